@@ -1,1 +1,7 @@
-//! scene
+//! The document.
+
+pub mod document;
+mod edit;
+
+pub use document::*;
+pub use edit::{Edit, EditError};
