@@ -1,0 +1,35 @@
+import { defineConfig } from '@playwright/test';
+import { chromiumPath, FLAGS, type Backend } from './tests/browsers';
+
+const port = Number(process.env['CLERESTORY_PORT'] ?? 4173);
+
+const launchOptions = (backend: Backend) => ({
+  executablePath: chromiumPath(),
+  chromiumSandbox: false,
+  args: [...FLAGS[backend]],
+});
+
+export default defineConfig({
+  testDir: './tests',
+  outputDir: './test-results',
+  // The software GPU takes all the cores there are: one browser at a time.
+  workers: 1,
+  forbidOnly: true,
+  // A first frame takes half a second, a 1440 × 900 one some 300 ms, twice that on a busy machine.
+  timeout: 120_000,
+  expect: { timeout: 30_000 },
+  reporter: 'list',
+  use: { baseURL: `http://127.0.0.1:${port}/`, locale: 'en-GB' },
+  projects: [
+    { name: 'webgpu', testIgnore: 'look.spec.ts', use: { launchOptions: launchOptions('webgpu') } },
+    { name: 'webgl2', testIgnore: 'look.spec.ts', use: { launchOptions: launchOptions('webgl2') } },
+    { name: 'none', testIgnore: 'look.spec.ts', use: { launchOptions: launchOptions('none') } },
+    // Not a test: takes the screenshots of `cargo xtask look`.
+    { name: 'look', testMatch: 'look.spec.ts', use: { launchOptions: launchOptions('webgpu') } },
+  ],
+  webServer: {
+    command: `node node_modules/vite/bin/vite.js preview --host 127.0.0.1 --port ${port} --strictPort`,
+    url: `http://127.0.0.1:${port}/`,
+    reuseExistingServer: false,
+  },
+});

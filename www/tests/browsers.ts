@@ -1,0 +1,37 @@
+// Chromium with a software GPU, three ways. The flags are the fewest with which each way held up:
+// with part of the WebGPU set an adapter is offered and the device then dies.
+import { existsSync } from 'node:fs';
+
+const SWIFTSHADER = ['--use-angle=swiftshader', '--enable-unsafe-swiftshader'];
+
+export const FLAGS = {
+  webgpu: [
+    '--enable-unsafe-webgpu',
+    '--enable-features=Vulkan',
+    '--use-vulkan=swiftshader',
+    '--use-webgpu-adapter=swiftshader',
+    ...SWIFTSHADER,
+  ],
+  webgl2: SWIFTSHADER,
+  none: ['--disable-gpu', '--disable-software-rasterizer', '--disable-3d-apis'],
+} as const;
+
+export type Backend = keyof typeof FLAGS;
+
+const USUAL_PLACES = [
+  '/usr/bin/chromium',
+  '/usr/bin/chromium-browser',
+  '/usr/bin/google-chrome-stable',
+  '/usr/bin/google-chrome',
+  '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
+  'C:\\Program Files\\Google\\Chrome\\Application\\chrome.exe',
+];
+
+/** Path of the browser: `CLERESTORY_CHROMIUM` where set (xtask sets it), else the usual places. */
+export function chromiumPath(): string {
+  const path = process.env['CLERESTORY_CHROMIUM'] ?? USUAL_PLACES.find((place) => existsSync(place));
+  if (path === undefined) {
+    throw new Error('No Chromium found. Install it, or set CLERESTORY_CHROMIUM to its path.');
+  }
+  return path;
+}

@@ -1,0 +1,50 @@
+// The page as a page: nothing from elsewhere, nothing evaluated, its own letters, no errors.
+import { expect, test } from '@playwright/test';
+
+test('loads from its own origin without errors', async ({ page, baseURL }) => {
+  const faults: string[] = [];
+  const elsewhere: string[] = [];
+  page.on('pageerror', (error) => faults.push(String(error)));
+  page.on('console', (message) => {
+    if (message.type() === 'error') faults.push(message.text());
+  });
+  page.on('request', (request) => {
+    if (!/^(data|blob):/.test(request.url()) && !request.url().startsWith(baseURL ?? '')) {
+      elsewhere.push(request.url());
+    }
+  });
+  await page.goto('./', { waitUntil: 'networkidle' });
+  await expect(page.locator('#page')).not.toBeEmpty();
+  expect(faults).toEqual([]);
+  expect(elsewhere).toEqual([]);
+});
+
+test('has its two families of letters without a network', async ({ page }) => {
+  await page.goto('./');
+  const loaded = await page.evaluate(async () => {
+    await Promise.all([
+      document.fonts.load('400 32px Spectral'),
+      document.fonts.load('400 16px "Atkinson Hyperlegible Next"'),
+    ]);
+    return [...document.fonts].filter((face) => face.status === 'loaded').map((face) => face.family);
+  });
+  expect(loaded.join()).toContain('Spectral');
+  expect(loaded.join()).toContain('Atkinson Hyperlegible Next');
+});
+
+test('may not evaluate text', async ({ page }) => {
+  await page.goto('./');
+  // A script element's source runs under the page's policy; what `page.evaluate` runs does not.
+  const refused = await page.evaluate(
+    () =>
+      new Promise<string>((resolve) => {
+        document.addEventListener('securitypolicyviolation', (event) => resolve(event.effectiveDirective));
+        const script = document.createElement('script');
+        script.textContent = 'document.title = "evaluated"';
+        document.head.append(script);
+        setTimeout(() => resolve('nothing was refused'), 2000);
+      }),
+  );
+  expect(refused).toBe('script-src-elem');
+  expect(await page.title()).not.toBe('evaluated');
+});
