@@ -474,17 +474,22 @@ fn window_glass_index() -> f64 {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum GlassColour {
-    /// Internal transmittance at a thickness: 81 samples, 380–780 nm by 5 nm, each above 0 and up to 1.
-    Internal {
-        /// The thickness the samples hold for.
-        #[schemars(range(min = 0.1, max = 100.0))]
-        thickness_mm: f64,
-        /// The samples.
-        #[schemars(length(min = 81, max = 81), inner(range(min = 0.0, max = 1.0)))]
-        samples: Vec<f64>,
-    },
+    /// Internal transmittance at a thickness.
+    Internal(InternalTransmittance),
     /// Colouring ions and colloids with their amounts: weight per cent of oxide, or ppm by volume for colloids.
     Recipe(BTreeMap<String, f64>),
+}
+
+/// Internal transmittance at a thickness.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct InternalTransmittance {
+    /// The thickness that the samples hold for.
+    #[schemars(range(min = 0.1, max = 100.0))]
+    pub thickness_mm: f64,
+    /// 81 samples, 380–780 nm by 5 nm, each above 0 and up to 1.
+    #[schemars(length(min = 81, max = 81), inner(range(min = 0.000_001, max = 1.0)))]
+    pub samples: Vec<f64>,
 }
 
 /// Where a spectrum comes from.

@@ -1,0 +1,52 @@
+//! What is wrong with a document, where, and what would be right.
+
+use std::fmt;
+
+/// One fault: its place, what was expected there, what was found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fault {
+    /// Path in the document, such as `windows[0].pieces[14].makeup.plates[0].thickness_mm`; empty for the whole.
+    pub path: String,
+    /// What would be right, and where it helps, what to do.
+    pub expected: String,
+    /// What stands there.
+    pub found: String,
+}
+
+impl Fault {
+    pub(crate) fn new(path: impl Into<String>, expected: impl Into<String>, found: impl Into<String>) -> Self {
+        Self { path: path.into(), expected: expected.into(), found: found.into() }
+    }
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let path = if self.path.is_empty() { "the document" } else { &self.path };
+        write!(f, "{path}: expected {}, found {}", self.expected, self.found)
+    }
+}
+
+/// Every fault of a document, in the order of the document.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Faults(pub Vec<Fault>);
+
+impl Faults {
+    /// The faults, if there are any.
+    pub(crate) fn none_or(faults: Vec<Fault>) -> Result<(), Self> {
+        if faults.is_empty() { Ok(()) } else { Err(Self(faults)) }
+    }
+}
+
+impl fmt::Display for Faults {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (i, fault) in self.0.iter().enumerate() {
+            if i > 0 {
+                writeln!(f)?;
+            }
+            fault.fmt(f)?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Faults {}
