@@ -97,12 +97,12 @@ impl Spectrum {
 
     /// Plain sum of the 81 samples (not times the step).
     pub fn sum(&self) -> f64 {
-        self.0.iter().sum()
+        self.dot(&Self::ONE)
     }
 
     /// Plain sum of the product with `other`, sample by sample (not times the step).
     pub fn dot(&self, other: &Self) -> f64 {
-        self.0.iter().zip(&other.0).map(|(a, b)| a * b).sum()
+        dots(self, std::array::from_ref(other))[0]
     }
 
     /// `self += factor · other`, without a temporary.
@@ -131,6 +131,32 @@ impl Spectrum {
     pub fn is_finite(&self) -> bool {
         self.0.iter().all(|v| v.is_finite())
     }
+}
+
+/// Sums kept apart while adding up a product: a compiler may not reorder floating-point additions, so one
+/// running sum would hinder it from using vector instructions. The order is fixed, hence the same everywhere.
+const LANES: usize = 8;
+
+/// Plain sums of a spectrum's product with each of `N` others.
+#[inline]
+pub(crate) fn dots<const N: usize>(spectrum: &Spectrum, others: &[Spectrum; N]) -> [f64; N] {
+    let mut lanes = [[0.0; LANES]; N];
+    let (blocks, rest) = spectrum.0.as_chunks::<LANES>();
+    for (i, block) in blocks.iter().enumerate() {
+        for (lane, other) in lanes.iter_mut().zip(others) {
+            for k in 0..LANES {
+                lane[k] += block[k] * other.0[i * LANES + k];
+            }
+        }
+    }
+    let mut sums = [0.0; N];
+    for ((sum, lane), other) in sums.iter_mut().zip(&lanes).zip(others) {
+        *sum = lane.iter().sum::<f64>();
+        for (a, b) in rest.iter().zip(&other.0[SAMPLES - rest.len()..]) {
+            *sum += a * b;
+        }
+    }
+    sums
 }
 
 impl Default for Spectrum {

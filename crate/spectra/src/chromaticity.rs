@@ -1,0 +1,64 @@
+//! Chromaticity coordinates: (x, y) of 1931 and (u′, v′) of 1976.
+
+/// Chromaticity (x, y) of CIE 1931 (or of 1964 where the tristimulus values were).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Chromaticity {
+    /// x = X/(X+Y+Z).
+    pub x: f64,
+    /// y = Y/(X+Y+Z).
+    pub y: f64,
+}
+
+/// Chromaticity (u′, v′) of the CIE 1976 uniform chromaticity scale diagram.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct UvPrime {
+    /// u′ = 4X/(X+15Y+3Z).
+    pub u: f64,
+    /// v′ = 9Y/(X+15Y+3Z).
+    pub v: f64,
+}
+
+impl Chromaticity {
+    /// The same point in (u′, v′); `None` where the denominator −2x + 12y + 3 is not above zero or a coordinate
+    /// is not finite, which no real light reaches.
+    pub fn u_prime_v_prime(self) -> Option<UvPrime> {
+        let denominator = -2.0 * self.x + 12.0 * self.y + 3.0;
+        let uv = UvPrime { u: 4.0 * self.x / denominator, v: 9.0 * self.y / denominator };
+        (denominator > 0.0 && uv.u.is_finite() && uv.v.is_finite()).then_some(uv)
+    }
+}
+
+impl UvPrime {
+    /// The same point in (x, y); `None` where the denominator 6u′ − 16v′ + 12 is not above zero or a coordinate
+    /// is not finite, which no real light reaches.
+    pub fn chromaticity(self) -> Option<Chromaticity> {
+        let denominator = 6.0 * self.u - 16.0 * self.v + 12.0;
+        let xy = Chromaticity { x: 9.0 * self.u / denominator, y: 4.0 * self.v / denominator };
+        (denominator > 0.0 && xy.x.is_finite() && xy.y.is_finite()).then_some(xy)
+    }
+
+    /// Distance Δu′v′ between two chromaticities. About 0.0033 is just noticeable to half of observers with
+    /// both fields side by side (CIE TN 001:2014, n-step u′v′ circles of radius 0.0011 n; three steps).
+    pub fn distance(self, other: Self) -> f64 {
+        (self.u - other.u).hypot(self.v - other.v)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_two_diagrams_map_onto_each_other() {
+        let xy = Chromaticity { x: 0.3127, y: 0.3290 };
+        let back = xy.u_prime_v_prime().unwrap().chromaticity().unwrap();
+        assert!((back.x - xy.x).abs() < 1e-15 && (back.y - xy.y).abs() < 1e-15);
+    }
+
+    #[test]
+    fn the_impossible_is_none() {
+        assert_eq!(Chromaticity { x: 2.0, y: -1.0 }.u_prime_v_prime(), None);
+        assert_eq!(Chromaticity { x: f64::NAN, y: 0.3 }.u_prime_v_prime(), None);
+        assert_eq!(UvPrime { u: 0.0, v: 1.0 }.chromaticity(), None);
+    }
+}

@@ -1,0 +1,128 @@
+//! The two standard observers and what follows from them alone: light units and the spectrum locus.
+
+use crate::chromaticity::Chromaticity;
+use crate::spectrum::dots;
+use crate::table;
+use crate::{GRID_STEP_NM, SAMPLES, Spectrum};
+
+/// Luminous efficacy Km taken throughout, lm/W.
+///
+/// SI defines 683 lm/W at 540·10¹² Hz; the maximum of V(λ) then lies at 683.002, which is not used here.
+pub const LUMINOUS_EFFICACY: f64 = 683.0;
+
+/// A standard observer: whose colour-matching functions are meant.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Observer {
+    /// CIE 1931, 2° field. The observer of every light unit, of u′v′, CCT and colour rendering.
+    #[default]
+    Cie1931,
+    /// CIE 1964, 10° field: for large even areas of colour.
+    Cie1964,
+}
+
+/// First and last wavelength of the 1 nm tables, nm.
+pub(crate) const ONE_NM_FIRST: usize = 360;
+const ONE_NM_ROWS: usize = 471;
+
+// Source: CIE 1931 and CIE 1964 standard colorimetric observers; data/README.md says whence and under what
+// licence. The 5 nm values of CIE 15 are every fifth row.
+static ONE_NM: [[f64; ONE_NM_ROWS]; 7] = table::columns(include_bytes!("../data/observers.csv"));
+
+/// x̄, ȳ, z̄ of the 1931 observer, 360–830 nm by 1 nm, for the Planckian locus.
+pub(crate) static ONE_NM_1931: [[f64; ONE_NM_ROWS]; 3] = [ONE_NM[1], ONE_NM[2], ONE_NM[3]];
+
+static FUNCTIONS: [[Spectrum; 3]; 2] = [
+    [every_fifth(&ONE_NM[1]), every_fifth(&ONE_NM[2]), every_fifth(&ONE_NM[3])],
+    [every_fifth(&ONE_NM[4]), every_fifth(&ONE_NM[5]), every_fifth(&ONE_NM[6])],
+];
+
+/// Wavelengths of the spectrum locus, 380–700 nm by 1 nm. Beyond 700 nm chromaticity no longer moves.
+pub(crate) const LOCUS_FIRST_NM: f64 = 380.0;
+const LOCUS_POINTS: usize = 321;
+
+static LOCI: [[Chromaticity; LOCUS_POINTS]; 2] =
+    [locus(&ONE_NM[1], &ONE_NM[2], &ONE_NM[3]), locus(&ONE_NM[4], &ONE_NM[5], &ONE_NM[6])];
+
+const fn every_fifth(column: &[f64; ONE_NM_ROWS]) -> Spectrum {
+    let mut samples = [0.0; SAMPLES];
+    let mut i = 0;
+    while i < SAMPLES {
+        samples[i] = column[380 - ONE_NM_FIRST + 5 * i];
+        i += 1;
+    }
+    Spectrum::new(samples)
+}
+
+const fn locus(
+    x: &[f64; ONE_NM_ROWS],
+    y: &[f64; ONE_NM_ROWS],
+    z: &[f64; ONE_NM_ROWS],
+) -> [Chromaticity; LOCUS_POINTS] {
+    let mut points = [Chromaticity { x: 0.0, y: 0.0 }; LOCUS_POINTS];
+    let mut i = 0;
+    while i < LOCUS_POINTS {
+        let row = i + 380 - ONE_NM_FIRST;
+        let sum = x[row] + y[row] + z[row];
+        points[i] = Chromaticity { x: x[row] / sum, y: y[row] / sum };
+        i += 1;
+    }
+    points
+}
+
+/// The colour-matching functions x̄, ȳ, z̄ of an observer on the project's grid.
+pub fn observer_functions(observer: Observer) -> &'static [Spectrum; 3] {
+    &FUNCTIONS[observer as usize]
+}
+
+/// The spectrum locus, 380–700 nm by 1 nm; the purple line joins its two ends.
+pub fn spectrum_locus(observer: Observer) -> &'static [Chromaticity] {
+    &LOCI[observer as usize]
+}
+
+/// Luminous quantity of a spectral one: 683 lm/W · Σ S·ȳ · 5 nm, 1931 observer.
+///
+/// Radiance in W·m⁻²·sr⁻¹·nm⁻¹ gives luminance in cd/m², irradiance in W·m⁻²·nm⁻¹ illuminance in lx.
+///
+/// # Source
+/// CIE 15:2018, section 7, with the sum taken at 5 nm.
+pub fn luminous(spectrum: &Spectrum) -> f64 {
+    LUMINOUS_EFFICACY * GRID_STEP_NM * spectrum.dot(&FUNCTIONS[0][1])
+}
+
+/// Plain sums of a spectrum with x̄, ȳ, z̄.
+pub(crate) fn sums(spectrum: &Spectrum, observer: Observer) -> [f64; 3] {
+    dots(spectrum, observer_functions(observer))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_grid_holds_the_published_five_nanometre_values() {
+        let [x, y, z] = observer_functions(Observer::Cie1931);
+        // CIE 15, table of the 1931 observer at 380, 555 and 780 nm.
+        assert_eq!((x[0], y[0], z[0]), (0.001368, 3.9e-05, 0.006450001));
+        assert_eq!((x[35], y[35], z[35]), (0.5120501, 1.0, 0.005749999));
+        let [x10, y10, z10] = observer_functions(Observer::Cie1964);
+        assert_eq!((x10[0], y10[0], z10[0]), (0.000159952, 1.7364e-05, 0.000704776));
+    }
+
+    #[test]
+    fn one_watt_at_555_nm_is_683_lumen() {
+        let mut line = Spectrum::ZERO;
+        line[35] = 1.0 / GRID_STEP_NM;
+        assert!((luminous(&line) - 683.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_locus_has_its_known_corners() {
+        let locus = spectrum_locus(Observer::Cie1931);
+        assert_eq!(locus.len(), 321);
+        // CIE 15: 380 nm (0.1741, 0.0050), 520 nm (0.0743, 0.8338), 700 nm (0.7347, 0.2653), four decimals.
+        for (nm, x, y) in [(380, 0.1741, 0.0050), (520, 0.0743, 0.8338), (700, 0.7347, 0.2653)] {
+            let p = locus[nm - 380];
+            assert!((p.x - x).abs() < 6e-5 && (p.y - y).abs() < 6e-5, "{nm}: {p:?}");
+        }
+    }
+}
