@@ -7,19 +7,34 @@
 //! Out of scope: what a glass does to light (`glass`), where light comes from (`daylight`), files and pictures,
 //! words for a colour (`viewing`).
 
+pub mod adaptation;
+mod cct;
 mod chromaticity;
 mod ciede2000;
+mod dominant;
+pub mod glare_spread;
 pub mod illuminant;
 mod lab;
+mod matrix;
+mod metamerism;
 mod observer;
+pub mod reflectance;
+mod rendering;
+pub mod rgb;
 mod spectrum;
 mod table;
 mod tristimulus;
 
+pub use adaptation::{AdaptationError, ConeSpace, adapt};
+pub use cct::{CctDuv, LARGEST_DUV, planckian_u_prime_v_prime};
 pub use chromaticity::{Chromaticity, UvPrime};
 pub use ciede2000::ciede2000;
-pub use illuminant::planck;
+pub use dominant::Dominant;
+pub use illuminant::{IlluminantError, planck};
 pub use lab::Lab;
+pub use metamerism::{MetamerismIndex, metamerism_index};
 pub use observer::{LUMINOUS_EFFICACY, Observer, luminous, observer_functions, spectrum_locus};
+pub use rendering::{ColourRendering, LARGEST_ACCURATE_DISTANCE, RenderingError, colour_rendering};
+pub use rgb::{EncodedRgb, LinearRgb, RgbSpace};
 pub use spectrum::{GRID_FIRST_NM, GRID_STEP_NM, SAMPLES, Spectrum, wavelengths_nm};
 pub use tristimulus::{TristimulusWeights, Xyz};

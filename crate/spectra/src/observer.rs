@@ -36,7 +36,7 @@ static FUNCTIONS: [[Spectrum; 3]; 2] = [
     [every_fifth(&ONE_NM[4]), every_fifth(&ONE_NM[5]), every_fifth(&ONE_NM[6])],
 ];
 
-/// Wavelengths of the spectrum locus, 380–700 nm by 1 nm. Beyond 700 nm chromaticity no longer moves.
+/// First wavelength of the spectrum locus, nm. It ends at 700 nm: beyond, chromaticity no longer moves.
 pub(crate) const LOCUS_FIRST_NM: f64 = 380.0;
 const LOCUS_POINTS: usize = 321;
 

@@ -1,0 +1,127 @@
+//! Chromatic adaptation: what a colour seen under one white looks like under another.
+
+use crate::Xyz;
+use crate::matrix::{Matrix, apply, inverse};
+
+/// The cone-like space in which the two whites are compared.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum ConeSpace {
+    /// CAT16: Li et al., *Color Res. Appl.* 42 (2017) 703–718; CIE 248:2022. The one to use.
+    #[default]
+    Cat16,
+    /// CAT02: CIE 159:2004.
+    Cat02,
+    /// Bradford, as ICC profiles use it, without the power on blue: Lam 1985.
+    Bradford,
+}
+
+/// Why a colour could not be adapted.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+pub enum AdaptationError {
+    /// A white that leaves one of the three channels without a positive, finite answer.
+    #[error("white {white:?}: adaptation needs a white with a positive, finite answer in all three channels")]
+    White {
+        /// The white.
+        white: Xyz,
+    },
+    /// A degree outside 0–1.
+    #[error("degree of adaptation {degree}: expected 0 (none) to 1 (complete)")]
+    Degree {
+        /// The degree asked for.
+        degree: f64,
+    },
+    /// A colour that is not finite, or no longer after adaptation.
+    #[error("colour {xyz:?}: expected finite tristimulus values that stay finite when adapted")]
+    Colour {
+        /// The colour.
+        xyz: Xyz,
+    },
+}
+
+const CAT16: Matrix =
+    [[0.401288, 0.650173, -0.051461], [-0.250268, 1.204414, 0.045854], [-0.002079, 0.048952, 0.953127]];
+const CAT02: Matrix = [[0.7328, 0.4296, -0.1624], [-0.7036, 1.6975, 0.0061], [0.0030, 0.0136, 0.9834]];
+const BRADFORD: Matrix = [[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]];
+
+impl ConeSpace {
+    const fn matrices(self) -> (&'static Matrix, &'static Matrix) {
+        const FROM_CAT16: Matrix = inverse(&CAT16);
+        const FROM_CAT02: Matrix = inverse(&CAT02);
+        const FROM_BRADFORD: Matrix = inverse(&BRADFORD);
+        match self {
+            Self::Cat16 => (&CAT16, &FROM_CAT16),
+            Self::Cat02 => (&CAT02, &FROM_CAT02),
+            Self::Bradford => (&BRADFORD, &FROM_BRADFORD),
+        }
+    }
+}
+
+/// The colour under `to_white` that looks like `xyz` under `from_white`, by CAT16.
+///
+/// `degree`: 0 none to 1 complete. The whites say the level, too: give both the same Y, and `xyz` on that scale.
+///
+/// # Errors
+/// A white without an answer in one channel, a degree outside 0–1, a colour that is not finite.
+///
+/// # Source
+/// Li et al. 2017 (see [`ConeSpace`]); gain a channel D·to/from + 1 − D.
+pub fn adapt(xyz: Xyz, from_white: Xyz, to_white: Xyz, degree: f64) -> Result<Xyz, AdaptationError> {
+    adapt_in(ConeSpace::Cat16, xyz, from_white, to_white, degree)
+}
+
+/// [`adapt`] in another space.
+///
+/// # Errors
+/// As [`adapt`].
+pub fn adapt_in(
+    space: ConeSpace,
+    xyz: Xyz,
+    from_white: Xyz,
+    to_white: Xyz,
+    degree: f64,
+) -> Result<Xyz, AdaptationError> {
+    if !(0.0..=1.0).contains(&degree) {
+        return Err(AdaptationError::Degree { degree });
+    }
+    let (to_cones, from_cones) = space.matrices();
+    let white = |white: Xyz| {
+        let cones = apply(to_cones, white.to_array());
+        let good = cones.iter().all(|c| *c > 0.0 && c.is_finite());
+        if good { Ok(cones) } else { Err(AdaptationError::White { white }) }
+    };
+    let (from, to) = (white(from_white)?, white(to_white)?);
+    let mut cones = apply(to_cones, xyz.to_array());
+    for k in 0..3 {
+        cones[k] *= degree * to[k] / from[k] + (1.0 - degree);
+    }
+    let adapted = Xyz::from(apply(from_cones, cones));
+    if adapted.is_finite() { Ok(adapted) } else { Err(AdaptationError::Colour { xyz }) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const D65: Xyz = Xyz::new(95.04, 100.0, 108.88);
+    const A: Xyz = Xyz::new(109.85, 100.0, 35.58);
+
+    #[test]
+    fn white_goes_to_white_and_degree_nought_leaves_all() {
+        for space in [ConeSpace::Cat16, ConeSpace::Cat02, ConeSpace::Bradford] {
+            let near = |a: Xyz, b: Xyz| (a - b).to_array().iter().all(|d| d.abs() < 1e-12 * 100.0);
+            assert!(near(adapt_in(space, A, A, D65, 1.0).unwrap(), D65));
+            assert!(near(adapt_in(space, A, A, D65, 0.0).unwrap(), A));
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_adapted_says_why() {
+        assert_eq!(adapt(A, Xyz::ZERO, D65, 1.0), Err(AdaptationError::White { white: Xyz::ZERO }));
+        assert_eq!(adapt(A, A, D65, 1.5), Err(AdaptationError::Degree { degree: 1.5 }));
+        assert!(matches!(adapt(A, A, D65, f64::NAN), Err(AdaptationError::Degree { .. })));
+        assert!(matches!(
+            adapt(Xyz::new(f64::NAN, 1.0, 1.0), A, D65, 1.0),
+            Err(AdaptationError::Colour { .. })
+        ));
+    }
+}

@@ -1,0 +1,87 @@
+//! Things whose look in a window's light says something: cloth, stone, wood, skin.
+//!
+//! All six curves are **invented**, by closed forms given in `data/README.md`, and to be labelled *estimated*
+//! wherever they are shown. They have the shape such things have (skin: blood's absorption bands over a rise
+//! toward red) and lie near published measurements; they are nobody's.
+
+use crate::{SAMPLES, Spectrum, table};
+
+static TABLE: [[f64; SAMPLES]; 7] = table::columns(include_bytes!("../data/reflectances.csv"));
+
+/// White linen, bleached: nearly even, falling below 420 nm.
+pub fn white_linen() -> Spectrum {
+    table::spectrum(&TABLE, 1)
+}
+
+/// Pale limestone.
+pub fn pale_limestone() -> Spectrum {
+    table::spectrum(&TABLE, 2)
+}
+
+/// Warm sandstone.
+pub fn sandstone() -> Spectrum {
+    table::spectrum(&TABLE, 3)
+}
+
+/// Oak, oiled.
+pub fn oak() -> Spectrum {
+    table::spectrum(&TABLE, 4)
+}
+
+/// Dark skin.
+pub fn dark_skin() -> Spectrum {
+    table::spectrum(&TABLE, 5)
+}
+
+/// Light skin.
+pub fn light_skin() -> Spectrum {
+    table::spectrum(&TABLE, 6)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_gives_back_more_than_it_gets() {
+        for r in [white_linen(), pale_limestone(), sandstone(), oak(), dark_skin(), light_skin()] {
+            assert!(r.min() > 0.0 && r.max() < 1.0);
+        }
+    }
+
+    #[test]
+    fn the_curves_are_the_closed_forms_rounded() {
+        let rise = |nm: f64, low: f64, step: f64, middle: f64, width: f64| {
+            low + step / (1.0 + (-(nm - middle) / width).exp())
+        };
+        let band = |nm: f64, depth: f64, at: f64, width: f64| {
+            1.0 - depth * (-0.5 * ((nm - at) / width).powi(2)).exp()
+        };
+        let close = |table: Spectrum, form: Spectrum| {
+            // Five decimals are kept.
+            assert!((table - form).map(f64::abs).max() < 5.01e-6);
+        };
+        close(white_linen(), Spectrum::from_fn(|nm| 0.86 - 0.30 * (-(nm - 380.0) / 28.0).exp()));
+        close(pale_limestone(), Spectrum::from_fn(|nm| rise(nm, 0.30, 0.34, 455.0, 55.0)));
+        close(sandstone(), Spectrum::from_fn(|nm| rise(nm, 0.12, 0.36, 560.0, 38.0)));
+        close(oak(), Spectrum::from_fn(|nm| rise(nm, 0.05, 0.38, 600.0, 60.0)));
+        close(
+            dark_skin(),
+            Spectrum::from_fn(|nm| {
+                rise(nm, 0.055, 0.29, 632.0, 48.0)
+                    * band(nm, 0.08, 417.0, 20.0)
+                    * band(nm, 0.05, 543.0, 13.0)
+                    * band(nm, 0.05, 576.0, 11.0)
+            }),
+        );
+        close(
+            light_skin(),
+            Spectrum::from_fn(|nm| {
+                rise(nm, 0.24, 0.44, 585.0, 40.0)
+                    * band(nm, 0.26, 417.0, 22.0)
+                    * band(nm, 0.15, 543.0, 13.0)
+                    * band(nm, 0.15, 576.0, 10.0)
+            }),
+        );
+    }
+}
