@@ -1,0 +1,233 @@
+//! Licences, sources and duplicates of what the project depends on, by the rules in `deny.toml`; advisories where
+//! their databases can be reached.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::process::Command;
+use std::time::Duration;
+
+use serde_json::Value;
+
+use crate::fault::Fault;
+use crate::process::Log;
+use crate::setup;
+use crate::spdx::is_met;
+use crate::steps::Done;
+use crate::workspace::Workspace;
+
+/// npm packages that only build or test the page, and so are not shipped, may also have these.
+const ALLOWED_FOR_TOOLS: &[&str] = &["BlueOak-1.0.0", "CC-BY-4.0", "MPL-2.0", "Python-2.0"];
+
+const CRATES_IO: &str = "registry+https://github.com/rust-lang/crates.io-index";
+
+/// What `deny.toml` says.
+struct Rules {
+    allowed: Vec<String>,
+    duplicates: BTreeSet<String>,
+}
+
+impl Rules {
+    fn read(text: &str) -> Result<Self, Fault> {
+        let value: Value = basic_toml::from_str(text)
+            .map_err(|error| Fault::new(format!("deny.toml: {error}."), "Put that line right."))?;
+        let list =
+            |pointer: &str| value.pointer(pointer).and_then(Value::as_array).cloned().unwrap_or_default();
+        let allowed: Vec<String> =
+            list("/licenses/allow").iter().filter_map(|v| v.as_str().map(str::to_owned)).collect();
+        if allowed.is_empty() {
+            return Err(Fault::new("deny.toml: licenses.allow is empty.", "List the licences allowed."));
+        }
+        let duplicates = list("/bans/skip")
+            .iter()
+            .filter_map(|v| {
+                v.as_str().or_else(|| v.get("crate")?.as_str()).or_else(|| v.get("name")?.as_str())
+            })
+            .map(|name| name.split('@').next().unwrap_or(name).to_owned())
+            .collect();
+        Ok(Self { allowed, duplicates })
+    }
+}
+
+/// Checks crates and npm packages.
+pub(crate) fn check(workspace: &Workspace) -> Result<Done, Fault> {
+    let path = workspace.root.join("deny.toml");
+    let rules = Rules::read(&std::fs::read_to_string(&path).map_err(|error| Fault::file(&path, &error))?)?;
+    let mut faults = crate_faults(workspace, &rules);
+    faults.extend(duplicates(workspace, &rules));
+    let lock = workspace.www().join("package-lock.json");
+    let text = std::fs::read_to_string(&lock).map_err(|error| Fault::file(&lock, &error))?;
+    let lock: Value = serde_json::from_str(&text).map_err(|error| {
+        Fault::new(format!("www/package-lock.json: {error}."), "Make it anew: npm install")
+    })?;
+    let (npm, npm_faults) = npm_faults(&lock, &rules.allowed);
+    faults.extend(npm_faults);
+    if faults.is_empty() {
+        return Ok(Done::checked(format!("{} crates, {npm} npm packages", workspace.packages.len())));
+    }
+    Err(Fault::new(
+        faults.join("\n"),
+        "Choose another package, or, where the licence or the second version is right to have, add it to \
+         deny.toml with the reason.",
+    ))
+}
+
+fn crate_faults(workspace: &Workspace, rules: &Rules) -> Vec<String> {
+    let mut faults = Vec::new();
+    for package in workspace.packages.values() {
+        let name = format!("{} {}", package.name, package.version);
+        match &package.licence {
+            None => faults.push(format!("{name} states no licence")),
+            Some(licence) => faults.extend(judge(&name, licence, &rules.allowed)),
+        }
+        if package.source.as_deref().is_some_and(|source| source != CRATES_IO) {
+            faults.push(format!(
+                "{name} comes from {}, not from crates.io",
+                package.source.as_deref().unwrap_or("")
+            ));
+        }
+    }
+    faults
+}
+
+fn judge(name: &str, licence: &str, allowed: &[String]) -> Option<String> {
+    match is_met(licence, allowed) {
+        Some(true) => None,
+        Some(false) => Some(format!("{name} is under {licence}, which is not allowed")),
+        None => Some(format!("{name} states its licence as \"{licence}\", which is no licence expression")),
+    }
+}
+
+/// Crates of which page or command line would carry two versions.
+fn duplicates(workspace: &Workspace, rules: &Rules) -> Vec<String> {
+    let mut versions: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+    for product in ["web", "cli"] {
+        let Some((id, _)) = workspace.member(product) else { continue };
+        for id in workspace.runs_with(id).keys() {
+            let package = &workspace.packages[id];
+            versions.entry(&package.name).or_default().insert(&package.version);
+        }
+    }
+    versions
+        .iter()
+        .filter(|(name, versions)| versions.len() > 1 && !rules.duplicates.contains(**name))
+        .map(|(name, versions)| {
+            let versions: Vec<&str> = versions.iter().copied().collect();
+            format!("{name} is there in several versions: {}", versions.join(", "))
+        })
+        .collect()
+}
+
+/// The number of packages in an npm lock file (its third form) and the faults among them.
+fn npm_faults(lock: &Value, allowed: &[String]) -> (usize, Vec<String>) {
+    let mut faults = Vec::new();
+    let mut number = 0;
+    let for_tools: Vec<String> =
+        allowed.iter().cloned().chain(ALLOWED_FOR_TOOLS.iter().map(|l| (*l).to_owned())).collect();
+    for (path, package) in lock.get("packages").and_then(Value::as_object).into_iter().flatten() {
+        if path.is_empty() {
+            continue;
+        }
+        number += 1;
+        let name = path.rsplit("node_modules/").next().unwrap_or(path);
+        let tool = package.get("dev").and_then(Value::as_bool).unwrap_or(false);
+        match package.get("license").and_then(Value::as_str) {
+            None => faults.push(format!("npm: {name} states no licence")),
+            Some(licence) => {
+                let list = if tool { &for_tools } else { allowed };
+                faults.extend(judge(&format!("npm: {name}"), licence, list));
+            }
+        }
+    }
+    if number == 0 {
+        faults.push("www/package-lock.json lists no packages".to_owned());
+    }
+    (number, faults)
+}
+
+const ADVISORIES: &str = "https://github.com/rustsec/advisory-db";
+const CARGO_DENY: &str = "0.20.2";
+
+/// Known vulnerabilities of the crates, where the advisory database can be reached.
+pub(crate) fn crate_advisories(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
+    let mut probe = Command::new("git");
+    probe.args(["ls-remote", ADVISORIES, "HEAD"]).env("GIT_TERMINAL_PROMPT", "0");
+    if !log.run_within(&mut probe, Duration::from_secs(20)).unwrap_or(false) {
+        return Ok(Done::skipped(format!("{ADVISORIES} is not reachable: skipped")));
+    }
+    let deny = setup::cargo_tool(log, "cargo-deny", CARGO_DENY, &["--locked"])?;
+    let mut command = Command::new(deny);
+    command.args(["check", "advisories"]).current_dir(&workspace.root);
+    log.must_run(&mut command, "Update the crate named (cargo update -p NAME), or replace it.")?;
+    Ok(Done::checked("none apply"))
+}
+
+/// Known vulnerabilities of the npm packages, where the registry answers such questions.
+pub(crate) fn npm_advisories(workspace: &Workspace) -> Result<Done, Fault> {
+    let mut command = setup::npm();
+    command.args(["audit", "--json", "--fetch-retries=0", "--fetch-timeout=20000"]);
+    command.current_dir(workspace.www());
+    let output = command.output().map_err(|error| crate::process::cannot_start(&command, &error))?;
+    read_audit(&String::from_utf8_lossy(&output.stdout))
+}
+
+fn read_audit(text: &str) -> Result<Done, Fault> {
+    let report: Value = serde_json::from_str(text).unwrap_or_default();
+    let Some(total) = report.pointer("/metadata/vulnerabilities/total").and_then(Value::as_u64) else {
+        return Ok(Done::skipped("the registry's advisories are not reachable: skipped"));
+    };
+    if total == 0 {
+        return Ok(Done::checked("none apply"));
+    }
+    let names: Vec<&str> = report
+        .get("vulnerabilities")
+        .and_then(Value::as_object)
+        .map(|list| list.keys().map(String::as_str).collect())
+        .unwrap_or_default();
+    Err(Fault::new(
+        format!("npm audit names {total}: {}.", names.join(", ")),
+        "In www: `npm audit` tells more; update or replace the package.",
+    ))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    #[test]
+    fn reads_the_committed_rules() {
+        let rules = Rules::read(include_str!("../../../deny.toml")).expect("deny.toml is right");
+        assert!(rules.allowed.contains(&"MIT".to_owned()));
+        assert!(!rules.allowed.iter().any(|licence| licence.contains("GPL")));
+    }
+
+    #[test]
+    fn rules_name_duplicates_in_each_way_they_are_written() {
+        let text = "[licenses]\nallow = [\"MIT\"]\n[bans]\nskip = [\"a\", \"b@1.0\", { crate = \"c@2\", reason = \"x\" }]\n";
+        let rules = Rules::read(text).expect("right");
+        assert_eq!(rules.duplicates, ["a", "b", "c"].map(String::from).into());
+    }
+
+    #[test]
+    fn npm_tools_may_have_more_than_what_is_shipped() {
+        let lock = json!({"packages": {
+            "": {},
+            "node_modules/a": {"license": "MIT"},
+            "node_modules/b": {"license": "MPL-2.0", "dev": true},
+            "node_modules/c": {"license": "MPL-2.0"},
+            "node_modules/a/node_modules/d": {"dev": true},
+        }});
+        let (number, faults) = npm_faults(&lock, &["MIT".to_owned()]);
+        assert_eq!(number, 4);
+        assert_eq!(faults, ["npm: d states no licence", "npm: c is under MPL-2.0, which is not allowed"],);
+    }
+
+    #[test]
+    fn an_audit_passes_fails_or_is_not_to_be_had() {
+        let clean = r#"{"metadata": {"vulnerabilities": {"total": 0}}}"#;
+        assert_eq!(read_audit(clean).expect("clean").counts.passed, 1);
+        let bad = r#"{"metadata": {"vulnerabilities": {"total": 1}}, "vulnerabilities": {"x": {}}}"#;
+        assert!(read_audit(bad).is_err_and(|fault| fault.to_string().contains('x')));
+        assert_eq!(read_audit(r#"{"error": {}}"#).expect("skipped").counts.skipped, 1);
+        assert_eq!(read_audit("").expect("skipped").counts.skipped, 1);
+    }
+}

@@ -1,0 +1,175 @@
+//! Third-party notices: what page and command line contain of others' work, with its licences.
+
+use std::collections::BTreeMap;
+use std::fmt::Write;
+use std::fs;
+use std::path::Path;
+
+use serde_json::Value;
+
+use crate::fault::Fault;
+use crate::process::answer;
+use crate::setup::WASM;
+use crate::workspace::Workspace;
+
+/// One work of others: name and version, licence, and the notices it comes with.
+struct Work {
+    title: String,
+    licence: String,
+    texts: Vec<String>,
+}
+
+/// `cargo xtask notices`.
+pub(crate) fn run() -> Result<bool, Fault> {
+    let workspace = Workspace::read(None)?;
+    let folder = workspace.target.join("notices");
+    fs::create_dir_all(&folder).map_err(|error| Fault::file(&folder, &error))?;
+    for (name, text) in
+        [("page.txt", of_page(&workspace)?), ("command-line.txt", of_command_line(&workspace)?)]
+    {
+        let path = folder.join(name);
+        fs::write(&path, text).map_err(|error| Fault::file(&path, &error))?;
+        println!("{}", path.display());
+    }
+    Ok(true)
+}
+
+/// The page's notices: crates compiled into the wasm module, npm packages in the bundle, data.
+pub(crate) fn of_page(workspace: &Workspace) -> Result<String, Fault> {
+    let mut works = crates_of("web", WASM)?;
+    works.extend(npm_packages(&workspace.www())?);
+    text_of("page", works, workspace)
+}
+
+/// The command line's notices: crates compiled into it, data.
+pub(crate) fn of_command_line(workspace: &Workspace) -> Result<String, Fault> {
+    let host = answer("rustc", &["--print", "host-tuple"])
+        .ok_or_else(|| Fault::new("rustc does not name its host.", "Check the version of rustc."))?;
+    text_of("command line", crates_of("cli", &host)?, workspace)
+}
+
+fn crates_of(product: &str, platform: &str) -> Result<Vec<Work>, Fault> {
+    let workspace = Workspace::read(Some(platform))?;
+    let (id, _) = workspace
+        .member(product)
+        .ok_or_else(|| Fault::new(format!("There is no crate {product}."), "Look in crate/."))?;
+    let foreign = workspace.runs_with(id).into_keys().map(|id| &workspace.packages[&id]);
+    foreign
+        .filter(|package| package.source.is_some())
+        .map(|package| {
+            Ok(Work {
+                title: format!("{} {}", package.name, package.version),
+                licence: package.licence.clone().unwrap_or_default(),
+                texts: licence_texts(&package.folder)?,
+            })
+        })
+        .collect()
+}
+
+/// The npm packages that are not only tools, by the lock file.
+fn npm_packages(www: &Path) -> Result<Vec<Work>, Fault> {
+    let path = www.join("package-lock.json");
+    let text = fs::read_to_string(&path).map_err(|error| Fault::file(&path, &error))?;
+    let lock: Value = serde_json::from_str(&text).unwrap_or_default();
+    let packages = lock.get("packages").and_then(Value::as_object).into_iter().flatten();
+    packages
+        .filter(|(path, package)| !path.is_empty() && package.get("dev").is_none())
+        .map(|(path, package)| {
+            let word = |key| package.get(key).and_then(Value::as_str).unwrap_or_default();
+            let name = path.rsplit("node_modules/").next().unwrap_or(path);
+            Ok(Work {
+                title: format!("{name} {}", word("version")),
+                licence: word("license").to_owned(),
+                texts: licence_texts(&www.join(path))?,
+            })
+        })
+        .collect()
+}
+
+/// The texts of a folder's licence and notice files.
+fn licence_texts(folder: &Path) -> Result<Vec<String>, Fault> {
+    let mut paths: Vec<_> = fs::read_dir(folder)
+        .map_err(|error| Fault::file(folder, &error))?
+        .filter_map(|entry| entry.ok().map(|e| e.path()))
+        .filter(|path| path.is_file() && path.file_name().is_some_and(|n| is_notice(&n.to_string_lossy())))
+        .collect();
+    paths.sort();
+    let texts = paths.iter().map(|path| fs::read(path).map_err(|error| Fault::file(path, &error)));
+    texts.map(|bytes| Ok(String::from_utf8_lossy(&bytes?).trim().replace("\r\n", "\n"))).collect()
+}
+
+fn is_notice(file: &str) -> bool {
+    let upper = file.to_uppercase();
+    ["LICENSE", "LICENCE", "COPYING", "COPYRIGHT", "NOTICE", "UNLICENSE"].iter().any(|w| upper.starts_with(w))
+}
+
+fn text_of(product: &str, mut works: Vec<Work>, workspace: &Workspace) -> Result<String, Fault> {
+    works.sort_by(|a, b| a.title.cmp(&b.title));
+    let mut out = format!(
+        "Third-party notices of the Clerestory {product}\n\n\
+         Clerestory itself is under MIT OR Apache-2.0. It contains the Rust standard library (MIT OR Apache-2.0) \
+         and the works and data below.\n\n"
+    );
+    for (name, text) in data_notes(workspace)? {
+        let _ = write!(out, "{}\nData: {name}\n\n{text}\n\n", rule('='));
+    }
+    let _ = write!(out, "{}\nWorks\n\n", rule('='));
+    let mut holders: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for work in &works {
+        let _ = writeln!(out, "{}: {}", work.title, work.licence);
+        for text in &work.texts {
+            holders.entry(text).or_default().push(&work.title);
+        }
+    }
+    out.push('\n');
+    // Many packages share a text to the letter: each is printed once, under the names of all.
+    let mut texts: Vec<(&str, Vec<&str>)> = holders.into_iter().collect();
+    texts.sort_by(|a, b| a.1.cmp(&b.1));
+    for (text, titles) in texts {
+        let _ = write!(out, "{}\n{}\n\n{text}\n\n", rule('-'), titles.join(", "));
+    }
+    Ok(out)
+}
+
+fn rule(mark: char) -> String {
+    std::iter::repeat_n(mark, 80).collect()
+}
+
+/// The notes beside the data that crates compile in: `crate/*/data/README.md` and licence files there.
+fn data_notes(workspace: &Workspace) -> Result<Vec<(String, String)>, Fault> {
+    let mut notes = Vec::new();
+    for id in &workspace.members {
+        let package = &workspace.packages[id];
+        let folder = package.folder.join("data");
+        if !folder.is_dir() {
+            continue;
+        }
+        let mut texts = licence_texts(&folder)?;
+        if let Ok(readme) = fs::read_to_string(folder.join("README.md")) {
+            texts.insert(0, readme.trim().to_owned());
+        }
+        if texts.is_empty() {
+            return Err(Fault::new(
+                format!("{} holds data without a note on source and rights.", folder.display()),
+                "Write a README.md there: source, attribution, licence.",
+            ));
+        }
+        notes.push((package.name.clone(), texts.join("\n\n")));
+    }
+    Ok(notes)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn knows_a_notice_by_its_name() {
+        for name in ["LICENSE-MIT", "license.md", "COPYING", "NOTICE.txt", "UNLICENSE"] {
+            assert!(is_notice(name), "{name}");
+        }
+        for name in ["README.md", "src", "lic.txt"] {
+            assert!(!is_notice(name), "{name}");
+        }
+    }
+}

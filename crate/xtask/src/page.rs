@@ -1,0 +1,127 @@
+//! Building the page: wasm, its optimiser, the bundle, the notices beside it.
+
+use std::fs;
+use std::hash::{DefaultHasher, Hasher};
+use std::net::TcpListener;
+use std::process::{Child, Stdio};
+use std::time::{Duration, Instant};
+
+use crate::fault::Fault;
+use crate::notices;
+use crate::process::{Log, cannot_start, cargo};
+use crate::setup::{self, WASM};
+use crate::steps::{Done, Steps};
+use crate::workspace::{Workspace, locked_version};
+
+/// `cargo xtask build`.
+pub(crate) fn run() -> Result<bool, Fault> {
+    let workspace = Workspace::read(None)?;
+    let mut steps = Steps::new(workspace.target.join("xtask"))?;
+    let ready = setup::for_page(&mut steps);
+    if ready && build(&mut steps, &workspace) {
+        println!("The page is in www/dist.");
+    }
+    Ok(steps.good())
+}
+
+/// Builds wasm and page; set-up must be done.
+pub(crate) fn build(steps: &mut Steps, workspace: &Workspace) -> bool {
+    steps.run("wasm", "release build of crate/web for the browser, optimised", |log| wasm(workspace, log))
+        && steps.run("page", "bundle the page into www/dist, with the third-party notices", |log| {
+            bundle(workspace, log)
+        })
+}
+
+/// Compiles `crate/web` and leaves glue and module in `www/src/pkg`. The optimiser takes a minute or so: it is run
+/// only when what cargo made, or what is done to it, has changed.
+pub(crate) fn wasm(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
+    log.must_run(
+        cargo()
+            .args(["build", "--release", "--lib", "--target", WASM, "-p", "web"])
+            .current_dir(&workspace.root),
+        "Put the compiler's errors right.",
+    )?;
+    let made = workspace.target.join(WASM).join("release/web.wasm");
+    let bytes = fs::read(&made).map_err(|_| {
+        Fault::new(
+            format!("{} was not made.", made.display()),
+            "crate/web/Cargo.toml needs [lib] crate-type = [\"cdylib\", \"rlib\"].",
+        )
+    })?;
+    let manifest = workspace.root.join("crate/web/Cargo.toml");
+    let lock = workspace.www().join("package-lock.json");
+    let mut hasher = DefaultHasher::new();
+    hasher.write(&bytes);
+    hasher.write(locked_version("wasm-bindgen")?.unwrap_or_default().as_bytes());
+    for path in [&manifest, &lock] {
+        hasher.write(&fs::read(path).map_err(|error| Fault::file(path, &error))?);
+    }
+    let stamp = format!("{:016x}", hasher.finish());
+    let package = workspace.www().join("src/pkg");
+    let stamp_file = package.join(".stamp");
+    let optimised = package.join("web_bg.wasm");
+    if fs::read_to_string(&stamp_file).is_ok_and(|there| there == stamp) && optimised.is_file() {
+        return Ok(Done::checked(format!("{}, unchanged", size(&optimised)?)));
+    }
+    if !workspace.www().join("node_modules/.bin/wasm-opt").exists() {
+        // Without it wasm-pack leaves the module as it is and reports success.
+        return Err(Fault::new(
+            "wasm-opt is missing.",
+            "Run `npm ci` in www; the package binaryen brings it.",
+        ));
+    }
+    let mut pack = setup::wasm_pack()?;
+    pack.args(["build", "crate/web", "--target", "web", "--release", "--mode", "no-install", "--no-pack"])
+        .args(["--out-dir", "../../www/src/pkg"])
+        .current_dir(&workspace.root);
+    log.must_run(&mut pack, "Read the log; wasm-opt's flags stand in crate/web/Cargo.toml.")?;
+    fs::write(&stamp_file, stamp).map_err(|error| Fault::file(&stamp_file, &error))?;
+    Ok(Done::checked(size(&optimised)?))
+}
+
+fn size(path: &std::path::Path) -> Result<String, Fault> {
+    let bytes = fs::metadata(path).map_err(|error| Fault::file(path, &error))?.len();
+    Ok(format!("{} KB", bytes.div_ceil(1000)))
+}
+
+/// Bundles the page and writes the notices into it.
+pub(crate) fn bundle(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
+    log.must_run(setup::node_tool("vite/bin/vite.js").arg("build"), "Put the bundler's errors right.")?;
+    let path = workspace.www().join("dist/third-party.txt");
+    fs::write(&path, notices::of_page(workspace)?).map_err(|error| Fault::file(&path, &error))?;
+    Ok(Done::checked(""))
+}
+
+/// The first port from `from` on that nothing listens on.
+pub(crate) fn free_port(from: u16) -> Result<u16, Fault> {
+    (from..from.saturating_add(50))
+        .find(|port| TcpListener::bind(("127.0.0.1", *port)).is_ok())
+        .ok_or_else(|| Fault::new(format!("No port from {from} on is free."), "Name another with --port."))
+}
+
+/// Serves `www/dist` on this machine only, and waits until it answers.
+pub(crate) fn serve(port: u16) -> Result<Child, Fault> {
+    let mut command = setup::node_tool("vite/bin/vite.js");
+    command
+        .args(["preview", "--host", "127.0.0.1", "--strictPort", "--port", &port.to_string()])
+        .stdin(Stdio::null())
+        .stdout(Stdio::null());
+    let mut child = command.spawn().map_err(|error| cannot_start(&command, &error))?;
+    let started = Instant::now();
+    while started.elapsed() < Duration::from_secs(20) {
+        if std::net::TcpStream::connect(("127.0.0.1", port)).is_ok() {
+            return Ok(child);
+        }
+        if child.try_wait().is_ok_and(|ended| ended.is_some()) {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(50));
+    }
+    // Either it has ended by itself or it never will be of use.
+    let _ = child.kill();
+    let _ = child.wait();
+    Err(Fault::new(
+        format!("The page's server does not answer on port {port}."),
+        "Try another port: --port N",
+    ))
+}

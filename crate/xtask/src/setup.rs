@@ -1,0 +1,254 @@
+//! What the project needs besides Rust and Node, fetched where it is missing.
+//!
+//! Rust tools go to the user's cache folder, npm packages to `www/node_modules`; the browser and the software GPU
+//! are Debian packages, installed where root runs this and named in the fault elsewhere.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use crate::fault::Fault;
+use crate::process::{Log, answer, find, path_with};
+use crate::steps::{Done, Steps};
+use crate::workspace::{locked_version, root};
+
+pub(crate) const WASM: &str = "wasm32-unknown-unknown";
+const WASM_PACK: &str = "0.15.1";
+
+/// Environment variable naming the browser.
+pub(crate) const CHROMIUM: &str = "CLERESTORY_CHROMIUM";
+
+/// Sets up what building the page needs.
+pub(crate) fn for_page(steps: &mut Steps) -> bool {
+    let wasm = steps.run("set-up wasm", "the wasm target of Rust, wasm-pack, wasm-bindgen", |log| {
+        wasm_target(log)?;
+        wasm_tools(log)
+    });
+    let npm = steps.run("set-up npm", "the page's packages, as www/package-lock.json has them", npm_packages);
+    wasm && npm
+}
+
+/// Sets up what showing and testing the page needs: Chromium, its driver and a software GPU.
+pub(crate) fn for_browser(steps: &mut Steps) -> bool {
+    steps.run("set-up browser", "Chromium, chromedriver and a Vulkan driver", browser)
+}
+
+/// The folder of the tools that cargo installs for this project.
+fn tool_folder() -> Result<PathBuf, Fault> {
+    let cache = std::env::var_os("XDG_CACHE_HOME").filter(|value| !value.is_empty()).map(PathBuf::from);
+    let home = || std::env::var_os("HOME").or_else(|| std::env::var_os("USERPROFILE")).map(PathBuf::from);
+    let cache = cache.or_else(|| home().map(|home| home.join(".cache")));
+    cache.map(|cache| cache.join("clerestory-tools")).ok_or_else(|| {
+        Fault::new("There is no folder for the tools.", "Set XDG_CACHE_HOME to a folder that may be written.")
+    })
+}
+
+/// `wasm-pack`, with our tools and the page's `wasm-opt` first on its PATH, so that it has nothing to fetch.
+pub(crate) fn wasm_pack() -> Result<Command, Fault> {
+    let tools = tool_folder()?.join("bin");
+    let mut command = Command::new(tools.join("wasm-pack"));
+    command.env("PATH", path_with(&[tools, root().join("www/node_modules/.bin")]));
+    Ok(command)
+}
+
+/// `npm`, which on Windows is a script of another name.
+pub(crate) fn npm() -> Command {
+    let mut command = Command::new(if cfg!(windows) { "npm.cmd" } else { "npm" });
+    // Nothing here uses the browsers that Playwright would bring along.
+    command.env("PLAYWRIGHT_SKIP_BROWSER_DOWNLOAD", "1");
+    command
+}
+
+/// `node` with one of the page's own tools, e.g. `vite/bin/vite.js`, run in `www`.
+pub(crate) fn node_tool(script: &str) -> Command {
+    let www = root().join("www");
+    let mut command = Command::new("node");
+    command.arg(www.join("node_modules").join(script)).current_dir(www);
+    command
+}
+
+fn wasm_target(log: &Log) -> Result<(), Fault> {
+    let library = answer("rustc", &["--print", "target-libdir", "--target", WASM]);
+    if library.is_some_and(|folder| Path::new(&folder).is_dir()) {
+        return Ok(());
+    }
+    let remedy = format!("Install Rust's {WASM} target, with rustup: rustup target add {WASM}");
+    if find("rustup").is_none() {
+        return Err(Fault::new(format!("Rust's {WASM} target is missing, and so is rustup."), remedy));
+    }
+    log.must_run(Command::new("rustup").args(["target", "add", WASM]).current_dir(root()), &remedy)
+}
+
+fn wasm_tools(log: &Log) -> Result<Done, Fault> {
+    let Some(bindgen) = locked_version("wasm-bindgen")? else {
+        return Err(Fault::new("Cargo.lock has no wasm-bindgen.", "crate/web must depend on it."));
+    };
+    cargo_tool(log, "wasm-pack", WASM_PACK, &["--locked", "--debug"])?;
+    // Not --locked: the lock file it was published with names a package that not every mirror serves.
+    cargo_tool(log, "wasm-bindgen", &bindgen, &["--debug"])?;
+    Ok(Done::prepared(format!("wasm-pack {WASM_PACK}, wasm-bindgen {bindgen}")))
+}
+
+/// The path of a Rust tool in exactly that version, installed into the tool folder if it is not there.
+pub(crate) fn cargo_tool(log: &Log, tool: &str, version: &str, options: &[&str]) -> Result<PathBuf, Fault> {
+    let folder = tool_folder()?;
+    let path = folder.join("bin").join(format!("{tool}{}", std::env::consts::EXE_SUFFIX));
+    if answer(&path, &["--version"]).is_some_and(|line| line.split(' ').nth(1) == Some(version)) {
+        return Ok(path);
+    }
+    fs::create_dir_all(&folder).map_err(|error| Fault::file(&folder, &error))?;
+    let package = if tool == "wasm-bindgen" { "wasm-bindgen-cli" } else { tool };
+    let build = folder.join("build");
+    let mut command = crate::process::cargo();
+    command
+        .args(["install", package, "--version", version, "--force", "--root"])
+        .arg(&folder)
+        .args(options)
+        .env("CARGO_PROFILE_DEV_DEBUG", "0")
+        .env("CARGO_TARGET_DIR", &build)
+        // Out of the repository, whose configuration is not meant for other people's programs.
+        .current_dir(&folder);
+    log.must_run(
+        &mut command,
+        &format!(
+            "Check the network, or install it by hand: cargo install {package} --version {version} --root {}",
+            folder.display()
+        ),
+    )?;
+    // Some hundred megabytes that are never used again; left behind they only cost space.
+    let _ = fs::remove_dir_all(&build);
+    Ok(path)
+}
+
+/// Installs the npm packages unless those of this very lock file are there already.
+fn npm_packages(log: &Log) -> Result<Done, Fault> {
+    let Some(node) = answer("node", &["--version"]) else {
+        return Err(Fault::new(
+            "Node is missing.",
+            "Install Node 20.19 or newer (on Debian with npm beside it).",
+        ));
+    };
+    if !node_is_new_enough(&node) {
+        return Err(Fault::new(format!("Node {node} is too old."), "Install Node 20.19 or newer."));
+    }
+    let www = root().join("www");
+    let lock = www.join("package-lock.json");
+    let wanted = fs::read(&lock).map_err(|error| Fault::file(&lock, &error))?;
+    let stamp = www.join("node_modules/.clerestory-lock.json");
+    if fs::read(&stamp).is_ok_and(|there| there == wanted) {
+        return Ok(Done::prepared(format!("Node {node}, packages are there")));
+    }
+    log.must_run(
+        npm().args(["ci", "--no-audit"]).current_dir(&www),
+        "If package.json was changed by hand, run `npm install` in www; otherwise check the network.",
+    )?;
+    fs::write(&stamp, wanted).map_err(|error| Fault::file(&stamp, &error))?;
+    Ok(Done::prepared(format!("Node {node}, packages installed")))
+}
+
+fn node_is_new_enough(version: &str) -> bool {
+    let numbers: Vec<u32> =
+        version.trim_start_matches('v').split('.').map_while(|n| n.parse().ok()).collect();
+    numbers.as_slice() >= [20, 19].as_slice()
+}
+
+fn browser(log: &Log) -> Result<Done, Fault> {
+    let missing = missing_packages();
+    if !missing.is_empty() {
+        install_debian(log, &missing)?;
+        let still = missing_packages();
+        if !still.is_empty() {
+            return Err(Fault::new(
+                format!("Still missing after installing: {}.", still.join(", ")),
+                "Install them by hand.",
+            ));
+        }
+    }
+    let path = chromium().ok_or_else(|| Fault::new("Chromium is missing.", "Install it."))?;
+    Ok(Done::prepared(answer(&path, &["--version"]).unwrap_or_default()))
+}
+
+/// Debian's names of what is not here.
+fn missing_packages() -> Vec<&'static str> {
+    let mut missing = Vec::new();
+    if chromium().is_none() {
+        missing.push("chromium");
+    }
+    if chromedriver().is_none() {
+        missing.push("chromium-driver");
+    }
+    if !has_vulkan_driver() {
+        missing.push("mesa-vulkan-drivers");
+    }
+    missing
+}
+
+fn install_debian(log: &Log, packages: &[&str]) -> Result<(), Fault> {
+    let list = packages.join(" ");
+    let is_root = answer("id", &["-u"]).as_deref() == Some("0");
+    if !is_root || find("apt-get").is_none() {
+        return Err(Fault::new(
+            format!("Missing: {list} (so Debian calls them)."),
+            format!(
+                "On Debian or Ubuntu: sudo apt-get install {list}. Elsewhere install Chromium or Chrome, the \
+                 chromedriver of the same version and a Vulkan driver (Mesa's llvmpipe will do); {CHROMIUM} may \
+                 name the browser."
+            ),
+        ));
+    }
+    let remedy = format!("Run by hand and read why: apt-get update && apt-get install {list}");
+    let apt = || {
+        let mut command = Command::new("apt-get");
+        command.env("DEBIAN_FRONTEND", "noninteractive");
+        command
+    };
+    log.must_run(apt().arg("update"), &remedy)?;
+    log.must_run(apt().args(["install", "-y"]).args(packages), &remedy)
+}
+
+/// The browser: the one named, else the first in the usual places.
+pub(crate) fn chromium() -> Option<PathBuf> {
+    if let Some(named) = std::env::var_os(CHROMIUM) {
+        return Some(PathBuf::from(named)).filter(|path| path.is_file());
+    }
+    let elsewhere = [
+        "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
+        "C:\\Program Files\\Google\\Chrome\\Application\\chrome.exe",
+    ];
+    ["chromium", "chromium-browser", "google-chrome-stable", "google-chrome"]
+        .iter()
+        .find_map(|name| find(name))
+        .or_else(|| elsewhere.iter().map(PathBuf::from).find(|path| path.is_file()))
+}
+
+/// The program through which wasm tests drive the browser.
+pub(crate) fn chromedriver() -> Option<PathBuf> {
+    find("chromedriver")
+}
+
+/// Linux needs a Vulkan driver for pictures without a browser; other systems bring their own graphics.
+fn has_vulkan_driver() -> bool {
+    if !cfg!(target_os = "linux") || std::env::var_os("VK_DRIVER_FILES").is_some() {
+        return true;
+    }
+    ["/usr/share/vulkan/icd.d", "/etc/vulkan/icd.d", "/usr/local/share/vulkan/icd.d"].iter().any(|folder| {
+        fs::read_dir(folder).is_ok_and(|mut entries| {
+            entries.any(|e| e.is_ok_and(|e| e.path().extension().is_some_and(|x| x == "json")))
+        })
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn node_versions() {
+        assert!(node_is_new_enough("v20.19.0"));
+        assert!(node_is_new_enough("v20.20.2"));
+        assert!(node_is_new_enough("v22.1.0"));
+        assert!(!node_is_new_enough("v20.18.9"));
+        assert!(!node_is_new_enough("v18.20.0"));
+        assert!(!node_is_new_enough("no version"));
+    }
+}
