@@ -1,1 +1,50 @@
-//! glass
+//! What a piece of glass does to light: by wavelength, thickness and angle; plated, flashed, painted, stained.
+//!
+//! - A [`Glass`] is colour by thickness ([`Absorbance`]), perhaps a [`Flash`], a [`DiffuseShare`], a
+//!   [`Provenance`] and an [`Uncertainty`]; the [`library`] holds ready ones, a [`recipe`] of colourants makes
+//!   more, a [`Sheet`] says how thick it is where.
+//! - A [`Makeup`] is one piece from outside to inside: plates, air or contact between, [`Paint`] on their faces,
+//!   protective glazing in front. Its documentation describes the model. [`Makeup::optics`] gives what passes,
+//!   comes back and is absorbed at an angle; [`Makeup::hemispherical`] the same for diffuse light;
+//!   [`Makeup::angular_table`] is for many directions, [`Prepared::scaled`] for many thicknesses and paint
+//!   densities.
+//! - [`stack`] is the exact regular beam through bare layers; [`murray_davies`], [`yule_nielsen`] and
+//!   [`kubelka_munk`] are the laws of paint by themselves.
+//!
+//! Everything is on the 81-sample grid of `spectra`, lengths in mm, angles in degrees, densities base 10.
+//!
+//! Out of scope: where light comes from (`daylight`), colour of what passes (`spectra`), shape of pieces and
+//! lead (`panel`), unevenness drawn into a picture (`render`), polarised light (skylight counts as unpolarised),
+//! interference in thin films, fluorescence.
+
+mod absorbance;
+mod adding;
+mod angular;
+mod colourants;
+mod coverage;
+mod fresnel;
+mod glass;
+mod kubelka_munk;
+mod library;
+mod makeup;
+mod paint;
+mod prepared;
+mod quadrature;
+mod sheet;
+mod stack;
+
+pub use absorbance::{Absorbance, AbsorbanceError};
+pub use angular::AngularTable;
+pub use colourants::{Colourant, RecipeError, colourant, colourants, recipe, recipe_internal, recipe_sigma};
+pub use coverage::{murray_davies, yule_nielsen};
+pub use fresnel::{diffuse_path, diffuse_reflectance, inner_cosine, reflectance};
+pub use glass::{
+    DiffuseShare, Family, Flash, Glass, Kind, Provenance, ScatterSite, ThicknessRange, Uncertainty,
+};
+pub use kubelka_munk::{DiffuseLayer, kubelka_munk};
+pub use library::{find, library};
+pub use makeup::{Dirt, Gap, Makeup, MakeupFault, Plate, Protective, UncertaintyTerm};
+pub use paint::{DENSITY_NM, EnamelColour, Face, Paint, PaintKind, Pigment, StainTone};
+pub use prepared::{Hemispherical, Optics, Prepared};
+pub use sheet::{Sheet, ThicknessMap, ThicknessMapError};
+pub use stack::{Layer, ScalarOptics, StackError, StackOptics, stack, stack_scalar};

@@ -1,0 +1,288 @@
+//! One glass as it stands in the rack: colour by thickness, flash, scatter, where its numbers come from.
+
+use spectra::Spectrum;
+
+use crate::{Absorbance, RecipeError, recipe, recipe_sigma};
+
+/// Colour family, as glass is sorted in a rack.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[allow(missing_docs)]
+pub enum Family {
+    White,
+    Grey,
+    Yellow,
+    Orange,
+    Brown,
+    Red,
+    Pink,
+    Purple,
+    Violet,
+    Blue,
+    BlueGreen,
+    Green,
+}
+
+impl Family {
+    /// All families, in rack order.
+    pub const ALL: [Self; 12] = [
+        Self::White,
+        Self::Grey,
+        Self::Yellow,
+        Self::Orange,
+        Self::Brown,
+        Self::Red,
+        Self::Pink,
+        Self::Purple,
+        Self::Violet,
+        Self::Blue,
+        Self::BlueGreen,
+        Self::Green,
+    ];
+
+    /// Plain name in lower case, e.g. `blue-green`.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::White => "white",
+            Self::Grey => "grey",
+            Self::Yellow => "yellow",
+            Self::Orange => "orange",
+            Self::Brown => "brown",
+            Self::Red => "red",
+            Self::Pink => "pink",
+            Self::Purple => "purple",
+            Self::Violet => "violet",
+            Self::Blue => "blue",
+            Self::BlueGreen => "blue-green",
+            Self::Green => "green",
+        }
+    }
+}
+
+/// How the sheet is made, as far as light notices.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Kind {
+    /// Even and transparent: what is behind is seen sharply.
+    Clear,
+    /// Full of small bubbles.
+    Seedy,
+    /// Two colours stirred together.
+    Streaky,
+    /// Milky in the body.
+    Opalescent,
+    /// Textured by a roller: what is behind is broken up.
+    Rolled,
+    /// Surface roughened by acid or blasting.
+    Matted,
+}
+
+impl Kind {
+    /// Plain name in lower case.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Clear => "clear",
+            Self::Seedy => "seedy",
+            Self::Streaky => "streaky",
+            Self::Opalescent => "opalescent",
+            Self::Rolled => "rolled",
+            Self::Matted => "matted",
+        }
+    }
+}
+
+/// Where a glass's spectrum comes from. The mark follows the glass into every report.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Provenance {
+    /// With a spectrophotometer.
+    Measured,
+    /// From a photograph on a light easel.
+    Photographed,
+    /// From a colour, by assuming a likely spectrum.
+    EstimatedFromColour,
+    /// Computed from colouring ions and colloids.
+    Recipe,
+}
+
+impl Provenance {
+    /// The mark as it is printed.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Measured => "measured",
+            Self::Photographed => "photographed",
+            Self::EstimatedFromColour => "estimated from a colour",
+            Self::Recipe => "recipe",
+        }
+    }
+}
+
+/// How uncertain the absorbance is: a standard deviation by wavelength that hangs together over a length of
+/// spectrum.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Uncertainty {
+    /// Standard deviation of the base's absorbance per millimetre.
+    pub base_per_mm: Spectrum,
+    /// Standard deviation of the flash's absorbance per millimetre.
+    pub flash_per_mm: Spectrum,
+    /// Errors at two wavelengths Δ apart correlate by exp(−½(Δ/length)²); nm.
+    pub correlation_nm: f64,
+}
+
+impl Uncertainty {
+    /// √((relative·a)² + absolute²) for a base without flash; `absolute_per_mm` in absorbance per millimetre.
+    pub fn of(base: &Absorbance, relative: f64, absolute_per_mm: f64, correlation_nm: f64) -> Self {
+        Self {
+            base_per_mm: base.spectrum().map(|a| (relative * a).hypot(absolute_per_mm)),
+            flash_per_mm: Spectrum::ZERO,
+            correlation_nm,
+        }
+    }
+}
+
+/// A thin coloured layer on one face of the base.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Flash {
+    /// What the flash absorbs **beyond** the base glass in its place, per mm.
+    pub absorbance: Absorbance,
+    /// Thickness of the flash as made, mm.
+    pub thickness_mm: f64,
+}
+
+/// Where a glass scatters.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum ScatterSite {
+    /// In the body: more with thickness and on a slanting path. The share is that of `reference_mm`.
+    Body {
+        /// Thickness to which share and back share belong, mm.
+        reference_mm: f64,
+    },
+    /// At a surface: the same for any thickness.
+    Surface,
+}
+
+/// The share of light a glass takes out of the regular beam and spreads over all directions (Lambertian).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DiffuseShare {
+    /// Share of the light crossing that is scattered, 0–1, at 560 nm.
+    pub share: f64,
+    /// Part of the scattered light that goes back, 0–1.
+    pub back: f64,
+    /// Whether body or surface.
+    pub site: ScatterSite,
+    /// Scattering depth goes with (560/λ) to this power: 0 white scatterers, up to 4 for very small ones.
+    pub exponent: f64,
+}
+
+impl DiffuseShare {
+    /// Scatters nothing.
+    pub const NONE: Self = Self { share: 0.0, back: 0.0, site: ScatterSite::Surface, exponent: 0.0 };
+}
+
+/// Thickness of sheets of a glass, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ThicknessRange {
+    /// Thinnest to be expected.
+    pub min_mm: f64,
+    /// What is asked for.
+    pub nominal_mm: f64,
+    /// Thickest to be expected.
+    pub max_mm: f64,
+}
+
+impl ThicknessRange {
+    /// Mouth-blown: 3 mm, 2–4 within the sheets (common practice, no source).
+    pub const BLOWN: Self = Self { min_mm: 2.0, nominal_mm: 3.0, max_mm: 4.0 };
+    /// Rolled: 3 mm ± 0.2 (common practice, no source).
+    pub const ROLLED: Self = Self { min_mm: 2.8, nominal_mm: 3.0, max_mm: 3.2 };
+}
+
+/// A glass: everything about it that does not depend on the piece cut from it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Glass {
+    /// Stable name for files, e.g. `deep-cobalt`.
+    pub id: String,
+    /// Name for people.
+    pub name: String,
+    /// Colour family.
+    pub family: Family,
+    /// How it is made.
+    pub kind: Kind,
+    /// Refractive index, at least 1; the same at every wavelength (1.50 → 1.56 costs 1.5 % of the light).
+    pub n: f64,
+    /// Absorbance of the glass all through.
+    pub base: Absorbance,
+    /// Streaky glass: absorbance of the second colour, mixed in by [`Plate::streak_mix`](crate::Plate::streak_mix).
+    pub streak: Option<Absorbance>,
+    /// Flashed glass: its coloured layer.
+    pub flash: Option<Flash>,
+    /// Scattering.
+    pub diffuse: DiffuseShare,
+    /// Thickness of its sheets.
+    pub thickness: ThicknessRange,
+    /// Where the spectrum comes from.
+    pub provenance: Provenance,
+    /// Source in words: data set and licence, or the recipe.
+    pub source: String,
+    /// How uncertain the spectrum is.
+    pub uncertainty: Uncertainty,
+}
+
+impl Glass {
+    /// Plain pot-metal glass, coloured through: n = 1.52, clear, blown, from its absorbance.
+    ///
+    /// The uncertainty starts at what the provenance is worth: measured 3 %, photographed 15 %, estimated 30 %,
+    /// recipe 20 % of the absorbance (our own judgement); set the field to do better.
+    pub fn pot_metal(
+        id: impl Into<String>,
+        name: impl Into<String>,
+        family: Family,
+        base: Absorbance,
+        provenance: Provenance,
+    ) -> Self {
+        let (relative, absolute) = match provenance {
+            Provenance::Measured => (0.03, 0.0005),
+            Provenance::Photographed => (0.15, 0.01),
+            Provenance::EstimatedFromColour => (0.30, 0.02),
+            Provenance::Recipe => (0.20, 0.003),
+        };
+        Self {
+            id: id.into(),
+            name: name.into(),
+            family,
+            kind: Kind::Clear,
+            n: 1.52,
+            base,
+            streak: None,
+            flash: None,
+            diffuse: DiffuseShare::NONE,
+            thickness: ThicknessRange::BLOWN,
+            provenance,
+            source: String::new(),
+            uncertainty: Uncertainty::of(&base, relative, absolute, 100.0),
+        }
+    }
+
+    /// Pot-metal glass from a recipe, `(colourant, amount)`, with the colourants' uncertainty.
+    ///
+    /// # Errors
+    /// As [`recipe`].
+    pub fn from_recipe<N: AsRef<str>>(
+        id: impl Into<String>,
+        name: impl Into<String>,
+        family: Family,
+        amounts: &[(N, f64)],
+    ) -> Result<Self, RecipeError> {
+        let mut glass = Self::pot_metal(id, name, family, recipe(amounts)?, Provenance::Recipe);
+        glass.uncertainty.base_per_mm = recipe_sigma(amounts)?.map(|s| s.hypot(0.003));
+        glass.source =
+            amounts.iter().map(|(n, a)| format!("{} {a}", n.as_ref())).collect::<Vec<_>>().join(", ");
+        Ok(glass)
+    }
+
+    /// Internal transmittance of a sheet of `thickness_mm` along the normal, its whole flash included; a streaky
+    /// glass without its streak.
+    ///
+    /// The flash lies within the thickness and absorbs beyond the base: 10^(−a_base·d − a_flash·d_flash).
+    pub fn internal(&self, thickness_mm: f64) -> Spectrum {
+        let base = self.base.internal(thickness_mm);
+        self.flash.map_or(base, |f| base * f.absorbance.internal(f.thickness_mm))
+    }
+}

@@ -1,0 +1,304 @@
+//! What one piece is made of, from outside to inside.
+
+use std::sync::Arc;
+
+use spectra::Spectrum;
+
+use crate::{AngularTable, Face, Glass, Hemispherical, Optics, Paint, Prepared};
+
+/// One plate of glass in a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plate {
+    /// The glass.
+    pub glass: Arc<Glass>,
+    /// Thickness here, mm; the flash lies within it.
+    pub thickness_mm: f64,
+    /// Share of the flash left after etching or abrading: 0 gone, 1 whole. Above 1 where the flash is thicker
+    /// than nominal.
+    pub flash_left: f64,
+    /// The face that carries the flash.
+    pub flash_face: Face,
+    /// Streaky glass: share of the second colour here, 0–1.
+    pub streak_mix: f64,
+}
+
+impl Plate {
+    /// Whole flash, on the inside; no streak.
+    pub fn new(glass: Arc<Glass>, thickness_mm: f64) -> Self {
+        Self { glass, thickness_mm, flash_left: 1.0, flash_face: Face::Inside, streak_mix: 0.0 }
+    }
+}
+
+/// What lies between two plates of a piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Gap {
+    /// Air, with reflections on both sides.
+    Air,
+    /// Optical contact: fused, or cemented with a cement of the glass's index.
+    Contact,
+}
+
+/// Dirt on the weather face of a protective pane.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Dirt {
+    /// Share of light lost, 0–1. Start at 0.08; 0–0.30 has been found.
+    pub loss: f64,
+    /// Share of the passing light made diffuse, 0–1 (our assumption: 0.1).
+    pub diffuse_share: f64,
+}
+
+impl Dirt {
+    /// Clean.
+    pub const NONE: Self = Self { loss: 0.0, diffuse_share: 0.0 };
+    /// A pane left to the weather: 8 % lost (Machová & Vajkay 2020: 4–8 % in half a year).
+    pub const USUAL: Self = Self { loss: 0.08, diffuse_share: 0.1 };
+}
+
+/// Protective glazing before a piece, with air between.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Protective {
+    /// Its glass, usually clear float.
+    pub glass: Arc<Glass>,
+    /// Its thickness, mm.
+    pub thickness_mm: f64,
+    /// Dirt on its weather face.
+    pub dirt: Dirt,
+}
+
+/// Everything light meets on its way through a piece: protective glazing, plates, paint.
+///
+/// # The model
+/// Outside to inside: \[dirt, protective pane, air\], then each plate: paint on its outside face, flash if it is on
+/// that side, glass, flash if on the other, paint on its inside face; between plates air or contact. Paint has the
+/// index of its glass, so the reflection is at the paint's outer surface, and there is none between paint and
+/// glass. On one face the first paint in the list lies on the glass, the next on it.
+///
+/// Two kinds of light are followed through it, all orders of inter-reflection included. **Regular** light keeps
+/// its direction: exact Fresnel, polarisations apart, slanting paths. **Diffuse** light is spread evenly over all
+/// directions as seen from air; within glass it fills the cone of escape, with the mean path and mean reflectance
+/// of that cone. Scatterers (the body of opal glass, a textured or matted surface, paint, dirt) turn regular
+/// light into diffuse, never back, and send a part of it backward. Light scattered beyond the critical angle is
+/// not followed apart: it counts as coming back into the cone. The scatter of a glass acts at the middle of its
+/// thickness.
+///
+/// What is passed, sent back and absorbed add to 1 at every wavelength and angle.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Makeup {
+    /// The plates, outside first. None: an opening.
+    pub plates: Vec<Plate>,
+    /// What lies between them.
+    pub gap: Gap,
+    /// The paints, in the order of firing. A paint on a plate there is not is left out.
+    pub paints: Vec<Paint>,
+    /// Protective glazing in front.
+    pub protective: Option<Protective>,
+}
+
+/// Something in a make-up that cannot be.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum MakeupFault {
+    /// A number outside its range.
+    #[error("{path}: expected a number from {least} to {most}, found {found}")]
+    Range {
+        /// Place, e.g. `plates[1].thickness_mm`.
+        path: String,
+        /// Smallest allowed.
+        least: f64,
+        /// Largest allowed.
+        most: f64,
+        /// What was given.
+        found: f64,
+    },
+    /// Paint on a plate that is not there.
+    #[error("paints[{paint}].plate: expected a plate from 0 to {last}, found {found}", last = .plates.saturating_sub(1))]
+    Plate {
+        /// Paint, counted from 0.
+        paint: usize,
+        /// Number of plates.
+        plates: usize,
+        /// What was given.
+        found: usize,
+    },
+    /// Silver stain anywhere but on the outside face.
+    #[error(
+        "paints[{paint}].face: expected silver stain on the outside face; it is fired there and handling spoils it inside"
+    )]
+    StainInside {
+        /// Paint, counted from 0.
+        paint: usize,
+    },
+}
+
+impl Makeup {
+    /// One plate, no paint.
+    pub fn single(glass: Arc<Glass>, thickness_mm: f64) -> Self {
+        Self {
+            plates: vec![Plate::new(glass, thickness_mm)],
+            gap: Gap::Air,
+            paints: Vec::new(),
+            protective: None,
+        }
+    }
+
+    /// Everything that is wrong with it, empty if all is well.
+    ///
+    /// The optics never fail: they read a number that is out of range as the nearest allowed one, and one that is
+    /// not a number as the one that passes least.
+    pub fn faults(&self) -> Vec<MakeupFault> {
+        let mut faults = Vec::new();
+        let mut check = |path: String, found: f64, least: f64, most: f64| {
+            if !(least..=most).contains(&found) {
+                faults.push(MakeupFault::Range { path, least, most, found });
+            }
+        };
+        for (i, p) in self.plates.iter().enumerate() {
+            check(format!("plates[{i}].thickness_mm"), p.thickness_mm, 0.0, 1000.0);
+            check(format!("plates[{i}].flash_left"), p.flash_left, 0.0, 10.0);
+            check(format!("plates[{i}].streak_mix"), p.streak_mix, 0.0, 1.0);
+            check(format!("plates[{i}].glass.n"), p.glass.n, 1.0, 4.0);
+        }
+        for (i, p) in self.paints.iter().enumerate() {
+            check(format!("paints[{i}].density"), p.density, 0.0, 20.0);
+            check(format!("paints[{i}].coverage"), p.coverage, 0.0, 1.0);
+            check(format!("paints[{i}].diffuse_share"), p.diffuse_share, 0.0, 1.0);
+            check(format!("paints[{i}].reflects"), p.reflects, 0.0, 1.0);
+        }
+        if let Some(p) = &self.protective {
+            check("protective.thickness_mm".into(), p.thickness_mm, 0.0, 1000.0);
+            check("protective.dirt.loss".into(), p.dirt.loss, 0.0, 1.0);
+            check("protective.dirt.diffuse_share".into(), p.dirt.diffuse_share, 0.0, 1.0);
+        }
+        for (paint, p) in self.paints.iter().enumerate() {
+            if p.plate >= self.plates.len() {
+                faults.push(MakeupFault::Plate { paint, plates: self.plates.len(), found: p.plate });
+            }
+            if matches!(p.kind, crate::PaintKind::Stain(_)) && p.face == Face::Inside {
+                faults.push(MakeupFault::StainInside { paint });
+            }
+        }
+        faults
+    }
+
+    /// Everything that does not depend on angle worked out once, for many evaluations.
+    pub fn prepare(&self) -> Prepared {
+        Prepared::new(self)
+    }
+
+    /// What passes and what comes back, for a beam at `angle_deg` to the normal in air.
+    ///
+    /// The angle is read as the nearest in 0–90; one that is not a number as 90.
+    pub fn optics(&self, angle_deg: f64) -> Optics {
+        self.prepare().optics(angle_deg)
+    }
+
+    /// Averages over all directions with the cosine as weight: for diffuse light from outside or inside.
+    pub fn hemispherical(&self) -> Hemispherical {
+        self.prepare().hemispherical()
+    }
+
+    /// [`optics`](Self::optics) at `angles` directions, for fast look-up between them.
+    pub fn angular_table(&self, angles: usize) -> AngularTable {
+        AngularTable::new(&self.prepare(), angles)
+    }
+
+    /// The same piece with every plate's thickness and flash (not the protective pane's) and every paint's density
+    /// multiplied: one node of a picture's table over glass thickness × paint density.
+    ///
+    /// For many nodes prepare once and use [`Prepared::scaled`].
+    pub fn scaled(&self, thickness_factor: f64, paint_factor: f64) -> Self {
+        let mut out = self.clone();
+        for plate in &mut out.plates {
+            plate.thickness_mm *= thickness_factor;
+            plate.flash_left *= thickness_factor;
+        }
+        for paint in &mut out.paints {
+            paint.density *= paint_factor;
+        }
+        out
+    }
+
+    /// The same piece seen from the other side: what was outside is inside.
+    pub fn reversed(&self) -> Option<Self> {
+        if self.protective.is_some() {
+            return None;
+        }
+        let mut out = self.clone();
+        out.plates.reverse();
+        for plate in &mut out.plates {
+            plate.flash_face = plate.flash_face.flipped();
+        }
+        for paint in &mut out.paints {
+            paint.face = paint.face.flipped();
+            paint.plate = (self.plates.len() - 1).checked_sub(paint.plate)?;
+        }
+        Some(out)
+    }
+
+    /// Standard deviation of the whole piece's internal absorbance, base 10, along the normal, from the glasses'
+    /// uncertainties.
+    ///
+    /// Two plates of one glass share its error and add it in full; different glasses add in quadrature.
+    pub fn absorbance_sigma(&self) -> Spectrum {
+        let mut variance = Spectrum::ZERO;
+        for term in self.uncertainty_terms() {
+            variance += term.sigma.map(|s| s * s);
+        }
+        variance.map(f64::sqrt)
+    }
+
+    /// Relative standard deviation of the regular transmittance at `angle_deg`: ln 10 · σ_A / cos θ′, the mean over
+    /// the plates of the inner cosine. Linear; inter-reflections change it by less than 1 %.
+    pub fn relative_uncertainty(&self, angle_deg: f64) -> Spectrum {
+        let sine = angle_deg.clamp(0.0, 90.0).to_radians().sin();
+        let paths: Vec<f64> = self
+            .plates
+            .iter()
+            .map(|p| 1.0 / crate::fresnel::inner_cosine(p.glass.n.max(1.0), sine))
+            .collect();
+        let path = if paths.is_empty() { 1.0 } else { paths.iter().sum::<f64>() / paths.len() as f64 };
+        self.absorbance_sigma() * (std::f64::consts::LN_10 * path)
+    }
+
+    /// Length over which the error hangs together, nm: the terms' own, weighted by their variance. 0 without
+    /// uncertainty.
+    pub fn correlation_length_nm(&self) -> f64 {
+        let terms = self.uncertainty_terms();
+        let weight: f64 = terms.iter().map(|t| t.sigma.dot(&t.sigma)).sum();
+        if weight <= 0.0 {
+            return 0.0;
+        }
+        terms.iter().map(|t| t.sigma.dot(&t.sigma) * t.correlation_nm).sum::<f64>() / weight
+    }
+
+    /// The independent errors in this piece, one a glass: pieces of one glass share its error, so a sum over
+    /// pieces must add them glass by glass.
+    pub fn uncertainty_terms(&self) -> Vec<UncertaintyTerm> {
+        let mut terms: Vec<UncertaintyTerm> = Vec::new();
+        for plate in &self.plates {
+            let glass = &plate.glass;
+            let base = glass.uncertainty.base_per_mm * plate.thickness_mm.max(0.0);
+            let flash_mm = glass.flash.map_or(0.0, |f| f.thickness_mm * plate.flash_left.max(0.0));
+            let sigma = base.zip_map(&(glass.uncertainty.flash_per_mm * flash_mm), f64::hypot);
+            match terms.iter_mut().find(|t| t.glass_id == glass.id) {
+                Some(term) => term.sigma += sigma,
+                None => terms.push(UncertaintyTerm {
+                    glass_id: glass.id.clone(),
+                    sigma,
+                    correlation_nm: glass.uncertainty.correlation_nm,
+                }),
+            }
+        }
+        terms
+    }
+}
+
+/// One glass's error within a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct UncertaintyTerm {
+    /// The glass whose error it is.
+    pub glass_id: String,
+    /// Standard deviation of the piece's absorbance from it, base 10.
+    pub sigma: Spectrum,
+    /// Correlation length, nm.
+    pub correlation_nm: f64,
+}
