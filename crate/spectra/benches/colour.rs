@@ -1,1 +1,2 @@
+//! Benchmarks of colour.
 fn main() {}

@@ -43,7 +43,8 @@ pub fn metamerism_index(
     );
     let white = Xyz::white(test, observer)?;
     let (a, b) = (in_test.xyz(first).lab(white)?, corrected.lab(white)?);
-    Some(MetamerismIndex { ab: a.difference_1976(b), ciede2000: ciede2000(a, b) })
+    let index = MetamerismIndex { ab: a.difference_1976(b), ciede2000: ciede2000(a, b) };
+    (index.ab.is_finite() && index.ciede2000.is_finite()).then_some(index)
 }
 
 #[cfg(test)]

@@ -71,6 +71,8 @@ const DAYLIGHT_FROM_K: f64 = 5000.0;
 /// CIE 13.3-1995, section 5, with the exact correlated colour temperature and unrounded daylight factors.
 pub fn colour_rendering(light: &Spectrum) -> Result<ColourRendering, RenderingError> {
     illuminant::check(light)?;
+    // A light at the very end of the number range would overflow its own scale.
+    let light = &(*light / light.max());
     let cct_duv = Xyz::absolute(light, Observer::Cie1931).cct_duv().ok_or(RenderingError::NoTemperature)?;
     let cct_k = cct_duv.cct_k;
     let reference = if cct_k < DAYLIGHT_FROM_K {
