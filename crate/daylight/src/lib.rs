@@ -1,1 +1,52 @@
-//! daylight
+//! Light outside: from a place, an instant and the weather to the spectral radiance of every direction.
+//!
+//! - [`Instant`], [`CivilTime`], [`CivilDate`]: time, with IANA zones, gaps and folds named. No other crate
+//!   touches a calendar.
+//! - [`Place`], [`sun_position`], [`rise_set`]: where the sun stands (NREL SPA), when it comes and goes.
+//! - [`spectrl2`]: beam and diffuse spectra under a cloudless sky. [`ClearSky`], [`hosek_wilkie`], [`cie_sky`]:
+//!   how light spreads over the dome.
+//! - [`Sky`], [`Ground`], [`Horizon`] → [`Outside`]: the light of one instant, by direction, on any plane, and as
+//!   a mixture of few spectra ([`SkyBasis`]) for pictures. [`Mark`]s say what is estimated.
+//!
+//! Angles are degrees, azimuths clockwise from true north. Spectral irradiance W·m⁻²·nm⁻¹, radiance
+//! W·m⁻²·sr⁻¹·nm⁻¹. Nothing here panics or returns a NaN: a figure that cannot be is a [`DaylightError`].
+//!
+//! Out of scope: weather files, the moon and lamps, what the window's own building hides (`viewing`), pictures
+//! (`render`).
+
+mod basis;
+mod cie_sky;
+mod clear_sky;
+mod error;
+mod events;
+mod ground;
+mod horizon;
+pub mod hosek_wilkie;
+mod instant;
+mod outside;
+mod place;
+mod quadrature;
+mod sky;
+mod spectrl2;
+mod sun;
+mod table;
+mod twilight;
+
+pub use basis::{BasisError, MAX_RANK, SkyBasis};
+pub use cie_sky::{CIE_TYPES, CieSky, CieType, SOLAR_ILLUMINANCE_LX, cie_sky};
+pub use clear_sky::ClearSky;
+pub use error::{DaylightError, TimeError};
+pub use events::{Polar, SunDay, rise_set, rise_set_in_zone, sun_day};
+pub use ground::{Ground, GroundKind};
+pub use horizon::{Horizon, HorizonPoint, Trees, leaf_share};
+pub use instant::{CivilDate, CivilTime, ClockNote, Instant, LocalTime, Resolved, zone_exists, zone_names};
+pub use outside::Outside;
+pub use place::{Direction, Place};
+pub use sky::{CLEAR_DIFFUSE_SD, CLOUD_DIFFUSE_SD, Mark, OVERCAST_CCT_K, Sky, SkySpectrum};
+pub use spectrl2::{
+    Atmosphere, BANDS, BandLight, ClearSpectra, Spectrl2Inputs, relative_air_mass, spectrl2, spectrl2_bands,
+};
+pub use sun::{
+    HORIZON_REFRACTION_DEG, RISE_SET_ALTITUDE_DEG, SUN_RADIUS_DEG, SunPosition, delta_t_s, sun_position,
+};
+pub use twilight::{CLEAR_MODEL_FROM_DEG, NIGHT_BELOW_DEG, NIGHT_ILLUMINANCE_LX, clear_illuminance_lx};

@@ -1,0 +1,61 @@
+use thiserror::Error;
+
+/// Why a place, an instant or a sky cannot be worked out.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum DaylightError {
+    /// A figure outside the range in which its formula means anything, or not a number at all.
+    #[error("{what}: expected {expected}, found {found}")]
+    OutsideRange {
+        /// The figure, by its field name.
+        what: &'static str,
+        /// The range that is accepted.
+        expected: &'static str,
+        /// What was given.
+        found: f64,
+    },
+    /// A CIE general sky type that does not exist.
+    #[error("cie_type: expected a type from 1 to 15 (ISO 15469), found {0}")]
+    UnknownSkyType(u8),
+    /// An instant beyond the years the sun's position is good for.
+    #[error(
+        "{0} lies outside the years −2000 to 6000, for which the sun's position is known; choose another year"
+    )]
+    YearOutsideRange(String),
+    /// A date or time that cannot be read or does not exist.
+    #[error(transparent)]
+    Time(#[from] TimeError),
+}
+
+/// Why a date, a time or a zone cannot be read.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum TimeError {
+    /// Text that is no instant with its offset.
+    #[error("\"{0}\" is no instant: write it as 2026-11-25T15:00:00Z or with an offset such as +01:00")]
+    NotAnInstant(String),
+    /// Text that is no civil time.
+    #[error("\"{0}\" is no civil time: write it as 2026-11-25T15:00, without a zone")]
+    NotACivilTime(String),
+    /// Text that is no date.
+    #[error("\"{0}\" is no date: write it as 2026-11-25")]
+    NotADate(String),
+    /// A zone the IANA database does not know.
+    #[error("\"{0}\" is no time zone of the IANA database: write it as Europe/Berlin")]
+    UnknownZone(String),
+    /// An instant so far away that it cannot be held.
+    #[error("the instant lies outside the years −9999 to 9999")]
+    OutsideCalendar,
+}
+
+/// `found` itself where `accept` holds, else [`DaylightError::OutsideRange`]; a NaN is never accepted.
+pub(crate) fn within(
+    what: &'static str,
+    found: f64,
+    range: std::ops::RangeInclusive<f64>,
+    expected: &'static str,
+) -> Result<f64, DaylightError> {
+    if range.contains(&found) {
+        Ok(found)
+    } else {
+        Err(DaylightError::OutsideRange { what, expected, found })
+    }
+}

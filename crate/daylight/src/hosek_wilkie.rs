@@ -1,0 +1,156 @@
+//! The clear sky of Hošek & Wilkie: spectral radiance by direction, fitted to a brute-force simulation of the
+//! atmosphere. Here the model as it stands; [`crate::ClearSky`] scales it to the sun's own beam and diffuse.
+
+use std::sync::LazyLock;
+
+use crate::error::{DaylightError, within};
+
+/// Wavelengths of the model.
+pub const NODES: usize = 11;
+/// First wavelength, nm.
+pub const FIRST_NM: f64 = 320.0;
+/// Distance between wavelengths, nm.
+pub const STEP_NM: f64 = 40.0;
+
+const TURBIDITIES: usize = 10;
+const CONTROLS: usize = 6;
+/// Nine coefficients A…I and the mean radiance.
+const FIGURES: usize = 10;
+
+type Nodes = [f64; NODES];
+
+/// [turbidity − 1][albedo 0 or 1][control point][wavelength][figure]
+type Coefficients = [[[[[f64; FIGURES]; NODES]; CONTROLS]; 2]; TURBIDITIES];
+
+static COEFFICIENTS: LazyLock<Box<Coefficients>> = LazyLock::new(|| {
+    let mut all = Box::new([[[[[0.0; FIGURES]; NODES]; CONTROLS]; 2]; TURBIDITIES]);
+    let cells = all.iter_mut().flatten().flatten().flatten();
+    let rows = crate::table::rows::<{ FIGURES + 4 }>(include_str!("../data/hosek_wilkie_coefficients.csv"));
+    for (cell, row) in cells.zip(rows) {
+        cell.copy_from_slice(&row[4..]);
+    }
+    all
+});
+
+/// The model with turbidity, ground and sun fixed, ready for many directions.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HosekWilkie {
+    /// Figures A…I by wavelength.
+    figure: [Nodes; 9],
+    radiance: Nodes,
+    sun_altitude: f64,
+}
+
+impl HosekWilkie {
+    /// `turbidity` 1–10, `albedo` of the ground 0–1 at each of the 11 wavelengths, `sun_altitude_deg` 0–90.
+    ///
+    /// # Errors
+    /// [`DaylightError::OutsideRange`].
+    ///
+    /// # Source
+    /// Hošek & Wilkie, *An Analytic Model for Full Spectral Sky-Dome Radiance*, ACM Trans. Graph. 31(4), 2012:
+    /// quintic Bézier in (altitude/90°)^⅓ over six control points, linear in turbidity and albedo.
+    pub fn new(turbidity: f64, albedo: &[f64; NODES], sun_altitude_deg: f64) -> Result<Self, DaylightError> {
+        within("turbidity", turbidity, 1.0..=10.0, "a turbidity from 1 to 10")?;
+        within("sun_altitude_deg", sun_altitude_deg, 0.0..=90.0, "degrees from 0 to 90")?;
+        for &share in albedo {
+            within("ground_albedo", share, 0.0..=1.0, "shares from 0 to 1")?;
+        }
+        let x = (sun_altitude_deg / 90.0).cbrt();
+        let y = 1.0 - x;
+        let bezier = [
+            y.powi(5),
+            5.0 * y.powi(4) * x,
+            10.0 * y.powi(3) * x * x,
+            10.0 * y * y * x.powi(3),
+            5.0 * y * x.powi(4),
+            x.powi(5),
+        ];
+        let below = (turbidity as usize).clamp(1, TURBIDITIES - 1);
+        let share = turbidity - below as f64;
+        let mut figures = [[0.0; NODES]; FIGURES];
+        for (step, w_turbidity) in [(0, 1.0 - share), (1, share)] {
+            for (ground, control) in COEFFICIENTS[below - 1 + step].iter().enumerate() {
+                for (point, w_altitude) in control.iter().zip(bezier) {
+                    for (node, cell) in point.iter().enumerate() {
+                        let w_albedo = if ground == 0 { 1.0 - albedo[node] } else { albedo[node] };
+                        let weight = w_turbidity * w_altitude * w_albedo;
+                        for (sum, value) in figures.iter_mut().zip(cell) {
+                            sum[node] += weight * value;
+                        }
+                    }
+                }
+            }
+        }
+        let [a, b, c, d, e, f, g, h, i, radiance] = figures;
+        Ok(Self {
+            figure: [a, b, c, d, e, f, g, h, i],
+            radiance,
+            sun_altitude: sun_altitude_deg.to_radians(),
+        })
+    }
+
+    /// Spectral radiance, W·m⁻²·sr⁻¹·nm⁻¹, at 320…720 nm by 40, toward a direction at `cos_zenith` (0–1) and
+    /// `from_sun` radians away from the sun.
+    #[inline]
+    pub(crate) fn radiance(&self, cos_zenith: f64, from_sun: f64, cos_from_sun: f64) -> Nodes {
+        let [a, b, c, d, e, f, g, h, i] = &self.figure;
+        let inverse = 1.0 / (cos_zenith + 0.01);
+        let root = cos_zenith.sqrt();
+        let cos2 = cos_from_sun * cos_from_sun;
+        std::array::from_fn(|k| {
+            let lobe = (1.0 + i[k] * i[k] - 2.0 * i[k] * cos_from_sun).max(1e-12);
+            let aureole = (1.0 + cos2) / (lobe * lobe.sqrt());
+            (1.0 + a[k] * (b[k] * inverse).exp())
+                * (c[k] + d[k] * (e[k] * from_sun).exp() + f[k] * cos2 + g[k] * aureole + h[k] * root)
+                * self.radiance[k]
+        })
+    }
+
+    /// The same toward (zenith angle, azimuth from the sun), degrees; below the horizon counts as on it.
+    pub fn radiance_toward(&self, zenith_deg: f64, azimuth_from_sun_deg: f64) -> Nodes {
+        let (sin_z, cos_z) = zenith_deg.clamp(0.0, 90.0).to_radians().sin_cos();
+        let (sin_s, cos_s) = self.sun_altitude.sin_cos();
+        let cos_from_sun =
+            (sin_s * cos_z + cos_s * sin_z * azimuth_from_sun_deg.to_radians().cos()).clamp(-1.0, 1.0);
+        self.radiance(cos_z.max(0.0), cos_from_sun.acos(), cos_from_sun)
+    }
+}
+
+/// Spectral radiance of the model itself, W·m⁻²·sr⁻¹·nm⁻¹, 11 values from 320 to 720 nm by 40 for each direction
+/// (zenith angle, azimuth from the sun), degrees. `turbidity` 1–10, `ground_albedo` 0–1, sun at 0–90°.
+///
+/// # Errors
+/// [`DaylightError::OutsideRange`]; also for a zenith angle beyond 0–90.
+///
+/// # Source
+/// As [`HosekWilkie::new`].
+pub fn raw(
+    turbidity: f64,
+    ground_albedo: f64,
+    sun_altitude_deg: f64,
+    directions: &[[f64; 2]],
+) -> Result<Vec<[f64; NODES]>, DaylightError> {
+    let model = HosekWilkie::new(turbidity, &[ground_albedo; NODES], sun_altitude_deg)?;
+    directions
+        .iter()
+        .map(|&[zenith, azimuth]| {
+            within("zenith_deg", zenith, 0.0..=90.0, "degrees from 0 to 90")?;
+            within("azimuth_from_sun_deg", azimuth, -720.0..=720.0, "degrees from −720 to 720")?;
+            Ok(model.radiance_toward(zenith, azimuth))
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_coefficients_are_all_read() {
+        let flat: Vec<f64> = COEFFICIENTS.iter().flatten().flatten().flatten().flatten().copied().collect();
+        assert_eq!(flat.len(), 13_200);
+        assert!((flat[0] + 13.410_49).abs() < 1e-12 && flat.iter().all(|v| v.is_finite()));
+        assert!(COEFFICIENTS.iter().flatten().flatten().flatten().all(|c| c[9] != 0.0));
+    }
+}

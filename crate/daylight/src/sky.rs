@@ -1,0 +1,368 @@
+//! Which sky, and how bright: from weather in words to a dome of light.
+
+use spectra::{Spectrum, illuminant, luminous};
+
+use crate::cie_sky::{CIE_TYPES, CieSky, SOLAR_ILLUMINANCE_LX, beam_illuminance_lx};
+use crate::clear_sky::ClearSky;
+use crate::error::{DaylightError, within};
+use crate::ground::Ground;
+use crate::place::{Direction, Place};
+use crate::spectrl2::{Atmosphere, Spectrl2Inputs, relative_air_mass, spectrl2};
+use crate::sun::SunPosition;
+use crate::twilight::{CLEAR_MODEL_FROM_DEG, NIGHT_BELOW_DEG, clear_illuminance_lx, smoothstep};
+
+/// The weather.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Sky {
+    /// Cloudless: beam and diffuse by SPECTRL2, spread by Hošek & Wilkie.
+    Clear {
+        /// The air.
+        atmosphere: Atmosphere,
+    },
+    /// A CIE general sky (ISO 15469) with one spectrum over the whole dome.
+    Standard {
+        /// 1–15; see [`CIE_TYPES`].
+        cie_type: u8,
+        /// Colour of its light.
+        spectrum: SkySpectrum,
+        /// Horizontal illuminance by the dome, lx, taken as it stands whatever the sun does. `None`: typical of
+        /// the type, Dv/Ev × 133 800 lx × sine of the sun's altitude, following the twilight curve below 5°.
+        ///
+        /// The beam is typical of the type either way (see [`CIE_TYPES`]): none for types 1–6 and 9.
+        diffuse_horizontal_lx: Option<f64>,
+    },
+    /// Cloud over a clear sky, from none to all.
+    ///
+    /// Global light falls to 1 − 0.75·c^3.4 of the clear sky's, its diffuse share rises from the clear sky's to
+    /// all of it by 1 − c². What is left of the clear dome, 1 − c, shines through; the rest of the diffuse is
+    /// cloud light, spread as CIE type 1, of daylight colour at [`OVERCAST_CCT_K`].
+    Overcast {
+        /// Share of the dome covered, 0–1 (eighths, as observers count them, over 8).
+        cloud: f64,
+        /// The air.
+        atmosphere: Atmosphere,
+    },
+}
+
+impl Default for Sky {
+    fn default() -> Self {
+        Self::Clear { atmosphere: Atmosphere::default() }
+    }
+}
+
+/// Colour of the light of a standard sky.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum SkySpectrum {
+    /// CIE daylight of a correlated colour temperature, 4000–25 000 K.
+    Daylight {
+        /// Kelvin.
+        cct_k: f64,
+    },
+    /// That of the diffuse light of a clear sky at the same hour in [`Atmosphere::default`].
+    ClearDiffuse,
+}
+
+/// Colour temperature taken for the light of cloud, K: near 6500 in every survey of overcast daylight (6300–6700;
+/// Judd, MacAdam & Wyszecki, J. Opt. Soc. Am. 54 (1964) 1031, from memory).
+pub const OVERCAST_CCT_K: f64 = 6500.0;
+
+/// Something about an instant's light that a reader of its figures should know.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Mark {
+    /// The sun is below the horizon: light of the published twilight curve in the pattern and colour of a sun on
+    /// the horizon. Estimated.
+    Twilight,
+    /// Night: a fixed dark floor, without moon or lamps. Estimated.
+    Night,
+    /// The sun is up but below 5°: the clear sky's level is led over to the twilight curve. Estimated.
+    LowSun,
+    /// The aerosol asks for a turbidity beyond the pattern's 1–10; it was clamped.
+    TurbidityClamped {
+        /// What the aerosol asked for.
+        turbidity: f64,
+    },
+    /// The level of a standard sky is the typical one of its type.
+    TypicalLevel,
+    /// Light under cloud follows a statistical fit to cloud cover; a single hour may be half or twice that.
+    CloudFit,
+    /// Trees' leaves are estimated from the date.
+    SeasonalTrees,
+}
+
+impl std::fmt::Display for Mark {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Twilight => {
+                f.write_str("twilight: level from a published curve, pattern and colour estimated")
+            }
+            Self::Night => f.write_str("night: a fixed dark sky without moon or lamps, estimated"),
+            Self::LowSun => f.write_str("sun below 5°: the sky's level is led over to twilight, estimated"),
+            Self::TurbidityClamped { turbidity } => {
+                write!(f, "haze: turbidity {turbidity:.1} is outside the sky pattern's 1–10 and was clamped")
+            }
+            Self::TypicalLevel => f.write_str("standard sky: its level is typical of its type, not measured"),
+            Self::CloudFit => {
+                f.write_str("cloud: level from a fit to cloud cover; a single hour may differ twofold")
+            }
+            Self::SeasonalTrees => f.write_str("trees: how far they are in leaf is estimated from the date"),
+        }
+    }
+}
+
+/// Light of one instant before anything stands in its way.
+#[derive(Clone, Debug)]
+pub(crate) struct SkyLight {
+    /// Facing the sun, W·m⁻²·nm⁻¹, less what of the disc is under the horizon.
+    pub(crate) beam_normal: Spectrum,
+    /// On the ground.
+    pub(crate) diffuse_horizontal: Spectrum,
+    pub(crate) dome: Dome,
+    pub(crate) marks: Vec<Mark>,
+    /// Standard deviation of the diffuse level over itself.
+    pub(crate) diffuse_relative_sd: f64,
+}
+
+/// Radiance by direction: a clear part, a cloudy part, or both.
+#[derive(Clone, Debug)]
+pub(crate) struct Dome {
+    /// Toward the sun the pattern is drawn around: on the horizon while the real one is below. East, north, up.
+    sun: [f64; 3],
+    clear: Option<ClearSky>,
+    /// Pattern and spectral radiance at the zenith.
+    cloud: Option<(CieSky, Spectrum)>,
+}
+
+impl Dome {
+    /// `v`: unit vector east, north, up, at or above the horizon.
+    #[inline]
+    pub(crate) fn radiance(&self, v: [f64; 3]) -> Spectrum {
+        let cos_from_sun = (v[0] * self.sun[0] + v[1] * self.sun[1] + v[2] * self.sun[2]).clamp(-1.0, 1.0);
+        let from_sun = cos_from_sun.acos();
+        let up = v[2].max(0.0);
+        let mut light = match &self.clear {
+            Some(clear) => clear.radiance(up, from_sun, cos_from_sun),
+            None => Spectrum::ZERO,
+        };
+        if let Some((pattern, zenith)) = &self.cloud {
+            light.add_scaled(pattern.relative(up, from_sun, cos_from_sun), zenith);
+        }
+        light
+    }
+
+    pub(crate) fn clear(&self) -> Option<&ClearSky> {
+        self.clear.as_ref()
+    }
+
+    /// Direction of the sun the pattern is drawn around: (altitude, azimuth), radians.
+    pub(crate) fn sun_angles(&self) -> (f64, f64) {
+        (self.sun[2].clamp(0.0, 1.0).asin(), self.sun[0].atan2(self.sun[1]))
+    }
+}
+
+/// The clear sky of the hour, from which every other is made.
+struct ClearHour {
+    beam_normal: Spectrum,
+    diffuse: Spectrum,
+    diffuse_lx: f64,
+    /// Sun's altitude for patterns, 0–90.
+    altitude_deg: f64,
+}
+
+impl ClearHour {
+    fn new(
+        place: &Place,
+        sun: &SunPosition,
+        day_of_year: f64,
+        ground: &Ground,
+        atmosphere: &Atmosphere,
+    ) -> Result<Self, DaylightError> {
+        // The diffuse spectrum has a colour down to the horizon but no strength on it: a little above, both.
+        const LOWEST_DEG: f64 = 0.05;
+        let apparent = sun.apparent_altitude_deg();
+        let light = spectrl2(&Spectrl2Inputs {
+            apparent_zenith_deg: 90.0 - apparent.clamp(LOWEST_DEG, 90.0),
+            day_of_year,
+            pressure_hpa: place.pressure_hpa(),
+            atmosphere: *atmosphere,
+            ground_albedo: ground.albedo,
+        })?;
+        let true_altitude = sun.altitude_deg();
+        let own_lx = luminous(&light.diffuse_horizontal);
+        let share = smoothstep(0.0, CLEAR_MODEL_FROM_DEG, true_altitude);
+        let diffuse_lx = if share < 1.0 {
+            share * own_lx + (1.0 - share) * clear_illuminance_lx(true_altitude)
+        } else {
+            own_lx
+        };
+        let diffuse = light.diffuse_horizontal * if own_lx > 0.0 { diffuse_lx / own_lx } else { 0.0 };
+        Ok(Self {
+            beam_normal: light.beam_normal * sun.disc_above(0.0),
+            diffuse,
+            diffuse_lx,
+            altitude_deg: apparent.clamp(0.0, 90.0),
+        })
+    }
+}
+
+impl Sky {
+    /// # Errors
+    /// The first figure that cannot be.
+    pub fn check(&self) -> Result<(), DaylightError> {
+        match self {
+            Self::Clear { atmosphere } => atmosphere.check(),
+            Self::Overcast { cloud, atmosphere } => {
+                within("cloud", *cloud, 0.0..=1.0, "a share from 0 to 1")?;
+                atmosphere.check()
+            }
+            Self::Standard { cie_type, spectrum, diffuse_horizontal_lx } => {
+                if !(1..=15).contains(cie_type) {
+                    return Err(DaylightError::UnknownSkyType(*cie_type));
+                }
+                if let SkySpectrum::Daylight { cct_k } = spectrum {
+                    within("cct_k", *cct_k, 4000.0..=25_000.0, "kelvin from 4000 to 25000")?;
+                }
+                if let Some(lx) = diffuse_horizontal_lx {
+                    within("diffuse_horizontal_lx", *lx, 0.0..=1e6, "lux from 0 to 1000000")?;
+                }
+                Ok(())
+            }
+        }
+    }
+
+    pub(crate) fn light(
+        &self,
+        place: &Place,
+        sun: &SunPosition,
+        day_of_year: f64,
+        ground: &Ground,
+    ) -> Result<SkyLight, DaylightError> {
+        self.check()?;
+        let default = Atmosphere::default();
+        let atmosphere = match self {
+            Self::Clear { atmosphere } | Self::Overcast { atmosphere, .. } => atmosphere,
+            Self::Standard { .. } => &default,
+        };
+        let hour = ClearHour::new(place, sun, day_of_year, ground, atmosphere)?;
+        let true_altitude = sun.altitude_deg();
+        let mut marks = Vec::new();
+        if true_altitude < NIGHT_BELOW_DEG {
+            marks.push(Mark::Night);
+        } else if true_altitude < 0.0 {
+            marks.push(Mark::Twilight);
+        } else if true_altitude < CLEAR_MODEL_FROM_DEG {
+            marks.push(Mark::LowSun);
+        }
+        let dark_sd = if true_altitude < CLEAR_MODEL_FROM_DEG { 0.3 } else { 0.0 };
+        let pattern_sun = Direction { altitude_deg: hour.altitude_deg, azimuth_deg: sun.azimuth_deg };
+        let dome = |clear, cloud| Dome { sun: pattern_sun.east_north_up(), clear, cloud };
+        let clear_part = |diffuse: &Spectrum, marks: &mut Vec<Mark>| {
+            let turbidity = atmosphere.turbidity();
+            if !(1.0..=10.0).contains(&turbidity) {
+                marks.push(Mark::TurbidityClamped { turbidity });
+            }
+            ClearSky::new(turbidity, &ground.albedo, hour.altitude_deg, diffuse)
+        };
+        let cloud_part = |cie_type: u8, diffuse: &Spectrum| {
+            let pattern = CieSky::new(cie_type, hour.altitude_deg)?;
+            Ok::<_, DaylightError>((pattern, *diffuse * (1.0 / pattern.horizontal_over_zenith())))
+        };
+
+        match self {
+            Self::Clear { .. } => {
+                let clear = clear_part(&hour.diffuse, &mut marks)?;
+                Ok(SkyLight {
+                    beam_normal: hour.beam_normal,
+                    diffuse_horizontal: hour.diffuse,
+                    dome: dome(Some(clear), None),
+                    marks,
+                    diffuse_relative_sd: CLEAR_DIFFUSE_SD.hypot(dark_sd),
+                })
+            }
+            Self::Overcast { cloud, .. } => {
+                let c = *cloud;
+                let fit = 1.0 - 0.75 * c.powf(3.4);
+                let beam_share = fit * (1.0 - c * c);
+                let beam_on_ground_lx = luminous(&hour.beam_normal) * hour.altitude_deg.to_radians().sin();
+                // All that is diffuse, less what of the clear dome still shows: never below zero for c in 0–1.
+                let diffuse_lx = fit * (hour.diffuse_lx + beam_on_ground_lx * c * c);
+                let cloud_lx = (diffuse_lx - (1.0 - c) * hour.diffuse_lx).max(0.0);
+                let seen = hour.diffuse * (1.0 - c);
+                let clear = if c < 1.0 { Some(clear_part(&seen, &mut marks)?) } else { None };
+                let grey = daylight_of(OVERCAST_CCT_K, cloud_lx)?;
+                if c > 0.0 {
+                    marks.push(Mark::CloudFit);
+                }
+                Ok(SkyLight {
+                    beam_normal: hour.beam_normal * beam_share,
+                    diffuse_horizontal: if c < 1.0 { seen + grey } else { grey },
+                    dome: dome(clear, Some(cloud_part(1, &grey)?)),
+                    marks,
+                    diffuse_relative_sd: (CLEAR_DIFFUSE_SD + c * (CLOUD_DIFFUSE_SD - CLEAR_DIFFUSE_SD))
+                        .hypot(dark_sd),
+                })
+            }
+            Self::Standard { cie_type, spectrum, diffuse_horizontal_lx } => {
+                let kind = &CIE_TYPES[usize::from(*cie_type - 1)];
+                let lx = diffuse_horizontal_lx
+                    .unwrap_or_else(|| typical_diffuse_lx(kind.diffuse_share, true_altitude));
+                let diffuse = match spectrum {
+                    SkySpectrum::Daylight { cct_k } => daylight_of(*cct_k, lx)?,
+                    SkySpectrum::ClearDiffuse if hour.diffuse_lx > 0.0 => {
+                        hour.diffuse * (lx / hour.diffuse_lx)
+                    }
+                    SkySpectrum::ClearDiffuse => Spectrum::ZERO,
+                };
+                if diffuse_horizontal_lx.is_none() {
+                    marks.push(Mark::TypicalLevel);
+                }
+                let beam_lx = beam_illuminance_lx(kind, relative_air_mass(90.0 - hour.altitude_deg))
+                    * sun.disc_above(0.0);
+                let own_lx = luminous(&hour.beam_normal);
+                let beam_normal = if own_lx > 0.0 && beam_lx > 0.0 {
+                    hour.beam_normal * (beam_lx / own_lx)
+                } else {
+                    Spectrum::ZERO
+                };
+                Ok(SkyLight {
+                    beam_normal,
+                    diffuse_horizontal: diffuse,
+                    dome: dome(None, Some(cloud_part(*cie_type, &diffuse)?)),
+                    marks,
+                    diffuse_relative_sd: match diffuse_horizontal_lx {
+                        Some(_) => 0.0,
+                        None => CLOUD_DIFFUSE_SD.hypot(dark_sd),
+                    },
+                })
+            }
+        }
+    }
+}
+
+/// Standard deviation of the level of a clear dome, of itself, at one wavelength: its two sources differ by
+/// factors from 0.6 to 1.4 over wavelength; an even spread over ±0.4 has the deviation 0.4/√3.
+pub const CLEAR_DIFFUSE_SD: f64 = 0.23;
+
+/// Standard deviation of the level of a modelled cloudy dome, of itself. Estimated: hourly light under the same
+/// cloud cover commonly differs twofold.
+pub const CLOUD_DIFFUSE_SD: f64 = 0.4;
+
+/// Level of a standard sky: Dv/Ev of the type at a sun above 5°, below it the twilight curve at the same
+/// proportion.
+fn typical_diffuse_lx(diffuse_share: f64, true_altitude_deg: f64) -> f64 {
+    let h = true_altitude_deg.max(CLEAR_MODEL_FROM_DEG);
+    let typical = diffuse_share * SOLAR_ILLUMINANCE_LX * h.to_radians().sin();
+    if true_altitude_deg >= CLEAR_MODEL_FROM_DEG {
+        typical
+    } else {
+        typical * clear_illuminance_lx(true_altitude_deg) / clear_illuminance_lx(CLEAR_MODEL_FROM_DEG)
+    }
+}
+
+fn daylight_of(cct_k: f64, lx: f64) -> Result<Spectrum, DaylightError> {
+    let shape = illuminant::daylight(cct_k).map_err(|_| DaylightError::OutsideRange {
+        what: "cct_k",
+        expected: "kelvin from 4000 to 25000",
+        found: cct_k,
+    })?;
+    Ok(shape * (lx / luminous(&shape)))
+}
