@@ -121,7 +121,7 @@ fn demo_scene(workspace: &Workspace) -> Result<PathBuf, Fault> {
 fn serve(options: &Options) -> Result<bool, Fault> {
     let port = page::free_port(options.port)?;
     let mut server = page::serve(port)?;
-    let address = format!("http://localhost:{port}/");
+    let address = format!("http://127.0.0.1:{port}/");
     println!("\nThe page is at {address} – end with Ctrl-C.");
     if options.open {
         open(&address);

@@ -19,7 +19,12 @@ pub(crate) fn run() -> Result<bool, Fault> {
 
     // What takes seconds and says most comes first.
     steps.run("format", "cargo fmt", |log| {
-        lint(log, cargo().args(["fmt", "--all", "--check"]), w, "Run `cargo fmt --all`.")
+        lint(
+            log,
+            cargo().args(["fmt", "--all", "--check", "--", "--color", "never"]),
+            w,
+            "Run `cargo fmt --all`.",
+        )
     });
     steps.run("arrows", "no crate depends upward, physics stays free of GPU, browser and I/O", |_| {
         check_arrows(w)
@@ -37,7 +42,12 @@ pub(crate) fn run() -> Result<bool, Fault> {
 
     let deny = ["--", "-D", "warnings"];
     steps.run("lint", "clippy over every target, no warning allowed", |log| {
-        lint(log, cargo().args(["clippy", "--workspace", "--all-targets"]).args(deny), w, LINT_REMEDY)
+        lint(
+            log,
+            cargo().args(["clippy", "--workspace", "--all-targets", "--keep-going"]).args(deny),
+            w,
+            LINT_REMEDY,
+        )
     });
     steps.run("native tests", "cargo test, every crate", |log| native(w, log));
 
