@@ -1,0 +1,83 @@
+//! Light from one direction through a piece, spread over the room and brought to the receivers.
+
+use spectra::Spectrum;
+
+use crate::outdoors::OutsideCell;
+use crate::plane::{P2, area_and_centroid, bounds, clip_to_rectangle};
+use crate::room_response::RoomResponse;
+use crate::vector::V3;
+
+/// A small part of a piece that stands for its neighbourhood.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PieceSample {
+    /// Centre of gravity of the part, on the window plane.
+    pub point_m: V3,
+    /// Area of the part, m².
+    pub area_m2: f64,
+}
+
+/// Cuts a piece along a square grid of `step_m` into parts.
+pub fn piece_samples(polygon: &[P2], step_m: f64) -> Vec<PieceSample> {
+    let Some([low, high]) = bounds(polygon) else { return Vec::new() };
+    let count = |k: usize| ((high[k] - low[k]) / step_m.max(1e-3) - 1e-9).ceil().clamp(1.0, 200.0) as usize;
+    let (columns, rows) = (count(0), count(1));
+    let mut samples = Vec::new();
+    for i in 0..columns {
+        for j in 0..rows {
+            let side = |k: usize, m: usize, n: usize| {
+                let at = |m: usize| low[k] + (high[k] - low[k]) * m as f64 / n as f64;
+                [at(m), at(m + 1)]
+            };
+            let part = clip_to_rectangle(polygon, side(0, i, columns), side(1, j, rows));
+            if let Some((area_m2, [x, y])) = area_and_centroid(&part) {
+                samples.push(PieceSample { point_m: [x, y, 0.0], area_m2 });
+            }
+        }
+    }
+    samples
+}
+
+impl RoomResponse {
+    /// Adds Σ area · h for parallel light that comes from the unit direction `toward_source` through the samples: one
+    /// spectrum a receiver and the opening's last. Times the irradiance across the glass behind it, that is what the
+    /// receivers get by way of the room.
+    pub fn add_landed(&self, samples: &[PieceSample], toward_source: V3, into: &mut [Spectrum]) {
+        self.add_from(samples, toward_source, into, Self::response);
+    }
+
+    /// [`Self::add_landed`] for a whole cell of the outside: every sample takes the next of the cell's spread of
+    /// directions, so that together they cover the cell.
+    pub fn add_landed_cell(&self, samples: &[PieceSample], cell: &OutsideCell, into: &mut [Spectrum]) {
+        for (k, sample) in samples.iter().enumerate() {
+            // Seven steps on through sixteen: neighbours land apart and all sixteen take their turn.
+            let direction = cell.spread[(7 * k) % cell.spread.len()];
+            if let Some(fine) = self.landing(sample.point_m, direction.map(|c| -c)) {
+                for (sum, h) in into.iter_mut().zip(self.response(fine)) {
+                    sum.add_scaled(sample.area_m2, h);
+                }
+            }
+        }
+    }
+
+    /// [`Self::add_landed`] without the first reflection.
+    pub fn add_landed_later(&self, samples: &[PieceSample], toward_source: V3, into: &mut [Spectrum]) {
+        self.add_from(samples, toward_source, into, Self::later_response);
+    }
+
+    fn add_from<'a>(
+        &'a self,
+        samples: &[PieceSample],
+        toward_source: V3,
+        into: &mut [Spectrum],
+        field: impl Fn(&'a Self, usize) -> &'a [Spectrum],
+    ) {
+        let inward = toward_source.map(|c| -c);
+        for sample in samples {
+            if let Some(fine) = self.landing(sample.point_m, inward) {
+                for (sum, h) in into.iter_mut().zip(field(self, fine)) {
+                    sum.add_scaled(sample.area_m2, h);
+                }
+            }
+        }
+    }
+}

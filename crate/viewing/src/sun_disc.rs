@@ -1,0 +1,131 @@
+//! How much of the sun's disc a point sees through an opening.
+
+use std::f64::consts::PI;
+
+use crate::contour::clip_to_half_space;
+use crate::vector::{V3, add_scaled, cross, dot, length, sub, unit};
+
+/// Apparent diameter of the sun, degrees: the mean value; it runs from 0.524 to 0.542 over the year.
+pub const SUN_DIAMETER_DEG: f64 = 0.53;
+
+/// Angular radius of the disc, rad.
+pub(crate) fn disc_radius() -> f64 {
+    (0.5 * SUN_DIAMETER_DEG).to_radians()
+}
+
+/// Share of the sun's disc, taken as uniform, that `point` sees through a plane polygon: 0 in shade, 1 in full sun,
+/// between in the penumbra. `toward_sun` is a unit vector. Exact in the plane that touches the sphere of directions at
+/// the sun's centre, where the disc is a circle to 1e-5 of its radius.
+pub fn share_of_disc(point: V3, toward_sun: V3, polygon: &[V3]) -> f64 {
+    // Nothing at or behind the plane across the sun's direction can be seen in front of the sun.
+    let reach = polygon.iter().map(|&v| length(sub(v, point))).fold(0.0, f64::max);
+    let front = clip_to_half_space(polygon, add_scaled(point, 1e-6 * reach, toward_sun), toward_sun);
+    if front.len() < 3 {
+        return 0.0;
+    }
+    let (a, b) = across(toward_sun);
+    let flat: Vec<[f64; 2]> = front
+        .iter()
+        .map(|&v| {
+            let d = sub(v, point);
+            let along = dot(d, toward_sun).max(1e-9 * reach);
+            [dot(d, a) / along, dot(d, b) / along]
+        })
+        .collect();
+    let radius = disc_radius().tan();
+    (circle_and_polygon_area(radius, &flat) / (PI * radius * radius)).clamp(0.0, 1.0)
+}
+
+/// Two unit vectors across `direction` and each other.
+fn across(direction: V3) -> (V3, V3) {
+    let helper = if direction[1].abs() < 0.9 { [0.0, 1.0, 0.0] } else { [1.0, 0.0, 0.0] };
+    let a = unit(cross(direction, helper));
+    (a, cross(direction, a))
+}
+
+/// Area shared by a polygon and the circle of the given radius about the origin: the sum over edges of the signed part
+/// of the circle that each edge and the centre span.
+fn circle_and_polygon_area(radius: f64, polygon: &[[f64; 2]]) -> f64 {
+    let mut area = 0.0;
+    for (i, &a) in polygon.iter().enumerate() {
+        area += spanned(radius, a, polygon[(i + 1) % polygon.len()]);
+    }
+    area.abs()
+}
+
+fn spanned(radius: f64, a: [f64; 2], b: [f64; 2]) -> f64 {
+    let sector = |p: [f64; 2], q: [f64; 2]| {
+        0.5 * radius * radius * (p[0] * q[1] - p[1] * q[0]).atan2(p[0] * q[0] + p[1] * q[1])
+    };
+    let triangle = |p: [f64; 2], q: [f64; 2]| 0.5 * (p[0] * q[1] - p[1] * q[0]);
+    let d = [b[0] - a[0], b[1] - a[1]];
+    let (dd, ad, aa) = (d[0] * d[0] + d[1] * d[1], a[0] * d[0] + a[1] * d[1], a[0] * a[0] + a[1] * a[1]);
+    let discriminant = ad * ad - dd * (aa - radius * radius);
+    if dd == 0.0 || discriminant <= 0.0 {
+        return sector(a, b);
+    }
+    let root = discriminant.sqrt();
+    let (t0, t1) = (((-ad - root) / dd).max(0.0), ((-ad + root) / dd).min(1.0));
+    if t0 >= t1 {
+        return sector(a, b);
+    }
+    let at = |t: f64| [a[0] + t * d[0], a[1] + t * d[1]];
+    let (enter, leave) = (at(t0), at(t1));
+    let before = if t0 > 0.0 { sector(a, enter) } else { 0.0 };
+    let after = if t1 < 1.0 { sector(leave, b) } else { 0.0 };
+    before + triangle(enter, leave) + after
+}
+
+/// The half-shade that one straight edge of an opening casts, measured along a line in the lit surface.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Penumbra {
+    /// Where the first of the disc appears, m from the shadow edge of the sun's centre, positive into the light.
+    pub first_light_m: f64,
+    /// Where the last of the disc appears, m, as above.
+    pub full_light_m: f64,
+}
+
+impl Penumbra {
+    /// From first to full light, m.
+    pub fn width_m(&self) -> f64 {
+        self.full_light_m - self.first_light_m
+    }
+}
+
+/// The penumbra of the edge `from`–`to` of an opening.
+///
+/// `shadow_edge`: a point lit by exactly half the disc; `into_light`: unit vector in the lit surface, away from the
+/// shade; `inside`: any point within the opening. `None` where the sun runs along the edge, so that it casts none.
+pub fn penumbra(
+    shadow_edge: V3,
+    into_light: V3,
+    edge: [V3; 2],
+    inside: V3,
+    toward_sun: V3,
+) -> Option<Penumbra> {
+    let angle = |u: f64| {
+        let p = add_scaled(shadow_edge, u, into_light);
+        let across = cross(sub(edge[1], edge[0]), sub(edge[0], p));
+        let m = unit(across);
+        let sine = dot(m, toward_sun);
+        let sine = if dot(across, sub(inside, p)) < 0.0 { -sine } else { sine };
+        sine.clamp(-1.0, 1.0).asin()
+    };
+    let cross_at = |target: f64| {
+        // The angle rises with u near the edge; widen the bracket until it holds the target.
+        let mut reach = 1e-3;
+        while !(angle(-reach) < target && angle(reach) > target) {
+            reach *= 2.0;
+            if reach > 100.0 {
+                return None;
+            }
+        }
+        let (mut low, mut high) = (-reach, reach);
+        for _ in 0..80 {
+            let middle = 0.5 * (low + high);
+            if angle(middle) < target { low = middle } else { high = middle }
+        }
+        Some(0.5 * (low + high))
+    };
+    Some(Penumbra { first_light_m: cross_at(-disc_radius())?, full_light_m: cross_at(disc_radius())? })
+}

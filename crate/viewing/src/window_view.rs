@@ -1,0 +1,137 @@
+//! The window as a point sees it: cut into cells of small angle, never across the horizon, with exact form factors.
+
+use std::f64::consts::PI;
+
+use crate::contour::form_factor_to_polygon;
+use crate::plane::{P2, bounds, clip_to_band, in_room};
+use crate::room_response::Receiver;
+use crate::vector::{V3, unit};
+
+/// A grid on the window plane with lines at equal steps of angle as seen from a point, one of them at the horizon.
+#[derive(Clone, Debug)]
+pub struct ViewGrid {
+    point_m: V3,
+    x: Vec<f64>,
+    y: Vec<f64>,
+    centre_x: Vec<f64>,
+    centre_y: Vec<f64>,
+}
+
+/// A part of a piece in one cell of a [`ViewGrid`].
+#[derive(Clone, Debug, PartialEq)]
+pub struct ViewPart {
+    /// Column and row of the cell.
+    pub cell: [usize; 2],
+    /// Form factor to the part from each receiver.
+    pub form_factors: Vec<f64>,
+    /// Form factor to the part from an element at the point that faces the window, sr once multiplied by π.
+    pub facing: f64,
+}
+
+impl ViewGrid {
+    /// The grid that covers the given polygons (m, on the window plane) as seen from `point_m`, in steps of at most
+    /// `step_deg`. `None` when there is nothing to cover or the point lies in the window plane or outside.
+    pub fn new<'a>(point_m: V3, polygons: impl IntoIterator<Item = &'a P2>, step_deg: f64) -> Option<Self> {
+        let distance = point_m[2];
+        let [low, high] = bounds(polygons)?;
+        if distance.is_nan() || distance <= 1e-6 {
+            return None;
+        }
+        let axis = |origin: f64, low: f64, high: f64| {
+            let (a, b) = (((low - origin) / distance).atan(), ((high - origin) / distance).atan());
+            let step = step_deg.max(0.05).to_radians();
+            let mut stops = vec![a];
+            if a < 0.0 && b > 0.0 {
+                stops.push(0.0);
+            }
+            stops.push(b);
+            let mut angles = vec![a];
+            for pair in stops.windows(2) {
+                let n = ((pair[1] - pair[0]) / step - 1e-9).ceil().max(1.0) as usize;
+                angles.extend((1..=n).map(|k| pair[0] + (pair[1] - pair[0]) * k as f64 / n as f64));
+            }
+            let at = |angle: f64| origin + distance * angle.tan();
+            let mut lines: Vec<f64> = angles.iter().map(|&t| if t == 0.0 { origin } else { at(t) }).collect();
+            // The ends take in what rounding would lose.
+            if let Some(first) = lines.first_mut() {
+                *first = first.min(low);
+            }
+            if let Some(last) = lines.last_mut() {
+                *last = last.max(high);
+            }
+            let centres = angles.windows(2).map(|t| at(0.5 * (t[0] + t[1]))).collect();
+            (lines, centres)
+        };
+        let (x, centre_x) = axis(point_m[0], low[0], high[0]);
+        let (y, centre_y) = axis(point_m[1], low[1], high[1]);
+        Some(Self { point_m, x, y, centre_x, centre_y })
+    }
+
+    /// Columns and rows.
+    pub fn shape(&self) -> [usize; 2] {
+        [self.centre_x.len(), self.centre_y.len()]
+    }
+
+    /// Unit vector from the point toward the middle of a cell.
+    pub fn direction(&self, cell: [usize; 2]) -> V3 {
+        let p = self.point_m;
+        unit([self.centre_x[cell[0]] - p[0], self.centre_y[cell[1]] - p[1], -p[2]])
+    }
+
+    /// A piece cut along the grid, with the form factors of every part from each receiver (all at the grid's point).
+    pub fn parts(&self, polygon: &[P2], receivers: &[Receiver]) -> Vec<ViewPart> {
+        let mut parts = Vec::new();
+        let Some([low, high]) = bounds(polygon) else { return parts };
+        let span = |lines: &[f64], low: f64, high: f64| {
+            let last = lines.len().saturating_sub(2);
+            let from = lines.partition_point(|&l| l <= low).saturating_sub(1).min(last);
+            let to = lines.partition_point(|&l| l < high).saturating_sub(1).min(last);
+            from..=to
+        };
+        let (mut band, mut part) = (Vec::new(), Vec::new());
+        for i in span(&self.x, low[0], high[0]) {
+            clip_to_band(polygon, 0, self.x[i], self.x[i + 1], &mut band);
+            for j in span(&self.y, low[1], high[1]) {
+                clip_to_band(&band, 1, self.y[j], self.y[j + 1], &mut part);
+                if part.len() < 3 {
+                    continue;
+                }
+                let corners = in_room(&part);
+                let facing = form_factor_to_polygon(self.point_m, [0.0, 0.0, -1.0], &corners);
+                if facing <= 0.0 {
+                    continue;
+                }
+                let form_factors = receivers
+                    .iter()
+                    .map(|r| form_factor_to_polygon(self.point_m, r.normal, &corners))
+                    .collect();
+                parts.push(ViewPart { cell: [i, j], form_factors, facing });
+            }
+        }
+        parts
+    }
+}
+
+/// Irradiance at receivers of one point, straight from outside through one pane of the window: ∫ L(ω) T(θ) cos dω.
+///
+/// `radiance` is asked with unit vectors toward the outside and answers what arrives there through the pane (its
+/// transmittance for the direction included), in any unit and of any kind that adds up. Cells of `step_deg`, each by
+/// its middle: second order in the step, exact in the geometry. Returned in the radiance's unit times sr.
+pub fn irradiance_through_pane<T>(
+    receivers: &[Receiver],
+    pane: &[P2],
+    step_deg: f64,
+    mut radiance: impl FnMut(V3) -> T,
+    mut add: impl FnMut(usize, f64, &T),
+) {
+    let Some(first) = receivers.first() else { return };
+    let Some(grid) = ViewGrid::new(first.point_m, pane, step_deg) else { return };
+    for part in grid.parts(pane, receivers) {
+        let light = radiance(grid.direction(part.cell));
+        for (r, f) in part.form_factors.iter().enumerate() {
+            if *f > 0.0 {
+                add(r, PI * f, &light);
+            }
+        }
+    }
+}
