@@ -8,6 +8,7 @@ use std::time::Duration;
 use serde_json::Value;
 
 use crate::fault::Fault;
+use crate::notices;
 use crate::process::Log;
 use crate::setup;
 use crate::spdx::is_met;
@@ -60,13 +61,14 @@ pub(crate) fn check(workspace: &Workspace) -> Result<Done, Fault> {
     })?;
     let (npm, npm_faults) = npm_faults(&lock, &rules.allowed);
     faults.extend(npm_faults);
+    faults.extend(notices::data_without_note(workspace));
     if faults.is_empty() {
         return Ok(Done::checked(format!("{} crates, {npm} npm packages", workspace.packages.len())));
     }
     Err(Fault::new(
         faults.join("\n"),
         "Choose another package, or, where the licence or the second version is right to have, add it to \
-         deny.toml with the reason.",
+         deny.toml with the reason. Data needs a README.md beside it.",
     ))
 }
 

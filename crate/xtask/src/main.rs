@@ -33,6 +33,7 @@ cargo xtask COMMAND
             --check   instead of serving: load it once in headless Chromium; it must show a lit window
             --port N  first port to try (4173)
   test      set up what is missing and run every check and test, native, wasm and browser
+  check     the part of test that takes seconds: formatting, arrows between crates, licences
   bench [CRATE…]
             run the benchmarks (of all crates, or of those named) and print their table
   look      screenshots of the built page at 1440×900, 1024×768 and 390×844 into target/look
@@ -61,6 +62,7 @@ fn dispatch(words: &[String]) -> Result<bool, Fault> {
     match command {
         "preview" => preview::run(&preview::Options::parse(rest)?),
         "test" => none_left(rest).and_then(|()| suite::run()),
+        "check" => none_left(rest).and_then(|()| suite::check()),
         "bench" => bench::run(rest),
         "look" => none_left(rest).and_then(|()| look::run()),
         "build" => none_left(rest).and_then(|()| page::run()),

@@ -10,7 +10,7 @@ use serde_json::Value;
 use crate::fault::Fault;
 use crate::process::answer;
 use crate::setup::WASM;
-use crate::workspace::Workspace;
+use crate::workspace::{Package, Workspace};
 
 /// One work of others: name and version, licence, and the notices it comes with.
 struct Work {
@@ -138,25 +138,29 @@ fn rule(mark: char) -> String {
 /// The notes beside the data that crates compile in: `crate/*/data/README.md` and licence files there.
 fn data_notes(workspace: &Workspace) -> Result<Vec<(String, String)>, Fault> {
     let mut notes = Vec::new();
-    for id in &workspace.members {
-        let package = &workspace.packages[id];
+    for package in with_data(workspace) {
         let folder = package.folder.join("data");
-        if !folder.is_dir() {
-            continue;
-        }
         let mut texts = licence_texts(&folder)?;
         if let Ok(readme) = fs::read_to_string(folder.join("README.md")) {
             texts.insert(0, readme.trim().to_owned());
         }
-        if texts.is_empty() {
-            return Err(Fault::new(
-                format!("{} holds data without a note on source and rights.", folder.display()),
-                "Write a README.md there: source, attribution, licence.",
-            ));
-        }
         notes.push((package.name.clone(), texts.join("\n\n")));
     }
     Ok(notes)
+}
+
+/// A line for each crate whose data folder does not say where its data come from and who may use them.
+pub(crate) fn data_without_note(workspace: &Workspace) -> Vec<String> {
+    with_data(workspace)
+        .filter(|package| !package.folder.join("data/README.md").is_file())
+        .map(|package| {
+            format!("crate/{}/data has no README.md with source, attribution and licence", package.name)
+        })
+        .collect()
+}
+
+fn with_data(workspace: &Workspace) -> impl Iterator<Item = &Package> {
+    workspace.members.iter().map(|id| &workspace.packages[id]).filter(|p| p.folder.join("data").is_dir())
 }
 
 #[cfg(test)]

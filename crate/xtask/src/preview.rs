@@ -47,21 +47,18 @@ impl Options {
 pub(crate) fn run(options: &Options) -> Result<bool, Fault> {
     let workspace = Workspace::read(None)?;
     let mut steps = Steps::new(workspace.target.join("xtask"))?;
-    let mut ready = setup::for_page(&mut steps);
-    if options.check {
-        ready &= setup::for_browser(&mut steps);
-    }
+    let ready = setup::for_page(&mut steps);
+    let browser_ready = !options.check || setup::for_browser(&mut steps);
     let reported = report(&mut steps, &workspace);
     let built = ready && page::build(&mut steps, &workspace);
     if options.check {
-        if built {
-            steps.run(
-                "look at it",
-                "load the page once in headless Chromium: the window must be lit",
-                |log| suite::playwright(&workspace, log, &["tests/lit.spec.ts", "--project=webgpu"]),
-            );
+        let name = "look at it";
+        if built && browser_ready {
+            steps.run(name, "load the page once in headless Chromium: the window must be lit", |log| {
+                suite::playwright(&workspace, log, &["tests/lit.spec.ts", "--project=webgpu"])
+            });
         } else {
-            steps.leave_out("look at it", "building");
+            steps.leave_out(name, if built { "browser set-up" } else { "building" });
         }
         return Ok(steps.summarise());
     }

@@ -18,20 +18,7 @@ pub(crate) fn run() -> Result<bool, Fault> {
     let mut steps = Steps::new(w.target.join("xtask"))?;
 
     // What takes seconds and says most comes first.
-    steps.run("format", "cargo fmt", |log| {
-        lint(
-            log,
-            cargo().args(["fmt", "--all", "--check", "--", "--color", "never"]),
-            w,
-            "Run `cargo fmt --all`.",
-        )
-    });
-    steps.run("arrows", "no crate depends upward, physics stays free of GPU, browser and I/O", |_| {
-        check_arrows(w)
-    });
-    steps.run("licences", "licences, sources and duplicates of all crates and npm packages", |_| {
-        licences::check(w)
-    });
+    quick_steps(&mut steps, w);
     steps.run("advisories crates", "known vulnerabilities of the crates", |log| {
         licences::crate_advisories(w, log)
     });
@@ -82,6 +69,26 @@ pub(crate) fn run() -> Result<bool, Fault> {
         steps.leave_out("browser tests", if bundled { "browser set-up" } else { "the page" });
     }
     Ok(steps.summarise())
+}
+
+/// `cargo xtask check`: what takes seconds and needs no set-up.
+pub(crate) fn check() -> Result<bool, Fault> {
+    let workspace = Workspace::read(None)?;
+    let mut steps = Steps::new(workspace.target.join("xtask"))?;
+    quick_steps(&mut steps, &workspace);
+    Ok(steps.summarise())
+}
+
+fn quick_steps(steps: &mut Steps, w: &Workspace) {
+    steps.run("format", "cargo fmt", |log| {
+        lint(log, cargo().args(["fmt", "--all", "--check", "--", "-l"]), w, "Run `cargo fmt --all`.")
+    });
+    steps.run("arrows", "no crate depends upward, physics stays free of GPU, browser and I/O", |_| {
+        check_arrows(w)
+    });
+    steps.run("licences", "licences, sources and duplicates of all crates and npm packages", |_| {
+        licences::check(w)
+    });
 }
 
 const LINT_REMEDY: &str = "Put the warnings right; `cargo clippy --fix` does some of it.";
