@@ -1,8 +1,193 @@
-//! What the schema cannot say: names that must be there, be unique or fit one another.
-use crate::document::Scene;
-use crate::fault::Fault;
+//! What the schema cannot say: names that must exist, be unique or fit one another.
 
-/// Every fault of a scene that has the right form.
-pub fn check(_scene: &Scene) -> Vec<Fault> {
-    Vec::new()
+use std::collections::{HashMap, HashSet};
+
+use crate::document::{Face, GlassColour, Horizon, Makeup, OwnGlass, PaintKind, Reflectance, Scene, Window};
+use crate::edit::Edit;
+use crate::fault::Fault;
+use crate::materials;
+
+/// Every fault of a scene whose form is right. An empty list means that the scene is
+/// whole; whether each piece finds its place in the drawing is for [`crate::resolve`] to say.
+pub fn check(scene: &Scene) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    check_scene(scene, &mut faults);
+    let of_scene = faults.clone();
+    check_variants(scene, &of_scene, &mut faults);
+    faults
+}
+
+fn check_scene(scene: &Scene, faults: &mut Vec<Fault>) {
+    if !daylight::zone_exists(&scene.site.time_zone) {
+        let wanted = "an IANA time zone such as Europe/London";
+        faults.push(Fault::new("site.time_zone", wanted, format!("\"{}\"", scene.site.time_zone)));
+    }
+    if daylight::CivilTime::parse(&scene.at).is_err() {
+        faults.push(Fault::new("at", "a civil time such as 2026-06-21T19:30", format!("\"{}\"", scene.at)));
+    }
+    check_reflectance(&scene.ground, "ground", faults);
+    check_horizon(&scene.horizon, faults);
+    let surfaces = &scene.room.surfaces;
+    for (name, surface) in [
+        ("window_wall", &surfaces.window_wall),
+        ("back_wall", &surfaces.back_wall),
+        ("left_wall", &surfaces.left_wall),
+        ("right_wall", &surfaces.right_wall),
+        ("floor", &surfaces.floor),
+        ("ceiling", &surfaces.ceiling),
+    ] {
+        check_reflectance(surface, &format!("room.surfaces.{name}"), faults);
+    }
+    check_unique(scene.windows.iter().map(|w| &w.id), "windows", "id", faults);
+    for (i, window) in scene.windows.iter().enumerate() {
+        check_window(scene, window, &format!("windows[{i}]"), faults);
+    }
+    for (id, own) in &scene.glasses {
+        check_own_glass(id, own, faults);
+    }
+    check_unique(scene.places.iter().map(|p| &p.name), "places", "name", faults);
+    let centre_x_m = scene.windows.first().map_or(0.0, |w| w.centre_x_m);
+    for (i, place) in scene.places.iter().enumerate() {
+        let x = centre_x_m + place.right_m;
+        let mut inside = |name: &str, value: f64, fits: bool, wanted: String| {
+            if !fits {
+                faults.push(Fault::new(format!("places[{i}].{name}"), wanted, format!("{value}")));
+            }
+        };
+        let room = &scene.room;
+        let wanted = format!("less than the room's depth, {} m", room.depth_m);
+        inside("distance_m", place.distance_m, place.distance_m < room.depth_m, wanted);
+        let wanted = format!("less than the room's height, {} m", room.height_m);
+        inside("eye_height_m", place.eye_height_m, place.eye_height_m < room.height_m, wanted);
+        let wanted = "a place between the side walls".to_owned();
+        inside("right_m", place.right_m, x > 0.0 && x < room.width_m, wanted);
+    }
+}
+
+fn check_horizon(horizon: &Horizon, faults: &mut Vec<Fault>) {
+    if let Some(reflectance) = &horizon.reflectance {
+        check_reflectance(reflectance, "horizon.reflectance", faults);
+    }
+    for (i, pair) in horizon.skyline.windows(2).enumerate() {
+        if pair[1].bearing_deg < pair[0].bearing_deg {
+            let path = format!("horizon.skyline[{}].bearing_deg", i + 1);
+            let wanted =
+                format!("a bearing of at least {}, since the points go round clockwise", pair[0].bearing_deg);
+            faults.push(Fault::new(path, wanted, format!("{}", pair[1].bearing_deg)));
+        }
+    }
+}
+
+fn check_reflectance(reflectance: &Reflectance, path: &str, faults: &mut Vec<Fault>) {
+    if let Reflectance::Material(name) = reflectance
+        && materials::find(name).is_none()
+    {
+        let names: Vec<&str> = materials::all().iter().map(|m| m.name).collect();
+        let wanted = format!("one of the materials {}", names.join(", "));
+        faults.push(Fault::new(format!("{path}.material"), wanted, format!("\"{name}\"")));
+    }
+}
+
+fn check_window(scene: &Scene, window: &Window, path: &str, faults: &mut Vec<Fault>) {
+    let mut first_of: HashMap<u32, usize> = HashMap::new();
+    for (i, piece) in window.pieces.iter().enumerate() {
+        let path = format!("{path}.pieces[{i}]");
+        if let Some(first) = first_of.insert(piece.id, i) {
+            let wanted = format!("a number of its own; pieces[{first}] has it already");
+            faults.push(Fault::new(format!("{path}.id"), wanted, format!("{}", piece.id)));
+        }
+        check_makeup(scene, &piece.makeup, &format!("{path}.makeup"), faults);
+    }
+}
+
+fn check_makeup(scene: &Scene, makeup: &Makeup, path: &str, faults: &mut Vec<Fault>) {
+    for (k, plate) in makeup.plates.iter().enumerate() {
+        if !scene.glasses.contains_key(&plate.glass) && glass::find(&plate.glass).is_none() {
+            let wanted = "the id of a glass of the library or of `glasses`";
+            faults.push(Fault::new(
+                format!("{path}.plates[{k}].glass"),
+                wanted,
+                format!("\"{}\"", plate.glass),
+            ));
+        }
+    }
+    for (k, paint) in makeup.paint.iter().enumerate() {
+        if paint.plate >= makeup.plates.len() {
+            let wanted = format!("a plate from 0 to {}", makeup.plates.len().saturating_sub(1));
+            faults.push(Fault::new(format!("{path}.paint[{k}].plate"), wanted, format!("{}", paint.plate)));
+        }
+        if matches!(paint.kind, PaintKind::Stain(_)) && paint.face == Face::Inside {
+            let wanted = "\"outside\": silver stain is fired on the outside face";
+            faults.push(Fault::new(format!("{path}.paint[{k}].face"), wanted, "inside, or no face given"));
+        }
+    }
+}
+
+fn check_own_glass(id: &str, own: &OwnGlass, faults: &mut Vec<Fault>) {
+    let path = format!("glasses.{id}");
+    if glass::find(id).is_some() {
+        let wanted = "an id that no glass of the library has";
+        faults.push(Fault::new(&path, wanted, format!("\"{id}\", which is in the library")));
+    }
+    if let GlassColour::Recipe(amounts) = &own.colour {
+        let list: Vec<(&str, f64)> = amounts.iter().map(|(name, amount)| (name.as_str(), *amount)).collect();
+        if let Err(error) = glass::recipe_internal(&list, 1.0) {
+            faults.push(Fault::new(
+                format!("{path}.colour.recipe"),
+                "known colourants and amounts of at least 0",
+                error.to_string(),
+            ));
+        }
+    }
+}
+
+fn check_unique<'a>(
+    names: impl Iterator<Item = &'a String>,
+    list: &str,
+    field: &str,
+    faults: &mut Vec<Fault>,
+) {
+    let mut seen = HashSet::new();
+    for (i, name) in names.enumerate() {
+        if !seen.insert(name) {
+            let path = format!("{list}[{i}].{field}");
+            faults.push(Fault::new(path, "a name of its own", format!("\"{name}\" a second time")));
+        }
+    }
+}
+
+fn check_variants(scene: &Scene, of_scene: &[Fault], faults: &mut Vec<Fault>) {
+    check_unique(scene.variants.iter().map(|v| &v.name), "variants", "name", faults);
+    for (i, variant) in scene.variants.iter().enumerate() {
+        let path = format!("variants[{i}]");
+        let mut with = scene.clone();
+        with.variants.clear();
+        for (k, edit) in variant.edits.iter().enumerate() {
+            let path = format!("{path}.edits[{k}]");
+            if sets_variants(edit) {
+                faults.push(Fault::new(
+                    path,
+                    "a change of the scene itself",
+                    "a change of the list of variants",
+                ));
+            } else if let Err(error) = edit.clone().apply(&mut with) {
+                faults.push(Fault::new(path, "a change of something that is there", error.to_string()));
+            }
+        }
+        let mut of_variant = Vec::new();
+        check_scene(&with, &mut of_variant);
+        // The scene's own faults are listed already; only what the variant brings is the variant's.
+        of_variant.retain(|fault| !of_scene.contains(fault));
+        faults.extend(
+            of_variant.into_iter().map(|fault| Fault { path: format!("{path}: {}", fault.path), ..fault }),
+        );
+    }
+}
+
+fn sets_variants(edit: &Edit) -> bool {
+    match edit {
+        Edit::SetVariants { .. } => true,
+        Edit::Together { edits } => edits.iter().any(sets_variants),
+        _ => false,
+    }
 }

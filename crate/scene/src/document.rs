@@ -154,7 +154,7 @@ pub struct Horizon {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(max = 720))]
     pub skyline: Vec<SkylinePoint>,
-    /// What the skyline reflects; 0.2 grey where not given.
+    /// What the skyline reflects; a quarter, grey, where not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reflectance: Option<Reflectance>,
     /// Trees, which let light through by season.
@@ -176,7 +176,7 @@ pub struct SkylinePoint {
 }
 
 /// A row of trees.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Trees {
     /// Bearing where the row begins, clockwise from true north.
@@ -194,6 +194,9 @@ pub struct Trees {
     /// Share of light that comes through the bare branches, 0–1.
     #[schemars(range(min = 0.0, max = 1.0))]
     pub transmittance_bare: f64,
+    /// What they reflect; the material `leaves` where not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reflectance: Option<Reflectance>,
 }
 
 /// The room: a box. Seen from inside, facing the window wall: width to the right, height up, depth away from the
@@ -370,7 +373,11 @@ fn one() -> f64 {
     1.0
 }
 
-#[expect(clippy::trivially_copy_pass_by_ref, clippy::float_cmp, reason = "the form serde asks for; exactly untouched")]
+#[expect(
+    clippy::trivially_copy_pass_by_ref,
+    clippy::float_cmp,
+    reason = "the form serde asks for; exactly untouched"
+)]
 fn is_one(value: &f64) -> bool {
     *value == 1.0
 }
@@ -405,7 +412,11 @@ pub struct Paint {
     #[serde(default, skip_serializing_if = "is_zero")]
     #[schemars(range(min = 0, max = 2))]
     pub plate: usize,
-    /// Optical density, base 10, at 560 nm (for silver stain at its strongest wavelength).
+    /// Its pigment, for trace and matting; enamel and stain bring their own colour.
+    #[serde(default, skip_serializing_if = "Pigment::is_brown")]
+    pub pigment: Pigment,
+    /// Optical density, base 10, where there is paint: at 560 nm for trace and matting, at its strongest
+    /// wavelength for enamel, at 450 nm for silver stain.
     #[schemars(range(min = 0.0, max = 6.0))]
     pub density: f64,
     /// Share of the piece covered, 0–1.
@@ -428,17 +439,60 @@ fn first_firing() -> u32 {
 }
 
 /// Kinds of fired paint.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum PaintKind {
-    /// Near-opaque line in black-brown paint.
+    /// Near-opaque line.
     Trace,
-    /// Thin shading in brown paint.
+    /// Thin shading.
     Matting,
-    /// Transparent coloured paint: its hue by the wavelength it absorbs most, nm.
-    Enamel(#[schemars(range(min = 380.0, max = 780.0))] f64),
-    /// Silver stain.
-    Stain,
+    /// A transparent colour fired on.
+    Enamel(EnamelColour),
+    /// Silver stain, on the outside face.
+    Stain(StainTone),
+}
+
+/// Colours of enamel.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "plain colour names")]
+pub enum EnamelColour {
+    Blue,
+    Turquoise,
+    Green,
+    Purple,
+    Rose,
+    Yellow,
+}
+
+/// Tones of silver stain, by the size of the silver particles.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "plain colour names")]
+pub enum StainTone {
+    Lemon,
+    Gold,
+    Amber,
+}
+
+/// Pigments of trace and matting paint.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Pigment {
+    /// Neutral black.
+    Black,
+    /// Warm brown.
+    #[default]
+    Brown,
+    /// Reddish.
+    Sanguine,
+}
+
+impl Pigment {
+    #[expect(clippy::trivially_copy_pass_by_ref, reason = "the form serde asks for")]
+    fn is_brown(&self) -> bool {
+        *self == Self::Brown
+    }
 }
 
 /// A glass of the scene's own.
@@ -448,6 +502,8 @@ pub struct OwnGlass {
     /// What the studio calls it.
     #[schemars(length(min = 1, max = 200))]
     pub name: String,
+    /// The colour family it is sorted under.
+    pub family: Family,
     /// Refractive index.
     #[serde(default = "window_glass_index")]
     #[schemars(range(min = 1.3, max = 2.0))]
@@ -468,6 +524,25 @@ pub struct OwnGlass {
 
 fn window_glass_index() -> f64 {
     1.52
+}
+
+/// Colour families of the rack.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[expect(missing_docs, reason = "plain colour names")]
+pub enum Family {
+    White,
+    Grey,
+    Yellow,
+    Orange,
+    Brown,
+    Red,
+    Pink,
+    Purple,
+    Violet,
+    Blue,
+    BlueGreen,
+    Green,
 }
 
 /// How a glass of the scene's own gets its spectrum.

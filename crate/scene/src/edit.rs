@@ -5,7 +5,8 @@ use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use crate::document::{
-    Drawing, Horizon, Makeup, OwnGlass, Piece, ProtectiveGlazing, Reflectance, Room, Scene, Site, Sky, Variant, ViewingPlace,
+    Drawing, Horizon, Makeup, OwnGlass, Piece, ProtectiveGlazing, Reflectance, Room, Scene, Site, Sky,
+    Variant, ViewingPlace,
 };
 
 /// One user action. Each sets one part of the scene to a new value, so that its inverse sets the old one.
@@ -144,7 +145,9 @@ impl Edit {
             Edit::SetAt { at } => Edit::SetAt { at: replace(&mut scene.at, at) },
             Edit::SetSky { sky } => Edit::SetSky { sky: replace(&mut scene.sky, sky) },
             Edit::SetGround { ground } => Edit::SetGround { ground: replace(&mut scene.ground, ground) },
-            Edit::SetHorizon { horizon } => Edit::SetHorizon { horizon: replace(&mut scene.horizon, horizon) },
+            Edit::SetHorizon { horizon } => {
+                Edit::SetHorizon { horizon: replace(&mut scene.horizon, horizon) }
+            }
             Edit::SetRoom { room } => Edit::SetRoom { room: replace(&mut scene.room, room) },
             Edit::MoveWindow { window, centre_x_m, sill_height_m } => {
                 let found = window_mut(scene, &window)?;
@@ -185,7 +188,9 @@ impl Edit {
                 Edit::SetGlass { id, glass: before }
             }
             Edit::SetPlaces { places } => Edit::SetPlaces { places: replace(&mut scene.places, places) },
-            Edit::SetVariants { variants } => Edit::SetVariants { variants: replace(&mut scene.variants, variants) },
+            Edit::SetVariants { variants } => {
+                Edit::SetVariants { variants: replace(&mut scene.variants, variants) }
+            }
             Edit::Together { edits } => {
                 let mut inverses: Vec<Edit> = Vec::with_capacity(edits.len());
                 for edit in edits {

@@ -14,7 +14,11 @@ pub struct Fault {
 }
 
 impl Fault {
-    pub(crate) fn new(path: impl Into<String>, expected: impl Into<String>, found: impl Into<String>) -> Self {
+    pub(crate) fn new(
+        path: impl Into<String>,
+        expected: impl Into<String>,
+        found: impl Into<String>,
+    ) -> Self {
         Self { path: path.into(), expected: expected.into(), found: found.into() }
     }
 }
@@ -26,7 +30,7 @@ impl fmt::Display for Fault {
     }
 }
 
-/// Every fault of a document, in the order of the document.
+/// Every fault that was found.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Faults(pub Vec<Fault>);
 

@@ -1,10 +1,21 @@
-//! The document.
+//! The document: a window, its room, its daylight, and every change of them.
+//!
+//! - [`Scene`] and its parts (module [`document`]) are the file as it stands, and serde's and the schema's only
+//!   types. [`read`] takes a file whole or names every fault in it; [`write`] gives the file back; [`SCHEMA`] is the
+//!   published JSON schema.
+//! - [`Edit`] is one user action; making it gives its inverse.
+//! - [`check`] says what the schema cannot: names that must exist, be unique or fit one another.
+//! - [`resolve`] builds what the physics works with: [`Resolved`], with panels, make-ups and sky.
+//!
+//! Out of scope: files and storage (the command line and the page), what the light does (`viewing`, `render`).
 
 mod check;
 pub mod document;
 mod edit;
 mod fault;
+pub mod materials;
 mod read;
+mod resolve;
 mod schema;
 
 pub use check::check;
@@ -12,4 +23,7 @@ pub use document::*;
 pub use edit::{Edit, EditError};
 pub use fault::{Fault, Faults};
 pub use read::{MOST_BYTES, read, read_edit, write};
+pub use resolve::{
+    Resolved, ResolvedPiece, ResolvedRoom, ResolvedWindow, all_glasses, find_glass, panel_drawing, resolve,
+};
 pub use schema::SCHEMA;

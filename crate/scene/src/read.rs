@@ -58,7 +58,11 @@ fn parse(text: &str) -> Result<Value, Faults> {
 /// Takes a document of an older version to the present one. There is no older version yet.
 fn migrate(document: Value) -> Result<Value, Faults> {
     let Some(fields) = document.as_object() else {
-        return Err(Faults(vec![Fault::new("", "an object that begins with `\"clerestory\": 1`", "something else")]));
+        return Err(Faults(vec![Fault::new(
+            "",
+            "an object that begins with `\"clerestory\": 1`",
+            "something else",
+        )]));
     };
     match fields.get("clerestory") {
         Some(version) if version.as_u64().is_some_and(|v| v > u64::from(FORMAT_VERSION)) => {
@@ -75,6 +79,10 @@ fn migrate(document: Value) -> Result<Value, Faults> {
 
 fn from_value<T: serde::de::DeserializeOwned>(value: Value) -> Result<T, Faults> {
     serde_json::from_value(value).map_err(|error| {
-        Faults(vec![Fault::new("", "a document that fits the schema", format!("one that does not ({error})"))])
+        Faults(vec![Fault::new(
+            "",
+            "a document that fits the schema",
+            format!("one that does not ({error})"),
+        )])
     })
 }

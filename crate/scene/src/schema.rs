@@ -23,7 +23,7 @@ fn root() -> &'static Value {
     ROOT.get_or_init(|| serde_json::from_str(SCHEMA).unwrap_or(Value::Null))
 }
 
-/// Every fault of `document` against the schema, in the order of the document.
+/// Every fault of `document` against the schema.
 pub(crate) fn faults(document: &Value) -> Vec<Fault> {
     let mut found = Vec::new();
     check(document, root(), "", &mut found);
@@ -169,7 +169,8 @@ fn check_object(fields: &Map<String, Value>, schema: &Value, path: &str, faults:
                 // What the schema says to nothing at all is what it expects there.
                 check(&Value::Null, schema, "", &mut missing);
             }
-            let wanted = missing.into_iter().next().map_or_else(|| "a value".to_owned(), |fault| fault.expected);
+            let wanted =
+                missing.into_iter().next().map_or_else(|| "a value".to_owned(), |fault| fault.expected);
             faults.push(Fault::new(join(path, name), wanted, "nothing: the field is missing"));
         }
     }
@@ -211,7 +212,10 @@ fn check_choice(value: &Value, branches: &[Value], path: &str, faults: &mut Vec<
             return;
         };
         let given = fields.get(tag);
-        match branches.iter().find(|b| b.pointer(&format!("/properties/{tag}/const")) == given && given.is_some()) {
+        match branches
+            .iter()
+            .find(|b| b.pointer(&format!("/properties/{tag}/const")) == given && given.is_some())
+        {
             Some(branch) => check(value, branch, path, faults),
             None => {
                 let wanted = one_of(tag_values().map(Value::to_string));
@@ -291,9 +295,29 @@ mod tests {
 
     /// The keywords that `check` understands, and those that only explain.
     const KEYWORDS: [&str; 23] = [
-        "$ref", "$defs", "$schema", "title", "description", "default", "format", "type", "const", "enum", "oneOf",
-        "anyOf", "properties", "required", "additionalProperties", "items", "prefixItems", "minItems", "maxItems",
-        "minLength", "maxLength", "minimum", "maximum",
+        "$ref",
+        "$defs",
+        "$schema",
+        "title",
+        "description",
+        "default",
+        "format",
+        "type",
+        "const",
+        "enum",
+        "oneOf",
+        "anyOf",
+        "properties",
+        "required",
+        "additionalProperties",
+        "items",
+        "prefixItems",
+        "minItems",
+        "maxItems",
+        "minLength",
+        "maxLength",
+        "minimum",
+        "maximum",
     ];
 
     fn assert_known(schema: &Value, path: &str) {

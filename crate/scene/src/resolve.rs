@@ -1,0 +1,494 @@
+//! From the document to what the physics works with: one panel, one make-up, one sky.
+
+use std::sync::Arc;
+
+use daylight::{CivilTime, Instant, TimeError};
+use spectra::Spectrum;
+
+use crate::document::{
+    self, Face, Gap, GlassColour, PaintKind, Reflectance, Scene, Sky, SkySpectrum, Window,
+};
+use crate::fault::{Fault, Faults};
+use crate::materials;
+
+/// A scene ready to compute with. Built by [`resolve`]; every name in it has been found.
+#[derive(Clone, Debug)]
+pub struct Resolved {
+    /// The document this was made from, its variant's edits made.
+    pub scene: Scene,
+    /// Where on Earth.
+    pub place: daylight::Place,
+    /// The sky.
+    pub sky: daylight::Sky,
+    /// The ground.
+    pub ground: daylight::Ground,
+    /// The horizon.
+    pub horizon: daylight::Horizon,
+    /// The room.
+    pub room: ResolvedRoom,
+    /// The windows.
+    pub windows: Vec<ResolvedWindow>,
+}
+
+/// The room as a box in its own frame: metres, the window wall at z = 0, its lower-left inside corner the origin, x
+/// right as seen facing it, y up, z into the room.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ResolvedRoom {
+    /// Width, height, depth.
+    pub size_m: [f64; 3],
+    /// Compass bearing that the outside of the window wall looks toward.
+    pub facing_deg: f64,
+    /// Diffuse reflectance of window wall, back wall, left wall, right wall, floor, ceiling.
+    pub surfaces: [Spectrum; 6],
+}
+
+/// A window in the wall.
+#[derive(Clone, Debug)]
+pub struct ResolvedWindow {
+    /// Its name.
+    pub id: String,
+    /// The lower-left corner of its sight size on the window wall: x, y, metres in the room frame.
+    pub lower_left_m: [f64; 2],
+    /// Pieces, leads and bars.
+    pub panel: panel::Panel,
+    /// What is glazed where, in the order of `panel.pieces`: entry `i` is the piece `panel.pieces[i]`.
+    pub pieces: Vec<ResolvedPiece>,
+}
+
+/// A piece with its glass.
+#[derive(Clone, Debug)]
+pub struct ResolvedPiece {
+    /// Its number.
+    pub id: u32,
+    /// Index of its entry in the document's `pieces`.
+    pub entry: usize,
+    /// Glass and paint, protective glazing included.
+    pub makeup: glass::Makeup,
+    /// Which sheet the innermost plate was cut from.
+    pub sheet: u32,
+}
+
+/// Builds the scene, or one of its variants, from a document that [`crate::check`] finds nothing wrong with.
+///
+/// # Errors
+/// Every fault of the drawings, every piece that lies nowhere or twice, every window that does not fit its wall; an
+/// unknown variant.
+pub fn resolve(scene: &Scene, variant: Option<&str>) -> Result<Resolved, Faults> {
+    let scene = with_variant(scene, variant)?;
+    let mut faults = crate::check(&scene);
+    let mut windows = Vec::with_capacity(scene.windows.len());
+    if faults.is_empty() {
+        for (i, window) in scene.windows.iter().enumerate() {
+            windows.extend(resolve_window(&scene, window, &format!("windows[{i}]"), &mut faults));
+        }
+    }
+    Faults::none_or(faults)?;
+    let (place, sky, ground, horizon) = outdoors(&scene);
+    let surfaces = &scene.room.surfaces;
+    let room = ResolvedRoom {
+        size_m: [scene.room.width_m, scene.room.height_m, scene.room.depth_m],
+        facing_deg: scene.room.facing_deg,
+        surfaces: [
+            reflectance(&surfaces.window_wall),
+            reflectance(&surfaces.back_wall),
+            reflectance(&surfaces.left_wall),
+            reflectance(&surfaces.right_wall),
+            reflectance(&surfaces.floor),
+            reflectance(&surfaces.ceiling),
+        ],
+    };
+    Ok(Resolved { place, sky, ground, horizon, room, windows, scene })
+}
+
+impl Resolved {
+    /// The instant of a civil time at the site, `YYYY-MM-DDTHH:MM`, with a note where the clocks changed over it.
+    ///
+    /// # Errors
+    /// The text is no civil time, or lies outside the calendar.
+    pub fn instant(&self, at: &str) -> Result<daylight::Resolved, TimeError> {
+        Instant::from_civil(CivilTime::parse(at)?, &self.scene.site.time_zone)
+    }
+
+    /// The light outside at an instant.
+    ///
+    /// # Errors
+    /// The instant lies outside the years that the sun's position is known for.
+    pub fn outside(&self, instant: Instant) -> Result<daylight::Outside, daylight::DaylightError> {
+        daylight::Outside::new(&self.place, instant, &self.sky, &self.ground, &self.horizon)
+    }
+
+    /// The eye at a named place, or at the first where no name is given: metres in the room frame.
+    pub fn eye_m(&self, place: Option<&str>) -> Option<[f64; 3]> {
+        let place = match place {
+            Some(name) => self.scene.places.iter().find(|p| p.name == name)?,
+            None => self.scene.places.first()?,
+        };
+        let centre_x_m = self.scene.windows.first()?.centre_x_m;
+        Some([centre_x_m + place.right_m, place.eye_height_m, place.distance_m])
+    }
+
+    /// Takes over what a piece is made of now, from an edit that has been made to `scene` of the same window and
+    /// piece. `None` where there is no such piece: then the document has to be resolved anew.
+    pub fn set_makeup(&mut self, window: &str, piece: u32, makeup: &document::Makeup) -> Option<()> {
+        let in_document = self.scene.windows.iter_mut().find(|w| w.id == window)?;
+        in_document.pieces.iter_mut().find(|p| p.id == piece)?.makeup = makeup.clone();
+        let protective = in_document.protective_glazing;
+        let built = resolve_makeup(&self.scene, makeup, protective);
+        let resolved =
+            self.windows.iter_mut().find(|w| w.id == window)?.pieces.iter_mut().find(|p| p.id == piece)?;
+        resolved.makeup = built;
+        resolved.sheet = innermost_sheet(makeup);
+        Some(())
+    }
+}
+
+fn with_variant(scene: &Scene, variant: Option<&str>) -> Result<Scene, Faults> {
+    let mut with = scene.clone();
+    let Some(name) = variant else { return Ok(with) };
+    let Some(found) = scene.variants.iter().find(|v| v.name == name) else {
+        let names: Vec<String> = scene.variants.iter().map(|v| format!("“{}”", v.name)).collect();
+        let wanted = if names.is_empty() {
+            "no variant: this scene has none".to_owned()
+        } else {
+            format!("one of the variants {}", names.join(", "))
+        };
+        return Err(Faults(vec![Fault::new("variants", wanted, format!("“{name}”"))]));
+    };
+    for (k, edit) in found.edits.iter().enumerate() {
+        edit.clone().apply(&mut with).map_err(|error| {
+            let path = format!("variants “{name}”: edits[{k}]");
+            Faults(vec![Fault::new(path, "a change of something that is there", error.to_string())])
+        })?;
+    }
+    Ok(with)
+}
+
+fn outdoors(scene: &Scene) -> (daylight::Place, daylight::Sky, daylight::Ground, daylight::Horizon) {
+    let place = daylight::Place {
+        elevation_m: scene.site.elevation_m,
+        ..daylight::Place::at(scene.site.latitude_deg, scene.site.longitude_deg)
+    };
+    let sky = match &scene.sky {
+        Sky::Clear { air } => daylight::Sky::Clear { atmosphere: atmosphere(air) },
+        Sky::Standard { cie_type, spectrum, diffuse_horizontal_lx } => daylight::Sky::Standard {
+            cie_type: *cie_type,
+            spectrum: match *spectrum {
+                SkySpectrum::CctK(cct_k) => daylight::SkySpectrum::Daylight { cct_k },
+                SkySpectrum::ClearDiffuse => daylight::SkySpectrum::ClearDiffuse,
+            },
+            diffuse_horizontal_lx: *diffuse_horizontal_lx,
+        },
+        Sky::Overcast { cloud, air } => {
+            daylight::Sky::Overcast { cloud: *cloud, atmosphere: atmosphere(air) }
+        }
+    };
+    let ground = daylight::Ground { albedo: reflectance(&scene.ground) };
+    let leaves = || daylight::GroundKind::Leaves.albedo();
+    let horizon = daylight::Horizon {
+        points: scene
+            .horizon
+            .skyline
+            .iter()
+            .map(|p| daylight::HorizonPoint { bearing_deg: p.bearing_deg, altitude_deg: p.altitude_deg })
+            .collect(),
+        reflectance: scene
+            .horizon
+            .reflectance
+            .as_ref()
+            .map_or(daylight::Horizon::default().reflectance, reflectance),
+        trees: scene
+            .horizon
+            .trees
+            .iter()
+            .map(|t| daylight::Trees {
+                from_bearing_deg: t.from_bearing_deg,
+                to_bearing_deg: t.to_bearing_deg,
+                top_altitude_deg: t.altitude_deg,
+                transmittance_bare: t.transmittance_bare,
+                transmittance_in_leaf: t.transmittance_in_leaf,
+                reflectance: t.reflectance.as_ref().map_or_else(leaves, reflectance),
+            })
+            .collect(),
+    };
+    (place, sky, ground, horizon)
+}
+
+fn atmosphere(air: &document::Air) -> daylight::Atmosphere {
+    let usual = daylight::Atmosphere::default();
+    daylight::Atmosphere {
+        aod_500nm: air.aerosol_depth_500nm.unwrap_or(usual.aod_500nm),
+        angstrom_exponent: air.angstrom_exponent.unwrap_or(usual.angstrom_exponent),
+        precipitable_water_cm: air.water_cm.unwrap_or(usual.precipitable_water_cm),
+        ozone_atm_cm: air.ozone_atm_cm.unwrap_or(usual.ozone_atm_cm),
+        ..usual
+    }
+}
+
+/// The curve of a surface. A name or a length that [`crate::check`] would refuse gives black.
+fn reflectance(given: &Reflectance) -> Spectrum {
+    match given {
+        Reflectance::Grey(share) => Spectrum::splat(*share),
+        Reflectance::Material(name) => materials::find(name).map_or(Spectrum::ZERO, |m| m.reflectance),
+        Reflectance::Samples(samples) => Spectrum::from_slice(samples).unwrap_or_default(),
+    }
+}
+
+fn resolve_window(
+    scene: &Scene,
+    window: &Window,
+    path: &str,
+    faults: &mut Vec<Fault>,
+) -> Option<ResolvedWindow> {
+    let drawing = panel_drawing(&window.drawing);
+    let panel = match panel::panel_from_drawing(&drawing, &panel::PanelOptions::default()) {
+        Ok(panel) => panel,
+        Err(error) => {
+            faults.extend(error.faults.iter().map(|fault| {
+                Fault::new(format!("{path}.drawing"), "lines that make pieces", fault.to_string())
+            }));
+            return None;
+        }
+    };
+    let before = faults.len();
+    let (half_m, height_m) = (panel.width_mm / 2000.0, panel.height_mm / 1000.0);
+    let left_m = window.centre_x_m - half_m;
+    if left_m < 0.0 || window.centre_x_m + half_m > scene.room.width_m {
+        let wanted = format!(
+            "a place where the window's {} mm fit the wall's {} m",
+            panel.width_mm, scene.room.width_m
+        );
+        faults.push(Fault::new(format!("{path}.centre_x_m"), wanted, format!("{}", window.centre_x_m)));
+    }
+    if window.sill_height_m + height_m > scene.room.height_m {
+        let wanted = format!(
+            "a sill at which the window's {} mm fit the wall's {} m",
+            panel.height_mm, scene.room.height_m
+        );
+        faults.push(Fault::new(format!("{path}.sill_height_m"), wanted, format!("{}", window.sill_height_m)));
+    }
+    let entries = match_entries(window, &panel, path, faults);
+    if faults.len() > before {
+        return None;
+    }
+    let pieces = entries.into_iter().flatten().map(|entry| {
+        let piece = &window.pieces[entry];
+        ResolvedPiece {
+            id: piece.id,
+            entry,
+            makeup: resolve_makeup(scene, &piece.makeup, window.protective_glazing),
+            sheet: innermost_sheet(&piece.makeup),
+        }
+    });
+    let pieces = pieces.collect();
+    Some(ResolvedWindow {
+        id: window.id.clone(),
+        lower_left_m: [left_m, window.sill_height_m],
+        panel,
+        pieces,
+    })
+}
+
+/// For every piece of the panel the document's entry that lies in it.
+fn match_entries(
+    window: &Window,
+    panel: &panel::Panel,
+    path: &str,
+    faults: &mut Vec<Fault>,
+) -> Vec<Option<usize>> {
+    let mut entries: Vec<Option<usize>> = vec![None; panel.pieces.len()];
+    for (i, piece) in window.pieces.iter().enumerate() {
+        let path = format!("{path}.pieces[{i}].at_mm");
+        let found = format!("{}, {} for piece {}", piece.at_mm[0], piece.at_mm[1], piece.id);
+        match panel.piece_at(piece.at_mm) {
+            None => faults.push(Fault::new(path, "a point inside a piece of the drawing", found)),
+            Some(index) => match entries[index] {
+                Some(first) => {
+                    let wanted = format!(
+                        "a point in a piece of its own; piece {} lies there already",
+                        window.pieces[first].id
+                    );
+                    faults.push(Fault::new(path, wanted, found));
+                }
+                None => entries[index] = Some(i),
+            },
+        }
+    }
+    for (piece, entry) in panel.pieces.iter().zip(&entries) {
+        if entry.is_none() {
+            let [x, y] = piece.interior_point;
+            let wanted = format!("an entry for the piece at {x:.1}, {y:.1} mm: say which glass it is");
+            faults.push(Fault::new(format!("{path}.pieces"), wanted, "none"));
+        }
+    }
+    entries
+}
+
+/// The panel's own form of a drawing.
+pub fn panel_drawing(drawing: &document::Drawing) -> panel::Drawing {
+    panel::Drawing {
+        outline: panel::Outline {
+            path: drawing.sight_size.path.clone(),
+            face_mm: drawing.sight_size.width_mm,
+        },
+        cutlines: drawing
+            .cutlines
+            .iter()
+            .map(|line| panel::Cutline { path: line.path.clone(), face_mm: line.width_mm })
+            .collect(),
+        bars: drawing
+            .bars
+            .iter()
+            .map(|bar| panel::Bar { path: bar.path.clone(), diameter_mm: bar.width_mm })
+            .collect(),
+    }
+}
+
+fn innermost_sheet(makeup: &document::Makeup) -> u32 {
+    makeup.plates.last().map_or(0, |plate| plate.sheet)
+}
+
+/// What a piece is made of, with the pane in front of it.
+fn resolve_makeup(
+    scene: &Scene,
+    makeup: &document::Makeup,
+    protective: Option<document::ProtectiveGlazing>,
+) -> glass::Makeup {
+    let plates = makeup.plates.iter().filter_map(|plate| {
+        Some(glass::Plate {
+            glass: find_glass(scene, &plate.glass)?,
+            thickness_mm: plate.thickness_mm,
+            flash_left: plate.flash_left,
+            flash_face: face(plate.flash_face),
+            streak_mix: STREAK_MIX,
+        })
+    });
+    let paints = makeup.paint.iter().map(|paint| {
+        glass::Paint::new(paint_kind(paint.kind), paint.plate, face(paint.face))
+            .with_density(paint.density)
+            .with_coverage(paint.coverage)
+            .with_pigment(match paint.pigment {
+                document::Pigment::Black => glass::Pigment::Black,
+                document::Pigment::Brown => glass::Pigment::Brown,
+                document::Pigment::Sanguine => glass::Pigment::Sanguine,
+            })
+    });
+    glass::Makeup {
+        plates: plates.collect(),
+        gap: match makeup.gap {
+            Gap::Air => glass::Gap::Air,
+            Gap::Contact => glass::Gap::Contact,
+        },
+        paints: paints.collect(),
+        protective: protective.and_then(|pane| {
+            Some(glass::Protective {
+                glass: glass::find(PROTECTIVE_GLASS)?.clone(),
+                thickness_mm: pane.thickness_mm,
+                dirt: glass::Dirt { loss: pane.dirt, ..glass::Dirt::USUAL },
+            })
+        }),
+    }
+}
+
+/// Of streaky glass the piece's mean: half and half, until a mixing map says more.
+const STREAK_MIX: f64 = 0.5;
+/// Protective glazing is ordinary float.
+const PROTECTIVE_GLASS: &str = "float-clear";
+
+fn face(face: Face) -> glass::Face {
+    match face {
+        Face::Outside => glass::Face::Outside,
+        Face::Inside => glass::Face::Inside,
+    }
+}
+
+fn paint_kind(kind: PaintKind) -> glass::PaintKind {
+    use document::{EnamelColour, StainTone};
+    match kind {
+        PaintKind::Trace => glass::PaintKind::Trace,
+        PaintKind::Matting => glass::PaintKind::Matting,
+        PaintKind::Enamel(colour) => glass::PaintKind::Enamel(match colour {
+            EnamelColour::Blue => glass::EnamelColour::Blue,
+            EnamelColour::Turquoise => glass::EnamelColour::Turquoise,
+            EnamelColour::Green => glass::EnamelColour::Green,
+            EnamelColour::Purple => glass::EnamelColour::Purple,
+            EnamelColour::Rose => glass::EnamelColour::Rose,
+            EnamelColour::Yellow => glass::EnamelColour::Yellow,
+        }),
+        PaintKind::Stain(tone) => glass::PaintKind::Stain(match tone {
+            StainTone::Lemon => glass::StainTone::Lemon,
+            StainTone::Gold => glass::StainTone::Gold,
+            StainTone::Amber => glass::StainTone::Amber,
+        }),
+    }
+}
+
+/// A glass of the library or of the scene's own.
+pub fn find_glass(scene: &Scene, id: &str) -> Option<Arc<glass::Glass>> {
+    match scene.glasses.get(id) {
+        Some(own) => own_glass(id, own),
+        None => glass::find(id).cloned(),
+    }
+}
+
+/// Every glass that the scene can name, library first.
+pub fn all_glasses(scene: &Scene) -> Vec<Arc<glass::Glass>> {
+    let own = scene.glasses.iter().filter_map(|(id, own)| own_glass(id, own));
+    glass::library().iter().cloned().chain(own).collect()
+}
+
+fn own_glass(id: &str, own: &document::OwnGlass) -> Option<Arc<glass::Glass>> {
+    let family = family(own.family);
+    let provenance = match own.provenance {
+        document::Provenance::Measured => glass::Provenance::Measured,
+        document::Provenance::Photographed => glass::Provenance::Photographed,
+        document::Provenance::EstimatedFromColour => glass::Provenance::EstimatedFromColour,
+        document::Provenance::Recipe => glass::Provenance::Recipe,
+    };
+    let mut built = match &own.colour {
+        GlassColour::Internal(internal) => {
+            let tau = Spectrum::from_slice(&internal.samples)?;
+            let base = glass::Absorbance::from_internal(&tau, internal.thickness_mm).ok()?;
+            glass::Glass::pot_metal(id, &own.name, family, base, provenance)
+        }
+        GlassColour::Recipe(amounts) => {
+            let amounts: Vec<(&str, f64)> =
+                amounts.iter().map(|(name, amount)| (name.as_str(), *amount)).collect();
+            glass::Glass::from_recipe(id, &own.name, family, &amounts).ok()?
+        }
+    };
+    built.n = own.index;
+    built.provenance = provenance;
+    if own.diffuse_share > 0.0 {
+        // A milky sheet scatters in its body and sends about as much back as on (common practice, no source).
+        built.kind = glass::Kind::Opalescent;
+        built.diffuse = glass::DiffuseShare {
+            share: own.diffuse_share,
+            back: 0.4,
+            site: glass::ScatterSite::Body { reference_mm: 3.0 },
+            exponent: 0.0,
+        };
+    }
+    if let Some(relative) = own.uncertainty {
+        built.uncertainty =
+            glass::Uncertainty::of(&built.base, relative, 0.0, built.uncertainty.correlation_nm);
+    }
+    Some(Arc::new(built))
+}
+
+fn family(family: document::Family) -> glass::Family {
+    use document::Family;
+    match family {
+        Family::White => glass::Family::White,
+        Family::Grey => glass::Family::Grey,
+        Family::Yellow => glass::Family::Yellow,
+        Family::Orange => glass::Family::Orange,
+        Family::Brown => glass::Family::Brown,
+        Family::Red => glass::Family::Red,
+        Family::Pink => glass::Family::Pink,
+        Family::Purple => glass::Family::Purple,
+        Family::Violet => glass::Family::Violet,
+        Family::Blue => glass::Family::Blue,
+        Family::BlueGreen => glass::Family::BlueGreen,
+        Family::Green => glass::Family::Green,
+    }
+}

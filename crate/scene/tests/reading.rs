@@ -1,0 +1,212 @@
+//! Reading is strict and whole, and says everything that is wrong at once.
+
+use scene::{Edit, Scene, check, read, read_edit, write};
+use serde_json::{Value, json};
+
+const TWO_PIECES: &str = include_str!("two-pieces.json");
+
+fn two_pieces() -> Scene {
+    read(TWO_PIECES).unwrap_or_else(|faults| panic!("{faults}"))
+}
+
+/// Faults of the sample after `change`, as `path | expected | found`.
+fn faults_after(change: impl FnOnce(&mut Value)) -> Vec<String> {
+    let mut value: Value = serde_json::from_str(TWO_PIECES).unwrap();
+    change(&mut value);
+    match read(&value.to_string()) {
+        Ok(_) => Vec::new(),
+        Err(faults) => {
+            faults.0.into_iter().map(|f| format!("{} | {} | {}", f.path, f.expected, f.found)).collect()
+        }
+    }
+}
+
+#[test]
+fn what_is_written_reads_back_equal() {
+    let scene = two_pieces();
+    assert_eq!(read(&write(&scene)).unwrap(), scene);
+}
+
+#[test]
+fn a_number_with_its_unit_is_named_with_the_remedy() {
+    let faults = faults_after(|v| {
+        v["windows"][0]["pieces"][1]["makeup"]["plates"][0]["thickness_mm"] = json!("3 mm");
+    });
+    assert_eq!(
+        faults,
+        [
+            "windows[0].pieces[1].makeup.plates[0].thickness_mm | a number without quotes or unit (the unit is in the \
+          field's name) | \"3 mm\""
+        ]
+    );
+}
+
+#[test]
+fn every_fault_is_listed_in_one_go() {
+    let faults = faults_after(|v| {
+        v["site"]["latitude_deg"] = json!(91);
+        v["sky"]["kind"] = json!("stormy");
+        v["room"]["colour"] = json!("white");
+        v["windows"][0].as_object_mut().unwrap().remove("sill_height_m");
+        v["windows"][0]["pieces"][0]["at_mm"] = json!([1, 2, 3]);
+    });
+    let paths: Vec<&str> = faults.iter().map(|f| f.split(" | ").next().unwrap()).collect();
+    assert_eq!(
+        paths,
+        [
+            "room.colour",
+            "site.latitude_deg",
+            "sky.kind",
+            "windows[0].sill_height_m",
+            "windows[0].pieces[0].at_mm"
+        ]
+    );
+    assert!(faults[2].contains("\"clear\", \"standard\" or \"overcast\""), "{}", faults[2]);
+}
+
+#[test]
+fn names_must_exist_and_be_unique() {
+    let faults = faults_after(|v| {
+        v["windows"][0]["pieces"][0]["makeup"]["plates"][0]["glass"] = json!("no such glass");
+        v["windows"][0]["pieces"][1]["id"] = json!(1);
+        v["windows"][0]["pieces"][1]["makeup"]["paint"][0]["plate"] = json!(1);
+        v["ground"] = json!({ "material": "velvet" });
+        v["at"] = json!("teatime");
+        v["places"][0]["distance_m"] = json!(9);
+    });
+    let paths: Vec<&str> = faults.iter().map(|f| f.split(" | ").next().unwrap()).collect();
+    assert_eq!(
+        paths,
+        [
+            "at",
+            "ground.material",
+            "windows[0].pieces[0].makeup.plates[0].glass",
+            "windows[0].pieces[1].id",
+            "windows[0].pieces[1].makeup.paint[0].plate",
+            "places[0].distance_m",
+        ]
+    );
+}
+
+#[test]
+fn a_variant_must_apply() {
+    let faults = faults_after(|v| {
+        v["variants"][0]["edits"][0]["piece"] = json!(7);
+        v["variants"].as_array_mut().unwrap().push(json!({
+            "name": "blank", "edits": [{ "edit": "set_ground", "ground": { "material": "velvet" } }]
+        }));
+    });
+    assert_eq!(faults.len(), 2, "{faults:?}");
+    assert!(
+        faults[0].starts_with("variants[0].edits[0] | ") && faults[0].contains("no piece 7"),
+        "{}",
+        faults[0]
+    );
+    assert!(faults[1].starts_with("variants[1]: ground.material"), "{}", faults[1]);
+}
+
+#[test]
+fn what_is_no_scene_is_refused_with_its_place() {
+    for (text, found) in [
+        ("", "an empty file"),
+        ("\u{feff}  \n", "an empty file"),
+        ("[]", "something else"),
+        ("{}", "nothing: the field is missing"),
+        ("{\"clerestory\": 2}", "version 2"),
+        ("{\"clerestory\": 1,\n  \"name\": }", "a fault of its grammar"),
+    ] {
+        let faults = read(text).unwrap_err();
+        assert_eq!(faults.0.len(), 1, "{text:?}: {faults}");
+        assert!(faults.0[0].found.contains(found), "{text:?}: {faults}");
+    }
+    assert_eq!(read("{\"clerestory\": 1,\n  \"name\": }").unwrap_err().0[0].path, "line 2, column 11");
+}
+
+#[test]
+fn deep_and_long_files_do_no_harm() {
+    assert!(read(&"[".repeat(100_000)).is_err());
+    let mut value: Value = serde_json::from_str(TWO_PIECES).unwrap();
+    value["windows"][0]["pieces"] = Value::Array(vec![json!({}); 5_000]);
+    assert!(read(&value.to_string()).unwrap_err().0.len() <= 210);
+}
+
+#[test]
+fn any_field_taken_out_or_replaced_is_read_or_refused_but_never_trips() {
+    fn visit(value: &Value, path: &mut Vec<String>, all: &mut Vec<Vec<String>>) {
+        all.push(path.clone());
+        let children: Vec<(String, &Value)> = match value {
+            Value::Object(fields) => fields.iter().map(|(k, v)| (k.clone(), v)).collect(),
+            Value::Array(items) => items.iter().enumerate().map(|(i, v)| (i.to_string(), v)).collect(),
+            _ => Vec::new(),
+        };
+        for (name, child) in children {
+            path.push(name);
+            visit(child, path, all);
+            path.pop();
+        }
+    }
+    let original: Value = serde_json::from_str(TWO_PIECES).unwrap();
+    let mut all = Vec::new();
+    visit(&original, &mut Vec::new(), &mut all);
+    for path in &all {
+        for replacement in [json!(null), json!(-1e308), json!("x"), json!([]), json!({}), json!(true)] {
+            let mut value = original.clone();
+            let pointer: String = path.iter().map(|p| format!("/{p}")).collect();
+            *value.pointer_mut(&pointer).unwrap() = replacement.clone();
+            if let Ok(scene) = read(&value.to_string()) {
+                assert_eq!(check(&scene), [], "{pointer} = {replacement}");
+            }
+        }
+    }
+}
+
+#[test]
+fn edits_undo_exactly() {
+    let scene = two_pieces();
+    let edits = [
+        json!({ "edit": "set_name", "name": "Other" }),
+        json!({ "edit": "set_at", "at": "2026-06-21T12:00" }),
+        json!({ "edit": "set_sky", "sky": { "kind": "overcast", "cloud": 1.0 } }),
+        json!({ "edit": "move_window", "window": "west", "centre_x_m": 1.0, "sill_height_m": 0.5 }),
+        json!({ "edit": "set_makeup", "window": "west", "piece": 2,
+                "makeup": { "plates": [{ "glass": "deep-cobalt", "thickness_mm": 2.0 }] } }),
+        json!({ "edit": "set_glass", "id": "own-red", "glass": {
+                "name": "Own red", "family": "red", "colour": { "recipe": { "Co2+": 0.1 } }, "provenance": "recipe" } }),
+        json!({ "edit": "together", "edits": [
+                { "edit": "set_places", "places": [] }, { "edit": "set_variants", "variants": [] },
+                { "edit": "set_protective_glazing", "window": "west",
+                  "protective_glazing": { "thickness_mm": 6.0, "dirt": 0.08 } } ] }),
+    ];
+    let mut edited = scene.clone();
+    let mut inverses = Vec::new();
+    for edit in &edits {
+        let edit = read_edit(&edit.to_string()).unwrap_or_else(|faults| panic!("{edit}: {faults}"));
+        inverses.push(edit.apply(&mut edited).unwrap());
+    }
+    assert_ne!(edited, scene);
+    for inverse in inverses.into_iter().rev() {
+        inverse.apply(&mut edited).unwrap();
+    }
+    assert_eq!(edited, scene);
+}
+
+#[test]
+fn edits_together_happen_all_or_none() {
+    let scene = two_pieces();
+    let mut edited = scene.clone();
+    let edit = Edit::Together {
+        edits: vec![
+            Edit::SetName { name: "Half done".to_owned() },
+            Edit::MoveWindow { window: "north".to_owned(), centre_x_m: 1.0, sill_height_m: 1.0 },
+        ],
+    };
+    assert!(edit.apply(&mut edited).unwrap_err().to_string().contains("north"));
+    assert_eq!(edited, scene);
+}
+
+#[test]
+fn a_bad_edit_says_where() {
+    let faults = read_edit(r#"{"edit": "set_name", "name": 3}"#).unwrap_err();
+    assert_eq!(faults.0[0].path, "name");
+    assert!(read_edit(r#"{"edit": "set_colour"}"#).unwrap_err().0[0].expected.contains("\"set_makeup\""));
+}

@@ -1,0 +1,83 @@
+//! A document becomes panels, make-ups and a sky, or says what keeps it from it.
+
+use scene::{Edit, Scene, read, resolve};
+
+const TWO_PIECES: &str = include_str!("two-pieces.json");
+
+fn two_pieces() -> Scene {
+    read(TWO_PIECES).unwrap_or_else(|faults| panic!("{faults}"))
+}
+
+fn faults_after(change: impl FnOnce(&mut Scene)) -> Vec<String> {
+    let mut scene = two_pieces();
+    change(&mut scene);
+    resolve(&scene, None).err().map_or_else(Vec::new, |faults| faults.0.iter().map(ToString::to_string).collect())
+}
+
+#[test]
+fn every_piece_of_the_drawing_has_its_glass() {
+    let resolved = resolve(&two_pieces(), None).unwrap();
+    let window = &resolved.windows[0];
+    assert_eq!(window.lower_left_m, [1.7, 1.2]);
+    assert_eq!(window.pieces.len(), window.panel.pieces.len());
+    for (piece, glazed) in window.panel.pieces.iter().zip(&window.pieces) {
+        let above = piece.interior_point[1] > 450.0;
+        assert_eq!(glazed.id, if above { 1 } else { 2 });
+        let glass = &glazed.makeup.plates[0].glass;
+        assert_eq!(glass.id, if above { "deep-cobalt" } else { "amber" });
+    }
+}
+
+#[test]
+fn a_variant_is_the_scene_with_its_edits() {
+    let resolved = resolve(&two_pieces(), Some("pale")).unwrap();
+    let ids: Vec<&str> =
+        resolved.windows[0].pieces.iter().map(|p| p.makeup.plates[0].glass.id.as_str()).collect();
+    assert!(ids.contains(&"pale-cobalt") && !ids.contains(&"deep-cobalt"), "{ids:?}");
+    let unknown = resolve(&two_pieces(), Some("dark")).unwrap_err().to_string();
+    assert!(unknown.contains("“pale”") && unknown.contains("“dark”"), "{unknown}");
+}
+
+#[test]
+fn pieces_and_entries_must_match_one_to_one() {
+    let faults = faults_after(|scene| scene.windows[0].pieces[1].at_mm = [300.0, 900.0]);
+    assert_eq!(faults.len(), 2, "{faults:?}");
+    assert!(faults[0].contains("pieces[1].at_mm") && faults[0].contains("piece 1 lies there already"));
+    assert!(faults[1].contains("an entry for the piece at"), "{}", faults[1]);
+    let faults = faults_after(|scene| scene.windows[0].pieces[1].at_mm = [-3.0, 900.0]);
+    assert!(faults[0].contains("a point inside a piece of the drawing"), "{}", faults[0]);
+}
+
+#[test]
+fn a_window_must_fit_its_wall_and_its_lines_must_make_pieces() {
+    let faults = faults_after(|scene| scene.windows[0].centre_x_m = 3.9);
+    assert!(faults[0].contains("windows[0].centre_x_m"), "{faults:?}");
+    let faults = faults_after(|scene| scene.windows[0].sill_height_m = 3.5);
+    assert!(faults[0].contains("windows[0].sill_height_m"), "{faults:?}");
+    let faults = faults_after(|scene| scene.windows[0].drawing.sight_size.path = "M0 0L10".to_owned());
+    assert!(faults[0].contains("windows[0].drawing"), "{faults:?}");
+}
+
+#[test]
+fn an_edited_piece_is_taken_over_as_if_resolved_anew() {
+    let scene = two_pieces();
+    let mut resolved = resolve(&scene, None).unwrap();
+    let makeup = scene.windows[0].pieces[1].makeup.clone();
+    resolved.set_makeup("west", 1, &makeup).unwrap();
+    let mut edited = scene;
+    Edit::SetMakeup { window: "west".to_owned(), piece: 1, makeup }.apply(&mut edited).unwrap();
+    let anew = resolve(&edited, None).unwrap();
+    assert_eq!(resolved.scene, anew.scene);
+    for (a, b) in resolved.windows[0].pieces.iter().zip(&anew.windows[0].pieces) {
+        assert_eq!((a.id, &a.makeup, a.sheet), (b.id, &b.makeup, b.sheet));
+    }
+    assert!(resolved.set_makeup("west", 9, &edited.windows[0].pieces[0].makeup).is_none());
+}
+
+#[test]
+fn the_eye_stands_where_the_place_says() {
+    let resolved = resolve(&two_pieces(), None).unwrap();
+    assert_eq!(resolved.eye_m(None), Some([2.0, 1.2, 4.5]));
+    assert_eq!(resolved.eye_m(Some("bench")), Some([2.0, 1.2, 4.5]));
+    assert_eq!(resolved.eye_m(Some("nowhere")), None);
+}
