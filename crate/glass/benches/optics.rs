@@ -1,1 +1,101 @@
-fn main() {}
+//! Optics of a piece, prepared and the naive way side by side.
+#![allow(missing_docs)] // `criterion_group!` makes public functions.
+
+use std::hint::black_box;
+use std::sync::Arc;
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use glass::{
+    Dirt, Face, Gap, Makeup, Paint, PaintKind, Plate, Protective, StainTone, find, library, stack_scalar,
+};
+use spectra::{SAMPLES, Spectrum};
+
+/// Protective pane, ruby plated with amber, trace and matting, stain.
+fn painted_piece() -> Option<Makeup> {
+    let mut piece = Makeup::single(Arc::clone(find("flashed-ruby")?), 3.0);
+    piece.plates.push(Plate::new(Arc::clone(find("amber")?), 2.0));
+    piece.gap = Gap::Air;
+    piece.paints = vec![
+        Paint::new(PaintKind::Trace, 0, Face::Inside).with_coverage(0.1),
+        Paint::new(PaintKind::Matting, 0, Face::Inside),
+        Paint::new(PaintKind::Stain(StainTone::Gold), 0, Face::Outside),
+    ];
+    piece.protective =
+        Some(Protective { glass: Arc::clone(find("float-clear")?), thickness_mm: 6.0, dirt: Dirt::USUAL });
+    Some(piece)
+}
+
+/// The regular beam alone, wavelength by wavelength, with every internal transmittance and boundary worked out
+/// afresh: what one writes first.
+fn naive(piece: &Makeup, angle_deg: f64) -> Spectrum {
+    let mut out = Spectrum::ZERO;
+    for i in 0..SAMPLES {
+        let mut layers = Vec::new();
+        if let Some(p) = &piece.protective {
+            layers.push((p.glass.n, p.glass.internal(p.thickness_mm)[i] * (1.0 - p.dirt.loss)));
+            layers.push((1.0, 1.0));
+        }
+        for (k, plate) in piece.plates.iter().enumerate() {
+            if k > 0 {
+                layers.push((1.0, 1.0));
+            }
+            let mut tau = plate.glass.internal(plate.thickness_mm)[i];
+            for paint in piece.paints.iter().filter(|p| p.plate == k) {
+                let solid = 10f64.powf(-paint.density * paint.shape()[i]);
+                tau *= 1.0 - paint.coverage + paint.coverage * solid * (1.0 - paint.diffuse_share);
+            }
+            layers.push((plate.glass.n, tau));
+        }
+        out[i] = stack_scalar(&layers, angle_deg).map_or(0.0, |o| o.transmittance);
+    }
+    out
+}
+
+fn benches(c: &mut Criterion) {
+    let Some(piece) = painted_piece() else { return };
+    let prepared = piece.prepare();
+    let mut group = c.benchmark_group("plated painted piece, one angle");
+    group.bench_function("naive, regular beam only", |b| b.iter(|| naive(black_box(&piece), 40.0)));
+    group.bench_function("unprepared, regular and diffuse", |b| b.iter(|| black_box(&piece).optics(40.0)));
+    group.bench_function("prepared, regular and diffuse", |b| b.iter(|| black_box(&prepared).optics(40.0)));
+    group.bench_function("prepared, scaled thickness and paint", |b| {
+        b.iter(|| black_box(&prepared).scaled(0.0, 1.1, 0.7));
+    });
+    group.finish();
+
+    let table = piece.angular_table(64);
+    let mut group = c.benchmark_group("1000 directions of one piece");
+    let cosines: Vec<f64> = (0..1000).map(|i| f64::from(i) / 999.0).collect();
+    group.bench_function("table of 64, looked up", |b| {
+        b.iter(|| {
+            let mut sum = Spectrum::ZERO;
+            for &cosine in black_box(&cosines) {
+                table.add_regular(cosine, 1e-3, &mut sum);
+            }
+            sum
+        });
+    });
+    group.sample_size(10);
+    group.bench_function("naive, each by itself", |b| {
+        b.iter(|| {
+            let mut sum = Spectrum::ZERO;
+            for &cosine in black_box(&cosines) {
+                sum.add_scaled(1e-3, &piece.optics(cosine.acos().to_degrees()).regular_transmittance);
+            }
+            sum
+        });
+    });
+    group.finish();
+
+    let mut group = c.benchmark_group("whole library");
+    group.sample_size(10);
+    group.bench_function("angular tables of 64", |b| {
+        b.iter(|| {
+            library().iter().map(|g| Makeup::single(Arc::clone(g), 3.0).angular_table(64)).collect::<Vec<_>>()
+        });
+    });
+    group.finish();
+}
+
+criterion_group!(optics, benches);
+criterion_main!(optics);

@@ -8,6 +8,9 @@ use crate::colourants::recipe;
 
 /// Wavelength at which the density of vitreous paint is given, nm.
 pub const DENSITY_NM: f64 = 560.0;
+/// Sample of the wavelength at which the density of silver stain is given, 450 nm: about what a densitometer's
+/// blue filter reads. (At its own peak stain is up to fifteen times as dense, at 560 nm next to nothing.)
+const STAIN_SAMPLE: usize = 14;
 
 /// A face of a plate.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -99,9 +102,9 @@ impl StainTone {
         recipe(amounts).map_or(Spectrum::ZERO, |a| *a.spectrum() * depth_mm)
     }
 
-    /// The usual density at its peak.
+    /// The usual density at 450 nm: lemon 0.18, gold 0.38, amber 2.41.
     pub fn usual_density(self) -> f64 {
-        self.usual().max()
+        self.usual()[STAIN_SAMPLE]
     }
 }
 
@@ -114,7 +117,7 @@ pub enum PaintKind {
     Matting,
     /// A transparent colour fired on. Its density is that at its own peak between 400 and 700 nm.
     Enamel(EnamelColour),
-    /// Silver stain: silver within the skin of the glass. Its density is that at its own peak.
+    /// Silver stain: silver within the skin of the glass. Its density is that at 450 nm.
     Stain(StainTone),
     /// A paint of known spectrum: optical density by wavelength for a density of 1.
     Measured(Arc<Spectrum>),
@@ -204,8 +207,7 @@ impl Paint {
             PaintKind::Enamel(colour) => enamel_shape(*colour),
             PaintKind::Stain(tone) => {
                 let usual = tone.usual();
-                let peak = usual.max();
-                if peak > 0.0 { usual * (1.0 / peak) } else { usual }
+                usual * (1.0 / usual[STAIN_SAMPLE].max(f64::MIN_POSITIVE))
             }
             PaintKind::Measured(shape) => shape.map(|d| if d > 0.0 { d } else { 0.0 }),
         }
@@ -242,17 +244,19 @@ mod tests {
     }
 
     #[test]
-    fn every_colour_has_a_shape_of_peak_one() {
+    fn enamels_peak_at_one_and_stains_are_one_at_450_nm() {
         use EnamelColour::*;
         for colour in [Blue, Turquoise, Green, Purple, Rose, Yellow] {
             let shape = enamel_shape(colour);
             let peak = shape.samples()[4..=64].iter().copied().fold(0.0, f64::max);
             assert!((peak - 1.0).abs() < 1e-12, "{colour:?}");
         }
-        for tone in [StainTone::Lemon, StainTone::Gold, StainTone::Amber] {
+        for (tone, density) in
+            [(StainTone::Lemon, 0.1825), (StainTone::Gold, 0.3825), (StainTone::Amber, 2.4107)]
+        {
             let shape = Paint::new(PaintKind::Stain(tone), 0, Face::Outside).shape();
-            assert!((shape.max() - 1.0).abs() < 1e-12 && shape[50] < 0.1, "{tone:?} passes red");
-            assert!((1.0..20.0).contains(&tone.usual_density()), "{tone:?} {}", tone.usual_density());
+            assert!((shape[14] - 1.0).abs() < 1e-12 && shape[50] < 0.2, "{tone:?} passes red");
+            assert!((tone.usual_density() - density).abs() < 1e-4, "{tone:?} {}", tone.usual_density());
         }
     }
 }

@@ -68,6 +68,7 @@ enum Part {
         depth: Spectrum,
         back_to_forth: f64,
         body: bool,
+        scales: bool,
     },
     Film {
         n: f64,
@@ -149,7 +150,7 @@ impl Prepared {
         if let Some(flash) = flash_on(Face::Outside) {
             self.absorber(n, flash, scales);
         }
-        match scatterer(plate, thickness) {
+        match scatterer(plate, thickness, scales) {
             None => self.absorber(n, *base.spectrum() * thickness, scales),
             Some(scatterer) => {
                 let half = *base.spectrum() * (0.5 * thickness);
@@ -292,9 +293,10 @@ fn add(
                 }
             });
         }
-        Part::Scatterer { n, depth, back_to_forth, body } => {
+        Part::Scatterer { n, depth, back_to_forth, body, scales } => {
+            let factor = if *scales { thickness } else { 1.0 };
             let (path, diffuse, ratio) = if *body {
-                (thickness / inner_cosine(*n, sine), thickness * diffuse_path(*n), back_to_forth * thickness)
+                (factor / inner_cosine(*n, sine), factor * diffuse_path(*n), back_to_forth * factor)
             } else {
                 (1.0, 1.0, *back_to_forth)
             };
@@ -368,7 +370,7 @@ fn film(depth: f64, scatter: f64, coverage: f64, spread: f64) -> FilmLight {
     }
 }
 
-fn scatterer(plate: &Plate, thickness_mm: f64) -> Option<Part> {
+fn scatterer(plate: &Plate, thickness_mm: f64, scales: bool) -> Option<Part> {
     let diffuse = plate.glass.diffuse;
     let scattered = share(diffuse.share).min(0.999_999);
     if scattered <= 0.0 {
@@ -387,6 +389,7 @@ fn scatterer(plate: &Plate, thickness_mm: f64) -> Option<Part> {
         }),
         back_to_forth: back / (1.0 - back) * times,
         body,
+        scales,
     })
 }
 
