@@ -1,7 +1,6 @@
 //! The two standard observers and what follows from them alone: light units and the spectrum locus.
 
 use crate::chromaticity::Chromaticity;
-use crate::spectrum::dots;
 use crate::table;
 use crate::{GRID_STEP_NM, SAMPLES, Spectrum};
 
@@ -87,11 +86,6 @@ pub fn spectrum_locus(observer: Observer) -> &'static [Chromaticity] {
 /// CIE 15:2018, section 7, with the sum taken at 5 nm.
 pub fn luminous(spectrum: &Spectrum) -> f64 {
     LUMINOUS_EFFICACY * GRID_STEP_NM * spectrum.dot(&FUNCTIONS[0][1])
-}
-
-/// Plain sums of a spectrum with x̄, ȳ, z̄.
-pub(crate) fn sums(spectrum: &Spectrum, observer: Observer) -> [f64; 3] {
-    dots(spectrum, observer_functions(observer))
 }
 
 #[cfg(test)]

@@ -82,6 +82,7 @@ impl Spectrum {
     }
 
     /// `f` of every pair of samples.
+    #[inline]
     pub fn zip_map(&self, other: &Self, mut f: impl FnMut(f64, f64) -> f64) -> Self {
         let mut out = self.0;
         for (a, b) in out.iter_mut().zip(&other.0) {
@@ -101,8 +102,19 @@ impl Spectrum {
     }
 
     /// Plain sum of the product with `other`, sample by sample (not times the step).
+    #[inline]
     pub fn dot(&self, other: &Self) -> f64 {
-        dots(self, std::array::from_ref(other))[0]
+        // Four sums side by side: a compiler may not reorder floating-point additions, so one running sum would
+        // keep it from using vector instructions. The order is written down, hence the same on every machine.
+        const LANES: usize = 4;
+        let ((a, a_rest), (b, b_rest)) = (self.0.as_chunks::<LANES>(), other.0.as_chunks::<LANES>());
+        let mut lanes = [0.0; LANES];
+        for (a, b) in a.iter().zip(b) {
+            for k in 0..LANES {
+                lanes[k] += a[k] * b[k];
+            }
+        }
+        lanes.iter().sum::<f64>() + a_rest.iter().zip(b_rest).map(|(a, b)| a * b).sum::<f64>()
     }
 
     /// `self += factor · other`, without a temporary.
@@ -131,32 +143,6 @@ impl Spectrum {
     pub fn is_finite(&self) -> bool {
         self.0.iter().all(|v| v.is_finite())
     }
-}
-
-/// Sums kept apart while adding up a product: a compiler may not reorder floating-point additions, so one
-/// running sum would hinder it from using vector instructions. The order is fixed, hence the same everywhere.
-const LANES: usize = 8;
-
-/// Plain sums of a spectrum's product with each of `N` others.
-#[inline]
-pub(crate) fn dots<const N: usize>(spectrum: &Spectrum, others: &[Spectrum; N]) -> [f64; N] {
-    let mut lanes = [[0.0; LANES]; N];
-    let (blocks, rest) = spectrum.0.as_chunks::<LANES>();
-    for (i, block) in blocks.iter().enumerate() {
-        for (lane, other) in lanes.iter_mut().zip(others) {
-            for k in 0..LANES {
-                lane[k] += block[k] * other.0[i * LANES + k];
-            }
-        }
-    }
-    let mut sums = [0.0; N];
-    for ((sum, lane), other) in sums.iter_mut().zip(&lanes).zip(others) {
-        *sum = lane.iter().sum::<f64>();
-        for (a, b) in rest.iter().zip(&other.0[SAMPLES - rest.len()..]) {
-            *sum += a * b;
-        }
-    }
-    sums
 }
 
 impl Default for Spectrum {
