@@ -10,10 +10,10 @@ use serde_json::Value;
 use crate::fault::Fault;
 use crate::notices;
 use crate::process::Log;
-use crate::setup;
+use crate::setup::{self, WASM};
 use crate::spdx::is_met;
 use crate::steps::Done;
-use crate::workspace::Workspace;
+use crate::workspace::{Workspace, host};
 
 /// npm packages that only build or test the page, and so are not shipped, may also have these.
 const ALLOWED_FOR_TOOLS: &[&str] = &["BlueOak-1.0.0", "CC-BY-4.0", "MPL-2.0", "Python-2.0"];
@@ -53,7 +53,7 @@ pub(crate) fn check(workspace: &Workspace) -> Result<Done, Fault> {
     let path = workspace.root.join("deny.toml");
     let rules = Rules::read(&std::fs::read_to_string(&path).map_err(|error| Fault::file(&path, &error))?)?;
     let mut faults = crate_faults(workspace, &rules);
-    faults.extend(duplicates(workspace, &rules));
+    faults.extend(duplicates(&rules)?);
     let lock = workspace.www().join("package-lock.json");
     let text = std::fs::read_to_string(&lock).map_err(|error| Fault::file(&lock, &error))?;
     let lock: Value = serde_json::from_str(&text).map_err(|error| {
@@ -99,23 +99,22 @@ fn judge(name: &str, licence: &str, allowed: &[String]) -> Option<String> {
 }
 
 /// Crates of which page or command line would carry two versions.
-fn duplicates(workspace: &Workspace, rules: &Rules) -> Vec<String> {
-    let mut versions: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
-    for product in ["web", "cli"] {
-        let Some((id, _)) = workspace.member(product) else { continue };
-        for id in workspace.runs_with(id).keys() {
-            let package = &workspace.packages[id];
+fn duplicates(rules: &Rules) -> Result<Vec<String>, Fault> {
+    let mut faults = Vec::new();
+    for (product, platform) in [("web", WASM.to_owned()), ("cli", host()?)] {
+        let workspace = Workspace::read(Some(&platform))?;
+        let mut versions: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+        let tree = workspace.member(product).map(|(id, _)| workspace.runs_with(id)).unwrap_or_default();
+        for package in tree.keys().map(|id| &workspace.packages[id]) {
             versions.entry(&package.name).or_default().insert(&package.version);
         }
-    }
-    versions
-        .iter()
-        .filter(|(name, versions)| versions.len() > 1 && !rules.duplicates.contains(**name))
-        .map(|(name, versions)| {
+        versions.retain(|name, versions| versions.len() > 1 && !rules.duplicates.contains(*name));
+        faults.extend(versions.iter().map(|(name, versions)| {
             let versions: Vec<&str> = versions.iter().copied().collect();
-            format!("{name} is there in several versions: {}", versions.join(", "))
-        })
-        .collect()
+            format!("{product} carries {name} in several versions: {}", versions.join(", "))
+        }));
+    }
+    Ok(faults)
 }
 
 /// The number of packages in an npm lock file (its third form) and the faults among them.

@@ -8,9 +8,8 @@ use std::path::Path;
 use serde_json::Value;
 
 use crate::fault::Fault;
-use crate::process::answer;
 use crate::setup::WASM;
-use crate::workspace::{Package, Workspace};
+use crate::workspace::{Package, Workspace, host};
 
 /// One work of others: name and version, licence, and the notices it comes with.
 struct Work {
@@ -43,9 +42,7 @@ pub(crate) fn of_page(workspace: &Workspace) -> Result<String, Fault> {
 
 /// The command line's notices: crates compiled into it, data.
 pub(crate) fn of_command_line(workspace: &Workspace) -> Result<String, Fault> {
-    let host = answer("rustc", &["--print", "host-tuple"])
-        .ok_or_else(|| Fault::new("rustc does not name its host.", "Check the version of rustc."))?;
-    text_of("command line", crates_of("cli", &host)?, workspace)
+    text_of("command line", crates_of("cli", &host()?)?, workspace)
 }
 
 fn crates_of(product: &str, platform: &str) -> Result<Vec<Work>, Fault> {

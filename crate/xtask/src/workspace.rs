@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use serde_json::Value;
 
 use crate::fault::Fault;
-use crate::process::cargo;
+use crate::process::{answer, cargo};
 
 /// How a package depends on another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -27,6 +27,8 @@ pub(crate) struct Package {
     pub(crate) folder: PathBuf,
     /// Names of its bench targets.
     pub(crate) benches: Vec<String>,
+    /// Whether it runs in the compiler and is no part of what is compiled.
+    pub(crate) is_macro: bool,
     /// Names of its programs.
     pub(crate) programs: Vec<String>,
 }
@@ -87,6 +89,7 @@ impl Workspace {
                     folder: manifest.parent()?.to_owned(),
                     benches: of_kind("bench"),
                     programs: of_kind("bin"),
+                    is_macro: !of_kind("proc-macro").is_empty(),
                 },
             );
         }
@@ -128,14 +131,15 @@ impl Workspace {
         Some((id, &self.packages[id]))
     }
 
-    /// What a package needs to run, directly or through others (not what builds or tests it), itself included.
-    /// Each id comes with the one that asked for it first.
+    /// What a package needs to run, directly or through others (not what builds or tests it, nor macros), itself
+    /// included. Each id comes with the one that asked for it first.
     pub(crate) fn runs_with(&self, id: &str) -> BTreeMap<String, Option<String>> {
         let mut found = BTreeMap::from([(id.to_owned(), None)]);
         let mut waiting = vec![id.to_owned()];
         while let Some(from) = waiting.pop() {
             for (to, kind) in self.uses.get(&from).into_iter().flatten() {
-                if *kind == Kind::Normal && !found.contains_key(to) {
+                let is_macro = self.packages.get(to).is_some_and(|package| package.is_macro);
+                if *kind == Kind::Normal && !is_macro && !found.contains_key(to) {
                     found.insert(to.clone(), Some(from.clone()));
                     waiting.push(to.clone());
                 }
@@ -143,6 +147,13 @@ impl Workspace {
         }
         found
     }
+}
+
+/// The target triple of this machine.
+pub(crate) fn host() -> Result<String, Fault> {
+    answer("rustc", &["--print", "host-tuple"]).ok_or_else(|| {
+        Fault::new("rustc does not name its host.", "Check that rustc is there, 1.85 or newer.")
+    })
 }
 
 /// The repository's root: two folders above this crate's manifest.
