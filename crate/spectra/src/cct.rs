@@ -16,7 +16,7 @@ pub struct CctDuv {
     pub duv: f64,
 }
 
-/// Largest |Duv| at which a correlated colour temperature is still given (CIE 15:2018, section 9.4).
+/// Largest |Duv| at which a correlated colour temperature is still given (CIE 15:2018).
 pub const LARGEST_DUV: f64 = 0.05;
 
 /// The Planckian locus is searched over 1 000–100 000 K: 10–1000 reciprocal megakelvin.
@@ -80,7 +80,7 @@ impl UvPrime {
     /// 1 000–100 000 K.
     ///
     /// # Source
-    /// CIE 15:2018, section 9.4 (definition). No published approximation is used.
+    /// CIE 15:2018 (definition). No published approximation is used.
     pub fn cct_duv(self) -> Option<CctDuv> {
         let point = [self.u, self.v / 1.5];
         if !(point[0].is_finite() && point[1].is_finite()) {

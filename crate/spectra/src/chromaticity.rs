@@ -37,8 +37,8 @@ impl UvPrime {
         (denominator > 0.0 && xy.x.is_finite() && xy.y.is_finite()).then_some(xy)
     }
 
-    /// Distance Δu′v′ between two chromaticities. About 0.0033 is just noticeable to half of observers with
-    /// both fields side by side (CIE TN 001:2014, n-step u′v′ circles of radius 0.0011 n; three steps).
+    /// Distance Δu′v′ between two chromaticities; one step of a chromaticity circle is 0.0011 (CIE TN 001:2014,
+    /// from memory).
     pub fn distance(self, other: Self) -> f64 {
         (self.u - other.u).hypot(self.v - other.v)
     }

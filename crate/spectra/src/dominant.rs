@@ -32,7 +32,7 @@ impl Chromaticity {
     /// line, which needs a `white` that is no real light.
     ///
     /// # Source
-    /// CIE 15:2018, sections 9.1 and 9.2 (definitions).
+    /// CIE 15:2018 (definitions).
     pub fn dominant(self, white: Self, observer: Observer) -> Option<Dominant> {
         let toward = [self.x - white.x, self.y - white.y];
         let distance = toward[0].hypot(toward[1]);

@@ -134,7 +134,7 @@ pub fn check(light: &Spectrum) -> Result<(), IlluminantError> {
 /// [`IlluminantError::CctOutsideRange`] beyond that interval.
 ///
 /// # Source
-/// CIE 15:2018, section 4.1.2; Wyszecki & Stiles, *Color Science*, 2000, pp. 145–146.
+/// CIE 15:2018; Wyszecki & Stiles, *Color Science*, 2000, pp. 145–146.
 pub fn daylight_chromaticity(cct_k: f64) -> Result<Chromaticity, IlluminantError> {
     if !(4000.0..=25_000.0).contains(&cct_k) {
         return Err(IlluminantError::CctOutsideRange { cct_k });

@@ -52,7 +52,7 @@ impl Xyz {
     /// real colours, go down the straight part of the function.
     ///
     /// # Source
-    /// CIE 15:2018, section 8.2.1 (ISO/CIE 11664-4), with the exact constants 6/29 and 4/29.
+    /// CIE 15:2018 (ISO/CIE 11664-4), with the exact constants 6/29 and 4/29.
     pub fn lab(self, white: Self) -> Option<Lab> {
         if !(white.x > 0.0 && white.y > 0.0 && white.z > 0.0) {
             return None;

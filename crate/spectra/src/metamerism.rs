@@ -21,7 +21,7 @@ pub struct MetamerismIndex {
 /// X, Y, Z.
 ///
 /// # Source
-/// CIE 15:2018, section 10.1 (ISO/CIE 11664 series), with multiplicative correction.
+/// CIE 15:2018 (ISO/CIE 11664 series), with multiplicative correction.
 pub fn metamerism_index(
     first: &Spectrum,
     second: &Spectrum,

@@ -83,7 +83,7 @@ pub fn spectrum_locus(observer: Observer) -> &'static [Chromaticity] {
 /// Radiance in W·m⁻²·sr⁻¹·nm⁻¹ gives luminance in cd/m², irradiance in W·m⁻²·nm⁻¹ illuminance in lx.
 ///
 /// # Source
-/// CIE 15:2018, section 7, with the sum taken at 5 nm.
+/// CIE 15:2018, with the sum taken at 5 nm.
 pub fn luminous(spectrum: &Spectrum) -> f64 {
     LUMINOUS_EFFICACY * GRID_STEP_NM * spectrum.dot(&FUNCTIONS[0][1])
 }

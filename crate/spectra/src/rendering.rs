@@ -58,7 +58,7 @@ static TEST_COLOURS: [Spectrum; 14] = {
     samples
 };
 
-/// Reference light: a black body below this temperature, CIE daylight from it on. (CIE 13.3-1995, section 5.2.)
+/// Reference light: a black body below this temperature, CIE daylight from it on. (CIE 13.3-1995)
 const DAYLIGHT_FROM_K: f64 = 5000.0;
 
 /// CIE Ra and R1–R14 of a light; its scale does not matter.
@@ -68,7 +68,7 @@ const DAYLIGHT_FROM_K: f64 = 5000.0;
 /// 25 000 K.
 ///
 /// # Source
-/// CIE 13.3-1995, section 5, with the exact correlated colour temperature and unrounded daylight factors.
+/// CIE 13.3-1995, with the exact correlated colour temperature and unrounded daylight factors.
 pub fn colour_rendering(light: &Spectrum) -> Result<ColourRendering, RenderingError> {
     illuminant::check(light)?;
     // A light at the very end of the number range would overflow its own scale.
@@ -116,7 +116,7 @@ impl Uv {
         Self { u: 4.0 * xyz.x / sum, v: 6.0 * xyz.y / sum }
     }
 
-    /// Von Kries adaptation in the form of CIE 13.3-1995, section 5.7.
+    /// Von Kries adaptation in the form of CIE 13.3-1995
     fn adapted(self, white: Self, reference_white: Self) -> Self {
         let [c, d] = self.c_d();
         let ([ck, dk], [cr, dr]) = (white.c_d(), reference_white.c_d());

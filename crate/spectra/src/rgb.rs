@@ -121,7 +121,7 @@ pub fn xyz_from_linear_display_p3(rgb: LinearRgb) -> Xyz {
 /// display keep their sign.
 ///
 /// # Source
-/// IEC 61966-2-1:1999, section 5.2, which both spaces use.
+/// IEC 61966-2-1:1999, which both spaces use.
 pub fn encode(linear: f64) -> f64 {
     let size = linear.abs();
     let encoded = if size <= 0.003_130_8 { 12.92 * size } else { 1.055 * size.powf(1.0 / 2.4) - 0.055 };

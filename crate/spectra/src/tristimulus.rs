@@ -33,7 +33,7 @@ impl Xyz {
     /// 683 lm/W · Σ S·x̄ · 5 nm, and so on.
     ///
     /// # Source
-    /// CIE 15:2018, section 7, with the sum taken at 5 nm.
+    /// CIE 15:2018, with the sum taken at 5 nm.
     pub fn absolute(spectrum: &Spectrum, observer: Observer) -> Self {
         const SCALE: f64 = LUMINOUS_EFFICACY * GRID_STEP_NM;
         sums(spectrum, observer_functions(observer)) * SCALE

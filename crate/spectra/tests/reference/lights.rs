@@ -54,8 +54,8 @@ fn the_tabulated_illuminants_are_the_published_ones() {
     }
 }
 
-// The tabulated illuminant A follows Planck's law with the c2 of its day, 1.435e-2, and 2848 K (CIE 15, section
-// 4.1.1); six digits are tabulated.
+// The tabulated illuminant A follows Planck's law with the c2 of its day, 1.435e-2, and 2848 K (CIE 15). Six digits
+// are tabulated.
 #[test]
 fn illuminant_a_is_the_black_body_of_its_definition() {
     let body = planck(2848.0 * 1.4388 / 1.435);
