@@ -24,6 +24,7 @@ pub use edit::{Edit, EditError};
 pub use fault::{Fault, Faults};
 pub use read::{MOST_BYTES, read, read_edit, write};
 pub use resolve::{
-    Resolved, ResolvedPiece, ResolvedRoom, ResolvedWindow, all_glasses, find_glass, panel_drawing, resolve,
+    Reach, Resolved, ResolvedPiece, ResolvedRoom, ResolvedWindow, all_glasses, find_glass, panel_drawing,
+    resolve,
 };
 pub use schema::SCHEMA;

@@ -8,6 +8,7 @@ use spectra::Spectrum;
 use crate::document::{
     self, Face, Gap, GlassColour, PaintKind, Reflectance, Scene, Sky, SkySpectrum, Window,
 };
+use crate::edit::Edit;
 use crate::fault::{Fault, Faults};
 use crate::materials;
 
@@ -127,18 +128,80 @@ impl Resolved {
         Some([centre_x_m + place.right_m, place.eye_height_m, place.distance_m])
     }
 
-    /// Takes over what a piece is made of now, from an edit that has been made to `scene` of the same window and
-    /// piece. `None` where there is no such piece: then the document has to be resolved anew.
-    pub fn set_makeup(&mut self, window: &str, piece: u32, makeup: &document::Makeup) -> Option<()> {
-        let in_document = self.scene.windows.iter_mut().find(|w| w.id == window)?;
-        in_document.pieces.iter_mut().find(|p| p.id == piece)?.makeup = makeup.clone();
-        let protective = in_document.protective_glazing;
-        let built = resolve_makeup(&self.scene, makeup, protective);
-        let resolved =
-            self.windows.iter_mut().find(|w| w.id == window)?.pieces.iter_mut().find(|p| p.id == piece)?;
-        resolved.makeup = built;
-        resolved.sheet = innermost_sheet(makeup);
-        Some(())
+    /// Makes an edit and brings everything that was built from the document in step with it, building anew only
+    /// what the edit touches. Returns the inverse and how far the edit reached.
+    ///
+    /// # Errors
+    /// Every fault that the edited document would have. Then nothing has changed.
+    pub fn apply(&mut self, edit: Edit) -> Result<(Edit, Reach), Faults> {
+        let mut scene = self.scene.clone();
+        let reach = Reach::of(&edit);
+        let inverse = edit.apply(&mut scene).map_err(|error| {
+            Faults(vec![Fault::new("", "a change of something that is there", error.to_string())])
+        })?;
+        match &reach {
+            Reach::Everything => *self = resolve(&scene, None)?,
+            Reach::Words | Reach::Light | Reach::Piece { .. } => {
+                Faults::none_or(crate::check(&scene))?;
+                self.scene = scene;
+            }
+        }
+        match &reach {
+            Reach::Light => (self.place, self.sky, self.ground, self.horizon) = outdoors(&self.scene),
+            Reach::Piece { window, piece } => self.rebuild_piece(window, *piece),
+            Reach::Words | Reach::Everything => {}
+        }
+        Ok((inverse, reach))
+    }
+
+    fn rebuild_piece(&mut self, window: &str, piece: u32) {
+        let found = self.scene.windows.iter().zip(&mut self.windows).find(|(w, _)| w.id == window);
+        let Some((in_document, resolved)) = found else { return };
+        if let Some(piece) = resolved.pieces.iter_mut().find(|p| p.id == piece) {
+            let makeup = &in_document.pieces[piece.entry].makeup;
+            piece.makeup = resolve_makeup(&self.scene, makeup, in_document.protective_glazing);
+            piece.sheet = innermost_sheet(makeup);
+        }
+    }
+}
+
+/// How far an edit reaches into what is built from the document.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Reach {
+    /// Names, notes, the hour, the places and the variants: nothing that is built.
+    Words,
+    /// The light outside.
+    Light,
+    /// Glass and paint of one piece.
+    Piece {
+        /// Id of its window.
+        window: String,
+        /// Its number.
+        piece: u32,
+    },
+    /// Shapes, the room, or several things together.
+    Everything,
+}
+
+impl Reach {
+    fn of(edit: &Edit) -> Self {
+        match edit {
+            Edit::SetName { .. }
+            | Edit::SetNote { .. }
+            | Edit::SetAt { .. }
+            | Edit::SetPlaces { .. }
+            | Edit::SetVariants { .. } => Self::Words,
+            Edit::SetSite { .. } | Edit::SetSky { .. } | Edit::SetGround { .. } | Edit::SetHorizon { .. } => {
+                Self::Light
+            }
+            Edit::SetMakeup { window, piece, .. } => Self::Piece { window: window.clone(), piece: *piece },
+            Edit::SetRoom { .. }
+            | Edit::MoveWindow { .. }
+            | Edit::SetProtectiveGlazing { .. }
+            | Edit::SetDrawing { .. }
+            | Edit::SetGlass { .. }
+            | Edit::Together { .. } => Self::Everything,
+        }
     }
 }
 

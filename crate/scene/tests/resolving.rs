@@ -1,6 +1,6 @@
 //! A document becomes panels, make-ups and a sky, or says what keeps it from it.
 
-use scene::{Edit, Scene, read, resolve};
+use scene::{Edit, Reflectance, Scene, read, resolve};
 
 const TWO_PIECES: &str = include_str!("two-pieces.json");
 
@@ -11,7 +11,9 @@ fn two_pieces() -> Scene {
 fn faults_after(change: impl FnOnce(&mut Scene)) -> Vec<String> {
     let mut scene = two_pieces();
     change(&mut scene);
-    resolve(&scene, None).err().map_or_else(Vec::new, |faults| faults.0.iter().map(ToString::to_string).collect())
+    resolve(&scene, None)
+        .err()
+        .map_or_else(Vec::new, |faults| faults.0.iter().map(ToString::to_string).collect())
 }
 
 #[test]
@@ -59,19 +61,38 @@ fn a_window_must_fit_its_wall_and_its_lines_must_make_pieces() {
 }
 
 #[test]
-fn an_edited_piece_is_taken_over_as_if_resolved_anew() {
+fn an_edit_leaves_what_resolving_anew_would_build() {
     let scene = two_pieces();
-    let mut resolved = resolve(&scene, None).unwrap();
     let makeup = scene.windows[0].pieces[1].makeup.clone();
-    resolved.set_makeup("west", 1, &makeup).unwrap();
-    let mut edited = scene;
-    Edit::SetMakeup { window: "west".to_owned(), piece: 1, makeup }.apply(&mut edited).unwrap();
-    let anew = resolve(&edited, None).unwrap();
-    assert_eq!(resolved.scene, anew.scene);
-    for (a, b) in resolved.windows[0].pieces.iter().zip(&anew.windows[0].pieces) {
-        assert_eq!((a.id, &a.makeup, a.sheet), (b.id, &b.makeup, b.sheet));
+    let edits = [
+        (Edit::SetMakeup { window: "west".to_owned(), piece: 1, makeup }, true),
+        (Edit::SetAt { at: "2026-06-21T12:00".to_owned() }, true),
+        (Edit::SetGround { ground: Reflectance::Material("grass".to_owned()) }, true),
+        (Edit::MoveWindow { window: "west".to_owned(), centre_x_m: 1.0, sill_height_m: 0.5 }, true),
+        (Edit::SetAt { at: "noon".to_owned() }, false),
+        (Edit::SetGround { ground: Reflectance::Material("velvet".to_owned()) }, false),
+        (Edit::MoveWindow { window: "west".to_owned(), centre_x_m: 9.0, sill_height_m: 0.5 }, false),
+    ];
+    let mut resolved = resolve(&scene, None).unwrap();
+    let mut inverses = Vec::new();
+    for (edit, fits) in edits {
+        let before = resolved.scene.clone();
+        match resolved.apply(edit) {
+            Ok((inverse, _)) => inverses.push(inverse),
+            Err(faults) => assert!(!fits && resolved.scene == before, "{faults}"),
+        }
+        let anew = resolve(&resolved.scene, None).unwrap();
+        assert_eq!(resolved.ground, anew.ground);
+        assert_eq!(resolved.windows[0].lower_left_m, anew.windows[0].lower_left_m);
+        for (a, b) in resolved.windows[0].pieces.iter().zip(&anew.windows[0].pieces) {
+            assert_eq!((a.id, &a.makeup, a.sheet), (b.id, &b.makeup, b.sheet));
+        }
     }
-    assert!(resolved.set_makeup("west", 9, &edited.windows[0].pieces[0].makeup).is_none());
+    assert_eq!(inverses.len(), 4);
+    for inverse in inverses.into_iter().rev() {
+        resolved.apply(inverse).unwrap();
+    }
+    assert_eq!(resolved.scene, scene);
 }
 
 #[test]
@@ -80,4 +101,29 @@ fn the_eye_stands_where_the_place_says() {
     assert_eq!(resolved.eye_m(None), Some([2.0, 1.2, 4.5]));
     assert_eq!(resolved.eye_m(Some("bench")), Some([2.0, 1.2, 4.5]));
     assert_eq!(resolved.eye_m(Some("nowhere")), None);
+}
+
+#[test]
+fn every_demo_scene_is_whole() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo-scenes");
+    let mut demos = 0;
+    for file in std::fs::read_dir(folder).unwrap() {
+        let path = file.unwrap().path();
+        if path.extension().is_none_or(|e| e != "json") {
+            continue;
+        }
+        demos += 1;
+        let scene = read(&std::fs::read_to_string(&path).unwrap())
+            .unwrap_or_else(|faults| panic!("{}:\n{faults}", path.display()));
+        for variant in std::iter::once(None).chain(scene.variants.iter().map(|v| Some(v.name.as_str()))) {
+            let resolved = resolve(&scene, variant)
+                .unwrap_or_else(|faults| panic!("{}, {variant:?}:\n{faults}", path.display()));
+            for window in &resolved.windows {
+                let panel = &window.panel;
+                assert!(panel.open_ends.is_empty(), "{}: {:?}", path.display(), panel.open_ends);
+                assert!(panel.pieces.iter().all(|p| p.light_area_mm2 > 0.0));
+            }
+        }
+    }
+    assert_eq!(demos, 3);
 }
