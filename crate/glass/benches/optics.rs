@@ -25,28 +25,31 @@ fn painted_piece() -> Option<Makeup> {
     Some(piece)
 }
 
-/// The regular beam alone, wavelength by wavelength, with every internal transmittance and boundary worked out
-/// afresh: what one writes first.
+/// The regular beam alone: every layer's transmittance by wavelength, then one stack a wavelength; what one writes
+/// first.
 fn naive(piece: &Makeup, angle_deg: f64) -> Spectrum {
+    let mut layers = Vec::new();
+    if let Some(p) = &piece.protective {
+        layers.push((p.glass.n, p.glass.internal(p.thickness_mm) * (1.0 - p.dirt.loss)));
+        layers.push((1.0, Spectrum::ONE));
+    }
+    for (k, plate) in piece.plates.iter().enumerate() {
+        if k > 0 {
+            layers.push((1.0, Spectrum::ONE));
+        }
+        let mut tau = plate.glass.internal(plate.thickness_mm);
+        for paint in piece.paints.iter().filter(|p| p.plate == k) {
+            tau *= paint.shape().map(|shape| {
+                let solid = 10f64.powf(-paint.density * shape) * (1.0 - paint.diffuse_share);
+                1.0 - paint.coverage + paint.coverage * solid
+            });
+        }
+        layers.push((plate.glass.n, tau));
+    }
     let mut out = Spectrum::ZERO;
     for i in 0..SAMPLES {
-        let mut layers = Vec::new();
-        if let Some(p) = &piece.protective {
-            layers.push((p.glass.n, p.glass.internal(p.thickness_mm)[i] * (1.0 - p.dirt.loss)));
-            layers.push((1.0, 1.0));
-        }
-        for (k, plate) in piece.plates.iter().enumerate() {
-            if k > 0 {
-                layers.push((1.0, 1.0));
-            }
-            let mut tau = plate.glass.internal(plate.thickness_mm)[i];
-            for paint in piece.paints.iter().filter(|p| p.plate == k) {
-                let solid = 10f64.powf(-paint.density * paint.shape()[i]);
-                tau *= 1.0 - paint.coverage + paint.coverage * solid * (1.0 - paint.diffuse_share);
-            }
-            layers.push((plate.glass.n, tau));
-        }
-        out[i] = stack_scalar(&layers, angle_deg).map_or(0.0, |o| o.transmittance);
+        let here: Vec<(f64, f64)> = layers.iter().map(|(n, tau)| (*n, tau[i])).collect();
+        out[i] = stack_scalar(&here, angle_deg).map_or(0.0, |o| o.transmittance);
     }
     out
 }

@@ -75,7 +75,7 @@ impl Absorbed {
 pub(crate) struct Element {
     pub(crate) passes: Channels,
     pub(crate) returns: Channels,
-    /// Counted from the element's own absorption, not as the rest to one: the energy tests rely on it.
+    /// Carried through the adding by itself, so that passed + returned + absorbed = 1 is a test and no definition.
     pub(crate) absorbs: Absorbed,
 }
 
@@ -100,6 +100,31 @@ impl Built {
         absorbs_outside: Absorbed { regular: 0.0, diffuse: 0.0 },
         absorbs_inside: Absorbed { regular: 0.0, diffuse: 0.0 },
     };
+
+    /// With a slab behind it that sends nothing back and scatters nothing: [`then`](Self::then) without its series.
+    /// `regular` and `diffuse`: share of each channel that passes.
+    #[inline]
+    pub(crate) fn then_absorbing(self, regular: f64, diffuse: f64) -> Self {
+        let attenuated =
+            |c: Channels| Channels { rr: c.rr * regular, rd: c.rd * diffuse, dd: c.dd * diffuse };
+        let lost = Absorbed { regular: 1.0 - regular, diffuse: 1.0 - diffuse };
+        // Light from inside: through the slab, back from what is built, and through it again.
+        let entering = |c: Channels| Channels { rr: c.rr * regular, rd: c.rd * regular, dd: c.dd * diffuse };
+        let again = entering(self.returns_inside);
+        Self {
+            inward: attenuated(self.inward),
+            outward: entering(self.outward),
+            returns_outside: self.returns_outside,
+            returns_inside: attenuated(again),
+            absorbs_outside: self.absorbs_outside.plus(lost.of(self.inward)),
+            absorbs_inside: lost
+                .plus(Absorbed {
+                    regular: self.absorbs_inside.regular * regular,
+                    diffuse: self.absorbs_inside.diffuse * diffuse,
+                })
+                .plus(lost.of(again)),
+        }
+    }
 
     /// With `e` put behind it, on the inside.
     #[inline]
@@ -137,6 +162,30 @@ mod tests {
         assert!((pair.inward.rr - 0.5 * 0.8 / 0.9).abs() < 1e-15);
         assert!((pair.inward.rr + pair.returns_outside.rr - 1.0).abs() < 1e-15);
         assert!((pair.outward.dd - pair.inward.dd).abs() < 1e-15);
+    }
+
+    #[test]
+    fn an_absorbing_slab_is_an_element() {
+        let scatterer = Element {
+            passes: Channels { rr: 0.3, rd: 0.3, dd: 0.6 },
+            returns: Channels { rr: 0.1, rd: 0.2, dd: 0.3 },
+            absorbs: Absorbed { regular: 0.1, diffuse: 0.1 },
+        };
+        let slab = Element {
+            passes: Channels { rr: 0.7, rd: 0.0, dd: 0.6 },
+            returns: Channels::NONE,
+            absorbs: Absorbed { regular: 0.3, diffuse: 0.4 },
+        };
+        let numbers = |b: Built| {
+            let channels =
+                [b.inward, b.outward, b.returns_outside, b.returns_inside].map(|c| [c.rr, c.rd, c.dd]);
+            let absorbed = [b.absorbs_outside, b.absorbs_inside].map(|a| [a.regular, a.diffuse]);
+            [channels.as_flattened(), absorbed.as_flattened()].concat()
+        };
+        let before = Built::OPEN.then(&slab).then(&scatterer);
+        for (a, b) in numbers(before.then(&slab)).iter().zip(numbers(before.then_absorbing(0.7, 0.6))) {
+            assert!((a - b).abs() < 1e-15, "{a} {b}");
+        }
     }
 
     #[test]

@@ -132,8 +132,18 @@ impl Prepared {
     }
 
     fn absorber(&mut self, n: f64, absorbance: Spectrum, scales: bool) {
-        if absorbance.max() > 0.0 {
-            self.parts.push(Part::Absorber { n, depth: absorbance * std::f64::consts::LN_10, scales });
+        if absorbance.max() <= 0.0 {
+            return;
+        }
+        let more = absorbance * std::f64::consts::LN_10;
+        match self.parts.last_mut() {
+            // Base and flash, or plates in contact: absorbances add.
+            Some(Part::Absorber { n: before, depth, scales: scaled })
+                if *scaled == scales && (*before - n).abs() <= 0.0 =>
+            {
+                *depth += more;
+            }
+            _ => self.parts.push(Part::Absorber { n, depth: more, scales }),
         }
     }
 
@@ -235,17 +245,19 @@ impl Prepared {
     }
 
     fn evaluate(&self, angle_deg: f64, thickness: f64, paint: impl Fn(usize) -> f64) -> Optics {
-        // `max` and `min` turn what is not a number into the steepest.
         let angle = if angle_deg.is_nan() { STEEPEST_DEG } else { angle_deg.clamp(0.0, STEEPEST_DEG) };
         let sine = angle.to_radians().sin();
-        let mut built = [[Built::OPEN; SAMPLES]; 2];
+        let mut both = [[Built::OPEN; SAMPLES]; 2];
+        // Along the normal the two polarisations are one.
+        let built = if sine > 0.0 { &mut both[..] } else { &mut both[..1] };
         for part in &self.parts {
-            add(part, sine, thickness, &paint, &mut built);
+            add(part, sine, thickness, &paint, built);
         }
+        let (s, p) = (&both[0], if sine > 0.0 { &both[1] } else { &both[0] });
         let mean = |f: &dyn Fn(&Built) -> f64| {
             let mut out = Spectrum::ZERO;
-            for (i, slot) in out.samples_mut().iter_mut().enumerate() {
-                *slot = 0.5 * (f(&built[0][i]) + f(&built[1][i]));
+            for (slot, (s, p)) in out.samples_mut().iter_mut().zip(s.iter().zip(p)) {
+                *slot = 0.5 * (f(s) + f(p));
             }
             out
         };
@@ -265,7 +277,7 @@ fn add(
     sine: f64,
     thickness: f64,
     paint: &impl Fn(usize) -> f64,
-    built: &mut [[Built; SAMPLES]; 2],
+    built: &mut [[Built; SAMPLES]],
 ) {
     match part {
         Part::Boundary { n1, n2, diffuse } => {
@@ -284,14 +296,13 @@ fn add(
         Part::Absorber { n, depth, scales } => {
             let factor = if *scales { thickness } else { 1.0 };
             let (path, diffuse) = (factor / inner_cosine(*n, sine), factor * diffuse_path(*n));
-            both(built, |i| {
+            for i in 0..SAMPLES {
                 let (r, d) = ((depth[i] * path).min(DEEPEST), (depth[i] * diffuse).min(DEEPEST));
-                Element {
-                    passes: Channels { rr: (-r).exp(), rd: 0.0, dd: (-d).exp() },
-                    returns: Channels::default(),
-                    absorbs: Absorbed { regular: -(-r).exp_m1(), diffuse: -(-d).exp_m1() },
+                let (regular, diffuse) = ((-r).exp(), (-d).exp());
+                for column in built.iter_mut() {
+                    column[i] = column[i].then_absorbing(regular, diffuse);
                 }
-            });
+            }
         }
         Part::Scatterer { n, depth, back_to_forth, body, scales } => {
             let factor = if *scales { thickness } else { 1.0 };
@@ -334,12 +345,12 @@ fn add(
     }
 }
 
-fn both(built: &mut [[Built; SAMPLES]; 2], element: impl Fn(usize) -> Element) {
-    let [s, p] = built;
-    for (i, (s, p)) in s.iter_mut().zip(p).enumerate() {
+fn both(built: &mut [[Built; SAMPLES]], element: impl Fn(usize) -> Element) {
+    for i in 0..SAMPLES {
         let e = element(i);
-        *s = s.then(&e);
-        *p = p.then(&e);
+        for column in built.iter_mut() {
+            column[i] = column[i].then(&e);
+        }
     }
 }
 
