@@ -6,10 +6,26 @@
 //! All lengths are mm in the panel plane as seen from inside the room: origin at the lower left of the sight
 //! size's bounding box, x right, y up.
 
+mod arrange;
+mod bars;
+mod build;
 mod drawing;
 mod fault;
+mod graph;
+mod grid;
+mod inset;
+mod join;
+mod lattice;
+mod leads;
+mod noding;
+mod open_ends;
 mod panel;
+mod path;
+mod pole;
 mod polygon;
+mod stroke;
+
+pub use build::{CUT_CLEARANCE_MM, HALF_HEART_MM, LeadLength, PanelOptions, panel_from_drawing};
 
 pub use drawing::{
     Bar, COORDINATE_LIMIT_MM, Cutline, DEFAULT_BAR_DIAMETER_MM, DEFAULT_BORDER_FACE_MM,

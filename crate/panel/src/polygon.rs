@@ -77,7 +77,6 @@ pub(crate) fn distance_squared_to_segment(p: [f64; 2], a: [f64; 2], b: [f64; 2])
 }
 
 /// Smallest box around points: lower left and upper right; `None` for no points.
-#[allow(dead_code)]
 pub(crate) fn bounds<'a>(points: impl IntoIterator<Item = &'a [f64; 2]>) -> Option<[[f64; 2]; 2]> {
     let mut points = points.into_iter();
     let first = points.next()?;

@@ -1,0 +1,158 @@
+//! A point well inside a polygon.
+
+use crate::polygon::{Polygon, distance_squared_to_segment, edges};
+use std::collections::BinaryHeap;
+
+/// A square that may hold the wanted point.
+struct Cell {
+    centre: [f64; 2],
+    half: f64,
+    /// Distance from the centre to the nearest edge, negative outside.
+    distance: f64,
+}
+
+impl Cell {
+    fn new(centre: [f64; 2], half: f64, polygon: &Polygon) -> Self {
+        Cell { centre, half, distance: signed_distance(polygon, centre) }
+    }
+
+    /// No point of the square is deeper inside than this.
+    fn best_possible(&self) -> f64 {
+        self.distance + self.half * std::f64::consts::SQRT_2
+    }
+}
+
+impl PartialEq for Cell {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other).is_eq()
+    }
+}
+impl Eq for Cell {}
+impl PartialOrd for Cell {
+    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
+impl Ord for Cell {
+    fn cmp(&self, other: &Self) -> std::cmp::Ordering {
+        self.best_possible()
+            .total_cmp(&other.best_possible())
+            .then(self.centre[1].total_cmp(&other.centre[1]))
+            .then(other.centre[0].total_cmp(&self.centre[0]))
+    }
+}
+
+/// Most squares looked at; a few dozen are usual.
+const CELL_LIMIT: usize = 2_000;
+
+/// A point about as far from the edges as any (the pole of inaccessibility), to 2 % of the polygon's size.
+///
+/// Returns the point and its distance from the nearest edge, mm; `None` for a polygon without area.
+///
+/// Quadtree search as in Garcia-Castellanos & Lombardo 2007, "Poles of inaccessibility", Scottish Geographical
+/// Journal 123(3), with cells dropped that cannot hold a better point.
+pub(crate) fn pole_of_inaccessibility(polygon: &Polygon) -> Option<([f64; 2], f64)> {
+    let [low, high] = crate::polygon::bounds(&polygon.outer)?;
+    let (width, height) = (high[0] - low[0], high[1] - low[1]);
+    let short = width.min(height);
+    if short <= 0.0 {
+        return None;
+    }
+    let precision = 0.02 * short;
+    let mut best = Cell::new([(low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0], 0.0, polygon);
+    // At most 64 squares along a long thin shape.
+    let half = (short / 2.0).max(width.max(height) / 128.0);
+    let mut queue = BinaryHeap::new();
+    let (columns, rows) = ((width / half / 2.0).ceil() as usize, (height / half / 2.0).ceil() as usize);
+    for row in 0..rows.max(1) {
+        for column in 0..columns.max(1) {
+            let centre =
+                [low[0] + half * (2 * column + 1) as f64, low[1] + half * (2 * row + 1) as f64];
+            queue.push(Cell::new(centre, half, polygon));
+        }
+    }
+    let mut seen = 0;
+    while let Some(cell) = queue.pop() {
+        seen += 1;
+        // A thin shape asks for more than 2 % of its box: go on until a point inside is found.
+        let enough = best.distance > 0.0 && cell.best_possible() - best.distance <= precision.min(best.distance / 4.0);
+        if enough || seen > CELL_LIMIT {
+            break;
+        }
+        let half = cell.half / 2.0;
+        for (dx, dy) in [(-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0)] {
+            let child = Cell::new([cell.centre[0] + dx * half, cell.centre[1] + dy * half], half, polygon);
+            if child.best_possible() > best.distance {
+                queue.push(child);
+            }
+        }
+        if cell.distance > best.distance {
+            best = cell;
+        }
+    }
+    if best.distance > 0.0 { Some((best.centre, best.distance)) } else { inside_on_a_line(polygon, low, high) }
+}
+
+/// For shapes too thin for the search: the middle of the widest stretch inside on a level line.
+fn inside_on_a_line(polygon: &Polygon, low: [f64; 2], high: [f64; 2]) -> Option<([f64; 2], f64)> {
+    let mut best: Option<(f64, [f64; 2])> = None;
+    for share in [0.5, 0.31, 0.69, 0.13, 0.87] {
+        let y = low[1] + share * (high[1] - low[1]);
+        let mut xs: Vec<f64> = polygon
+            .rings()
+            .flat_map(edges)
+            .filter(|(a, b)| (a[1] > y) != (b[1] > y))
+            .map(|(a, b)| a[0] + (y - a[1]) / (b[1] - a[1]) * (b[0] - a[0]))
+            .collect();
+        xs.sort_by(f64::total_cmp);
+        for pair in xs.chunks_exact(2) {
+            let width = pair[1] - pair[0];
+            if width > best.map_or(0.0, |b| b.0) {
+                best = Some((width, [(pair[0] + pair[1]) / 2.0, y]));
+            }
+        }
+    }
+    best.map(|(_, point)| (point, polygon.distance_to_edge_mm(point)))
+}
+
+fn signed_distance(polygon: &Polygon, p: [f64; 2]) -> f64 {
+    let mut inside = false;
+    let mut least = f64::INFINITY;
+    for (a, b) in polygon.rings().flat_map(edges) {
+        if (a[1] > p[1]) != (b[1] > p[1]) && p[0] < (b[0] - a[0]) * (p[1] - a[1]) / (b[1] - a[1]) + a[0] {
+            inside = !inside;
+        }
+        least = least.min(distance_squared_to_segment(p, a, b));
+    }
+    if inside { least.sqrt() } else { -least.sqrt() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn finds_the_middle_of_plain_shapes() {
+        let square = Polygon { outer: vec![[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]], holes: vec![] };
+        assert_eq!(pole_of_inaccessibility(&square), Some(([5.0, 5.0], 5.0)));
+        // A 3-4-5 triangle's inscribed circle has radius 1 about (1, 1).
+        let triangle = Polygon { outer: vec![[0.0, 0.0], [4.0, 0.0], [0.0, 3.0]], holes: vec![] };
+        let (p, distance) = pole_of_inaccessibility(&triangle).expect("a point");
+        assert!((p[0] - 1.0).abs() < 0.1 && (p[1] - 1.0).abs() < 0.1 && distance > 0.93, "{p:?} {distance}");
+    }
+
+    #[test]
+    fn avoids_holes_and_finds_slivers() {
+        let hole = vec![[2.0, 2.0], [2.0, 8.0], [8.0, 8.0], [8.0, 2.0]];
+        let frame =
+            Polygon { outer: vec![[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]], holes: vec![hole] };
+        let (p, distance) = pole_of_inaccessibility(&frame).expect("a point");
+        assert!(frame.contains(p) && distance > 0.9, "{p:?}");
+        // A slanting sliver 1000 long and 0.001 wide.
+        let sliver =
+            Polygon { outer: vec![[0.0, 0.0], [1000.0, 700.0], [1000.0, 700.001]], holes: vec![] };
+        let (p, _) = pole_of_inaccessibility(&sliver).expect("a point");
+        assert!(sliver.contains(p), "{p:?}");
+        assert_eq!(pole_of_inaccessibility(&Polygon::default()), None);
+    }
+}
