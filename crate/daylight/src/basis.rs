@@ -24,7 +24,7 @@ pub struct BasisError {
     pub relative_rms: f64,
 }
 
-/// radiance(d) ≈ Σ weights(d)[k] · spectra[k].
+/// The radiance toward d is about Σₖ wₖ(d) · `spectra[k]`, with the weights of [`SkyBasis::weights`].
 ///
 /// `spectra[0]` is the beam facing the sun (an irradiance; its weight is always 0, for the sun's disc is not part
 /// of the dome: whoever draws it sets the weight), `spectra[1]` the radiance of the ground, the others span all
@@ -39,7 +39,6 @@ pub struct SkyBasis {
     /// Weight of sky spectrum k: the scalar product of the radiance with `duals[k]`.
     duals: Vec<Spectrum>,
     outside: Outside,
-    error: BasisError,
 }
 
 impl SkyBasis {
@@ -60,24 +59,12 @@ impl SkyBasis {
             spectra.push(vector / *response * scale);
             duals.push(vector * *response * (1.0 / scale));
         }
-        let mut basis = Self {
-            spectra,
-            duals,
-            outside: outside.clone(),
-            error: BasisError { delta_e_max: 0.0, delta_e_p95: 0.0, relative_rms: 0.0 },
-        };
-        basis.error = basis.measure();
-        basis
+        Self { spectra, duals, outside: outside.clone() }
     }
 
     /// Spectra of the sky, skyline and trees.
     pub fn rank(&self) -> usize {
         self.duals.len()
-    }
-
-    /// How far the mixture is from the light itself.
-    pub fn error(&self) -> BasisError {
-        self.error
     }
 
     /// One weight a spectrum, for a direction.
@@ -111,7 +98,8 @@ impl SkyBasis {
         sum
     }
 
-    fn measure(&self) -> BasisError {
+    /// How far the mixture is from the light itself, measured on the spot: some 130 directions.
+    pub fn error(&self) -> BasisError {
         let observer = TristimulusWeights::absolute(Observer::default());
         let (mut differences, mut squares, mut count) = (Vec::new(), 0.0, 0.0);
         for d in dome_directions(&self.outside, 7, 14, 0.5) {
@@ -308,10 +296,9 @@ fn jacobi(matrix: &mut [Vec<f64>]) -> Vec<Vec<f64>> {
                 for row in matrix.iter_mut() {
                     (row[p], row[q]) = (c * row[p] - s * row[q], s * row[p] + c * row[q]);
                 }
-                for j in 0..n {
-                    let (a, b) = (matrix[p][j], matrix[q][j]);
-                    matrix[p][j] = c * a - s * b;
-                    matrix[q][j] = s * a + c * b;
+                let (upper, lower) = matrix.split_at_mut(q);
+                for (a, b) in upper[p].iter_mut().zip(&mut lower[0]) {
+                    (*a, *b) = (c * *a - s * *b, s * *a + c * *b);
                 }
                 for row in &mut vectors {
                     (row[p], row[q]) = (c * row[p] - s * row[q], s * row[p] + c * row[q]);

@@ -90,9 +90,18 @@ impl ClearSky {
     }
 
     /// Irradiance of the dome as the pattern's authors have it over that of the diffuse spectrum, by wavelength:
-    /// how far the two sources of the clear sky are apart (0.6–1.4 over wavelength).
+    /// how far the two sources of the clear sky are apart.
+    ///
+    /// Mostly 0.6–1.5 over wavelength; up to 1.9 at 390 nm (a dark line of the sun that only one of them samples)
+    /// and in the oxygen band at 762 nm, and beyond 2 for a low sun in haze.
     pub fn level_ratio(&self) -> &Spectrum {
         &self.level_ratio
+    }
+
+    /// The same dome at another level.
+    pub(crate) fn dimmed(mut self, share: f64) -> Self {
+        self.scale *= share;
+        self
     }
 
     #[inline]
@@ -151,9 +160,9 @@ mod tests {
     fn the_pattern_meets_its_own_wavelengths() {
         let nodes: [f64; NODES] = std::array::from_fn(|k| 1.0 + k as f64 * 0.3 + (k % 2) as f64);
         let s = spread(&nodes);
-        for k in 2..NODES {
+        for (k, node) in nodes.iter().enumerate().skip(2) {
             let i = ((FIRST_NM + STEP_NM * k as f64 - 380.0) / 5.0) as usize;
-            assert!((s[i] / nodes[k] - 1.0).abs() < 1e-14, "{k}");
+            assert!((s[i] / node - 1.0).abs() < 1e-14, "{k}");
         }
         // Half way, the geometric mean; beyond 720 nm, the last.
         assert!((s[0] - (nodes[1] * nodes[2]).sqrt()).abs() < 1e-14);

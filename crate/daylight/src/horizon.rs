@@ -220,9 +220,15 @@ mod tests {
 
     #[test]
     fn leaves_come_and_go() {
-        assert!(leaf_share(50.0, 20.0) == 0.0 && leaf_share(50.0, 200.0) == 1.0);
-        assert!(leaf_share(-40.0, 20.0) == 1.0 && leaf_share(-40.0, 200.0) == 0.0);
-        assert!(leaf_share(5.0, 20.0) == 1.0);
-        assert!((leaf_share(50.0, 120.0) - 0.5).abs() < 1e-12);
+        for (latitude, day, share) in [
+            (50.0, 20.0, 0.0),
+            (50.0, 200.0, 1.0),
+            (-40.0, 20.0, 1.0),
+            (-40.0, 200.0, 0.0),
+            (5.0, 20.0, 1.0),
+            (50.0, 120.0, 0.5),
+        ] {
+            assert!((leaf_share(latitude, day) - share).abs() < 1e-12, "{latitude} {day}");
+        }
     }
 }

@@ -14,6 +14,7 @@ use crate::place::{Direction, Place};
 use crate::quadrature::{gauss_legendre, over_panels};
 use crate::sky::{Mark, Sky, SkyLight};
 use crate::sun::{SunPosition, delta_t_s, sun_position};
+use crate::twilight::CLEAR_MODEL_FROM_DEG;
 
 /// Bearings at which the light on a wall that faces us is worked out beforehand.
 const FACADES: usize = 24;
@@ -223,9 +224,11 @@ impl Outside {
         self.light.diffuse_relative_sd
     }
 
-    /// Of a clear (or partly clear) sky: the level its pattern's authors give over the level used, by wavelength.
+    /// Of a clear (or partly clear) sky with the sun above 5°: the level its pattern's authors give over the level
+    /// used, by wavelength. See [`crate::ClearSky::level_ratio`].
     pub fn clear_level_ratio(&self) -> Option<&Spectrum> {
-        self.light.dome.clear().map(|clear| clear.level_ratio())
+        let clear = self.light.dome.clear()?;
+        (self.sun.altitude_deg() >= CLEAR_MODEL_FROM_DEG).then(|| clear.level_ratio())
     }
 
     /// Altitude and azimuth of the sun the dome is drawn around, radians.

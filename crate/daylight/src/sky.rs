@@ -255,12 +255,12 @@ impl Sky {
         let dark_sd = if true_altitude < CLEAR_MODEL_FROM_DEG { 0.3 } else { 0.0 };
         let pattern_sun = Direction { altitude_deg: hour.altitude_deg, azimuth_deg: sun.azimuth_deg };
         let dome = |clear, cloud| Dome { sun: pattern_sun.east_north_up(), clear, cloud };
-        let clear_part = |diffuse: &Spectrum, marks: &mut Vec<Mark>| {
+        let clear_part = |marks: &mut Vec<Mark>| {
             let turbidity = atmosphere.turbidity();
             if !(1.0..=10.0).contains(&turbidity) {
                 marks.push(Mark::TurbidityClamped { turbidity });
             }
-            ClearSky::new(turbidity, &ground.albedo, hour.altitude_deg, diffuse)
+            ClearSky::new(turbidity, &ground.albedo, hour.altitude_deg, &hour.diffuse)
         };
         let cloud_part = |cie_type: u8, diffuse: &Spectrum| {
             let pattern = CieSky::new(cie_type, hour.altitude_deg)?;
@@ -269,13 +269,14 @@ impl Sky {
 
         match self {
             Self::Clear { .. } => {
-                let clear = clear_part(&hour.diffuse, &mut marks)?;
+                let clear = clear_part(&mut marks)?;
+                let clear_sd = clear_sd(&clear, &hour.diffuse, true_altitude);
                 Ok(SkyLight {
                     beam_normal: hour.beam_normal,
                     diffuse_horizontal: hour.diffuse,
                     dome: dome(Some(clear), None),
                     marks,
-                    diffuse_relative_sd: CLEAR_DIFFUSE_SD.hypot(dark_sd),
+                    diffuse_relative_sd: clear_sd.hypot(dark_sd),
                 })
             }
             Self::Overcast { cloud, .. } => {
@@ -287,7 +288,9 @@ impl Sky {
                 let diffuse_lx = fit * (hour.diffuse_lx + beam_on_ground_lx * c * c);
                 let cloud_lx = (diffuse_lx - (1.0 - c) * hour.diffuse_lx).max(0.0);
                 let seen = hour.diffuse * (1.0 - c);
-                let clear = if c < 1.0 { Some(clear_part(&seen, &mut marks)?) } else { None };
+                let clear = if c < 1.0 { Some(clear_part(&mut marks)?) } else { None };
+                let clear_sd =
+                    clear.as_ref().map_or(0.0, |clear| clear_sd(clear, &hour.diffuse, true_altitude));
                 let grey = daylight_of(OVERCAST_CCT_K, cloud_lx)?;
                 if c > 0.0 {
                     marks.push(Mark::CloudFit);
@@ -295,10 +298,9 @@ impl Sky {
                 Ok(SkyLight {
                     beam_normal: hour.beam_normal * beam_share,
                     diffuse_horizontal: if c < 1.0 { seen + grey } else { grey },
-                    dome: dome(clear, Some(cloud_part(1, &grey)?)),
+                    dome: dome(clear.map(|clear| clear.dimmed(1.0 - c)), Some(cloud_part(1, &grey)?)),
                     marks,
-                    diffuse_relative_sd: (CLEAR_DIFFUSE_SD + c * (CLOUD_DIFFUSE_SD - CLEAR_DIFFUSE_SD))
-                        .hypot(dark_sd),
+                    diffuse_relative_sd: ((1.0 - c) * clear_sd + c * CLOUD_DIFFUSE_SD).hypot(dark_sd),
                 })
             }
             Self::Standard { cie_type, spectrum, diffuse_horizontal_lx } => {
@@ -338,9 +340,20 @@ impl Sky {
     }
 }
 
-/// Standard deviation of the level of a clear dome, of itself, at one wavelength: its two sources differ by
-/// factors from 0.6 to 1.4 over wavelength; an even spread over ±0.4 has the deviation 0.4/√3.
+/// Least standard deviation of the level of a clear dome, of itself, at one wavelength: its two sources differ by
+/// factors from about 0.6 to 1.4 over wavelength; an even spread over ±0.4 has the deviation 0.4/√3.
 pub const CLEAR_DIFFUSE_SD: f64 = 0.23;
+
+/// The same for one hour: more than the least where the two sources give amounts of light further apart (two
+/// estimates of one thing: |ln of their ratio|/√2). Below 5° neither source sets the level.
+fn clear_sd(clear: &ClearSky, diffuse: &Spectrum, true_altitude_deg: f64) -> f64 {
+    let (own, used) = (luminous(&(*clear.level_ratio() * *diffuse)), luminous(diffuse));
+    if true_altitude_deg >= CLEAR_MODEL_FROM_DEG && own > 0.0 && used > 0.0 {
+        ((own / used).ln().abs() * std::f64::consts::FRAC_1_SQRT_2).max(CLEAR_DIFFUSE_SD)
+    } else {
+        CLEAR_DIFFUSE_SD
+    }
+}
 
 /// Standard deviation of the level of a modelled cloudy dome, of itself. Estimated: hourly light under the same
 /// cloud cover commonly differs twofold.

@@ -32,6 +32,8 @@ pub struct SunPosition {
     pub distance_au: f64,
     /// ΔT = TT − UT1 used, seconds.
     pub delta_t_s: f64,
+    /// Altitude with refraction carried on below the SPA's limit, so that the disc sinks without a jump.
+    sinking_altitude_deg: f64,
 }
 
 impl SunPosition {
@@ -50,9 +52,10 @@ impl SunPosition {
         Direction { altitude_deg: self.apparent_altitude_deg(), azimuth_deg: self.azimuth_deg }
     }
 
-    /// Share of the disc above an edge at `edge_altitude_deg`, 0–1.
+    /// Share of the disc above an edge at `edge_altitude_deg` (0: the horizon), 0–1. Refraction of the real air
+    /// keeps a sliver up for some seconds after the conventional sunset.
     pub fn disc_above(&self, edge_altitude_deg: f64) -> f64 {
-        let u = ((self.apparent_altitude_deg() - edge_altitude_deg) / SUN_RADIUS_DEG).clamp(-1.0, 1.0);
+        let u = ((self.sinking_altitude_deg - edge_altitude_deg) / SUN_RADIUS_DEG).clamp(-1.0, 1.0);
         // Segment of a circle: exact for a straight edge.
         0.5 + (u * (1.0 - u * u).sqrt() + u.asin()) / std::f64::consts::PI
     }
@@ -91,6 +94,16 @@ pub fn sun_position(place: &Place, instant: Instant, delta_t_s: f64) -> Result<S
     let meridian = wrap_180(-hour_angle_at(0.0)?);
     let greenwich = hour_angle_at(meridian)? - meridian;
 
+    let altitude = 90.0 - plain.zenith_angle();
+    let refraction_deg = if altitude > RISE_SET_ALTITUDE_DEG {
+        plain.zenith_angle() - seen.zenith_angle()
+    } else {
+        // The report's eq. 42 once more, whose own limit is the upper limb in standard air.
+        let h = altitude.max(-2.0);
+        (place.pressure_hpa() / 1010.0) * (283.0 / (273.0 + place.temperature_c())) * 1.02
+            / (60.0 * (h + 10.3 / (h + 5.11)).to_radians().tan())
+    };
+
     Ok(SunPosition {
         zenith_deg: plain.zenith_angle(),
         apparent_zenith_deg: seen.zenith_angle(),
@@ -99,6 +112,7 @@ pub fn sun_position(place: &Place, instant: Instant, delta_t_s: f64) -> Result<S
         declination_deg: prepared.declination(),
         distance_au: prepared.earth_radius_vector().unwrap_or(1.0),
         delta_t_s,
+        sinking_altitude_deg: altitude + refraction_deg,
     })
 }
 
