@@ -36,7 +36,17 @@ impl Done {
 
     /// Tests, counted.
     pub(crate) fn counted(counts: Counts, remedy: impl Into<String>) -> Self {
-        Self { counts, note: counts.to_string(), remedy: remedy.into() }
+        let ran = counts.passed + counts.failed;
+        // In other words than the summary's, which is to be the only line of its form.
+        let mut note = if counts.failed == 0 {
+            format!("{ran} tests")
+        } else {
+            format!("{} of {ran} tests failed", counts.failed)
+        };
+        if counts.skipped > 0 {
+            note += &format!(" ({} more skipped)", counts.skipped);
+        }
+        Self { counts, note, remedy: remedy.into() }
     }
 }
 
