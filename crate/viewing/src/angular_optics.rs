@@ -13,7 +13,6 @@ pub struct AngularOptics {
     diffuse: Vec<Spectrum>,
 }
 
-const NODES: usize = 37;
 const STEP_DEG: f64 = 90.0 / (NODES - 1) as f64;
 
 impl AngularOptics {
@@ -39,23 +38,41 @@ impl AngularOptics {
         interpolate(&self.regular, cos_incidence)
     }
 
+    /// Regular transmittance at a node of the table, 0 normal incidence, `NODES` − 1 grazing.
+    pub(crate) fn regular_node(&self, node: usize) -> &Spectrum {
+        &self.regular[node]
+    }
+
+    /// Diffuse transmittance at a node; `None` for glass that scatters nothing.
+    pub(crate) fn diffuse_node(&self, node: usize) -> Option<&Spectrum> {
+        self.diffuse.get(node)
+    }
+
     /// Diffuse transmittance: the share of light from that angle that leaves scattered.
     pub fn diffuse(&self, cos_incidence: f64) -> Spectrum {
         if self.diffuse.is_empty() { Spectrum::ZERO } else { interpolate(&self.diffuse, cos_incidence) }
     }
 }
 
-fn interpolate(nodes: &[Spectrum], cos_incidence: f64) -> Spectrum {
+/// Nodes of the table.
+pub(crate) const NODES: usize = 37;
+
+/// The four nodes that a cosine of incidence lies among, and their weights.
+pub(crate) fn node_weights(cos_incidence: f64) -> [(usize, f64); 4] {
     let at = cos_incidence.clamp(0.0, 1.0).acos().to_degrees() / STEP_DEG;
     // Even about normal incidence: node −1 equals node 1.
     let first = (at.floor() as isize - 1).min(NODES as isize - 4);
+    std::array::from_fn(|k| {
+        let k = k as isize;
+        let weight = (0..4).filter(|&m| m != k).map(|m| (at - (first + m) as f64) / (k - m) as f64).product();
+        ((first + k).unsigned_abs(), weight)
+    })
+}
+
+fn interpolate(nodes: &[Spectrum], cos_incidence: f64) -> Spectrum {
     let mut out = Spectrum::ZERO;
-    for k in 0..4 {
-        let mut weight = 1.0;
-        for m in (0..4).filter(|&m| m != k) {
-            weight *= (at - (first + m) as f64) / (k - m) as f64;
-        }
-        out.add_scaled(weight, &nodes[(first + k).unsigned_abs()]);
+    for (node, weight) in node_weights(cos_incidence) {
+        out.add_scaled(weight, &nodes[node]);
     }
     out.map(|v| v.max(0.0))
 }

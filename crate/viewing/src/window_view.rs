@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use crate::contour::form_factor_to_polygon;
-use crate::plane::{P2, bounds, clip_to_band, in_room};
+use crate::plane::{P2, area_and_centroid, bounds, clip_to_band, in_room};
 use crate::room_response::Receiver;
 use crate::vector::{V3, unit};
 
@@ -24,8 +24,10 @@ pub struct ViewPart {
     pub cell: [usize; 2],
     /// Form factor to the part from each receiver.
     pub form_factors: Vec<f64>,
-    /// Form factor to the part from an element at the point that faces the window, sr once multiplied by π.
+    /// Form factor to the part from an element at the point that faces the window.
     pub facing: f64,
+    /// Unit vector from the point toward the part's middle.
+    pub middle: V3,
 }
 
 impl ViewGrid {
@@ -72,6 +74,11 @@ impl ViewGrid {
         [self.centre_x.len(), self.centre_y.len()]
     }
 
+    /// Rows of cells under the point's own height.
+    pub fn rows_below_horizon(&self) -> usize {
+        self.centre_y.iter().filter(|&&y| y < self.point_m[1]).count()
+    }
+
     /// Unit vector from the point toward the middle of a cell.
     pub fn direction(&self, cell: [usize; 2]) -> V3 {
         let p = self.point_m;
@@ -105,7 +112,11 @@ impl ViewGrid {
                     .iter()
                     .map(|r| form_factor_to_polygon(self.point_m, r.normal, &corners))
                     .collect();
-                parts.push(ViewPart { cell: [i, j], form_factors, facing });
+                let middle = match area_and_centroid(&part) {
+                    Some((_, c)) => unit([c[0] - self.point_m[0], c[1] - self.point_m[1], -self.point_m[2]]),
+                    None => continue,
+                };
+                parts.push(ViewPart { cell: [i, j], form_factors, facing, middle });
             }
         }
         parts

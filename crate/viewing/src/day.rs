@@ -1,0 +1,120 @@
+//! A day at a place.
+
+use daylight::{CivilDate, rise_set_in_zone};
+use scene::Resolved;
+use serde::Serialize;
+use spectra::luminous;
+
+use crate::cast::Cast;
+use crate::error::ViewingError;
+use crate::looks::{Look, look};
+use crate::prepared::Prepared;
+
+/// A day in steps, from midnight to midnight on the site's clocks.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Day {
+    /// The date, `YYYY-MM-DD`.
+    pub date: String,
+    /// Minute of the day at which the sun rises, counted from midnight in time that passes; `None` where it does not.
+    pub sunrise_minute: Option<f64>,
+    /// The same for its setting.
+    pub sunset_minute: Option<f64>,
+    /// `day` or `night` where the sun neither rises nor sets.
+    pub polar: Option<&'static str>,
+    /// The steps, each at the middle of its share of the day.
+    pub instants: Vec<DayInstant>,
+}
+
+/// One step of a day.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct DayInstant {
+    /// Minutes since the day's midnight in time that passes; where the clocks change it is not the wall clock.
+    pub minute: f64,
+    /// Time on the site's clocks.
+    pub local: String,
+    /// Altitude of the sun, refraction included.
+    pub sun_altitude_deg: f64,
+    /// Vertical illuminance at the place.
+    pub total_lx: f64,
+    /// Its part straight from sky and ground.
+    pub sky_ground_lx: f64,
+    /// Its part straight from the sun.
+    pub sun_lx: f64,
+    /// Its part by way of the room.
+    pub room_lx: f64,
+    /// Horizontal illuminance at the place.
+    pub horizontal_lx: f64,
+    /// Vertical illuminance over that with clear glass.
+    pub share_of_clear: Option<f64>,
+    /// CIE 1976 u′ of the vertical light.
+    pub u_prime: Option<f64>,
+    /// CIE 1976 v′.
+    pub v_prime: Option<f64>,
+    /// White cloth in it, sRGB 0–255; `None` in the dark.
+    pub white_cloth_srgb: Option<[u8; 3]>,
+    /// The cast for a client.
+    pub words: String,
+}
+
+/// Steps of a day where nothing else is asked: one every quarter of an hour.
+pub const DAY_STEPS: usize = 96;
+
+impl Prepared {
+    /// A day of the scene this was prepared from, in `steps` instants (1–1440).
+    ///
+    /// # Errors
+    /// [`ViewingError`] for a date outside the calendar or the years the sun's position is known for.
+    pub fn day(&self, resolved: &Resolved, date: CivilDate, steps: usize) -> Result<Day, ViewingError> {
+        let zone = &resolved.scene.site.time_zone;
+        let (from, to) = date.bounds(zone)?;
+        let sun = rise_set_in_zone(&resolved.place, date, zone)?;
+        let length = to.minutes_since(from);
+        let steps = steps.clamp(1, 1440);
+        let mut instants = Vec::with_capacity(steps);
+        for k in 0..steps {
+            let minute = length * (k as f64 + 0.5) / steps as f64;
+            let instant = from.plus_minutes(minute);
+            let outside = resolved.outside(instant)?;
+            let light = self.light(&outside);
+            let total = light.vertical.total();
+            let [total_lx, sky_ground_lx, sun_lx, room_lx] =
+                [&total, &light.vertical.sky_ground, &light.vertical.sun, &light.vertical.room].map(luminous);
+            let clear = luminous(&light.clear[0]);
+            let cast = Cast::of(&total, &light.clear[0]);
+            let cloth: Option<Look> = look(&spectra::reflectance::white_linen(), &total);
+            instants.push(DayInstant {
+                minute,
+                local: instant.in_zone(zone)?.civil.to_string(),
+                sun_altitude_deg: outside.sun().apparent_altitude_deg(),
+                total_lx,
+                sky_ground_lx,
+                sun_lx,
+                room_lx,
+                horizontal_lx: luminous(&light.horizontal.total()),
+                share_of_clear: (clear > 0.0).then(|| total_lx / clear),
+                u_prime: cast.u_prime,
+                v_prime: cast.v_prime,
+                white_cloth_srgb: cloth.map(|l| l.srgb),
+                words: cast.words,
+            });
+        }
+        Ok(Day {
+            date: date.to_string(),
+            sunrise_minute: sun.sunrise.map(|t| t.minutes_since(from)),
+            sunset_minute: sun.sunset.map(|t| t.minutes_since(from)),
+            polar: sun.polar.map(|p| match p {
+                daylight::Polar::Day => "day",
+                daylight::Polar::Night => "night",
+            }),
+            instants,
+        })
+    }
+}
+
+/// A day of a scene at a place (the first where `None`), [`DAY_STEPS`] instants.
+///
+/// # Errors
+/// As [`Prepared::new`] and [`Prepared::day`].
+pub fn day(resolved: &Resolved, date: CivilDate, place: Option<&str>) -> Result<Day, ViewingError> {
+    Prepared::new(resolved, place)?.day(resolved, date, DAY_STEPS)
+}

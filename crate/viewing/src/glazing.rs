@@ -1,0 +1,100 @@
+//! What each piece does to light, worked out once for every different make-up.
+
+use glass::{Makeup, UncertaintyTerm};
+use spectra::{Observer, Spectrum, TristimulusWeights, illuminant};
+
+use crate::angular_optics::AngularOptics;
+
+/// Glass of the opening that a window is compared with: clear float, mm.
+pub const CLEAR_GLASS: &str = "float-clear";
+/// Its thickness, mm.
+pub const CLEAR_GLASS_MM: f64 = 3.0;
+/// Diffuse reflectance of lead and solder as the room sees them (our assumption: dull lead).
+pub const LEAD_REFLECTANCE: f64 = 0.15;
+
+/// One make-up and its optics.
+#[derive(Clone, Debug)]
+pub struct Pane {
+    /// What it is made of.
+    pub makeup: Makeup,
+    /// Transmittances by angle.
+    pub optics: AngularOptics,
+    /// Share of the room's diffuse light it sends back.
+    pub reflectance_inside: Spectrum,
+    /// Luminous transmittance at normal incidence, regular and diffuse, for D65; 0–1.
+    pub transmittance_y: f64,
+    /// The glasses' errors within it.
+    pub uncertainty: Vec<UncertaintyTerm>,
+    /// Mean of the index of its plates, for the length of slanting paths.
+    pub index: f64,
+}
+
+impl Pane {
+    /// Works a make-up out.
+    pub fn new(makeup: &Makeup) -> Self {
+        let prepared = makeup.prepare();
+        let optics = AngularOptics::from_fn(|angle_deg| {
+            let o = prepared.optics(angle_deg);
+            (o.regular_transmittance, o.diffuse_transmittance)
+        });
+        let normal = optics.regular(1.0) + optics.diffuse(1.0);
+        let d65 = TristimulusWeights::of_transmission(&illuminant::d65(), Observer::Cie1931);
+        let plates = makeup.plates.len().max(1) as f64;
+        Self {
+            reflectance_inside: prepared.hemispherical().reflectance_inside,
+            transmittance_y: d65.xyz(&normal).y / 100.0,
+            uncertainty: makeup.uncertainty_terms(),
+            index: if makeup.plates.is_empty() {
+                1.0
+            } else {
+                makeup.plates.iter().map(|p| p.glass.n.max(1.0)).sum::<f64>() / plates
+            },
+            optics,
+            makeup: makeup.clone(),
+        }
+    }
+
+    /// The clear pane that a window is compared with; an open hole should the library ever lack it.
+    pub fn clear() -> Self {
+        let makeup = glass::find(CLEAR_GLASS).map_or(
+            Makeup { plates: Vec::new(), gap: glass::Gap::Air, paints: Vec::new(), protective: None },
+            |g| Makeup::single(g.clone(), CLEAR_GLASS_MM),
+        );
+        Self::new(&makeup)
+    }
+
+    /// How much longer the path within the glass is than its thickness, at the cosine of incidence.
+    pub fn path(&self, cos_incidence: f64) -> f64 {
+        let c = cos_incidence.clamp(0.0, 1.0);
+        1.0 / (1.0 - (1.0 - c * c) / (self.index * self.index)).max(1e-3).sqrt()
+    }
+}
+
+/// The panes of a scene and which piece has which.
+#[derive(Clone, Debug, Default)]
+pub struct Glazing {
+    /// Every different make-up. One that no piece has any more may stay.
+    pub panes: Vec<Pane>,
+    /// The pane of each piece.
+    pub of_piece: Vec<usize>,
+}
+
+impl Glazing {
+    /// From the make-ups of all pieces.
+    pub fn new<'a>(makeups: impl IntoIterator<Item = &'a Makeup>) -> Self {
+        let mut glazing = Self::default();
+        for makeup in makeups {
+            let pane = glazing.pane(makeup);
+            glazing.of_piece.push(pane);
+        }
+        glazing
+    }
+
+    /// Index of the pane with this make-up, worked out now where it is new.
+    pub fn pane(&mut self, makeup: &Makeup) -> usize {
+        self.panes.iter().position(|p| p.makeup == *makeup).unwrap_or_else(|| {
+            self.panes.push(Pane::new(makeup));
+            self.panes.len() - 1
+        })
+    }
+}

@@ -1,0 +1,266 @@
+//! One instant at a prepared place.
+
+use std::f64::consts::FRAC_1_PI;
+
+use daylight::Outside;
+use spectra::Spectrum;
+
+use crate::angular_optics::{NODES, node_weights};
+use crate::box_room::toward_sky;
+use crate::contour::form_factor_to_polygon;
+use crate::glazing::Pane;
+use crate::plane::{P2, bounds, in_room};
+use crate::prepared::{COLUMNS, Prepared, RECEIVERS};
+use crate::sun_disc::{disc_radius, share_of_disc};
+use crate::sun_patch::sun_patches;
+use crate::vector::{V3, dot};
+
+/// Spectral irradiance at a plane, W·m⁻²·nm⁻¹, by the way it came.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Irradiance {
+    /// From sky, ground and what stands on it, straight through the glass, scattered on the way or not.
+    pub sky_ground: Spectrum,
+    /// From the sun, straight through the glass or scattered in it.
+    pub sun: Spectrum,
+    /// From the room's surfaces and back from the panes.
+    pub room: Spectrum,
+}
+
+impl Irradiance {
+    /// All of it.
+    pub fn total(&self) -> Spectrum {
+        self.sky_ground + self.sun + self.room
+    }
+}
+
+/// What a piece does at an instant.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct PieceLight {
+    /// Radiance toward the eye, mean over the piece, W·m⁻²·sr⁻¹·nm⁻¹; the sun's disc itself left out. `None` for a
+    /// piece that cannot be seen.
+    pub radiance: Option<Spectrum>,
+    /// Share of the sun's disc that the place sees through it.
+    pub sun_share: f64,
+    /// What each receiver (vertical, horizontal) gets through it by every way, the room's part divided among the pieces
+    /// by the flux each lets in.
+    pub received: [Spectrum; RECEIVERS],
+}
+
+/// The light at a place at an instant.
+#[derive(Clone, Debug, Default)]
+pub struct InstantLight {
+    /// On an upright plane that faces the window.
+    pub vertical: Irradiance,
+    /// On a level plane.
+    pub horizontal: Irradiance,
+    /// The same two planes in total with clear glass in every piece.
+    pub clear: [Spectrum; RECEIVERS],
+    /// Piece by piece, in the order of [`crate::WindowWall::pieces`].
+    pub pieces: Vec<PieceLight>,
+}
+
+/// The sun as the room has it.
+struct Beam {
+    toward: V3,
+    /// Facing it.
+    normal: Spectrum,
+    cosine: f64,
+}
+
+impl Prepared {
+    /// The light of an instant. Work: one radiance for each of some eight hundred directions, then short sums.
+    pub fn light(&self, outside: &Outside) -> InstantLight {
+        let view: Vec<Spectrum> = self.view.iter().map(|cell| outside.radiance(cell.world)).collect();
+        let around: Vec<Spectrum> = self.room.iter().map(|row| outside.radiance(row.world)).collect();
+        let beam = self.beam(outside);
+
+        // Irradiance on the glass by angle of incidence, spread over the nodes of the panes' tables.
+        let mut by_angle = [Spectrum::ZERO; NODES];
+        for (row, radiance) in self.room.iter().zip(&around) {
+            for (node, weight) in node_weights(-row.cell.direction[2]) {
+                by_angle[node].add_scaled(weight * row.cell.projected_sr, radiance);
+            }
+        }
+        let on_panes: Vec<OnPane> =
+            self.glazing.panes.iter().map(|pane| OnPane::new(pane, &by_angle, beam.as_ref())).collect();
+
+        let mut light =
+            InstantLight { pieces: vec![PieceLight::default(); self.pieces.len()], ..Default::default() };
+        let mut room = [Spectrum::ZERO; COLUMNS];
+        let mut clear_room = room;
+        for (row, radiance) in self.room.iter().zip(&around) {
+            for c in 0..COLUMNS {
+                room[c] += row.rows[c] * *radiance;
+                clear_room[c] += row.clear[c] * *radiance;
+            }
+        }
+        for (cell, radiance) in self.view.iter().zip(&view) {
+            let through = self.clear.optics.regular(-cell.direction[2]) * *radiance;
+            for r in 0..RECEIVERS {
+                light.clear[r].add_scaled(cell.form[r], &through);
+            }
+        }
+
+        let mut spread_share = [Spectrum::ZERO; RECEIVERS];
+        let mut entered = vec![[Spectrum::ZERO; RECEIVERS]; self.pieces.len()];
+        for (p, piece) in self.pieces.iter().enumerate() {
+            let on = &on_panes[self.glazing.of_piece[p]];
+            let mut straight = [Spectrum::ZERO; RECEIVERS];
+            let (mut seen, mut solid_angle) = (Spectrum::ZERO, 0.0);
+            for entry in &piece.entries {
+                let passed = entry.through * view[entry.cell];
+                for r in 0..RECEIVERS {
+                    straight[r].add_scaled(entry.form[r], &passed);
+                }
+                seen.add_scaled(entry.solid_angle, &passed);
+                solid_angle += entry.solid_angle;
+            }
+            for r in 0..RECEIVERS {
+                straight[r].add_scaled(piece.form[r], &on.scattered_sky);
+            }
+            let mut sun = [Spectrum::ZERO; RECEIVERS];
+            if let Some(beam) = &beam {
+                let share = self.sun_share(p, beam.toward);
+                light.pieces[p].sun_share = share;
+                for (r, receiver) in self.receivers.iter().enumerate() {
+                    let reached = share * dot(receiver.normal, beam.toward).max(0.0);
+                    if reached > 0.0 {
+                        sun[r].add_scaled(reached, &on.passed_sun);
+                        light.clear[r]
+                            .add_scaled(reached, &(self.clear.optics.regular(beam.cosine) * beam.normal));
+                    }
+                    sun[r].add_scaled(piece.form[r], &on.scattered_sun);
+                }
+                let landed = self.sun_in_room(p, beam);
+                let (own, clear) =
+                    (on.passed_sun * beam.cosine, self.clear.optics.regular(beam.cosine) * beam.normal);
+                for c in 0..COLUMNS {
+                    room[c] += landed[c] * own;
+                    clear_room[c] += landed[c] * clear * beam.cosine;
+                }
+                for r in 0..RECEIVERS {
+                    entered[p][r] += (landed[r] + self.opening[0][r] * landed[RECEIVERS]) * own;
+                }
+            }
+            let scattered = on.scattered_sky + on.scattered_sun;
+            for c in 0..COLUMNS {
+                room[c] += piece.spread[c] * scattered;
+            }
+            let flux = scattered + on.passed_sky;
+            for r in 0..RECEIVERS {
+                let evenly = piece.spread[r] + self.opening[0][r] * piece.spread[RECEIVERS];
+                entered[p][r] += evenly * flux;
+                spread_share[r] += entered[p][r];
+                light.pieces[p].received[r] = straight[r] + sun[r];
+            }
+            for (sum, part) in
+                [&mut light.vertical, &mut light.horizontal].into_iter().zip(straight.iter().zip(&sun))
+            {
+                sum.sky_ground += *part.0;
+                sum.sun += *part.1;
+            }
+            if solid_angle > 0.0 {
+                light.pieces[p].radiance = Some(seen * (1.0 / solid_angle) + scattered * FRAC_1_PI);
+            }
+        }
+        for (r, sum) in [&mut light.vertical, &mut light.horizontal].into_iter().enumerate() {
+            sum.room = room[r] + self.opening[0][r] * room[RECEIVERS];
+            light.clear[r] += clear_room[r] + self.opening[1][r] * clear_room[RECEIVERS];
+            let scale = sum
+                .room
+                .zip_map(&spread_share[r], |all, shared| if shared > 0.0 { all / shared } else { 0.0 });
+            for (piece, entered) in light.pieces.iter_mut().zip(&entered) {
+                piece.received[r] += entered[r] * scale;
+            }
+        }
+        light
+    }
+
+    fn beam(&self, outside: &Outside) -> Option<Beam> {
+        let normal = outside.beam_normal();
+        let sun = outside.sun().direction();
+        let toward = toward_sky(sun.azimuth_deg - self.wall.facing_deg, sun.altitude_deg);
+        (normal.max() > 0.0 && toward[2] < -1e-9).then(|| Beam { toward, normal, cosine: -toward[2] })
+    }
+
+    /// Share of the sun's disc the place sees through a piece, bars taken off.
+    fn sun_share(&self, piece: usize, toward: V3) -> f64 {
+        let eye = self.receivers[0].point_m;
+        let t = eye[2] / -toward[2];
+        let at = [eye[0] + t * toward[0], eye[1] + t * toward[1]];
+        // On the wall the disc is an ellipse no longer than this.
+        let reach = 1.1 * t * disc_radius().tan() / -toward[2];
+        let shape = &self.wall.pieces[piece];
+        let share: f64 = shape
+            .light
+            .iter()
+            .filter(|l| near(l, at, reach))
+            .map(|l| share_of_disc(eye, toward, &in_room(l)))
+            .sum();
+        share.min(1.0) * shape.free
+    }
+
+    /// What the beam through a piece gives by way of the room for unit irradiance across the glass: the first
+    /// reflection from the exact patches it lights, the later ones by samples.
+    fn sun_in_room(&self, piece: usize, beam: &Beam) -> [Spectrum; COLUMNS] {
+        let samples = &self.pieces[piece].samples;
+        let shape = &self.wall.pieces[piece];
+        let mut landed = [Spectrum::ZERO; COLUMNS];
+        let mut later = [Spectrum::ZERO; COLUMNS];
+        self.response.add_landed(samples, beam.toward, &mut landed);
+        self.response.add_landed_later(samples, beam.toward, &mut later);
+        for (r, receiver) in self.receivers.iter().enumerate() {
+            let mut first = [0.0; 6];
+            for patch in shape.light.iter().flat_map(|l| sun_patches(&self.wall.room, l, beam.toward)) {
+                if !self.wall.room.lies_in(patch.surface, receiver.point_m) {
+                    let f = form_factor_to_polygon(receiver.point_m, receiver.normal, &patch.polygon);
+                    // Irradiance on the surface over that across the glass.
+                    first[patch.surface.index()] += shape.free * f * patch.cos_incidence / beam.cosine;
+                }
+            }
+            landed[r] = later[r];
+            for (factor, rho) in first.iter().zip(&self.surfaces) {
+                landed[r].add_scaled(*factor, rho);
+            }
+        }
+        landed
+    }
+}
+
+/// Light on a pane and through it, whatever place it is seen from.
+struct OnPane {
+    /// Passed regularly of sky and ground, exitance.
+    passed_sky: Spectrum,
+    /// Passed and scattered, exitance.
+    scattered_sky: Spectrum,
+    scattered_sun: Spectrum,
+    /// Passed regularly of the beam, facing it.
+    passed_sun: Spectrum,
+}
+
+impl OnPane {
+    fn new(pane: &Pane, by_angle: &[Spectrum; NODES], beam: Option<&Beam>) -> Self {
+        let (mut passed_sky, mut scattered_sky) = (Spectrum::ZERO, Spectrum::ZERO);
+        for (node, light) in by_angle.iter().enumerate() {
+            passed_sky += *pane.optics.regular_node(node) * *light;
+            if let Some(diffuse) = pane.optics.diffuse_node(node) {
+                scattered_sky += *diffuse * *light;
+            }
+        }
+        let (passed_sun, scattered_sun) = beam.map_or((Spectrum::ZERO, Spectrum::ZERO), |b| {
+            (pane.optics.regular(b.cosine) * b.normal, pane.optics.diffuse(b.cosine) * b.normal * b.cosine)
+        });
+        let positive = |s: Spectrum| s.map(|v| v.max(0.0));
+        Self {
+            passed_sky: positive(passed_sky),
+            scattered_sky: positive(scattered_sky),
+            scattered_sun,
+            passed_sun,
+        }
+    }
+}
+
+fn near(polygon: &[P2], at: P2, reach: f64) -> bool {
+    bounds(polygon)
+        .is_some_and(|[low, high]| (0..2).all(|k| at[k] >= low[k] - reach && at[k] <= high[k] + reach))
+}

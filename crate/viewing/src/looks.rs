@@ -1,0 +1,84 @@
+//! How familiar things look in the light of a place.
+
+use serde::Serialize;
+use spectra::rgb::linear_srgb_from_xyz;
+use spectra::{Observer, Spectrum, TristimulusWeights, Xyz, adapt, illuminant, luminous, reflectance};
+
+/// A surface's look to an eye that has partly adapted to the light.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Look {
+    /// CIE L*, a*, b* for D65, after adaptation.
+    pub lab: [f64; 3],
+    /// sRGB, 0–255, clipped to the display.
+    pub srgb: [u8; 3],
+}
+
+/// White cloth, pale stone and two skins; their reflectances are invented and estimated. `None` in the dark.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct Looks {
+    /// Bleached linen.
+    pub white_cloth: Option<Look>,
+    /// Pale limestone.
+    pub pale_stone: Option<Look>,
+    /// Dark skin.
+    pub dark_skin: Option<Look>,
+    /// Light skin.
+    pub light_skin: Option<Look>,
+}
+
+impl Looks {
+    /// In a spectral irradiance.
+    pub fn of(light: &Spectrum) -> Self {
+        Self {
+            white_cloth: look(&reflectance::white_linen(), light),
+            pale_stone: look(&reflectance::pale_limestone(), light),
+            dark_skin: look(&reflectance::dark_skin(), light),
+            light_skin: look(&reflectance::light_skin(), light),
+        }
+    }
+}
+
+/// How far an eye adapts to the light of a room of this illuminance: D of CIECAM02 and CAM16 for a dim surround
+/// (F = 0.9), the adapting luminance that of a grey of 20 %.
+///
+/// # Source
+/// CIE 159:2004, CIE 248:2022 (formula); the surround is our assumption: a bright window seen from a dimmer room.
+pub fn degree_of_adaptation(illuminance_lx: f64) -> f64 {
+    let adapting_cd_m2 = 0.2 * illuminance_lx.max(0.0) / std::f64::consts::PI;
+    (0.9 * (1.0 - (-(adapting_cd_m2 + 42.0) / 92.0).exp() / 3.6)).clamp(0.0, 1.0)
+}
+
+/// The look of a surface in a light: what a display with white D65 should show, with the white diffuser in this light at
+/// its full lightness. Adaptation by CAT16 to the degree of [`degree_of_adaptation`], so that a cast stays visible but
+/// less than a meter finds. `None` in the dark, and for a light that leaves one of the eye's channels nothing.
+pub fn look(reflectance: &Spectrum, light: &Spectrum) -> Option<Look> {
+    let white = Xyz::white(light, Observer::Cie1931)?;
+    let colour = TristimulusWeights::of_transmission(light, Observer::Cie1931).xyz(reflectance);
+    let d65 = Xyz::white(&illuminant::d65(), Observer::Cie1931)?;
+    let seen = adapt(colour, white, d65, degree_of_adaptation(luminous(light))).ok()?;
+    let lab = seen.lab(d65)?;
+    let rgb = linear_srgb_from_xyz(Xyz::new(seen.x / 100.0, seen.y / 100.0, seen.z / 100.0));
+    Some(Look { lab: [lab.l, lab.a, lab.b], srgb: rgb.encode().to_u8_clipped() })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn daylight_leaves_cloth_white_and_amber_does_not() {
+        let daylight = illuminant::d65() * 0.01;
+        let cloth = Looks::of(&daylight).white_cloth.unwrap();
+        assert!(cloth.lab[0] > 92.0 && cloth.lab[1].abs() < 2.0 && cloth.lab[2].abs() < 4.0, "{cloth:?}");
+        let amber = daylight * Spectrum::from_fn(|nm| if nm < 540.0 { 0.1 } else { 0.9 });
+        let tinted = Looks::of(&amber).white_cloth.unwrap();
+        assert!(tinted.lab[2] > cloth.lab[2] + 10.0, "{tinted:?}");
+        assert_eq!(Looks::of(&Spectrum::ZERO), Looks::default());
+    }
+
+    #[test]
+    fn adaptation_grows_with_light_and_is_never_whole() {
+        let d: Vec<f64> = [0.0, 10.0, 1000.0, 1e5].map(degree_of_adaptation).to_vec();
+        assert!(d.windows(2).all(|p| p[0] < p[1]) && d[3] <= 0.9, "{d:?}");
+    }
+}

@@ -1,0 +1,337 @@
+//! A place in a room, prepared: what every direction outside contributes, by wavelength and piece.
+//!
+//! For a fixed window, room and point light is linear in the sky. The geometry is worked out once: the window as the
+//! point sees it, in cells of small angle; the room's response to light from each of some four hundred directions. An
+//! instant is then a sum over directions, a change of one piece a change of that piece's rows.
+
+use daylight::Direction;
+use glass::Makeup;
+use scene::Resolved;
+use spectra::Spectrum;
+
+use crate::box_room::bearing_and_altitude_deg;
+use crate::error::ViewingError;
+use crate::geometry::WindowWall;
+use crate::glazing::{Glazing, LEAD_REFLECTANCE, Pane};
+use crate::landing::{PieceSample, piece_samples};
+use crate::mesh::RoomMesh;
+use crate::outdoors::{OutsideCell, outside_cells};
+use crate::room_response::{Receiver, Reflectances, RoomResponse};
+use crate::vector::{V3, add_scaled, length, unit};
+use crate::window_view::ViewGrid;
+
+/// Receivers at a place: the vertical one, then the horizontal one.
+pub(crate) const RECEIVERS: usize = 2;
+/// Columns of the room's response: the receivers and the opening.
+pub(crate) const COLUMNS: usize = RECEIVERS + 1;
+/// Cells the window is cut into as the point sees it, about.
+const VIEW_CELLS: f64 = 450.0;
+/// Finest and coarsest step of those cells, degrees.
+const VIEW_STEP_DEG: [f64; 2] = [1.5, 4.5];
+/// Samples over all pieces for spreading light in the room, about.
+const ROOM_SAMPLES: f64 = 300.0;
+
+/// A direction through the window as the point sees it.
+#[derive(Clone, Debug)]
+pub(crate) struct ViewCell {
+    pub direction: V3,
+    pub world: Direction,
+    /// π × form factor of all glass in the cell, by receiver.
+    pub form: [f64; RECEIVERS],
+}
+
+/// The part of a piece in one view cell.
+#[derive(Clone, Debug)]
+pub(crate) struct ViewEntry {
+    pub cell: usize,
+    /// π × form factor, by receiver; what the bars cover taken off.
+    pub form: [f64; RECEIVERS],
+    /// Solid angle, sr.
+    pub solid_angle: f64,
+    /// Regular transmittance in the cell's direction.
+    pub through: Spectrum,
+}
+
+/// A piece as the point and the room have it.
+#[derive(Clone, Debug)]
+pub(crate) struct PieceView {
+    pub entries: Vec<ViewEntry>,
+    /// Form factor of the whole, by receiver.
+    pub form: [f64; RECEIVERS],
+    /// Length of path in the glass over its thickness, mean over the view.
+    pub path: f64,
+    pub samples: Vec<PieceSample>,
+    /// What unit exitance of the piece, spread evenly, gives by way of the room: a column each, before the opening's
+    /// own reflection.
+    pub spread: [Spectrum; COLUMNS],
+}
+
+/// A direction outside and what it gives by way of the room for unit radiance: a column each.
+#[derive(Clone, Debug)]
+pub(crate) struct RoomCell {
+    pub cell: OutsideCell,
+    pub world: Direction,
+    pub rows: [Spectrum; COLUMNS],
+    /// The same with clear glass.
+    pub clear: [Spectrum; COLUMNS],
+}
+
+/// A place in a scene, ready for any instant.
+#[derive(Clone, Debug)]
+pub struct Prepared {
+    pub(crate) wall: WindowWall,
+    pub(crate) surfaces: Reflectances,
+    pub(crate) receivers: [Receiver; RECEIVERS],
+    pub(crate) glazing: Glazing,
+    pub(crate) clear: Pane,
+    pub(crate) response: RoomResponse,
+    pub(crate) view: Vec<ViewCell>,
+    pub(crate) pieces: Vec<PieceView>,
+    pub(crate) room: Vec<RoomCell>,
+    /// b of the opening's reflection, by receiver: as glazed, clear.
+    pub(crate) opening: [Vec<Spectrum>; 2],
+}
+
+impl Prepared {
+    /// Prepares a place of a scene: the named one, or the first.
+    ///
+    /// # Errors
+    /// [`ViewingError::UnknownPlace`], [`ViewingError::PlaceOutside`].
+    pub fn new(resolved: &Resolved, place: Option<&str>) -> Result<Self, ViewingError> {
+        let Some(eye_m) = resolved.eye_m(place) else {
+            return Err(ViewingError::UnknownPlace {
+                found: place.unwrap_or_default().to_owned(),
+                known: resolved.scene.places.iter().map(|p| p.name.clone()).collect(),
+            });
+        };
+        let wall = WindowWall::new(resolved);
+        if !wall.holds(eye_m) {
+            return Err(ViewingError::PlaceOutside {
+                place: place
+                    .or(resolved.scene.places.first().map(|p| p.name.as_str()))
+                    .unwrap_or("")
+                    .to_owned(),
+                found_m: eye_m,
+                size_m: resolved.room.size_m,
+            });
+        }
+        let makeups = resolved.windows.iter().flat_map(|w| w.pieces.iter().map(|p| &p.makeup));
+        Ok(Self::at(wall, resolved.room.surfaces, Glazing::new(makeups), eye_m))
+    }
+
+    /// Prepares a point inside a room. `glazing` in the order of `wall.pieces`.
+    pub fn at(wall: WindowWall, surfaces: Reflectances, glazing: Glazing, eye_m: V3) -> Self {
+        let receivers = [Receiver::vertical(eye_m), Receiver::horizontal(eye_m)];
+        let mesh = RoomMesh::new(wall.room, &wall.openings, RoomMesh::COARSE_PATCHES);
+        let response = RoomResponse::new(mesh, &surfaces, &receivers);
+        let glass_area: f64 = wall.pieces.iter().map(|p| p.area_m2).sum();
+        let step = (glass_area / ROOM_SAMPLES).sqrt().max(0.02);
+        let mut prepared = Self {
+            clear: Pane::clear(),
+            view: Vec::new(),
+            pieces: Vec::new(),
+            room: outside_cells(1)
+                .into_iter()
+                .map(|cell| RoomCell {
+                    world: world(cell.direction, wall.facing_deg),
+                    cell,
+                    rows: [Spectrum::ZERO; COLUMNS],
+                    clear: [Spectrum::ZERO; COLUMNS],
+                })
+                .collect(),
+            opening: [Vec::new(), Vec::new()],
+            wall,
+            surfaces,
+            receivers,
+            glazing,
+            response,
+        };
+        prepared.see(step);
+        prepared.spread();
+        prepared.reflect();
+        prepared
+    }
+
+    /// Indices of the pieces in [`WindowWall::pieces`]; the windows' pieces one after the other.
+    pub fn wall(&self) -> &WindowWall {
+        &self.wall
+    }
+
+    /// Gives a piece (index in [`WindowWall::pieces`]) another make-up: its own rows change, nothing else is worked out
+    /// anew. A piece there is not is left alone.
+    pub fn set_makeup(&mut self, piece: usize, makeup: &Makeup) {
+        let Some(&old) = self.glazing.of_piece.get(piece) else { return };
+        let new = self.glazing.pane(makeup);
+        if new == old {
+            return;
+        }
+        self.glazing.of_piece[piece] = new;
+        let Self { glazing, pieces, view, room, response, .. } = self;
+        let (before, after) = (&glazing.panes[old], &glazing.panes[new]);
+        for entry in &mut pieces[piece].entries {
+            entry.through = after.optics.regular(-view[entry.cell].direction[2]);
+        }
+        pieces[piece].path = mean_path(&pieces[piece].entries, view, after);
+        for row in room {
+            let mut landed = [Spectrum::ZERO; COLUMNS];
+            response.add_landed_cell(&pieces[piece].samples, &row.cell, &mut landed);
+            let cosine = -row.cell.direction[2];
+            let change =
+                (after.optics.regular(cosine) - before.optics.regular(cosine)) * row.cell.projected_sr;
+            for (sum, h) in row.rows.iter_mut().zip(landed) {
+                *sum += h * change;
+            }
+        }
+        self.reflect();
+    }
+
+    /// The window from the point, and every piece's share of it.
+    fn see(&mut self, sample_step: f64) {
+        let eye = self.receivers[0].point_m;
+        let all = || self.wall.pieces.iter().flat_map(|p| p.light.iter().flatten());
+        let step = view_step_deg(eye, &self.wall);
+        let grid = ViewGrid::new(eye, all(), 0.5 * step);
+        let mut numbers = std::collections::HashMap::new();
+        let mut middles: Vec<V3> = Vec::new();
+        for shape in &self.wall.pieces {
+            let mut entries: Vec<ViewEntry> = Vec::new();
+            let mut form = [0.0; RECEIVERS];
+            for (grid, light) in grid.iter().flat_map(|g| shape.light.iter().map(move |l| (g, l))) {
+                for part in grid.parts(light, &self.receivers) {
+                    // Fine parts tell where the light of a coarse cell comes from on the whole. No coarse cell may
+                    // reach across the horizon, so its halves are counted from there.
+                    let fine = grid.direction(part.cell);
+                    let key = (part.cell[0] / 2, (part.cell[1] + grid.rows_below_horizon() % 2) / 2);
+                    let cell = *numbers.entry(key).or_insert_with(|| {
+                        middles.push([0.0; 3]);
+                        self.view.push(ViewCell {
+                            direction: [0.0; 3],
+                            world: Direction { altitude_deg: 0.0, azimuth_deg: 0.0 },
+                            form: [0.0; RECEIVERS],
+                        });
+                        middles.len() - 1
+                    });
+                    let weight: f64 = part.form_factors.iter().sum();
+                    middles[cell] = add_scaled(middles[cell], weight * shape.free, part.middle);
+                    let entry = match entries.iter_mut().find(|e| e.cell == cell) {
+                        Some(entry) => entry,
+                        None => {
+                            entries.push(ViewEntry {
+                                cell,
+                                form: [0.0; RECEIVERS],
+                                solid_angle: 0.0,
+                                through: Spectrum::ZERO,
+                            });
+                            let last = entries.len() - 1;
+                            &mut entries[last]
+                        }
+                    };
+                    for r in 0..RECEIVERS {
+                        let f = part.form_factors[r] * shape.free;
+                        form[r] += f;
+                        entry.form[r] += std::f64::consts::PI * f;
+                        self.view[cell].form[r] += std::f64::consts::PI * f;
+                    }
+                    entry.solid_angle += std::f64::consts::PI * part.facing / (-fine[2]).max(1e-6);
+                }
+            }
+            let samples = shape
+                .light
+                .iter()
+                .flat_map(|l| piece_samples(l, sample_step))
+                .map(|s| PieceSample { area_m2: s.area_m2 * shape.free, ..s })
+                .collect();
+            self.pieces.push(PieceView {
+                entries,
+                form,
+                path: 1.0,
+                samples,
+                spread: [Spectrum::ZERO; COLUMNS],
+            });
+        }
+        for (cell, middle) in self.view.iter_mut().zip(middles) {
+            cell.direction = if length(middle) > 0.0 { unit(middle) } else { [0.0, 0.0, -1.0] };
+            cell.world = world(cell.direction, self.wall.facing_deg);
+        }
+        for (p, piece) in self.pieces.iter_mut().enumerate() {
+            let pane = &self.glazing.panes[self.glazing.of_piece[p]];
+            for entry in &mut piece.entries {
+                entry.through = pane.optics.regular(-self.view[entry.cell].direction[2]);
+            }
+            piece.path = mean_path(&piece.entries, &self.view, pane);
+        }
+    }
+
+    /// Every direction's light through every piece onto the room's surfaces, and from there to the receivers.
+    fn spread(&mut self) {
+        let mut by_pane: Vec<Vec<usize>> = vec![Vec::new(); self.glazing.panes.len()];
+        for (p, &pane) in self.glazing.of_piece.iter().enumerate() {
+            by_pane[pane].push(p);
+        }
+        for row in &mut self.room {
+            let cosine = -row.cell.direction[2];
+            let weight = row.cell.projected_sr;
+            let mut everything = [Spectrum::ZERO; COLUMNS];
+            for (pane, pieces) in by_pane.iter().enumerate().filter(|(_, pieces)| !pieces.is_empty()) {
+                let mut landed = [Spectrum::ZERO; COLUMNS];
+                for &p in pieces {
+                    let piece = &mut self.pieces[p];
+                    let mut own = [Spectrum::ZERO; COLUMNS];
+                    self.response.add_landed_cell(&piece.samples, &row.cell, &mut own);
+                    for c in 0..COLUMNS {
+                        landed[c] += own[c];
+                        piece.spread[c].add_scaled(weight * std::f64::consts::FRAC_1_PI, &own[c]);
+                    }
+                }
+                let through = self.glazing.panes[pane].optics.regular(cosine) * weight;
+                for c in 0..COLUMNS {
+                    everything[c] += landed[c];
+                    row.rows[c] += landed[c] * through;
+                }
+            }
+            let clear = self.clear.optics.regular(cosine) * weight;
+            row.clear = everything.map(|h| h * clear);
+        }
+    }
+
+    /// The opening's own reflection, from the panes' and the lead's.
+    fn reflect(&mut self) {
+        let mut glazed = Spectrum::ZERO;
+        let mut glass_area = 0.0;
+        for (shape, &pane) in self.wall.pieces.iter().zip(&self.glazing.of_piece) {
+            glazed.add_scaled(shape.area_m2, &self.glazing.panes[pane].reflectance_inside);
+            glass_area += shape.area_m2;
+        }
+        let whole = self.wall.opening_area_m2().max(glass_area).max(1e-12);
+        let lead = Spectrum::splat(LEAD_REFLECTANCE * (whole - glass_area));
+        let clear = self.clear.reflectance_inside * glass_area;
+        self.opening =
+            [glazed, clear].map(|glass| self.response.opening_factors(&((glass + lead) * (1.0 / whole))));
+    }
+}
+
+/// The world's direction of a room-frame vector.
+pub(crate) fn world(direction: V3, facing_deg: f64) -> Direction {
+    let (bearing_deg, altitude_deg) = bearing_and_altitude_deg(direction);
+    Direction { altitude_deg, azimuth_deg: (facing_deg + bearing_deg).rem_euclid(360.0) }
+}
+
+/// Step that cuts the windows, as seen from the eye, into about [`VIEW_CELLS`] cells.
+fn view_step_deg(eye: V3, wall: &WindowWall) -> f64 {
+    let Some([low, high]) = crate::plane::bounds(wall.pieces.iter().flat_map(|p| p.light.iter().flatten()))
+    else {
+        return VIEW_STEP_DEG[1];
+    };
+    let span = |k: usize| {
+        (((high[k] - eye[k]) / eye[2]).atan() - ((low[k] - eye[k]) / eye[2]).atan()).to_degrees().max(0.1)
+    };
+    (span(0) * span(1) / VIEW_CELLS).sqrt().clamp(VIEW_STEP_DEG[0], VIEW_STEP_DEG[1])
+}
+
+fn mean_path(entries: &[ViewEntry], view: &[ViewCell], pane: &Pane) -> f64 {
+    let total: f64 = entries.iter().map(|e| e.solid_angle).sum();
+    if total <= 0.0 {
+        return 1.0;
+    }
+    entries.iter().map(|e| e.solid_angle * pane.path(-view[e.cell].direction[2])).sum::<f64>() / total
+}

@@ -1,0 +1,255 @@
+//! The report: an instant's figures at a place, as the command line prints and the page shows them.
+
+use daylight::{ClockNote, Outside, Resolved as ResolvedTime};
+use scene::Resolved;
+use serde::Serialize;
+use spectra::{Observer, Xyz, colour_rendering, luminous};
+
+use crate::cast::Cast;
+use crate::error::ViewingError;
+use crate::instant::{InstantLight, Irradiance};
+use crate::looks::Looks;
+use crate::prepared::Prepared;
+use crate::uncertainty::Spread;
+
+/// Everything about one instant at one place. What is undefined is `None`, never a NaN.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Report {
+    /// The scene's name.
+    pub scene: String,
+    /// The instant, UTC.
+    pub utc: String,
+    /// The instant on the site's clocks, with the zone's abbreviation.
+    pub local: String,
+    /// Where the sun stands.
+    pub sun: SunReport,
+    /// The light outside.
+    pub outside: OutsideReport,
+    /// The light at the place.
+    pub viewing: ViewingReport,
+    /// Piece by piece as the place sees them.
+    pub pieces: Vec<PieceReport>,
+    /// What a reader of the figures should know.
+    pub warnings: Vec<String>,
+}
+
+/// Where the sun stands.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct SunReport {
+    /// Above the horizon, refraction included.
+    pub altitude_deg: f64,
+    /// Clockwise from true north.
+    pub azimuth_deg: f64,
+    /// Between the sun and the normal of the glass; `None` while the sun is down or behind the wall.
+    pub incidence_deg: Option<f64>,
+}
+
+/// The light outside, lx.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct OutsideReport {
+    /// Of the sun, on a plane facing it.
+    pub beam_normal_lx: f64,
+    /// Of the whole sky on the ground.
+    pub diffuse_horizontal_lx: f64,
+    /// Of sun and sky on the ground.
+    pub global_horizontal_lx: f64,
+    /// Of everything on the outside of the window.
+    pub vertical_on_glass_lx: f64,
+}
+
+/// The light at the place.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ViewingReport {
+    /// On an upright plane at the eye that faces the window.
+    pub vertical: Illuminance,
+    /// On a level plane at the eye.
+    pub horizontal: Illuminance,
+    /// Vertical illuminance over that with clear glass in the same leads at the same minute.
+    pub share_of_clear: Option<f64>,
+    /// The colour of the vertical light.
+    pub cast: Cast,
+    /// How things look in it.
+    pub looks: Looks,
+    /// CIE general colour rendering index of it; `None` where it has no meaning.
+    pub ra: Option<f64>,
+}
+
+/// An illuminance by the way it came, lx.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct Illuminance {
+    /// All of it.
+    pub total_lx: f64,
+    /// Sky and ground straight through the glass.
+    pub sky_ground_lx: f64,
+    /// Sun straight through the glass.
+    pub sun_lx: f64,
+    /// By way of the room.
+    pub room_lx: f64,
+    /// Standard deviation of the total from what is not known of the glasses; the sky's own uncertainty is apart.
+    pub uncertainty_lx: f64,
+}
+
+impl Illuminance {
+    fn of(light: &Irradiance, uncertainty_lx: f64) -> Self {
+        let [sky_ground_lx, sun_lx, room_lx] = [&light.sky_ground, &light.sun, &light.room].map(luminous);
+        Self { total_lx: sky_ground_lx + sun_lx + room_lx, sky_ground_lx, sun_lx, room_lx, uncertainty_lx }
+    }
+}
+
+/// One piece.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PieceReport {
+    /// Its number.
+    pub id: u32,
+    /// Ids of its glasses, outermost first, joined by " + ".
+    pub glass: String,
+    /// What lets light pass, mm².
+    pub light_area_mm2: f64,
+    /// Mean luminance toward the place, the sun's disc left out; `None` where it cannot be seen.
+    pub luminance_cd_m2: Option<f64>,
+    /// Chromaticity of that.
+    pub x: Option<f64>,
+    /// Chromaticity of that.
+    pub y: Option<f64>,
+    /// Luminous transmittance at normal incidence, regular and diffuse, for D65, 0–1.
+    pub transmittance_y: f64,
+}
+
+impl Prepared {
+    /// The report of an instant. `resolved` is the scene this was prepared from, with the same make-ups.
+    ///
+    /// # Errors
+    /// [`ViewingError::Time`] where the site's zone cannot tell the time.
+    pub fn report(&self, resolved: &Resolved, outside: &Outside) -> Result<Report, ViewingError> {
+        let light = self.light(outside);
+        let spread = self.spread_of(&light);
+        self.report_of(resolved, outside, &light, spread)
+    }
+
+    /// The report of light already worked out, by this or the direct way.
+    ///
+    /// # Errors
+    /// As [`Self::report`].
+    pub fn report_of(
+        &self,
+        resolved: &Resolved,
+        outside: &Outside,
+        light: &InstantLight,
+        spread: Spread,
+    ) -> Result<Report, ViewingError> {
+        let instant = outside.instant();
+        let local = instant.in_zone(&resolved.scene.site.time_zone)?;
+        let sun = outside.sun();
+        let cosine = outside.sun_cosine(self.wall.facing_deg, 90.0);
+        let up = sun.apparent_altitude_deg() > -daylight::SUN_RADIUS_DEG;
+        let (on_glass_beam, on_glass_diffuse) = outside.irradiance_on(self.wall.facing_deg, 90.0);
+        let total = light.vertical.total();
+        let clear = luminous(&light.clear[0]);
+        let mut cast = Cast::of(&total, &light.clear[0]);
+        cast.uncertainty_uv = cast.uv().map(|_| spread.uv);
+        Ok(Report {
+            scene: resolved.scene.name.clone(),
+            utc: instant.to_string(),
+            local: format!("{} {}", local.civil, local.abbreviation),
+            sun: SunReport {
+                altitude_deg: sun.apparent_altitude_deg(),
+                azimuth_deg: sun.azimuth_deg,
+                incidence_deg: (up && cosine > 0.0).then(|| cosine.min(1.0).acos().to_degrees()),
+            },
+            outside: OutsideReport {
+                beam_normal_lx: luminous(&outside.beam_normal()),
+                diffuse_horizontal_lx: luminous(&outside.diffuse_horizontal()),
+                global_horizontal_lx: luminous(&outside.global_horizontal()),
+                vertical_on_glass_lx: luminous(&(on_glass_beam + on_glass_diffuse)),
+            },
+            viewing: ViewingReport {
+                vertical: Illuminance::of(&light.vertical, spread.vertical_lx),
+                horizontal: Illuminance::of(&light.horizontal, spread.horizontal_lx),
+                share_of_clear: (clear > 0.0).then(|| luminous(&total) / clear),
+                cast,
+                looks: Looks::of(&total),
+                ra: colour_rendering(&total).ok().map(|r| r.ra),
+            },
+            pieces: self.piece_reports(resolved, light),
+            warnings: self.warnings(outside, light),
+        })
+    }
+
+    fn piece_reports(&self, resolved: &Resolved, light: &InstantLight) -> Vec<PieceReport> {
+        let mut reports = Vec::with_capacity(light.pieces.len());
+        for ((shape, seen), &pane) in self.wall.pieces.iter().zip(&light.pieces).zip(&self.glazing.of_piece) {
+            let pane = &self.glazing.panes[pane];
+            let glasses: Vec<&str> = pane.makeup.plates.iter().map(|p| p.glass.id.as_str()).collect();
+            let xyz = seen.radiance.map(|s| Xyz::absolute(&s, Observer::Cie1931));
+            let xy = xyz.and_then(Xyz::chromaticity);
+            let id = resolved
+                .windows
+                .get(shape.window)
+                .and_then(|w| w.pieces.get(shape.piece))
+                .map_or(0, |p| p.id);
+            reports.push(PieceReport {
+                id,
+                glass: glasses.join(" + "),
+                light_area_mm2: shape.area_m2 * 1e6,
+                luminance_cd_m2: xyz.map(|c| c.y),
+                x: xy.map(|c| c.x),
+                y: xy.map(|c| c.y),
+                transmittance_y: pane.transmittance_y,
+            });
+        }
+        reports
+    }
+
+    fn warnings(&self, outside: &Outside, light: &InstantLight) -> Vec<String> {
+        let mut warnings: Vec<String> = outside.marks().iter().map(ToString::to_string).collect();
+        let sd = outside.diffuse_relative_sd();
+        if sd > 0.0 {
+            warnings.push(format!(
+                "sky: its level is uncertain by ±{:.0} % (one standard deviation), beside the ± of the glasses",
+                100.0 * sd
+            ));
+        }
+        let sun: f64 = light.pieces.iter().map(|p| p.sun_share).sum();
+        if sun > 0.0 {
+            warnings.push(format!(
+                "sun: {:.0} % of its disc is seen from here through the glass; looking at it can injure the eyes",
+                100.0 * sun.min(1.0)
+            ));
+        }
+        if luminous(&light.vertical.total()) > 0.0
+            && self.glazing.panes.iter().any(|p| !p.uncertainty.is_empty())
+        {
+            warnings
+                .push("a design aid, not proof of compliance with any daylight or safety code".to_owned());
+        }
+        warnings
+    }
+}
+
+/// The report of a scene at a civil time at its site (its own hour where `at` is `None`) and a place (the first where
+/// `None`), with a note where the clocks changed over that time.
+///
+/// # Errors
+/// [`ViewingError`]: an unreadable time, an unknown place, a place outside the room.
+pub fn report(resolved: &Resolved, at: Option<&str>, place: Option<&str>) -> Result<Report, ViewingError> {
+    let ResolvedTime { utc, note, .. } = resolved.instant(at.unwrap_or(&resolved.scene.at))?;
+    let outside = resolved.outside(utc)?;
+    let prepared = Prepared::new(resolved, place)?;
+    let mut report = prepared.report(resolved, &outside)?;
+    report.warnings.extend(note.map(clock_warning));
+    Ok(report)
+}
+
+fn clock_warning(note: ClockNote) -> String {
+    match note {
+        ClockNote::Gap { skipped_minutes } => format!(
+            "clocks: they were set forward over this time by {skipped_minutes} min, so it never was; the time shown is as \
+             long after the change"
+        ),
+        ClockNote::Fold { second, .. } => {
+            format!(
+                "clocks: they were set back over this time, so it was twice; this is the first, the second is {second}"
+            )
+        }
+    }
+}
