@@ -1,0 +1,33 @@
+//! What can go wrong between a window and its picture.
+
+/// A picture could not be drawn.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum RenderError {
+    /// No device of the kind asked for.
+    #[error("no graphics device answers as {wanted} ({reason}); the picture can be drawn without one, more slowly")]
+    NoDevice {
+        /// What was looked for.
+        wanted: String,
+        /// What the system said.
+        reason: String,
+    },
+    /// The canvas gives no surface to draw on.
+    #[error("the canvas gives no surface to draw on ({0}); replace the canvas element by a new one and try again")]
+    Surface(String),
+    /// The device is gone.
+    #[error("the graphics device was lost; make a new canvas and a new renderer from the document")]
+    Lost,
+    /// Tables do not fit the device.
+    #[error("tables of {pieces} pieces need a texture {rows} high, the device allows {most}")]
+    TooManyPieces {
+        /// Pieces in the window.
+        pieces: usize,
+        /// Rows or columns needed.
+        rows: u32,
+        /// The device's limit.
+        most: u32,
+    },
+    /// Pixels did not come back.
+    #[error("the picture could not be read back: {0}")]
+    ReadBack(String),
+}

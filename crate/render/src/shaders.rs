@@ -1,0 +1,31 @@
+//! The WGSL of each pass, with the shared constants before it.
+
+use crate::constants;
+
+/// A pass's source.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Pass {
+    Glass,
+    Solid,
+    Tone,
+}
+
+impl Pass {
+    pub(crate) fn name(self) -> &'static str {
+        match self {
+            Self::Glass => "glass",
+            Self::Solid => "solid",
+            Self::Tone => "tone",
+        }
+    }
+
+    pub(crate) fn source(self) -> String {
+        let prelude = include_str!("../../../shaders/prelude.wgsl");
+        let constants = constants::wgsl();
+        match self {
+            Self::Glass => [&constants, prelude, include_str!("../../../shaders/glass.wgsl")].join("\n"),
+            Self::Solid => [&constants, prelude, include_str!("../../../shaders/solid.wgsl")].join("\n"),
+            Self::Tone => [&constants, include_str!("../../../shaders/tone.wgsl")].join("\n"),
+        }
+    }
+}

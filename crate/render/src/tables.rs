@@ -1,0 +1,222 @@
+//! Response tables: what every piece makes of every spectrum of the instant, in signed linear RGB.
+//!
+//! This is the work that a moving sun asks for. The sums run over 81 wavelengths with 12 columns innermost and
+//! the four thickness nodes side by side as accumulators, the order that compilers turn into vector code; see
+//! `benches/frame.rs` for what it gains over the plain way.
+
+use spectra::{SAMPLES, Spectrum};
+
+use crate::{
+    constants::{PIECE_TEXELS, PIECES_PER_ROW, RESPONSE_TEXELS, RESPONSE_WIDTH},
+    light::{Light, SKY_COLUMNS},
+    model::{PieceModel, WindowModel},
+    optics::{FourNodes, PieceOptics, THICKNESS_NODES, index_of, inner_cosine},
+    rgb::rgb_weights,
+};
+
+/// Twelve columns of weights for each wavelength.
+type Columns = [[f32; 12]; SAMPLES];
+
+/// Everything about an instant that the shaders read, ready to be uploaded.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LightTables {
+    /// RGBA texels of the response tables, `RESPONSE_WIDTH` to a row.
+    pub(crate) responses: Vec<[f32; 4]>,
+    /// `PIECE_TEXELS` for each piece.
+    pub(crate) pieces: Vec<[f32; 4]>,
+    /// `FIELD_TEXELS` for each node of the direction field.
+    pub(crate) field: Vec<[f32; 4]>,
+    /// Nodes of the field along x and y.
+    pub(crate) field_size: [usize; 2],
+    /// Its lower-left node, mm, and cells per mm.
+    pub(crate) field_map: [f32; 4],
+    /// Eye, panel mm.
+    pub(crate) eye_mm: [f32; 3],
+    /// Toward the sun; fourth number 1 where it shines.
+    pub(crate) sun: [f32; 4],
+    /// Area of each piece, mm², and its middle.
+    pub(crate) places: Vec<(f64, [f64; 2])>,
+    /// As in [`Light::room_white_cd_m2`].
+    pub(crate) room_white_cd_m2: Option<f64>,
+}
+
+impl LightTables {
+    /// Tables of a window (its sampled optics, in the order of its pieces) in one light.
+    pub fn new(model: &WindowModel, optics: &[PieceOptics], light: &Light) -> Self {
+        let columns = LightColumns::new(light);
+        let mut responses = Vec::new();
+        let mut pieces = Vec::with_capacity(optics.len() * PIECE_TEXELS as usize);
+        for (piece, optics) in model.pieces.iter().zip(optics) {
+            pieces.extend(piece_texels(piece, optics, light, responses.len()));
+            columns.respond(optics, &mut responses);
+        }
+        let field = &light.field;
+        let [width, height] = field.bounds.size();
+        Self {
+            responses,
+            pieces,
+            field: field
+                .nodes
+                .iter()
+                .flat_map(|n| {
+                    let [upper, between, lower] = n.weights;
+                    let four = |w: [f32; SKY_COLUMNS]| [w[0], w[1], w[2], w[3]];
+                    let fifths = [upper[4], between[4], lower[4], 0.0];
+                    let [a, b, c] = n.above_deg;
+                    [four(upper), four(between), four(lower), fifths, [a, b, c, 0.0]]
+                })
+                .collect(),
+            field_size: [field.columns, field.rows],
+            field_map: [
+                field.bounds.min[0] as f32,
+                field.bounds.min[1] as f32,
+                ((field.columns - 1) as f64 / width) as f32,
+                ((field.rows - 1) as f64 / height) as f32,
+            ],
+            eye_mm: [
+                light.eye.position_mm[0] as f32,
+                light.eye.position_mm[1] as f32,
+                light.eye.position_mm[2].max(1.0) as f32,
+            ],
+            sun: match light.toward_sun {
+                Some(d) => [d[0] as f32, d[1] as f32, d[2] as f32, 1.0],
+                None => [0.0, 0.0, 1.0, 0.0],
+            },
+            places: optics.iter().map(|o| (o.area_mm2, o.middle_mm)).collect(),
+            room_white_cd_m2: light.room_white_cd_m2,
+        }
+    }
+
+    /// Nodes in all response tables together.
+    pub fn nodes(&self) -> usize {
+        self.responses.len() / RESPONSE_TEXELS as usize
+    }
+}
+
+fn piece_texels(piece: &PieceModel, optics: &PieceOptics, light: &Light, base: usize) -> [[f32; 4]; 5] {
+    let n = index_of(piece);
+    let sheet = &piece.sheet;
+    let (sine, cosine) = sheet.axis_deg.to_radians().sin_cos();
+    let inverse = |step: f64| if step > 0.0 { (1.0 / step) as f32 } else { 0.0 };
+    // A wedge of angle a bends a ray by (n − 1)·a: the gradient of thickness, times the eye's distance in the
+    // shader, is how far the point of the panel moves whose direction is really seen.
+    let bend = (n - 1.0) * sheet.thickness_mm * sheet.thickness_amplitude;
+    [
+        [base as f32, optics.paint_nodes() as f32, optics.thickness.0 as f32, inverse(optics.thickness.1)],
+        [piece.thickness_factor as f32, piece.paint_factor as f32, optics.paint.0 as f32, inverse(optics.paint.1)],
+        [sheet.thickness_amplitude as f32, sheet.paint_amplitude as f32, cosine as f32, sine as f32],
+        [sheet.origin_mm[0] as f32, sheet.origin_mm[1] as f32, bend as f32, (sheet.seed & 0xff_ffff) as f32],
+        [inner_cosine(light.eye, optics.middle_mm, n) as f32, (1.0 / (n * n)) as f32, 0.0, 0.0],
+    ]
+}
+
+/// An instant's spectra times the observer's weights.
+struct LightColumns {
+    /// Red, green and blue of the first four sky spectra.
+    sky: Columns,
+    /// RGB of ground, disc and nothing, each followed by a channel of the fifth sky spectrum.
+    others: Columns,
+    /// RGB of the glow.
+    glow: [[f32; 3]; SAMPLES],
+}
+
+impl LightColumns {
+    fn new(light: &Light) -> Self {
+        let weights = rgb_weights();
+        let mut sky = [[0.0; 12]; SAMPLES];
+        let mut others = [[0.0; 12]; SAMPLES];
+        let mut glow = [[0.0; 3]; SAMPLES];
+        for k in 0..SAMPLES {
+            for channel in 0..3 {
+                let seen = |spectrum: &Spectrum| (spectrum[k] * weights[k][channel]) as f32;
+                for (s, spectrum) in light.sky.iter().take(4).enumerate() {
+                    sky[k][channel * 4 + s] = seen(spectrum);
+                }
+                others[k][channel] = seen(&light.ground);
+                others[k][4 + channel] = seen(&light.disc);
+                others[k][channel * 4 + 3] = light.sky.get(4).map_or(0.0, seen);
+                glow[k][channel] = (light.glow[k] * weights[k][channel]) as f32;
+            }
+        }
+        Self { sky, others, glow }
+    }
+
+    /// Appends the table of one piece.
+    fn respond(&self, optics: &PieceOptics, responses: &mut Vec<[f32; 4]>) {
+        for (j, regular) in optics.regular.iter().enumerate() {
+            let sky = four_nodes(regular, &self.sky);
+            let others = four_nodes(regular, &self.others);
+            let glow = optics.diffuse.get(j).map_or([[0.0; 3]; 4], |diffuse| glow_of(diffuse, &self.glow));
+            for i in 0..THICKNESS_NODES {
+                for group in sky[i].as_chunks::<4>().0 {
+                    responses.push(*group);
+                }
+                let [ground, disc, last] = [0, 4, 8].map(|k| [0, 1, 2, 3].map(|c| others[i][k + c]));
+                let [r, g, b] = glow[i];
+                responses.extend([ground, disc, [r, g, b, last[3]]]);
+            }
+        }
+    }
+}
+
+/// Sums over wavelength of four nodes times twelve columns.
+fn four_nodes(transmittance: &FourNodes, columns: &Columns) -> [[f32; 12]; 4] {
+    let [mut a, mut b, mut c, mut d] = [[0.0_f32; 12]; 4];
+    for (t, column) in transmittance.iter().zip(columns) {
+        for ((((a, b), c), d), &w) in a.iter_mut().zip(&mut b).zip(&mut c).zip(&mut d).zip(column) {
+            *a += t[0] * w;
+            *b += t[1] * w;
+            *c += t[2] * w;
+            *d += t[3] * w;
+        }
+    }
+    [a, b, c, d]
+}
+
+fn glow_of(transmittance: &FourNodes, columns: &[[f32; 3]; SAMPLES]) -> [[f32; 3]; 4] {
+    let mut sums = [[0.0_f32; 3]; 4];
+    for (t, column) in transmittance.iter().zip(columns) {
+        for (sum, t) in sums.iter_mut().zip(t) {
+            for (s, w) in sum.iter_mut().zip(column) {
+                *s += t * w;
+            }
+        }
+    }
+    sums
+}
+
+/// How a list of texels lies in a texture: width and height.
+pub(crate) fn texture_size(texels: usize, width: u32) -> [u32; 2] {
+    [width, (texels as u32).div_ceil(width).max(1)]
+}
+
+impl LightTables {
+    pub(crate) fn response_size(&self) -> [u32; 2] {
+        texture_size(self.responses.len(), RESPONSE_WIDTH)
+    }
+
+    pub(crate) fn piece_size(&self) -> [u32; 2] {
+        texture_size(self.pieces.len(), PIECES_PER_ROW * PIECE_TEXELS)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_kernel_is_the_plain_sum() {
+        let transmittance: FourNodes =
+            std::array::from_fn(|k| std::array::from_fn(|i| ((k * 7 + i * 13) % 29) as f32 / 29.0));
+        let columns: Columns = std::array::from_fn(|k| std::array::from_fn(|c| ((k * 5 + c * 11) % 31) as f32 - 15.0));
+        let fast = four_nodes(&transmittance, &columns);
+        for i in 0..4 {
+            for c in 0..12 {
+                let plain: f64 =
+                    (0..SAMPLES).map(|k| f64::from(transmittance[k][i]) * f64::from(columns[k][c])).sum();
+                // Rounding of 81 single-precision terms of up to 15.
+                assert!((f64::from(fast[i][c]) - plain).abs() < 1e-3);
+            }
+        }
+    }
+}

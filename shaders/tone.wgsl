@@ -1,0 +1,64 @@
+// From scene light to what the screen is sent: gamut, tone, encoding.
+// Twin: crate/render/src/tone.rs
+
+struct Tone {
+    to_red: vec4f,   // rows of the matrix to the screen's primaries
+    to_green: vec4f,
+    to_blue: vec4f,
+    veil: vec4f,     // light spread over the whole eye, RGB; 1 for appearance, 0 for colour-true
+    flags: vec4f,    // 1 marks what the screen cannot show
+    luminance: vec4f, // weights of the screen's primaries in luminance
+}
+
+@group(0) @binding(0) var<uniform> tone: Tone;
+@group(0) @binding(1) var scene_light: texture_2d<f32>;
+
+@vertex
+fn vertex_main(@builtin(vertex_index) index: u32) -> @builtin(position) vec4f {
+    let x = f32(i32(index & 1u) * 4 - 1);
+    let y = f32(i32(index >> 1u) * 4 - 1);
+    return vec4f(x, y, 0.0, 1.0);
+}
+
+fn encode(v: f32) -> f32 {
+    let c = clamp(v, 0.0, 1.0);
+    return select(1.055 * pow(max(c, 0.0031308), 1.0 / 2.4) - 0.055, 12.92 * c, c <= 0.0031308);
+}
+
+// Plain scaling; what is too bright keeps its chromaticity.
+fn colour_true(c: vec3f) -> vec3f {
+    let most = max(max(c.x, c.y), max(c.z, 1.0));
+    return c / most;
+}
+
+// A soft shoulder, white where the light is far beyond it.
+fn appearance(c: vec3f, y: f32) -> vec3f {
+    let least = min(c.x, min(c.y, c.z));
+    let grey = max(y, 1e-6);
+    let inside = mix(c, vec3f(grey), clamp(-least / max(grey - least, 1e-6), 0.0, 1.0));
+    let most = max(inside.x, max(inside.y, inside.z));
+    let over = max(most - SHOULDER_START, 0.0);
+    let rolled = min(most, SHOULDER_START) + (1.0 - SHOULDER_START) * (1.0 - exp(-over / (1.0 - SHOULDER_START)));
+    let scaled = inside * (rolled / max(most, 1e-6));
+    return mix(scaled, vec3f(rolled), 1.0 - exp(-max(most - WHITE_FROM, 0.0) / WHITE_OVER));
+}
+
+@fragment
+fn fragment_main(@builtin(position) at: vec4f) -> @location(0) vec4f {
+    let light = textureLoad(scene_light, vec2i(at.xy), 0).xyz;
+    let lit = light + tone.veil.xyz;
+    let c = vec3f(dot(tone.to_red.xyz, lit), dot(tone.to_green.xyz, lit), dot(tone.to_blue.xyz, lit));
+    let y = dot(tone.luminance.xyz, c);
+    var shown = colour_true(c);
+    if tone.veil.w > 0.5 {
+        shown = appearance(c, y);
+    }
+    let most = max(c.x, max(c.y, c.z));
+    let least = min(c.x, min(c.y, c.z));
+    let beyond = most > CLIP_ABOVE || least < -CLIP_BELOW * max(most, CLIP_FLOOR);
+    let stripe = (i32(at.x) + i32(at.y)) % 8 < 2;
+    if tone.flags.x > 0.5 && beyond && stripe {
+        shown = vec3f(select(0.0, 1.0, y < 0.4));
+    }
+    return vec4f(encode(shown.x), encode(shown.y), encode(shown.z), 1.0);
+}
