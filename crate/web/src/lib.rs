@@ -1,1 +1,18 @@
-//! web
+//! What the page calls: one wasm module, of which the page's thread and a worker each hold an instance.
+//!
+//! The page's thread has [`SceneDocument`] (open, edit, undo, save, point at a piece) and `Picture`, which draws it;
+//! the worker has [`Figures`], kept in step by the same edits. Everything crosses as text, JSON where it has parts.
+//!
+//! Out of scope: every computation. This crate only asks the others and puts their answers into words for the page.
+
+mod demos;
+mod document;
+mod error;
+mod figures;
+mod overview;
+mod section;
+mod swatch;
+
+pub use demos::{demo, demo_names};
+pub use document::SceneDocument;
+pub use figures::Figures;

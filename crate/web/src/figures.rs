@@ -1,0 +1,155 @@
+//! The figures, worked out in the worker: reports and days of the document it is kept in step with.
+
+use daylight::{CivilDate, CivilTime, LocalTime, TimeError};
+use scene::{Faults, Reach, Resolved, read, read_edit, resolve};
+use serde_json::{Value, json};
+use viewing::{DAY_STEPS, Day, DayInstant, Prepared, ViewingError};
+use wasm_bindgen::JsError;
+use wasm_bindgen::prelude::wasm_bindgen;
+
+use crate::error;
+
+/// A scene with the place that was asked about last, prepared.
+#[wasm_bindgen]
+pub struct Figures {
+    resolved: Resolved,
+    prepared: Option<(String, Prepared)>,
+}
+
+impl Figures {
+    /// From the text of a scene file.
+    ///
+    /// # Errors
+    /// Every fault of the file.
+    pub fn open(text: &str) -> Result<Self, Faults> {
+        Ok(Self { resolved: resolve(&read(text)?, None)?, prepared: None })
+    }
+
+    /// Follows an edit of the document. Only what it reaches is worked out anew.
+    ///
+    /// # Errors
+    /// Every fault that the edited scene would have; then nothing has changed.
+    pub fn follow(&mut self, edit: &str) -> Result<(), Faults> {
+        let (_, reach) = self.resolved.apply(read_edit(edit)?)?;
+        match reach {
+            Reach::Piece { window, piece } => self.follow_piece(&window, piece),
+            // A place may have moved under its name; the light outside is asked for anew each time.
+            Reach::Words | Reach::Everything => self.prepared = None,
+            Reach::Light => {}
+        }
+        Ok(())
+    }
+
+    fn follow_piece(&mut self, window: &str, piece: u32) {
+        let Some((_, prepared)) = &mut self.prepared else { return };
+        // The wall counts the windows' pieces one after the other.
+        let mut before = 0;
+        for candidate in &self.resolved.windows {
+            if candidate.id == window
+                && let Some(index) = candidate.pieces.iter().position(|p| p.id == piece)
+            {
+                prepared.set_makeup(before + index, &candidate.pieces[index].makeup);
+                return;
+            }
+            before += candidate.pieces.len();
+        }
+    }
+
+    fn prepared(&mut self, place: &str) -> Result<(&Resolved, &Prepared), ViewingError> {
+        let kept = match self.prepared.take().filter(|(of, _)| of == place) {
+            Some(kept) => kept,
+            None => {
+                let name = (!place.is_empty()).then_some(place);
+                (place.to_owned(), Prepared::new(&self.resolved, name)?)
+            }
+        };
+        let (_, prepared) = self.prepared.insert(kept);
+        Ok((&self.resolved, prepared))
+    }
+
+    fn report_of(&mut self, at: &str, place: &str) -> Result<Value, ViewingError> {
+        let (resolved, prepared) = self.prepared(place)?;
+        let time = resolved.instant(at)?;
+        let outside = resolved.outside(time.utc)?;
+        let report = prepared.report(resolved, &outside)?;
+        // A report is plain data with text keys and always serialises.
+        Ok(serde_json::to_value(report).unwrap_or_default())
+    }
+
+    fn day_of(&mut self, date: &str, place: &str) -> Result<Value, ViewingError> {
+        let date = CivilDate::parse(date)?;
+        let (resolved, prepared) = self.prepared(place)?;
+        let day = prepared.day(resolved, date, DAY_STEPS)?;
+        Ok(day_json(resolved, date, &day)?)
+    }
+}
+
+/// The day as the ribbon draws it.
+fn day_json(resolved: &Resolved, date: CivilDate, day: &Day) -> Result<Value, TimeError> {
+    let zone = &resolved.scene.site.time_zone;
+    let (midnight, _) = date.bounds(zone)?;
+    let on_the_clock =
+        |minute: f64| -> Result<LocalTime, TimeError> { midnight.plus_minutes(minute).in_zone(zone) };
+    let hour_and_minute = |minute: Option<f64>| -> Result<Option<String>, TimeError> {
+        minute.map(|m| on_the_clock(m).map(|local| clock_text(local.civil))).transpose()
+    };
+    let instants = day
+        .instants
+        .iter()
+        .map(|i| instant_json(i, on_the_clock(i.minute)?))
+        .collect::<Result<Vec<_>, TimeError>>()?;
+    Ok(json!({
+        "date": day.date,
+        "sunrise": hour_and_minute(day.sunrise_minute)?,
+        "sunset": hour_and_minute(day.sunset_minute)?,
+        "polar": day.polar,
+        "instants": instants,
+    }))
+}
+
+fn instant_json(instant: &DayInstant, local: LocalTime) -> Result<Value, TimeError> {
+    Ok(json!({
+        "minute": local.civil.minute_of_day(),
+        "total_lx": instant.total_lx,
+        "sky_ground_lx": instant.sky_ground_lx,
+        "sun_lx": instant.sun_lx,
+        "room_lx": instant.room_lx,
+        "swatch": instant.white_cloth_srgb.map(|[r, g, b]| format!("rgb({r} {g} {b})")),
+        "words": instant.words,
+        "sun_altitude_deg": instant.sun_altitude_deg,
+    }))
+}
+
+/// `HH:MM`, to the nearest minute.
+fn clock_text(time: CivilTime) -> String {
+    let minute = (time.minute_of_day().round() as i64).clamp(0, 1439);
+    format!("{:02}:{:02}", minute / 60, minute % 60)
+}
+
+#[wasm_bindgen]
+impl Figures {
+    /// From the text of a scene file. Throws every fault of it.
+    #[wasm_bindgen(constructor)]
+    pub fn new(text: &str) -> Result<Figures, JsError> {
+        Self::open(text).map_err(|faults| error::from_faults(&faults))
+    }
+
+    /// Follows an edit (JSON) that the document made.
+    pub fn apply(&mut self, edit: &str) -> Result<(), JsError> {
+        self.follow(edit).map_err(|faults| error::from_faults(&faults))
+    }
+
+    /// JSON: the report at a civil time of the site and a named place (empty for the first).
+    pub fn report(&mut self, at: &str, place: &str) -> Result<String, JsError> {
+        self.report_of(at, place)
+            .map(|report| report.to_string())
+            .map_err(|found| error::from_text("a time and a place that can be worked out", found))
+    }
+
+    /// JSON: the day of a date, `YYYY-MM-DD`, in quarters of an hour.
+    pub fn day(&mut self, date: &str, place: &str) -> Result<String, JsError> {
+        self.day_of(date, place)
+            .map(|day| day.to_string())
+            .map_err(|found| error::from_text("a date and a place that can be worked out", found))
+    }
+}

@@ -1,0 +1,117 @@
+//! What the page shows of a scene at a glance.
+
+use daylight::{ClockNote, Direction};
+use panel::Polygon;
+use scene::{Resolved, ResolvedWindow, Sky};
+use serde_json::{Value, json};
+
+/// The overview of `WEB` contract: names, shapes as SVG paths in mm with y **down** from the sight size's upper edge,
+/// places and variants.
+pub(crate) fn overview(resolved: &Resolved) -> Value {
+    let scene = &resolved.scene;
+    let (utc, note) = match resolved.instant(&scene.at) {
+        Ok(found) => (Some(found.utc.to_string()), found.note.map(clock_note)),
+        Err(_) => (None, None),
+    };
+    let notes: Vec<String> = resolved
+        .windows
+        .iter()
+        .flat_map(|w| {
+            let open_ends = w.panel.open_ends.iter().map(|end| {
+                format!(
+                    "{}: {} ends in the middle of a piece at {:.1}, {:.1} mm",
+                    w.id, end.line, end.at[0], end.at[1]
+                )
+            });
+            let others = w.panel.notes.iter().filter(|n| n.is_fault()).map(|n| format!("{}: {n}", w.id));
+            open_ends.chain(others).collect::<Vec<_>>()
+        })
+        .collect();
+    json!({
+        "name": scene.name,
+        "note": scene.note,
+        "at": scene.at,
+        "utc": utc,
+        "time_zone": scene.site.time_zone,
+        "local_note": note,
+        "windows": resolved.windows.iter().map(window).collect::<Vec<_>>(),
+        "places": scene.places,
+        "variants": scene.variants.iter().map(|v| json!({ "name": v.name, "note": v.note })).collect::<Vec<_>>(),
+        "sky": sky_words(&scene.sky),
+        "notes": notes,
+    })
+}
+
+fn window(window: &ResolvedWindow) -> Value {
+    let panel = &window.panel;
+    let down = |polygons: &[Polygon]| path_data(polygons, panel.height_mm);
+    let pieces: Vec<Value> = panel
+        .pieces
+        .iter()
+        .zip(&window.pieces)
+        .map(|(piece, glazed)| {
+            let [x, y] = piece.interior_point;
+            json!({
+                "id": glazed.id,
+                "glass": glazed.makeup.plates.last().map(|plate| &plate.glass.name),
+                "path": down(&piece.light),
+                "centre_mm": [x, panel.height_mm - y],
+            })
+        })
+        .collect();
+    json!({
+        "id": window.id,
+        "width_mm": panel.width_mm,
+        "height_mm": panel.height_mm,
+        "opening": down(std::slice::from_ref(&panel.opening)),
+        "pieces": pieces,
+    })
+}
+
+/// SVG path data of polygons, mm, with y down from `height_mm`.
+fn path_data(polygons: &[Polygon], height_mm: f64) -> String {
+    use std::fmt::Write;
+    let mut data = String::new();
+    for ring in polygons.iter().flat_map(Polygon::rings) {
+        for (i, [x, y]) in ring.iter().enumerate() {
+            // Writing to a text cannot fail.
+            let _ = write!(data, "{}{:.2} {:.2}", if i == 0 { "M" } else { "L" }, x, height_mm - y);
+        }
+        if !ring.is_empty() {
+            data.push('Z');
+        }
+    }
+    data
+}
+
+fn clock_note(note: ClockNote) -> String {
+    match note {
+        ClockNote::Gap { skipped_minutes } => format!(
+            "The clocks go forward over this time; it is read as {skipped_minutes} minutes later on the clock."
+        ),
+        ClockNote::Fold { .. } => {
+            "The clocks go back over this time, so that it comes twice; the first is taken.".to_owned()
+        }
+    }
+}
+
+fn sky_words(sky: &Sky) -> String {
+    match sky {
+        Sky::Clear { .. } => "Clear sky".to_owned(),
+        Sky::Standard { cie_type, .. } => format!("CIE standard sky, type {cie_type}"),
+        Sky::Overcast { cloud, .. } => format!("Cloud over {:.0} % of the sky", cloud * 100.0),
+    }
+}
+
+/// Where a direction lies, in words: "south-west, 8° up".
+pub(crate) fn direction_words(direction: Direction) -> String {
+    const POINTS: [&str; 8] =
+        ["north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"];
+    let point = POINTS[((direction.azimuth_deg.rem_euclid(360.0) + 22.5) / 45.0) as usize % 8];
+    let altitude = direction.altitude_deg;
+    if altitude < 0.0 {
+        format!("{point}, {:.0}° below the horizon", -altitude)
+    } else {
+        format!("{point}, {altitude:.0}° up")
+    }
+}

@@ -1,0 +1,135 @@
+//! The façade as the page uses it, run natively: document and figures kept in step by edits.
+
+use serde_json::{Value, json};
+use web::{Figures, SceneDocument, demo, demo_names};
+
+fn estuary() -> String {
+    demo("estuary-lancet").unwrap_or_else(|_| panic!("the demo is there"))
+}
+
+fn parsed(text: &str) -> Value {
+    serde_json::from_str(text).unwrap()
+}
+
+#[test]
+fn the_demos_are_listed_and_open() {
+    let names = parsed(&demo_names());
+    assert_eq!(names.as_array().unwrap().len(), 3);
+    for entry in names.as_array().unwrap() {
+        let text = demo(entry["id"].as_str().unwrap()).unwrap_or_else(|_| panic!("{entry} opens"));
+        let document = SceneDocument::open(&text).unwrap();
+        let overview = parsed(&document.overview());
+        assert_eq!(overview["name"], entry["name"]);
+        for window in overview["windows"].as_array().unwrap() {
+            for piece in window["pieces"].as_array().unwrap() {
+                assert!(piece["path"].as_str().unwrap().ends_with('Z'), "{piece}");
+                let [x, y] = [0, 1].map(|i| piece["centre_mm"][i].as_f64().unwrap());
+                let found = document.piece_at(window["id"].as_str().unwrap(), x, y);
+                assert_eq!(found.map(u64::from), piece["id"].as_u64());
+            }
+        }
+    }
+}
+
+#[test]
+fn the_section_runs_from_outside_to_inside() {
+    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let window = parsed(&document.overview())["windows"][0]["id"].as_str().unwrap().to_owned();
+    let edit = json!({ "edit": "set_makeup", "window": window, "piece": 1, "makeup": {
+        "plates": [
+            { "glass": "flashed-ruby", "thickness_mm": 3.0, "flash_left": 0.5 },
+            { "glass": "clear-soda", "thickness_mm": 2.0 }
+        ],
+        "paint": [
+            { "kind": { "stain": "gold" }, "face": "outside", "density": 0.4 },
+            { "kind": "trace", "plate": 1, "density": 2.5, "coverage": 0.1 },
+            { "kind": "matting", "plate": 1, "density": 0.3, "firing": 2 }
+        ]
+    } });
+    document.make(&edit.to_string()).unwrap_or_else(|faults| panic!("{faults}"));
+    let glazing = json!({ "edit": "set_protective_glazing", "window": window,
+                          "protective_glazing": { "thickness_mm": 6.0, "dirt": 0.08 } });
+    document.make(&glazing.to_string()).unwrap_or_else(|faults| panic!("{faults}"));
+    let section = document.section(&window, 1).map_err(|_| "no section").unwrap();
+    let section = parsed(&section);
+    let names: Vec<&str> =
+        section["layers"].as_array().unwrap().iter().map(|l| l["name"].as_str().unwrap()).collect();
+    assert_eq!(
+        names,
+        [
+            "Protective glazing",
+            "air",
+            "Silver stain",
+            "Flashed copper ruby on white",
+            "Flash",
+            "air",
+            "Clear soda white",
+            "Trace line",
+            "Matting"
+        ]
+    );
+    assert_eq!(section["makeup"]["paint"].as_array().unwrap().len(), 3);
+    assert!(section["transmittance_y"].as_f64().unwrap() < 0.3);
+}
+
+#[test]
+fn document_and_figures_stay_in_step_and_undo_comes_back_to_the_first_figures() {
+    let text = estuary();
+    let mut document = SceneDocument::open(&text).unwrap();
+    let mut figures = Figures::open(&text).unwrap();
+    let at = document.resolved().scene.at.clone();
+    let report = |figures: &mut Figures| parsed(&figures.report(&at, "").map_err(|_| "no report").unwrap());
+    let first = report(&mut figures);
+    let lux = |report: &Value| report["viewing"]["vertical"]["total_lx"].as_f64().unwrap();
+    assert!(lux(&first) > 1.0);
+    let window = document.resolved().windows[0].id.clone();
+    let edits = [
+        json!({ "edit": "set_makeup", "window": window, "piece": 40,
+                "makeup": { "plates": [{ "glass": "midnight-cobalt", "thickness_mm": 6.0 }] } }),
+        json!({ "edit": "set_sky", "sky": { "kind": "overcast", "cloud": 1.0 } }),
+        json!({ "edit": "set_ground", "ground": { "material": "snow" } }),
+    ];
+    for edit in &edits {
+        let made = document.make(&edit.to_string()).unwrap_or_else(|faults| panic!("{faults}"));
+        figures.follow(&serde_json::to_string(&made).unwrap()).unwrap_or_else(|faults| panic!("{faults}"));
+        let from_text = report(&mut Figures::open(&document.text()).unwrap());
+        let in_step = report(&mut figures);
+        let (a, b) = (lux(&in_step), lux(&from_text));
+        assert!((a - b).abs() <= 1e-9 * b, "{edit}: {a} in step, {b} anew");
+        assert_ne!(lux(&first).to_bits(), a.to_bits());
+    }
+    while let Some(edit) = document.step(true).unwrap() {
+        figures.follow(&serde_json::to_string(&edit).unwrap()).unwrap();
+    }
+    assert_eq!(parsed(&document.text()), parsed(&SceneDocument::open(&text).unwrap().text()));
+    let back = report(&mut figures);
+    assert!((lux(&back) - lux(&first)).abs() <= 1e-9 * lux(&first));
+    assert!(document.step(false).unwrap().is_some());
+}
+
+#[test]
+fn a_day_has_its_quarters_and_its_sun() {
+    let mut figures = Figures::open(&estuary()).unwrap();
+    let day = parsed(&figures.day("2026-09-22", "").map_err(|_| "no day").unwrap());
+    let instants = day["instants"].as_array().unwrap();
+    assert_eq!(instants.len(), 96);
+    assert!(day["sunrise"].as_str().unwrap() < day["sunset"].as_str().unwrap());
+    let lux = |i: usize| instants[i]["total_lx"].as_f64().unwrap();
+    assert!(lux(0) < 0.1 && lux(50) > 5.0);
+    let minutes: Vec<f64> = instants.iter().map(|i| i["minute"].as_f64().unwrap()).collect();
+    assert!(minutes.windows(2).all(|pair| pair[0] < pair[1]));
+}
+
+#[test]
+fn a_broken_file_and_a_broken_edit_leave_everything_as_it_was() {
+    assert!(SceneDocument::open("{\"clerestory\": 1}").is_err());
+    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let before = document.text();
+    for edit in
+        ["", "{}", r#"{"edit": "set_makeup", "window": "west", "piece": 1, "makeup": {"plates": []}}"#]
+    {
+        assert!(document.make(edit).is_err());
+    }
+    assert_eq!(document.text(), before);
+    assert!(!document.can_undo());
+}
