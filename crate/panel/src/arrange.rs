@@ -27,7 +27,6 @@ pub(crate) fn arrange(
     snap_mm: f64,
     notes: &mut Vec<PanelNote>,
 ) -> Result<Graph, PanelFault> {
-    check_outline(drawn)?;
     let snap = snap_mm * STEPS_PER_MM;
     let mut segments: Vec<Segment> = drawn
         .strokes
@@ -54,32 +53,6 @@ pub(crate) fn arrange(
     together.report(&drawn.lines, notes);
     let kept = panel_edges(&graph, drawn, snap, &together, notes);
     Ok(Graph::new(kept))
-}
-
-/// The outline must be a simple ring.
-fn check_outline(drawn: &Strokes) -> Result<(), PanelFault> {
-    let outline = &drawn.strokes[0];
-    let mut points = outline.points.clone();
-    points.sort();
-    if let Some(pair) = points.windows(2).find(|pair| pair[0] == pair[1]) {
-        return Err(PanelFault::OutlineCrossesItself { at: pair[0].mm() });
-    }
-    let segments = (0..outline.segment_count())
-        .map(|i| outline.segment(i))
-        .map(|(a, b)| Segment { a, b, line: 0 })
-        .collect();
-    let noded = node(segments)?;
-    if noded.len() == points.len() {
-        return Ok(());
-    }
-    let at = noded.iter().flat_map(|s| [s.a, s.b]).find(|p| points.binary_search(p).is_err());
-    // Without a new point, a corner of the ring lies on another of its sides.
-    let at = at.or_else(|| {
-        let mut ends: Vec<Point> = noded.iter().flat_map(|s| [s.a, s.b]).collect();
-        ends.sort();
-        ends.chunk_by(|a, b| a == b).find(|same| same.len() != 2).map(|same| same[0])
-    });
-    Err(PanelFault::OutlineCrossesItself { at: at.unwrap_or(points[0]).mm() })
 }
 
 /// Stretches where one line was left out in favour of another.
@@ -313,7 +286,8 @@ fn report_outside(
                 notes.push(PanelNote::RunsOutside { line: info.line, at: at.mm(), length_mm });
             }
         } else if !together.has_left_out(line) || outside[line] > 0.0 {
-            let first = drawn.strokes.iter().find(|stroke| stroke.line == line).map(|stroke| stroke.points[0]);
+            let first =
+                drawn.strokes.iter().find(|stroke| stroke.line == line).map(|stroke| stroke.points[0]);
             let at = first.map_or([0.0; 2], Point::mm);
             debug_assert!(info.line != Line::Outline);
             notes.push(PanelNote::WhollyOutside { line: info.line, at });

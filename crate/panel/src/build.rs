@@ -6,7 +6,7 @@ use crate::drawing::{Drawing, Line};
 use crate::fault::{PanelError, PanelFault, PanelNote};
 use crate::graph::{Graph, OUTSIDE, twin};
 use crate::inset::{Inset, WideRing};
-use crate::join::{join_near_misses, tidy};
+use crate::join::join_near_misses;
 use crate::lattice::{Point, STEPS_PER_MM};
 use crate::leads::{Chain, trace_leads};
 use crate::open_ends::find_open_ends;
@@ -102,8 +102,7 @@ fn build(drawing: &Drawing, options: &PanelOptions) -> Result<Panel, Vec<PanelFa
     }
     let mut notes = Vec::new();
     let bars = bars_from_drawing(drawing, options.flatten_tolerance_mm, &mut faults, &mut notes);
-    let strokes =
-        strokes_from_drawing(drawing, options.snap_mm, options.flatten_tolerance_mm, &mut notes);
+    let strokes = strokes_from_drawing(drawing, options.snap_mm, options.flatten_tolerance_mm, &mut notes);
     let mut drawn = match strokes {
         Ok(drawn) if faults.is_empty() => drawn,
         Ok(_) => return Err(faults),
@@ -119,7 +118,6 @@ fn build(drawing: &Drawing, options: &PanelOptions) -> Result<Panel, Vec<PanelFa
     }
 
     join_near_misses(&mut drawn, options.snap_mm, &mut notes);
-    tidy(&mut drawn.strokes);
     let graph = arrange(&drawn, options.snap_mm, &mut notes).map_err(|fault| vec![fault])?;
     let chains = trace_leads(&graph);
     let mut lead_of_edge = vec![0; graph.segments.len()];
@@ -194,8 +192,7 @@ fn piece_of(
 
     let mut rings = clean.iter().map(|ring| points(ring).iter().map(|p| p.mm()).collect::<Vec<_>>());
     let outline = Polygon { outer: rings.next().unwrap_or_default(), holes: rings.collect() };
-    let edge_leads =
-        clean.iter().map(|ring| ring.iter().map(|&h| lead_of_edge[h / 2]).collect()).collect();
+    let edge_leads = clean.iter().map(|ring| ring.iter().map(|&h| lead_of_edge[h / 2]).collect()).collect();
     let deepest = |parts: &[Polygon]| {
         parts
             .iter()
@@ -265,7 +262,8 @@ fn order_by_rows(pieces: &mut [(usize, Piece)]) {
     let mut start = 0;
     while start < pieces.len() {
         let top = pieces[start].1.interior_point[1];
-        let row = pieces[start..].iter().take_while(|(_, p)| top - p.interior_point[1] <= reach).count().max(1);
+        let row =
+            pieces[start..].iter().take_while(|(_, p)| top - p.interior_point[1] <= reach).count().max(1);
         pieces[start..start + row].sort_by(|(_, a), (_, b)| {
             a.interior_point[0].total_cmp(&b.interior_point[0]).then(by_height(a, b))
         });
@@ -372,7 +370,9 @@ impl Panel {
                 .find(|known| known.is_border == is_border && known.face_mm.total_cmp(&lead.face_mm).is_eq());
             match known {
                 Some(known) => known.length_mm += lead.length_mm,
-                None => lengths.push(LeadLength { face_mm: lead.face_mm, is_border, length_mm: lead.length_mm }),
+                None => {
+                    lengths.push(LeadLength { face_mm: lead.face_mm, is_border, length_mm: lead.length_mm })
+                }
             }
         }
         lengths.sort_by(|a, b| a.is_border.cmp(&b.is_border).then(a.face_mm.total_cmp(&b.face_mm)));

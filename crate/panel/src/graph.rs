@@ -52,9 +52,8 @@ impl Graph {
         }
         let mut next = vec![0; origin.len()];
         for (v, around) in out.iter_mut().enumerate() {
-            around.sort_by(|&p, &q| {
-                compare_angle(points[v], points[origin[twin(p)]], points[origin[twin(q)]])
-            });
+            around
+                .sort_by(|&p, &q| compare_angle(points[v], points[origin[twin(p)]], points[origin[twin(q)]]));
             for (i, &half_edge) in around.iter().enumerate() {
                 // Arriving by the twin of an outgoing edge, a face on the left goes on by the next clockwise.
                 next[twin(half_edge)] = around[(i + around.len() - 1) % around.len()];
@@ -148,7 +147,9 @@ impl Graph {
                 let own = component[self.origin[starts[island]]];
                 let around = boxes
                     .iter()
-                    .filter(|(_, low, high)| (low.x..=high.x).contains(&p.x) && (low.y..=high.y).contains(&p.y))
+                    .filter(|(_, low, high)| {
+                        (low.x..=high.x).contains(&p.x) && (low.y..=high.y).contains(&p.y)
+                    })
                     .filter(|(c, ..)| component[self.origin[starts[*c]]] != own)
                     .filter(|(c, ..)| self.encloses(starts[*c], p))
                     .min_by_key(|(c, ..)| areas[*c]);
@@ -191,10 +192,7 @@ impl Graph {
     fn bounds(&self, start: usize) -> (Point, Point) {
         let first = self.point(start);
         self.boundary(start).map(|h| self.point(h)).fold((first, first), |(low, high), p| {
-            (
-                Point { x: low.x.min(p.x), y: low.y.min(p.y) },
-                Point { x: high.x.max(p.x), y: high.y.max(p.y) },
-            )
+            (Point { x: low.x.min(p.x), y: low.y.min(p.y) }, Point { x: high.x.max(p.x), y: high.y.max(p.y) })
         })
     }
 

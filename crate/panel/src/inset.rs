@@ -9,7 +9,7 @@
 use crate::lattice::{Point, STEPS_PER_MM, cross, dot};
 use crate::polygon::Polygon;
 use i_overlay::core::fill_rule::FillRule;
-use i_overlay::core::overlay::Overlay;
+use i_overlay::core::overlay::{Overlay, ShapeType};
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::i_float::int::point::IntPoint;
 
@@ -49,7 +49,7 @@ impl Inset {
             .map(|ring| ring.into_iter().map(|p| IntPoint { x: p.x, y: p.y }).collect())
             .collect();
         self.overlay.clear();
-        self.overlay.add_contours(&raw, i_overlay::core::overlay::ShapeType::Subject);
+        self.overlay.add_source(&raw, ShapeType::Subject);
         let shapes = self.overlay.overlay(OverlayRule::Subject, FillRule::Positive);
         shapes
             .into_iter()

@@ -12,15 +12,31 @@ use std::cmp::Ordering;
 /// Closer than this, in steps, is touching: the splitting of lines at their meeting points sees to it.
 const TOUCHING: f64 = 1.0;
 
+/// Most rounds of joining ends.
+const JOIN_ROUNDS: usize = 4;
+
 /// Smallest move worth a note, mm.
 const NOTED_MM: f64 = 1e-3;
 
 /// Moves ends and near-touching points onto the lines they miss by at most `snap_mm`.
 pub(crate) fn join_near_misses(drawn: &mut Strokes, snap_mm: f64, notes: &mut Vec<PanelNote>) {
     let snap = snap_mm * STEPS_PER_MM;
-    let mut work = Joiner::new(drawn, snap, notes);
-    work.join_ends();
-    work.join_near_touches();
+    join_ends(drawn, snap, notes);
+    Joiner::new(drawn, snap, notes).join_near_touches();
+    insert_bends(drawn, snap);
+    tidy(&mut drawn.strokes);
+    join_ends(drawn, snap, notes);
+}
+
+/// Joins ends until none moves: an end that lay on a line which was itself moved must follow it.
+fn join_ends(drawn: &mut Strokes, snap: f64, notes: &mut Vec<PanelNote>) {
+    for _ in 0..JOIN_ROUNDS {
+        let moved = Joiner::new(drawn, snap, notes).join_ends();
+        tidy(&mut drawn.strokes);
+        if !moved {
+            break;
+        }
+    }
 }
 
 struct Joiner<'a> {
@@ -73,9 +89,8 @@ impl<'a> Joiner<'a> {
             }
             let (a, b) = self.drawn.strokes[stroke].segment(segment);
             let (at, distance) = nearest_on_segment(p, a, b);
-            let closer = best.is_none_or(|near| {
-                (distance, stroke, segment) < (near.distance, near.stroke, near.segment)
-            });
+            let closer = best
+                .is_none_or(|near| (distance, stroke, segment) < (near.distance, near.stroke, near.segment));
             if distance <= radius && closer {
                 best = Some(Near { distance, at, stroke, segment });
             }
@@ -103,7 +118,9 @@ impl<'a> Joiner<'a> {
         }
     }
 
-    fn join_ends(&mut self) {
+    /// Returns whether anything moved.
+    fn join_ends(&mut self) -> bool {
+        let mut any = false;
         // Ends: (stroke, is_last), in the strokes' own order.
         let ends: Vec<(usize, bool)> = (0..self.drawn.strokes.len())
             .filter(|&i| !self.drawn.strokes[i].closed)
@@ -129,9 +146,11 @@ impl<'a> Joiner<'a> {
                 if points[i] != target {
                     self.note(stroke, points[i], target);
                     self.move_end(stroke, last, target);
+                    any = true;
                 }
             }
         }
+        any
     }
 
     /// Where ends that meet at `meeting` belong: on the nearest other line within reach, or where they are.
@@ -181,19 +200,16 @@ impl<'a> Joiner<'a> {
         }
     }
 
-    /// Inner points that all but touch another line, where the distance is least, are moved onto it; where it
-    /// is a corner of the outline that does, the cutline bends to it.
+    /// Inner points that all but touch another line, where the distance is least, are moved onto it.
     fn join_near_touches(&mut self) {
-        // Moving ends may have dropped points: look at the lines afresh.
-        let mut fresh = Joiner::new(self.drawn, self.snap, self.notes);
-        for stroke in 1..fresh.drawn.strokes.len() {
-            let (count, closed) = (fresh.drawn.strokes[stroke].points.len(), fresh.drawn.strokes[stroke].closed);
+        for stroke in 1..self.drawn.strokes.len() {
+            let (count, closed) =
+                (self.drawn.strokes[stroke].points.len(), self.drawn.strokes[stroke].closed);
             let inner = if closed { 0..count } else { 1..count - 1 };
             for point in inner {
-                fresh.join_touch(stroke, point);
+                self.join_touch(stroke, point);
             }
         }
-        insert_bends(fresh.drawn, fresh.snap);
     }
 
     fn join_touch(&mut self, stroke: usize, point: usize) {
@@ -271,7 +287,8 @@ fn insert_bends(drawn: &mut Strokes, snap: f64) {
     let outline = &drawn.strokes[0].points;
     let mut bends = Vec::new();
     for (i, &corner) in outline.iter().enumerate() {
-        let (before, after) = (outline[(i + outline.len() - 1) % outline.len()], outline[(i + 1) % outline.len()]);
+        let (before, after) =
+            (outline[(i + outline.len() - 1) % outline.len()], outline[(i + 1) % outline.len()]);
         grid.near(corner.steps(), snap, |item| {
             let (a, b) = segments[item];
             let (_, distance) = nearest_on_segment(corner, a, b);
@@ -349,7 +366,7 @@ fn clusters(points: &[Point], reach: f64) -> Vec<Vec<usize>> {
 }
 
 /// Drops points that moves made equal to their neighbours, and strokes that have no length left.
-pub(crate) fn tidy(strokes: &mut Vec<Stroke>) {
+fn tidy(strokes: &mut Vec<Stroke>) {
     for stroke in strokes.iter_mut() {
         stroke.points.dedup();
         if stroke.closed && stroke.points.len() > 1 && stroke.points.first() == stroke.points.last() {

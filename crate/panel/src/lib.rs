@@ -1,10 +1,16 @@
 //! From a line drawing to a leaded panel: pieces of glass, leads, joints and bars.
 //!
-//! Main types: [`Drawing`], what a document stores; [`Panel`], what is built from it, with its [`Piece`]s and
-//! [`LeadLine`]s.
+//! The way of the data: an SVG file, or a document, gives a [`Drawing`] (sight size, cutlines, bars, each
+//! with its width); [`panel_from_drawing`] joins its near misses, finds the pieces between its lines, and takes
+//! the leads' faces off them. Main types: [`Drawing`]; [`Panel`] with its [`Piece`]s and [`LeadLine`]s.
 //!
 //! All lengths are mm in the panel plane as seen from inside the room: origin at the lower left of the sight
-//! size's bounding box, x right, y up.
+//! size's bounding box, x right, y up. Light and lead add up to the opening exactly: what of a piece is not
+//! light is lead. Nothing here depends on the order of a drawing's lines.
+//!
+//! # Out of scope
+//! What glass a piece is of, and what light does to it; triangles for drawing it on a screen; the document's
+//! file format; flattened text, images, colours and fills of an SVG file.
 
 mod arrange;
 mod bars;
@@ -19,18 +25,23 @@ mod lattice;
 mod leads;
 mod noding;
 mod open_ends;
+mod outline;
 mod panel;
 mod path;
 mod pole;
 mod polygon;
 mod stroke;
+pub mod svg;
 
-pub use build::{CUT_CLEARANCE_MM, HALF_HEART_MM, LeadLength, PanelOptions, panel_from_drawing};
-
+// The drawing, and reading one.
 pub use drawing::{
     Bar, COORDINATE_LIMIT_MM, Cutline, DEFAULT_BAR_DIAMETER_MM, DEFAULT_BORDER_FACE_MM,
     DEFAULT_CUTLINE_FACE_MM, Drawing, Line, Outline,
 };
+pub use svg::{DrawingError, DrawingFault, DrawingNote, Place, SvgOptions, drawing_from_svg};
+
+// The panel, and making one.
+pub use build::{CUT_CLEARANCE_MM, HALF_HEART_MM, LeadLength, PanelOptions, panel_from_drawing};
 pub use fault::{PanelError, PanelFault, PanelNote};
 pub use panel::{Joint, LeadLine, Neighbour, OpenEnd, Panel, Piece, SaddleBar};
 pub use polygon::Polygon;

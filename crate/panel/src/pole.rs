@@ -66,8 +66,7 @@ pub(crate) fn pole_of_inaccessibility(polygon: &Polygon) -> Option<([f64; 2], f6
     let (columns, rows) = ((width / half / 2.0).ceil() as usize, (height / half / 2.0).ceil() as usize);
     for row in 0..rows.max(1) {
         for column in 0..columns.max(1) {
-            let centre =
-                [low[0] + half * (2 * column + 1) as f64, low[1] + half * (2 * row + 1) as f64];
+            let centre = [low[0] + half * (2 * column + 1) as f64, low[1] + half * (2 * row + 1) as f64];
             queue.push(Cell::new(centre, half, polygon));
         }
     }
@@ -75,7 +74,8 @@ pub(crate) fn pole_of_inaccessibility(polygon: &Polygon) -> Option<([f64; 2], f6
     while let Some(cell) = queue.pop() {
         seen += 1;
         // A thin shape asks for more than 2 % of its box: go on until a point inside is found.
-        let enough = best.distance > 0.0 && cell.best_possible() - best.distance <= precision.min(best.distance / 4.0);
+        let enough =
+            best.distance > 0.0 && cell.best_possible() - best.distance <= precision.min(best.distance / 4.0);
         if enough || seen > CELL_LIMIT {
             break;
         }
@@ -90,7 +90,11 @@ pub(crate) fn pole_of_inaccessibility(polygon: &Polygon) -> Option<([f64; 2], f6
             best = cell;
         }
     }
-    if best.distance > 0.0 { Some((best.centre, best.distance)) } else { inside_on_a_line(polygon, low, high) }
+    if best.distance > 0.0 {
+        Some((best.centre, best.distance))
+    } else {
+        inside_on_a_line(polygon, low, high)
+    }
 }
 
 /// For shapes too thin for the search: the middle of the widest stretch inside on a level line.
@@ -133,7 +137,8 @@ mod tests {
 
     #[test]
     fn finds_the_middle_of_plain_shapes() {
-        let square = Polygon { outer: vec![[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]], holes: vec![] };
+        let square =
+            Polygon { outer: vec![[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]], holes: vec![] };
         assert_eq!(pole_of_inaccessibility(&square), Some(([5.0, 5.0], 5.0)));
         // A 3-4-5 triangle's inscribed circle has radius 1 about (1, 1).
         let triangle = Polygon { outer: vec![[0.0, 0.0], [4.0, 0.0], [0.0, 3.0]], holes: vec![] };
@@ -149,8 +154,7 @@ mod tests {
         let (p, distance) = pole_of_inaccessibility(&frame).expect("a point");
         assert!(frame.contains(p) && distance > 0.9, "{p:?}");
         // A slanting sliver 1000 long and 0.001 wide.
-        let sliver =
-            Polygon { outer: vec![[0.0, 0.0], [1000.0, 700.0], [1000.0, 700.001]], holes: vec![] };
+        let sliver = Polygon { outer: vec![[0.0, 0.0], [1000.0, 700.0], [1000.0, 700.001]], holes: vec![] };
         let (p, _) = pole_of_inaccessibility(&sliver).expect("a point");
         assert!(sliver.contains(p), "{p:?}");
         assert_eq!(pole_of_inaccessibility(&Polygon::default()), None);

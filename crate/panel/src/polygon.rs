@@ -48,17 +48,16 @@ pub(crate) fn edges(ring: &[[f64; 2]]) -> impl Iterator<Item = ([f64; 2], [f64; 
 /// Signed area of a ring, positive where counterclockwise (the shoelace formula, about its first point).
 pub(crate) fn ring_area(ring: &[[f64; 2]]) -> f64 {
     let Some(&o) = ring.first() else { return 0.0 };
-    let twice: f64 = edges(ring)
-        .map(|(a, b)| (a[0] - o[0]) * (b[1] - o[1]) - (b[0] - o[0]) * (a[1] - o[1]))
-        .sum();
+    let twice: f64 =
+        edges(ring).map(|(a, b)| (a[0] - o[0]) * (b[1] - o[1]) - (b[0] - o[0]) * (a[1] - o[1])).sum();
     twice / 2.0
 }
 
 /// Even-odd containment by a ray to the right.
 fn ring_contains(ring: &[[f64; 2]], p: [f64; 2]) -> bool {
     edges(ring).fold(false, |inside, (a, b)| {
-        let crosses = (a[1] > p[1]) != (b[1] > p[1])
-            && p[0] < (b[0] - a[0]) * (p[1] - a[1]) / (b[1] - a[1]) + a[0];
+        let crosses =
+            (a[1] > p[1]) != (b[1] > p[1]) && p[0] < (b[0] - a[0]) * (p[1] - a[1]) / (b[1] - a[1]) + a[0];
         inside ^ crosses
     })
 }

@@ -3,6 +3,7 @@
 use crate::drawing::{COORDINATE_LIMIT_MM, Drawing, Line};
 use crate::fault::{PanelFault, PanelNote};
 use crate::lattice::{Point, STEPS_PER_MM};
+use crate::outline::outline_stroke;
 use crate::path::{Polyline, flatten_path, points_of, read_path};
 
 /// Most line segments one drawing may flatten to.
@@ -139,7 +140,7 @@ pub(crate) fn polylines(
     }
 }
 
-fn stroke_from(part: &Polyline, line: usize) -> Option<Stroke> {
+pub(crate) fn stroke_from(part: &Polyline, line: usize) -> Option<Stroke> {
     let mut points: Vec<Point> = part.points.iter().map(|&p| Point::from_mm(p)).collect();
     points.dedup();
     let mut closed = part.closed;
@@ -149,38 +150,4 @@ fn stroke_from(part: &Polyline, line: usize) -> Option<Stroke> {
     }
     // A loop needs three points; two are a line there and back.
     (points.len() >= 2).then(|| Stroke { closed: closed && points.len() > 2, points, line })
-}
-
-/// The one closed part of an outline, counterclockwise, or faults.
-fn outline_stroke(parts: Vec<Polyline>, snap_mm: f64, faults: &mut Vec<PanelFault>) -> Option<Stroke> {
-    let mut drawn = parts.iter().filter_map(|part| stroke_from(part, 0));
-    let Some(mut stroke) = drawn.next() else {
-        faults.push(PanelFault::NoOutline);
-        return None;
-    };
-    let more = drawn.count();
-    if more > 0 {
-        faults.push(PanelFault::OutlineParts { parts: more + 1 });
-        return None;
-    }
-    if !stroke.closed {
-        let (first, last) = (stroke.points[0], stroke.points[stroke.points.len() - 1]);
-        let gap_mm = first.distance(last) / STEPS_PER_MM;
-        if gap_mm > snap_mm || stroke.points.len() < 4 {
-            faults.push(PanelFault::OutlineOpen { at: last.mm(), gap_mm });
-            return None;
-        }
-        stroke.points.pop();
-        stroke.closed = true;
-    }
-    let ring: Vec<[f64; 2]> = stroke.points.iter().map(|p| p.mm()).collect();
-    let area_mm2 = crate::polygon::ring_area(&ring);
-    if area_mm2.abs() < 1.0 {
-        faults.push(PanelFault::OutlineEmpty { area_mm2: area_mm2.abs() });
-        return None;
-    }
-    if area_mm2 < 0.0 {
-        stroke.points.reverse();
-    }
-    Some(stroke)
 }
