@@ -1,0 +1,59 @@
+// The module's errors carry every fault as JSON in their message; this is the one place that reads them.
+import type { Fault } from './contract';
+
+/** The document refused something; it is as it was. */
+export class SceneFaults extends Error {
+  constructor(readonly faults: Fault[]) {
+    super(faults.map((f) => `${f.path || 'the document'}: expected ${f.expected}, found ${f.found}`).join('\n'));
+    this.name = 'SceneFaults';
+  }
+}
+
+/** The instance of the module has stopped for good and must be built anew. */
+export class Trapped extends Error {
+  constructor(cause: unknown) {
+    super(cause instanceof Error ? cause.message : String(cause), { cause });
+    this.name = 'Trapped';
+  }
+}
+
+function isFault(value: unknown): value is Fault {
+  const fault = value as Partial<Fault> | null;
+  return (
+    typeof fault === 'object' &&
+    fault !== null &&
+    typeof fault.path === 'string' &&
+    typeof fault.expected === 'string' &&
+    typeof fault.found === 'string'
+  );
+}
+
+/** The faults in an error of the module; null where it is another kind of error. */
+export function faultsIn(message: string): Fault[] | null {
+  try {
+    const { faults } = JSON.parse(message) as { faults?: unknown };
+    return Array.isArray(faults) && faults.every(isFault) ? faults : null;
+  } catch {
+    return null;
+  }
+}
+
+/** Runs a call into the module; what it throws becomes `SceneFaults`, `Trapped` or stays as it is. */
+export function calling<T>(call: () => T): T {
+  try {
+    return call();
+  } catch (error) {
+    throw asOurs(error);
+  }
+}
+
+export function asOurs(error: unknown): unknown {
+  if (error instanceof WebAssembly.RuntimeError || error instanceof RangeError) return new Trapped(error);
+  if (error instanceof Error) {
+    const faults = faultsIn(error.message);
+    if (faults !== null) return new SceneFaults(faults);
+    // A borrow that a trap left locked: the instance is of no more use either.
+    if (/recursive use of an object|null pointer passed to rust/.test(error.message)) return new Trapped(error);
+  }
+  return error;
+}

@@ -1,0 +1,134 @@
+// The document on the page's thread, with the journal from which it is built again when its instance traps.
+import type { DemoName, Edit, GlassFamily, Glue, Overview, Section } from './contract';
+import { SceneFaults, Trapped, asOurs, calling } from './faults';
+import { instantiate } from './module';
+
+export type SceneDocument = InstanceType<Glue['SceneDocument']>;
+
+/** An action since the last whole text: an edit, or a step in the history. */
+type Action = { edit: string } | 'undo' | 'redo';
+
+export class PageEngine {
+  #glue: Glue;
+  #document: SceneDocument;
+  #text: string;
+  #journal: Action[] = [];
+  #revision = 0;
+
+  private constructor(
+    private readonly module: WebAssembly.Module,
+    glue: Glue,
+    document: SceneDocument,
+    text: string,
+  ) {
+    this.#glue = glue;
+    this.#document = document;
+    this.#text = text;
+  }
+
+  /** An instance of the module with a demo scene in it; the first one where the id is not known. */
+  static async start(module: WebAssembly.Module, demo: string | null): Promise<PageEngine> {
+    const glue = await instantiate(module);
+    const demos = JSON.parse(glue.demo_names()) as DemoName[];
+    const id = demos.find((d) => d.id === demo)?.id ?? demos[0]?.id;
+    if (id === undefined) throw new Error('The module holds no demo scene.');
+    const text = calling(() => glue.demo(id));
+    return new PageEngine(module, glue, calling(() => new glue.SceneDocument(text)), text);
+  }
+
+  /** What the picture is made with; another one after `rebuild`. */
+  get glue(): Glue {
+    return this.#glue;
+  }
+
+  get document(): SceneDocument {
+    return this.#document;
+  }
+
+  /** Counts every change of the document. */
+  get revision(): number {
+    return this.#revision;
+  }
+
+  demos(): DemoName[] {
+    return JSON.parse(calling(() => this.#glue.demo_names())) as DemoName[];
+  }
+
+  demo(id: string): string {
+    return calling(() => this.#glue.demo(id));
+  }
+
+  /** Another scene. On an error the present one stays. */
+  open(text: string): void {
+    const next = calling(() => new this.#glue.SceneDocument(text));
+    this.#document.free();
+    this.#document = next;
+    this.#text = text;
+    this.#journal = [];
+    this.#revision += 1;
+  }
+
+  /** Makes an edit; returns it as made, for the worker. */
+  apply(edit: Edit): string {
+    const made = calling(() => this.#document.apply(JSON.stringify(edit)));
+    this.#journal.push({ edit: made });
+    this.#revision += 1;
+    return made;
+  }
+
+  /** Takes back or makes again; returns the edit that did so, undefined where there is none. */
+  step(which: 'undo' | 'redo'): string | undefined {
+    const made = calling(() => this.#document[which]());
+    if (made !== undefined) {
+      this.#journal.push(which);
+      this.#revision += 1;
+    }
+    return made;
+  }
+
+  canUndo(): boolean {
+    return calling(() => this.#document.can_undo());
+  }
+
+  canRedo(): boolean {
+    return calling(() => this.#document.can_redo());
+  }
+
+  text(): string {
+    return calling(() => this.#document.text());
+  }
+
+  overview(): Overview {
+    return JSON.parse(calling(() => this.#document.overview())) as Overview;
+  }
+
+  pieceAt(window: string, xMm: number, yMm: number): number | undefined {
+    return calling(() => this.#document.piece_at(window, xMm, yMm));
+  }
+
+  section(window: string, piece: number): Section {
+    return JSON.parse(calling(() => this.#document.section(window, piece))) as Section;
+  }
+
+  glasses(): GlassFamily[] {
+    return JSON.parse(calling(() => this.#document.glasses())) as GlassFamily[];
+  }
+
+  /** A fresh instance with the same document and the same history. */
+  async rebuild(): Promise<void> {
+    const glue = await instantiate(this.module);
+    const document = calling(() => new glue.SceneDocument(this.#text));
+    for (const action of this.#journal) {
+      calling(() => {
+        if (action === 'undo') document.undo();
+        else if (action === 'redo') document.redo();
+        else document.apply(action.edit);
+      });
+    }
+    this.#glue = glue;
+    this.#document = document;
+    this.#revision += 1;
+  }
+}
+
+export { SceneFaults, Trapped, asOurs };

@@ -1,0 +1,126 @@
+// Brings the picture from what it shows to what is wanted, once a frame: only what differs is sent.
+import type { Glue, PictureMode } from './contract';
+import { asOurs } from './faults';
+import type { SceneDocument } from './page-engine';
+
+type Picture = InstanceType<Glue['Picture']>;
+
+export interface Wanted {
+  revision: number;
+  window: string;
+  place: string;
+  at: string;
+  mode: PictureMode;
+  widthPx: number;
+  heightPx: number;
+  centreMm: readonly [number, number];
+  mmPerPx: number;
+}
+
+export interface PictureEvents {
+  drawn(at: string, revision: number): void;
+  /** The device or the instance is gone: make a new canvas element and attach again. */
+  lost(cause: unknown): void;
+  /** It can be drawn no more for another reason, such as a place outside the room. */
+  failed(cause: unknown): void;
+}
+
+export class PictureDriver {
+  #shown: Partial<Wanted> = {};
+  #frame = 0;
+  #closed = false;
+
+  private constructor(
+    private readonly picture: Picture,
+    private readonly canvas: HTMLCanvasElement,
+    private readonly document: () => SceneDocument,
+    private readonly wanted: () => Wanted | null,
+    private readonly events: PictureEvents,
+  ) {
+    canvas.addEventListener('webglcontextlost', this.#onContextLost);
+  }
+
+  /** Rejects where the browser has no GPU interface at all. */
+  static async attach(
+    glue: Glue,
+    canvas: HTMLCanvasElement,
+    prefer: string,
+    document: () => SceneDocument,
+    wanted: () => Wanted | null,
+    events: PictureEvents,
+  ): Promise<PictureDriver> {
+    const picture = await glue.Picture.attach(canvas, prefer);
+    return new PictureDriver(picture, canvas, document, wanted, events);
+  }
+
+  backend(): string {
+    return this.picture.backend();
+  }
+
+  /** Draws before the next repaint; asking twice draws once. */
+  request(): void {
+    if (this.#frame !== 0 || this.#closed) return;
+    this.#frame = requestAnimationFrame(() => {
+      this.#frame = 0;
+      this.#draw();
+    });
+  }
+
+  close(): void {
+    this.#closed = true;
+    cancelAnimationFrame(this.#frame);
+    this.canvas.removeEventListener('webglcontextlost', this.#onContextLost);
+    try {
+      this.picture.free();
+    } catch {
+      // After a trap there is nothing left to free.
+    }
+  }
+
+  #onContextLost = (): void => {
+    // The module hears nothing of this itself.
+    this.picture.mark_lost();
+    if (!this.#closed) this.events.lost(new Error('the WebGL2 context was lost'));
+  };
+
+  #draw(): void {
+    const wanted = this.wanted();
+    if (wanted === null || this.#closed) return;
+    const shown = this.#shown;
+    try {
+      if (this.picture.lost()) {
+        this.events.lost(new Error('the graphics device was lost'));
+        return;
+      }
+      if (wanted.widthPx !== shown.widthPx || wanted.heightPx !== shown.heightPx) {
+        this.picture.resize(wanted.widthPx, wanted.heightPx);
+      }
+      if (
+        wanted.revision !== shown.revision ||
+        wanted.window !== shown.window ||
+        wanted.place !== shown.place
+      ) {
+        this.picture.show(this.document(), wanted.window, wanted.place);
+      }
+      if (wanted.at !== shown.at) this.picture.set_at(wanted.at);
+      if (wanted.mode !== shown.mode) this.picture.set_mode(wanted.mode);
+      this.picture.set_view(wanted.centreMm[0], wanted.centreMm[1], wanted.mmPerPx);
+      this.picture.draw();
+      this.#shown = { ...wanted };
+    } catch (raw) {
+      const error = asOurs(raw);
+      if (this.#isLost()) this.events.lost(error);
+      else this.events.failed(error);
+      return;
+    }
+    this.events.drawn(wanted.at, wanted.revision);
+  }
+
+  #isLost(): boolean {
+    try {
+      return this.picture.lost();
+    } catch {
+      return true;
+    }
+  }
+}

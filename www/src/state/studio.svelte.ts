@@ -1,0 +1,519 @@
+// What the page shows and what its parts ask for: the one place where document, picture and figures meet.
+import type {
+  Day,
+  DayInstant,
+  DemoName,
+  Edit,
+  Fault,
+  GlassFamily,
+  Makeup,
+  Overview,
+  PictureMode,
+  Report,
+  Section,
+  WindowOutline,
+} from '../engine/contract';
+import { FiguresClient } from '../engine/figures-client';
+import { compile } from '../engine/module';
+import { PageEngine, SceneFaults, Trapped } from '../engine/page-engine';
+import { PictureDriver, type Wanted } from '../engine/picture-driver';
+import { MINUTES_OF_DAY, addDays, clampMinute, minuteOf, parseCivil, writeCivil } from './civil';
+
+/** An hour stepped by keys becomes one edit when the keys have been still this long. */
+const HOUR_SETTLES_MS = 600;
+const PICTURES_BEFORE_GIVING_UP = 3;
+
+export type Saved = { state: 'as opened' } | { state: 'changed' } | { state: 'saved'; at: Date };
+
+export type PictureState =
+  | { state: 'starting' }
+  | { state: 'drawing'; backend: string }
+  /** Neither WebGPU nor WebGL2. */
+  | { state: 'none' }
+  | { state: 'failed'; why: string };
+
+export interface FaultList {
+  title: string;
+  sentence: string;
+  faults: Fault[];
+}
+
+export interface View {
+  widthPx: number;
+  heightPx: number;
+  centreMm: readonly [number, number];
+  mmPerPx: number;
+}
+
+const words = (error: unknown): string => (error instanceof Error ? error.message : String(error));
+
+export class Studio {
+  loading = $state(true);
+  /** Why the page cannot work at all. */
+  broken = $state<string | null>(null);
+  demos = $state.raw<DemoName[]>([]);
+  /** The demo that is open; null for a file. */
+  demo = $state<string | null>(null);
+  overview = $state.raw<Overview | null>(null);
+  windowId = $state('');
+  placeName = $state('');
+  mode = $state<PictureMode>('appearance');
+  /** Civil time shown, ahead of the document's while the hour is dragged. */
+  at = $state('');
+  report = $state.raw<Report | null>(null);
+  /** The hour that the report is of. */
+  reportAt = $state('');
+  reportFaults = $state.raw<Fault[]>([]);
+  day = $state.raw<Day | null>(null);
+  /** 0–1 while a day is worked out, otherwise null. */
+  dayDone = $state<number | null>(null);
+  chosen = $state<number | null>(null);
+  section = $state.raw<Section | null>(null);
+  glasses = $state.raw<GlassFamily[]>([]);
+  canUndo = $state(false);
+  canRedo = $state(false);
+  saved = $state.raw<Saved>({ state: 'as opened' });
+  faults = $state.raw<FaultList | null>(null);
+  /** One line about something that has happened; gone with the next action. */
+  notice = $state<string | null>(null);
+  picture = $state.raw<PictureState>({ state: 'starting' });
+  /** Another number asks for another canvas element. */
+  canvas = $state(0);
+
+  #engine: PageEngine | null = null;
+  #figures: FiguresClient | null = null;
+  #driver: PictureDriver | null = null;
+  #view: View | null = null;
+  #settle: ReturnType<typeof setTimeout> | undefined;
+  #pictureFailures = 0;
+  #rebuilding = false;
+  /** Which day the slivers belong to. */
+  #dayOf = '';
+
+  readonly window: WindowOutline | null = $derived(
+    this.overview?.windows.find((w) => w.id === this.windowId) ?? this.overview?.windows[0] ?? null,
+  );
+  readonly civil = $derived(parseCivil(this.at));
+  /** The sun at the hour shown: the report's where it is for this hour, else the nearest of the day's. */
+  readonly sun: { altitude: number; azimuth: number | null } | null = $derived.by(() => {
+    if (this.report !== null && this.reportAt === this.at) {
+      return { altitude: this.report.sun.altitude_deg, azimuth: this.report.sun.azimuth_deg };
+    }
+    const instants = this.day?.date === this.civil.date ? this.day.instants : [];
+    let nearest: DayInstant | null = null;
+    for (const instant of instants) {
+      const nearer =
+        nearest === null ||
+        Math.abs(instant.minute - this.civil.minute) < Math.abs(nearest.minute - this.civil.minute);
+      if (nearer) nearest = instant;
+    }
+    return nearest && { altitude: nearest.sun_altitude_deg, azimuth: nearest.sun_azimuth_deg ?? null };
+  });
+
+  async start(): Promise<void> {
+    try {
+      const module = await compile();
+      const asked = new URLSearchParams(location.search).get('scene');
+      const engine = await PageEngine.start(module, asked);
+      this.#engine = engine;
+      this.demos = engine.demos();
+      this.demo = this.demos.find((d) => d.id === asked)?.id ?? this.demos[0]?.id ?? null;
+      this.#figures = new FiguresClient(module, engine.text(), {
+        report: (report, hour) => {
+          this.report = report;
+          this.reportAt = hour.at;
+          this.reportFaults = [];
+        },
+        day: (part, done) => this.#takeDay(part, done),
+        refused: (faults) => {
+          this.reportFaults = faults;
+          this.dayDone = null;
+        },
+        stopped: (why, again) => {
+          this.notice = again
+            ? 'The figures had stopped and were started again from your scene; nothing is lost.'
+            : `The figures stopped twice (${why}). Undo the last change, or choose another hour or place.`;
+          if (!again) this.dayDone = null;
+        },
+      });
+      this.#sceneOpened();
+      this.loading = false;
+    } catch (error) {
+      this.loading = false;
+      this.broken = words(error);
+    }
+  }
+
+  // ---- Files and demos ------------------------------------------------------------------------------------------
+
+  openDemo(id: string): void {
+    this.#acting((engine) => {
+      const text = engine.demo(id);
+      engine.open(text);
+      this.#figures?.open(text);
+      this.demo = id;
+      this.#sceneOpened();
+    });
+  }
+
+  async openFile(file: File): Promise<void> {
+    let text: string;
+    try {
+      text = await file.text();
+    } catch (error) {
+      this.faults = this.#notOpened(file.name, [
+        { path: '', expected: 'a file that can be read', found: words(error) },
+      ]);
+      return;
+    }
+    this.#acting(
+      (engine) => {
+        engine.open(text);
+        this.#figures?.open(text);
+        this.demo = null;
+        this.#sceneOpened();
+      },
+      (faults) => this.#notOpened(file.name, faults),
+    );
+  }
+
+  /** Hands the scene file to the browser to be kept. */
+  saveFile(): void {
+    this.commitHour();
+    this.#acting((engine) => {
+      const name = (this.overview?.name ?? 'scene').replace(/[^\p{L}\p{N} _-]+/gu, '').trim() || 'scene';
+      const address = URL.createObjectURL(new Blob([engine.text()], { type: 'application/json' }));
+      const link = document.createElement('a');
+      link.href = address;
+      link.download = `${name}.json`;
+      link.click();
+      setTimeout(() => URL.revokeObjectURL(address), 10_000);
+      this.saved = { state: 'saved', at: new Date() };
+    });
+  }
+
+  #notOpened(name: string, faults: Fault[]): FaultList {
+    return {
+      title: 'This file was not opened',
+      sentence: `${name} has ${faults.length === 1 ? 'a fault' : `${faults.length} faults`}. The scene on the page is as it was. Put right what is listed and open the file again.`,
+      faults,
+    };
+  }
+
+  #sceneOpened(): void {
+    clearTimeout(this.#settle);
+    this.chosen = null;
+    this.section = null;
+    this.saved = { state: 'as opened' };
+    this.notice = null;
+    this.report = null;
+    this.day = null;
+    this.#dayOf = '';
+    const overview = this.#engine?.overview();
+    this.windowId = overview?.windows[0]?.id ?? '';
+    this.placeName = overview?.places[0]?.name ?? '';
+    this.#documentChanged(true);
+  }
+
+  // ---- Edits ----------------------------------------------------------------------------------------------------
+
+  edit(edit: Edit): boolean {
+    this.commitHour();
+    return this.#make(edit);
+  }
+
+  setMakeup(makeup: Makeup): boolean {
+    if (this.chosen === null || this.window === null) return false;
+    return this.edit({ edit: 'set_makeup', window: this.window.id, piece: this.chosen, makeup });
+  }
+
+  step(which: 'undo' | 'redo'): void {
+    this.commitHour();
+    this.#acting((engine) => {
+      const made = engine.step(which);
+      if (made === undefined) return;
+      this.#figures?.apply(made);
+      this.saved = { state: 'changed' };
+      this.#documentChanged(!isHour(made));
+    });
+  }
+
+  #make(edit: Edit): boolean {
+    return this.#acting(
+      (engine) => {
+        const made = engine.apply(edit);
+        this.#figures?.apply(made);
+        this.saved = { state: 'changed' };
+        this.#documentChanged(edit.edit !== 'set_at');
+      },
+      (faults) => ({
+        title: 'This change cannot be made',
+        sentence: 'The scene is as it was.',
+        faults,
+      }),
+    );
+  }
+
+  /** Everything that is shown of the document is asked for anew. */
+  #documentChanged(lightThroughGlassChanged: boolean): void {
+    const engine = this.#engine;
+    if (engine === null) return;
+    this.overview = engine.overview();
+    this.at = this.overview.at;
+    this.canUndo = engine.canUndo();
+    this.canRedo = engine.canRedo();
+    this.glasses = engine.glasses();
+    if (!this.overview.places.some((place) => place.name === this.placeName)) {
+      this.placeName = this.overview.places[0]?.name ?? '';
+    }
+    if (this.chosen !== null && !this.window?.pieces.some((piece) => piece.id === this.chosen)) this.chosen = null;
+    this.#readSection();
+    this.#askReport();
+    this.#askDay(lightThroughGlassChanged);
+    this.#driver?.request();
+  }
+
+  // ---- Hour and date ---------------------------------------------------------------------------------------------
+
+  /** Shows another hour without making it the scene's yet. */
+  showMinute(minute: number): void {
+    this.#showAt(writeCivil({ date: this.civil.date, minute: clampMinute(minute) }));
+  }
+
+  /** By a key: shown at once, the scene's when the keys are still. */
+  stepMinutes(minutes: number): void {
+    this.showMinute(Math.min(MINUTES_OF_DAY - 1, Math.max(0, this.civil.minute + minutes)));
+    this.settleHour();
+  }
+
+  toSunrise(): void {
+    this.showMinute(this.day?.sunrise ? minuteOf(this.day.sunrise) : 0);
+    this.settleHour();
+  }
+
+  toSunset(): void {
+    this.showMinute(this.day?.sunset ? minuteOf(this.day.sunset) : MINUTES_OF_DAY - 1);
+    this.settleHour();
+  }
+
+  settleHour(): void {
+    clearTimeout(this.#settle);
+    this.#settle = setTimeout(() => this.commitHour(), HOUR_SETTLES_MS);
+  }
+
+  /** Makes the hour shown the scene's: one edit, however far it was dragged. */
+  commitHour(): void {
+    clearTimeout(this.#settle);
+    if (this.overview !== null && this.at !== this.overview.at) this.#make({ edit: 'set_at', at: this.at });
+  }
+
+  setDate(date: string): void {
+    if (!/^\d{4}-\d{2}-\d{2}$/.test(date) || date === this.civil.date) return;
+    this.#showAt(writeCivil({ date, minute: this.civil.minute }));
+    this.commitHour();
+  }
+
+  stepDays(days: number): void {
+    this.setDate(addDays(this.civil.date, days));
+  }
+
+  stopDay(): void {
+    this.#figures?.stopDay();
+    this.dayDone = null;
+  }
+
+  #showAt(at: string): void {
+    if (at === this.at) return;
+    this.at = at;
+    this.#driver?.request();
+    this.#askReport();
+  }
+
+  #askReport(): void {
+    this.#figures?.wantReport(this.at, this.placeName);
+  }
+
+  #askDay(anew: boolean): void {
+    const date = this.civil.date;
+    if (!anew && date === this.#dayOf) return;
+    this.#dayOf = date;
+    this.dayDone = 0;
+    this.#figures?.wantDay(date, this.placeName);
+  }
+
+  /** A part takes the place of what was there; the rest of the old day stays until its turn comes. */
+  #takeDay(part: Day, done: number): void {
+    const fresh = new Map((this.day?.instants ?? []).map((instant) => [instant.minute, instant]));
+    for (const instant of part.instants) fresh.set(instant.minute, instant);
+    const instants = [...fresh.values()].sort((a, b) => a.minute - b.minute);
+    this.day = { ...part, instants };
+    this.dayDone = done < 1 ? done : null;
+  }
+
+  // ---- Window, place, piece --------------------------------------------------------------------------------------
+
+  setPlace(name: string): void {
+    this.commitHour();
+    this.placeName = name;
+    this.#askReport();
+    this.#askDay(true);
+    this.#driver?.request();
+  }
+
+  setWindow(id: string): void {
+    this.windowId = id;
+    this.choose(null);
+    this.#driver?.request();
+  }
+
+  setMode(mode: PictureMode): void {
+    this.mode = mode;
+    this.#driver?.request();
+  }
+
+  pieceAt(xMm: number, yMm: number): number | null {
+    let found: number | null = null;
+    this.#acting((engine) => {
+      found = this.window === null ? null : (engine.pieceAt(this.window.id, xMm, yMm) ?? null);
+    });
+    return found;
+  }
+
+  choose(piece: number | null): void {
+    this.chosen = piece;
+    this.#readSection();
+  }
+
+  #readSection(): void {
+    if (this.chosen === null || this.window === null) {
+      this.section = null;
+      return;
+    }
+    const [window, piece] = [this.window.id, this.chosen];
+    this.#acting((engine) => {
+      this.section = engine.section(window, piece);
+    });
+  }
+
+  // ---- Picture ---------------------------------------------------------------------------------------------------
+
+  /** Draws on a canvas element from now on. Returns what to call when the element goes. */
+  attach(canvas: HTMLCanvasElement): () => void {
+    let gone = false;
+    const engine = this.#engine;
+    if (engine === null) return () => undefined;
+    const prefer = new URLSearchParams(location.search).get('gpu') ?? '';
+    PictureDriver.attach(engine.glue, canvas, prefer, () => engine.document, () => this.#wanted(), {
+      drawn: (at) => {
+        this.#pictureFailures = 0;
+        const { dataset } = document.documentElement;
+        dataset['lit'] = 'yes';
+        dataset['drawn'] = at;
+      },
+      lost: (cause) => void this.#anotherPicture(cause),
+      failed: (cause) => void this.#anotherPicture(cause),
+    }).then(
+      (driver) => {
+        if (gone) {
+          driver.close();
+          return;
+        }
+        this.#driver = driver;
+        this.picture = { state: 'drawing', backend: driver.backend() };
+        driver.request();
+      },
+      (error: unknown) => {
+        if (!gone) this.picture = error instanceof Trapped ? { state: 'failed', why: words(error) } : { state: 'none' };
+      },
+    );
+    return () => {
+      gone = true;
+      this.#driver?.close();
+      this.#driver = null;
+    };
+  }
+
+  /** The part of the window that the canvas shows. */
+  setView(view: View): void {
+    this.#view = view;
+    this.#driver?.request();
+  }
+
+  #wanted(): Wanted | null {
+    if (this.#engine === null || this.#view === null || this.window === null) return null;
+    return {
+      ...this.#view,
+      revision: this.#engine.revision,
+      window: this.window.id,
+      place: this.placeName,
+      at: this.at,
+      mode: this.mode,
+    };
+  }
+
+  async #anotherPicture(cause: unknown): Promise<void> {
+    this.#driver?.close();
+    this.#driver = null;
+    this.#pictureFailures += 1;
+    if (this.#pictureFailures >= PICTURES_BEFORE_GIVING_UP) {
+      this.picture = { state: 'failed', why: words(cause) };
+      return;
+    }
+    if (cause instanceof Trapped) await this.#rebuild();
+    this.picture = { state: 'starting' };
+    this.canvas += 1;
+  }
+
+  /** Tries the picture again by hand. */
+  retryPicture(): void {
+    this.#pictureFailures = 0;
+    this.picture = { state: 'starting' };
+    this.canvas += 1;
+  }
+
+  // ---- Traps -----------------------------------------------------------------------------------------------------
+
+  #acting(action: (engine: PageEngine) => void, listed?: (faults: Fault[]) => FaultList): boolean {
+    if (this.#engine === null || this.#rebuilding) return false;
+    try {
+      action(this.#engine);
+      return true;
+    } catch (error) {
+      if (error instanceof SceneFaults) {
+        this.faults = listed?.(error.faults) ?? {
+          title: 'This cannot be done',
+          sentence: 'The scene is as it was.',
+          faults: error.faults,
+        };
+      } else if (error instanceof Trapped) {
+        void this.#rebuild().then(() => {
+          this.canvas += 1;
+        });
+      } else {
+        throw error;
+      }
+      return false;
+    }
+  }
+
+  async #rebuild(): Promise<void> {
+    if (this.#engine === null || this.#rebuilding) return;
+    this.#rebuilding = true;
+    try {
+      await this.#engine.rebuild();
+      this.#rebuilding = false;
+      this.notice = 'That last action stopped the page’s engine. It was built again from your scene and its edits.';
+      this.#documentChanged(false);
+    } catch (error) {
+      this.broken = words(error);
+    } finally {
+      this.#rebuilding = false;
+    }
+  }
+}
+
+function isHour(edit: string): boolean {
+  return (JSON.parse(edit) as { edit?: string }).edit === 'set_at';
+}
+
+export const studio = new Studio();
