@@ -1,0 +1,59 @@
+//! The demo scenes are whole, and each holds the drawing that lies beside it.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use panel::{PanelOptions, SvgOptions, drawing_from_svg, panel_from_drawing};
+use scene::{Scene, panel_drawing, read, resolve};
+
+fn demos() -> Vec<(PathBuf, Scene)> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-scenes");
+    let mut found = Vec::new();
+    for file in fs::read_dir(folder).unwrap() {
+        let path = file.unwrap().path();
+        if path.extension().is_some_and(|e| e == "json") {
+            let text = fs::read_to_string(&path).unwrap();
+            let scene = read(&text).unwrap_or_else(|faults| panic!("{}:\n{faults}", path.display()));
+            found.push((path, scene));
+        }
+    }
+    assert_eq!(found.len(), 3);
+    found
+}
+
+#[test]
+fn every_demo_scene_and_variant_is_whole() {
+    for (path, scene) in demos() {
+        for variant in std::iter::once(None).chain(scene.variants.iter().map(|v| Some(v.name.as_str()))) {
+            let resolved = resolve(&scene, variant)
+                .unwrap_or_else(|faults| panic!("{}, {variant:?}:\n{faults}", path.display()));
+            for window in &resolved.windows {
+                let panel = &window.panel;
+                assert!(panel.open_ends.is_empty(), "{}: {:?}", path.display(), panel.open_ends);
+                assert!(panel.pieces.iter().all(|p| p.light_area_mm2 > 0.0));
+                let sum = panel.light_area_mm2() + panel.lead_area_mm2();
+                let opening = panel.opening_area_mm2();
+                assert!((sum - opening).abs() < 1e-6 * opening, "{}: {sum} of {opening}", path.display());
+            }
+        }
+    }
+}
+
+#[test]
+fn the_drawing_beside_each_scene_is_the_one_in_it() {
+    for (path, scene) in demos() {
+        let svg = fs::read_to_string(path.with_extension("svg")).unwrap();
+        let (from_svg, notes) = drawing_from_svg(&svg, &SvgOptions::default())
+            .unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+        assert!(notes.is_empty(), "{}: {notes:?}", path.display());
+        let build = |drawing| panel_from_drawing(drawing, &PanelOptions::default()).unwrap();
+        let in_svg = build(&from_svg);
+        let in_scene = build(&panel_drawing(&scene.windows[0].drawing));
+        assert_eq!(in_svg.pieces.len(), in_scene.pieces.len());
+        // Coordinates are written with three decimals in both.
+        for (a, b) in in_svg.pieces.iter().zip(&in_scene.pieces) {
+            assert!((a.light_area_mm2 - b.light_area_mm2).abs() < 2.0, "{}: {a:?} {b:?}", path.display());
+        }
+        assert_eq!(in_svg.bars.len(), in_scene.bars.len());
+    }
+}
