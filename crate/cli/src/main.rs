@@ -1,1 +1,43 @@
-fn main() {}
+//! `clerestory`: a leaded window's light from the command line.
+
+mod arguments;
+mod calc;
+mod day;
+mod fault;
+mod open;
+mod output;
+mod picture;
+mod report;
+mod table;
+
+use std::process::ExitCode;
+
+use arguments::{Arguments, Command};
+use clap::Parser;
+use fault::CliError;
+
+/// Exit code of every refusal, as of a wrong command line.
+const REFUSED: u8 = 2;
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    match run(&arguments.command) {
+        Ok(()) => ExitCode::SUCCESS,
+        // Whoever read the figures has seen enough.
+        Err(CliError::Output(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
+        Err(error) => {
+            output::say(&format!("clerestory: {error}"));
+            ExitCode::from(REFUSED)
+        }
+    }
+}
+
+fn run(command: &Command) -> Result<(), CliError> {
+    match command {
+        Command::Report(asked) => report::run(asked),
+        Command::Day(asked) => day::run(asked),
+        Command::Picture(asked) => picture::run(asked),
+        Command::Calc => calc::run(std::io::stdin().lock(), std::io::stdout().lock()).map_err(CliError::Output),
+        Command::Check { scene } => open::check(scene),
+    }
+}

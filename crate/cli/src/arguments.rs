@@ -1,0 +1,122 @@
+//! The command line as it is written.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// How a leaded window looks in the light of its own wall and hour, and what the room gets of that light.
+#[derive(Debug, Parser)]
+#[command(name = "clerestory", version, after_help = CAUTION)]
+pub(crate) struct Arguments {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+/// Shown below every help and report.
+pub(crate) const CAUTION: &str = "A design aid, not proof of compliance: codes, egress and task lighting, safety \
+    glazing and listed-building consent are for licensed practice. Never look at the sun through glass.";
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// The light at one instant: how much reaches the viewing position, how much the glass keeps back, which cast.
+    Report(Report),
+    /// A whole day in steps: light level, share of clear glass and cast from midnight to midnight.
+    Day(Day),
+    /// The window as a picture, a PNG with its colours tagged.
+    Picture(Picture),
+    /// Single calculations for scripts: a JSON object a line in, one a line out.
+    #[command(after_help = CALC_HELP)]
+    Calc,
+    /// Read a scene and list every fault in it.
+    Check {
+        /// Scene file.
+        scene: PathBuf,
+    },
+}
+
+const CALC_HELP: &str = "\
+Each line names its kind in `calc` and gives exactly that kind's fields; the answer comes in the same order, a
+refused line answers {\"error\": \"path: expected …, found …\"}. Spectra are 81 numbers, 380 to 780 nm by 5.
+Kinds: sun, rise_set, clear_spectra, cie_sky, clear_sky, colour, difference, adapt, rendering, stack, recipe,
+glass, glare_spread, room, sun_patch, pieces_to_point.
+
+Example:
+  echo '{\"calc\":\"stack\",\"angle_deg\":60,\"layers\":[{\"n\":1.52,\"tau_internal\":0.9}]}' | clerestory calc";
+
+/// Which scene, as what, from where.
+#[derive(Args, Debug)]
+pub(crate) struct Subject {
+    /// Scene file.
+    pub(crate) scene: PathBuf,
+    /// A variant of the scene, by name; the scene itself unless given.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) variant: Option<String>,
+    /// The viewing position, by name; the scene's first unless given.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) place: Option<String>,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Report {
+    #[command(flatten)]
+    pub(crate) subject: Subject,
+    /// Local time at the site, such as 2026-11-25T15:00; the scene's own hour unless given.
+    #[arg(long, value_name = "TIME")]
+    pub(crate) at: Option<String>,
+    /// List every piece, not only the glasses.
+    #[arg(long)]
+    pub(crate) pieces: bool,
+    /// Print JSON instead of a table.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Day {
+    #[command(flatten)]
+    pub(crate) subject: Subject,
+    /// The date, such as 2026-11-25; that of the scene's own hour unless given.
+    #[arg(long, value_name = "DATE")]
+    pub(crate) date: Option<String>,
+    /// Minutes from one step to the next; 96 steps unless given, a quarter of an hour each.
+    #[arg(long, value_name = "MINUTES", value_parser = clap::value_parser!(u16).range(1..=720))]
+    pub(crate) step_minutes: Option<u16>,
+    /// Print JSON instead of a table.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Picture {
+    #[command(flatten)]
+    pub(crate) subject: Subject,
+    /// The file to write, a PNG; one that is there is replaced.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: PathBuf,
+    /// Local time at the site, such as 2026-11-25T15:00; the scene's own hour unless given.
+    #[arg(long, value_name = "TIME")]
+    pub(crate) at: Option<String>,
+    /// Width in pixels; 1200 unless width or height is given.
+    #[arg(long, value_name = "PIXELS", value_parser = clap::value_parser!(u32).range(1..=16384))]
+    pub(crate) width: Option<u32>,
+    /// Height in pixels; follows from the width unless given.
+    #[arg(long, value_name = "PIXELS", value_parser = clap::value_parser!(u32).range(1..=16384))]
+    pub(crate) height: Option<u32>,
+    /// What the picture is for.
+    #[arg(long, value_enum, default_value_t = Mode::Appearance)]
+    pub(crate) mode: Mode,
+    /// Which window, by id; the scene's first unless given.
+    #[arg(long, value_name = "ID")]
+    pub(crate) window: Option<String>,
+    /// Draw without a graphics device.
+    #[arg(long)]
+    pub(crate) software: bool,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Mode {
+    /// What the window feels like from the dark room.
+    Appearance,
+    /// Colours to be compared with one another.
+    ColourTrue,
+}

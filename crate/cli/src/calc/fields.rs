@@ -1,0 +1,263 @@
+//! Strict reading of one line: every field is asked for by name, what nobody asked for is refused.
+
+use std::cell::RefCell;
+use std::ops::RangeInclusive;
+
+use serde_json::{Map, Value};
+use spectra::{SAMPLES, Spectrum};
+
+/// Why a line has no answer.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub(super) enum Fault {
+    /// It is no JSON.
+    #[error("the line: expected one JSON object, found a fault of its grammar at column {column}: {reason}")]
+    Line {
+        /// Where, from 1.
+        column: usize,
+        /// In the reader's words.
+        reason: String,
+    },
+    /// A field that is missing, unknown or holds something else.
+    #[error("{path}: expected {expected}, found {found}")]
+    Wrong {
+        /// Where.
+        path: String,
+        /// What would be right.
+        expected: String,
+        /// What is there.
+        found: String,
+    },
+    /// A crate's own words on the inputs.
+    #[error("{0}")]
+    Refused(String),
+    /// Inputs that lead beyond the range of numbers.
+    #[error("{key}: expected a finite result, found one beyond the range of numbers; use smaller inputs")]
+    TooLarge {
+        /// Field of the answer.
+        key: &'static str,
+    },
+}
+
+impl Fault {
+    pub(super) fn wrong(path: impl Into<String>, expected: impl Into<String>, found: impl Into<String>) -> Self {
+        Self::Wrong { path: path.into(), expected: expected.into(), found: found.into() }
+    }
+
+    pub(super) fn refused(reason: impl ToString) -> Self {
+        Self::Refused(reason.to_string())
+    }
+}
+
+/// A number, or one for each of the 81 wavelengths.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Amount {
+    /// The same at every wavelength.
+    Number(f64),
+    /// 380–780 nm by 5.
+    Spectrum(Spectrum),
+}
+
+impl Amount {
+    /// At every wavelength.
+    pub(super) fn spectrum(&self) -> Spectrum {
+        match self {
+            Self::Number(value) => Spectrum::splat(*value),
+            Self::Spectrum(spectrum) => *spectrum,
+        }
+    }
+
+    pub(super) fn is_number(&self) -> bool {
+        matches!(self, Self::Number(_))
+    }
+
+    /// A result in the form of its inputs: a number where all of them were numbers.
+    pub(super) fn like_inputs(result: &Spectrum, all_numbers: bool) -> Self {
+        if all_numbers { Self::Number(result[0]) } else { Self::Spectrum(*result) }
+    }
+
+    /// # Errors
+    /// The first sample outside the range.
+    pub(super) fn within(self, path: &str, range: &RangeInclusive<f64>, words: &str) -> Result<Self, Fault> {
+        let spectrum = self.spectrum();
+        match spectrum.samples().iter().position(|v| !range.contains(v)) {
+            None => Ok(self),
+            Some(_) if self.is_number() => Err(Fault::wrong(path, words, spectrum[0].to_string())),
+            Some(i) => Err(Fault::wrong(format!("{path}[{i}]"), words, spectrum[i].to_string())),
+        }
+    }
+}
+
+/// The fields of an object.
+pub(super) struct Fields<'a> {
+    path: String,
+    map: &'a Map<String, Value>,
+    asked: RefCell<Vec<&'static str>>,
+}
+
+impl<'a> Fields<'a> {
+    /// # Errors
+    /// [`Fault::Wrong`] for anything but an object.
+    pub(super) fn of(path: &str, value: &'a Value) -> Result<Self, Fault> {
+        let place = if path.is_empty() { "the line" } else { path };
+        let map = value.as_object().ok_or_else(|| Fault::wrong(place, "an object", describe(value)))?;
+        Ok(Self { path: path.to_owned(), map, asked: RefCell::default() })
+    }
+
+    /// Path of a field.
+    pub(super) fn path(&self, key: &str) -> String {
+        if self.path.is_empty() { key.to_owned() } else { format!("{}.{key}", self.path) }
+    }
+
+    /// Refuses fields that were not asked for. To be called when all have been.
+    ///
+    /// # Errors
+    /// [`Fault::Wrong`], naming the first such field and those there are.
+    pub(super) fn finish(&self) -> Result<(), Fault> {
+        let asked = self.asked.borrow();
+        match self.map.keys().find(|key| !asked.contains(&key.as_str())) {
+            None => Ok(()),
+            Some(key) => {
+                Err(Fault::wrong(self.path(key), format!("no field but {}", asked.join(", ")), "an unknown field"))
+            }
+        }
+    }
+
+    /// The field's value where it is there and not null.
+    pub(super) fn optional(&self, key: &'static str) -> Option<&'a Value> {
+        let mut asked = self.asked.borrow_mut();
+        if !asked.contains(&key) {
+            asked.push(key);
+        }
+        self.map.get(key).filter(|v| !v.is_null())
+    }
+
+    fn required(&self, key: &'static str, expected: &str) -> Result<&'a Value, Fault> {
+        self.optional(key).ok_or_else(|| {
+            let found = if self.map.contains_key(key) { "null" } else { "nothing: the field is missing" };
+            Fault::wrong(self.path(key), expected, found)
+        })
+    }
+
+    pub(super) fn text(&self, key: &'static str) -> Result<&'a str, Fault> {
+        let value = self.required(key, "a text")?;
+        value.as_str().ok_or_else(|| Fault::wrong(self.path(key), "a text", describe(value)))
+    }
+
+    pub(super) fn number(&self, key: &'static str) -> Result<f64, Fault> {
+        number(&self.path(key), self.required(key, "a number")?)
+    }
+
+    pub(super) fn number_in(
+        &self,
+        key: &'static str,
+        range: RangeInclusive<f64>,
+        words: &str,
+    ) -> Result<f64, Fault> {
+        let value = self.required(key, words)?;
+        let found = value.as_f64().ok_or_else(|| Fault::wrong(self.path(key), words, describe(value)))?;
+        if range.contains(&found) { Ok(found) } else { Err(Fault::wrong(self.path(key), words, describe(value))) }
+    }
+
+    /// A whole number.
+    pub(super) fn whole(&self, key: &'static str, range: RangeInclusive<u8>, words: &str) -> Result<u8, Fault> {
+        let found = self.number_in(key, f64::from(*range.start())..=f64::from(*range.end()), words)?;
+        if found.fract().abs() > 0.0 {
+            return Err(Fault::wrong(self.path(key), words, found.to_string()));
+        }
+        Ok(found as u8)
+    }
+
+    pub(super) fn flag(&self, key: &'static str) -> Result<bool, Fault> {
+        let Some(value) = self.optional(key) else { return Ok(false) };
+        value.as_bool().ok_or_else(|| Fault::wrong(self.path(key), "true or false", describe(value)))
+    }
+
+    pub(super) fn spectrum(&self, key: &'static str) -> Result<Spectrum, Fault> {
+        spectrum(&self.path(key), self.required(key, SPECTRUM)?, SPECTRUM)
+    }
+
+    pub(super) fn amount(&self, key: &'static str) -> Result<Amount, Fault> {
+        amount(&self.path(key), self.required(key, AMOUNT)?)
+    }
+
+    /// An amount whose every sample lies within a range.
+    pub(super) fn amount_in(
+        &self,
+        key: &'static str,
+        range: RangeInclusive<f64>,
+        words: &str,
+    ) -> Result<Amount, Fault> {
+        self.amount(key)?.within(&self.path(key), &range, words)
+    }
+
+    pub(super) fn vector<const N: usize>(&self, key: &'static str) -> Result<[f64; N], Fault> {
+        vector(&self.path(key), self.required(key, &format!("{N} numbers"))?)
+    }
+
+    /// A list with the path of each entry.
+    pub(super) fn list(&self, key: &'static str, of: &str) -> Result<Vec<(String, &'a Value)>, Fault> {
+        let expected = format!("a list of {of}");
+        list(&self.path(key), self.required(key, &expected)?, &expected)
+    }
+
+    pub(super) fn object(&self, key: &'static str) -> Result<Self, Fault> {
+        Fields::of(&self.path(key), self.required(key, "an object")?)
+    }
+
+    /// Every field, for an object whose keys are free.
+    pub(super) fn numbers_by_name(&self, key: &'static str) -> Result<Vec<(&'a str, f64)>, Fault> {
+        let inner = self.object(key)?;
+        inner.map.iter().map(|(name, value)| Ok((name.as_str(), number(&inner.path(name), value)?))).collect()
+    }
+}
+
+const SPECTRUM: &str = "81 numbers, 380–780 nm by 5";
+const AMOUNT: &str = "a number, or 81 numbers, 380–780 nm by 5";
+
+pub(super) fn number(path: &str, value: &Value) -> Result<f64, Fault> {
+    value.as_f64().ok_or_else(|| Fault::wrong(path, "a number", describe(value)))
+}
+
+pub(super) fn amount(path: &str, value: &Value) -> Result<Amount, Fault> {
+    match value.as_f64() {
+        Some(number) => Ok(Amount::Number(number)),
+        None => spectrum(path, value, AMOUNT).map(Amount::Spectrum),
+    }
+}
+
+fn spectrum(path: &str, value: &Value, expected: &str) -> Result<Spectrum, Fault> {
+    let entries = value.as_array().filter(|a| a.len() == SAMPLES);
+    let entries = entries.ok_or_else(|| Fault::wrong(path, expected, describe(value)))?;
+    let mut spectrum = Spectrum::ZERO;
+    for (i, (sample, entry)) in spectrum.samples_mut().iter_mut().zip(entries).enumerate() {
+        *sample = number(&format!("{path}[{i}]"), entry)?;
+    }
+    Ok(spectrum)
+}
+
+pub(super) fn vector<const N: usize>(path: &str, value: &Value) -> Result<[f64; N], Fault> {
+    let entries = value.as_array().filter(|a| a.len() == N);
+    let entries = entries.ok_or_else(|| Fault::wrong(path, format!("{N} numbers"), describe(value)))?;
+    let mut numbers = [0.0; N];
+    for (i, (to, entry)) in numbers.iter_mut().zip(entries).enumerate() {
+        *to = number(&format!("{path}[{i}]"), entry)?;
+    }
+    Ok(numbers)
+}
+
+pub(super) fn list<'a>(path: &str, value: &'a Value, expected: &str) -> Result<Vec<(String, &'a Value)>, Fault> {
+    let entries = value.as_array().ok_or_else(|| Fault::wrong(path, expected, describe(value)))?;
+    Ok(entries.iter().enumerate().map(|(i, entry)| (format!("{path}[{i}]"), entry)).collect())
+}
+
+/// A value in few words.
+pub(super) fn describe(value: &Value) -> String {
+    match value {
+        Value::Null => "null".to_owned(),
+        Value::Bool(_) | Value::Number(_) => value.to_string(),
+        Value::String(text) if text.chars().count() <= 60 => format!("\"{text}\""),
+        Value::String(_) => "a long text".to_owned(),
+        Value::Array(entries) => format!("a list of {}", entries.len()),
+        Value::Object(_) => "an object".to_owned(),
+    }
+}

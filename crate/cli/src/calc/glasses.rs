@@ -1,0 +1,69 @@
+//! Glass: stacks of panes, recipes, the library.
+
+use glass::{Layer, Makeup, stack_scalar};
+use spectra::{SAMPLES, Spectrum};
+
+use super::answer::Answer;
+use super::fields::{Amount, Fault, Fields};
+
+const ANGLE: &str = "an angle of incidence from 0 up to, but not including, 90 degrees";
+/// Largest angle below 90°.
+const GRAZING: f64 = 90.0 - 1e-9;
+
+/// `stack`: the regular beam through plane layers, outside first.
+pub(super) fn stack(fields: &Fields<'_>) -> Result<Answer, Fault> {
+    let angle = fields.number_in("angle_deg", 0.0..=GRAZING, ANGLE)?;
+    let mut layers = Vec::new();
+    for (path, value) in fields.list("layers", "layers {n, tau_internal}")? {
+        let layer = Fields::of(&path, value)?;
+        let n = layer.amount_in("n", 1.0..=100.0, "a refractive index of at least 1")?;
+        let tau = layer.amount_in("tau_internal", 0.0..=1.0, "an internal transmittance from 0 to 1")?;
+        layer.finish()?;
+        layers.push((n, tau));
+    }
+    fields.finish()?;
+    let plain = layers.iter().all(|(n, tau)| n.is_number() && tau.is_number());
+    let layers: Vec<_> = layers.iter().map(|(n, tau)| (n.spectrum(), tau.spectrum())).collect();
+    let (mut transmittance, mut reflectance) = (Spectrum::ZERO, Spectrum::ZERO);
+    for sample in 0..if plain { 1 } else { SAMPLES } {
+        let here: Vec<_> = layers.iter().map(|(n, tau)| (n[sample], tau[sample])).collect();
+        let optics = stack_scalar(&here, angle).map_err(Fault::refused)?;
+        transmittance[sample] = optics.transmittance;
+        reflectance[sample] = optics.reflectance_outside;
+    }
+    Answer::default()
+        .with("transmittance", Amount::like_inputs(&transmittance, plain))?
+        .with("reflectance", Amount::like_inputs(&reflectance, plain))
+}
+
+/// `recipe`: a glass of colourants. `internal` is along the normal, `transmittance` of the whole pane at the angle.
+pub(super) fn recipe(fields: &Fields<'_>) -> Result<Answer, Fault> {
+    let amounts = fields.numbers_by_name("amounts")?;
+    let thickness = fields.number("thickness_mm")?;
+    let n = fields.number_in("n", 1.0..=100.0, "a refractive index of at least 1")?;
+    let angle = fields.number_in("angle_deg", 0.0..=GRAZING, ANGLE)?;
+    fields.finish()?;
+    let internal = glass::recipe_internal(&amounts, thickness).map_err(Fault::refused)?;
+    let optics = glass::stack(&[Layer { n, tau_internal: internal }], angle).map_err(Fault::refused)?;
+    Answer::default().with("internal", internal)?.with("transmittance", optics.transmittance)
+}
+
+/// `glass`: a glass of the library. `transmittance` is everything that passes, regular and diffuse, at the angle;
+/// `internal` is along the normal.
+pub(super) fn glass(fields: &Fields<'_>) -> Result<Answer, Fault> {
+    let id = fields.text("id")?;
+    let thickness = fields.number_in("thickness_mm", 0.0..=100.0, "millimetres from 0 to 100")?;
+    let angle = fields.number_in("angle_deg", 0.0..=GRAZING, ANGLE)?;
+    fields.finish()?;
+    let Some(found) = glass::find(id) else {
+        let known: Vec<&str> = glass::library().iter().map(|g| g.id.as_str()).collect();
+        let expected = format!("a glass of the library ({})", known.join(", "));
+        return Err(Fault::wrong(fields.path("id"), expected, format!("\"{id}\"")));
+    };
+    let makeup = Makeup::single(found.clone(), thickness);
+    let optics = makeup.optics(angle);
+    Answer::default()
+        .with("transmittance", optics.regular_transmittance + optics.diffuse_transmittance)?
+        .with("internal", found.internal(thickness))?
+        .with("provenance", found.provenance.name())
+}

@@ -1,0 +1,371 @@
+//! Rooms: light from panes at points, the sun's patches, polygons as sources.
+//!
+//! Room frame: metres; x right as seen from inside facing the window wall, y up, z into the room, origin at the lower-
+//! left inside corner of the window wall. Bearings clockwise from above, from the outward normal of the glass. Walls
+//! have no thickness, panes meet without lead, and from inside the panes are black: they send none of the room's light
+//! back.
+
+use std::f64::consts::PI;
+
+use daylight::CieSky;
+use glass::stack_scalar;
+use spectra::{SAMPLES, Spectrum};
+use viewing::{
+    AngularOptics, BoxRoom, P2, Receiver, RoomMesh, RoomResponse, bearing_and_altitude_deg,
+    form_factor_to_polygon, in_room, irradiance_through_pane, outside_cells, piece_samples, sun_patches, toward_sky,
+};
+
+use super::answer::Answer;
+use super::fields::{Amount, Fault, Fields, amount, list, vector};
+
+/// Step of the cells that a regular pane is seen in, degrees: second order, 0.02 % at worst.
+const STEP_DEG: f64 = 0.75;
+/// Samples over all pieces for spreading light in the room, about.
+const SAMPLES_OF_PIECES: f64 = 400.0;
+/// Rounding allowed where something has to lie within the room, m.
+const SLACK_M: f64 = 1e-9;
+
+/// `room`: irradiance at points, straight from the pieces and by way of the room's surfaces.
+pub(super) fn room(fields: &Fields<'_>) -> Result<Answer, Fault> {
+    let room = size(fields)?;
+    let own = fields.object("surfaces")?;
+    let mut surfaces = Vec::with_capacity(6);
+    for name in ["window_wall", "back_wall", "left_wall", "right_wall", "floor", "ceiling"] {
+        surfaces.push(own.amount_in(name, 0.0..=1.0, "a reflectance from 0 to 1")?);
+    }
+    own.finish()?;
+    let mut plain = surfaces.iter().all(Amount::is_number);
+    let mut pieces = Vec::new();
+    for (path, value) in fields.list("pieces", PIECES)? {
+        pieces.push(Piece::read(&Fields::of(&path, value)?, &room)?);
+    }
+    no_overlap(fields, pieces.iter().map(|p| &p.rectangle))?;
+    plain &= pieces.iter().all(|p| p.light.is_plain());
+    let asked_for_sky = pieces.iter().any(|p| matches!(p.light, PieceLight::Regular { .. }));
+    let sky = if asked_for_sky || fields.optional("sky").is_some() {
+        let sky = SkyAndGround::read(&fields.object("sky")?)?;
+        plain &= sky.plain;
+        Some(sky)
+    } else {
+        None
+    };
+    let mut receivers = Vec::new();
+    for (path, value) in fields.list("points", "points {at, normal}")? {
+        receivers.push(receiver(&Fields::of(&path, value)?, &room)?);
+    }
+    fields.finish()?;
+
+    let lanes = if plain { 1 } else { SAMPLES };
+    let direct = direct(&receivers, &pieces, sky.as_ref(), lanes);
+    let reflectances: Vec<Spectrum> = surfaces.iter().map(Amount::spectrum).collect();
+    let reflectances = std::array::from_fn(|i| reflectances[i]);
+    let indirect = indirect(room, &reflectances, &receivers, &pieces, sky.as_ref(), lanes);
+    let like_inputs =
+        |all: &[Spectrum]| all.iter().map(|s| Amount::like_inputs(s, plain)).collect::<Vec<Amount>>();
+    Answer::default().with("direct", like_inputs(&direct))?.with("indirect", like_inputs(&indirect))
+}
+
+/// `sun_patch`: where the sun through each piece falls.
+pub(super) fn sun_patch(fields: &Fields<'_>) -> Result<Answer, Fault> {
+    let room = size(fields)?;
+    let mut rectangles = Vec::new();
+    for (path, value) in fields.list("pieces", "pieces {rect_m}")? {
+        let piece = Fields::of(&path, value)?;
+        rectangles.push(rectangle(&piece, &room)?);
+        piece.finish()?;
+    }
+    let altitude = fields.number_in("sun_altitude_deg", -90.0..=90.0, "degrees from −90 to 90")?;
+    let bearing = fields.number("sun_bearing_deg")?;
+    fields.finish()?;
+    let mut patches = Vec::new();
+    for (piece, rectangle) in rectangles.iter().enumerate() {
+        for patch in sun_patches(&room, rectangle, toward_sky(bearing, altitude)) {
+            patches.push(
+                Answer::default()
+                    .with("piece", piece)?
+                    .with("surface", patch.surface.name())?
+                    .with("polygon", patch.polygon)?
+                    .with("area_m2", patch.area_m2)?,
+            );
+        }
+    }
+    Answer::default().with("patches", patches)
+}
+
+/// `pieces_to_point`: irradiance from uniform polygons anywhere in space. `radiance` is one for each polygon, or one
+/// for all.
+pub(super) fn pieces_to_point(fields: &Fields<'_>) -> Result<Answer, Fault> {
+    const POLYGONS: &str = "polygons of at least three points [x, y, z]";
+    let mut polygons = Vec::new();
+    for (path, value) in fields.list("polygons", POLYGONS)? {
+        let mut polygon: Vec<[f64; 3]> = Vec::new();
+        for (path, point) in list(&path, value, "a list of points [x, y, z]")? {
+            polygon.push(vector(&path, &point)?);
+        }
+        if polygon.len() < 3 {
+            return Err(Fault::wrong(path, "at least three points [x, y, z]", format!("{} points", polygon.len())));
+        }
+        polygons.push(polygon);
+    }
+    let path = fields.path("radiance");
+    let radiances = match fields.optional("radiance") {
+        Some(value) if value.is_number() => vec![amount(&path, value)?; polygons.len()],
+        _ => {
+            let entries = fields.list("radiance", "one radiance for each polygon")?;
+            if entries.len() != polygons.len() {
+                let expected = format!("{} radiances, one for each polygon", polygons.len());
+                return Err(Fault::wrong(path, expected, format!("a list of {}", entries.len())));
+            }
+            entries.iter().map(|(path, value)| amount(path, value)).collect::<Result<_, _>>()?
+        }
+    };
+    let point = fields.vector("point")?;
+    let normal = unit(&fields.path("normal"), fields.vector("normal")?)?;
+    fields.finish()?;
+    let mut sum = Spectrum::ZERO;
+    for (polygon, radiance) in polygons.iter().zip(&radiances) {
+        sum.add_scaled(PI * form_factor_to_polygon(point, normal, polygon), &radiance.spectrum());
+    }
+    Answer::default().with("irradiance", Amount::like_inputs(&sum, radiances.iter().all(Amount::is_number)))
+}
+
+const PIECES: &str = "pieces {rect_m, radiance} or {rect_m, tau_internal, n}";
+
+/// A rectangle of the window.
+struct Piece {
+    rectangle: Vec<P2>,
+    light: PieceLight,
+}
+
+enum PieceLight {
+    /// It glows evenly in all directions.
+    Lambertian(Amount),
+    /// It is clear: what is behind is seen through it.
+    Regular { tau_internal: Amount, n: Amount },
+}
+
+impl PieceLight {
+    fn is_plain(&self) -> bool {
+        match self {
+            Self::Lambertian(radiance) => radiance.is_number(),
+            Self::Regular { tau_internal, n } => tau_internal.is_number() && n.is_number(),
+        }
+    }
+}
+
+impl Piece {
+    fn read(fields: &Fields<'_>, room: &BoxRoom) -> Result<Self, Fault> {
+        let rectangle = rectangle(fields, room)?;
+        let light = if fields.optional("tau_internal").is_some() {
+            PieceLight::Regular {
+                tau_internal: fields.amount_in(
+                    "tau_internal",
+                    0.0..=1.0,
+                    "an internal transmittance from 0 to 1",
+                )?,
+                n: fields.amount_in("n", 1.0..=100.0, "a refractive index of at least 1")?,
+            }
+        } else {
+            PieceLight::Lambertian(fields.amount("radiance")?)
+        };
+        if fields.optional("tau_internal").is_some() && fields.optional("radiance").is_some() {
+            return Err(Fault::wrong(fields.path("radiance"), "radiance or tau_internal, not both", "both"));
+        }
+        fields.finish()?;
+        Ok(Self { rectangle, light })
+    }
+}
+
+/// What is behind clear panes.
+struct SkyAndGround {
+    pattern: CieSky,
+    sun_bearing_deg: f64,
+    zenith: Spectrum,
+    ground: Spectrum,
+    plain: bool,
+}
+
+impl SkyAndGround {
+    fn read(fields: &Fields<'_>) -> Result<Self, Fault> {
+        let cie_type = fields.whole("cie_type", 1..=15, "a type from 1 to 15")?;
+        // The azimuthally uniform types have no sun to speak of.
+        let uniform = matches!(cie_type, 1 | 3 | 5);
+        let (altitude, bearing) = (fields.optional("sun_altitude_deg"), fields.optional("sun_bearing_deg"));
+        let altitude = if uniform && altitude.is_none() {
+            90.0
+        } else {
+            fields.number_in("sun_altitude_deg", 0.0..=90.0, "degrees from 0 to 90")?
+        };
+        let sun_bearing_deg =
+            if uniform && bearing.is_none() { 0.0 } else { fields.number("sun_bearing_deg")? };
+        let diffuse = fields.amount_in("diffuse_horizontal", 0.0..=f64::MAX, "irradiances from 0")?;
+        let ground = fields.amount_in("ground_radiance", 0.0..=f64::MAX, "radiances from 0")?;
+        fields.finish()?;
+        let pattern = CieSky::new(cie_type, altitude).map_err(Fault::refused)?;
+        Ok(Self {
+            zenith: diffuse.spectrum() * (1.0 / pattern.horizontal_over_zenith()),
+            pattern,
+            sun_bearing_deg,
+            ground: ground.spectrum(),
+            plain: diffuse.is_number() && ground.is_number(),
+        })
+    }
+
+    fn radiance(&self, direction: [f64; 3]) -> Spectrum {
+        let (bearing, altitude) = bearing_and_altitude_deg(direction);
+        if altitude < 0.0 {
+            self.ground
+        } else {
+            self.zenith * self.pattern.relative_luminance(90.0 - altitude, bearing - self.sun_bearing_deg)
+        }
+    }
+}
+
+/// Transmittance of one pane, the two polarisations apart.
+fn pane(n: &Amount, tau_internal: &Amount, angle_deg: f64, lanes: usize) -> Spectrum {
+    let (n, tau) = (n.spectrum(), tau_internal.spectrum());
+    let mut out = Spectrum::ZERO;
+    for sample in 0..lanes {
+        // Index and transmittance have been checked; at 90° nothing passes.
+        out[sample] = stack_scalar(&[(n[sample], tau[sample])], angle_deg).map_or(0.0, |o| o.transmittance);
+    }
+    out
+}
+
+fn direct(
+    receivers: &[Receiver],
+    pieces: &[Piece],
+    sky: Option<&SkyAndGround>,
+    lanes: usize,
+) -> Vec<Spectrum> {
+    let mut direct = vec![Spectrum::ZERO; receivers.len()];
+    for (sum, receiver) in direct.iter_mut().zip(receivers) {
+        for piece in pieces {
+            match (&piece.light, sky) {
+                (PieceLight::Lambertian(radiance), _) => {
+                    let corners = in_room(&piece.rectangle);
+                    let f = form_factor_to_polygon(receiver.point_m, receiver.normal, &corners);
+                    sum.add_scaled(PI * f, &radiance.spectrum());
+                }
+                (PieceLight::Regular { tau_internal, n }, Some(sky)) => irradiance_through_pane(
+                    &[*receiver],
+                    &piece.rectangle,
+                    STEP_DEG,
+                    |d| sky.radiance(d) * pane(n, tau_internal, incidence_deg(d), lanes),
+                    |_, weight, light| sum.add_scaled(weight, light),
+                ),
+                (PieceLight::Regular { .. }, None) => {}
+            }
+        }
+    }
+    direct
+}
+
+fn indirect(
+    room: BoxRoom,
+    reflectances: &[Spectrum; 6],
+    receivers: &[Receiver],
+    pieces: &[Piece],
+    sky: Option<&SkyAndGround>,
+    lanes: usize,
+) -> Vec<Spectrum> {
+    let mut indirect = vec![Spectrum::ZERO; receivers.len()];
+    let openings: Vec<_> = pieces.iter().map(|p| p.rectangle.clone()).collect();
+    let area: f64 = openings.iter().map(|o| viewing::signed_area(o).abs()).sum();
+    if receivers.is_empty() || area <= 0.0 {
+        return indirect;
+    }
+    let mesh = RoomMesh::new(room, &openings, RoomMesh::COARSE_PATCHES);
+    let response = RoomResponse::new(mesh, reflectances, receivers);
+    let cells = outside_cells(1);
+    let step_m = (area / SAMPLES_OF_PIECES).sqrt();
+    let mut sampled = 0;
+    for piece in pieces {
+        let samples = piece_samples(&piece.rectangle, step_m);
+        let through = match &piece.light {
+            PieceLight::Lambertian(_) => None,
+            PieceLight::Regular { tau_internal, n } => {
+                Some(AngularOptics::from_regular(|angle| pane(n, tau_internal, angle, lanes)))
+            }
+        };
+        for cell in &cells {
+            let light = match (&piece.light, &through, sky) {
+                (PieceLight::Lambertian(radiance), ..) => radiance.spectrum(),
+                (_, Some(optics), Some(sky)) => optics.regular(-cell.direction[2]) * sky.radiance(cell.direction),
+                _ => continue,
+            };
+            let mut landed = vec![Spectrum::ZERO; receivers.len() + 1];
+            response.add_landed_cell(&samples, sampled, cell, &mut landed);
+            for (sum, h) in indirect.iter_mut().zip(landed) {
+                *sum += h * light * cell.projected_sr;
+            }
+        }
+        sampled += samples.len();
+    }
+    indirect
+}
+
+fn incidence_deg(direction: [f64; 3]) -> f64 {
+    (-direction[2]).clamp(0.0, 1.0).acos().to_degrees()
+}
+
+fn size(fields: &Fields<'_>) -> Result<BoxRoom, Fault> {
+    let size_m: [f64; 3] = fields.vector("size_m")?;
+    for (i, side) in size_m.iter().enumerate() {
+        if !(0.01..=10_000.0).contains(side) {
+            let path = format!("{}[{i}]", fields.path("size_m"));
+            return Err(Fault::wrong(path, "metres from 0.01 to 10000", side.to_string()));
+        }
+    }
+    Ok(BoxRoom { size_m })
+}
+
+/// `rect_m`, [x0, x1, y0, y1] on the window wall, as a polygon.
+fn rectangle(fields: &Fields<'_>, room: &BoxRoom) -> Result<Vec<P2>, Fault> {
+    let [x0, x1, y0, y1] = fields.vector("rect_m")?;
+    let [width, height, _] = room.size_m;
+    let within = |a: f64, b: f64, most: f64| a >= -SLACK_M && a < b && b <= most + SLACK_M;
+    if within(x0, x1, width) && within(y0, y1, height) {
+        return Ok(vec![[x0, y0], [x1, y0], [x1, y1], [x0, y1]]);
+    }
+    let expected = format!("[x0, x1, y0, y1] with x0 < x1 and y0 < y1 on the window wall of {width} × {height} m");
+    Err(Fault::wrong(fields.path("rect_m"), expected, format!("[{x0}, {x1}, {y0}, {y1}]")))
+}
+
+fn no_overlap<'a>(fields: &Fields<'_>, rectangles: impl Iterator<Item = &'a Vec<P2>>) -> Result<(), Fault> {
+    let all: Vec<_> = rectangles.collect();
+    for (i, a) in all.iter().enumerate() {
+        for (j, b) in all[..i].iter().enumerate() {
+            let shared = (0..2).all(|k| a[0][k].max(b[0][k]) + SLACK_M < a[2][k].min(b[2][k]));
+            if shared {
+                let path = format!("{}[{i}].rect_m", fields.path("pieces"));
+                return Err(Fault::wrong(path, "a rectangle of its own", format!("one that overlaps pieces[{j}]")));
+            }
+        }
+    }
+    Ok(())
+}
+
+fn receiver(fields: &Fields<'_>, room: &BoxRoom) -> Result<Receiver, Fault> {
+    let mut point_m: [f64; 3] = fields.vector("at")?;
+    if !point_m.iter().zip(&room.size_m).all(|(v, most)| (-SLACK_M..=most + SLACK_M).contains(v)) {
+        let expected = format!("a point in the room of {:?} m", room.size_m);
+        return Err(Fault::wrong(fields.path("at"), expected, format!("{point_m:?}")));
+    }
+    for (v, &most) in point_m.iter_mut().zip(&room.size_m) {
+        *v = v.clamp(0.0, most);
+    }
+    let normal = unit(&fields.path("normal"), fields.vector("normal")?)?;
+    fields.finish()?;
+    Ok(Receiver { point_m, normal })
+}
+
+fn unit(path: &str, vector: [f64; 3]) -> Result<[f64; 3], Fault> {
+    let largest = vector.iter().fold(0.0, |m: f64, v| m.max(v.abs()));
+    if largest <= 0.0 {
+        return Err(Fault::wrong(path, "a direction that is not zero", format!("{vector:?}")));
+    }
+    let scaled = vector.map(|v| v / largest);
+    let length = scaled.iter().map(|v| v * v).sum::<f64>().sqrt();
+    Ok(scaled.map(|v| v / length))
+}

@@ -1,0 +1,67 @@
+//! Scene files: read, checked, resolved.
+
+use std::path::Path;
+
+use scene::{Resolved, Scene};
+
+use crate::arguments::Subject;
+use crate::fault::CliError;
+use crate::output;
+
+/// Reads a scene and builds the asked variant of it.
+///
+/// # Errors
+/// The file cannot be read; every fault in it.
+pub(crate) fn resolved(subject: &Subject) -> Result<Resolved, CliError> {
+    let path = &subject.scene;
+    let scene = read(path)?;
+    scene::resolve(&scene, subject.variant.as_deref())
+        .map_err(|faults| CliError::Faults { path: path.clone(), faults })
+}
+
+/// `clerestory check`: every fault of a scene and of its variants, or a line that there is none.
+///
+/// # Errors
+/// As [`resolved`].
+pub(crate) fn check(path: &Path) -> Result<(), CliError> {
+    let scene = read(path)?;
+    let mut faults = Vec::new();
+    let names = std::iter::once(None).chain(scene.variants.iter().map(|v| Some(v.name.as_str())));
+    for name in names {
+        if let Err(found) = scene::resolve(&scene, name) {
+            let place = |f: &mut scene::Fault| {
+                if let Some(name) = name {
+                    f.path = format!("variant \"{name}\": {}", f.path);
+                }
+            };
+            let mut found = found.0;
+            found.iter_mut().for_each(place);
+            faults.extend(found);
+        }
+        // What is wrong with the scene is wrong with its variants, too.
+        if name.is_none() && !faults.is_empty() {
+            break;
+        }
+    }
+    if !faults.is_empty() {
+        return Err(CliError::Faults { path: path.to_owned(), faults: scene::Faults(faults) });
+    }
+    let pieces: usize = scene.windows.iter().map(|w| w.pieces.len()).sum();
+    output::print(&format!(
+        "{}: no faults; {} window(s), {pieces} pieces, {} variant(s)\n",
+        scene.name,
+        scene.windows.len(),
+        scene.variants.len()
+    ))
+}
+
+fn read(path: &Path) -> Result<Scene, CliError> {
+    let unreadable = |error| CliError::Unreadable { path: path.to_owned(), error };
+    let length = std::fs::metadata(path).map_err(unreadable)?.len();
+    if length > scene::MOST_BYTES as u64 {
+        let reason = format!("a scene file has at most {} bytes, this one {length}", scene::MOST_BYTES);
+        return Err(unreadable(std::io::Error::new(std::io::ErrorKind::FileTooLarge, reason)));
+    }
+    let text = std::fs::read_to_string(path).map_err(unreadable)?;
+    scene::read(&text).map_err(|faults| CliError::Faults { path: path.to_owned(), faults })
+}

@@ -1,0 +1,31 @@
+//! Standard output and standard error, without a panic where a pipe is closed.
+
+use std::io::{self, Write};
+
+use serde::Serialize;
+
+use crate::fault::CliError;
+
+/// Prints a whole answer.
+///
+/// # Errors
+/// What the system says, a closed pipe included.
+pub(crate) fn print(text: &str) -> Result<(), CliError> {
+    let mut out = io::stdout().lock();
+    out.write_all(text.as_bytes())?;
+    Ok(out.flush()?)
+}
+
+/// Prints a whole answer as JSON.
+///
+/// # Errors
+/// As [`print`].
+pub(crate) fn print_json(value: &impl Serialize) -> Result<(), CliError> {
+    let text = serde_json::to_string_pretty(value).map_err(io::Error::from)?;
+    print(&(text + "\n"))
+}
+
+/// A line on standard error. Where that is closed there is nobody to tell.
+pub(crate) fn say(line: &str) {
+    let _ = writeln!(io::stderr().lock(), "{line}");
+}

@@ -1,0 +1,111 @@
+//! `clerestory picture`: a window as a PNG.
+
+use std::fs;
+use std::io::Write;
+use std::path::Path;
+
+use render::from_scene::SceneWindow;
+use render::{Gamut, Headless, LightTables, Look, NativeBackend, View, png, software_picture};
+
+use crate::arguments::{self, Mode};
+use crate::fault::CliError;
+use crate::{open, output};
+
+/// Width where none is asked for, pixels.
+const WIDTH: u32 = 1200;
+/// Most pixels of a picture along a side.
+const MOST: f64 = 16_384.0;
+/// Share of the picture's smaller side that is left free round the window.
+const MARGIN: f64 = 0.06;
+
+/// Draws the picture and writes it, whole or not at all.
+///
+/// # Errors
+/// A scene with faults, an unknown variant, place or window, an unreadable time, a file that cannot be written.
+pub(crate) fn run(asked: &arguments::Picture) -> Result<(), CliError> {
+    let resolved = open::resolved(&asked.subject)?;
+    let place = asked.subject.place.as_deref();
+    let instant = resolved.instant(asked.at.as_deref().unwrap_or(&resolved.scene.at))?.utc;
+    let outside = resolved.outside(instant)?;
+    let index = match &asked.window {
+        None => 0,
+        Some(id) => resolved.windows.iter().position(|w| w.id == *id).ok_or_else(|| CliError::UnknownWindow {
+            found: id.clone(),
+            known: resolved.windows.iter().map(|w| w.id.clone()).collect(),
+        })?,
+    };
+    let eye_m = resolved.eye_m(place).ok_or_else(|| viewing::ViewingError::UnknownPlace {
+        found: place.unwrap_or_default().to_owned(),
+        known: resolved.scene.places.iter().map(|p| p.name.clone()).collect(),
+    })?;
+    let window = SceneWindow::new(&resolved, index, eye_m)
+        .ok_or_else(|| CliError::Picture("the scene has no window".to_owned()))?;
+    let tables = window.tables(&outside, None);
+    let size_px = size(asked, window.model.bounds().size());
+    let view = View::fit(window.model.bounds(), size_px, MARGIN);
+    let look = match asked.mode {
+        Mode::Appearance => Look::default(),
+        Mode::ColourTrue => Look::colour_true(),
+    };
+    let (pixels, device) = draw(&window, tables, view, look, asked.software);
+    let file = png::encode(&pixels, size_px, Gamut::Srgb).map_err(|e| CliError::Picture(e.to_string()))?;
+    write_whole(&asked.out, &file).map_err(|error| CliError::Unwritable { path: asked.out.clone(), error })?;
+    let [width, height] = size_px;
+    output::say(&format!("{}: {width} × {height} pixels, {}, drawn {device}", asked.out.display(), mode_name(asked.mode)));
+    Ok(())
+}
+
+fn mode_name(mode: Mode) -> &'static str {
+    match mode {
+        Mode::Appearance => "appearance (as it feels from the dark room)",
+        Mode::ColourTrue => "colour-true (to compare colours)",
+    }
+}
+
+/// Through a graphics device where one answers, else without.
+fn draw(window: &SceneWindow, tables: LightTables, view: View, look: Look, software: bool) -> (Vec<u8>, String) {
+    if software {
+        return (software_picture(&window.mesh, &tables, &view, &look), "without a graphics device".to_owned());
+    }
+    let on_device = || {
+        let mut device = Headless::new(NativeBackend::Any)?;
+        device.set(&window.mesh, tables.clone())?;
+        let pixels = device.picture(view, look)?;
+        Ok::<_, render::RenderError>((pixels, format!("on {}", device.device_name())))
+    };
+    on_device().unwrap_or_else(|error| {
+        let pixels = software_picture(&window.mesh, &tables, &view, &look);
+        (pixels, format!("without a graphics device ({error})"))
+    })
+}
+
+/// Pixels of the picture: as asked, the other side in the window's own proportion with the margin round it.
+fn size(asked: &arguments::Picture, [across, up]: [f64; 2]) -> [u32; 2] {
+    let proportion = up / across.max(1e-6);
+    let pixels = |side: f64| side.round().clamp(1.0, MOST) as u32;
+    match (asked.width, asked.height) {
+        (Some(width), Some(height)) => [width, height],
+        (None, Some(height)) => [pixels(f64::from(height) / proportion), height],
+        (width, None) => {
+            let width = width.unwrap_or(WIDTH);
+            [width, pixels(f64::from(width) * proportion)]
+        }
+    }
+}
+
+/// Writes beside the place first, then moves: whoever reads the file sees the old one or the new one.
+fn write_whole(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    let name = path.file_name().ok_or_else(|| std::io::Error::other("expected the name of a file"))?;
+    let mut beside = std::ffi::OsString::from(".");
+    beside.push(name);
+    beside.push(format!(".{}.part", std::process::id()));
+    let beside = path.with_file_name(beside);
+    let written = fs::File::create_new(&beside)
+        .and_then(|mut file| file.write_all(bytes).and_then(|()| file.sync_all()))
+        .and_then(|()| fs::rename(&beside, path));
+    if written.is_err() {
+        // What is left of it is of no use to anyone.
+        let _ = fs::remove_file(&beside);
+    }
+    written
+}

@@ -1,0 +1,244 @@
+//! `clerestory report`: one instant's figures.
+
+use std::collections::BTreeMap;
+
+use scene::Resolved;
+use viewing::{Illuminance, Look, PieceReport, Report};
+
+use crate::arguments::{self, CAUTION};
+use crate::fault::CliError;
+use crate::table::{Align, Table, figure, figure_or_dash, fixed, per_cent};
+use crate::{open, output};
+
+/// Prints the report.
+///
+/// # Errors
+/// A scene with faults, an unknown variant or place, an unreadable time.
+pub(crate) fn run(asked: &arguments::Report) -> Result<(), CliError> {
+    let resolved = open::resolved(&asked.subject)?;
+    let place = asked.subject.place.as_deref();
+    let report = viewing::report(&resolved, asked.at.as_deref(), place)?;
+    if asked.json {
+        return output::print_json(&report);
+    }
+    output::print(&in_words(&report, &resolved, &asked.subject, asked.pieces))
+}
+
+fn in_words(report: &Report, resolved: &Resolved, subject: &arguments::Subject, every_piece: bool) -> String {
+    let place = subject.place.as_deref().or(resolved.scene.places.first().map(|p| p.name.as_str()));
+    let mut text = report.scene.clone();
+    if let Some(variant) = &subject.variant {
+        text += &format!(", variant {variant}");
+    }
+    text += &format!("\n{}, that is {}\n", report.local, report.utc);
+    text += &format!("Seen from: {}\n", place.unwrap_or("–"));
+
+    text += "\nSun and sky\n";
+    text += &outside(report);
+    text += "\nLight at the viewing position\n";
+    text += &illuminances(report);
+    text += &share(report);
+    text += &format!("\nCast: {}\n", report.viewing.cast.words);
+    text += &cast(report);
+    text += "\nHow things look in it\n";
+    text += &looks(report);
+    text += "\nGlass as seen from here\n";
+    text += &glasses(&report.pieces, resolved);
+    if every_piece {
+        text += "\nPieces\n";
+        text += &pieces(&report.pieces);
+    }
+    if !report.warnings.is_empty() {
+        text += "\nTo bear in mind\n";
+        for warning in &report.warnings {
+            text += &format!("  • {warning}\n");
+        }
+    }
+    text + "\n" + CAUTION + "\n"
+}
+
+fn outside(report: &Report) -> String {
+    let mut table = Table::new(&[Align::Left, Align::Right, Align::Left]);
+    let sun = &report.sun;
+    table.row(["sun above the horizon", &fixed(Some(sun.altitude_deg), 1), "°"]);
+    table.row(["sun's bearing from true north", &fixed(Some(sun.azimuth_deg), 1), "°"]);
+    match sun.incidence_deg {
+        Some(angle) => table.row(["angle of the sun on the glass", &fixed(Some(angle), 1), "°"]),
+        None => table.row(["angle of the sun on the glass", "–", "not before the glass"]),
+    }
+    let outside = &report.outside;
+    table.row(["sun, on a plane facing it", &figure(outside.beam_normal_lx), "lx"]);
+    table.row(["sky on the ground", &figure(outside.diffuse_horizontal_lx), "lx"]);
+    table.row(["sun and sky on the ground", &figure(outside.global_horizontal_lx), "lx"]);
+    table.row(["all on the outside of the window", &figure(outside.vertical_on_glass_lx), "lx"]);
+    table.text()
+}
+
+fn illuminances(report: &Report) -> String {
+    let mut table = Table::new(&[
+        Align::Left,
+        Align::Right,
+        Align::Left,
+        Align::Right,
+        Align::Right,
+        Align::Right,
+        Align::Left,
+    ]);
+    table.row(["", "total", "±", "sky, ground", "sun", "by the room", ""]);
+    for (name, light) in
+        [("upright, facing the window", &report.viewing.vertical), ("level, facing up", &report.viewing.horizontal)]
+    {
+        let Illuminance { total_lx, sky_ground_lx, sun_lx, room_lx, uncertainty_lx } = light;
+        table.row([
+            name,
+            &figure(*total_lx),
+            &format!("± {}", figure(*uncertainty_lx)),
+            &figure(*sky_ground_lx),
+            &figure(*sun_lx),
+            &figure(*room_lx),
+            "lx",
+        ]);
+    }
+    table.text()
+}
+
+fn share(report: &Report) -> String {
+    match report.viewing.share_of_clear {
+        Some(share) => format!("  {} of what clear glass in the same leads would let in.\n", per_cent(Some(share))),
+        None => "  Too dark to compare with clear glass.\n".to_owned(),
+    }
+}
+
+fn cast(report: &Report) -> String {
+    let cast = &report.viewing.cast;
+    let mut table = Table::new(&[Align::Left, Align::Left]);
+    let pair = |a: Option<f64>, b: Option<f64>| format!("{}, {}", fixed(a, 4), fixed(b, 4));
+    table.row(["x, y", &pair(cast.x, cast.y)]);
+    let uncertainty = cast.uncertainty_uv.map_or(String::new(), |u| format!(" ± {u:.4}"));
+    table.row(["u′, v′", &(pair(cast.u_prime, cast.v_prime) + &uncertainty)]);
+    match (cast.cct_k, cast.duv) {
+        (Some(k), Some(duv)) => {
+            table.row(["colour temperature", &format!("{} K, Duv {duv:+.4}", figure(k))]);
+        }
+        _ => table.row(["colour temperature", "– (too strong a colour to have one)"]),
+    }
+    match cast.dominant_nm {
+        Some(nm) if nm < 0.0 => table.row(["complementary wavelength", &format!("{:.0} nm (a purple)", -nm)]),
+        nm => table.row(["dominant wavelength", &format!("{} nm", fixed(nm, 0))]),
+    }
+    table.row(["excitation purity", &fixed(cast.excitation_purity, 3)]);
+    table.row(["shift from clear glass, Δu′v′", &fixed(cast.shift_from_clear, 4)]);
+    let ra = report.viewing.ra;
+    table.row(["colour rendering, CIE Ra", &ra.map_or("– (has no meaning for this light)".to_owned(), |ra| format!("{ra:.0}"))]);
+    table.text()
+}
+
+fn looks(report: &Report) -> String {
+    let mut table = Table::new(&[Align::Left, Align::Right, Align::Right, Align::Right, Align::Left]);
+    table.row(["", "L*", "a*", "b*", "sRGB"]);
+    let looks = &report.viewing.looks;
+    for (name, look) in [
+        ("white cloth", &looks.white_cloth),
+        ("pale stone", &looks.pale_stone),
+        ("dark skin", &looks.dark_skin),
+        ("light skin", &looks.light_skin),
+    ] {
+        match look {
+            Some(Look { lab: [l, a, b], srgb: [red, green, blue] }) => table.row([
+                name,
+                &format!("{l:.1}"),
+                &format!("{a:.1}"),
+                &format!("{b:.1}"),
+                &format!("#{red:02x}{green:02x}{blue:02x}"),
+            ]),
+            None => table.row([name, "–", "–", "–", "–"]),
+        }
+    }
+    table.text()
+}
+
+/// Pieces of one make-up of glasses taken together.
+#[derive(Default)]
+struct ByGlass {
+    pieces: usize,
+    area_mm2: f64,
+    transmittance: [f64; 2],
+    luminance: Option<[f64; 2]>,
+}
+
+fn glasses(pieces: &[PieceReport], resolved: &Resolved) -> String {
+    let mut by_glass: BTreeMap<&str, ByGlass> = BTreeMap::new();
+    for piece in pieces {
+        let t = piece.transmittance_y;
+        let entry = by_glass
+            .entry(&piece.glass)
+            .or_insert(ByGlass { transmittance: [t, t], ..ByGlass::default() });
+        entry.pieces += 1;
+        entry.area_mm2 += piece.light_area_mm2;
+        entry.transmittance = widened(entry.transmittance, t);
+        if let Some(l) = piece.luminance_cd_m2 {
+            entry.luminance = Some(entry.luminance.map_or([l, l], |range| widened(range, l)));
+        }
+    }
+    let mut rows: Vec<_> = by_glass.into_iter().collect();
+    rows.sort_by(|a, b| b.1.area_mm2.total_cmp(&a.1.area_mm2).then(a.0.cmp(b.0)));
+    let mut table = Table::new(&[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right, Align::Left]);
+    table.row(["glass", "pieces", "area, dm²", "transmittance, %", "luminance, cd/m²", "spectrum"]);
+    for (glass, sum) in rows {
+        table.row([
+            glass,
+            &sum.pieces.to_string(),
+            &format!("{:.2}", sum.area_mm2 * 1e-4),
+            &range(sum.transmittance.map(|t| 100.0 * t)),
+            &sum.luminance.map_or("–".to_owned(), range),
+            &marks(glass, resolved),
+        ]);
+    }
+    table.text()
+}
+
+fn widened([low, high]: [f64; 2], value: f64) -> [f64; 2] {
+    [low.min(value), high.max(value)]
+}
+
+fn range([low, high]: [f64; 2]) -> String {
+    let (low, high) = (figure(low), figure(high));
+    if low == high { low } else { format!("{low}…{high}") }
+}
+
+/// Where the spectra of a piece's glasses come from.
+fn marks(glass: &str, resolved: &Resolved) -> String {
+    let mut marks: Vec<&str> = glass
+        .split(" + ")
+        .filter_map(|id| scene::find_glass(&resolved.scene, id))
+        .map(|g| g.provenance.name())
+        .collect();
+    marks.sort_unstable();
+    marks.dedup();
+    marks.join(", ")
+}
+
+fn pieces(pieces: &[PieceReport]) -> String {
+    let mut table = Table::new(&[
+        Align::Right,
+        Align::Left,
+        Align::Right,
+        Align::Right,
+        Align::Right,
+        Align::Right,
+        Align::Right,
+    ]);
+    table.row(["piece", "glass", "area, mm²", "transmittance, %", "luminance, cd/m²", "x", "y"]);
+    for piece in pieces {
+        table.row([
+            &piece.id.to_string(),
+            &piece.glass,
+            &format!("{:.0}", piece.light_area_mm2),
+            &figure(100.0 * piece.transmittance_y),
+            &figure_or_dash(piece.luminance_cd_m2),
+            &fixed(piece.x, 4),
+            &fixed(piece.y, 4),
+        ]);
+    }
+    table.text()
+}
