@@ -106,7 +106,7 @@ fn euler(panel: &Panel) -> Result<(), TestCaseError> {
     Ok(())
 }
 
-/// Sorted piece areas to a hundredth of a square millimetre.
+/// The pieces' areas in ascending order.
 fn signature(panel: &Panel) -> Vec<f64> {
     let mut areas: Vec<f64> = panel.pieces.iter().map(|p| p.area_mm2).collect();
     areas.sort_by(f64::total_cmp);
@@ -130,7 +130,7 @@ proptest! {
         shuffled.reverse();
         let other = build(&drawing(shuffled));
         prop_assert_eq!(&straight.pieces, &other.pieces);
-        prop_assert_eq!(straight.joints, other.joints);
+        prop_assert_eq!(&straight.joints, &other.joints);
         let points = |panel: &Panel| panel.leads.iter().map(|lead| lead.points.clone()).collect::<Vec<_>>();
         prop_assert_eq!(points(&straight), points(&other));
     }
@@ -208,15 +208,10 @@ proptest! {
         let shapes = FloatOverlay::<[f64; 2], i64>::from_subj_and_clip(&opening, &strokes)
             .overlay(OverlayRule::Intersect, FillRule::NonZero);
         let united: f64 = shapes.into_iter().flatten().map(|ring| shoelace(&ring)).sum();
-        // Per piece only its own leads count, all of one width: the difference is in arcs' chords, and in a
-        // lead wider than the piece beside it.
-        let covered: f64 = panel.pieces.iter().filter(|p| p.light.is_empty()).map(|p| p.area_mm2).sum();
-        let slack = 0.02 * panel.leads.iter().map(|lead| lead.length_mm).sum::<f64>() / 10.0 + 1.0;
-        let thin = panel.pieces.iter().any(|piece| piece.light.len() != 1);
-        if !thin && covered == 0.0 {
-            prop_assert!((united - panel.lead_area_mm2()).abs() < slack + 60.0 * panel.joints.len() as f64 * 0.01,
-                "{united} {}", panel.lead_area_mm2());
-        }
+        // A piece only counts its own leads, but of leads of one width none reaches farther than the last one
+        // before it. What differs is the chords at round corners: up to 0.1 mm² each.
+        let slack = 0.1 * panel.joints.len() as f64;
+        prop_assert!((united - panel.lead_area_mm2()).abs() < slack, "{united} {}", panel.lead_area_mm2());
     }
 
     #[test]
@@ -238,10 +233,13 @@ proptest! {
         let slanted = straight(&|x, y| (640.0 + 0.6 * x - 0.8 * y, 0.8 * x + 0.6 * y), "M640 0L1000 480L360 960L0 480Z");
         for other in [mirrored, turned, slanted] {
             prop_assert_eq!(plain.0.len(), other.0.len());
+            // Where three lines all but meet, a splinter below the snapping distance goes to one neighbour or
+            // another: up to 2 mm² and twice its length of lead.
             for (a, b) in plain.0.iter().zip(&other.0) {
-                prop_assert!((a - b).abs() < 0.01, "{a} {b}");
+                prop_assert!((a - b).abs() < 2.0, "{a} {b}");
             }
-            prop_assert!((plain.1 - other.1).abs() < 0.05 && (plain.2 - other.2).abs() < 0.01);
+            prop_assert!((plain.1 - other.1).abs() < 10.0, "light {} {}", plain.1, other.1);
+            prop_assert!((plain.2 - other.2).abs() < 5.0, "lengths {} {}", plain.2, other.2);
         }
     }
 }

@@ -1,0 +1,95 @@
+//! A drawing's way to a panel, by number of pieces, beside the naive way of finding where lines meet.
+
+use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
+use panel::{Cutline, Drawing, Outline, PanelOptions, SvgOptions, drawing_from_svg, panel_from_drawing};
+use std::hint::black_box;
+
+/// Wavy lines both ways: `columns` by `rows` pieces of about 20 mm.
+fn waves(columns: usize, rows: usize) -> Drawing {
+    let (width, height) = (columns as f64 * 20.0, rows as f64 * 20.0);
+    let wave = |along: f64, at: f64, upright: bool, seed: usize| {
+        let mut path = String::new();
+        let steps = (along / 40.0).ceil() as usize;
+        for i in 0..steps {
+            let (a, b) = (i as f64 / steps as f64 * along, (i + 1) as f64 / steps as f64 * along);
+            let bulge = if (i + seed).is_multiple_of(2) { 4.0 } else { -4.0 };
+            let third = (b - a) / 3.0;
+            let points = [(a, at), (a + third, at + bulge), (b - third, at + bulge), (b, at)];
+            let p = points.map(|(u, v)| if upright { format!("{v} {u}") } else { format!("{u} {v}") });
+            if i == 0 {
+                path += &format!("M{}", p[0]);
+            }
+            path += &format!("C{} {} {}", p[1], p[2], p[3]);
+        }
+        Cutline { path, face_mm: 4.0 }
+    };
+    let level = (1..rows).map(|r| wave(width, r as f64 * 20.0, false, r));
+    let upright = (1..columns).map(|c| wave(height, c as f64 * 20.0, true, c));
+    Drawing {
+        outline: Outline { path: format!("M0 0H{width}V{height}H0Z"), face_mm: 10.0 },
+        cutlines: level.chain(upright).collect(),
+        bars: vec![],
+    }
+}
+
+fn svg_of(drawing: &Drawing, width: f64, height: f64) -> String {
+    let lines: String = drawing.cutlines.iter().map(|c| format!("<path d=\"{}\"/>\n", c.path)).collect();
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" viewBox=\"0 0 {width} {height}\">\
+         <path id=\"sight-size\" d=\"{}\"/><g id=\"cutlines\" stroke-width=\"4\">{lines}</g></svg>",
+        drawing.outline.path
+    )
+}
+
+/// The naive way: every segment of the panel's leads against every other, counting the pairs that meet.
+fn meet_all_pairs(segments: &[([f64; 2], [f64; 2])]) -> usize {
+    let side =
+        |a: [f64; 2], b: [f64; 2], c: [f64; 2]| (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
+    let mut count = 0;
+    for (i, s) in segments.iter().enumerate() {
+        for t in &segments[i + 1..] {
+            let across = side(s.0, s.1, t.0) * side(s.0, s.1, t.1) <= 0.0;
+            if across && side(t.0, t.1, s.0) * side(t.0, t.1, s.1) <= 0.0 {
+                count += 1;
+            }
+        }
+    }
+    count
+}
+
+fn import(c: &mut Criterion) {
+    let mut group = c.benchmark_group("panel");
+    group.sample_size(10);
+    for (columns, rows) in [(30, 40), (50, 100)] {
+        let drawing = waves(columns, rows);
+        let svg = svg_of(&drawing, columns as f64 * 20.0, rows as f64 * 20.0);
+        let options = PanelOptions::default();
+        let panel = panel_from_drawing(&drawing, &options).expect("a panel");
+        assert_eq!(panel.pieces.len(), columns * rows);
+        let segments: Vec<_> = panel
+            .leads
+            .iter()
+            .flat_map(|lead| lead.points.windows(2).map(|pair| (pair[0], pair[1])))
+            .collect();
+        let pieces = columns * rows;
+        group.bench_with_input(BenchmarkId::new("import of an SVG", pieces), &svg, |b, svg| {
+            b.iter(|| {
+                let (drawing, _) =
+                    drawing_from_svg(black_box(svg), &SvgOptions::default()).expect("a drawing");
+                panel_from_drawing(&drawing, &options).expect("a panel")
+            });
+        });
+        group.bench_with_input(BenchmarkId::new("drawing to panel", pieces), &drawing, |b, drawing| {
+            b.iter(|| panel_from_drawing(black_box(drawing), &options).expect("a panel"));
+        });
+        group.bench_with_input(
+            BenchmarkId::new("naive: meeting points alone, all pairs", pieces),
+            &segments,
+            |b, segments| b.iter(|| meet_all_pairs(black_box(segments))),
+        );
+    }
+    group.finish();
+}
+
+criterion_group!(benches, import);
+criterion_main!(benches);
