@@ -65,20 +65,21 @@ fn field_value(cell: Cell, k: u32) -> vec4f {
     );
 }
 
-// What lies behind a point of the panel: weights of the light columns.
-fn behind(seen: vec2f) -> Behind {
+// What lies behind a point of the panel, with the edges and the column that hold for its bearing.
+fn behind_at(seen: vec2f, here: vec4f) -> Behind {
     let last = frame.field_size.xy - vec2f(1.0);
-    let at = clamp((seen - frame.field_map.xy) * frame.field_map.zw, vec2f(0.0), last);
+    let at = clamp(vec2f(here.z, (seen.y - frame.field_map.y) * frame.field_map.w), vec2f(0.0), last);
     let corner = min(floor(at), max(last - vec2f(1.0), vec2f(0.0)));
     let near = vec2u(corner);
     let cell = Cell(near, min(near + vec2u(1u), vec2u(last)), at - corner);
 
-    let heights = field_value(cell, 4u).xyz;
     let to_seen = vec3f(seen - frame.eye.xy, -frame.eye.z);
     let distance = length(to_seen);
     let pixel_rad = frame.eye.w / distance;
-    let soft_deg = max(pixel_rad * DEG_PER_RAD, HORIZON_SOFTNESS_DEG);
-    let above = clamp(heights / soft_deg + vec3f(0.5), vec3f(0.0), vec3f(1.0));
+    // Heights of the edges where the panel cuts the line of sight: tangents, because drivers differ in arcsines.
+    let level = length(to_seen.xz);
+    let soft_mm = max(frame.eye.w, distance * HORIZON_SOFTNESS_RAD);
+    let above = clamp((to_seen.y - vec3f(here.xy, 0.0) * level) / soft_mm + vec3f(0.5), vec3f(0.0), vec3f(1.0));
     let shares = vec3f(above.x, max(above.y - above.x, 0.0), max(above.z - above.y, 0.0));
     let chord = length(to_seen / distance - frame.sun.xyz);
     let disc = clamp((SUN_RADIUS_RAD - chord) / max(pixel_rad, DISC_SOFTNESS_RAD) + 0.5, 0.0, 1.0);
@@ -87,6 +88,27 @@ fn behind(seen: vec2f) -> Behind {
         dot(field_value(cell, 3u).xyz, shares),
         1.0 - above.z,
         disc * above.y * frame.sun.w,
+    );
+}
+
+fn behind(seen: vec2f) -> Behind {
+    let across = clamp((seen.x - frame.field_map.x) * frame.field_map.z, 0.0, 1.0) * f32(FIELD_WIDTH - 1u);
+    let left = min(floor(across), f32(FIELD_WIDTH - 2u));
+    let bearings = u32(frame.field_size.y);
+    let before = textureLoad(field, vec2u(u32(left), bearings), 0);
+    let after = textureLoad(field, vec2u(u32(left) + 1u, bearings), 0);
+    if before.w < 0.0 {
+        return behind_at(seen, mix(before, after, across - left));
+    }
+    let cell_mm = 1.0 / (frame.field_map.z * f32(FIELD_WIDTH - 1u));
+    let share = clamp((across - left - before.w) * cell_mm / frame.eye.w + 0.5, 0.0, 1.0);
+    let a = behind_at(seen, before);
+    let b = behind_at(seen, after);
+    return Behind(
+        mix(a.sky, b.sky, share),
+        mix(a.fifth, b.fifth, share),
+        mix(a.ground, b.ground, share),
+        mix(a.disc, b.disc, share),
     );
 }
 

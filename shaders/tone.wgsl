@@ -55,10 +55,11 @@ fn fragment_main(@builtin(position) at: vec4f) -> @location(0) vec4f {
     }
     let most = max(c.x, max(c.y, c.z));
     let least = min(c.x, min(c.y, c.z));
-    let beyond = most > CLIP_ABOVE || least < -CLIP_BELOW * max(most, CLIP_FLOOR);
-    let stripe = (i32(at.x) + i32(at.y)) % 8 < 2;
-    if tone.flags.x > 0.5 && beyond && stripe {
-        shown = vec3f(select(0.0, 1.0, y < 0.4));
+    let too_bright = (most - CLIP_ABOVE) * CLIP_SLOPE;
+    let too_pure = (-least / max(most, CLIP_FLOOR) - CLIP_BELOW) * CLIP_SLOPE;
+    if tone.flags.x > 0.5 && (i32(at.x) + i32(at.y)) % 8 < 2 {
+        let mark = clamp(max(too_bright, too_pure), 0.0, 1.0);
+        shown = mix(shown, vec3f(clamp(1.5 - 2.0 * y, 0.0, 1.0)), mark);
     }
     return vec4f(encode(shown.x), encode(shown.y), encode(shown.z), 1.0);
 }

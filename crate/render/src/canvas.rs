@@ -110,13 +110,18 @@ impl CanvasRenderer {
             .first()
             .map(wgpu::TextureFormat::remove_srgb_suffix)
             .ok_or_else(|| RenderError::Surface("it offers no format".into()))?;
-        let format = if capabilities.formats.contains(&format) { format } else { wgpu::TextureFormat::Rgba8Unorm };
+        let format =
+            if capabilities.formats.contains(&format) { format } else { wgpu::TextureFormat::Rgba8Unorm };
         let wide = gamut == Gamut::DisplayP3
             && capabilities.color_spaces(format).contains(wgpu::SurfaceColorSpaces::DISPLAY_P3);
         let configuration = wgpu::SurfaceConfiguration {
             usage: wgpu::TextureUsages::RENDER_ATTACHMENT,
             format,
-            color_space: if wide { wgpu::SurfaceColorSpace::DisplayP3 } else { wgpu::SurfaceColorSpace::Auto },
+            color_space: if wide {
+                wgpu::SurfaceColorSpace::DisplayP3
+            } else {
+                wgpu::SurfaceColorSpace::Auto
+            },
             width: size[0].max(1),
             height: size[1].max(1),
             present_mode: wgpu::PresentMode::Fifo,

@@ -36,8 +36,10 @@ shared! {
     PIECES_PER_ROW: u32 = 256;
     /// Texels for each piece.
     PIECE_TEXELS: u32 = 5;
-    /// Texels for each node of the direction field: four weights of three layers, their fifths, three heights.
-    FIELD_TEXELS: u32 = 5;
+    /// Texels across the texture of the direction field, and bearings in its last row.
+    FIELD_WIDTH: u32 = 1024;
+    /// Texels for each of its nodes: four weights of three layers, then their fifths.
+    FIELD_TEXELS: u32 = 4;
 
     /// Odd constants that spread lattice coordinates over 32 bits, and the two multipliers of the integer mixer
     /// `lowbias32` (Wellons 2018, found by search for least bias).
@@ -50,18 +52,16 @@ shared! {
     /// Thickness of a blown sheet: slow drift, streaks along the blowing axis and fine reams; cells per mm along
     /// and across the axis, and the share of each in the sheet's range. Common look, no source.
     DRIFT_PER_MM: vec2 = [1.0 / 310.0, 1.0 / 130.0];
-    DRIFT_SHARE: f32 = 0.6;
-    STREAK_PER_MM: vec2 = [1.0 / 150.0, 1.0 / 26.0];
-    STREAK_SHARE: f32 = 0.3;
-    REAM_PER_MM: vec2 = [1.0 / 55.0, 1.0 / 8.0];
-    REAM_SHARE: f32 = 0.1;
+    DRIFT_SHARE: f32 = 0.53;
+    STREAK_PER_MM: vec2 = [1.0 / 170.0, 1.0 / 21.0];
+    STREAK_SHARE: f32 = 0.38;
+    REAM_PER_MM: vec2 = [1.0 / 60.0, 1.0 / 6.5];
+    REAM_SHARE: f32 = 0.09;
     /// Brush and stipple of fired paint, cells per mm.
     PAINT_PER_MM: f32 = 0.35;
 
-    /// Degrees in a radian.
-    DEG_PER_RAD: f32 = 57.295_78;
-    /// Narrowest transition between sky and ground, degrees.
-    HORIZON_SOFTNESS_DEG: f32 = 0.03;
+    /// Narrowest transition between sky and ground, radians.
+    HORIZON_SOFTNESS_RAD: f32 = 0.000_5;
     /// The sun's mean angular radius (0.53° across), radians.
     SUN_RADIUS_RAD: f32 = 0.004_63;
     /// Narrowest edge of the sun's disc, radians.
@@ -77,7 +77,7 @@ shared! {
     /// Blackened iron; assumption.
     BAR_REFLECTANCE: f32 = 0.07;
     /// Dark stone or plaster; assumption.
-    WALL_REFLECTANCE: f32 = 0.35;
+    WALL_REFLECTANCE: f32 = 0.2;
     /// Sine of the slope at the edge of a came's face.
     LEAD_ROUNDNESS: f32 = 0.8;
     /// The same for a round bar.
@@ -99,9 +99,12 @@ shared! {
     WHITE_OVER: f32 = 14.0;
     /// A pixel is marked when a channel exceeds this,
     CLIP_ABOVE: f32 = 1.002;
-    /// or is negative by more than this share of the largest channel (which counts as this much at least).
+    /// or is negative by more than this share of the largest channel (which counts as this much at least);
     CLIP_BELOW: f32 = 0.01;
     CLIP_FLOOR: f32 = 0.05;
+    /// the mark grows with the excess, wholly there after the inverse of this: a threshold would be drawn
+    /// differently by drivers that round differently.
+    CLIP_SLOPE: f32 = 5.0;
 }
 
 /// What the constants must keep between them.

@@ -4,7 +4,9 @@
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum RenderError {
     /// No device of the kind asked for.
-    #[error("no graphics device answers as {wanted} ({reason}); the picture can be drawn without one, more slowly")]
+    #[error(
+        "no graphics device answers as {wanted} ({reason}); the picture can be drawn without one, more slowly"
+    )]
     NoDevice {
         /// What was looked for.
         wanted: String,
@@ -12,7 +14,9 @@ pub enum RenderError {
         reason: String,
     },
     /// The canvas gives no surface to draw on.
-    #[error("the canvas gives no surface to draw on ({0}); replace the canvas element by a new one and try again")]
+    #[error(
+        "the canvas gives no surface to draw on ({0}); replace the canvas element by a new one and try again"
+    )]
     Surface(String),
     /// The device is gone.
     #[error("the graphics device was lost; make a new canvas and a new renderer from the document")]

@@ -1,10 +1,15 @@
 //! How bright a picture is made.
 
-use crate::{frame::{Frame, View}, glass_pass, tables::LightTables, tone::Mode};
+use crate::{
+    frame::{Frame, View},
+    glass_pass,
+    tables::LightTables,
+    tone::Mode,
+};
 
 /// Room light when nobody says: a white surface facing the window shows this share of the window's mean
 /// luminance, as in a dim room of dark stone. Assumption.
-const DIM_ROOM: f64 = 0.02;
+const DIM_ROOM: f64 = 0.04;
 /// Share of the window's mean light that is spread as a veil in appearance mode. Assumption, a placeholder for
 /// the spread of light in the eye of this window's own picture.
 const VEIL: f64 = 0.004;
@@ -70,7 +75,9 @@ impl WindowLevel {
         let bright = self.bright.max(1e-4);
         let auto = match mode {
             Mode::ColourTrue => 0.85 / bright,
-            Mode::Appearance => 0.72 / bright * (bright / REFERENCE_CD_M2).powf(ADAPTATION_LEFT).clamp(0.15, 1.5),
+            Mode::Appearance => {
+                0.72 / bright * (bright / REFERENCE_CD_M2).powf(ADAPTATION_LEFT).clamp(0.15, 1.5)
+            }
         };
         match wanted {
             Exposure::Auto => auto,
@@ -80,9 +87,10 @@ impl WindowLevel {
         }
     }
 
-    /// The veil, linear RGB times exposure.
-    pub(crate) fn veil(&self, exposure: f64) -> [f32; 3] {
-        self.mean_rgb.map(|v| (v.max(0.0) * VEIL * exposure) as f32)
+    /// The veil, times exposure. Without colour: the eye adapts to the page, whose every surface is neutral, and
+    /// the picture's wall is one of them.
+    pub(crate) fn veil(&self, exposure: f64) -> f32 {
+        (self.mean_cd_m2.max(0.0) * VEIL * exposure) as f32
     }
 
     /// Luminance of white in the room, given or assumed.

@@ -29,13 +29,19 @@ impl View {
     /// The panel point under a pixel position (x right, y down, from the upper-left corner of the picture).
     pub fn panel_from_pixel(&self, [x, y]: [f64; 2]) -> [f64; 2] {
         let [w, h] = self.size_px.map(f64::from);
-        [self.centre_mm[0] + (x - w / 2.0) * self.mm_per_px, self.centre_mm[1] - (y - h / 2.0) * self.mm_per_px]
+        [
+            self.centre_mm[0] + (x - w / 2.0) * self.mm_per_px,
+            self.centre_mm[1] - (y - h / 2.0) * self.mm_per_px,
+        ]
     }
 
     /// The pixel position over a panel point.
     pub fn pixel_from_panel(&self, [x, y]: [f64; 2]) -> [f64; 2] {
         let [w, h] = self.size_px.map(f64::from);
-        [w / 2.0 + (x - self.centre_mm[0]) / self.mm_per_px, h / 2.0 - (y - self.centre_mm[1]) / self.mm_per_px]
+        [
+            w / 2.0 + (x - self.centre_mm[0]) / self.mm_per_px,
+            h / 2.0 - (y - self.centre_mm[1]) / self.mm_per_px,
+        ]
     }
 
     /// The part of this picture that starts at a pixel and has a size of its own: for pictures drawn in tiles.
@@ -73,7 +79,13 @@ pub(crate) struct Frame {
 
 impl Frame {
     /// `exposure`: what luminance is multiplied by before it is stored. `variation`: 0 draws every sheet even.
-    pub(crate) fn new(tables: &LightTables, view: &View, exposure: f64, variation: f64, room_white: f64) -> Self {
+    pub(crate) fn new(
+        tables: &LightTables,
+        view: &View,
+        exposure: f64,
+        variation: f64,
+        room_white: f64,
+    ) -> Self {
         let [w, h] = view.size_px.map(f64::from);
         let clip = |pixels: f64| (2.0 / (pixels * view.mm_per_px)) as f32;
         Self {

@@ -2,8 +2,8 @@
 
 use crate::{
     constants::{
-        DEG_PER_RAD, DISC_SOFTNESS_RAD, FIELD_TEXELS, HALF_LIMIT, HORIZON_SOFTNESS_DEG, PAINT_PER_MM, PIECE_TEXELS,
-        RESPONSE_TEXELS, SUN_RADIUS_RAD,
+        DISC_SOFTNESS_RAD, FIELD_TEXELS, FIELD_WIDTH, HALF_LIMIT, HORIZON_SOFTNESS_RAD, PAINT_PER_MM,
+        PIECE_TEXELS, RESPONSE_TEXELS, SUN_RADIUS_RAD,
     },
     frame::Frame,
     noise::{sheet_thickness, value_noise},
@@ -21,29 +21,54 @@ pub(crate) struct Behind {
 
 /// What lies behind a point of the panel.
 pub(crate) fn behind(frame: &Frame, tables: &LightTables, seen: [f32; 2]) -> Behind {
+    let width = FIELD_WIDTH as usize;
+    let across = ((seen[0] - frame.field_map[0]) * frame.field_map[2]).clamp(0.0, 1.0) * (width - 1) as f32;
+    let left = across.floor().min((width - 2) as f32);
+    let bearing = |k: usize| tables.field[tables.field_size[1] * width + left as usize + k];
+    let (before, after) = (bearing(0), bearing(1));
+    if before[3] < 0.0 {
+        return behind_at(frame, tables, seen, mix4(before, after, across - left));
+    }
+    let cell_mm = 1.0 / (frame.field_map[2] * (width - 1) as f32);
+    let share = ((across - left - before[3]) * cell_mm / frame.eye[3] + 0.5).clamp(0.0, 1.0);
+    let (a, b) = (behind_at(frame, tables, seen, before), behind_at(frame, tables, seen, after));
+    let mixed = |a: f32, b: f32| a * (1.0 - share) + b * share;
+    Behind {
+        sky: mix4(a.sky, b.sky, share),
+        fifth: mixed(a.fifth, b.fifth),
+        ground: mixed(a.ground, b.ground),
+        disc: mixed(a.disc, b.disc),
+    }
+}
+
+/// The same with the edges and the column that hold for the bearing.
+fn behind_at(frame: &Frame, tables: &LightTables, seen: [f32; 2], here: [f32; 4]) -> Behind {
     let last = [frame.field_size[0] - 1.0, frame.field_size[1] - 1.0];
-    let at: [f32; 2] = std::array::from_fn(|k| {
-        ((seen[k] - frame.field_map[k]) * frame.field_map[k + 2]).max(0.0).min(last[k])
-    });
-    let cell: [f32; 2] = std::array::from_fn(|k| at[k].floor().min((last[k] - 1.0).max(0.0)));
-    let f = [at[0] - cell[0], at[1] - cell[1]];
+    let up = (seen[1] - frame.field_map[1]) * frame.field_map[3];
+    let at = [here[2].clamp(0.0, last[0]), up.clamp(0.0, last[1])];
+    let corner: [f32; 2] = std::array::from_fn(|k| at[k].floor().min((last[k] - 1.0).max(0.0)));
+    let share = [at[0] - corner[0], at[1] - corner[1]];
+    let (x, y) = (corner[0] as usize, corner[1] as usize);
     let [columns, rows] = tables.field_size;
-    let (x, y) = (cell[0] as usize, cell[1] as usize);
     let (x1, y1) = ((x + 1).min(columns - 1), (y + 1).min(rows - 1));
-    let texel = |x: usize, y: usize, k: usize| tables.field[(y * columns + x) * FIELD_TEXELS as usize + k];
+    let texel =
+        |x: usize, y: usize, k: usize| tables.field[y * FIELD_WIDTH as usize + x * FIELD_TEXELS as usize + k];
     let mixed = |k: usize| {
         mix4(
-            mix4(texel(x, y, k), texel(x1, y, k), f[0]),
-            mix4(texel(x, y1, k), texel(x1, y1, k), f[0]),
-            f[1],
+            mix4(texel(x, y, k), texel(x1, y, k), share[0]),
+            mix4(texel(x, y1, k), texel(x1, y1, k), share[0]),
+            share[1],
         )
     };
-    let heights = mixed(4);
+
     let to_seen = [seen[0] - frame.eye[0], seen[1] - frame.eye[1], -frame.eye[2]];
     let distance = to_seen.iter().map(|v| v * v).sum::<f32>().sqrt();
     let pixel_rad = frame.eye[3] / distance;
-    let soft_deg = (pixel_rad * DEG_PER_RAD).max(HORIZON_SOFTNESS_DEG);
-    let above = [0, 1, 2].map(|k: usize| (heights[k] / soft_deg + 0.5).clamp(0.0, 1.0));
+    // Heights of the edges where the panel cuts the line of sight: tangents, because drivers differ in arcsines.
+    let level = (to_seen[0] * to_seen[0] + to_seen[2] * to_seen[2]).sqrt();
+    let soft_mm = frame.eye[3].max(distance * HORIZON_SOFTNESS_RAD);
+    let above = [here[0], here[1], 0.0]
+        .map(|tangent| ((to_seen[1] - tangent * level) / soft_mm + 0.5).clamp(0.0, 1.0));
     let shares = [above[0], (above[1] - above[0]).max(0.0), (above[2] - above[1]).max(0.0)];
     let chord = (0..3).map(|k| (to_seen[k] / distance - frame.sun[k]).powi(2)).sum::<f32>().sqrt();
     let disc = ((SUN_RADIUS_RAD - chord) / pixel_rad.max(DISC_SOFTNESS_RAD) + 0.5).clamp(0.0, 1.0);

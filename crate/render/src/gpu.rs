@@ -5,7 +5,7 @@ use std::sync::{Arc, Mutex};
 use bytemuck::Pod;
 
 use crate::{
-    constants::{FIELD_TEXELS, WALL_REFLECTANCE},
+    constants::{FIELD_WIDTH, WALL_REFLECTANCE},
     error::RenderError,
     exposure::WindowLevel,
     frame::{Frame, View},
@@ -174,11 +174,8 @@ impl Renderer {
     /// # Errors
     /// [`RenderError::TooManyPieces`] when the tables exceed the device's textures.
     pub fn set_light(&mut self, tables: LightTables) -> Result<(), RenderError> {
-        let sizes = [
-            tables.response_size(),
-            tables.piece_size(),
-            [tables.field_size[0] as u32 * FIELD_TEXELS, tables.field_size[1] as u32],
-        ];
+        let sizes =
+            [tables.response_size(), tables.piece_size(), [FIELD_WIDTH, tables.field_size[1] as u32 + 1]];
         let most = self.largest_side();
         if let Some(size) = sizes.iter().flatten().find(|&&side| side > most) {
             return Err(RenderError::TooManyPieces { pieces: tables.places.len(), rows: *size, most });
@@ -275,8 +272,9 @@ impl Renderer {
     /// Draws scene light and begins to read it: half floats RGBA, linear RGB times exposure, rows from the top.
     pub fn begin_scene_light(&mut self) -> Option<PendingPixels> {
         self.refresh();
-        let mut encoder =
-            self.device.create_command_encoder(&wgpu::CommandEncoderDescriptor { label: Some("scene light") });
+        let mut encoder = self
+            .device
+            .create_command_encoder(&wgpu::CommandEncoderDescriptor { label: Some("scene light") });
         self.draw_scene(&mut encoder);
         self.queue.submit([encoder.finish()]);
         let target = self.target.as_ref()?;
@@ -307,7 +305,8 @@ impl Renderer {
     fn draw_scene(&self, encoder: &mut wgpu::CommandEncoder) {
         let Some(target) = &self.target else { return };
         let wall = self.wall();
-        let mut pass = begin(encoder, "scene", &target.view, wgpu::Color { r: wall, g: wall, b: wall, a: 1.0 });
+        let mut pass =
+            begin(encoder, "scene", &target.view, wgpu::Color { r: wall, g: wall, b: wall, a: 1.0 });
         let (Some(mesh), Some(textures)) = (&self.mesh, &self.textures) else { return };
         pass.set_bind_group(0, &textures.bindings, &[]);
         let solids = |pass: &mut wgpu::RenderPass<'_>, range: &std::ops::Range<u32>| {
@@ -363,7 +362,8 @@ impl Renderer {
             })
         };
         let textures = [texture("responses", responses), texture("pieces", pieces), texture("field", field)];
-        let views = [0, 1, 2].map(|k: usize| textures[k].create_view(&wgpu::TextureViewDescriptor::default()));
+        let views =
+            [0, 1, 2].map(|k: usize| textures[k].create_view(&wgpu::TextureViewDescriptor::default()));
         let bindings = bind(&self.device, "scene", &self.scene_layout, &self.frame_uniform, &views);
         let [responses, pieces, field] = textures;
         GpuTables { responses, pieces, field, bindings }
@@ -435,7 +435,8 @@ fn layout(device: &wgpu::Device, label: &str, textures: u32) -> wgpu::BindGroupL
         },
         count: None,
     }));
-    device.create_bind_group_layout(&wgpu::BindGroupLayoutDescriptor { label: Some(label), entries: &entries })
+    device
+        .create_bind_group_layout(&wgpu::BindGroupLayoutDescriptor { label: Some(label), entries: &entries })
 }
 
 fn bind(
@@ -655,7 +656,8 @@ mod tests {
 
     #[test]
     fn half_floats_decode() {
-        for (half, value) in [(0x3c00, 1.0), (0xc000, -2.0), (0x3555, 0.333_251_95), (0x0001, 5.960_464_5e-8)] {
+        for (half, value) in [(0x3c00, 1.0), (0xc000, -2.0), (0x3555, 0.333_251_95), (0x0001, 5.960_464_5e-8)]
+        {
             assert!((from_half(half) - value).abs() < 1e-9);
         }
         assert_eq!(from_half_floats(&[0, 0x3c, 0, 0xc0]).len(), 2);

@@ -9,6 +9,8 @@
 //! 5. A [`Renderer`] (in a page through `CanvasRenderer`, natively through `Headless`) draws a [`View`] of it in
 //!    a [`Look`]; [`software_picture`] does the same without a GPU. [`png`] writes files.
 //!
+//! [`from_scene`] makes 1 to 4 from a resolved scene and the light outside.
+//!
 //! Pixels are signed linear RGB (sRGB primaries, cd/m²) until the last pass, which makes Display-P3 or sRGB of
 //! them. Every shader in `shaders/` has a CPU twin of the same name here, and both read `constants.rs`.
 //! [`reference`] is the 81-sample path that pictures are checked against.
@@ -20,6 +22,7 @@ mod constants;
 mod error;
 mod exposure;
 mod frame;
+pub mod from_scene;
 mod glass_pass;
 mod gpu;
 mod light;
@@ -48,10 +51,11 @@ pub use canvas::{BrowserBackend, CanvasRenderer};
 pub use error::RenderError;
 pub use exposure::{Exposure, SteadyExposure, WindowLevel};
 pub use frame::View;
+pub use from_scene::SceneWindow;
 pub use gpu::{PendingPixels, Renderer, from_half_floats};
 #[cfg(not(target_arch = "wasm32"))]
 pub use headless::{Headless, NativeBackend};
-pub use light::{DirectionField, Eye, Light, SKY_COLUMNS, Seen};
+pub use light::{Bearing, DirectionField, Eye, Light, SKY_COLUMNS, Seen};
 pub use mesh::{GlassVertex, Mesh, SolidVertex, WindowMesh};
 pub use model::{Bounds, PieceModel, Region, SheetModel, Strip, WindowModel, area_and_centroid, contains};
 pub use optics::{PieceOptics, THICKNESS_NODES, Transmittance};

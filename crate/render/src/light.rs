@@ -3,7 +3,10 @@
 
 use spectra::Spectrum;
 
-use crate::model::Bounds;
+use crate::{
+    constants::{FIELD_TEXELS, FIELD_WIDTH},
+    model::Bounds,
+};
 
 /// Sky spectra at most.
 pub const SKY_COLUMNS: usize = 5;
@@ -31,52 +34,101 @@ impl Eye {
     }
 }
 
-/// What is seen in one direction: up to three layers above the ground, such as sky, trees before the sky, and a
-/// wall. Each layer's weights are given everywhere, also where another one hides it, so that its colour runs
-/// smoothly up to an edge that is sharp.
+/// What is seen in one direction: weights of the sky spectra for up to three layers above the ground, such as sky,
+/// trees before the sky, and a wall. Each layer's weights are given everywhere, also where another one hides it, so
+/// that its colour runs smoothly up to an edge that is sharp.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Seen {
-    /// Weights of the sky spectra above the upper edge, between the edges, and below the lower one.
+    /// Above the upper edge, between the edges, and below the lower one.
     pub weights: [[f32; SKY_COLUMNS]; 3],
-    /// Degrees above the upper edge, above the lower edge, and above the horizontal, below which is the ground.
-    pub above_deg: [f32; 3],
 }
 
-/// [`Seen`] on a grid over the panel, from one eye.
+/// What is seen through each point of the panel from one eye: [`Seen`] on a grid, and where the edges between its
+/// layers run, column by column and much finer. The panel is upright: a column has one bearing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DirectionField {
     /// The grid's corners lie on these.
     pub bounds: Bounds,
-    /// Nodes along x.
-    pub columns: usize,
-    /// Nodes along y.
+    /// Panel x of the nodes, ascending, closer together where the view changes from one bearing to the next.
+    pub columns: Vec<f64>,
+    /// Nodes along y, evenly.
     pub rows: usize,
     /// Row by row, the lowest first.
     pub nodes: Vec<Seen>,
+    /// From left to right, evenly over the bounds.
+    pub bearings: Vec<Bearing>,
+}
+
+/// What holds for a bearing.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Bearing {
+    /// Tangents of the altitudes of the upper and the lower edge, 0 where there is none. Below the horizontal is
+    /// the ground.
+    pub edges: [f32; 2],
+    /// Its place between the columns: 0 the first, 1 the second, 0.5 half way.
+    pub column: f32,
+    /// Where on the way to the next bearing everything changes at once, 0–1; negative where it changes steadily.
+    pub jump: f32,
 }
 
 impl DirectionField {
     /// Cells no wider than this angle at the eye where the limits on nodes allow it, degrees.
     const CELL_DEG: f64 = 0.6;
+    /// Steepest edge, degrees.
+    const STEEPEST_DEG: f64 = 89.5;
+    /// Half the distance of the two columns at an upright edge, mm.
+    const BREAK_MM: f64 = 0.02;
 
-    /// Asks `seen` about a grid of directions (unit vectors in the panel's frame) through the panel, a little
-    /// beyond it on every side.
-    pub fn new(panel: Bounds, eye: Eye, mut seen: impl FnMut([f64; 3]) -> Seen) -> Self {
+    /// Asks about directions through the panel and a little beyond it on every side, all unit vectors in the
+    /// panel's frame. `seen`: the layers in a direction. `edges_deg`: altitudes of the upper and the lower edge in
+    /// a horizontal direction. `breaks_deg`: bearings at which the layers change their meaning, such as the end of
+    /// a wood, in degrees to the right of the panel's outward normal.
+    pub fn new(
+        panel: Bounds,
+        eye: Eye,
+        breaks_deg: &[f64],
+        mut seen: impl FnMut([f64; 3]) -> Seen,
+        mut edges_deg: impl FnMut([f64; 3]) -> [f64; 2],
+    ) -> Self {
         let [width, height] = panel.size();
         let bounds = panel.grown((0.04 * width.max(height)).max(1.0));
         let cell_mm = eye.position_mm[2].max(200.0) * Self::CELL_DEG.to_radians();
         let nodes_for = |length: f64, most: usize| ((length / cell_mm).ceil() as usize + 1).clamp(5, most);
         let [width, height] = bounds.size();
-        let (columns, rows) = (nodes_for(width, 65), nodes_for(height, 97));
-        let mut nodes = Vec::with_capacity(columns * rows);
-        for row in 0..rows {
-            for column in 0..columns {
-                let x = bounds.min[0] + width * column as f64 / (columns - 1) as f64;
-                let y = bounds.min[1] + height * row as f64 / (rows - 1) as f64;
-                nodes.push(seen(eye.direction_through([x, y])));
+        let (even, rows) = (nodes_for(width, 65), nodes_for(height, 97));
+        let [x0, x1] = [bounds.min[0], bounds.max[0]];
+        let mut jumps = Vec::new();
+        let mut columns: Vec<f64> = (0..even).map(|k| x0 + width * k as f64 / (even - 1) as f64).collect();
+        for bearing in breaks_deg.iter().filter(|b| b.abs() < 89.0) {
+            let x = eye.position_mm[0] + eye.position_mm[2].max(1.0) * bearing.to_radians().tan();
+            if (columns.len() as u32 + 2) * FIELD_TEXELS <= FIELD_WIDTH && x > x0 + 1.0 && x < x1 - 1.0 {
+                columns.extend([x - Self::BREAK_MM, x + Self::BREAK_MM]);
+                jumps.push((x - x0) / width * f64::from(FIELD_WIDTH - 1));
             }
         }
-        Self { bounds, columns, rows, nodes }
+        columns.sort_by(f64::total_cmp);
+        columns.dedup_by(|a, b| *a - *b < Self::BREAK_MM / 2.0);
+        let mut nodes = Vec::with_capacity(columns.len() * rows);
+        for row in 0..rows {
+            let y = bounds.min[1] + height * row as f64 / (rows - 1) as f64;
+            nodes.extend(columns.iter().map(|&x| seen(eye.direction_through([x, y]))));
+        }
+        let samples = FIELD_WIDTH as usize;
+        let bearings = (0..samples)
+            .map(|k| {
+                let x = x0 + width * k as f64 / (samples - 1) as f64;
+                let level = eye.direction_through([x, eye.position_mm[1]]);
+                let after = columns.partition_point(|c| *c <= x).clamp(1, columns.len() - 1);
+                let (a, b) = (columns[after - 1], columns[after]);
+                Bearing {
+                    edges: edges_deg(level)
+                        .map(|e| e.clamp(0.0, Self::STEEPEST_DEG).to_radians().tan() as f32),
+                    jump: jumps.iter().find(|j| j.floor() as usize == k).map_or(-1.0, |j| j.fract() as f32),
+                    column: ((after - 1) as f64 + ((x - a) / (b - a)).clamp(0.0, 1.0)) as f32,
+                }
+            })
+            .collect();
+        Self { bounds, columns, rows, nodes, bearings }
     }
 }
 

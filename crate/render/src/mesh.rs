@@ -9,8 +9,8 @@ use std::{collections::HashMap, ops::Range};
 
 use bytemuck::{Pod, Zeroable};
 use lyon_tessellation::{
-    FillGeometryBuilder, FillOptions, FillRule, FillTessellator, FillVertex, GeometryBuilder, GeometryBuilderError,
-    VertexId,
+    FillGeometryBuilder, FillOptions, FillRule, FillTessellator, FillVertex, GeometryBuilder,
+    GeometryBuilderError, VertexId,
     math::point,
     path::{EndpointId, Path},
 };
@@ -101,7 +101,8 @@ impl WindowMesh {
     pub fn new(model: &WindowModel) -> Self {
         let mut mesh = Self::default();
         for (index, piece) in model.pieces.iter().enumerate() {
-            let make = |position, fringe, coverage| GlassVertex { position, fringe, coverage, piece: index as u32 };
+            let make =
+                |position, fringe, coverage| GlassVertex { position, fringe, coverage, piece: index as u32 };
             fill(&piece.light_shape, &mut mesh.glass, make);
         }
         let solid = |material| {
@@ -293,7 +294,9 @@ fn stroke(strip: &Strip, material: u32, mesh: &mut Mesh<SolidVertex>) {
     for (p, m) in points.iter().zip(mitres(&points, strip.closed)) {
         let length = m[0].hypot(m[1]).max(1e-9);
         let left = to_f32([m[0] / length, m[1] / length]);
-        for (side, outward, coverage) in [(-1.0, 0.5, 0.0), (-1.0, -0.5, 1.0), (1.0, -0.5, 1.0), (1.0, 0.5, 0.0)] {
+        for (side, outward, coverage) in
+            [(-1.0, 0.5, 0.0), (-1.0, -0.5, 1.0), (1.0, -0.5, 1.0), (1.0, 0.5, 0.0)]
+        {
             mesh.vertices.push(SolidVertex {
                 position: to_f32([p[0] + m[0] * half * side, p[1] + m[1] * half * side]),
                 fringe: to_f32([m[0] * side * outward, m[1] * side * outward]),
@@ -323,9 +326,12 @@ fn reveal(points: &[[f64; 2]], mesh: &mut Mesh<SolidVertex>) {
     for (p, m) in points.iter().zip(mitres(points, true)) {
         let length = m[0].hypot(m[1]).max(1e-9);
         let left = to_f32([m[0] / length, m[1] / length]);
-        for (out_mm, outward_px, coverage, across) in
-            [(0.0, -0.5, 0.0, 0.0), (0.0, 0.5, 1.0, 0.0), (REVEAL_MM, -0.5, 1.0, 1.0), (REVEAL_MM, 0.5, 0.0, 1.0)]
-        {
+        for (out_mm, outward_px, coverage, across) in [
+            (0.0, -0.5, 0.0, 0.0),
+            (0.0, 0.5, 1.0, 0.0),
+            (REVEAL_MM, -0.5, 1.0, 1.0),
+            (REVEAL_MM, 0.5, 0.0, 1.0),
+        ] {
             mesh.vertices.push(SolidVertex {
                 position: to_f32([p[0] - m[0] * out_mm, p[1] - m[1] * out_mm]),
                 fringe: to_f32([-m[0] * outward_px, -m[1] * outward_px]),
@@ -383,8 +389,7 @@ mod tests {
         for v in mesh.glass.vertices.iter().filter(|v| v.coverage < 0.5) {
             let outer = v.position[0] < 1.0 || v.position[0] > 99.0;
             let middle = if outer { [50.0, 50.0] } else { [35.0, 35.0] };
-            let away =
-                (v.position[0] - middle[0]) * v.fringe[0] + (v.position[1] - middle[1]) * v.fringe[1];
+            let away = (v.position[0] - middle[0]) * v.fringe[0] + (v.position[1] - middle[1]) * v.fringe[1];
             assert_eq!(away > 0.0, outer, "{v:?}");
         }
     }

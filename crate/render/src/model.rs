@@ -140,7 +140,11 @@ pub fn area_and_centroid(region: &Region) -> Option<(f64, [f64; 2])> {
 /// How many other outlines of the region contain outline `k`.
 pub(crate) fn depth(region: &Region, k: usize) -> usize {
     let Some(&point) = region[k].first() else { return 0 };
-    region.iter().enumerate().filter(|(other, outline)| *other != k && outline_contains(outline, point)).count()
+    region
+        .iter()
+        .enumerate()
+        .filter(|(other, outline)| *other != k && outline_contains(outline, point))
+        .count()
 }
 
 /// Whether a point lies inside a region, odd crossings counting as inside.

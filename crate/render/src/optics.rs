@@ -71,10 +71,21 @@ impl PieceOptics {
         let last = piece.thickness_factor * (1.0 + amplitude) * longer;
         let thickness = (first, (last - first) / (THICKNESS_NODES - 1) as f64);
         let spread = piece.sheet.paint_amplitude.clamp(0.0, 1.0) * piece.paint_factor;
-        let paint = if spread > 0.0 { (piece.paint_factor - spread, spread * 2.0 / 3.0) } else { (piece.paint_factor, 0.0) };
+        let paint = if spread > 0.0 {
+            (piece.paint_factor - spread, spread * 2.0 / 3.0)
+        } else {
+            (piece.paint_factor, 0.0)
+        };
 
-        let mut optics =
-            Self { angle_deg, middle_mm, area_mm2, thickness, paint, regular: Vec::new(), diffuse: Vec::new() };
+        let mut optics = Self {
+            angle_deg,
+            middle_mm,
+            area_mm2,
+            thickness,
+            paint,
+            regular: Vec::new(),
+            diffuse: Vec::new(),
+        };
         for j in 0..optics.paint_nodes() {
             let (mut regular, mut diffuse) = ([[0.0; 4]; SAMPLES], [[0.0; 4]; SAMPLES]);
             let mut any = false;

@@ -49,7 +49,12 @@ impl Look {
         self.uniforms_at(&WindowLevel::new(tables), tables, view)
     }
 
-    pub(crate) fn uniforms_at(&self, level: &WindowLevel, tables: &LightTables, view: &View) -> (Frame, Tone) {
+    pub(crate) fn uniforms_at(
+        &self,
+        level: &WindowLevel,
+        tables: &LightTables,
+        view: &View,
+    ) -> (Frame, Tone) {
         let exposure = level.exposure(self.mode, self.exposure);
         let room_white = level.room_white(tables.room_white_cd_m2);
         let frame = Frame::new(tables, view, exposure, self.variation, room_white);

@@ -8,7 +8,9 @@ use crate::tone::Gamut;
 #[derive(Debug, thiserror::Error)]
 pub enum PngError {
     /// The pixels do not fill the size.
-    #[error("a picture of {width} × {height} pixels needs {expected} bytes, got {found}; hand over RGBA, 8 bits each")]
+    #[error(
+        "a picture of {width} × {height} pixels needs {expected} bytes, got {found}; hand over RGBA, 8 bits each"
+    )]
     Size {
         /// Pixels across.
         width: u32,
@@ -103,7 +105,9 @@ fn display_p3_profile() -> Vec<u8> {
         curve.extend(fixed(v));
     }
     let mut adaptation = b"sf32\0\0\0\0".to_vec();
-    for v in [1.047_882, 0.022_919, -0.050_217, 0.029_587, 0.990_479, -0.017_059, -0.009_232, 0.015_076, 0.751_679] {
+    for v in
+        [1.047_882, 0.022_919, -0.050_217, 0.029_587, 0.990_479, -0.017_059, -0.009_232, 0.015_076, 0.751_679]
+    {
         adaptation.extend(fixed(v));
     }
     // Columns of the matrix to D50, Bradford-adapted from the primaries; their sum is D50.
@@ -180,14 +184,20 @@ mod tests {
             reader.next_frame(&mut pixels).unwrap();
             let info = reader.info();
             let cicp = info.coding_independent_code_points.unwrap();
-            assert_eq!((cicp.color_primaries, cicp.transfer_function, cicp.matrix_coefficients), (code, 13, 0));
+            assert_eq!(
+                (cicp.color_primaries, cicp.transfer_function, cicp.matrix_coefficients),
+                (code, 13, 0)
+            );
             assert!(cicp.is_video_full_range_image);
             assert_eq!(info.srgb.is_some(), gamut == Gamut::Srgb);
             assert_eq!(info.icc_profile.is_some(), gamut == Gamut::DisplayP3);
             let expected: Vec<u8> = rgba.as_chunks::<4>().0.iter().flat_map(|p| [p[0], p[1], p[2]]).collect();
             assert_eq!(pixels, expected);
         }
-        assert!(matches!(encode(&rgba, [3, 3], Gamut::Srgb), Err(PngError::Size { expected: 36, found: 24, .. })));
+        assert!(matches!(
+            encode(&rgba, [3, 3], Gamut::Srgb),
+            Err(PngError::Size { expected: 36, found: 24, .. })
+        ));
     }
 
     #[test]

@@ -16,34 +16,46 @@ pub trait Surroundings {
     fn glow(&self) -> Spectrum;
 }
 
-/// Light from one piece at a panel point toward the eye: T_reg(λ, θ)·L(direction) + T_dif(λ, θ)·E/π.
+/// Steps in each direction over the square that a pixel covers.
+const STEPS: i32 = 8;
+
+/// Light from one piece toward the eye, T_reg(λ, θ)·L(direction) + T_dif(λ, θ)·E/π, over a square of `side_mm` of
+/// the panel around a point: its transmittance in the middle times the mean of what is behind it.
 pub fn radiance_at(
     model: &WindowModel,
     piece: usize,
     point: [f64; 2],
+    side_mm: f64,
     eye: Eye,
     outside: &impl Surroundings,
-    mut transmittance: impl FnMut(usize, f64, f64, f64) -> Transmittance,
+    transmittance: impl FnOnce(usize, f64, f64, f64) -> Transmittance,
 ) -> Spectrum {
     let piece = &model.pieces[piece];
     let t = transmittance(piece.makeup, piece.thickness_factor, piece.paint_factor, eye.incidence_deg(point));
-    t.regular * outside.radiance(eye.direction_through(point)) + t.diffuse * outside.glow()
+    let mut behind = Spectrum::ZERO;
+    for i in 0..STEPS * STEPS {
+        let offset = |k: i32| (f64::from(k) + 0.5) / f64::from(STEPS) - 0.5;
+        let at = [point[0] + offset(i % STEPS) * side_mm, point[1] + offset(i / STEPS) * side_mm];
+        behind += outside.radiance(eye.direction_through(at));
+    }
+    t.regular * behind * (1.0 / f64::from(STEPS * STEPS)) + t.diffuse * outside.glow()
 }
 
-/// Mean tristimulus values (cd/m²) over the points of a piece that `points` offers and that lie in its light
-/// shape; `None` without any.
+/// Mean tristimulus values (cd/m²) over the pixels of a piece, `side_mm` wide, whose middles `points` offers and
+/// that lie in its light shape; `None` without any.
 pub fn mean_xyz(
     model: &WindowModel,
     piece: usize,
     points: impl IntoIterator<Item = [f64; 2]>,
+    side_mm: f64,
     eye: Eye,
     outside: &impl Surroundings,
-    mut transmittance: impl FnMut(usize, f64, f64, f64) -> Transmittance,
+    transmittance: impl Fn(usize, f64, f64, f64) -> Transmittance,
 ) -> Option<Xyz> {
     let (mut sum, mut count) = (Spectrum::ZERO, 0.0);
     for point in points {
         if contains(&model.pieces[piece].light_shape, point) {
-            sum += radiance_at(model, piece, point, eye, outside, &mut transmittance);
+            sum += radiance_at(model, piece, point, side_mm, eye, outside, &transmittance);
             count += 1.0;
         }
     }

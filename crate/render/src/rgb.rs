@@ -25,8 +25,7 @@ pub const P3_FROM_RGB: [[f64; 3]; 3] = [
 ];
 
 /// Luminance of the primaries of Display-P3.
-pub const P3_LUMINANCE: [f64; 3] =
-    [0.228_974_564_069_748_78, 0.691_738_521_836_506_2, 0.079_286_914_093_745];
+pub const P3_LUMINANCE: [f64; 3] = [0.228_974_564_069_748_78, 0.691_738_521_836_506_2, 0.079_286_914_093_745];
 
 /// A matrix times a vector.
 pub fn apply(matrix: &[[f64; 3]; 3], v: [f64; 3]) -> [f64; 3] {
@@ -53,7 +52,8 @@ mod tests {
         let [r, g, b] = primaries.map(xyz);
         let w = xyz(white);
         let det = |a: [f64; 3], b: [f64; 3], c: [f64; 3]| {
-            a[0] * (b[1] * c[2] - b[2] * c[1]) - b[0] * (a[1] * c[2] - a[2] * c[1]) + c[0] * (a[1] * b[2] - a[2] * b[1])
+            a[0] * (b[1] * c[2] - b[2] * c[1]) - b[0] * (a[1] * c[2] - a[2] * c[1])
+                + c[0] * (a[1] * b[2] - a[2] * b[1])
         };
         let d = det(r, g, b);
         let s = [det(w, g, b) / d, det(r, w, b) / d, det(r, g, w) / d];

@@ -19,16 +19,24 @@ pub(crate) fn scene_light(mesh: &WindowMesh, tables: &LightTables, frame: &Frame
     let wall = [0, 1, 2].map(|k| frame.room[k] * WALL_REFLECTANCE * frame.exposure());
     let mut target = Target { width, height, pixels: vec![wall; width * height] };
     let solids = |indices: &[u32], target: &mut Target| {
-        target.triangles(&mesh.solid, indices, frame, |v| (v.position, v.fringe, v.coverage), |corners, b, position| {
-            let mixed = |of: fn(&crate::mesh::SolidVertex) -> f32| (0..3).map(|k| b[k] * of(&corners[k])).sum::<f32>();
-            solid(
-                frame,
-                corners[0].material,
-                position,
-                mixed(|v| v.across),
-                [mixed(|v| v.left[0]), mixed(|v| v.left[1])],
-            )
-        });
+        target.triangles(
+            &mesh.solid,
+            indices,
+            frame,
+            |v| (v.position, v.fringe, v.coverage),
+            |corners, b, position| {
+                let mixed = |of: fn(&crate::mesh::SolidVertex) -> f32| {
+                    (0..3).map(|k| b[k] * of(&corners[k])).sum::<f32>()
+                };
+                solid(
+                    frame,
+                    corners[0].material,
+                    position,
+                    mixed(|v| v.across),
+                    [mixed(|v| v.left[0]), mixed(|v| v.left[1])],
+                )
+            },
+        );
     };
     let part = |range: &std::ops::Range<u32>| &mesh.solid.indices[range.start as usize..range.end as usize];
     solids(part(&mesh.behind), &mut target);
@@ -83,10 +91,8 @@ impl Target {
             let placed = corners.map(|v| {
                 let (position, fringe, coverage) = place(v);
                 let moved = [position[0] + fringe[0] * frame.eye[3], position[1] + fringe[1] * frame.eye[3]];
-                let clip = [
-                    (moved[0] - frame.view[0]) * frame.view[2],
-                    (moved[1] - frame.view[1]) * frame.view[3],
-                ];
+                let clip =
+                    [(moved[0] - frame.view[0]) * frame.view[2], (moved[1] - frame.view[1]) * frame.view[3]];
                 (moved, [(1.0 + clip[0]) * half[0], (1.0 - clip[1]) * half[1]], coverage)
             });
             self.triangle(placed.map(|p| p.1), |target, pixel, b| {

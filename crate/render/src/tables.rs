@@ -7,8 +7,8 @@
 use spectra::{SAMPLES, Spectrum};
 
 use crate::{
-    constants::{PIECE_TEXELS, PIECES_PER_ROW, RESPONSE_TEXELS, RESPONSE_WIDTH},
-    light::{Light, SKY_COLUMNS},
+    constants::{FIELD_WIDTH, PIECE_TEXELS, PIECES_PER_ROW, RESPONSE_TEXELS, RESPONSE_WIDTH},
+    light::{DirectionField, Light, SKY_COLUMNS},
     model::{PieceModel, WindowModel},
     optics::{FourNodes, PieceOptics, THICKNESS_NODES, index_of, inner_cosine},
     rgb::rgb_weights,
@@ -24,11 +24,11 @@ pub struct LightTables {
     pub(crate) responses: Vec<[f32; 4]>,
     /// `PIECE_TEXELS` for each piece.
     pub(crate) pieces: Vec<[f32; 4]>,
-    /// `FIELD_TEXELS` for each node of the direction field.
+    /// `FIELD_TEXELS` for each node of the direction field, `FIELD_WIDTH` to a row, and a last row of bearings.
     pub(crate) field: Vec<[f32; 4]>,
     /// Nodes of the field along x and y.
     pub(crate) field_size: [usize; 2],
-    /// Its lower-left node, mm, and cells per mm.
+    /// Its lower-left node, mm, then one over its width and cells per mm upward.
     pub(crate) field_map: [f32; 4],
     /// Eye, panel mm.
     pub(crate) eye_mm: [f32; 3],
@@ -55,22 +55,12 @@ impl LightTables {
         Self {
             responses,
             pieces,
-            field: field
-                .nodes
-                .iter()
-                .flat_map(|n| {
-                    let [upper, between, lower] = n.weights;
-                    let four = |w: [f32; SKY_COLUMNS]| [w[0], w[1], w[2], w[3]];
-                    let fifths = [upper[4], between[4], lower[4], 0.0];
-                    let [a, b, c] = n.above_deg;
-                    [four(upper), four(between), four(lower), fifths, [a, b, c, 0.0]]
-                })
-                .collect(),
-            field_size: [field.columns, field.rows],
+            field: field_texels(field),
+            field_size: [field.columns.len(), field.rows],
             field_map: [
                 field.bounds.min[0] as f32,
                 field.bounds.min[1] as f32,
-                ((field.columns - 1) as f64 / width) as f32,
+                (1.0 / width) as f32,
                 ((field.rows - 1) as f64 / height) as f32,
             ],
             eye_mm: [
@@ -93,6 +83,23 @@ impl LightTables {
     }
 }
 
+/// The grid row by row, then a row of bearings.
+fn field_texels(field: &DirectionField) -> Vec<[f32; 4]> {
+    let width = FIELD_WIDTH as usize;
+    let mut texels = Vec::with_capacity(width * (field.rows + 1));
+    for row in field.nodes.chunks(field.columns.len()) {
+        for node in row {
+            let [upper, between, lower] = node.weights;
+            let four = |w: [f32; SKY_COLUMNS]| [w[0], w[1], w[2], w[3]];
+            texels.extend([four(upper), four(between), four(lower), [upper[4], between[4], lower[4], 0.0]]);
+        }
+        texels.resize(texels.len().next_multiple_of(width), [0.0; 4]);
+    }
+    texels.extend(field.bearings.iter().map(|b| [b.edges[0], b.edges[1], b.column, b.jump]));
+    texels.resize(width * (field.rows + 1), [0.0; 4]);
+    texels
+}
+
 fn piece_texels(piece: &PieceModel, optics: &PieceOptics, light: &Light, base: usize) -> [[f32; 4]; 5] {
     let n = index_of(piece);
     let sheet = &piece.sheet;
@@ -103,7 +110,12 @@ fn piece_texels(piece: &PieceModel, optics: &PieceOptics, light: &Light, base: u
     let bend = (n - 1.0) * sheet.thickness_mm * sheet.thickness_amplitude;
     [
         [base as f32, optics.paint_nodes() as f32, optics.thickness.0 as f32, inverse(optics.thickness.1)],
-        [piece.thickness_factor as f32, piece.paint_factor as f32, optics.paint.0 as f32, inverse(optics.paint.1)],
+        [
+            piece.thickness_factor as f32,
+            piece.paint_factor as f32,
+            optics.paint.0 as f32,
+            inverse(optics.paint.1),
+        ],
         [sheet.thickness_amplitude as f32, sheet.paint_amplitude as f32, cosine as f32, sine as f32],
         [sheet.origin_mm[0] as f32, sheet.origin_mm[1] as f32, bend as f32, (sheet.seed & 0xff_ffff) as f32],
         [inner_cosine(light.eye, optics.middle_mm, n) as f32, (1.0 / (n * n)) as f32, 0.0, 0.0],
@@ -208,7 +220,8 @@ mod tests {
     fn the_kernel_is_the_plain_sum() {
         let transmittance: FourNodes =
             std::array::from_fn(|k| std::array::from_fn(|i| ((k * 7 + i * 13) % 29) as f32 / 29.0));
-        let columns: Columns = std::array::from_fn(|k| std::array::from_fn(|c| ((k * 5 + c * 11) % 31) as f32 - 15.0));
+        let columns: Columns =
+            std::array::from_fn(|k| std::array::from_fn(|c| ((k * 5 + c * 11) % 31) as f32 - 15.0));
         let fast = four_nodes(&transmittance, &columns);
         for i in 0..4 {
             for c in 0..12 {

@@ -3,7 +3,7 @@
 use bytemuck::{Pod, Zeroable};
 
 use crate::{
-    constants::{CLIP_ABOVE, CLIP_BELOW, CLIP_FLOOR, SHOULDER_START, WHITE_FROM, WHITE_OVER},
+    constants::{CLIP_ABOVE, CLIP_BELOW, CLIP_FLOOR, CLIP_SLOPE, SHOULDER_START, WHITE_FROM, WHITE_OVER},
     rgb::{P3_FROM_RGB, P3_LUMINANCE, XYZ_FROM_RGB},
     vector::{V3, dot3},
 };
@@ -39,17 +39,17 @@ pub(crate) struct Tone {
 }
 
 impl Tone {
-    /// `veil`: light spread over the whole eye, linear RGB times exposure; used in appearance mode only.
-    pub(crate) fn new(mode: Mode, gamut: Gamut, veil: V3, show_clipped: bool) -> Self {
+    /// `veil`: light spread over the whole eye, times exposure; used in appearance mode only.
+    pub(crate) fn new(mode: Mode, gamut: Gamut, veil: f32, show_clipped: bool) -> Self {
         let (matrix, luminance) = match gamut {
             Gamut::Srgb => ([[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]], XYZ_FROM_RGB[1]),
             Gamut::DisplayP3 => (P3_FROM_RGB, P3_LUMINANCE),
         };
         let four = |v: [f64; 3]| [v[0] as f32, v[1] as f32, v[2] as f32, 0.0];
-        let [r, g, b] = if mode == Mode::Appearance { veil } else { [0.0; 3] };
+        let veil = if mode == Mode::Appearance { veil } else { 0.0 };
         Self {
             rows: matrix.map(four),
-            veil: [r, g, b, if mode == Mode::Appearance { 1.0 } else { 0.0 }],
+            veil: [veil, veil, veil, if mode == Mode::Appearance { 1.0 } else { 0.0 }],
             flags: [if show_clipped { 1.0 } else { 0.0 }, 0.0, 0.0, 0.0],
             luminance: four(luminance),
         }
@@ -88,17 +88,21 @@ pub(crate) fn tone(tone: &Tone, light: V3, at: [u32; 2]) -> V3 {
     let c = tone.rows.map(|row| dot3(three(row), lit));
     let y = dot3(three(tone.luminance), c);
     let mut shown = if tone.veil[3] > 0.5 { appearance(c, y) } else { colour_true(c) };
-    if tone.flags[0] > 0.5 && beyond(c) && (at[0] + at[1]) % 8 < 2 {
-        shown = [if y < 0.4 { 1.0 } else { 0.0 }; 3];
+    if tone.flags[0] > 0.5 && (at[0] + at[1]) % 8 < 2 {
+        let mark = excess(c).clamp(0.0, 1.0);
+        let stripe = (1.5 - 2.0 * y).clamp(0.0, 1.0);
+        shown = shown.map(|v| v * (1.0 - mark) + stripe * mark);
     }
     shown.map(encode)
 }
 
-/// Whether a screen of these primaries cannot show a colour as it is.
-fn beyond(c: V3) -> bool {
+/// How far a colour is beyond what a screen of these primaries can show: 0 and less not at all, 1 far.
+fn excess(c: V3) -> f32 {
     let most = c[0].max(c[1].max(c[2]));
     let least = c[0].min(c[1].min(c[2]));
-    most > CLIP_ABOVE || least < -CLIP_BELOW * most.max(CLIP_FLOOR)
+    let too_bright = (most - CLIP_ABOVE) * CLIP_SLOPE;
+    let too_pure = (-least / most.max(CLIP_FLOOR) - CLIP_BELOW) * CLIP_SLOPE;
+    too_bright.max(too_pure)
 }
 
 #[cfg(test)]
@@ -107,7 +111,7 @@ mod tests {
 
     #[test]
     fn colour_true_keeps_chromaticity_and_scale_within_the_gamut() {
-        let t = Tone::new(Mode::ColourTrue, Gamut::Srgb, [0.1; 3], false);
+        let t = Tone::new(Mode::ColourTrue, Gamut::Srgb, 0.1, false);
         let decode = |v: f32| if v <= 0.040_45 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) };
         for c in [[0.2, 0.4, 0.1], [1.0, 0.5, 0.25], [3.0, 1.5, 0.75], [0.001, 0.002, 0.0]] {
             let out = tone(&t, c, [0, 0]).map(decode);
@@ -119,8 +123,8 @@ mod tests {
 
     #[test]
     fn clipped_pixels_are_marked_only_when_asked() {
-        let marked = Tone::new(Mode::ColourTrue, Gamut::Srgb, [0.0; 3], true);
-        let plain = Tone::new(Mode::ColourTrue, Gamut::Srgb, [0.0; 3], false);
+        let marked = Tone::new(Mode::ColourTrue, Gamut::Srgb, 0.0, true);
+        let plain = Tone::new(Mode::ColourTrue, Gamut::Srgb, 0.0, false);
         let red_beyond = [0.5, -0.1, 0.0];
         assert_ne!(tone(&marked, red_beyond, [0, 0]), tone(&plain, red_beyond, [0, 0]));
         assert_eq!(tone(&marked, red_beyond, [4, 0]), tone(&plain, red_beyond, [4, 0]));
@@ -130,7 +134,7 @@ mod tests {
     #[test]
     fn appearance_rises_with_light_and_stays_inside() {
         for gamut in [Gamut::Srgb, Gamut::DisplayP3] {
-            let t = Tone::new(Mode::Appearance, gamut, [0.002; 3], false);
+            let t = Tone::new(Mode::Appearance, gamut, 0.002, false);
             for hue in [[1.0, 1.0, 1.0], [1.0, -0.1, 0.02], [-0.2, 0.1, 1.3], [0.6, 0.5, 0.1]] {
                 let mut before = -1.0;
                 for k in 0..200 {

@@ -1,0 +1,173 @@
+//! A small invented window in invented light, and the demo scenes, for the tests of pictures.
+#![allow(dead_code, unreachable_pub, reason = "every test program uses its own part of this")]
+
+use render::{
+    DirectionField, Eye, Light, PieceModel, PieceOptics, Seen, SheetModel, Strip, Transmittance, WindowModel,
+};
+use spectra::Spectrum;
+
+const COLUMNS: usize = 4;
+const ROWS: usize = 6;
+const WIDTH: f64 = 400.0;
+const HEIGHT: f64 = 600.0;
+const LEAD: f64 = 6.0;
+
+/// A point of the curved grid that the small window's lines follow; `u` and `v` run over columns and rows.
+fn grid(u: f64, v: f64) -> [f64; 2] {
+    let (x, y) = (u / COLUMNS as f64, v / ROWS as f64);
+    let edge = |t: f64| (t * std::f64::consts::PI).sin();
+    [WIDTH * x + 22.0 * edge(x) * (y * 5.0).sin(), HEIGHT * y + 26.0 * edge(y) * (x * 4.0 + 0.6).sin()]
+}
+
+/// 24 pieces in curved rows, one of them a roundel in its surround; bars; a rectangular opening.
+pub fn small_window() -> WindowModel {
+    let mut pieces = Vec::new();
+    let inset = LEAD / 2.0 / (WIDTH / COLUMNS as f64);
+    for row in 0..ROWS {
+        for column in 0..COLUMNS {
+            let (u0, u1) = (column as f64 + inset, (column + 1) as f64 - inset);
+            let (v0, v1) = (row as f64 + inset, (row + 1) as f64 - inset);
+            let steps = 8;
+            let along = |a: [f64; 2], b: [f64; 2]| {
+                (0..steps).map(move |k| {
+                    let t = f64::from(k) / f64::from(steps);
+                    grid(a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t)
+                })
+            };
+            let corners = [[u0, v0], [u1, v0], [u1, v1], [u0, v1]];
+            let outline = (0..4).flat_map(|k| along(corners[k], corners[(k + 1) % 4])).collect();
+            let mut light_shape = vec![outline];
+            let number = pieces.len();
+            if (row, column) == (3, 1) {
+                light_shape.push(circle(grid(1.5, 3.5), 27.0 + LEAD / 2.0));
+                pieces.push(piece(number, vec![circle(grid(1.5, 3.5), 27.0 - LEAD / 2.0)]));
+            }
+            pieces.push(piece(pieces.len(), light_shape));
+        }
+    }
+    let line = |from: [f64; 2], to: [f64; 2]| Strip {
+        line: (0..=40)
+            .map(|k| f64::from(k) / 40.0)
+            .map(|t| grid(from[0] + (to[0] - from[0]) * t, from[1] + (to[1] - from[1]) * t))
+            .collect(),
+        closed: false,
+        width_mm: LEAD,
+    };
+    let mut leads: Vec<Strip> =
+        (0..=COLUMNS).map(|c| line([c as f64, 0.0], [c as f64, ROWS as f64])).collect();
+    leads.extend((0..=ROWS).map(|r| line([0.0, r as f64], [COLUMNS as f64, r as f64])));
+    leads.push(Strip { line: circle(grid(1.5, 3.5), 27.0), closed: true, width_mm: LEAD });
+    WindowModel {
+        opening: vec![vec![[0.0, 0.0], [WIDTH, 0.0], [WIDTH, HEIGHT], [0.0, HEIGHT]]],
+        pieces,
+        leads,
+        bars: vec![Strip { line: vec![[-10.0, 297.0], [410.0, 297.0]], closed: false, width_mm: 9.0 }],
+    }
+}
+
+fn circle([x, y]: [f64; 2], radius: f64) -> Vec<[f64; 2]> {
+    (0..36)
+        .map(|k| std::f64::consts::TAU * f64::from(k) / 36.0)
+        .map(|a| [x + radius * a.cos(), y + radius * a.sin()])
+        .collect()
+}
+
+fn piece(number: usize, light_shape: Vec<Vec<[f64; 2]>>) -> PieceModel {
+    PieceModel {
+        light_shape,
+        makeup: number % 7,
+        thickness_factor: 0.8 + 0.05 * (number % 9) as f64,
+        paint_factor: if number % 5 == 0 { 0.6 } else { 0.0 },
+        sheet: SheetModel {
+            seed: 100 + (number % 7) as u32,
+            thickness_amplitude: 0.25,
+            paint_amplitude: if number % 5 == 0 { 0.15 } else { 0.0 },
+            axis_deg: 80.0 + number as f64,
+            origin_mm: [number as f64 * 71.0, number as f64 * 37.0],
+            thickness_mm: 3.0,
+            n: 1.52,
+        },
+    }
+}
+
+pub fn small_eye() -> Eye {
+    Eye { position_mm: [120.0, 330.0, 1500.0] }
+}
+
+/// Seven invented glasses: Gaussian bands in ln τ, a clear pane's reflections, a neutral scattering paint.
+pub fn small_glasses(makeup: usize, thickness: f64, paint: f64, angle_deg: f64) -> Transmittance {
+    // Middle nm, width nm, depth: blue, green, amber, ruby, purple, white, opal.
+    const BANDS: [(f64, f64, f64); 7] = [
+        (600.0, 60.0, 3.0),
+        (660.0, 90.0, 2.0),
+        (420.0, 70.0, 3.5),
+        (480.0, 75.0, 6.0),
+        (540.0, 45.0, 2.5),
+        (700.0, 200.0, 0.06),
+        (400.0, 60.0, 0.3),
+    ];
+    let (middle, width, depth) = BANDS[makeup % 7];
+    let sine = angle_deg.to_radians().sin() / 1.52;
+    let way = thickness / (1.0 - sine * sine).sqrt();
+    let inner = Spectrum::from_fn(|nm| (-way * depth * (-((nm - middle) / width).powi(2)).exp()).exp());
+    let painted = inner * 10.0_f64.powf(-paint) * 0.918;
+    let scatter = if makeup % 7 == 6 { 0.6 } else { 0.4 * (1.0 - 10.0_f64.powf(-paint)) };
+    Transmittance { regular: painted * (1.0 - scatter), diffuse: painted * (scatter * 0.8) }
+}
+
+/// Kinds of invented light.
+#[derive(Clone, Copy, Debug)]
+pub enum Hour {
+    Overcast,
+    LowSun,
+    Noon,
+    Dusk,
+}
+
+/// A sky that brightens upward from warm to blue, a ground, a tree line, and the sun where there is one.
+pub fn small_light(model: &WindowModel, hour: Hour) -> Light {
+    let planck = |kelvin: f64, level: f64| {
+        let s = Spectrum::from_fn(|nm| {
+            let m = nm * 1e-9;
+            1.0 / (m.powi(5) * ((1.438_777e-2 / (m * kelvin)).exp() - 1.0))
+        });
+        s * (level / spectra::luminous(&s))
+    };
+    let (warm, cool, ground, sun, level) = match hour {
+        Hour::Overcast => (6200.0, 6800.0, 0.2, None, 3000.0),
+        Hour::LowSun => (3600.0, 9000.0, 0.12, Some([0.12, 0.05, -1.0]), 2500.0),
+        Hour::Noon => (7000.0, 14000.0, 0.3, Some([0.4, 1.2, -0.6]), 6000.0),
+        Hour::Dusk => (3000.0, 16000.0, 0.1, None, 8.0),
+    };
+    let unit = |v: [f64; 3]| {
+        let length = v.iter().map(|x| x * x).sum::<f64>().sqrt();
+        v.map(|x| x / length)
+    };
+    let toward_sun = sun.map(unit);
+    let eye = small_eye();
+    let seen = |d: [f64; 3]| {
+        let altitude = d[1].asin().to_degrees() as f32;
+        let up = (altitude.max(0.0) / 25.0).min(1.0);
+        let sky = [1.0 - up, 0.4 + 0.8 * up, 0.0, 0.0, 0.0];
+        let trees = sky.map(|w| 0.3 * w);
+        Seen { weights: [sky, trees, trees] }
+    };
+    let field = DirectionField::new(model.bounds(), eye, &[5.0], seen, |d| {
+        let bearing = d[0].atan2(-d[2]).to_degrees();
+        [1.8 + 0.15 * bearing + if bearing > 5.0 { 2.5 } else { 0.0 }, 0.0]
+    });
+    Light {
+        sky: vec![planck(warm, level), planck(cool, level)],
+        ground: planck(5500.0, level * ground),
+        disc: if toward_sun.is_some() { planck(4800.0, 3e7) } else { Spectrum::ZERO },
+        glow: planck(5800.0, level * if toward_sun.is_some() { 1.5 } else { 0.6 }),
+        toward_sun,
+        field,
+        eye,
+        room_white_cd_m2: None,
+    }
+}
+
+pub fn small_optics(model: &WindowModel) -> Vec<PieceOptics> {
+    PieceOptics::of_window(model, small_eye(), small_glasses)
+}
