@@ -1,6 +1,6 @@
 //! The figures, worked out in the worker: reports and days of the document it is kept in step with.
 
-use daylight::{CivilDate, CivilTime, LocalTime, TimeError};
+use daylight::{CivilDate, CivilTime, LocalTime, TimeError, delta_t_s, sun_position};
 use scene::{Faults, Reach, Resolved, read, read_edit, resolve};
 use serde_json::{Value, json};
 use viewing::{DAY_STEPS, Day, DayInstant, Prepared, ViewingError};
@@ -8,6 +8,7 @@ use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 use crate::error;
+use crate::overview::direction_words;
 
 /// A scene with the place that was asked about last, prepared.
 #[wasm_bindgen]
@@ -73,19 +74,23 @@ impl Figures {
         let outside = resolved.outside(time.utc)?;
         let report = prepared.report(resolved, &outside)?;
         // A report is plain data with text keys and always serialises.
-        Ok(serde_json::to_value(report).unwrap_or_default())
+        let mut report = serde_json::to_value(report).unwrap_or_default();
+        report["sun_words"] = json!(direction_words(outside.sun().direction()));
+        Ok(report)
     }
 
-    fn day_of(&mut self, date: &str, place: &str) -> Result<Value, ViewingError> {
+    fn day_of(&mut self, date: &str, place: &str, part: usize, parts: usize) -> Result<Value, ViewingError> {
         let date = CivilDate::parse(date)?;
         let (resolved, prepared) = self.prepared(place)?;
-        let day = prepared.day(resolved, date, DAY_STEPS)?;
-        Ok(day_json(resolved, date, &day)?)
+        let parts = parts.clamp(1, DAY_STEPS);
+        let edge = |part: usize| part.min(parts) * DAY_STEPS / parts;
+        let day = prepared.day_part(resolved, date, DAY_STEPS, edge(part)..edge(part.saturating_add(1)))?;
+        day_json(resolved, date, &day)
     }
 }
 
 /// The day as the ribbon draws it.
-fn day_json(resolved: &Resolved, date: CivilDate, day: &Day) -> Result<Value, TimeError> {
+fn day_json(resolved: &Resolved, date: CivilDate, day: &Day) -> Result<Value, ViewingError> {
     let zone = &resolved.scene.site.time_zone;
     let (midnight, _) = date.bounds(zone)?;
     let on_the_clock =
@@ -93,11 +98,16 @@ fn day_json(resolved: &Resolved, date: CivilDate, day: &Day) -> Result<Value, Ti
     let hour_and_minute = |minute: Option<f64>| -> Result<Option<String>, TimeError> {
         minute.map(|m| on_the_clock(m).map(|local| clock_text(local.civil))).transpose()
     };
+    let sun_words = |minute: f64| -> Result<String, ViewingError> {
+        let instant = midnight.plus_minutes(minute);
+        let sun = sun_position(&resolved.place, instant, delta_t_s(instant))?;
+        Ok(direction_words(sun.direction()))
+    };
     let instants = day
         .instants
         .iter()
-        .map(|i| instant_json(i, on_the_clock(i.minute)?))
-        .collect::<Result<Vec<_>, TimeError>>()?;
+        .map(|i| Ok(instant_json(i, &on_the_clock(i.minute)?, &sun_words(i.minute)?)))
+        .collect::<Result<Vec<_>, ViewingError>>()?;
     Ok(json!({
         "date": day.date,
         "sunrise": hour_and_minute(day.sunrise_minute)?,
@@ -107,17 +117,19 @@ fn day_json(resolved: &Resolved, date: CivilDate, day: &Day) -> Result<Value, Ti
     }))
 }
 
-fn instant_json(instant: &DayInstant, local: LocalTime) -> Result<Value, TimeError> {
-    Ok(json!({
+fn instant_json(instant: &DayInstant, local: &LocalTime, sun_words: &str) -> Value {
+    json!({
         "minute": local.civil.minute_of_day(),
         "total_lx": instant.total_lx,
         "sky_ground_lx": instant.sky_ground_lx,
         "sun_lx": instant.sun_lx,
         "room_lx": instant.room_lx,
+        "share_of_clear": instant.share_of_clear,
         "swatch": instant.white_cloth_srgb.map(|[r, g, b]| format!("rgb({r} {g} {b})")),
         "words": instant.words,
         "sun_altitude_deg": instant.sun_altitude_deg,
-    }))
+        "sun_words": sun_words,
+    })
 }
 
 /// `HH:MM`, to the nearest minute.
@@ -146,9 +158,10 @@ impl Figures {
             .map_err(|found| error::from_text("a time and a place that can be worked out", found))
     }
 
-    /// JSON: the day of a date, `YYYY-MM-DD`, in quarters of an hour.
-    pub fn day(&mut self, date: &str, place: &str) -> Result<String, JsError> {
-        self.day_of(date, place)
+    /// JSON: the day of a date, `YYYY-MM-DD`, in quarters of an hour; of the instants, part `part` of `parts` equal
+    /// ones, so that an hour asked for meanwhile need not wait for the whole day.
+    pub fn day(&mut self, date: &str, place: &str, part: usize, parts: usize) -> Result<String, JsError> {
+        self.day_of(date, place, part, parts)
             .map(|day| day.to_string())
             .map_err(|found| error::from_text("a date and a place that can be worked out", found))
     }

@@ -10,9 +10,13 @@ mod document;
 mod error;
 mod figures;
 mod overview;
+#[cfg(target_arch = "wasm32")]
+mod picture;
 mod section;
 mod swatch;
 
 pub use demos::{demo, demo_names};
 pub use document::SceneDocument;
 pub use figures::Figures;
+#[cfg(target_arch = "wasm32")]
+pub use picture::Picture;

@@ -110,7 +110,7 @@ fn document_and_figures_stay_in_step_and_undo_comes_back_to_the_first_figures() 
 #[test]
 fn a_day_has_its_quarters_and_its_sun() {
     let mut figures = Figures::open(&estuary()).unwrap();
-    let day = parsed(&figures.day("2026-09-22", "").map_err(|_| "no day").unwrap());
+    let day = parsed(&figures.day("2026-09-22", "", 0, 1).map_err(|_| "no day").unwrap());
     let instants = day["instants"].as_array().unwrap();
     assert_eq!(instants.len(), 96);
     assert!(day["sunrise"].as_str().unwrap() < day["sunset"].as_str().unwrap());

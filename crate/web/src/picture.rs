@@ -1,0 +1,217 @@
+//! The window drawn on a canvas of the page.
+
+use std::cell::RefCell;
+use std::rc::Rc;
+
+use js_sys::{Promise, Uint8Array};
+use render::{BrowserBackend, CanvasRenderer, Gamut, Look, Mode, SceneWindow, View};
+use scene::{Resolved, Scene};
+use wasm_bindgen::JsError;
+use wasm_bindgen::prelude::{Closure, JsCast, JsValue, wasm_bindgen};
+use wasm_bindgen_futures::{JsFuture, future_to_promise};
+use web_sys::HtmlCanvasElement;
+
+use crate::document::SceneDocument;
+use crate::error;
+
+/// A picture bound to a canvas element. After a loss, drop it, put a **new** canvas in place and attach another.
+#[wasm_bindgen]
+pub struct Picture {
+    inner: Rc<RefCell<Inner>>,
+}
+
+struct Inner {
+    canvas: CanvasRenderer,
+    mode: Mode,
+    shown: Option<Shown>,
+}
+
+/// What is on the canvas: a window of a scene, seen from one place at one hour.
+struct Shown {
+    resolved: Resolved,
+    index: usize,
+    place: String,
+    window: SceneWindow,
+    at: Option<String>,
+}
+
+#[wasm_bindgen]
+impl Picture {
+    /// Binds to a canvas. `prefer` is `webgpu` or `webgl2` to take that or nothing; anything else takes WebGPU where
+    /// there is one, otherwise WebGL2. Rejects where there is neither.
+    pub async fn attach(canvas: HtmlCanvasElement, prefer: String) -> Result<Picture, JsError> {
+        let backend = match prefer.as_str() {
+            "webgpu" => BrowserBackend::WebGpu,
+            "webgl2" => BrowserBackend::WebGl2,
+            _ => BrowserBackend::Any,
+        };
+        let gamut = if screen_is_wide() { Gamut::DisplayP3 } else { Gamut::Srgb };
+        let canvas = CanvasRenderer::for_canvas(canvas, backend, gamut)
+            .await
+            .map_err(|found| error::from_text("a browser with WebGPU or WebGL2", found))?;
+        Ok(Self { inner: Rc::new(RefCell::new(Inner { canvas, mode: Mode::default(), shown: None })) })
+    }
+
+    /// `WebGPU` or `WebGL2`.
+    pub fn backend(&self) -> String {
+        self.inner.borrow().canvas.backend().to_owned()
+    }
+
+    /// Shows a window of the document from a named place (empty for the first), building anew only what has changed
+    /// since the last call. The hour stays; the first call takes the document's own.
+    pub fn show(&self, document: &SceneDocument, window: &str, place: &str) -> Result<(), JsError> {
+        self.inner.borrow_mut().show(document.resolved(), window, place)
+    }
+
+    /// Takes the light of another hour: civil time at the site.
+    pub fn set_at(&self, at: &str) -> Result<(), JsError> {
+        self.inner.borrow_mut().set_at(at)
+    }
+
+    /// `colour_true` to compare colours, anything else for the appearance from the dim room.
+    pub fn set_mode(&self, mode: &str) {
+        let mut inner = self.inner.borrow_mut();
+        inner.mode = if mode == "colour_true" { Mode::ColourTrue } else { Mode::Appearance };
+        inner.set_look();
+    }
+
+    /// Follows the canvas's size, device pixels.
+    pub fn resize(&self, width_px: u32, height_px: u32) {
+        self.inner.borrow_mut().canvas.resize([f64::from(width_px), f64::from(height_px)], 1.0);
+    }
+
+    /// Which part is shown: the middle in mm from the left and from the **top** of the sight size, and mm for each
+    /// device pixel.
+    pub fn set_view(&self, centre_x_mm: f64, centre_y_down_mm: f64, mm_per_px: f64) {
+        let mut inner = self.inner.borrow_mut();
+        let height_mm = inner.shown.as_ref().map_or(0.0, |s| s.resolved.windows[s.index].panel.height_mm);
+        let size_px = inner.canvas.renderer().view().size_px;
+        let centre_mm = [centre_x_mm, height_mm - centre_y_down_mm];
+        inner.canvas.renderer().set_view(View { centre_mm, mm_per_px, size_px });
+    }
+
+    /// Draws a frame. Throws when the device is lost.
+    pub fn draw(&self) -> Result<(), JsError> {
+        let drawn = self.inner.borrow_mut().canvas.draw();
+        drawn.map_err(|found| error::from_text("a graphics device", found))
+    }
+
+    /// Whether the device has said that it is gone.
+    pub fn lost(&self) -> bool {
+        self.inner.borrow().canvas.is_lost()
+    }
+
+    /// Takes the page's word that the device is gone: WebGL2 tells only the canvas.
+    pub fn mark_lost(&self) {
+        self.inner.borrow().canvas.mark_lost();
+    }
+
+    /// Destroys the device on purpose, to try that everything comes back.
+    pub fn destroy(&self) {
+        self.inner.borrow().canvas.destroy();
+    }
+
+    /// The present view as RGBA8, rows from the top: a promise of a `Uint8Array`.
+    pub fn read_back(&self) -> Promise {
+        let inner = self.inner.clone();
+        future_to_promise(async move {
+            let failed = |found| JsValue::from(error::from_text("a graphics device", found));
+            let pending = inner.borrow_mut().canvas.begin_picture().map_err(failed)?;
+            loop {
+                // The browser maps the buffer only when control is back with it.
+                next_turn().await?;
+                if let Some(pixels) = inner.borrow().canvas.poll_picture(&pending).map_err(failed)? {
+                    return Ok(Uint8Array::from(pixels.as_slice()).into());
+                }
+            }
+        })
+    }
+}
+
+/// Whether the screen has the colours of Display P3.
+fn screen_is_wide() -> bool {
+    let query = web_sys::window().and_then(|window| window.match_media("(color-gamut: p3)").ok().flatten());
+    query.is_some_and(|query| query.matches())
+}
+
+async fn next_turn() -> Result<(), JsValue> {
+    let turn = Promise::new(&mut |resolve, _| {
+        let done = Closure::once_into_js(move || {
+            // Resolving cannot fail.
+            let _ = resolve.call0(&JsValue::NULL);
+        });
+        if let Some(window) = web_sys::window() {
+            // Refused only for a callback that is no function.
+            let _ = window.set_timeout_with_callback(done.unchecked_ref());
+        }
+    });
+    JsFuture::from(turn).await.map(|_| ())
+}
+
+impl Inner {
+    fn show(&mut self, resolved: &Resolved, window: &str, place: &str) -> Result<(), JsError> {
+        let index = resolved.windows.iter().position(|w| w.id == window);
+        let index = index.ok_or_else(|| error::from_text("a window of the scene", window))?;
+        let eye_m = resolved.eye_m((!place.is_empty()).then_some(place));
+        let eye_m = eye_m.ok_or_else(|| error::from_text("a place of the scene", place))?;
+        let kept = self.shown.take().filter(|shown| {
+            shown.index == index
+                && shown.place == place
+                && same_but_for_pieces(&shown.resolved.scene, &resolved.scene, index)
+        });
+        let shown = match kept {
+            Some(mut shown) => {
+                let changed =
+                    shown.resolved.windows[index].pieces.iter().zip(&resolved.windows[index].pieces);
+                for (i, (before, now)) in changed.enumerate() {
+                    if before.makeup != now.makeup || before.sheet != now.sheet {
+                        shown.window.set_piece(i, now);
+                    }
+                }
+                shown.resolved = resolved.clone();
+                shown
+            }
+            None => {
+                let built = SceneWindow::new(resolved, index, eye_m);
+                let built = built.ok_or_else(|| error::from_text("a window of the scene", window))?;
+                self.canvas.renderer().set_window(&built.mesh);
+                Shown { resolved: resolved.clone(), index, place: place.to_owned(), window: built, at: None }
+            }
+        };
+        let at = shown.at.clone().unwrap_or_else(|| resolved.scene.at.clone());
+        self.shown = Some(shown);
+        self.set_look();
+        self.set_at(&at)
+    }
+
+    fn set_at(&mut self, at: &str) -> Result<(), JsError> {
+        let Some(shown) = &mut self.shown else { return Ok(()) };
+        let time = shown.resolved.instant(at).map_err(|found| error::from_text("a time", found))?;
+        let outside = shown.resolved.outside(time.utc).map_err(|found| error::from_text("a time", found))?;
+        let tables = shown.window.tables(&outside, None);
+        shown.at = Some(at.to_owned());
+        let set = self.canvas.renderer().set_light(tables);
+        set.map_err(|found| error::from_text("a graphics device that holds the tables", found))
+    }
+
+    fn set_look(&mut self) {
+        let gamut = self.canvas.gamut();
+        let look = match self.mode {
+            Mode::ColourTrue => Look { gamut, ..Look::colour_true() },
+            Mode::Appearance => Look { gamut, mode: self.mode, ..Look::default() },
+        };
+        self.canvas.renderer().set_look(look);
+    }
+}
+
+/// Whether two scenes differ at most in what their pieces are made of, as far as a picture of one window can tell.
+fn same_but_for_pieces(a: &Scene, b: &Scene, index: usize) -> bool {
+    let (wa, wb) = (&a.windows[index], &b.windows[index]);
+    let anchors = |w: &scene::Window| w.pieces.iter().map(|p| (p.id, p.at_mm)).collect::<Vec<_>>();
+    a.room == b.room
+        && a.horizon == b.horizon
+        && a.places == b.places
+        && (wa.id == wb.id && wa.drawing == wb.drawing)
+        && (wa.centre_x_m, wa.sill_height_m) == (wb.centre_x_m, wb.sill_height_m)
+        && anchors(wa) == anchors(wb)
+}
