@@ -3,6 +3,7 @@
 
 /** The glue that wasm-bindgen writes beside the module. */
 export type Glue = typeof import('../pkg/web.js');
+export type { Figures, Picture, SceneDocument } from '../pkg/web.js';
 
 export interface Fault {
   /** Place in the document; empty for the whole. */
@@ -133,6 +134,7 @@ export interface Report {
   utc: string;
   local: string;
   sun: { altitude_deg: number; azimuth_deg: number; incidence_deg: number | null };
+  sun_words: string;
   outside: {
     beam_normal_lx: number;
     diffuse_horizontal_lx: number;
@@ -182,7 +184,8 @@ export interface DayInstant {
   swatch: string | null;
   words: string;
   sun_altitude_deg: number;
-  sun_azimuth_deg: number;
+  /** Where the sun stands: "south-west, 8° up". */
+  sun_words: string;
 }
 
 export interface Day {

@@ -6,7 +6,6 @@ import type { FromWorker, ToWorker } from './messages';
 
 /** Parts that a day is asked for in: each short enough that an hour asked for meanwhile hardly waits. */
 const PARTS_OF_DAY = 24;
-const MINUTES_OF_DAY = 1440;
 const TRAPS_BEFORE_GIVING_UP = 2;
 
 interface Hour {
@@ -119,9 +118,7 @@ export class FiguresClient {
     } else if (this.#day !== null) {
       const plan = this.#day;
       this.#underWay = { id, revision, plan };
-      const minute = (part: number) => Math.round((part * MINUTES_OF_DAY) / PARTS_OF_DAY);
-      const { date, place, part } = plan;
-      this.#post({ kind: 'day', id, date, place, from: minute(part), to: minute(part + 1) });
+      this.#post({ kind: 'day', id, ...plan, parts: PARTS_OF_DAY });
     }
   }
 

@@ -1,10 +1,8 @@
 // Computes figures away from the page's thread. It answers one request at a time; the page decides which is next.
-import type { Day, Glue, Report } from './contract';
+import type { Day, Figures, Glue, Report } from './contract';
 import { SceneFaults, asOurs } from './faults';
 import type { FromWorker, ToWorker } from './messages';
 import { instantiate } from './module';
-
-type Figures = InstanceType<Glue['Figures']>;
 
 const scope = self as unknown as {
   onmessage: ((event: MessageEvent<ToWorker>) => void) | null;
@@ -44,7 +42,7 @@ async function handle(message: ToWorker): Promise<void> {
       return;
     }
     case 'day': {
-      const day = JSON.parse(need().day(message.date, message.place, message.from, message.to)) as Day;
+      const day = JSON.parse(need().day(message.date, message.place, message.part, message.parts)) as Day;
       scope.postMessage({ kind: 'day', id: message.id, day });
     }
   }

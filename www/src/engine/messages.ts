@@ -6,7 +6,7 @@ export type ToWorker =
   | { kind: 'open'; text: string }
   | { kind: 'apply'; edit: string }
   | { kind: 'report'; id: number; at: string; place: string }
-  | { kind: 'day'; id: number; date: string; place: string; from: number; to: number };
+  | { kind: 'day'; id: number; date: string; place: string; part: number; parts: number };
 
 export type FromWorker =
   | { kind: 'report'; id: number; report: Report }

@@ -1,9 +1,7 @@
 // The document on the page's thread, with the journal from which it is built again when its instance traps.
-import type { DemoName, Edit, GlassFamily, Glue, Overview, Section } from './contract';
-import { SceneFaults, Trapped, asOurs, calling } from './faults';
+import type { DemoName, Edit, GlassFamily, Glue, Overview, SceneDocument, Section } from './contract';
+import { calling } from './faults';
 import { instantiate } from './module';
-
-export type SceneDocument = InstanceType<Glue['SceneDocument']>;
 
 /** An action since the last whole text: an edit, or a step in the history. */
 type Action = { edit: string } | 'undo' | 'redo';
@@ -130,5 +128,3 @@ export class PageEngine {
     this.#revision += 1;
   }
 }
-
-export { SceneFaults, Trapped, asOurs };

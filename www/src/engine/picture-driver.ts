@@ -1,9 +1,6 @@
 // Brings the picture from what it shows to what is wanted, once a frame: only what differs is sent.
-import type { Glue, PictureMode } from './contract';
+import type { Glue, Picture, PictureMode, SceneDocument } from './contract';
 import { asOurs } from './faults';
-import type { SceneDocument } from './page-engine';
-
-type Picture = InstanceType<Glue['Picture']>;
 
 export interface Wanted {
   revision: number;

@@ -62,16 +62,3 @@ export function utcWords(utc: string, localDate: string): string {
   const time = timeWords(civil);
   return civil.date === localDate ? `${time} UTC` : `${time} UTC on ${dayWords(civil.date)}`;
 }
-
-const POINTS = ['north', 'north-east', 'east', 'south-east', 'south', 'south-west', 'west', 'north-west'] as const;
-
-/** Where the sun stands: "sun in the south-west, 8° up". */
-export function sunWords(altitudeDeg: number, azimuthDeg: number | null): string {
-  const altitude = Math.round(altitudeDeg);
-  const where =
-    azimuthDeg === null ? '' : ` in the ${POINTS[Math.round((((azimuthDeg % 360) + 360) % 360) / 45) % 8]}`;
-  if (altitudeDeg < 0) {
-    return altitude === 0 ? `sun${where}, just below the horizon` : `sun ${-altitude}° below the horizon`;
-  }
-  return altitude === 0 ? `sun${where}, on the horizon` : `sun${where}, ${altitude}° up`;
-}

@@ -20,8 +20,12 @@ export function lux(value: number): string {
   return TWO_FIGURES.format(value);
 }
 
+/** An uncertainty: two figures, no more. */
+export const plusMinus = (value: number): string => TWO_FIGURES.format(value);
+
 /** A share 0–1 in per cent. */
 export const share = (value: number): string => (value >= 0.0995 ? SHARE : SMALL_SHARE).format(value);
+export const metres = (value: number): string => THREE_FIGURES.format(value);
 export const kelvin = (value: number): string => THREE_FIGURES.format(value);
 export const whole = (value: number): string => WHOLE.format(value);
 export const duv = (value: number): string => SIGNED_FINE.format(value);

@@ -15,7 +15,8 @@ import type {
 } from '../engine/contract';
 import { FiguresClient } from '../engine/figures-client';
 import { compile } from '../engine/module';
-import { PageEngine, SceneFaults, Trapped } from '../engine/page-engine';
+import { SceneFaults, Trapped } from '../engine/faults';
+import { PageEngine } from '../engine/page-engine';
 import { PictureDriver, type Wanted } from '../engine/picture-driver';
 import { MINUTES_OF_DAY, addDays, clampMinute, minuteOf, parseCivil, writeCivil } from './civil';
 
@@ -94,20 +95,16 @@ export class Studio {
     this.overview?.windows.find((w) => w.id === this.windowId) ?? this.overview?.windows[0] ?? null,
   );
   readonly civil = $derived(parseCivil(this.at));
-  /** The sun at the hour shown: the report's where it is for this hour, else the nearest of the day's. */
-  readonly sun: { altitude: number; azimuth: number | null } | null = $derived.by(() => {
-    if (this.report !== null && this.reportAt === this.at) {
-      return { altitude: this.report.sun.altitude_deg, azimuth: this.report.sun.azimuth_deg };
-    }
+  /** Where the sun stands at the hour shown: from the report where it is for this hour, else the nearest of the day's. */
+  readonly sunWords: string | null = $derived.by(() => {
+    if (this.report !== null && this.reportAt === this.at) return this.report.sun_words;
     const instants = this.day?.date === this.civil.date ? this.day.instants : [];
     let nearest: DayInstant | null = null;
     for (const instant of instants) {
-      const nearer =
-        nearest === null ||
-        Math.abs(instant.minute - this.civil.minute) < Math.abs(nearest.minute - this.civil.minute);
-      if (nearer) nearest = instant;
+      const away = Math.abs(instant.minute - this.civil.minute);
+      if (nearest === null || away < Math.abs(nearest.minute - this.civil.minute)) nearest = instant;
     }
-    return nearest && { altitude: nearest.sun_altitude_deg, azimuth: nearest.sun_azimuth_deg ?? null };
+    return nearest?.sun_words ?? null;
   });
 
   async start(): Promise<void> {

@@ -1,0 +1,83 @@
+// What the tests of the page share: opening it, reading its figures, and asking the module the same question apart.
+import { expect, type Locator, type Page } from '@playwright/test';
+import { waitUntilLit } from './light';
+
+/** Small, because the software GPU pays by the pixel; wide enough for the reading beside the window. */
+export const SMALL = { width: 860, height: 600 };
+
+export const hasPicture = (project: string): boolean => project !== 'none';
+
+export async function open(page: Page, project: string, query = ''): Promise<void> {
+  await page.setViewportSize(SMALL);
+  await page.goto(`./${query}`);
+  if (hasPicture(project)) await waitUntilLit(page);
+  await expect(figure(page, 'total_lx')).toBeVisible({ timeout: 60_000 });
+  await dayIsReady(page);
+}
+
+/** The number behind a figure of the reading, unrounded. */
+export const figure = (page: Page, name: string): Locator => page.locator(`data[data-figure="${name}"]`);
+
+export async function valueOf(page: Page, name: string): Promise<number> {
+  return Number(await figure(page, name).getAttribute('value'));
+}
+
+export const ribbon = (page: Page): Locator => page.getByRole('slider', { name: 'Hour of the day' });
+
+export async function minuteShown(page: Page): Promise<number> {
+  return Number(await ribbon(page).getAttribute('aria-valuenow'));
+}
+
+export async function dayIsReady(page: Page): Promise<void> {
+  await expect(page.getByText('Working out the day')).toHaveCount(0, { timeout: 60_000 });
+  await expect(page.locator('.slivers rect').first()).toBeAttached();
+}
+
+/** Until picture and figures show the hour that is shown. */
+export async function settled(page: Page, project: string): Promise<void> {
+  const at = await page.locator('[data-at]').getAttribute('data-at');
+  if (hasPicture(project)) await expect(page.locator('html')).toHaveAttribute('data-drawn', at ?? '');
+  await expect(page.locator('[data-report-at]')).toHaveAttribute('data-report-at', at ?? '');
+}
+
+/** The window as it stands on the screen. */
+export async function windowPixels(page: Page): Promise<string> {
+  await page.mouse.move(2, 2);
+  return (await page.locator('.area').screenshot()).toString('base64');
+}
+
+export interface Answer {
+  total_lx: number;
+  sky_ground_lx: number;
+  sun_lx: number;
+  room_lx: number;
+  share_of_clear: number | null;
+  words: string;
+}
+
+/** The figures of a demo scene from an instance of the module that the page knows nothing of. */
+export async function askModule(page: Page, demo: string, at: string): Promise<Answer> {
+  return page.evaluate(
+    async ([id, hour]) => {
+      const names = performance.getEntriesByType('resource').map((entry) => entry.name);
+      const find = (pattern: RegExp): string => {
+        const found = names.find((name) => pattern.test(name));
+        if (found === undefined) throw new Error(`nothing like ${pattern} was loaded`);
+        return found;
+      };
+      const glue = await import(`${find(/\/web-[^/]*\.js/).split('#')[0]}#test`);
+      await glue.default({ module_or_path: await (await fetch(find(/\.wasm$/))).arrayBuffer() });
+      const figures = new glue.Figures(glue.demo(id));
+      const { viewing } = JSON.parse(figures.report(hour, ''));
+      return { ...viewing.vertical, share_of_clear: viewing.share_of_clear, words: viewing.cast.words };
+    },
+    [demo, at] as const,
+  );
+}
+
+/** Chooses the piece in the middle by keyboard, and waits for its section. */
+export async function choosePiece(page: Page): Promise<void> {
+  await page.getByRole('listbox', { name: /Pieces of the window/ }).focus();
+  await page.keyboard.press('Enter');
+  await expect(page.getByRole('heading', { name: /^Piece \d+$/ })).toBeVisible();
+}

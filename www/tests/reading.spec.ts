@@ -1,0 +1,128 @@
+// The reading, and the hour that is dragged: figures and window change together.
+import { expect, test } from '@playwright/test';
+import {
+  askModule,
+  dayIsReady,
+  figure,
+  hasPicture,
+  minuteShown,
+  open,
+  ribbon,
+  settled,
+  valueOf,
+  windowPixels,
+} from './page';
+
+test('shows what the module answers', async ({ page }, info) => {
+  await open(page, info.project.name);
+  const demo = await page.locator('.menu select').inputValue();
+  const at = (await page.locator('[data-at]').getAttribute('data-at')) ?? '';
+  const answer = await askModule(page, demo, at);
+  expect(await valueOf(page, 'total_lx')).toBeCloseTo(answer.total_lx, 6);
+  expect(await valueOf(page, 'Sky and ground')).toBeCloseTo(answer.sky_ground_lx, 6);
+  expect(await valueOf(page, 'Sun through glass')).toBeCloseTo(answer.sun_lx, 6);
+  expect(await valueOf(page, 'From the room')).toBeCloseTo(answer.room_lx, 6);
+  expect(await valueOf(page, 'Of clear glass')).toBeCloseTo(answer.share_of_clear ?? NaN, 9);
+  await expect(page.locator('.words').first()).toHaveText(new RegExp(answer.words, 'i'));
+  // What is read is that number, rounded to whole lux.
+  await expect(figure(page, 'total_lx')).toHaveText(Math.round(answer.total_lx).toLocaleString('en-GB'));
+});
+
+test('a dragged hour changes time, window and figures, as one edit', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await settled(page, info.project.name);
+  const before = { minute: await minuteShown(page), lux: await valueOf(page, 'total_lx'), pixels: await windowPixels(page) };
+  const box = await ribbon(page).boundingBox();
+  if (box === null) throw new Error('the ribbon has no box');
+  const y = box.y + box.height / 2;
+  await page.mouse.move(box.x + (box.width * before.minute) / 1440, y);
+  await page.mouse.down();
+  for (let step = 0; step <= 10; step += 1) await page.mouse.move(box.x + box.width * (0.7 - 0.02 * step), y);
+  await page.mouse.up();
+  await settled(page, info.project.name);
+  expect(Math.abs((await minuteShown(page)) - 720)).toBeLessThanOrEqual(5);
+  expect(await valueOf(page, 'total_lx')).not.toBe(before.lux);
+  if (hasPicture(info.project.name)) expect(await windowPixels(page)).not.toBe(before.pixels);
+
+  await page.keyboard.press('Control+z');
+  await settled(page, info.project.name);
+  expect(await minuteShown(page)).toBe(before.minute);
+  expect(await valueOf(page, 'total_lx')).toBe(before.lux);
+  await expect(page.getByRole('button', { name: 'Undo' })).toBeDisabled();
+  if (hasPicture(info.project.name)) expect(await windowPixels(page)).toBe(before.pixels);
+});
+
+test('keys step the hour and go to sunrise and sunset', async ({ page }, info) => {
+  await open(page, info.project.name);
+  const start = await minuteShown(page);
+  await ribbon(page).focus();
+  await page.keyboard.press('ArrowLeft');
+  expect(await minuteShown(page)).toBe(start - 15);
+  await page.keyboard.press('Shift+ArrowRight');
+  expect(await minuteShown(page)).toBe(start - 14);
+  await page.keyboard.press('Home');
+  const [sunrise, sunset] = await Promise.all(
+    ['.mark.rise', '.mark.set'].map(async (mark) => (await page.locator(mark).innerText()).match(/\d+:\d+/)?.[0]),
+  );
+  await expect(ribbon(page)).toHaveAttribute('aria-valuetext', new RegExp(`^${sunrise},`));
+  await page.keyboard.press('End');
+  await expect(ribbon(page)).toHaveAttribute('aria-valuetext', new RegExp(`^${sunset},.*sun`));
+  await settled(page, info.project.name);
+});
+
+test('another day, place and demo have other figures', async ({ page }, info) => {
+  await open(page, info.project.name);
+  const first = await valueOf(page, 'total_lx');
+  const date = page.getByLabel('Date', { exact: true });
+  const was = await date.inputValue();
+  await page.getByRole('button', { name: 'Next day' }).click();
+  expect(await date.inputValue()).not.toBe(was);
+  await settled(page, info.project.name);
+  await dayIsReady(page);
+  await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(first);
+  await page.keyboard.press('Control+z');
+  await expect.poll(() => valueOf(page, 'total_lx')).toBe(first);
+
+  await page.getByLabel('Viewing position').selectOption({ index: 1 });
+  await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(first);
+
+  const name = await page.getByRole('heading', { level: 1 }).innerText();
+  await page.getByRole('button', { name: 'More' }).click();
+  await page.getByLabel('Demo').selectOption({ index: 2 });
+  await expect(page.getByRole('heading', { level: 1 })).not.toHaveText(name);
+  await expect(figure(page, 'total_lx')).toBeVisible();
+});
+
+test('working out a day leaves the page free and lets an hour go first', async ({ page }, info) => {
+  await open(page, info.project.name);
+  const seen = await page.evaluate(async () => {
+    let frames = 0;
+    const count = (): void => {
+      frames += 1;
+      requestAnimationFrame(count);
+    };
+    requestAnimationFrame(count);
+    const working = (): boolean => document.querySelector('progress') !== null;
+    const until = async (what: () => boolean): Promise<void> => {
+      while (!what()) await new Promise((resolve) => requestAnimationFrame(resolve));
+    };
+    const slider = document.querySelector<HTMLElement>('[role=slider]');
+    const next = [...document.querySelectorAll('button')].find((b) => b.textContent.includes('Next day'));
+    next?.click();
+    await until(working);
+    const from = frames;
+    // An hour asked for while the day is under way is answered before the day is done.
+    slider?.dispatchEvent(new KeyboardEvent('keydown', { key: 'ArrowLeft', bubbles: true }));
+    const answered = (): boolean => {
+      const asked = document.querySelector('[data-at]')?.getAttribute('data-at');
+      return asked === document.querySelector('[data-report-at]')?.getAttribute('data-report-at');
+    };
+    await until(() => !answered());
+    await until(answered);
+    const first = working();
+    await until(() => !working());
+    return { first, frames: frames - from };
+  });
+  expect(seen.first, 'the hour was answered while the day was still being worked out').toBe(true);
+  expect(seen.frames).toBeGreaterThan(3);
+});
