@@ -1,6 +1,6 @@
 //! A pane's transmittances by angle, tabulated once and read often.
 
-use spectra::Spectrum;
+use spectra::{SAMPLES, Spectrum};
 
 /// Regular and diffuse transmittance of a pane by the angle of incidence.
 ///
@@ -36,6 +36,24 @@ impl AngularOptics {
     /// Regular transmittance at the cosine of the angle of incidence.
     pub fn regular(&self, cos_incidence: f64) -> Spectrum {
         interpolate(&self.regular, cos_incidence)
+    }
+
+    /// `sums[c] += factor · transmittance · light[c]` for regular light at the cosine of incidence, in one pass.
+    pub(crate) fn add_regular<const C: usize>(
+        &self,
+        cos_incidence: f64,
+        factor: f64,
+        light: &[Spectrum; C],
+        sums: &mut [Spectrum; C],
+    ) {
+        let [a, b, c, d] =
+            node_weights(cos_incidence).map(|(node, w)| (self.regular[node].samples(), factor * w));
+        for i in 0..SAMPLES {
+            let through = (a.1 * a.0[i] + b.1 * b.0[i] + c.1 * c.0[i] + d.1 * d.0[i]).max(0.0);
+            for k in 0..C {
+                sums[k][i] += through * light[k][i];
+            }
+        }
     }
 
     /// Regular transmittance at a node of the table, 0 normal incidence, `NODES` − 1 grazing.

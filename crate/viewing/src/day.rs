@@ -1,5 +1,7 @@
 //! A day at a place.
 
+use std::ops::Range;
+
 use daylight::{CivilDate, rise_set_in_zone};
 use scene::Resolved;
 use serde::Serialize;
@@ -65,13 +67,27 @@ impl Prepared {
     /// # Errors
     /// [`ViewingError`] for a date outside the calendar or the years the sun's position is known for.
     pub fn day(&self, resolved: &Resolved, date: CivilDate, steps: usize) -> Result<Day, ViewingError> {
+        self.day_part(resolved, date, steps, 0..steps.clamp(1, 1440))
+    }
+
+    /// The instants `which` of the `steps` of a day, for callers who have other things to do between parts.
+    ///
+    /// # Errors
+    /// As [`Self::day`].
+    pub fn day_part(
+        &self,
+        resolved: &Resolved,
+        date: CivilDate,
+        steps: usize,
+        which: Range<usize>,
+    ) -> Result<Day, ViewingError> {
         let zone = &resolved.scene.site.time_zone;
         let (from, to) = date.bounds(zone)?;
         let sun = rise_set_in_zone(&resolved.place, date, zone)?;
         let length = to.minutes_since(from);
         let steps = steps.clamp(1, 1440);
-        let mut instants = Vec::with_capacity(steps);
-        for k in 0..steps {
+        let mut instants = Vec::with_capacity(which.len().min(steps));
+        for k in which.start..which.end.min(steps) {
             let minute = length * (k as f64 + 0.5) / steps as f64;
             let instant = from.plus_minutes(minute);
             let outside = resolved.outside(instant)?;

@@ -33,15 +33,21 @@ impl Pane {
     /// Works a make-up out.
     pub fn new(makeup: &Makeup) -> Self {
         let prepared = makeup.prepare();
+        // The room's light comes back by the mean over the hemisphere, cosine-weighted, from the same angles.
+        let (mut reflectance_inside, mut weights) = (Spectrum::ZERO, 0.0);
         let optics = AngularOptics::from_fn(|angle_deg| {
             let o = prepared.optics(angle_deg);
+            let weight = (2.0 * angle_deg.to_radians()).sin();
+            reflectance_inside.add_scaled(weight, &o.reflectance_inside);
+            weights += weight;
             (o.regular_transmittance, o.diffuse_transmittance)
         });
+        reflectance_inside *= 1.0 / weights;
         let normal = optics.regular(1.0) + optics.diffuse(1.0);
         let d65 = TristimulusWeights::of_transmission(&illuminant::d65(), Observer::Cie1931);
         let plates = makeup.plates.len().max(1) as f64;
         Self {
-            reflectance_inside: prepared.hemispherical().reflectance_inside,
+            reflectance_inside,
             transmittance_y: d65.xyz(&normal).y / 100.0,
             uncertainty: makeup.uncertainty_terms(),
             index: if makeup.plates.is_empty() {

@@ -3,7 +3,7 @@
 use std::f64::consts::FRAC_1_PI;
 
 use daylight::Outside;
-use spectra::Spectrum;
+use spectra::{SAMPLES, Spectrum};
 
 use crate::angular_optics::{NODES, node_weights};
 use crate::box_room::toward_sky;
@@ -11,6 +11,7 @@ use crate::contour::form_factor_to_polygon;
 use crate::glazing::Pane;
 use crate::plane::{P2, bounds, in_room};
 use crate::prepared::{COLUMNS, Prepared, RECEIVERS};
+use crate::sums::add_product;
 use crate::sun_disc::{disc_radius, share_of_disc};
 use crate::sun_patch::sun_patches;
 use crate::vector::{V3, dot};
@@ -68,9 +69,19 @@ struct Beam {
 }
 
 impl Prepared {
-    /// The light of an instant. Work: one radiance for each of some eight hundred directions, then short sums.
+    /// The light of an instant. Work: one radiance for each of some twelve hundred directions, then short sums.
     pub fn light(&self, outside: &Outside) -> InstantLight {
-        let view: Vec<Spectrum> = self.view.iter().map(|cell| outside.radiance(cell.world)).collect();
+        let view: Vec<Spectrum> = self
+            .view
+            .iter()
+            .map(|cell| match cell.world[..] {
+                [one] => outside.radiance(one),
+                ref many => {
+                    many.iter().map(|&d| outside.radiance(d)).sum::<Spectrum>()
+                        * (1.0 / many.len().max(1) as f64)
+                }
+            })
+            .collect();
         let around: Vec<Spectrum> = self.room.iter().map(|row| outside.radiance(row.world)).collect();
         let beam = self.beam(outside);
 
@@ -90,8 +101,8 @@ impl Prepared {
         let mut clear_room = room;
         for (row, radiance) in self.room.iter().zip(&around) {
             for c in 0..COLUMNS {
-                room[c] += row.rows[c] * *radiance;
-                clear_room[c] += row.clear[c] * *radiance;
+                add_product(&mut room[c], &row.rows[c], radiance);
+                add_product(&mut clear_room[c], &row.clear[c], radiance);
             }
         }
         for (cell, radiance) in self.view.iter().zip(&view) {
@@ -101,6 +112,8 @@ impl Prepared {
             }
         }
 
+        let clear_beam =
+            beam.as_ref().map_or(Spectrum::ZERO, |b| self.clear.optics.regular(b.cosine) * b.normal);
         let mut spread_share = [Spectrum::ZERO; RECEIVERS];
         let mut entered = vec![[Spectrum::ZERO; RECEIVERS]; self.pieces.len()];
         for (p, piece) in self.pieces.iter().enumerate() {
@@ -108,15 +121,18 @@ impl Prepared {
             let mut straight = [Spectrum::ZERO; RECEIVERS];
             let (mut seen, mut solid_angle) = (Spectrum::ZERO, 0.0);
             for entry in &piece.entries {
-                let passed = entry.through * view[entry.cell];
-                for r in 0..RECEIVERS {
-                    straight[r].add_scaled(entry.form[r], &passed);
+                let (through, outside) = (entry.through.samples(), view[entry.cell].samples());
+                let [vertical, horizontal] = entry.form;
+                for i in 0..SAMPLES {
+                    let passed = through[i] * outside[i];
+                    straight[0][i] += vertical * passed;
+                    straight[1][i] += horizontal * passed;
+                    seen[i] += entry.solid_angle * passed;
                 }
-                seen.add_scaled(entry.solid_angle, &passed);
                 solid_angle += entry.solid_angle;
             }
-            for r in 0..RECEIVERS {
-                straight[r].add_scaled(piece.form[r], &on.scattered_sky);
+            for (sum, form) in straight.iter_mut().zip(piece.form) {
+                sum.add_scaled(form, &on.scattered_sky);
             }
             let mut sun = [Spectrum::ZERO; RECEIVERS];
             if let Some(beam) = &beam {
@@ -126,25 +142,23 @@ impl Prepared {
                     let reached = share * dot(receiver.normal, beam.toward).max(0.0);
                     if reached > 0.0 {
                         sun[r].add_scaled(reached, &on.passed_sun);
-                        light.clear[r]
-                            .add_scaled(reached, &(self.clear.optics.regular(beam.cosine) * beam.normal));
+                        light.clear[r].add_scaled(reached, &clear_beam);
                     }
                     sun[r].add_scaled(piece.form[r], &on.scattered_sun);
                 }
                 let landed = self.sun_in_room(p, beam);
-                let (own, clear) =
-                    (on.passed_sun * beam.cosine, self.clear.optics.regular(beam.cosine) * beam.normal);
+                let (own, clear) = (on.passed_sun * beam.cosine, clear_beam * beam.cosine);
                 for c in 0..COLUMNS {
-                    room[c] += landed[c] * own;
-                    clear_room[c] += landed[c] * clear * beam.cosine;
+                    add_product(&mut room[c], &landed[c], &own);
+                    add_product(&mut clear_room[c], &landed[c], &clear);
                 }
                 for r in 0..RECEIVERS {
                     entered[p][r] += (landed[r] + self.opening[0][r] * landed[RECEIVERS]) * own;
                 }
             }
             let scattered = on.scattered_sky + on.scattered_sun;
-            for c in 0..COLUMNS {
-                room[c] += piece.spread[c] * scattered;
+            for (sum, spread) in room.iter_mut().zip(&piece.spread) {
+                add_product(sum, spread, &scattered);
             }
             let flux = scattered + on.passed_sky;
             for r in 0..RECEIVERS {
@@ -206,19 +220,18 @@ impl Prepared {
         let samples = &self.pieces[piece].samples;
         let shape = &self.wall.pieces[piece];
         let mut landed = [Spectrum::ZERO; COLUMNS];
-        let mut later = [Spectrum::ZERO; COLUMNS];
-        self.response.add_landed(samples, beam.toward, &mut landed);
-        self.response.add_landed_later(samples, beam.toward, &mut later);
+        self.response.add_beam(samples, beam.toward, &mut landed);
+        let patches: Vec<_> =
+            shape.light.iter().flat_map(|l| sun_patches(&self.wall.room, l, beam.toward)).collect();
         for (r, receiver) in self.receivers.iter().enumerate() {
             let mut first = [0.0; 6];
-            for patch in shape.light.iter().flat_map(|l| sun_patches(&self.wall.room, l, beam.toward)) {
+            for patch in &patches {
                 if !self.wall.room.lies_in(patch.surface, receiver.point_m) {
                     let f = form_factor_to_polygon(receiver.point_m, receiver.normal, &patch.polygon);
                     // Irradiance on the surface over that across the glass.
                     first[patch.surface.index()] += shape.free * f * patch.cos_incidence / beam.cosine;
                 }
             }
-            landed[r] = later[r];
             for (factor, rho) in first.iter().zip(&self.surfaces) {
                 landed[r].add_scaled(*factor, rho);
             }
@@ -242,9 +255,9 @@ impl OnPane {
     fn new(pane: &Pane, by_angle: &[Spectrum; NODES], beam: Option<&Beam>) -> Self {
         let (mut passed_sky, mut scattered_sky) = (Spectrum::ZERO, Spectrum::ZERO);
         for (node, light) in by_angle.iter().enumerate() {
-            passed_sky += *pane.optics.regular_node(node) * *light;
+            add_product(&mut passed_sky, pane.optics.regular_node(node), light);
             if let Some(diffuse) = pane.optics.diffuse_node(node) {
-                scattered_sky += *diffuse * *light;
+                add_product(&mut scattered_sky, diffuse, light);
             }
         }
         let (passed_sun, scattered_sun) = beam.map_or((Spectrum::ZERO, Spectrum::ZERO), |b| {

@@ -16,9 +16,17 @@ pub struct PieceSample {
     pub area_m2: f64,
 }
 
-/// Cuts a piece along a square grid of `step_m` into parts.
+/// Cuts a piece along a square grid of `step_m` into parts; one of less than two squares stays whole.
 pub fn piece_samples(polygon: &[P2], step_m: f64) -> Vec<PieceSample> {
     let Some([low, high]) = bounds(polygon) else { return Vec::new() };
+    match area_and_centroid(polygon) {
+        None => return Vec::new(),
+        // A small piece is one sample.
+        Some((area_m2, [x, y])) if area_m2 <= 2.0 * step_m * step_m => {
+            return vec![PieceSample { point_m: [x, y, 0.0], area_m2 }];
+        }
+        Some(_) => {}
+    }
     let count = |k: usize| ((high[k] - low[k]) / step_m.max(1e-3) - 1e-9).ceil().clamp(1.0, 200.0) as usize;
     let (columns, rows) = (count(0), count(1));
     let mut samples = Vec::new();
@@ -46,14 +54,35 @@ impl RoomResponse {
     }
 
     /// [`Self::add_landed`] for a whole cell of the outside: every sample takes the next of the cell's spread of
-    /// directions, so that together they cover the cell.
-    pub fn add_landed_cell(&self, samples: &[PieceSample], cell: &OutsideCell, into: &mut [Spectrum]) {
-        for (k, sample) in samples.iter().enumerate() {
+    /// directions, so that together they cover the cell. `first`: how many samples of other pieces went before.
+    pub fn add_landed_cell(
+        &self,
+        samples: &[PieceSample],
+        first: usize,
+        cell: &OutsideCell,
+        into: &mut [Spectrum],
+    ) {
+        for (k, sample) in (first..).zip(samples) {
             // Seven steps on through sixteen: neighbours land apart and all sixteen take their turn.
             let direction = cell.spread[(7 * k) % cell.spread.len()];
             if let Some(fine) = self.landing(sample.point_m, direction.map(|c| -c)) {
                 for (sum, h) in into.iter_mut().zip(self.response(fine)) {
                     sum.add_scaled(sample.area_m2, h);
+                }
+            }
+        }
+    }
+
+    /// As [`Self::add_landed`], for a beam whose first reflection toward the receivers is worked out apart: later
+    /// reflections only for the receivers, all of them for the opening, whose column is the last.
+    pub(crate) fn add_beam(&self, samples: &[PieceSample], toward_source: V3, into: &mut [Spectrum]) {
+        let inward = toward_source.map(|c| -c);
+        for sample in samples {
+            if let Some(fine) = self.landing(sample.point_m, inward) {
+                let (all, later) = (self.response(fine), self.later_response(fine));
+                let opening = into.len().min(all.len()) - 1;
+                for (c, sum) in into.iter_mut().enumerate() {
+                    sum.add_scaled(sample.area_m2, if c < opening { &later[c] } else { &all[opening] });
                 }
             }
         }

@@ -1,10 +1,28 @@
-//! What reaches a point in the room.
+//! What reaches a point in the room: light levels and their ways, the colour the light takes on, how things look in it.
+//!
+//! - [`report`] and [`day`] are the whole job: from a resolved scene to the figures of an instant or a day. For many
+//!   instants or edits keep a [`Prepared`] place: [`Prepared::light`], [`Prepared::report`], [`Prepared::day`],
+//!   [`Prepared::set_makeup`]. [`Direct`] is the slow way, point by point, that the prepared one is tested against.
+//! - [`Report`], [`Day`]: plain figures, named as they are printed. [`Cast`], [`Looks`]: the colour of the light, what
+//!   it does to cloth, stone and skin. [`Prepared::spread_of`]: what is not known of the glasses, as ± on the figures.
+//! - The geometry underneath takes plain numbers: [`form_factor_to_polygon`], [`parallel_exchange`] and its kin;
+//!   [`irradiance_through_pane`]; [`RoomMesh`], [`RoomResponse`] for a box of six coloured surfaces; [`sun_patches`],
+//!   [`share_of_disc`], [`penumbra`]; [`daylight_glare_probability`].
+//!
+//! Room frame: metres, the window wall is z = 0 and its lower-left inside corner the origin, x right as seen from
+//! inside facing the window, y up, z into the room. Windows are upright. Light leaves walls evenly in all directions.
+//! Panes send the room's light back evenly, too, all of them as one surface. Saddle bars take their share off each
+//! piece they cross, wherever the sun stands. Glass and leads have no depth; reveals are left out.
+//!
+//! Out of scope: what glass and sky are (`glass`, `daylight`), the document (`scene`), pictures (`render`), which glass
+//! would be better (`matching`).
 
 mod angular_optics;
 mod box_room;
 mod cast;
 mod contour;
 mod day;
+mod direct;
 mod error;
 mod form_factor;
 mod geometry;
@@ -19,6 +37,7 @@ mod plane;
 mod prepared;
 mod report;
 mod room_response;
+mod sums;
 mod sun_disc;
 mod sun_patch;
 mod uncertainty;
@@ -32,6 +51,7 @@ pub use contour::{
     Source, clip_to_half_space, form_factor_to_polygon, irradiance_from_polygons, polygon_area,
 };
 pub use day::{DAY_STEPS, Day, DayInstant, day};
+pub use direct::Direct;
 pub use error::ViewingError;
 pub use form_factor::{
     Rectangle, element_to_parallel_rectangle, element_to_perpendicular_rectangle, parallel_exchange,

@@ -17,31 +17,32 @@ pub struct OutsideCell {
     pub projected_sr: f64,
 }
 
-/// Altitude limits of the rows of sky cells, degrees; close near the horizon, where skies change most, and never
-/// across it.
-const SKY_ROWS_DEG: [f64; 15] =
-    [0.0, 3.0, 6.0, 10.0, 14.0, 18.0, 23.0, 28.0, 34.0, 40.0, 47.0, 54.0, 62.0, 72.0, 90.0];
+/// Altitude limits of the rows of sky cells, degrees: close near the horizon, where skies change most, close toward
+/// grazing, where glass does, and never across the horizon.
+const SKY_ROWS_DEG: [f64; 18] =
+    [0.0, 3.0, 6.0, 10.0, 14.0, 18.0, 23.0, 28.0, 34.0, 40.0, 47.0, 54.0, 60.0, 66.0, 72.0, 78.0, 84.0, 90.0];
 /// The same for the ground, depths below the horizon.
-const GROUND_ROWS_DEG: [f64; 7] = [0.0, 4.0, 10.0, 18.0, 30.0, 50.0, 90.0];
-/// Cells a row over the 180° of bearing: sky, ground.
-const COLUMNS: [usize; 2] = [24, 12];
+const GROUND_ROWS_DEG: [f64; 10] = [0.0, 5.0, 12.0, 20.0, 30.0, 42.0, 54.0, 66.0, 78.0, 90.0];
+/// Bearing limits to either side of the normal, degrees.
+const SKY_COLUMNS_DEG: [f64; 14] =
+    [0.0, 7.5, 15.0, 22.5, 30.0, 37.5, 45.0, 52.5, 60.0, 66.0, 72.0, 78.0, 84.0, 90.0];
+/// The same for the ground, which is even.
+const GROUND_COLUMNS_DEG: [f64; 8] = [0.0, 15.0, 30.0, 45.0, 60.0, 70.0, 80.0, 90.0];
 
 /// The quarter sphere of sky and the quarter sphere of ground in front of an upright window, in cells that do not
 /// cross the horizon. `refine` splits every cell that many times each way; 1 is the set for a prepared window.
 pub fn outside_cells(refine: usize) -> Vec<OutsideCell> {
     let mut cells = Vec::new();
-    let refine = refine.max(1);
-    for (rows, columns, side) in
-        [(&SKY_ROWS_DEG[..], COLUMNS[0], 1.0), (&GROUND_ROWS_DEG[..], COLUMNS[1], -1.0)]
-    {
-        let columns = columns * refine;
-        for pair in rows.windows(2) {
-            for k in 0..refine {
-                let at = |k: usize| side * (pair[0] + (pair[1] - pair[0]) * k as f64 / refine as f64);
-                let (low, high) = (at(k).min(at(k + 1)), at(k).max(at(k + 1)));
-                for column in 0..columns {
-                    let west = -90.0 + 180.0 * column as f64 / columns as f64;
-                    cells.push(cell(west, west + 180.0 / columns as f64, low, high));
+    for (rows, columns, up) in [
+        (&SKY_ROWS_DEG[..], &SKY_COLUMNS_DEG[..], 1.0),
+        (&GROUND_ROWS_DEG[..], &GROUND_COLUMNS_DEG[..], -1.0),
+    ] {
+        for row in steps(rows, refine) {
+            for side in [-1.0, 1.0] {
+                for column in steps(columns, refine) {
+                    let ordered =
+                        |[a, b]: [f64; 2], sign: f64| [(sign * a).min(sign * b), (sign * a).max(sign * b)];
+                    cells.push(cell(ordered(column, side), ordered(row, up)));
                 }
             }
         }
@@ -49,14 +50,21 @@ pub fn outside_cells(refine: usize) -> Vec<OutsideCell> {
     cells
 }
 
+/// Neighbouring limits, each interval split `refine` times.
+fn steps(limits: &[f64], refine: usize) -> Vec<[f64; 2]> {
+    let n = refine.max(1);
+    let at = |pair: &[f64], k: usize| pair[0] + (pair[1] - pair[0]) * k as f64 / n as f64;
+    limits.windows(2).flat_map(|pair| (0..n).map(move |k| [at(pair, k), at(pair, k + 1)])).collect()
+}
+
 impl OutsideCell {
     /// Directions of the spread each way.
     pub const SPREAD: usize = 4;
 }
 
-fn cell(west_deg: f64, east_deg: f64, low_deg: f64, high_deg: f64) -> OutsideCell {
-    let (west, east) = (west_deg.to_radians(), east_deg.to_radians());
-    let (low, high) = (low_deg.to_radians(), high_deg.to_radians());
+fn cell(bearings_deg: [f64; 2], altitudes_deg: [f64; 2]) -> OutsideCell {
+    let [west, east] = bearings_deg.map(f64::to_radians);
+    let [low, high] = altitudes_deg.map(f64::to_radians);
     // The flux through upright glass goes as cos²h dh · cos d dd.
     let across =
         |share: f64| (west.sin() + share * (east.sin() - west.sin())).clamp(-1.0, 1.0).asin().to_degrees();

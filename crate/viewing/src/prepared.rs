@@ -1,12 +1,12 @@
 //! A place in a room, prepared: what every direction outside contributes, by wavelength and piece.
 //!
 //! For a fixed window, room and point light is linear in the sky. The geometry is worked out once: the window as the
-//! point sees it, in cells of small angle; the room's response to light from each of some four hundred directions. An
+//! point sees it, in cells of small angle; the room's response to light from each of between five and six hundred directions. An
 //! instant is then a sum over directions, a change of one piece a change of that piece's rows.
 
-use daylight::Direction;
+use daylight::{Direction, Horizon};
 use glass::Makeup;
-use scene::Resolved;
+use scene::{Reach, Resolved};
 use spectra::Spectrum;
 
 use crate::box_room::bearing_and_altitude_deg;
@@ -25,9 +25,9 @@ pub(crate) const RECEIVERS: usize = 2;
 /// Columns of the room's response: the receivers and the opening.
 pub(crate) const COLUMNS: usize = RECEIVERS + 1;
 /// Cells the window is cut into as the point sees it, about.
-const VIEW_CELLS: f64 = 450.0;
+const VIEW_CELLS: f64 = 700.0;
 /// Finest and coarsest step of those cells, degrees.
-const VIEW_STEP_DEG: [f64; 2] = [1.5, 4.5];
+const VIEW_STEP_DEG: [f64; 2] = [1.25, 3.5];
 /// Samples over all pieces for spreading light in the room, about.
 const ROOM_SAMPLES: f64 = 300.0;
 
@@ -35,7 +35,8 @@ const ROOM_SAMPLES: f64 = 300.0;
 #[derive(Clone, Debug)]
 pub(crate) struct ViewCell {
     pub direction: V3,
-    pub world: Direction,
+    /// Where outside to look: one direction, or several where the cell may lie across the skyline.
+    pub world: Vec<Direction>,
     /// π × form factor of all glass in the cell, by receiver.
     pub form: [f64; RECEIVERS],
 }
@@ -61,6 +62,8 @@ pub(crate) struct PieceView {
     /// Length of path in the glass over its thickness, mean over the view.
     pub path: f64,
     pub samples: Vec<PieceSample>,
+    /// Samples of the pieces before this one.
+    pub samples_before: usize,
     /// What unit exitance of the piece, spread evenly, gives by way of the room: a column each, before the opening's
     /// own reflection.
     pub spread: [Spectrum; COLUMNS],
@@ -86,6 +89,7 @@ pub struct Prepared {
     pub(crate) clear: Pane,
     pub(crate) response: RoomResponse,
     pub(crate) view: Vec<ViewCell>,
+    view_step_deg: f64,
     pub(crate) pieces: Vec<PieceView>,
     pub(crate) room: Vec<RoomCell>,
     /// b of the opening's reflection, by receiver: as glazed, clear.
@@ -116,7 +120,9 @@ impl Prepared {
             });
         }
         let makeups = resolved.windows.iter().flat_map(|w| w.pieces.iter().map(|p| &p.makeup));
-        Ok(Self::at(wall, resolved.room.surfaces, Glazing::new(makeups), eye_m))
+        let mut prepared = Self::at(wall, resolved.room.surfaces, Glazing::new(makeups), eye_m);
+        prepared.set_horizon(&resolved.horizon);
+        Ok(prepared)
     }
 
     /// Prepares a point inside a room. `glazing` in the order of `wall.pieces`.
@@ -129,6 +135,7 @@ impl Prepared {
         let mut prepared = Self {
             clear: Pane::clear(),
             view: Vec::new(),
+            view_step_deg: view_step_deg(eye_m, &wall),
             pieces: Vec::new(),
             room: outside_cells(1)
                 .into_iter()
@@ -152,9 +159,59 @@ impl Prepared {
         prepared
     }
 
-    /// Indices of the pieces in [`WindowWall::pieces`]; the windows' pieces one after the other.
+    /// The windows' pieces, one window after the other, and the room around them.
     pub fn wall(&self) -> &WindowWall {
         &self.wall
+    }
+
+    /// Brings this in step with an edit already made to the scene it was prepared from, where that can be done in
+    /// passing. `false` where it cannot: then prepare anew. Moved places are not noticed.
+    pub fn follow(&mut self, resolved: &Resolved, reach: &Reach) -> bool {
+        match reach {
+            Reach::Words => true,
+            Reach::Light => {
+                self.set_horizon(&resolved.horizon);
+                true
+            }
+            Reach::Piece { window, piece } => {
+                let mut index = 0;
+                for w in &resolved.windows {
+                    if w.id == *window
+                        && let Some((k, found)) = w.pieces.iter().enumerate().find(|(_, p)| p.id == *piece)
+                    {
+                        self.set_makeup(index + k, &found.makeup);
+                        return true;
+                    }
+                    index += w.pieces.len();
+                }
+                false
+            }
+            Reach::Everything => false,
+        }
+    }
+
+    /// Looks closer where the skyline or trees may cut through a cell of the view. Without effect on geometry; light is
+    /// right under any horizon, but finer under the one told here.
+    pub fn set_horizon(&mut self, horizon: &Horizon) {
+        const SPLIT: usize = 4;
+        let skyline = horizon.points.iter().map(|p| p.altitude_deg);
+        let top = skyline.chain(horizon.trees.iter().map(|t| t.top_altitude_deg)).fold(0.0, f64::max);
+        for cell in &mut self.view {
+            let middle = world(cell.direction, self.wall.facing_deg);
+            let below = middle.altitude_deg - 0.5 * self.view_step_deg;
+            cell.world = if middle.altitude_deg > 0.0 && below < top {
+                (0..SPLIT)
+                    .map(|k| {
+                        let aside = (k as f64 + 0.5) / SPLIT as f64 - 0.5;
+                        let altitude_deg =
+                            (middle.altitude_deg + aside * self.view_step_deg).clamp(0.0, 90.0);
+                        Direction { altitude_deg, ..middle }
+                    })
+                    .collect()
+            } else {
+                vec![middle]
+            };
+        }
     }
 
     /// Gives a piece (index in [`WindowWall::pieces`]) another make-up: its own rows change, nothing else is worked out
@@ -174,7 +231,12 @@ impl Prepared {
         pieces[piece].path = mean_path(&pieces[piece].entries, view, after);
         for row in room {
             let mut landed = [Spectrum::ZERO; COLUMNS];
-            response.add_landed_cell(&pieces[piece].samples, &row.cell, &mut landed);
+            response.add_landed_cell(
+                &pieces[piece].samples,
+                pieces[piece].samples_before,
+                &row.cell,
+                &mut landed,
+            );
             let cosine = -row.cell.direction[2];
             let change =
                 (after.optics.regular(cosine) - before.optics.regular(cosine)) * row.cell.projected_sr;
@@ -189,8 +251,7 @@ impl Prepared {
     fn see(&mut self, sample_step: f64) {
         let eye = self.receivers[0].point_m;
         let all = || self.wall.pieces.iter().flat_map(|p| p.light.iter().flatten());
-        let step = view_step_deg(eye, &self.wall);
-        let grid = ViewGrid::new(eye, all(), 0.5 * step);
+        let grid = ViewGrid::new(eye, all(), 0.5 * self.view_step_deg);
         let mut numbers = std::collections::HashMap::new();
         let mut middles: Vec<V3> = Vec::new();
         for shape in &self.wall.pieces {
@@ -206,7 +267,7 @@ impl Prepared {
                         middles.push([0.0; 3]);
                         self.view.push(ViewCell {
                             direction: [0.0; 3],
-                            world: Direction { altitude_deg: 0.0, azimuth_deg: 0.0 },
+                            world: Vec::new(),
                             form: [0.0; RECEIVERS],
                         });
                         middles.len() - 1
@@ -226,15 +287,16 @@ impl Prepared {
                             &mut entries[last]
                         }
                     };
-                    for r in 0..RECEIVERS {
+                    for (r, whole) in form.iter_mut().enumerate() {
                         let f = part.form_factors[r] * shape.free;
-                        form[r] += f;
+                        *whole += f;
                         entry.form[r] += std::f64::consts::PI * f;
                         self.view[cell].form[r] += std::f64::consts::PI * f;
                     }
                     entry.solid_angle += std::f64::consts::PI * part.facing / (-fine[2]).max(1e-6);
                 }
             }
+            let samples_before = self.pieces.last().map_or(0, |p| p.samples_before + p.samples.len());
             let samples = shape
                 .light
                 .iter()
@@ -246,12 +308,13 @@ impl Prepared {
                 form,
                 path: 1.0,
                 samples,
+                samples_before,
                 spread: [Spectrum::ZERO; COLUMNS],
             });
         }
         for (cell, middle) in self.view.iter_mut().zip(middles) {
             cell.direction = if length(middle) > 0.0 { unit(middle) } else { [0.0, 0.0, -1.0] };
-            cell.world = world(cell.direction, self.wall.facing_deg);
+            cell.world = vec![world(cell.direction, self.wall.facing_deg)];
         }
         for (p, piece) in self.pieces.iter_mut().enumerate() {
             let pane = &self.glazing.panes[self.glazing.of_piece[p]];
@@ -277,20 +340,18 @@ impl Prepared {
                 for &p in pieces {
                     let piece = &mut self.pieces[p];
                     let mut own = [Spectrum::ZERO; COLUMNS];
-                    self.response.add_landed_cell(&piece.samples, &row.cell, &mut own);
+                    self.response.add_landed_cell(&piece.samples, piece.samples_before, &row.cell, &mut own);
                     for c in 0..COLUMNS {
                         landed[c] += own[c];
                         piece.spread[c].add_scaled(weight * std::f64::consts::FRAC_1_PI, &own[c]);
                     }
                 }
-                let through = self.glazing.panes[pane].optics.regular(cosine) * weight;
+                self.glazing.panes[pane].optics.add_regular(cosine, weight, &landed, &mut row.rows);
                 for c in 0..COLUMNS {
                     everything[c] += landed[c];
-                    row.rows[c] += landed[c] * through;
                 }
             }
-            let clear = self.clear.optics.regular(cosine) * weight;
-            row.clear = everything.map(|h| h * clear);
+            self.clear.optics.add_regular(cosine, weight, &everything, &mut row.clear);
         }
     }
 

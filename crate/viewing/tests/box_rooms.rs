@@ -44,7 +44,7 @@ fn lambertian_panes() {
             let mut landed = vec![Spectrum::ZERO; n + 1];
             for cell in outside_cells(1) {
                 let mut here = vec![Spectrum::ZERO; n + 1];
-                response.add_landed_cell(&samples, &cell, &mut here);
+                response.add_landed_cell(&samples, 0, &cell, &mut here);
                 for (sum, h) in landed.iter_mut().zip(here) {
                     sum.add_scaled(cell.projected_sr, &h);
                 }
@@ -95,7 +95,7 @@ fn clear_panes_under_a_sky() {
             let samples = piece_samples(polygon, 0.1);
             for cell in outside_cells(1) {
                 let mut landed = vec![Spectrum::ZERO; n + 1];
-                response.add_landed_cell(&samples, &cell, &mut landed);
+                response.add_landed_cell(&samples, 0, &cell, &mut landed);
                 let light =
                     optics.regular(-cell.direction[2]) * (sky.luminance(cell.direction) * cell.projected_sr);
                 for (sum, h) in indirect.iter_mut().zip(landed) {

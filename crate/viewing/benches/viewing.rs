@@ -1,0 +1,59 @@
+//! One instant and one day at a place, prepared beside direct; what preparing and an edit cost.
+
+use std::hint::black_box;
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use daylight::CivilDate;
+use viewing::{DAY_STEPS, Direct, Prepared};
+
+/// The lancet of about 150 pieces.
+fn lancet() -> scene::Resolved {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo-scenes/estuary-lancet.json");
+    let text = std::fs::read_to_string(path).unwrap_or_else(|e| panic!("{path}: {e}"));
+    let scene = scene::read(&text).unwrap_or_else(|faults| panic!("{faults:?}"));
+    scene::resolve(&scene, None).unwrap_or_else(|faults| panic!("{faults:?}"))
+}
+
+fn viewing(c: &mut Criterion) {
+    let resolved = lancet();
+    let prepared = Prepared::new(&resolved, None).expect("the demo's first place");
+    let direct = Direct::like(&prepared);
+    let instant = resolved.instant(&resolved.scene.at).expect("the demo's own hour").utc;
+    let outside = resolved.outside(instant).expect("the demo's own sky");
+    let date = CivilDate::parse("2026-09-22").expect("a date");
+
+    let mut group = c.benchmark_group("viewing");
+    group.sample_size(10);
+    group.bench_function("prepare a place", |b| b.iter(|| Prepared::new(black_box(&resolved), None)));
+    group.bench_function("an instant, prepared", |b| b.iter(|| prepared.light(black_box(&outside))));
+    group.bench_function("an instant, direct", |b| b.iter(|| direct.light(black_box(&outside))));
+    group.bench_function("an instant's report, prepared", |b| {
+        b.iter(|| prepared.report(&resolved, black_box(&outside)));
+    });
+    group.bench_function("a day of 96, prepared", |b| {
+        b.iter(|| prepared.day(&resolved, black_box(date), DAY_STEPS));
+    });
+    // Direct, a day is 96 instants; a few by daylight stand for them.
+    group.bench_function("4 of a day's 96, direct", |b| {
+        let (from, _) = date.bounds(&resolved.scene.site.time_zone).expect("the demo's zone");
+        b.iter(|| {
+            for hour in [9.0, 12.0, 15.0, 17.0] {
+                let outside = resolved.outside(from.plus_minutes(60.0 * hour)).expect("a sky");
+                black_box(direct.light(&outside));
+            }
+        });
+    });
+    let makeups = [0, 20].map(|k| resolved.windows[0].pieces[k].makeup.clone());
+    group.bench_function("another glass in one piece", |b| {
+        let mut place = prepared.clone();
+        let mut k = 0;
+        b.iter(|| {
+            k += 1;
+            place.set_makeup(7, &makeups[k % 2]);
+        });
+    });
+    group.finish();
+}
+
+criterion_group!(benches, viewing);
+criterion_main!(benches);

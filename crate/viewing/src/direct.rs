@@ -1,0 +1,294 @@
+//! The direct way: the light of one instant at one place, point by point. Slow, and the reference for the prepared way.
+//!
+//! Nothing is shared with the prepared way but the geometry's closed forms and the panes' diffuse tables: every piece is
+//! cut finely as seen from the place with its optics worked out at each angle; light falls on every patch of the room
+//! from every part of every piece; the patches then exchange it forward, on one mesh, until it is spent.
+
+use std::f64::consts::FRAC_1_PI;
+
+use daylight::Outside;
+use scene::Resolved;
+use spectra::{SAMPLES, Spectrum};
+
+use crate::box_room::{Surface, toward_sky};
+use crate::contour::{form_factor_to_polygon, polygon_area};
+use crate::error::ViewingError;
+use crate::geometry::WindowWall;
+use crate::glazing::{Glazing, LEAD_REFLECTANCE, Pane};
+use crate::instant::{InstantLight, Irradiance, PieceLight};
+use crate::landing::piece_samples;
+use crate::mesh::RoomMesh;
+use crate::outdoors::outside_cells;
+use crate::plane::in_room;
+use crate::prepared::{Prepared, RECEIVERS, world};
+use crate::room_response::{Receiver, Reflectances};
+use crate::sun_disc::share_of_disc;
+use crate::sun_patch::{SunPatch, sun_patches};
+use crate::vector::{dot, length, sub, unit};
+use crate::window_view::ViewGrid;
+
+/// Step of the cells a piece is cut into as seen from the place, degrees.
+const STEP_DEG: f64 = 1.0;
+/// Samples over all pieces toward the patches of the room, about.
+const SAMPLES_OF_WINDOW: f64 = 80.0;
+/// Coarse patches of its mesh; nine times as many are solved for.
+const PATCHES: usize = 100;
+
+/// A place in a scene, to be worked out from scratch for every instant.
+#[derive(Clone, Debug)]
+pub struct Direct {
+    wall: WindowWall,
+    surfaces: Reflectances,
+    receivers: [Receiver; RECEIVERS],
+    /// As glazed, and with clear glass throughout.
+    glazings: [Glazing; 2],
+    mesh: RoomMesh,
+}
+
+impl Direct {
+    /// For a place of a scene: the named one, or the first.
+    ///
+    /// # Errors
+    /// As [`Prepared::new`].
+    pub fn new(resolved: &Resolved, place: Option<&str>) -> Result<Self, ViewingError> {
+        Prepared::new(resolved, place).map(|prepared| Self::like(&prepared))
+    }
+
+    /// For the place and the pieces of a prepared one.
+    pub fn like(prepared: &Prepared) -> Self {
+        let wall = prepared.wall.clone();
+        let clear = Glazing { panes: vec![Pane::clear()], of_piece: vec![0; wall.pieces.len()] };
+        Self {
+            mesh: RoomMesh::new(wall.room, &wall.openings, PATCHES),
+            surfaces: prepared.surfaces,
+            receivers: prepared.receivers,
+            glazings: [prepared.glazing.clone(), clear],
+            wall,
+        }
+    }
+
+    /// The light of an instant. [`PieceLight::received`] leaves the room's part out.
+    pub fn light(&self, outside: &Outside) -> InstantLight {
+        let mut light = self.with(&self.glazings[0], outside);
+        let clear = self.with(&self.glazings[1], outside);
+        light.clear = [clear.vertical.total(), clear.horizontal.total()];
+        light
+    }
+
+    fn with(&self, glazing: &Glazing, outside: &Outside) -> InstantLight {
+        let sun = outside.sun().direction();
+        let toward = toward_sky(sun.azimuth_deg - self.wall.facing_deg, sun.altitude_deg);
+        let beam = outside.beam_normal();
+        let shines = beam.max() > 0.0 && toward[2] < -1e-9;
+        let cosine = -toward[2];
+        let scattered: Vec<[Spectrum; 2]> = glazing
+            .panes
+            .iter()
+            .map(|pane| {
+                let sky = scattered_sky(pane, outside, self.wall.facing_deg);
+                [sky, if shines { pane.optics.diffuse(cosine) * beam * cosine } else { Spectrum::ZERO }]
+            })
+            .collect();
+
+        let eye = self.receivers[0].point_m;
+        let mut out = InstantLight::default();
+        let mut parts = [Irradiance::default(); RECEIVERS];
+        for (shape, &pane) in self.wall.pieces.iter().zip(&glazing.of_piece) {
+            let prepared = glazing.panes[pane].makeup.prepare();
+            let [sky, glow] = scattered[pane];
+            let mut piece = PieceLight::default();
+            let (mut seen, mut solid_angle) = (Spectrum::ZERO, 0.0);
+            for light in &shape.light {
+                if let Some(grid) = ViewGrid::new(eye, light, STEP_DEG) {
+                    for part in grid.parts(light, &self.receivers) {
+                        let angle_deg = (-part.middle[2]).clamp(0.0, 1.0).acos().to_degrees();
+                        let passed = outside.radiance(world(part.middle, self.wall.facing_deg))
+                            * prepared.optics(angle_deg).regular_transmittance;
+                        let across = std::f64::consts::PI * part.facing / (-part.middle[2]).max(1e-6);
+                        seen.add_scaled(across, &passed);
+                        solid_angle += across;
+                        for (sum, form) in parts.iter_mut().zip(&part.form_factors) {
+                            let form = form * shape.free;
+                            sum.sky_ground.add_scaled(form, &(passed * std::f64::consts::PI + sky));
+                            sum.sun.add_scaled(form, &glow);
+                        }
+                    }
+                }
+                if shines {
+                    let share = share_of_disc(eye, toward, &in_room(light)) * shape.free;
+                    let through =
+                        prepared.optics(cosine.min(1.0).acos().to_degrees()).regular_transmittance * beam;
+                    piece.sun_share += share;
+                    for (part, receiver) in parts.iter_mut().zip(&self.receivers) {
+                        part.sun.add_scaled(share * dot(receiver.normal, toward).max(0.0), &through);
+                    }
+                }
+            }
+            if solid_angle > 0.0 {
+                piece.radiance = Some(seen * (1.0 / solid_angle) + (sky + glow) * FRAC_1_PI);
+            }
+            out.pieces.push(piece);
+        }
+
+        let mut landed = self.landed(glazing, outside, &scattered);
+        if shines {
+            for (shape, &pane) in self.wall.pieces.iter().zip(&glazing.of_piece) {
+                let through = glazing.panes[pane].optics.regular(cosine) * beam * shape.free;
+                for patch in shape.light.iter().flat_map(|l| sun_patches(&self.wall.room, l, toward)) {
+                    self.land_sun(&patch, &through, &mut landed);
+                }
+            }
+        }
+        let room = self.exchange(glazing, landed);
+        for (part, room) in parts.iter_mut().zip(room) {
+            part.room = room;
+        }
+        [out.vertical, out.horizontal] = parts;
+        out
+    }
+
+    /// Irradiance of every fine patch straight from the pieces' sky light and glow.
+    fn landed(&self, glazing: &Glazing, outside: &Outside, scattered: &[[Spectrum; 2]]) -> Vec<Spectrum> {
+        let area: f64 = self.wall.pieces.iter().map(|p| p.area_m2).sum();
+        let step = (area / SAMPLES_OF_WINDOW).sqrt().max(0.02);
+        let samples: Vec<_> = self
+            .wall
+            .pieces
+            .iter()
+            .zip(&glazing.of_piece)
+            .flat_map(|(shape, &pane)| {
+                shape
+                    .light
+                    .iter()
+                    .flat_map(move |l| piece_samples(l, step))
+                    .map(move |s| (s.point_m, s.area_m2 * shape.free, pane))
+            })
+            .collect();
+        let mut landed = vec![Spectrum::ZERO; self.mesh.fine.len()];
+        for (sum, patch) in landed.iter_mut().zip(&self.mesh.fine) {
+            if patch.surface == Surface::WindowWall {
+                continue;
+            }
+            let normal = patch.surface.inward();
+            for (u, v) in points(patch.rectangle.u, patch.rectangle.v) {
+                let at = self.wall.room.point_on(patch.surface, u, v);
+                for &(from, area, pane) in &samples {
+                    let d = sub(from, at);
+                    let r = length(d);
+                    let d = unit(d);
+                    let geometry = dot(normal, d).max(0.0) * -d[2] * area / (r * r);
+                    if geometry <= 0.0 {
+                        continue;
+                    }
+                    let [sky, glow] = scattered[pane];
+                    let radiance = outside.radiance(world(d, self.wall.facing_deg))
+                        * glazing.panes[pane].optics.regular(-d[2])
+                        + (sky + glow) * FRAC_1_PI;
+                    sum.add_scaled(0.25 * geometry, &radiance);
+                }
+            }
+        }
+        landed
+    }
+
+    /// Adds a sunlit polygon, divided among the fine patches it covers.
+    fn land_sun(&self, patch: &SunPatch, through: &Spectrum, landed: &mut [Spectrum]) {
+        let axes = patch.surface.in_plane_axes();
+        for (sum, fine) in landed.iter_mut().zip(&self.mesh.fine) {
+            if fine.surface != patch.surface {
+                continue;
+            }
+            let mut covered = patch.polygon.clone();
+            for (axis, limits) in axes.into_iter().zip([fine.rectangle.u, fine.rectangle.v]) {
+                for (side, limit) in [(1.0, limits[0]), (-1.0, limits[1])] {
+                    let (mut origin, mut normal) = ([0.0; 3], [0.0; 3]);
+                    origin[axis] = limit;
+                    normal[axis] = side;
+                    covered = crate::contour::clip_to_half_space(&covered, origin, normal);
+                }
+            }
+            if covered.len() >= 3 {
+                sum.add_scaled(patch.cos_incidence * polygon_area(&covered) / fine.area, through);
+            }
+        }
+    }
+
+    /// All reflections of what has landed, gathered at the receivers.
+    fn exchange(&self, glazing: &Glazing, landed: Vec<Spectrum>) -> [Spectrum; RECEIVERS] {
+        let fine = &self.mesh.fine;
+        let mut pane_reflectance = Spectrum::ZERO;
+        let mut glass_area = 0.0;
+        for (shape, &pane) in self.wall.pieces.iter().zip(&glazing.of_piece) {
+            pane_reflectance.add_scaled(shape.area_m2, &glazing.panes[pane].reflectance_inside);
+            glass_area += shape.area_m2;
+        }
+        let whole = self.wall.opening_area_m2().max(glass_area).max(1e-12);
+        pane_reflectance += Spectrum::splat(LEAD_REFLECTANCE * (whole - glass_area));
+        pane_reflectance *= 1.0 / whole;
+        let open_area: f64 = fine.iter().map(|p| p.open * p.area).sum();
+
+        let mut radiosity: Vec<Spectrum> =
+            fine.iter().zip(&landed).map(|(p, e)| self.surfaces[p.surface.index()] * *e).collect();
+        let mut opening = Spectrum::ZERO;
+        for _ in 0..100 {
+            let mut change = 0.0f64;
+            let mut on_opening = Spectrum::ZERO;
+            for f in 0..fine.len() {
+                let mut sum = [0.0; SAMPLES];
+                for (other, &x) in self.mesh.exchange_row(f).iter().enumerate() {
+                    if x > 0.0 {
+                        let (open, wall) = (x * fine[other].open, x * (1.0 - fine[other].open));
+                        for ((s, b), o) in
+                            sum.iter_mut().zip(radiosity[other].samples()).zip(opening.samples())
+                        {
+                            *s += wall * b + open * o;
+                        }
+                    }
+                }
+                let received = Spectrum::new(sum) * (1.0 / fine[f].area);
+                on_opening.add_scaled(fine[f].open * fine[f].area, &received);
+                let new = self.surfaces[fine[f].surface.index()] * (landed[f] + received);
+                change = change.max((new - radiosity[f]).map(f64::abs).max() / new.max().max(1e-300));
+                radiosity[f] = new;
+            }
+            if open_area > 0.0 {
+                opening = on_opening * pane_reflectance * (1.0 / open_area);
+            }
+            if change < 1e-6 {
+                break;
+            }
+        }
+        self.receivers.map(|receiver| {
+            let mut sum = Spectrum::ZERO;
+            for (f, patch) in fine.iter().enumerate() {
+                if !self.wall.room.lies_in(patch.surface, receiver.point_m) {
+                    let form =
+                        form_factor_to_polygon(receiver.point_m, receiver.normal, &self.mesh.corners(f));
+                    sum.add_scaled(form * (1.0 - patch.open), &radiosity[f]);
+                    sum.add_scaled(form * patch.open, &opening);
+                }
+            }
+            sum
+        })
+    }
+}
+
+/// Exitance of the light of sky and ground that a pane scatters.
+fn scattered_sky(pane: &Pane, outside: &Outside, facing_deg: f64) -> Spectrum {
+    let mut sum = Spectrum::ZERO;
+    if pane.optics.scatters() {
+        for cell in outside_cells(2) {
+            let light = outside.radiance(world(cell.direction, facing_deg));
+            sum.add_scaled(cell.projected_sr, &(pane.optics.diffuse(-cell.direction[2]) * light));
+        }
+    }
+    sum
+}
+
+/// The four Gauss points of a rectangle, each a quarter of it.
+fn points(u: [f64; 2], v: [f64; 2]) -> [(f64, f64); 4] {
+    let at = |limits: [f64; 2], side: f64| {
+        0.5 * (limits[0] + limits[1]) + side * 0.5 * (limits[1] - limits[0]) / 3f64.sqrt()
+    };
+    [(-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0)].map(|(a, b)| (at(u, a), at(v, b)))
+}
