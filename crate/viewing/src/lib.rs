@@ -6,7 +6,8 @@
 //! - [`Report`], [`Day`]: plain figures, named as they are printed. [`Cast`], [`Looks`]: the colour of the light, what
 //!   it does to cloth, stone and skin. [`Prepared::spread_of`]: what is not known of the glasses, as ± on the figures.
 //! - The geometry underneath takes plain numbers: [`form_factor_to_polygon`], [`parallel_exchange`] and its kin;
-//!   [`irradiance_through_pane`]; [`RoomMesh`], [`RoomResponse`] for a box of six coloured surfaces; [`sun_patches`],
+//!   [`irradiance_through_pane`]; [`room_light`] for a window of simple pieces in a box of six coloured surfaces,
+//!   [`RoomMesh`] and [`RoomResponse`] beneath it; [`sun_patches`],
 //!   [`share_of_disc`], [`penumbra`]; [`daylight_glare_probability`].
 //!
 //! Room frame: metres, the window wall is z = 0 and its lower-left inside corner the origin, x right as seen from
@@ -36,6 +37,7 @@ mod outdoors;
 mod plane;
 mod prepared;
 mod report;
+mod room_light;
 mod room_response;
 mod sums;
 mod sun_disc;
@@ -68,6 +70,7 @@ pub use outdoors::{OutsideCell, outside_cells};
 pub use plane::{P2, area_and_centroid, bounds, clip_to_rectangle, contains, in_room, signed_area};
 pub use prepared::Prepared;
 pub use report::{Illuminance, OutsideReport, PieceReport, Report, SunReport, ViewingReport, report};
+pub use room_light::{PieceSource, RoomReading, room_light};
 pub use room_response::{Receiver, Reflectances, RoomResponse};
 pub use sun_disc::{Penumbra, SUN_DIAMETER_DEG, penumbra, share_of_disc};
 pub use sun_patch::{SunPatch, sun_patches};
