@@ -45,9 +45,9 @@ pub(crate) fn run(asked: &arguments::Day) -> Result<(), CliError> {
     };
     let zone = &resolved.scene.site.time_zone;
     let (from, to) = date.bounds(zone)?;
-    let steps = asked.step_minutes.map_or(DAY_STEPS, |step| {
-        ((to.minutes_since(from) / f64::from(step)).round() as usize).max(1)
-    });
+    let steps = asked
+        .step_minutes
+        .map_or(DAY_STEPS, |step| ((to.minutes_since(from) / f64::from(step)).round() as usize).max(1));
     let place = asked.subject.place.as_deref();
     let day = Prepared::new(&resolved, place)?.day(&resolved, date, steps)?;
 
@@ -88,7 +88,8 @@ const BAR: f64 = 24.0;
 
 fn in_words(day: &DayReport) -> String {
     let mut text = format!("{}\n{}, {}\nSeen from: {}\n\n", day.scene, day.date, day.time_zone, day.place);
-    let clock = |local: &Option<String>| local.as_deref().and_then(|l| l.get(11..16)).unwrap_or("–").to_owned();
+    let clock =
+        |local: &Option<String>| local.as_deref().and_then(|l| l.get(11..16)).unwrap_or("–").to_owned();
     text += &match day.polar {
         Some("day") => "The sun does not set.\n".to_owned(),
         Some(_) => "The sun does not rise.\n".to_owned(),
@@ -107,7 +108,17 @@ fn in_words(day: &DayReport) -> String {
         Align::Right,
         Align::Left,
     ]);
-    table.row(["local", "utc", "sun, °", "level", "total", "sky, ground", "sun", "by the room", "of clear   cast"]);
+    table.row([
+        "local",
+        "utc",
+        "sun, °",
+        "level",
+        "total",
+        "sky, ground",
+        "sun",
+        "by the room",
+        "of clear   cast",
+    ]);
     for Step { utc, figures } in &day.instants {
         table.row([
             figures.local.get(11..16).unwrap_or(&figures.local),

@@ -37,7 +37,9 @@ fn run(command: &Command) -> Result<(), CliError> {
         Command::Report(asked) => report::run(asked),
         Command::Day(asked) => day::run(asked),
         Command::Picture(asked) => picture::run(asked),
-        Command::Calc => calc::run(std::io::stdin().lock(), std::io::stdout().lock()).map_err(CliError::Output),
+        Command::Calc => {
+            calc::run(std::io::stdin().lock(), std::io::stdout().lock()).map_err(CliError::Output)
+        }
         Command::Check { scene } => open::check(scene),
     }
 }

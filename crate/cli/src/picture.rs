@@ -29,10 +29,12 @@ pub(crate) fn run(asked: &arguments::Picture) -> Result<(), CliError> {
     let outside = resolved.outside(instant)?;
     let index = match &asked.window {
         None => 0,
-        Some(id) => resolved.windows.iter().position(|w| w.id == *id).ok_or_else(|| CliError::UnknownWindow {
-            found: id.clone(),
-            known: resolved.windows.iter().map(|w| w.id.clone()).collect(),
-        })?,
+        Some(id) => {
+            resolved.windows.iter().position(|w| w.id == *id).ok_or_else(|| CliError::UnknownWindow {
+                found: id.clone(),
+                known: resolved.windows.iter().map(|w| w.id.clone()).collect(),
+            })?
+        }
     };
     let eye_m = resolved.eye_m(place).ok_or_else(|| viewing::ViewingError::UnknownPlace {
         found: place.unwrap_or_default().to_owned(),
@@ -49,9 +51,14 @@ pub(crate) fn run(asked: &arguments::Picture) -> Result<(), CliError> {
     };
     let (pixels, device) = draw(&window, tables, view, look, asked.software);
     let file = png::encode(&pixels, size_px, Gamut::Srgb).map_err(|e| CliError::Picture(e.to_string()))?;
-    write_whole(&asked.out, &file).map_err(|error| CliError::Unwritable { path: asked.out.clone(), error })?;
+    write_whole(&asked.out, &file)
+        .map_err(|error| CliError::Unwritable { path: asked.out.clone(), error })?;
     let [width, height] = size_px;
-    output::say(&format!("{}: {width} × {height} pixels, {}, drawn {device}", asked.out.display(), mode_name(asked.mode)));
+    output::say(&format!(
+        "{}: {width} × {height} pixels, {}, drawn {device}",
+        asked.out.display(),
+        mode_name(asked.mode)
+    ));
     Ok(())
 }
 
@@ -63,12 +70,23 @@ fn mode_name(mode: Mode) -> &'static str {
 }
 
 /// Through a graphics device where one answers, else without.
-fn draw(window: &SceneWindow, tables: LightTables, view: View, look: Look, software: bool) -> (Vec<u8>, String) {
+fn draw(
+    window: &SceneWindow,
+    tables: LightTables,
+    view: View,
+    look: Look,
+    software: bool,
+) -> (Vec<u8>, String) {
     if software {
-        return (software_picture(&window.mesh, &tables, &view, &look), "without a graphics device".to_owned());
+        return (
+            software_picture(&window.mesh, &tables, &view, &look),
+            "without a graphics device".to_owned(),
+        );
     }
     let on_device = || {
-        let mut device = Headless::new(NativeBackend::Any)?;
+        // One after the other: looking for both at once makes some drivers talk on standard error.
+        let mut device =
+            Headless::new(NativeBackend::Vulkan).or_else(|_| Headless::new(NativeBackend::Gl))?;
         device.set(&window.mesh, tables.clone())?;
         let pixels = device.picture(view, look)?;
         Ok::<_, render::RenderError>((pixels, format!("on {}", device.device_name())))

@@ -85,9 +85,10 @@ fn illuminances(report: &Report) -> String {
         Align::Left,
     ]);
     table.row(["", "total", "±", "sky, ground", "sun", "by the room", ""]);
-    for (name, light) in
-        [("upright, facing the window", &report.viewing.vertical), ("level, facing up", &report.viewing.horizontal)]
-    {
+    for (name, light) in [
+        ("upright, facing the window", &report.viewing.vertical),
+        ("level, facing up", &report.viewing.horizontal),
+    ] {
         let Illuminance { total_lx, sky_ground_lx, sun_lx, room_lx, uncertainty_lx } = light;
         table.row([
             name,
@@ -104,7 +105,9 @@ fn illuminances(report: &Report) -> String {
 
 fn share(report: &Report) -> String {
     match report.viewing.share_of_clear {
-        Some(share) => format!("  {} of what clear glass in the same leads would let in.\n", per_cent(Some(share))),
+        Some(share) => {
+            format!("  {} of what clear glass in the same leads would let in.\n", per_cent(Some(share)))
+        }
         None => "  Too dark to compare with clear glass.\n".to_owned(),
     }
 }
@@ -129,7 +132,10 @@ fn cast(report: &Report) -> String {
     table.row(["excitation purity", &fixed(cast.excitation_purity, 3)]);
     table.row(["shift from clear glass, Δu′v′", &fixed(cast.shift_from_clear, 4)]);
     let ra = report.viewing.ra;
-    table.row(["colour rendering, CIE Ra", &ra.map_or("– (has no meaning for this light)".to_owned(), |ra| format!("{ra:.0}"))]);
+    table.row([
+        "colour rendering, CIE Ra",
+        &ra.map_or("– (has no meaning for this light)".to_owned(), |ra| format!("{ra:.0}")),
+    ]);
     table.text()
 }
 
@@ -170,9 +176,8 @@ fn glasses(pieces: &[PieceReport], resolved: &Resolved) -> String {
     let mut by_glass: BTreeMap<&str, ByGlass> = BTreeMap::new();
     for piece in pieces {
         let t = piece.transmittance_y;
-        let entry = by_glass
-            .entry(&piece.glass)
-            .or_insert(ByGlass { transmittance: [t, t], ..ByGlass::default() });
+        let entry =
+            by_glass.entry(&piece.glass).or_insert(ByGlass { transmittance: [t, t], ..ByGlass::default() });
         entry.pieces += 1;
         entry.area_mm2 += piece.light_area_mm2;
         entry.transmittance = widened(entry.transmittance, t);
@@ -182,7 +187,8 @@ fn glasses(pieces: &[PieceReport], resolved: &Resolved) -> String {
     }
     let mut rows: Vec<_> = by_glass.into_iter().collect();
     rows.sort_by(|a, b| b.1.area_mm2.total_cmp(&a.1.area_mm2).then(a.0.cmp(b.0)));
-    let mut table = Table::new(&[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right, Align::Left]);
+    let mut table =
+        Table::new(&[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right, Align::Left]);
     table.row(["glass", "pieces", "area, dm²", "transmittance, %", "luminance, cd/m²", "spectrum"]);
     for (glass, sum) in rows {
         table.row([

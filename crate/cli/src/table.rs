@@ -59,10 +59,10 @@ pub(crate) fn figure(value: f64) -> String {
         format!("{value:.1}")
     } else if size >= 1.0 {
         format!("{value:.2}")
-    } else if size >= 0.001 {
+    } else if size >= 0.000_5 {
         format!("{value:.3}")
     } else if size > 0.0 {
-        format!("{value:.0e}")
+        "<0.001".to_owned()
     } else {
         "0".to_owned()
     }
@@ -88,7 +88,10 @@ pub(crate) fn figure_or_dash(value: Option<f64>) -> String {
 
 /// A share as per cent.
 pub(crate) fn per_cent(value: Option<f64>) -> String {
-    value.map_or_else(|| "–".to_owned(), |v| if v < 0.0995 { format!("{:.1} %", 100.0 * v) } else { format!("{:.0} %", 100.0 * v) })
+    value.map_or_else(
+        || "–".to_owned(),
+        |v| if v < 0.0995 { format!("{:.1} %", 100.0 * v) } else { format!("{:.0} %", 100.0 * v) },
+    )
 }
 
 /// A number with so many decimals, or a dash.
@@ -104,7 +107,7 @@ mod tests {
     fn figures_have_three_digits_that_count() {
         for (value, text) in [
             (0.0, "0"),
-            (0.000_04, "4e-5"),
+            (0.000_04, "<0.001"),
             (0.012_3, "0.012"),
             (0.5, "0.500"),
             (3.456, "3.46"),
@@ -116,7 +119,10 @@ mod tests {
         ] {
             assert_eq!(figure(value), text, "{value}");
         }
-        assert_eq!((per_cent(Some(0.034)), per_cent(Some(0.5)), per_cent(None)), ("3.4 %".into(), "50 %".into(), "–".into()));
+        assert_eq!(
+            (per_cent(Some(0.034)), per_cent(Some(0.5)), per_cent(None)),
+            ("3.4 %".into(), "50 %".into(), "–".into())
+        );
     }
 
     #[test]

@@ -5,7 +5,7 @@ use solar_positioning::{Horizon as Level, Location, SolarEvents};
 use crate::error::{DaylightError, within};
 use crate::instant::{CivilDate, Instant};
 use crate::place::Place;
-use crate::sun::{RISE_SET_ALTITUDE_DEG, delta_t_s};
+use crate::sun::{RISE_SET_ALTITUDE_DEG, check_year, delta_t_s};
 
 /// A day on which the sun does not cross the horizon.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -39,6 +39,7 @@ pub struct SunDay {
 /// [`DaylightError::OutsideRange`], [`DaylightError::YearOutsideRange`].
 pub fn sun_day(place: &Place, from: Instant, to: Instant, delta_t_s: f64) -> Result<SunDay, DaylightError> {
     place.check()?;
+    check_year(from)?;
     within("delta_t_s", delta_t_s, -100_000.0..=100_000.0, "seconds from −100000 to 100000")?;
     let location = Location { latitude: place.latitude_deg, longitude: place.longitude_deg };
     let (start, end) = (from.julian_date(), to.max(from).julian_date());

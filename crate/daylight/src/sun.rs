@@ -73,6 +73,7 @@ impl SunPosition {
 /// 2008; the algorithm itself by the `solar-positioning` library.
 pub fn sun_position(place: &Place, instant: Instant, delta_t_s: f64) -> Result<SunPosition, DaylightError> {
     place.check()?;
+    check_year(instant)?;
     within("delta_t_s", delta_t_s, -100_000.0..=100_000.0, "seconds from −100000 to 100000")?;
     let out_of_years = |_| DaylightError::YearOutsideRange(instant.to_string());
     let time = JulianDate::new(instant.julian_date(), delta_t_s).map_err(out_of_years)?;
@@ -114,6 +115,16 @@ pub fn sun_position(place: &Place, instant: Instant, delta_t_s: f64) -> Result<S
         delta_t_s,
         sinking_altitude_deg: altitude + refraction_deg,
     })
+}
+
+/// Refuses an instant beyond the years of the algorithm by its date, before the ΔT that belongs to it is looked at.
+pub(crate) fn check_year(instant: Instant) -> Result<(), DaylightError> {
+    let (year, ..) = instant.utc_date().parts();
+    if (-2000..=6000).contains(&year) {
+        Ok(())
+    } else {
+        Err(DaylightError::YearOutsideRange(instant.to_string()))
+    }
 }
 
 /// E = M − 0.0057183° − α + Δψ·cos ε (report, appendix A.1), where −α + Δψ·cos ε is the hour angle at Greenwich

@@ -1,6 +1,8 @@
 //! Colour: of light through glass, differences, adaptation, rendering, spread in the eye.
 
-use spectra::{Lab, Observer, RenderingError, Spectrum, Xyz, ciede2000, colour_rendering, glare_spread, illuminant};
+use spectra::{
+    Lab, Observer, RenderingError, Spectrum, Xyz, ciede2000, colour_rendering, glare_spread, illuminant,
+};
 
 use super::answer::Answer;
 use super::fields::{Fault, Fields, describe};
@@ -48,9 +50,7 @@ const ILLUMINANTS: &str =
 fn light(fields: &Fields<'_>) -> Result<Spectrum, Fault> {
     let path = fields.path("illuminant");
     let wrong = |found: String| Fault::wrong(&path, ILLUMINANTS, found);
-    let Some(value) = fields.optional("illuminant") else {
-        return Err(wrong("nothing: the field is missing".to_owned()));
-    };
+    let value = fields.required("illuminant", ILLUMINANTS)?;
     if let Some(name) = value.as_str() {
         return Ok(match name {
             "A" => illuminant::a(),
@@ -114,8 +114,11 @@ pub(super) fn rendering(fields: &Fields<'_>) -> Result<Answer, Fault> {
 pub(super) fn glare_spread(fields: &Fields<'_>) -> Result<Answer, Fault> {
     let angle = fields.number_in("angle_deg", 0.0..=100.0, "degrees from 0 to 100")?;
     let age = fields.number_in("age", 0.0..=120.0, "years from 0 to 120")?;
-    let pigmentation =
-        fields.number_in("pigmentation", 0.0..=10.0, "0 very dark, 0.5 brown, 1 blue, 1.2 very light eyes")?;
+    let pigmentation = fields.number_in(
+        "pigmentation",
+        0.0..=10.0,
+        "0 very dark, 0.5 brown, 1 blue, 1.2 very light eyes",
+    )?;
     fields.finish()?;
     Answer::default().with("per_sr", glare_spread::point_spread(angle, age, pigmentation))
 }

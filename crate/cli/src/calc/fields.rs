@@ -39,7 +39,11 @@ pub(super) enum Fault {
 }
 
 impl Fault {
-    pub(super) fn wrong(path: impl Into<String>, expected: impl Into<String>, found: impl Into<String>) -> Self {
+    pub(super) fn wrong(
+        path: impl Into<String>,
+        expected: impl Into<String>,
+        found: impl Into<String>,
+    ) -> Self {
         Self::Wrong { path: path.into(), expected: expected.into(), found: found.into() }
     }
 
@@ -116,9 +120,11 @@ impl<'a> Fields<'a> {
         let asked = self.asked.borrow();
         match self.map.keys().find(|key| !asked.contains(&key.as_str())) {
             None => Ok(()),
-            Some(key) => {
-                Err(Fault::wrong(self.path(key), format!("no field but {}", asked.join(", ")), "an unknown field"))
-            }
+            Some(key) => Err(Fault::wrong(
+                self.path(key),
+                format!("no field but {}", asked.join(", ")),
+                "an unknown field",
+            )),
         }
     }
 
@@ -131,7 +137,11 @@ impl<'a> Fields<'a> {
         self.map.get(key).filter(|v| !v.is_null())
     }
 
-    fn required(&self, key: &'static str, expected: &str) -> Result<&'a Value, Fault> {
+    /// The field's value.
+    ///
+    /// # Errors
+    /// [`Fault::Wrong`] where it is missing or null.
+    pub(super) fn required(&self, key: &'static str, expected: &str) -> Result<&'a Value, Fault> {
         self.optional(key).ok_or_else(|| {
             let found = if self.map.contains_key(key) { "null" } else { "nothing: the field is missing" };
             Fault::wrong(self.path(key), expected, found)
@@ -155,11 +165,20 @@ impl<'a> Fields<'a> {
     ) -> Result<f64, Fault> {
         let value = self.required(key, words)?;
         let found = value.as_f64().ok_or_else(|| Fault::wrong(self.path(key), words, describe(value)))?;
-        if range.contains(&found) { Ok(found) } else { Err(Fault::wrong(self.path(key), words, describe(value))) }
+        if range.contains(&found) {
+            Ok(found)
+        } else {
+            Err(Fault::wrong(self.path(key), words, describe(value)))
+        }
     }
 
     /// A whole number.
-    pub(super) fn whole(&self, key: &'static str, range: RangeInclusive<u8>, words: &str) -> Result<u8, Fault> {
+    pub(super) fn whole(
+        &self,
+        key: &'static str,
+        range: RangeInclusive<u8>,
+        words: &str,
+    ) -> Result<u8, Fault> {
         let found = self.number_in(key, f64::from(*range.start())..=f64::from(*range.end()), words)?;
         if found.fract().abs() > 0.0 {
             return Err(Fault::wrong(self.path(key), words, found.to_string()));
@@ -245,7 +264,11 @@ pub(super) fn vector<const N: usize>(path: &str, value: &Value) -> Result<[f64; 
     Ok(numbers)
 }
 
-pub(super) fn list<'a>(path: &str, value: &'a Value, expected: &str) -> Result<Vec<(String, &'a Value)>, Fault> {
+pub(super) fn list<'a>(
+    path: &str,
+    value: &'a Value,
+    expected: &str,
+) -> Result<Vec<(String, &'a Value)>, Fault> {
     let entries = value.as_array().ok_or_else(|| Fault::wrong(path, expected, describe(value)))?;
     Ok(entries.iter().enumerate().map(|(i, entry)| (format!("{path}[{i}]"), entry)).collect())
 }

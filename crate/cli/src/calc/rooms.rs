@@ -12,7 +12,8 @@ use glass::stack_scalar;
 use spectra::{SAMPLES, Spectrum};
 use viewing::{
     AngularOptics, BoxRoom, P2, Receiver, RoomMesh, RoomResponse, bearing_and_altitude_deg,
-    form_factor_to_polygon, in_room, irradiance_through_pane, outside_cells, piece_samples, sun_patches, toward_sky,
+    form_factor_to_polygon, in_room, irradiance_through_pane, outside_cells, piece_samples, sun_patches,
+    toward_sky,
 };
 
 use super::answer::Answer;
@@ -103,7 +104,11 @@ pub(super) fn pieces_to_point(fields: &Fields<'_>) -> Result<Answer, Fault> {
             polygon.push(vector(&path, &point)?);
         }
         if polygon.len() < 3 {
-            return Err(Fault::wrong(path, "at least three points [x, y, z]", format!("{} points", polygon.len())));
+            return Err(Fault::wrong(
+                path,
+                "at least three points [x, y, z]",
+                format!("{} points", polygon.len()),
+            ));
         }
         polygons.push(polygon);
     }
@@ -291,7 +296,9 @@ fn indirect(
         for cell in &cells {
             let light = match (&piece.light, &through, sky) {
                 (PieceLight::Lambertian(radiance), ..) => radiance.spectrum(),
-                (_, Some(optics), Some(sky)) => optics.regular(-cell.direction[2]) * sky.radiance(cell.direction),
+                (_, Some(optics), Some(sky)) => {
+                    optics.regular(-cell.direction[2]) * sky.radiance(cell.direction)
+                }
                 _ => continue,
             };
             let mut landed = vec![Spectrum::ZERO; receivers.len() + 1];
@@ -328,7 +335,8 @@ fn rectangle(fields: &Fields<'_>, room: &BoxRoom) -> Result<Vec<P2>, Fault> {
     if within(x0, x1, width) && within(y0, y1, height) {
         return Ok(vec![[x0, y0], [x1, y0], [x1, y1], [x0, y1]]);
     }
-    let expected = format!("[x0, x1, y0, y1] with x0 < x1 and y0 < y1 on the window wall of {width} × {height} m");
+    let expected =
+        format!("[x0, x1, y0, y1] with x0 < x1 and y0 < y1 on the window wall of {width} × {height} m");
     Err(Fault::wrong(fields.path("rect_m"), expected, format!("[{x0}, {x1}, {y0}, {y1}]")))
 }
 
@@ -339,7 +347,11 @@ fn no_overlap<'a>(fields: &Fields<'_>, rectangles: impl Iterator<Item = &'a Vec<
             let shared = (0..2).all(|k| a[0][k].max(b[0][k]) + SLACK_M < a[2][k].min(b[2][k]));
             if shared {
                 let path = format!("{}[{i}].rect_m", fields.path("pieces"));
-                return Err(Fault::wrong(path, "a rectangle of its own", format!("one that overlaps pieces[{j}]")));
+                return Err(Fault::wrong(
+                    path,
+                    "a rectangle of its own",
+                    format!("one that overlaps pieces[{j}]"),
+                ));
             }
         }
     }

@@ -41,7 +41,8 @@ pub(super) fn clear_sky(fields: &Fields<'_>) -> Result<Answer, Fault> {
     let directions = directions(fields)?;
     fields.finish()?;
     let sky = ClearSky::from_inputs(&inputs).map_err(Fault::refused)?;
-    let radiance: Vec<Spectrum> = directions.iter().map(|&[zenith, azimuth]| sky.radiance_toward(zenith, azimuth)).collect();
+    let radiance: Vec<Spectrum> =
+        directions.iter().map(|&[zenith, azimuth]| sky.radiance_toward(zenith, azimuth)).collect();
     let luminance: Vec<f64> = radiance.iter().map(luminous).collect();
     Answer::default().with("radiance", radiance)?.with("luminance", luminance)
 }
@@ -70,7 +71,11 @@ fn directions(fields: &Fields<'_>) -> Result<Vec<[f64; 2]>, Fault> {
     for (path, value) in fields.list("directions", "pairs [zenith_deg, azimuth_from_sun_deg]")? {
         let [zenith, azimuth] = vector(&path, value)?;
         if !(0.0..=90.0).contains(&zenith) {
-            return Err(Fault::wrong(format!("{path}[0]"), "a zenith angle from 0 to 90 degrees", zenith.to_string()));
+            return Err(Fault::wrong(
+                format!("{path}[0]"),
+                "a zenith angle from 0 to 90 degrees",
+                zenith.to_string(),
+            ));
         }
         directions.push([zenith, azimuth.rem_euclid(360.0)]);
     }

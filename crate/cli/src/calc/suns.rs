@@ -61,5 +61,7 @@ fn utc(fields: &Fields<'_>, key: &'static str) -> Result<Instant, Fault> {
     let text = fields.text(key)?;
     Instant::parse(text)
         .or_else(|_| CivilTime::parse(text).and_then(|civil| Instant::from_civil_offset(civil, 0)))
-        .map_err(|_| Fault::wrong(fields.path(key), "an instant such as 2026-11-25T15:00:00Z", format!("\"{text}\"")))
+        .map_err(|_| {
+            Fault::wrong(fields.path(key), "an instant such as 2026-11-25T15:00:00Z", format!("\"{text}\""))
+        })
 }

@@ -1,0 +1,11 @@
+//! The built command from outside: its figures against tests/reference, its keys, its refusals.
+
+mod colours;
+mod glasses;
+mod lines;
+mod pictures;
+mod refusals;
+mod reports;
+mod rooms;
+mod run;
+mod skies;

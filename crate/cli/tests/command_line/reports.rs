@@ -1,0 +1,277 @@
+//! `report` and `day`: keys, hours that are out of the ordinary, words.
+
+use serde_json::{Value, json};
+
+use crate::run::{DEMOS, clerestory, demo, folder, keys, list, near, number};
+
+fn run_json(arguments: &[&str]) -> Value {
+    let run = clerestory(arguments);
+    assert_eq!(run.code, Some(0), "{arguments:?}: {}", run.err);
+    assert!(run.err.is_empty(), "{}", run.err);
+    serde_json::from_str(&run.out).unwrap()
+}
+
+fn sorted(keys: &[&'static str]) -> Vec<&'static str> {
+    let mut keys = keys.to_vec();
+    keys.sort_unstable();
+    keys
+}
+
+/// The report's keys, nested; what is in them is a number, a text, or null where it may be undefined.
+fn check_report(report: &Value) {
+    let top = ["scene", "utc", "local", "sun", "outside", "viewing", "pieces", "warnings"];
+    assert_eq!(keys(report), sorted(&top));
+    assert_eq!(keys(&report["sun"]), sorted(&["altitude_deg", "azimuth_deg", "incidence_deg"]));
+    let outside = ["beam_normal_lx", "diffuse_horizontal_lx", "global_horizontal_lx", "vertical_on_glass_lx"];
+    assert_eq!(keys(&report["outside"]), sorted(&outside));
+    let viewing = &report["viewing"];
+    assert_eq!(keys(viewing), sorted(&["vertical", "horizontal", "share_of_clear", "cast", "looks", "ra"]));
+    for plane in ["vertical", "horizontal"] {
+        let light = &viewing[plane];
+        let figures = ["total_lx", "sky_ground_lx", "sun_lx", "room_lx", "uncertainty_lx"];
+        assert_eq!(keys(light), sorted(&figures));
+        assert!(figures.iter().all(|k| number(&light[k]) >= 0.0), "{light}");
+        let parts: f64 = ["sky_ground_lx", "sun_lx", "room_lx"].iter().map(|k| number(&light[k])).sum();
+        near(plane, parts, number(&light["total_lx"]), 1e-9 * parts);
+        assert!(number(&light["uncertainty_lx"]) <= number(&light["total_lx"]));
+    }
+    let cast = [
+        "x",
+        "y",
+        "u_prime",
+        "v_prime",
+        "cct_k",
+        "duv",
+        "dominant_nm",
+        "excitation_purity",
+        "shift_from_clear",
+        "uncertainty_uv",
+        "words",
+    ];
+    assert_eq!(keys(&viewing["cast"]), sorted(&cast));
+    for key in cast {
+        let value = &viewing["cast"][key];
+        assert!(
+            if key == "words" { value.is_string() } else { value.is_null() || value.is_number() },
+            "{key}"
+        );
+    }
+    assert_eq!(keys(&viewing["looks"]), sorted(&["white_cloth", "pale_stone", "dark_skin", "light_skin"]));
+    for look in viewing["looks"].as_object().unwrap().values().filter(|v| !v.is_null()) {
+        assert_eq!(keys(look), ["lab", "srgb"]);
+        assert_eq!((list(look, "lab").len(), list(look, "srgb").len()), (3, 3));
+    }
+    assert!(!list(report, "pieces").is_empty());
+    for piece in list(report, "pieces") {
+        let figures = ["id", "glass", "light_area_mm2", "luminance_cd_m2", "x", "y", "transmittance_y"];
+        assert_eq!(keys(piece), sorted(&figures));
+        assert!(piece["id"].is_u64() && piece["glass"].is_string());
+        assert!(number(&piece["light_area_mm2"]) > 0.0);
+        assert!((0.0..=1.0).contains(&number(&piece["transmittance_y"])));
+    }
+    assert!(list(report, "warnings").iter().all(Value::is_string));
+    if let Some(share) = viewing["share_of_clear"].as_f64() {
+        assert!((0.0..1.2).contains(&share), "{share}");
+    }
+    let altitude = number(&report["sun"]["altitude_deg"]);
+    assert!((-90.0..=90.0).contains(&altitude));
+}
+
+#[test]
+fn every_demo_place_and_variant_reports_exactly_the_keys() {
+    for name in DEMOS {
+        let path = demo(name);
+        let path = path.to_str().unwrap();
+        let scene: Value = serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
+        let plain = run_json(&["report", path, "--json"]);
+        check_report(&plain);
+        assert_eq!(plain["scene"], scene["name"]);
+        assert!(number(&plain["viewing"]["vertical"]["total_lx"]) > 1.0);
+        let pieces: usize = list(&scene, "windows").iter().map(|w| list(w, "pieces").len()).sum();
+        assert_eq!(list(&plain, "pieces").len(), pieces);
+        for place in list(&scene, "places") {
+            check_report(&run_json(&["report", path, "--json", "--place", place["name"].as_str().unwrap()]));
+        }
+        for variant in list(&scene, "variants") {
+            let changed =
+                run_json(&["report", path, "--json", "--variant", variant["name"].as_str().unwrap()]);
+            check_report(&changed);
+            assert_ne!(changed["viewing"], plain["viewing"], "{variant}");
+        }
+    }
+}
+
+/// A demo scene somewhere else: written beside the tests.
+fn moved(name: &str, latitude_deg: f64, longitude_deg: f64, zone: &str) -> String {
+    let mut scene: Value =
+        serde_json::from_str(&std::fs::read_to_string(demo("small-rose")).unwrap()).unwrap();
+    scene["site"] = json!({"latitude_deg": latitude_deg, "longitude_deg": longitude_deg, "time_zone": zone});
+    let path = folder(name).join("moved.json");
+    std::fs::write(&path, scene.to_string()).unwrap();
+    path.to_str().unwrap().to_owned()
+}
+
+fn total(report: &Value) -> f64 {
+    number(&report["viewing"]["vertical"]["total_lx"])
+}
+
+#[test]
+fn midnight_is_dark_and_says_so() {
+    let path = demo("estuary-lancet");
+    let report = run_json(&["report", path.to_str().unwrap(), "--json", "--at", "2026-12-21T00:00"]);
+    check_report(&report);
+    assert_eq!(report["utc"], "2026-12-21T00:00:00Z");
+    assert!(number(&report["sun"]["altitude_deg"]) < -30.0 && report["sun"]["incidence_deg"].is_null());
+    assert!(total(&report) < 0.1 && number(&report["outside"]["beam_normal_lx"]).abs() < 1e-12);
+    assert!(report["warnings"].to_string().contains("night"), "{}", report["warnings"]);
+    let words = clerestory(&["report", path.to_str().unwrap(), "--at", "2026-12-21T00:00"]);
+    assert_eq!(words.code, Some(0));
+    assert!(words.out.contains("Too dark to see colour") && !words.out.contains("NaN"), "{}", words.out);
+}
+
+#[test]
+fn polar_day_and_night() {
+    let path = moved("polar", 78.2, 15.6, "Arctic/Longyearbyen");
+    let summer = run_json(&["report", &path, "--json", "--at", "2026-06-21T00:30"]);
+    check_report(&summer);
+    assert!(number(&summer["sun"]["altitude_deg"]) > 5.0 && total(&summer) > 1.0);
+    let winter = run_json(&["report", &path, "--json", "--at", "2026-12-21T12:00"]);
+    check_report(&winter);
+    assert!(number(&winter["sun"]["altitude_deg"]) < -5.0);
+    let day = run_json(&["day", &path, "--json", "--date", "2026-06-21"]);
+    assert_eq!(day["polar"], "day");
+    assert!(day["sunrise_utc"].is_null() && day["sunset_utc"].is_null());
+    assert!(list(&day, "instants").iter().all(|i| number(&i["total_lx"]) > 0.5));
+    let night = run_json(&["day", &path, "--json", "--date", "2026-12-21"]);
+    assert_eq!(night["polar"], "night");
+    let words = clerestory(&["day", &path, "--date", "2026-12-21"]);
+    assert!(words.out.contains("The sun does not rise."), "{}", words.out);
+    for (latitude, at) in [(90.0, "2026-06-21T12:00"), (-90.0, "2026-06-21T12:00"), (0.0, "2026-03-20T12:00")]
+    {
+        let path = moved("extremes", latitude, 0.0, "UTC");
+        check_report(&run_json(&["report", &path, "--json", "--at", at]));
+    }
+}
+
+#[test]
+fn the_southern_sun_passes_north() {
+    let path = moved("south", -41.3, 174.8, "Pacific/Auckland");
+    let noon = run_json(&["report", &path, "--json", "--at", "2026-12-21T13:20"]);
+    check_report(&noon);
+    assert_eq!(noon["utc"], "2026-12-21T00:20:00Z");
+    let azimuth = number(&noon["sun"]["azimuth_deg"]);
+    assert!(!(10.0..=350.0).contains(&azimuth), "{azimuth}");
+    near("altitude", number(&noon["sun"]["altitude_deg"]), 90.0 - 41.3 + 23.44, 0.5);
+}
+
+#[test]
+fn clocks_that_change_are_named() {
+    let path = demo("estuary-lancet");
+    let path = path.to_str().unwrap();
+    let gap = run_json(&["report", path, "--json", "--at", "2026-03-29T01:30"]);
+    check_report(&gap);
+    assert_eq!(gap["utc"], "2026-03-29T01:30:00Z");
+    assert!(gap["local"].as_str().unwrap().starts_with("2026-03-29T02:30"), "{}", gap["local"]);
+    let fold = run_json(&["report", path, "--json", "--at", "2026-10-25T01:30"]);
+    check_report(&fold);
+    assert_eq!(fold["utc"], "2026-10-25T00:30:00Z");
+    let clear = run_json(&["report", path, "--json", "--at", "2026-10-24T01:30"]);
+    let notes = |r: &Value| list(r, "warnings").len();
+    assert_eq!(
+        (notes(&gap), notes(&fold)),
+        (notes(&clear) + 1, notes(&clear) + 1),
+        "{} {}",
+        gap["warnings"],
+        fold["warnings"]
+    );
+}
+
+#[test]
+fn a_day_has_96_instants_that_agree_with_the_report() {
+    let path = demo("small-rose");
+    let path = path.to_str().unwrap();
+    let day = run_json(&["day", path, "--json", "--date", "2026-10-14"]);
+    let top = [
+        "scene",
+        "place",
+        "date",
+        "time_zone",
+        "sunrise_utc",
+        "sunrise_local",
+        "sunset_utc",
+        "sunset_local",
+        "polar",
+        "instants",
+    ];
+    assert_eq!(keys(&day), sorted(&top));
+    let instants = list(&day, "instants");
+    assert_eq!(instants.len(), 96);
+    assert!(!day.to_string().contains("NaN"));
+    for instant in instants {
+        for key in ["utc", "local", "words"] {
+            assert!(instant[key].is_string());
+        }
+        let parts: f64 = ["sky_ground_lx", "sun_lx", "room_lx"].iter().map(|k| number(&instant[k])).sum();
+        near("parts", parts, number(&instant["total_lx"]), 1e-9 * parts);
+    }
+    // The same minute through the report: its time to the second, for instants halfway through their quarter hour.
+    for k in [20, 37, 50, 70] {
+        let instant = &instants[k];
+        let local = instant["local"].as_str().unwrap();
+        let report = run_json(&["report", path, "--json", "--at", local]);
+        assert_eq!(report["utc"], instant["utc"]);
+        near(local, number(&instant["total_lx"]), total(&report), 1e-9 * total(&report));
+        assert_eq!(instant["words"], report["viewing"]["cast"]["words"]);
+    }
+    // Sun up between rise and set only.
+    let [rise, set] = ["sunrise_utc", "sunset_utc"].map(|k| day[k].as_str().unwrap().to_owned());
+    for instant in instants {
+        let utc = instant["utc"].as_str().unwrap();
+        let up = utc > rise.as_str() && utc < set.as_str();
+        let altitude = number(&instant["sun_altitude_deg"]);
+        assert!(if up { altitude > -0.4 } else { altitude < 0.0 }, "{utc} {altitude}");
+    }
+}
+
+#[test]
+fn days_of_23_and_25_hours_have_all_their_steps() {
+    let path = demo("north-corridor");
+    let path = path.to_str().unwrap();
+    for (date, steps) in [("2026-03-29", 23), ("2026-10-25", 25), ("2026-06-01", 24)] {
+        let day = run_json(&["day", path, "--json", "--date", date, "--step-minutes", "60"]);
+        assert_eq!(list(&day, "instants").len(), steps, "{date}");
+    }
+}
+
+#[test]
+fn tables_are_aligned_and_speak_plainly() {
+    for name in DEMOS {
+        let path = demo(name);
+        let path = path.to_str().unwrap();
+        let run = clerestory(&["report", path, "--pieces"]);
+        assert_eq!(run.code, Some(0));
+        for words in
+            ["lx", "±", "of what clear glass", "recipe", "A design aid, not proof of compliance", "Cast: "]
+        {
+            assert!(run.out.contains(words), "{name}: {words}\n{}", run.out);
+        }
+        assert!(!run.out.contains("NaN") && !run.out.contains("inf"), "{}", run.out);
+        let day = clerestory(&["day", path]);
+        assert_eq!(day.code, Some(0));
+        assert!(day.out.contains("Sunrise ") && day.out.contains('█'), "{}", day.out);
+        assert_eq!(day.out.lines().filter(|l| l.contains(" %  ")).count(), 96);
+    }
+}
+
+#[test]
+fn help_is_there_and_names_the_commands() {
+    for arguments in
+        [&["help"][..], &["--help"], &["help", "report"], &["report", "--help"], &["help", "calc"]]
+    {
+        let run = clerestory(arguments);
+        assert_eq!(run.code, Some(0));
+        assert!(run.out.contains("Usage: clerestory"), "{}", run.out);
+    }
+    let all = clerestory(&["help"]).out;
+    assert!(["report", "day", "picture", "calc"].iter().all(|c| all.contains(c)), "{all}");
+}
