@@ -83,25 +83,40 @@ fn behind_at(seen: vec2f, here: vec4f) -> Behind {
     let shares = vec3f(above.x, max(above.y - above.x, 0.0), max(above.z - above.y, 0.0));
     let chord = length(to_seen / distance - frame.sun.xyz);
     let disc = clamp((SUN_RADIUS_RAD - chord) / max(pixel_rad, DISC_SOFTNESS_RAD) + 0.5, 0.0, 1.0);
+    var sky = field_value(cell, 0u) * shares.x;
+    // Most pixels see one layer only.
+    if shares.y > 0.0 {
+        sky += field_value(cell, 1u) * shares.y;
+    }
+    if shares.z > 0.0 {
+        sky += field_value(cell, 2u) * shares.z;
+    }
     return Behind(
-        field_value(cell, 0u) * shares.x + field_value(cell, 1u) * shares.y + field_value(cell, 2u) * shares.z,
+        sky,
         dot(field_value(cell, 3u).xyz, shares),
         1.0 - above.z,
         disc * above.y * frame.sun.w,
     );
 }
 
+fn bearing_texel(k: f32) -> vec4f {
+    return textureLoad(field, vec2u(u32(k), u32(frame.field_size.y)), 0);
+}
+
 fn behind(seen: vec2f) -> Behind {
     let across = clamp((seen.x - frame.field_map.x) * frame.field_map.z, 0.0, 1.0) * f32(FIELD_WIDTH - 1u);
     let left = min(floor(across), f32(FIELD_WIDTH - 2u));
-    let bearings = u32(frame.field_size.y);
-    let before = textureLoad(field, vec2u(u32(left), bearings), 0);
-    let after = textureLoad(field, vec2u(u32(left) + 1u, bearings), 0);
-    if before.w < 0.0 {
-        return behind_at(seen, mix(before, after, across - left));
+    let jump = bearing_texel(left).w;
+    let cell_px = 1.0 / (frame.field_map.z * f32(FIELD_WIDTH - 1u) * frame.eye.w);
+    let beyond = (across - jump) * cell_px + 0.5;
+    let beside = beyond <= 0.0 || beyond >= 1.0;
+    if jump < 0.0 || (beside && floor(jump) != left) {
+        return behind_at(seen, mix(bearing_texel(left), bearing_texel(left + 1.0), across - left));
     }
-    let cell_mm = 1.0 / (frame.field_map.z * f32(FIELD_WIDTH - 1u));
-    let share = clamp((across - left - before.w) * cell_mm / frame.eye.w + 0.5, 0.0, 1.0);
+    // An upright edge runs through this pixel.
+    let share = clamp(beyond, 0.0, 1.0);
+    let before = bearing_texel(floor(jump));
+    let after = bearing_texel(floor(jump) + 1.0);
     let a = behind_at(seen, before);
     let b = behind_at(seen, after);
     return Behind(

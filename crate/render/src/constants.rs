@@ -109,7 +109,7 @@ shared! {
 
 /// What the constants must keep between them.
 const _: () = {
-    assert!(RESPONSE_WIDTH % RESPONSE_TEXELS == 0);
+    assert!(RESPONSE_WIDTH.is_multiple_of(RESPONSE_TEXELS));
     assert!(MATERIAL_LEAD == crate::mesh::material::LEAD);
     assert!(MATERIAL_BAR == crate::mesh::material::BAR);
     assert!(MATERIAL_REVEAL == crate::mesh::material::REVEAL);

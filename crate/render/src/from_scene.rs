@@ -395,6 +395,6 @@ mod tests {
                 "{azimuth}: {found:?}"
             );
         }
-        assert_eq!(Edges::new(&Horizon::default()).at(77.0), [0.0, 0.0]);
+        assert!(Edges::new(&Horizon::default()).at(77.0).iter().all(|e| *e <= 0.0));
     }
 }

@@ -24,13 +24,16 @@ pub(crate) fn behind(frame: &Frame, tables: &LightTables, seen: [f32; 2]) -> Beh
     let width = FIELD_WIDTH as usize;
     let across = ((seen[0] - frame.field_map[0]) * frame.field_map[2]).clamp(0.0, 1.0) * (width - 1) as f32;
     let left = across.floor().min((width - 2) as f32);
-    let bearing = |k: usize| tables.field[tables.field_size[1] * width + left as usize + k];
-    let (before, after) = (bearing(0), bearing(1));
-    if before[3] < 0.0 {
-        return behind_at(frame, tables, seen, mix4(before, after, across - left));
+    let bearing = |k: f32| tables.field[tables.field_size[1] * width + k as usize];
+    let jump = bearing(left)[3];
+    let cell_px = 1.0 / (frame.field_map[2] * (width - 1) as f32 * frame.eye[3]);
+    let share = (across - jump) * cell_px + 0.5;
+    let beside = share <= 0.0 || share >= 1.0;
+    if jump < 0.0 || (beside && jump.floor() != left) {
+        return behind_at(frame, tables, seen, mix4(bearing(left), bearing(left + 1.0), across - left));
     }
-    let cell_mm = 1.0 / (frame.field_map[2] * (width - 1) as f32);
-    let share = ((across - left - before[3]) * cell_mm / frame.eye[3] + 0.5).clamp(0.0, 1.0);
+    let share = share.clamp(0.0, 1.0);
+    let (before, after) = (bearing(jump.floor()), bearing(jump.floor() + 1.0));
     let (a, b) = (behind_at(frame, tables, seen, before), behind_at(frame, tables, seen, after));
     let mixed = |a: f32, b: f32| a * (1.0 - share) + b * share;
     Behind {

@@ -67,7 +67,8 @@ pub struct Bearing {
     pub edges: [f32; 2],
     /// Its place between the columns: 0 the first, 1 the second, 0.5 half way.
     pub column: f32,
-    /// Where on the way to the next bearing everything changes at once, 0–1; negative where it changes steadily.
+    /// The nearest place where everything changes at once, as a place between the bearings: 0 the first, 1 the
+    /// second; negative where there is none.
     pub jump: f32,
 }
 
@@ -114,6 +115,10 @@ impl DirectionField {
             nodes.extend(columns.iter().map(|&x| seen(eye.direction_through([x, y]))));
         }
         let samples = FIELD_WIDTH as usize;
+        let nearest = |k: usize| {
+            let away = |j: &&f64| (**j - k as f64 - 0.5).abs();
+            jumps.iter().min_by(|a, b| away(a).total_cmp(&away(b))).map_or(-1.0, |j| *j as f32)
+        };
         let bearings = (0..samples)
             .map(|k| {
                 let x = x0 + width * k as f64 / (samples - 1) as f64;
@@ -123,7 +128,7 @@ impl DirectionField {
                 Bearing {
                     edges: edges_deg(level)
                         .map(|e| e.clamp(0.0, Self::STEEPEST_DEG).to_radians().tan() as f32),
-                    jump: jumps.iter().find(|j| j.floor() as usize == k).map_or(-1.0, |j| j.fract() as f32),
+                    jump: nearest(k),
                     column: ((after - 1) as f64 + ((x - a) / (b - a)).clamp(0.0, 1.0)) as f32,
                 }
             })

@@ -129,7 +129,7 @@ pub fn area_and_centroid(region: &Region) -> Option<(f64, [f64; 2])> {
             m[0] += (p[0] + q[0]) * cross / 6.0;
             m[1] += (p[1] + q[1]) * cross / 6.0;
         }
-        let sign = a.signum() * if depth(region, k) % 2 == 0 { 1.0 } else { -1.0 };
+        let sign = a.signum() * if depth(region, k).is_multiple_of(2) { 1.0 } else { -1.0 };
         area += sign * a;
         moment[0] += sign * (m[0] + a * origin[0]);
         moment[1] += sign * (m[1] + a * origin[1]);

@@ -16,8 +16,10 @@ pub trait Surroundings {
     fn glow(&self) -> Spectrum;
 }
 
-/// Steps in each direction over the square that a pixel covers.
-const STEPS: i32 = 8;
+/// Directions looked at over the square that a pixel covers.
+const DIRECTIONS: u32 = 34;
+/// They lie on a Fibonacci lattice, so that an edge in any direction is cut fine; 21 goes with 34.
+const LATTICE: u32 = 21;
 
 /// Light from one piece toward the eye, T_reg(λ, θ)·L(direction) + T_dif(λ, θ)·E/π, over a square of `side_mm` of
 /// the panel around a point: its transmittance in the middle times the mean of what is behind it.
@@ -33,12 +35,12 @@ pub fn radiance_at(
     let piece = &model.pieces[piece];
     let t = transmittance(piece.makeup, piece.thickness_factor, piece.paint_factor, eye.incidence_deg(point));
     let mut behind = Spectrum::ZERO;
-    for i in 0..STEPS * STEPS {
-        let offset = |k: i32| (f64::from(k) + 0.5) / f64::from(STEPS) - 0.5;
-        let at = [point[0] + offset(i % STEPS) * side_mm, point[1] + offset(i / STEPS) * side_mm];
+    for i in 0..DIRECTIONS {
+        let offset = |k: u32| (f64::from(k % DIRECTIONS) + 0.5) / f64::from(DIRECTIONS) - 0.5;
+        let at = [point[0] + offset(i) * side_mm, point[1] + offset(i * LATTICE) * side_mm];
         behind += outside.radiance(eye.direction_through(at));
     }
-    t.regular * behind * (1.0 / f64::from(STEPS * STEPS)) + t.diffuse * outside.glow()
+    t.regular * behind * (1.0 / f64::from(DIRECTIONS)) + t.diffuse * outside.glow()
 }
 
 /// Mean tristimulus values (cd/m²) over the pixels of a piece, `side_mm` wide, whose middles `points` offers and

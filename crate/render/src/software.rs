@@ -26,7 +26,7 @@ pub(crate) fn scene_light(mesh: &WindowMesh, tables: &LightTables, frame: &Frame
             |v| (v.position, v.fringe, v.coverage),
             |corners, b, position| {
                 let mixed = |of: fn(&crate::mesh::SolidVertex) -> f32| {
-                    (0..3).map(|k| b[k] * of(&corners[k])).sum::<f32>()
+                    (0..3).map(|k| b[k] * of(corners[k])).sum::<f32>()
                 };
                 solid(
                     frame,

@@ -13,7 +13,7 @@ use spectra::{Xyz, ciede2000};
 /// Half the width that a piece must extend around a pixel for it to count, pixels.
 const CLEARANCE: f64 = 0.8;
 /// Pixels compared in each piece.
-const POINTS: usize = 16;
+const POINTS: usize = 12;
 
 /// The pixels of a piece that no edge touches, thinned evenly.
 fn inner_pixels(window: &SceneWindow, piece: usize, view: &View) -> Vec<[u32; 2]> {
@@ -148,7 +148,7 @@ fn every_piece_of_every_demo_is_drawn_as_its_spectra_say() {
     ] {
         let scene = resolved(text);
         let (worst, place) = compare(&mut device, &scene, &window_of(&scene, None), &instants);
-        println!("{name}: {worst:.3} at {place}");
+        eprintln!("{name}: {worst:.3} at {place}");
         assert!(worst <= 0.5, "{name}: ΔE00 {worst:.3} at {place}");
     }
 }
@@ -175,8 +175,8 @@ fn pieces_agree_under_every_kind_of_sky() {
         standard(15, daylight::SkySpectrum::ClearDiffuse),
     ] {
         scene.sky = sky.clone();
-        let (worst, place) = compare(&mut device, &scene, &window, &["2026-06-21T19:30", "2026-03-20T12:00"]);
-        println!("{sky:?}: {worst:.3}");
+        let (worst, place) = compare(&mut device, &scene, &window, &["2026-06-21T19:30"]);
+        eprintln!("{sky:?}: {worst:.3}");
         assert!(worst <= 0.5, "{sky:?}: ΔE00 {worst:.3} at {place}");
     }
 }

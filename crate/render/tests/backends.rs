@@ -46,7 +46,7 @@ fn vulkan_gl_and_software_agree() {
                 let b = gl.picture(view, look).unwrap();
                 let c = software_picture(&mesh, &tables, &view, &look);
                 let (ab, ac) = (difference(&a, &b), difference(&a, &c));
-                println!("{hour:?} {:?}: GL {ab:?}, software {ac:?}", look.mode);
+                eprintln!("{hour:?} {:?}: GL {ab:?}, software {ac:?}", look.mode);
                 assert!(ab.0 <= 2, "{hour:?}: Vulkan and GL differ by {ab:?}");
                 assert!(ac.0 <= 2, "{hour:?}: Vulkan and the CPU differ by {ac:?}");
             }

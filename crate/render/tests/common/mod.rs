@@ -77,11 +77,11 @@ fn piece(number: usize, light_shape: Vec<Vec<[f64; 2]>>) -> PieceModel {
         light_shape,
         makeup: number % 7,
         thickness_factor: 0.8 + 0.05 * (number % 9) as f64,
-        paint_factor: if number % 5 == 0 { 0.6 } else { 0.0 },
+        paint_factor: if number.is_multiple_of(5) { 0.6 } else { 0.0 },
         sheet: SheetModel {
             seed: 100 + (number % 7) as u32,
             thickness_amplitude: 0.25,
-            paint_amplitude: if number % 5 == 0 { 0.15 } else { 0.0 },
+            paint_amplitude: if number.is_multiple_of(5) { 0.15 } else { 0.0 },
             axis_deg: 80.0 + number as f64,
             origin_mm: [number as f64 * 71.0, number as f64 * 37.0],
             thickness_mm: 3.0,

@@ -1,0 +1,120 @@
+//! What a moving sun costs, beside the plain way of doing the same.
+
+#![allow(missing_docs, reason = "criterion's macros make public items")]
+
+use std::{hint::black_box, time::Duration};
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use render::{
+    Headless, LightTables, Look, NativeBackend, View, WindowModel, contains, from_scene::SceneWindow,
+    software_picture,
+};
+use spectra::{Observer, Spectrum, Xyz};
+
+struct Demo {
+    window: SceneWindow,
+    outside: daylight::Outside,
+}
+
+fn demo() -> Demo {
+    let document =
+        scene::read(include_str!("../../../demo-scenes/estuary-lancet.json")).expect("the demo reads");
+    let scene = scene::resolve(&document, None).expect("the demo resolves");
+    let instant = scene.instant("2026-06-21T19:30").expect("a time").utc;
+    let outside = scene.outside(instant).expect("a year with a sun");
+    let window = SceneWindow::new(&scene, 0, scene.eye_m(None).expect("a place")).expect("a window");
+    Demo { window, outside }
+}
+
+/// Tables by the plain way: double precision, spectrum by spectrum, one column after the other.
+fn plain_tables(window: &SceneWindow, light: &render::Light, nodes: &[Vec<Spectrum>]) -> f64 {
+    let lights: Vec<Spectrum> =
+        light.sky.iter().chain([&light.ground, &light.disc, &light.glow]).copied().collect();
+    let mut sum = 0.0;
+    for (piece, nodes) in window.model.pieces.iter().zip(nodes) {
+        for node in nodes {
+            for light in &lights {
+                let xyz = Xyz::absolute(&(*node * *light), Observer::Cie1931);
+                sum += xyz.y * piece.thickness_factor;
+            }
+        }
+    }
+    sum
+}
+
+fn tables(c: &mut Criterion) {
+    let Demo { window, outside } = demo();
+    let light = window.light(&outside, None);
+    let transmittance = window.transmittance();
+    // As many nodes as the tables hold.
+    let each = LightTables::new(&window.model, &window.optics, &light).nodes() / window.model.pieces.len();
+    let nodes: Vec<Vec<Spectrum>> = (0..window.model.pieces.len())
+        .map(|piece| {
+            (0..each)
+                .map(|k| transmittance(piece, 0.8 + 0.4 * k as f64 / each as f64, 1.0, 5.0).regular)
+                .collect()
+        })
+        .collect();
+    let mut group = c.benchmark_group("response tables of 165 pieces");
+    group.bench_function("single precision, 12 columns by 4 nodes", |b| {
+        b.iter(|| LightTables::new(&window.model, &window.optics, black_box(&light)));
+    });
+    group.bench_function("plain", |b| b.iter(|| plain_tables(&window, black_box(&light), &nodes)));
+    group.finish();
+}
+
+/// Every pixel by its 81 samples.
+fn plain_picture(model: &WindowModel, window: &SceneWindow, outside: &daylight::Outside, view: &View) -> f64 {
+    use render::reference::Surroundings;
+    let surroundings = window.surroundings(outside);
+    let transmittance = window.transmittance();
+    let mut sum = 0.0;
+    for y in 0..view.size_px[1] {
+        for x in 0..view.size_px[0] {
+            let point = view.panel_from_pixel([f64::from(x) + 0.5, f64::from(y) + 0.5]);
+            let Some(piece) = model.pieces.iter().position(|p| contains(&p.light_shape, point)) else {
+                continue;
+            };
+            let t = transmittance(piece, 1.0, 1.0, window.eye.incidence_deg(point));
+            let seen = t.regular * surroundings.radiance(window.eye.direction_through(point))
+                + t.diffuse * surroundings.glow();
+            sum += Xyz::absolute(&seen, Observer::Cie1931).y;
+        }
+    }
+    sum
+}
+
+fn frames(c: &mut Criterion) {
+    let Demo { window, outside } = demo();
+    let mut group = c.benchmark_group("frame of 165 pieces, the sun moved");
+    group.sample_size(10).measurement_time(Duration::from_secs(5));
+    let whole = View::fit(window.model.bounds(), [1440, 900], 0.03);
+    match Headless::new(NativeBackend::Any) {
+        Ok(mut device) => {
+            device.renderer().set_window(&window.mesh);
+            let name = format!("1440 × 900 with read back, {}", device.device_name());
+            group.bench_function(name, |b| {
+                b.iter(|| {
+                    let tables = window.tables(black_box(&outside), None);
+                    device.renderer().set_light(tables).expect("it fits");
+                    device.picture(whole, Look::default()).expect("a picture")
+                });
+            });
+        }
+        Err(error) => eprintln!("{error}"),
+    }
+    let tenth = View::fit(window.model.bounds(), [144, 90], 0.03);
+    group.bench_function("144 × 90 (a hundredth), without a GPU, by tables", |b| {
+        b.iter(|| {
+            let tables = window.tables(black_box(&outside), None);
+            software_picture(&window.mesh, &tables, &tenth, &Look::default())
+        });
+    });
+    group.bench_function("144 × 90 (a hundredth), plain: 81 samples a pixel", |b| {
+        b.iter(|| plain_picture(&window.model, &window, black_box(&outside), &tenth));
+    });
+    group.finish();
+}
+
+criterion_group!(benches, tables, frames);
+criterion_main!(benches);

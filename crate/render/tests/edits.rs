@@ -1,0 +1,31 @@
+//! What is kept in step by hand equals what is built anew.
+
+use render::SceneWindow;
+
+#[test]
+fn a_changed_piece_and_a_moved_eye_equal_a_window_built_anew() {
+    let document = scene::read(include_str!("../../../demo-scenes/small-rose.json")).unwrap();
+    let mut scene = scene::resolve(&document, None).unwrap();
+    let eye_m = scene.eye_m(None).unwrap();
+    let mut kept = SceneWindow::new(&scene, 0, eye_m).unwrap();
+    let last = scene.windows[0].pieces.len() - 1;
+    let (from, to) = (scene.windows[0].pieces[0].makeup.clone(), &mut scene.windows[0].pieces[last]);
+    assert_ne!(from, to.makeup);
+    to.makeup = from;
+    to.sheet += 3;
+    let before = kept.optics[last].clone();
+    kept.set_piece(last, &scene.windows[0].pieces[last]);
+    kept.set_piece(last + 1, &scene.windows[0].pieces[last]);
+    let anew = SceneWindow::new(&scene, 0, eye_m).unwrap();
+    assert_ne!(kept.optics[last], before);
+    assert!(kept.optics == anew.optics && kept.model == anew.model && kept.mesh == anew.mesh);
+
+    let nearer = [eye_m[0] + 0.4, eye_m[1], eye_m[2] * 0.5];
+    kept.set_eye(render::from_scene::eye_before(&scene.windows[0], nearer));
+    let anew = SceneWindow::new(&scene, 0, nearer).unwrap();
+    assert!(kept.optics == anew.optics && kept.eye == anew.eye);
+    assert!(SceneWindow::new(&scene, 7, nearer).is_none());
+
+    let outside = scene.outside(scene.instant("2026-06-21T08:00").unwrap().utc).unwrap();
+    assert!(kept.tables(&outside, None) == anew.tables(&outside, None));
+}
