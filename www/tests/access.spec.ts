@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { expect, test, type Page } from '@playwright/test';
-import { choosePiece, open } from './page';
+import { choosePiece, dayIsReady, open } from './page';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
@@ -26,6 +26,7 @@ async function violations(page: Page): Promise<Violation[]> {
 
 test('axe finds nothing: reading, section, list of glasses, dialogs', async ({ page }, info) => {
   await open(page, info.project.name);
+  await dayIsReady(page);
   expect(await violations(page)).toEqual([]);
   await choosePiece(page);
   expect(await violations(page)).toEqual([]);

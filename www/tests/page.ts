@@ -12,7 +12,6 @@ export async function open(page: Page, project: string, query = ''): Promise<voi
   await page.goto(`./${query}`);
   if (hasPicture(project)) await waitUntilLit(page);
   await expect(figure(page, 'total_lx')).toBeVisible({ timeout: 60_000 });
-  await dayIsReady(page);
 }
 
 /** The number behind a figure of the reading, unrounded. */
@@ -40,10 +39,16 @@ export async function settled(page: Page, project: string): Promise<void> {
   await expect(page.locator('[data-report-at]')).toHaveAttribute('data-report-at', at ?? '');
 }
 
-/** The window as it stands on the screen. */
+/** The picture as it stands on the screen, without the outline and words that the page lays over it. */
 export async function windowPixels(page: Page): Promise<string> {
-  await page.mouse.move(2, 2);
-  return (await page.locator('.area').screenshot()).toString('base64');
+  const cover = (visibility: string): Promise<void> =>
+    page.locator('.area').evaluate((area, value) => {
+      for (const part of area.querySelectorAll<HTMLElement>('svg, p')) part.style.visibility = value;
+    }, visibility);
+  await cover('hidden');
+  const png = await page.locator('.area').screenshot();
+  await cover('');
+  return png.toString('base64');
 }
 
 export interface Answer {

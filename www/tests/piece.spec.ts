@@ -43,11 +43,11 @@ test('thickness and matting take a decimal comma, refuse nonsense and change the
   await thickness.press('Escape');
   await expect(thickness).toHaveValue('6.5');
 
-  const matting = page.getByLabel('Matting, density', { exact: true });
+  const matting = page.getByLabel('Matting', { exact: true });
   await matting.fill('2,5');
   await matting.press('Enter');
   await expect.poll(() => valueOf(page, 'total_lx')).toBeLessThan(thicker);
-  await page.getByRole('button', { name: 'Matting, density: less' }).click();
+  await page.getByRole('button', { name: 'Matting: less' }).click();
   await expect(matting).toHaveValue('2.45');
 });
 
@@ -75,9 +75,9 @@ test('on a small screen a tapped piece raises the sheet', async ({ page }, info)
   await open(page, info.project.name);
   await page.setViewportSize({ width: 390, height: 700 });
   await expect(figure(page, 'total_lx')).toBeInViewport();
-  await expect(page.getByLabel('Viewing position')).not.toBeInViewport();
+  await expect(page.getByLabel('Viewing position', { exact: true })).not.toBeInViewport();
   await page.getByRole('button', { name: 'Raise the figures' }).click();
-  await expect(page.getByLabel('Viewing position')).toBeInViewport();
+  await expect(page.getByLabel('Viewing position', { exact: true })).toBeInViewport();
   await page.getByRole('button', { name: 'Lower the figures' }).click();
   await choosePiece(page);
   await expect(page.getByRole('button', { name: 'Lower the figures' })).toBeVisible();

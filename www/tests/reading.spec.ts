@@ -24,8 +24,9 @@ test('shows what the module answers', async ({ page }, info) => {
   expect(await valueOf(page, 'From the room')).toBeCloseTo(answer.room_lx, 6);
   expect(await valueOf(page, 'Of clear glass')).toBeCloseTo(answer.share_of_clear ?? NaN, 9);
   await expect(page.locator('.words').first()).toHaveText(new RegExp(answer.words, 'i'));
-  // What is read is that number, rounded to whole lux.
-  await expect(figure(page, 'total_lx')).toHaveText(Math.round(answer.total_lx).toLocaleString('en-GB'));
+  // What is read is that number to three figures or to whole lux.
+  const read = Number((await figure(page, 'total_lx').innerText()).replaceAll(',', ''));
+  expect(Math.abs(read - answer.total_lx)).toBeLessThanOrEqual(Math.max(0.5, 0.005 * answer.total_lx));
 });
 
 test('a dragged hour changes time, window and figures, as one edit', async ({ page }, info) => {
@@ -54,6 +55,7 @@ test('a dragged hour changes time, window and figures, as one edit', async ({ pa
 
 test('keys step the hour and go to sunrise and sunset', async ({ page }, info) => {
   await open(page, info.project.name);
+  await dayIsReady(page);
   const start = await minuteShown(page);
   await ribbon(page).focus();
   await page.keyboard.press('ArrowLeft');
@@ -83,7 +85,7 @@ test('another day, place and demo have other figures', async ({ page }, info) =>
   await page.keyboard.press('Control+z');
   await expect.poll(() => valueOf(page, 'total_lx')).toBe(first);
 
-  await page.getByLabel('Viewing position').selectOption({ index: 1 });
+  await page.getByLabel('Viewing position', { exact: true }).selectOption({ index: 1 });
   await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(first);
 
   const name = await page.getByRole('heading', { level: 1 }).innerText();

@@ -11,24 +11,27 @@ const SMALL_SHARE = plain({ style: 'percent', maximumFractionDigits: 1 });
 const SIGNED_FINE = plain({ minimumFractionDigits: 4, maximumFractionDigits: 4, signDisplay: 'exceptZero' });
 const FINE = plain({ minimumFractionDigits: 4, maximumFractionDigits: 4 });
 
-/** A light level: whole lux from ten up, never more than a level is worth. */
+/** A light level: whole lux from ten up, three figures from a thousand up. */
 export function lux(value: number): string {
   const size = Math.abs(value);
-  if (size >= 10_000) return THREE_FIGURES.format(value);
+  if (size >= 1000) return THREE_FIGURES.format(value);
   if (size >= 9.95) return WHOLE.format(value);
   if (size >= 0.95) return ONE.format(value);
+  // Starlight through glass: that it is dark is all that is worth saying.
+  if (size > 0 && size < 0.01) return `< ${TWO_FIGURES.format(0.01)}`;
   return TWO_FIGURES.format(value);
 }
 
 /** An uncertainty: two figures, no more. */
 export const plusMinus = (value: number): string => TWO_FIGURES.format(value);
+const withMinus = (text: string): string => text.replace('-', '−');
 
 /** A share 0–1 in per cent. */
 export const share = (value: number): string => (value >= 0.0995 ? SHARE : SMALL_SHARE).format(value);
 export const metres = (value: number): string => THREE_FIGURES.format(value);
 export const kelvin = (value: number): string => THREE_FIGURES.format(value);
 export const whole = (value: number): string => WHOLE.format(value);
-export const duv = (value: number): string => SIGNED_FINE.format(value);
+export const duv = (value: number): string => withMinus(SIGNED_FINE.format(value));
 export const chromaticity = (value: number): string => FINE.format(value);
 export const figures = (value: number): string => THREE_FIGURES.format(value);
 
