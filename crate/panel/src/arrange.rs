@@ -43,7 +43,7 @@ pub(crate) fn arrange(
     let mut round = 0;
     loop {
         let noded = node(segments)?;
-        graph = Graph::new(merge_coincident(noded, &drawn.lines, &mut together));
+        graph = Graph::new(merge_coincident(noded, &drawn.lines, &mut together))?;
         round += 1;
         match close_strips(&graph, snap, &drawn.lines, &mut together) {
             Some(closed) if round < ROUND_LIMIT => segments = closed,
@@ -52,7 +52,7 @@ pub(crate) fn arrange(
     }
     together.report(&drawn.lines, notes);
     let kept = panel_edges(&graph, drawn, snap, &together, notes);
-    Ok(Graph::new(kept))
+    Graph::new(kept)
 }
 
 /// Stretches where one line was left out in favour of another.
@@ -159,7 +159,8 @@ fn close_strips(
         left_out.extend(out.iter().map(|h| h / 2));
         let middle = graph.point(out[out.len() / 2]);
         together.add(graph.line(along), graph.line(out[0]), length(out), twice_area as f64 / 2.0, middle);
-        for &h in &out[1..] {
+        // Where other lines end on it. Its own ends stay: they meet what is kept.
+        for &h in out[1..].iter().filter(|&&h| graph.out_of(graph.origin[h]).len() > 2) {
             let from = graph.point(h);
             let nearest = keep
                 .iter()

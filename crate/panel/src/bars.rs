@@ -3,11 +3,14 @@
 use crate::drawing::{Drawing, Line};
 use crate::fault::{PanelFault, PanelNote};
 use crate::panel::SaddleBar;
+use crate::polygon::bounds;
 use crate::stroke::polylines;
 
-/// Reads the bars of a drawing; one that draws nothing is noted and stays, empty, so that indices agree.
+/// Reads the bars of a drawing; one that draws nothing, or lies outside the opening's box, is noted and stays,
+/// so that indices agree.
 pub(crate) fn bars_from_drawing(
     drawing: &Drawing,
+    opening: [[f64; 2]; 2],
     tolerance_mm: f64,
     faults: &mut Vec<PanelFault>,
     notes: &mut Vec<PanelNote>,
@@ -32,8 +35,13 @@ pub(crate) fn bars_from_drawing(
                 notes.push(PanelNote::NoLength { line, at: points[0] });
             }
         }
-        if axis.is_empty() {
-            notes.push(PanelNote::DrawsNothing { line });
+        let bar_box = bounds(axis.iter().flatten());
+        match (bar_box, opening) {
+            (None, _) => notes.push(PanelNote::DrawsNothing { line }),
+            (Some([low, high]), [from, to]) if (0..2).any(|i| high[i] < from[i] || low[i] > to[i]) => {
+                notes.push(PanelNote::WhollyOutside { line, at: axis[0][0] });
+            }
+            _ => {}
         }
         SaddleBar { axis, diameter_mm: bar.diameter_mm, length_mm }
     };

@@ -2,7 +2,7 @@
 
 use crate::arrange::arrange;
 use crate::bars::bars_from_drawing;
-use crate::drawing::{Drawing, Line};
+use crate::drawing::Drawing;
 use crate::fault::{PanelError, PanelFault, PanelNote};
 use crate::graph::{Graph, OUTSIDE, twin};
 use crate::inset::{Inset, WideRing};
@@ -101,23 +101,26 @@ fn build(drawing: &Drawing, options: &PanelOptions) -> Result<Panel, Vec<PanelFa
         return Err(faults);
     }
     let mut notes = Vec::new();
-    let bars = bars_from_drawing(drawing, options.flatten_tolerance_mm, &mut faults, &mut notes);
     let strokes = strokes_from_drawing(drawing, options.snap_mm, options.flatten_tolerance_mm, &mut notes);
+    let opening = strokes.as_ref().map_or_else(
+        |_| Polygon::default(),
+        |drawn| Polygon { outer: drawn.strokes[0].points.iter().map(|p| p.mm()).collect(), holes: vec![] },
+    );
+    let [low, high] = bounds(&opening.outer).unwrap_or_default();
+    let bars = bars_from_drawing(drawing, [low, high], options.flatten_tolerance_mm, &mut faults, &mut notes);
     let mut drawn = match strokes {
         Ok(drawn) if faults.is_empty() => drawn,
         Ok(_) => return Err(faults),
-        Err(mut more) => {
-            more.append(&mut faults);
-            return Err(more);
+        Err(mut first) => {
+            first.append(&mut faults);
+            return Err(first);
         }
     };
-    let opening = Polygon { outer: drawn.strokes[0].points.iter().map(|p| p.mm()).collect(), holes: vec![] };
-    let [low, high] = bounds(&opening.outer).unwrap_or_default();
     if low[0].abs() > ORIGIN_TOLERANCE_MM || low[1].abs() > ORIGIN_TOLERANCE_MM {
         return Err(vec![PanelFault::OutlineOffOrigin { at: low }]);
     }
 
-    join_near_misses(&mut drawn, options.snap_mm, &mut notes);
+    join_near_misses(&mut drawn, options.snap_mm, &mut notes).map_err(|fault| vec![fault])?;
     let graph = arrange(&drawn, options.snap_mm, &mut notes).map_err(|fault| vec![fault])?;
     let chains = trace_leads(&graph);
     let mut lead_of_edge = vec![0; graph.segments.len()];
@@ -331,67 +334,4 @@ fn note_faults(pieces: &[Piece], notes: &mut Vec<PanelNote>) {
             }
         }
     }
-}
-
-impl Panel {
-    /// The piece at a point, along the hearts of the leads: under a lead, the piece on that side of its
-    /// centre. `None` outside the opening.
-    pub fn piece_at(&self, point: [f64; 2]) -> Option<usize> {
-        self.pieces.iter().position(|piece| {
-            let [low, high] = piece.bounds;
-            (low[0]..=high[0]).contains(&point[0])
-                && (low[1]..=high[1]).contains(&point[1])
-                && piece.outline.contains(point)
-        })
-    }
-
-    /// Area of the opening, mm².
-    pub fn opening_area_mm2(&self) -> f64 {
-        self.opening.area_mm2()
-    }
-
-    /// Area through which light passes, mm².
-    pub fn light_area_mm2(&self) -> f64 {
-        self.pieces.iter().map(|piece| piece.light_area_mm2).sum()
-    }
-
-    /// Area of the lead faces within the opening, mm²: all that lets no light pass.
-    pub fn lead_area_mm2(&self) -> f64 {
-        self.pieces.iter().map(|piece| piece.area_mm2 - piece.light_area_mm2).sum()
-    }
-
-    /// Length of all leads by full face width, mm: the inner ones and the border's, by ascending width.
-    pub fn lead_lengths_mm(&self) -> Vec<LeadLength> {
-        let mut lengths: Vec<LeadLength> = Vec::new();
-        for lead in &self.leads {
-            let is_border = lead.line == Line::Outline;
-            let known = lengths
-                .iter_mut()
-                .find(|known| known.is_border == is_border && known.face_mm.total_cmp(&lead.face_mm).is_eq());
-            match known {
-                Some(known) => known.length_mm += lead.length_mm,
-                None => {
-                    lengths.push(LeadLength { face_mm: lead.face_mm, is_border, length_mm: lead.length_mm })
-                }
-            }
-        }
-        lengths.sort_by(|a, b| a.is_border.cmp(&b.is_border).then(a.face_mm.total_cmp(&b.face_mm)));
-        lengths
-    }
-
-    /// Where leads are soldered to one another.
-    pub fn solder_joints(&self) -> impl Iterator<Item = &Joint> {
-        self.joints.iter().filter(|joint| joint.is_solder())
-    }
-}
-
-/// Length of lead of one face width.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LeadLength {
-    /// Full face width, mm.
-    pub face_mm: f64,
-    /// The border lead?
-    pub is_border: bool,
-    /// Length of the centre lines, mm.
-    pub length_mm: f64,
 }

@@ -1,7 +1,11 @@
 //! The planar graph of a noded drawing: vertices, edges, and the faces between them.
 
+use crate::fault::PanelFault;
 use crate::lattice::{Point, compare_angle};
 use crate::noding::Segment;
+
+/// Most pairs of islands and pieces looked at.
+const ISLAND_LIMIT: usize = 400_000_000;
 
 /// The face outside everything.
 pub(crate) const OUTSIDE: usize = usize::MAX;
@@ -39,7 +43,7 @@ pub(crate) fn twin(half_edge: usize) -> usize {
 
 impl Graph {
     /// Builds the graph. `segments` must be noded and distinct, and line 0 a closed counterclockwise ring.
-    pub(crate) fn new(segments: Vec<Segment>) -> Self {
+    pub(crate) fn new(segments: Vec<Segment>) -> Result<Self, PanelFault> {
         let mut points: Vec<Point> = segments.iter().flat_map(|s| [s.a, s.b]).collect();
         points.sort_unstable();
         points.dedup();
@@ -60,9 +64,9 @@ impl Graph {
             }
         }
         let mut graph = Graph { points, segments, origin, next, out, face: Vec::new(), faces: Vec::new() };
-        graph.find_faces();
+        graph.find_faces()?;
         graph.mark_inside();
-        graph
+        Ok(graph)
     }
 
     pub(crate) fn point(&self, half_edge: usize) -> Point {
@@ -107,7 +111,7 @@ impl Graph {
         self.boundary(start).map(|h| crate::lattice::twice_area(o, self.point(h), self.point(twin(h)))).sum()
     }
 
-    fn find_faces(&mut self) {
+    fn find_faces(&mut self) -> Result<(), PanelFault> {
         let count = self.origin.len();
         let mut cycle = vec![usize::MAX; count];
         let mut starts = Vec::new();
@@ -142,6 +146,9 @@ impl Graph {
                     (c, low, high)
                 })
                 .collect();
+            if islands.len() * boxes.len() > ISLAND_LIMIT {
+                return Err(PanelFault::TooMuch { what: "islands", limit: islands.len() });
+            }
             for island in islands {
                 let p = self.point(starts[island]);
                 let own = component[self.origin[starts[island]]];
@@ -160,6 +167,7 @@ impl Graph {
             }
         }
         self.face = cycle.iter().map(|&c| face_of_cycle[c]).collect();
+        Ok(())
     }
 
     /// A half-edge along the outline (line 0), its face the panel's inside.

@@ -50,17 +50,33 @@ impl Inset {
             .collect();
         self.overlay.clear();
         self.overlay.add_source(&raw, ShapeType::Subject);
-        let shapes = self.overlay.overlay(OverlayRule::Subject, FillRule::Positive);
-        shapes
-            .into_iter()
-            .filter_map(|shape| {
-                let mut rings = shape.into_iter().map(|ring| {
-                    ring.into_iter().map(|p| Point { x: p.x, y: p.y }.mm()).collect::<Vec<[f64; 2]>>()
-                });
-                Some(Polygon { outer: rings.next()?, holes: rings.collect() })
-            })
-            .collect()
+        polygons(self.overlay.overlay(OverlayRule::Subject, FillRule::Positive))
     }
+}
+
+/// A polygon without others that lie in it.
+pub(crate) fn difference<'a>(whole: &Polygon, parts: impl Iterator<Item = &'a Polygon>) -> Vec<Polygon> {
+    let int = |ring: &[[f64; 2]]| -> Vec<IntPoint<i64>> {
+        ring.iter().map(|&p| Point::from_mm(p)).map(|p| IntPoint { x: p.x, y: p.y }).collect()
+    };
+    let rings = |polygon: &Polygon| polygon.rings().map(int).collect::<Vec<_>>();
+    let mut overlay = Overlay::new(256);
+    overlay.add_source(&rings(whole), ShapeType::Subject);
+    for part in parts {
+        overlay.add_source(&rings(part), ShapeType::Clip);
+    }
+    polygons(overlay.overlay(OverlayRule::Difference, FillRule::NonZero))
+}
+
+fn polygons(shapes: Vec<Vec<Vec<IntPoint<i64>>>>) -> Vec<Polygon> {
+    let ring = |ring: Vec<IntPoint<i64>>| ring.into_iter().map(|p| Point { x: p.x, y: p.y }.mm()).collect();
+    shapes
+        .into_iter()
+        .filter_map(|shape| {
+            let mut rings = shape.into_iter().map(ring);
+            Some(Polygon { outer: rings.next()?, holes: rings.collect() })
+        })
+        .collect()
 }
 
 /// The chain described at the head of this file.

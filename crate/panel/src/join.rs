@@ -3,10 +3,11 @@
 //!
 //! A gap too small to see would otherwise merge two pieces of glass without a word. The outline never moves.
 
-use crate::fault::PanelNote;
+use crate::fault::{PanelFault, PanelNote};
 use crate::grid::SegmentGrid;
 use crate::lattice::{Point, STEPS_PER_MM, cross, dot, nearest_on_segment, turn};
 use crate::stroke::{Stroke, Strokes};
+use std::cell::Cell;
 use std::cmp::Ordering;
 
 /// Closer than this, in steps, is touching: the splitting of lines at their meeting points sees to it.
@@ -15,28 +16,42 @@ const TOUCHING: f64 = 1.0;
 /// Most rounds of joining ends.
 const JOIN_ROUNDS: usize = 4;
 
+/// Most pairs of points and segments looked at; a panel of 5 000 pieces takes some two million.
+const WORK_LIMIT: usize = 50_000_000;
+
 /// Smallest move worth a note, mm.
 const NOTED_MM: f64 = 1e-3;
 
 /// Moves ends and near-touching points onto the lines they miss by at most `snap_mm`.
-pub(crate) fn join_near_misses(drawn: &mut Strokes, snap_mm: f64, notes: &mut Vec<PanelNote>) {
+pub(crate) fn join_near_misses(
+    drawn: &mut Strokes,
+    snap_mm: f64,
+    notes: &mut Vec<PanelNote>,
+) -> Result<(), PanelFault> {
     let snap = snap_mm * STEPS_PER_MM;
-    join_ends(drawn, snap, notes);
-    Joiner::new(drawn, snap, notes).join_near_touches();
+    let work = Cell::new(0);
+    join_ends(drawn, snap, notes, &work)?;
+    Joiner::new(drawn, snap, notes, &work).join_near_touches()?;
     insert_bends(drawn, snap);
     tidy(&mut drawn.strokes);
-    join_ends(drawn, snap, notes);
+    join_ends(drawn, snap, notes, &work)
 }
 
 /// Joins ends until none moves: an end that lay on a line which was itself moved must follow it.
-fn join_ends(drawn: &mut Strokes, snap: f64, notes: &mut Vec<PanelNote>) {
+fn join_ends(
+    drawn: &mut Strokes,
+    snap: f64,
+    notes: &mut Vec<PanelNote>,
+    work: &Cell<usize>,
+) -> Result<(), PanelFault> {
     for _ in 0..JOIN_ROUNDS {
-        let moved = Joiner::new(drawn, snap, notes).join_ends();
+        let moved = Joiner::new(drawn, snap, notes, work).join_ends()?;
         tidy(&mut drawn.strokes);
         if !moved {
             break;
         }
     }
+    Ok(())
 }
 
 struct Joiner<'a> {
@@ -48,6 +63,8 @@ struct Joiner<'a> {
     places: Vec<(usize, usize)>,
     /// Distance along each stroke to each of its points, and its whole length.
     along: Vec<Vec<f64>>,
+    /// Pairs looked at so far.
+    work: &'a Cell<usize>,
 }
 
 /// A point of another line near a given one.
@@ -60,7 +77,7 @@ struct Near {
 }
 
 impl<'a> Joiner<'a> {
-    fn new(drawn: &'a mut Strokes, snap: f64, notes: &'a mut Vec<PanelNote>) -> Self {
+    fn new(drawn: &'a mut Strokes, snap: f64, notes: &'a mut Vec<PanelNote>, work: &'a Cell<usize>) -> Self {
         let mut places = Vec::new();
         let mut segments = Vec::new();
         let mut along = Vec::new();
@@ -74,15 +91,19 @@ impl<'a> Joiner<'a> {
             }
             along.push(lengths);
         }
-        Joiner { drawn, snap, notes, grid: SegmentGrid::new(&segments), places, along }
+        Joiner { drawn, snap, notes, grid: SegmentGrid::new(&segments), places, along, work }
     }
 
     /// Nearest point within `radius` of `p` on segments that `accept` takes.
     ///
     /// The grid holds the segments as drawn; moves since then are below `snap`, hence the wider look.
     fn nearest(&self, p: Point, radius: f64, accept: impl Fn(usize, usize) -> bool) -> Option<Near> {
+        if self.work.get() > WORK_LIMIT {
+            return None;
+        }
         let mut best: Option<Near> = None;
         self.grid.near(p.steps(), radius + 2.0 * self.snap, |item| {
+            self.work.set(self.work.get() + 1);
             let (stroke, segment) = self.places[item];
             if !accept(stroke, segment) || segment >= self.drawn.strokes[stroke].segment_count() {
                 return;
@@ -119,7 +140,7 @@ impl<'a> Joiner<'a> {
     }
 
     /// Returns whether anything moved.
-    fn join_ends(&mut self) -> bool {
+    fn join_ends(&mut self) -> Result<bool, PanelFault> {
         let mut any = false;
         // Ends: (stroke, is_last), in the strokes' own order.
         let ends: Vec<(usize, bool)> = (0..self.drawn.strokes.len())
@@ -131,7 +152,7 @@ impl<'a> Joiner<'a> {
             points[if last { points.len() - 1 } else { 0 }]
         };
         let points: Vec<Point> = ends.iter().map(|&end| place(self, end)).collect();
-        for cluster in clusters(&points, self.snap) {
+        for cluster in clusters(&points, self.snap, self.work) {
             let mut distinct: Vec<Point> = cluster.iter().map(|&i| points[i]).collect();
             distinct.sort();
             distinct.dedup();
@@ -150,15 +171,24 @@ impl<'a> Joiner<'a> {
                 }
             }
         }
-        any
+        self.within_limit().map(|()| any)
+    }
+
+    fn within_limit(&self) -> Result<(), PanelFault> {
+        if self.work.get() > WORK_LIMIT {
+            return Err(PanelFault::TooMuch { what: "points near other lines", limit: WORK_LIMIT });
+        }
+        Ok(())
     }
 
     /// Where ends that meet at `meeting` belong: on the nearest other line within reach, or where they are.
     fn meeting_place(&self, members: &[(usize, bool)], meeting: Point) -> Point {
+        // Members stand in ascending order: those of one stroke, two at most, side by side.
         let accept = |stroke: usize, segment: usize| {
-            members.iter().all(|&(own, last)| {
+            let first = members.partition_point(|&(own, _)| own < stroke);
+            members[first..].iter().take_while(|&&(own, _)| own == stroke).all(|&(own, last)| {
                 let end = if last { self.drawn.strokes[own].points.len() - 1 } else { 0 };
-                own != stroke || self.is_elsewhere(own, end, segment)
+                self.is_elsewhere(own, end, segment)
             })
         };
         let Some(near) = self.nearest(meeting, self.snap, accept) else { return meeting };
@@ -201,7 +231,7 @@ impl<'a> Joiner<'a> {
     }
 
     /// Inner points that all but touch another line, where the distance is least, are moved onto it.
-    fn join_near_touches(&mut self) {
+    fn join_near_touches(&mut self) -> Result<(), PanelFault> {
         for stroke in 1..self.drawn.strokes.len() {
             let (count, closed) =
                 (self.drawn.strokes[stroke].points.len(), self.drawn.strokes[stroke].closed);
@@ -210,6 +240,7 @@ impl<'a> Joiner<'a> {
                 self.join_touch(stroke, point);
             }
         }
+        self.within_limit()
     }
 
     fn join_touch(&mut self, stroke: usize, point: usize) {
@@ -325,7 +356,7 @@ fn meets(a: Point, b: Point, c: Point, d: Point) -> bool {
 
 /// Groups points that lie within `reach` of one another, directly or through others; groups and their
 /// members in ascending order.
-fn clusters(points: &[Point], reach: f64) -> Vec<Vec<usize>> {
+fn clusters(points: &[Point], reach: f64, work: &Cell<usize>) -> Vec<Vec<usize>> {
     let mut order: Vec<usize> = (0..points.len()).collect();
     order.sort_by_key(|&i| (points[i], i));
     let mut parent: Vec<usize> = (0..points.len()).collect();
@@ -348,6 +379,10 @@ fn clusters(points: &[Point], reach: f64) -> Vec<Vec<usize>> {
         last = Some(i);
         while active.front().is_some_and(|&j| ((points[i].x - points[j].x) as f64) > reach) {
             active.pop_front();
+        }
+        work.set(work.get() + active.len());
+        if work.get() > WORK_LIMIT {
+            break;
         }
         for &j in &active {
             if points[i].distance(points[j]) <= reach {

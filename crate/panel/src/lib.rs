@@ -41,7 +41,7 @@ pub use drawing::{
 pub use svg::{DrawingError, DrawingFault, DrawingNote, Place, SvgOptions, drawing_from_svg};
 
 // The panel, and making one.
-pub use build::{CUT_CLEARANCE_MM, HALF_HEART_MM, LeadLength, PanelOptions, panel_from_drawing};
+pub use build::{CUT_CLEARANCE_MM, HALF_HEART_MM, PanelOptions, panel_from_drawing};
 pub use fault::{PanelError, PanelFault, PanelNote};
-pub use panel::{Joint, LeadLine, Neighbour, OpenEnd, Panel, Piece, SaddleBar};
+pub use panel::{Joint, LeadLength, LeadLine, Neighbour, OpenEnd, Panel, Piece, SaddleBar};
 pub use polygon::Polygon;

@@ -9,10 +9,10 @@ use crate::lattice::{Point, cross, dot, turn};
 use std::cmp::Ordering;
 
 /// Most split points in one pass over a drawing.
-const SPLIT_LIMIT: usize = 4_000_000;
+const SPLIT_LIMIT: usize = 400_000;
 
 /// Most pairs of segments looked at in one pass.
-const PAIR_LIMIT: usize = 400_000_000;
+const PAIR_LIMIT: usize = 50_000_000;
 
 /// Most passes; two or three are usual.
 const PASS_LIMIT: usize = 24;

@@ -2,6 +2,7 @@
 
 use crate::drawing::Line;
 use crate::fault::PanelNote;
+use crate::inset::difference;
 use crate::polygon::Polygon;
 
 /// A leaded panel made from a drawing.
@@ -42,7 +43,8 @@ pub struct Piece {
     pub edge_leads: Vec<Vec<usize>>,
     /// What lets light pass, between the faces of its leads. Empty where the leads cover the piece.
     ///
-    /// The points of `outline` farther than half a face from each of its leads.
+    /// From `outline` each of its leads takes a strip of half its face width along its length, and rounds the
+    /// corners that jut into the piece. Leads that do not touch the piece take nothing, however wide.
     pub light: Vec<Polygon>,
     /// The glass as cut: clear of the hearts by half their thickness and the cutter's clearance.
     pub cut: Vec<Polygon>,
@@ -135,4 +137,74 @@ pub struct OpenEnd {
     pub nearest: Option<[f64; 2]>,
     /// The piece it ends in.
     pub piece: usize,
+}
+
+impl Panel {
+    /// The piece at a point, along the hearts of the leads: under a lead, the piece on that side of its
+    /// centre. `None` outside the opening.
+    pub fn piece_at(&self, point: [f64; 2]) -> Option<usize> {
+        self.pieces.iter().position(|piece| {
+            let [low, high] = piece.bounds;
+            (low[0]..=high[0]).contains(&point[0])
+                && (low[1]..=high[1]).contains(&point[1])
+                && piece.outline.contains(point)
+        })
+    }
+
+    /// Area of the opening, mm².
+    pub fn opening_area_mm2(&self) -> f64 {
+        self.opening.area_mm2()
+    }
+
+    /// Area through which light passes, mm².
+    pub fn light_area_mm2(&self) -> f64 {
+        self.pieces.iter().map(|piece| piece.light_area_mm2).sum()
+    }
+
+    /// Area of the lead faces within the opening, mm²: all that lets no light pass.
+    pub fn lead_area_mm2(&self) -> f64 {
+        self.pieces.iter().map(|piece| piece.area_mm2 - piece.light_area_mm2).sum()
+    }
+
+    /// The faces of the leads within the opening as polygons: the opening without the pieces' light.
+    ///
+    /// The border lead's outer half, which lies in the groove, is not part of it.
+    pub fn lead_shape(&self) -> Vec<Polygon> {
+        difference(&self.opening, self.pieces.iter().flat_map(|piece| &piece.light))
+    }
+
+    /// Length of all leads by full face width, mm: the inner ones and the border's, by ascending width.
+    pub fn lead_lengths_mm(&self) -> Vec<LeadLength> {
+        let mut lengths: Vec<LeadLength> = Vec::new();
+        for lead in &self.leads {
+            let is_border = lead.line == Line::Outline;
+            let known = lengths
+                .iter_mut()
+                .find(|known| known.is_border == is_border && known.face_mm.total_cmp(&lead.face_mm).is_eq());
+            match known {
+                Some(known) => known.length_mm += lead.length_mm,
+                None => {
+                    lengths.push(LeadLength { face_mm: lead.face_mm, is_border, length_mm: lead.length_mm })
+                }
+            }
+        }
+        lengths.sort_by(|a, b| a.is_border.cmp(&b.is_border).then(a.face_mm.total_cmp(&b.face_mm)));
+        lengths
+    }
+
+    /// Where leads are soldered to one another.
+    pub fn solder_joints(&self) -> impl Iterator<Item = &Joint> {
+        self.joints.iter().filter(|joint| joint.is_solder())
+    }
+}
+
+/// Length of lead of one face width.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LeadLength {
+    /// Full face width, mm.
+    pub face_mm: f64,
+    /// The border lead?
+    pub is_border: bool,
+    /// Length of the centre lines, mm.
+    pub length_mm: f64,
 }

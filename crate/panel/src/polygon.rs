@@ -63,6 +63,7 @@ fn ring_contains(ring: &[[f64; 2]], p: [f64; 2]) -> bool {
 }
 
 /// Squared distance from a point to a segment.
+#[inline]
 pub(crate) fn distance_squared_to_segment(p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> f64 {
     let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
     let length_squared = dx * dx + dy * dy;

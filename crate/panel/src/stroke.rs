@@ -7,7 +7,7 @@ use crate::outline::outline_stroke;
 use crate::path::{Polyline, flatten_path, points_of, read_path};
 
 /// Most line segments one drawing may flatten to.
-pub(crate) const SEGMENT_LIMIT: usize = 1_000_000;
+pub(crate) const SEGMENT_LIMIT: usize = 400_000;
 
 /// Widest lead face or bar, mm.
 const WIDTH_LIMIT_MM: f64 = 200.0;
@@ -149,5 +149,6 @@ pub(crate) fn stroke_from(part: &Polyline, line: usize) -> Option<Stroke> {
         closed = true;
     }
     // A loop needs three points; two are a line there and back.
-    (points.len() >= 2).then(|| Stroke { closed: closed && points.len() > 2, points, line })
+    let closed = closed && points.len() > 2;
+    if points.len() >= 2 { Some(Stroke { points, closed, line }) } else { None }
 }

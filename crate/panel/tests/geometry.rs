@@ -1,5 +1,8 @@
 //! Panels whose areas, lengths and neighbours are known in closed form.
 
+// Numbers that are exact by construction are compared exactly.
+#![allow(clippy::float_cmp)]
+
 use panel::{Bar, Cutline, Drawing, Line, Outline, Panel, PanelNote, PanelOptions, panel_from_drawing};
 use std::f64::consts::PI;
 

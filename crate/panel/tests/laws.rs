@@ -1,5 +1,8 @@
 //! Laws that hold for any drawing: areas add up, points lie where they should, order does not matter.
 
+// Numbers that are exact by construction are compared exactly.
+#![allow(clippy::float_cmp)]
+
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::overlay::FloatOverlay;
@@ -47,6 +50,10 @@ fn check(panel: &Panel) -> Result<(), TestCaseError> {
     prop_assert!((sum(|p| p.area_mm2) - opening).abs() <= 1e-9 * opening, "pieces fill the opening");
     let whole = panel.light_area_mm2() + panel.lead_area_mm2();
     prop_assert!((whole - opening).abs() <= 1e-9 * opening, "light and lead fill the opening");
+
+    // The same by a general polygon library: the opening less all light.
+    let lead: f64 = panel.lead_shape().iter().map(Polygon::area_mm2).sum();
+    prop_assert!((lead - panel.lead_area_mm2()).abs() <= 1e-7 * opening, "lead {lead}");
 
     for (index, piece) in panel.pieces.iter().enumerate() {
         prop_assert!(piece.outline.area_mm2() > 0.0);
@@ -114,7 +121,7 @@ fn signature(panel: &Panel) -> Vec<f64> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 96, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn any_drawing_keeps_the_laws(lines in prop::collection::vec((cutline(), face()), 0..14)) {
@@ -214,8 +221,14 @@ proptest! {
         prop_assert!((united - panel.lead_area_mm2()).abs() < slack, "{united} {}", panel.lead_area_mm2());
     }
 
+    // Ends on steps of 25 mm: lines meet in threes exactly or clearly not, so that no splinter is closed one way
+    // here and another there.
     #[test]
-    fn turned_and_mirrored_drawings_keep_their_areas(lines in prop::collection::vec((0.0..800.0_f64, 0.0..800.0_f64), 1..9)) {
+    fn turned_and_mirrored_drawings_keep_their_areas(
+        steps in prop::collection::vec((0..33_u32, 0..33_u32), 1..9),
+    ) {
+        let lines: Vec<(f64, f64)> =
+            steps.iter().map(|&(a, b)| (f64::from(a) * 25.0, f64::from(b) * 25.0)).collect();
         let straight = |map: &dyn Fn(f64, f64) -> (f64, f64), outline: &str| {
             let cutlines = lines.iter().map(|&(a, b)| {
                 let ((x0, y0), (x1, y1)) = (map(0.0, a), map(600.0, b));
@@ -233,19 +246,17 @@ proptest! {
         let slanted = straight(&|x, y| (640.0 + 0.6 * x - 0.8 * y, 0.8 * x + 0.6 * y), "M640 0L1000 480L360 960L0 480Z");
         for other in [mirrored, turned, slanted] {
             prop_assert_eq!(plain.0.len(), other.0.len());
-            // Where three lines all but meet, a splinter below the snapping distance goes to one neighbour or
-            // another: up to 2 mm² and twice its length of lead.
             for (a, b) in plain.0.iter().zip(&other.0) {
-                prop_assert!((a - b).abs() < 2.0, "{a} {b}");
+                prop_assert!((a - b).abs() < 0.01, "{a} {b}");
             }
-            prop_assert!((plain.1 - other.1).abs() < 10.0, "light {} {}", plain.1, other.1);
-            prop_assert!((plain.2 - other.2).abs() < 5.0, "lengths {} {}", plain.2, other.2);
+            prop_assert!((plain.1 - other.1).abs() < 0.05, "light {} {}", plain.1, other.1);
+            prop_assert!((plain.2 - other.2).abs() < 0.01, "lengths {} {}", plain.2, other.2);
         }
     }
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn any_path_data_is_read_or_refused(data in "[MmLlHhVvCcSsQqTtAaZz0-9 ,.eE+-]{0,60}", snap in 0.001..5.0_f64) {

@@ -1,5 +1,8 @@
 //! Lines that miss one another, overshoot, coincide or run out of the opening.
 
+// Numbers that are exact by construction are compared exactly.
+#![allow(clippy::float_cmp)]
+
 use panel::{
     Cutline, Drawing, Line, Outline, Panel, PanelFault, PanelNote, PanelOptions, panel_from_drawing,
 };
@@ -243,4 +246,32 @@ fn every_fault_is_listed() {
     assert_eq!(error.faults.len(), 5, "{error}");
     let options = PanelOptions { snap_mm: f64::NAN, ..PanelOptions::default() };
     assert!(panel_from_drawing(&drawing, &options).is_err());
+}
+
+#[test]
+fn hostile_drawings_end_in_time() {
+    // A hundred thousand points within a snapping distance, as one line and as many; a comb of a thousand teeth
+    // across another, a million crossings; ten thousand islands.
+    let heap: String =
+        (0..100_000).map(|i| format!("L{} {}", 150 + i % 2, 100.0 + f64::from(i % 97) * 1e-3)).collect();
+    let specks: String =
+        (0..100_000).map(|i| format!("M150 {}h.3", 100.0 + f64::from(i % 97) * 1e-3)).collect();
+    let comb: String = (0..1000).map(|i| format!("M{} 0V200", 0.3 * f64::from(i))).collect();
+    let rows: String = (0..1000).map(|i| format!("M0 {}H300", 0.2 * f64::from(i))).collect();
+    let islands: String =
+        (0..10_000).map(|i| format!("M{} {}h1v1z", 1 + 2 * (i % 100), 1 + 2 * (i / 100))).collect();
+    for cutline in [format!("M150 100{heap}"), specks, comb + &rows, islands] {
+        let drawing = Drawing {
+            outline: Outline { path: RECT.into(), face_mm: 10.0 },
+            cutlines: vec![Cutline { path: cutline, face_mm: 6.0 }],
+            bars: vec![],
+        };
+        match panel_from_drawing(&drawing, &PanelOptions::default()) {
+            Ok(panel) => {
+                let area: f64 = panel.pieces.iter().map(|piece| piece.area_mm2).sum();
+                assert!((area - 60_000.0).abs() < 1e-3, "{area}");
+            }
+            Err(error) => assert!(matches!(error.faults[..], [PanelFault::TooMuch { .. }]), "{error}"),
+        }
+    }
 }

@@ -1,5 +1,8 @@
 //! Reading SVG files: every shape, size, layer and style, and hostile files.
 
+// Numbers that are exact by construction are compared exactly.
+#![allow(clippy::float_cmp)]
+
 use panel::{
     Drawing, DrawingError, DrawingFault, DrawingNote, Line, Panel, PanelOptions, SvgOptions,
     drawing_from_svg, panel_from_drawing,
@@ -246,4 +249,26 @@ fn a_document_type_alone_is_no_fault() {
         file("<path d='M9 0V200'/>")
     );
     assert_eq!(panel(&svg).pieces.len(), 2);
+}
+
+#[test]
+fn a_drawing_of_all_kinds_is_whole() {
+    let panel = panel(include_str!("lancet.svg"));
+    assert!(panel.open_ends.is_empty(), "{:?}", panel.open_ends);
+    // Two in the head, four about the medallion, five within it; below a band, an ellipse and its two
+    // spandrels, a band.
+    assert_eq!(panel.pieces.len(), 16);
+    // The rect's sides run along the outline; nothing else is amiss.
+    let together = |note: &&panel::PanelNote| matches!(note, panel::PanelNote::RunsTogether { .. });
+    assert_eq!(panel.notes.iter().filter(|note| !together(note)).count(), 0, "{:?}", panel.notes);
+    // Two arcs of radius 325 over the springing: each half is a sector less a triangle.
+    let angle = (125.0_f64 / 325.0).acos();
+    let head = 2.0 * (325.0 * 325.0 * angle / 2.0 - 125.0 * 300.0 / 2.0);
+    close(panel.opening_area_mm2(), 240_000.0 + head, 10.0);
+    close(panel.light_area_mm2() + panel.lead_area_mm2(), panel.opening_area_mm2(), 1e-6);
+    let widths: Vec<f64> = panel.lead_lengths_mm().iter().map(|l| l.face_mm).collect();
+    assert_eq!(widths, [3.5, 4.0, 5.0, 8.0, 12.0]);
+    assert_eq!(panel.bars[0].axis.len(), 2);
+    let ellipse = panel.piece_at([200.0, 100.0]).expect("a piece");
+    close(panel.pieces[ellipse].area_mm2, PI * 2400.0, 4.0);
 }

@@ -213,8 +213,9 @@ fn collect(
     for shape in found {
         let path = real * shape.path.clone();
         let out = path.elements().iter().flat_map(points_of).flat_map(|p| [p.x, p.y]);
-        // Not a number fails this comparison, too.
-        if let Some(found) = out.into_iter().find(|v| !(v.abs() <= COORDINATE_LIMIT_MM)) {
+        let within = -COORDINATE_LIMIT_MM..=COORDINATE_LIMIT_MM;
+        // Not a number lies in no range.
+        if let Some(found) = out.into_iter().find(|v| !within.contains(v)) {
             faults.push(DrawingFault::OutOfRange {
                 place: shape.place,
                 element: shape.element.clone(),
