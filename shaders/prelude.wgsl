@@ -22,7 +22,7 @@ fn clip_from_panel(position: vec2f, fringe: vec2f) -> vec4f {
 
 // Integers, because drivers differ in the sine of large numbers. -1 to 1.
 fn lattice(x: i32, y: i32, seed: u32) -> f32 {
-    var h = bitcast<u32>(x) * HASH_X ^ bitcast<u32>(y) * HASH_Y ^ seed * HASH_SEED;
+    var h = (bitcast<u32>(x) * HASH_X) ^ (bitcast<u32>(y) * HASH_Y) ^ (seed * HASH_SEED);
     h = (h ^ (h >> 16u)) * HASH_MIX_1;
     h = (h ^ (h >> 15u)) * HASH_MIX_2;
     h = h ^ (h >> 16u);
