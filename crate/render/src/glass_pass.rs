@@ -29,7 +29,7 @@ pub(crate) fn behind(frame: &Frame, tables: &LightTables, seen: [f32; 2]) -> Beh
     let cell_px = 1.0 / (frame.field_map[2] * (width - 1) as f32 * frame.eye[3]);
     let share = (across - jump) * cell_px + 0.5;
     let beside = share <= 0.0 || share >= 1.0;
-    if jump < 0.0 || (beside && jump.floor() != left) {
+    if jump < 0.0 || (beside && (jump.floor() - left).abs() > 0.5) {
         return behind_at(frame, tables, seen, mix4(bearing(left), bearing(left + 1.0), across - left));
     }
     let share = share.clamp(0.0, 1.0);
