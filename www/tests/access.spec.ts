@@ -41,7 +41,7 @@ test('axe finds nothing: reading, section, list of glasses, dialogs', async ({ p
 test('axe finds nothing on a small screen', async ({ page }, info) => {
   await open(page, info.project.name);
   await page.setViewportSize({ width: 390, height: 700 });
-  await page.getByRole('button', { name: 'More' }).click();
+  await page.getByRole('button', { name: 'More', exact: true }).click();
   await page.getByRole('button', { name: 'Raise the figures' }).click();
   expect(await violations(page)).toEqual([]);
 });

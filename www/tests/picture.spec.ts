@@ -6,7 +6,7 @@ import { SMALL, figure, hasPicture, open, settled, windowPixels } from './page';
 test('is drawn through the interface that the browser has', async ({ page }, info) => {
   test.skip(!hasPicture(info.project.name), 'no GPU');
   await open(page, info.project.name);
-  await page.getByRole('button', { name: 'More' }).click();
+  await page.getByRole('button', { name: 'More', exact: true }).click();
   await page.getByRole('button', { name: 'About these figures' }).click();
   const expected = info.project.name === 'webgpu' ? 'WebGPU' : 'WebGL2';
   await expect(page.getByRole('dialog')).toContainText(`drawn through ${expected}`);
@@ -16,7 +16,7 @@ test('colour-true differs from appearance and comes back', async ({ page }, info
   test.skip(!hasPicture(info.project.name), 'no GPU');
   await open(page, info.project.name);
   await settled(page, info.project.name);
-  const mode = (name: string) => page.getByText(name, { exact: true });
+  const mode = (name: string) => page.locator('.wall').getByText(name, { exact: true });
   const appearance = await windowPixels(page);
   await mode('Colour-true').click();
   await expect.poll(() => windowPixels(page)).not.toBe(appearance);

@@ -89,7 +89,7 @@ test('another day, place and demo have other figures', async ({ page }, info) =>
   await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(first);
 
   const name = await page.getByRole('heading', { level: 1 }).innerText();
-  await page.getByRole('button', { name: 'More' }).click();
+  await page.getByRole('button', { name: 'More', exact: true }).click();
   await page.getByLabel('Demo').selectOption({ index: 2 });
   await expect(page.getByRole('heading', { level: 1 })).not.toHaveText(name);
   await expect(figure(page, 'total_lx')).toBeVisible();
