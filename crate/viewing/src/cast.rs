@@ -1,7 +1,9 @@
 //! The cast: the colour that light has taken on, in figures and in words.
 
 use serde::Serialize;
-use spectra::{Chromaticity, Observer, Spectrum, UvPrime, Xyz};
+use spectra::{Chromaticity, Lab, Observer, Spectrum, UvPrime, Xyz};
+
+use crate::looks::look;
 
 /// The chromaticity of the light at a place and how it differs from the same room with clear glass.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
@@ -18,7 +20,8 @@ pub struct Cast {
     pub cct_k: Option<f64>,
     /// Distance from the Planckian locus, above it positive.
     pub duv: Option<f64>,
-    /// Dominant wavelength, nm, with the clear room's light as white; for purples the complementary one, negative.
+    /// Dominant wavelength, nm, with equal-energy light as white, as is usual for the colour of lights; for purples
+    /// the complementary one, negative.
     pub dominant_nm: Option<f64>,
     /// Excitation purity against the same white, 0–1.
     pub excitation_purity: Option<f64>,
@@ -43,13 +46,16 @@ impl Cast {
         };
         let white = Xyz::absolute(clear, Observer::Cie1931);
         let shift = white.u_prime_v_prime().map(|w| uv.distance(w));
-        let dominant = white.chromaticity().and_then(|w| xy.dominant(w, Observer::Cie1931));
+        let dominant = xy.dominant(EQUAL_ENERGY, Observer::Cie1931);
         let temperature = uv.cct_duv();
-        let words = if xyz.y < COLOUR_FROM_LX {
-            DARK.to_owned()
-        } else {
-            cast_in_words(shift.unwrap_or(0.0), dominant.map(|d| d.wavelength_nm))
-        };
+        let on_white = look(&Spectrum::ONE, light).filter(|_| xyz.y >= COLOUR_FROM_LX);
+        let words = on_white.map_or_else(
+            || DARK.to_owned(),
+            |seen| {
+                let [l, a, b] = seen.lab;
+                cast_in_words(Lab::new(l, a, b))
+            },
+        );
         Self {
             x: Some(xy.x),
             y: Some(xy.y),
@@ -78,51 +84,47 @@ impl Cast {
 
 const DARK: &str = "Too dark to see colour";
 
-/// Strength by Δu′v′ from clear glass: up to, and the words around the hue. The first step is the difference that half
-/// of observers just notice side by side (CIE TN 001:2014: 0.0033); the others are our assumption, each a little more
-/// than double the last.
+/// Chromaticity of equal-energy light.
+const EQUAL_ENERGY: Chromaticity = Chromaticity { x: 1.0 / 3.0, y: 1.0 / 3.0 };
+
+/// Strength by the chroma C*ab that white takes on: up to, and the words around the hue. Our assumption; the first step
+/// is about the difference that is just noticed, each other about double the last.
 const STRENGTHS: [(f64, &str, &str); 6] = [
-    (0.0033, "", ""),
-    (0.010, "A hint of ", ""),
-    (0.025, "A pale ", " cast, gentle"),
-    (0.060, "A ", " cast, distinct"),
-    (0.120, "A strong ", " cast"),
+    (2.5, "", ""),
+    (6.0, "A hint of ", ""),
+    (14.0, "A pale ", " cast, gentle"),
+    (28.0, "A ", " cast, distinct"),
+    (50.0, "A strong ", " cast"),
     (f64::INFINITY, "A deep ", " light"),
 ];
 
-/// Hues by dominant wavelength, nm: up to, word (our assumption, near the ISCC–NBS ranges of light sources after
-/// Kelly 1943, from memory).
-const SPECTRAL_HUES: [(f64, &str); 11] = [
-    (460.0, "violet"),
-    (474.0, "violet-blue"),
-    (484.0, "blue"),
-    (490.0, "blue-green"),
-    (500.0, "turquoise"),
-    (548.0, "green"),
-    (569.0, "yellow-green"),
-    (577.0, "yellow"),
-    (586.0, "amber"),
-    (600.0, "orange"),
-    (f64::INFINITY, "red"),
+/// Hues by the CIELAB hue angle, degrees: up to, word. Our assumption.
+const HUES: [(f64, &str); 14] = [
+    (15.0, "rose"),
+    (42.0, "red"),
+    (66.0, "orange"),
+    (85.0, "amber"),
+    (105.0, "yellow"),
+    (135.0, "yellow-green"),
+    (172.0, "green"),
+    (200.0, "turquoise"),
+    (228.0, "blue-green"),
+    (280.0, "blue"),
+    (305.0, "violet"),
+    (325.0, "purple"),
+    (346.0, "magenta"),
+    (f64::INFINITY, "rose"),
 ];
 
-/// Hues without a wavelength of their own, by the complementary one.
-const PURPLE_HUES: [(f64, &str); 4] =
-    [(503.0, "rose"), (535.0, "magenta"), (557.0, "purple"), (f64::INFINITY, "violet")];
-
-/// The cast for a client: how strong by the shift from clear glass, which hue by the dominant wavelength against the
-/// clear room's light (negative: complementary).
-pub fn cast_in_words(shift_from_clear: f64, dominant_nm: Option<f64>) -> String {
-    let Some(&(_, before, after)) = STRENGTHS.iter().find(|s| shift_from_clear < s.0) else {
-        return "No cast to speak of".to_owned();
-    };
-    let hue = dominant_nm.and_then(|nm| {
-        let table: &[(f64, &str)] = if nm < 0.0 { &PURPLE_HUES } else { &SPECTRAL_HUES };
-        table.iter().find(|h| nm.abs() < h.0).map(|h| h.1)
-    });
-    match hue {
-        Some(hue) if !before.is_empty() => {
-            let vowel = hue.starts_with(['a', 'o']) && before == "A ";
+/// The cast for a client, by the look of white in it to an eye that has partly adapted ([`look`]): the same colour that
+/// is shown beside the words.
+pub fn cast_in_words(white: Lab) -> String {
+    let (chroma, hue_deg) = (white.chroma(), white.hue_deg());
+    let strength = STRENGTHS.iter().find(|s| chroma < s.0);
+    let hue = hue_deg.and_then(|deg| HUES.iter().find(|h| deg < h.0));
+    match (strength, hue) {
+        (Some((_, before, after)), Some((_, hue))) if !before.is_empty() => {
+            let vowel = hue.starts_with(['a', 'o']) && *before == "A ";
             format!("{}{hue}{after}", if vowel { "An " } else { before })
         }
         _ => "No cast to speak of".to_owned(),
@@ -135,18 +137,32 @@ mod tests {
 
     #[test]
     fn a_client_understands_it() {
-        for (shift, nm, words) in [
-            (0.001, Some(520.0), "No cast to speak of"),
-            (0.005, Some(520.0), "A hint of green"),
-            (0.02, Some(520.0), "A pale green cast, gentle"),
-            (0.04, Some(583.0), "An amber cast, distinct"),
-            (0.04, Some(480.0), "A blue cast, distinct"),
-            (0.1, Some(620.0), "A strong red cast"),
-            (0.2, Some(-520.0), "A deep magenta light"),
-            (0.2, None, "No cast to speak of"),
+        for (chroma, hue_deg, words) in [
+            (1.0, 150.0, "No cast to speak of"),
+            (5.0, 150.0, "A hint of green"),
+            (10.0, 150.0, "A pale green cast, gentle"),
+            (20.0, 80.0, "An amber cast, distinct"),
+            (20.0, 260.0, "A blue cast, distinct"),
+            (40.0, 30.0, "A strong red cast"),
+            (70.0, 340.0, "A deep magenta light"),
+            (70.0, 359.0, "A deep rose light"),
         ] {
-            assert_eq!(cast_in_words(shift, nm), words);
+            let hue = f64::to_radians(hue_deg);
+            assert_eq!(cast_in_words(Lab::new(90.0, chroma * hue.cos(), chroma * hue.sin())), words);
         }
+    }
+
+    #[test]
+    fn words_follow_the_light_not_the_glass_alone() {
+        let of = |light: Spectrum| Cast::of(&light, &light).words;
+        let at_100_lx = |light: Spectrum| light * (100.0 / spectra::luminous(&light));
+        assert_eq!(of(at_100_lx(spectra::illuminant::d65())), "No cast to speak of");
+        assert!(
+            of(at_100_lx(spectra::illuminant::a())).contains("orange"),
+            "{}",
+            of(at_100_lx(spectra::illuminant::a()))
+        );
+        assert!(of(at_100_lx(spectra::illuminant::planck(20_000.0))).contains("blue"));
     }
 
     #[test]

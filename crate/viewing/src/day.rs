@@ -23,7 +23,7 @@ pub struct Day {
     pub sunset_minute: Option<f64>,
     /// `day` or `night` where the sun neither rises nor sets.
     pub polar: Option<&'static str>,
-    /// The steps, each at the middle of its share of the day.
+    /// The steps, each at the beginning of its share of the day.
     pub instants: Vec<DayInstant>,
 }
 
@@ -88,7 +88,7 @@ impl Prepared {
         let steps = steps.clamp(1, 1440);
         let mut instants = Vec::with_capacity(which.len().min(steps));
         for k in which.start..which.end.min(steps) {
-            let minute = length * (k as f64 + 0.5) / steps as f64;
+            let minute = length * k as f64 / steps as f64;
             let instant = from.plus_minutes(minute);
             let outside = resolved.outside(instant)?;
             let light = self.light(&outside);

@@ -106,7 +106,7 @@ impl Prepared {
             }
         }
         for (cell, radiance) in self.view.iter().zip(&view) {
-            let through = self.clear.optics.regular(-cell.direction[2]) * *radiance;
+            let through = cell.clear * *radiance;
             for r in 0..RECEIVERS {
                 light.clear[r].add_scaled(cell.form[r], &through);
             }

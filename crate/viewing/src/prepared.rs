@@ -39,6 +39,8 @@ pub(crate) struct ViewCell {
     pub world: Vec<Direction>,
     /// π × form factor of all glass in the cell, by receiver.
     pub form: [f64; RECEIVERS],
+    /// Regular transmittance of clear glass in this direction.
+    pub clear: Spectrum,
 }
 
 /// The part of a piece in one view cell.
@@ -269,6 +271,7 @@ impl Prepared {
                             direction: [0.0; 3],
                             world: Vec::new(),
                             form: [0.0; RECEIVERS],
+                            clear: Spectrum::ZERO,
                         });
                         middles.len() - 1
                     });
@@ -315,6 +318,7 @@ impl Prepared {
         for (cell, middle) in self.view.iter_mut().zip(middles) {
             cell.direction = if length(middle) > 0.0 { unit(middle) } else { [0.0, 0.0, -1.0] };
             cell.world = vec![world(cell.direction, self.wall.facing_deg)];
+            cell.clear = self.clear.optics.regular(-cell.direction[2]);
         }
         for (p, piece) in self.pieces.iter_mut().enumerate() {
             let pane = &self.glazing.panes[self.glazing.of_piece[p]];
