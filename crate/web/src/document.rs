@@ -65,8 +65,9 @@ impl SceneDocument {
         let irradiance =
             self.resolved.instant(at).ok().and_then(|found| self.resolved.outside(found.utc).ok());
         SwatchLight::of(irradiance.map_or_else(Default::default, |outside| {
-            let (beam, diffuse) = outside.irradiance_on(self.resolved.room.facing_deg, 90.0);
-            beam + diffuse
+            // As the picture shows a piece: against the sky and the ground, not against the sun.
+            let (_, diffuse) = outside.irradiance_on(self.resolved.room.facing_deg, 90.0);
+            diffuse
         }))
     }
 }

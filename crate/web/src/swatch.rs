@@ -3,7 +3,8 @@
 use spectra::rgb::linear_srgb_from_xyz;
 use spectra::{Observer, Spectrum, Xyz, illuminant, luminous};
 
-/// The light that swatches are shown in: what falls on the glass from outside, its level taken out, its colour kept.
+/// The light that swatches are shown in: what falls on the glass from sky and ground, its level taken out, its colour
+/// kept.
 #[derive(Clone)]
 pub(crate) struct SwatchLight(Spectrum);
 
