@@ -4,7 +4,8 @@
 //! region a sector of the wider of its two strips. The boundary of region minus strips minus sectors is one
 //! closed chain a ring, the *raw offset*; a point belongs to the inset where that chain winds round it a
 //! positive number of times, since every strip and sector over it takes one turn away (offsetting by winding
-//! number, Chen & McMains 2005, "Polygon offsetting by computing winding numbers").
+//! number, Chen & McMains 2005, "Polygon offsetting by computing winding numbers"; source
+//! from memory).
 
 use crate::lattice::{Point, STEPS_PER_MM, cross, dot};
 use crate::polygon::Polygon;

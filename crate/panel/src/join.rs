@@ -16,7 +16,7 @@ const TOUCHING: f64 = 1.0;
 /// Most rounds of joining ends.
 const JOIN_ROUNDS: usize = 4;
 
-/// Most pairs of points and segments looked at; a panel of 5 000 pieces takes some two million.
+/// Most pairs of points and segments looked at; a panel of 5 000 wavy pieces took 343 000.
 const WORK_LIMIT: usize = 50_000_000;
 
 /// Smallest move worth a note, mm.

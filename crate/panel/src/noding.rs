@@ -1,7 +1,8 @@
 //! Splitting line segments wherever they meet, so that afterwards they share end points or nothing.
 //!
 //! Meeting points are rounded to the lattice, which bends segments by up to a step; the splitting is repeated
-//! until nothing crosses any more (snap rounding, after Hobby 1999, by iteration).
+//! until nothing crosses any more (snap rounding, after Hobby 1999, "Practical segment intersection with finite precision output", by
+//! iteration; source from memory).
 
 use crate::fault::PanelFault;
 use crate::grid::SegmentGrid;

@@ -56,7 +56,7 @@ const PAIR_LIMIT: usize = 20_000_000;
 /// Returns the point and its distance from the nearest edge, mm; `None` for a polygon without area.
 ///
 /// Quadtree search as in Garcia-Castellanos & Lombardo 2007, "Poles of inaccessibility", Scottish Geographical
-/// Journal 123(3), with cells dropped that cannot hold a better point.
+/// Journal 123(3) (source from memory), with cells dropped that cannot hold a better point.
 pub(crate) fn pole_of_inaccessibility(polygon: &Polygon) -> Option<([f64; 2], f64)> {
     let [low, high] = crate::polygon::bounds(&polygon.outer)?;
     let (width, height) = (high[0] - low[0], high[1] - low[1]);
