@@ -1,7 +1,7 @@
 //! The figures, worked out in the worker: reports and days of the document it is kept in step with.
 
 use daylight::{CivilDate, CivilTime, LocalTime, TimeError, delta_t_s, sun_position};
-use scene::{Faults, Reach, Resolved, read, read_edit, resolve};
+use scene::{Faults, Resolved, read, read_edit, resolve};
 use serde_json::{Value, json};
 use viewing::{DAY_STEPS, Day, DayInstant, Prepared, ViewingError};
 use wasm_bindgen::JsError;
@@ -31,29 +31,13 @@ impl Figures {
     /// # Errors
     /// Every fault that the edited scene would have; then nothing has changed.
     pub fn follow(&mut self, edit: &str) -> Result<(), Faults> {
+        let places = self.resolved.scene.places.clone();
         let (_, reach) = self.resolved.apply(read_edit(edit)?)?;
-        match reach {
-            Reach::Piece { window, piece } => self.follow_piece(&window, piece),
-            // A place may have moved under its name; the light outside is asked for anew each time.
-            Reach::Words | Reach::Everything => self.prepared = None,
-            Reach::Light => {}
-        }
+        let moved = self.resolved.scene.places != places;
+        self.prepared = self.prepared.take().filter(|_| !moved).and_then(|(place, mut prepared)| {
+            prepared.follow(&self.resolved, &reach).then_some((place, prepared))
+        });
         Ok(())
-    }
-
-    fn follow_piece(&mut self, window: &str, piece: u32) {
-        let Some((_, prepared)) = &mut self.prepared else { return };
-        // The wall counts the windows' pieces one after the other.
-        let mut before = 0;
-        for candidate in &self.resolved.windows {
-            if candidate.id == window
-                && let Some(index) = candidate.pieces.iter().position(|p| p.id == piece)
-            {
-                prepared.set_makeup(before + index, &candidate.pieces[index].makeup);
-                return;
-            }
-            before += candidate.pieces.len();
-        }
     }
 
     fn prepared(&mut self, place: &str) -> Result<(&Resolved, &Prepared), ViewingError> {
