@@ -55,13 +55,13 @@ fn light(c: &mut Criterion) {
         Outside::new(black_box(&place), noon, &sky, &ground, &horizon).expect("an ordinary day")
     };
 
-    let mut group = c.benchmark_group("sun");
+    let mut group = c.benchmark_group("sun's place");
     group.bench_function("position", |b| b.iter(|| sun_position(black_box(&place), noon, 69.0)));
     group.finish();
 
-    let mut group = c.benchmark_group("spectrl2");
-    group.bench_function("81 samples", |b| b.iter(|| spectrl2(black_box(&inputs()))));
-    group.bench_function("naive: all 122 wavelengths, then the grid", |b| {
+    let mut group = c.benchmark_group("SPECTRL2 spectrum");
+    group.bench_function("ours", |b| b.iter(|| spectrl2(black_box(&inputs()))));
+    group.bench_function("naive", |b| {
         b.iter(|| {
             let bands = spectrl2_bands(black_box(&inputs())).expect("valid inputs");
             let pick = |f: fn(&daylight::BandLight) -> f64| {
@@ -76,13 +76,13 @@ fn light(c: &mut Criterion) {
     group.sample_size(20);
     let outside = open();
     let dome = directions();
-    group.bench_function("prepared", |b| b.iter(|| outside.radiances(black_box(&dome))));
+    group.bench_function("ours", |b| b.iter(|| outside.radiances(black_box(&dome))));
     let scale = {
         let sky = ClearSky::from_inputs(&inputs()).expect("valid inputs");
         let (own, scaled) = (naive_radiance(10.0, 0.0, &Spectrum::ONE), sky.radiance_toward(10.0, 0.0));
         scaled / own
     };
-    group.bench_function("naive: direction by direction", |b| {
+    group.bench_function("naive", |b| {
         b.iter(|| -> Vec<Spectrum> {
             dome.iter()
                 .map(|d| naive_radiance(90.0 - d.altitude_deg, d.azimuth_deg, black_box(&scale)))
@@ -101,7 +101,7 @@ fn light(c: &mut Criterion) {
     });
     group.finish();
 
-    let mut group = c.benchmark_group("instant");
+    let mut group = c.benchmark_group("light outside at an instant");
     group.bench_function("prepare", |b| b.iter(open));
     group.bench_function("four spectra", |b| b.iter(|| outside.basis(4)));
     group.bench_function("on a wall", |b| {
@@ -109,7 +109,7 @@ fn light(c: &mut Criterion) {
     });
     group.finish();
 
-    let mut group = c.benchmark_group("day of 96 instants");
+    let mut group = c.benchmark_group("light outside on a day of 96 instants");
     group.sample_size(10);
     group.bench_function("each with a dome of 2160 directions", |b| {
         b.iter(|| {

@@ -58,9 +58,9 @@ fn benches(c: &mut Criterion) {
     let Some(piece) = painted_piece() else { return };
     let prepared = piece.prepare();
     let mut group = c.benchmark_group("plated painted piece, one angle");
-    group.bench_function("naive, regular beam only", |b| b.iter(|| naive(black_box(&piece), 40.0)));
+    group.bench_function("naive", |b| b.iter(|| naive(black_box(&piece), 40.0)));
     group.bench_function("unprepared, regular and diffuse", |b| b.iter(|| black_box(&piece).optics(40.0)));
-    group.bench_function("prepared, regular and diffuse", |b| b.iter(|| black_box(&prepared).optics(40.0)));
+    group.bench_function("ours", |b| b.iter(|| black_box(&prepared).optics(40.0)));
     group.bench_function("prepared, scaled thickness and paint", |b| {
         b.iter(|| black_box(&prepared).scaled(0.0, 1.1, 0.7));
     });
@@ -69,7 +69,7 @@ fn benches(c: &mut Criterion) {
     let table = piece.angular_table(64);
     let mut group = c.benchmark_group("1000 directions of one piece");
     let cosines: Vec<f64> = (0..1000).map(|i| f64::from(i) / 999.0).collect();
-    group.bench_function("table of 64, looked up", |b| {
+    group.bench_function("ours", |b| {
         b.iter(|| {
             let mut sum = Spectrum::ZERO;
             for &cosine in black_box(&cosines) {
@@ -79,7 +79,7 @@ fn benches(c: &mut Criterion) {
         });
     });
     group.sample_size(10);
-    group.bench_function("naive, each by itself", |b| {
+    group.bench_function("naive", |b| {
         b.iter(|| {
             let mut sum = Spectrum::ZERO;
             for &cosine in black_box(&cosines) {

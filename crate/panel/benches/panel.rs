@@ -1,6 +1,6 @@
 //! A drawing's way to a panel, by number of pieces, beside the naive way of finding where lines meet.
 
-use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
+use criterion::{Criterion, criterion_group, criterion_main};
 use panel::{Cutline, Drawing, Outline, PanelOptions, SvgOptions, drawing_from_svg, panel_from_drawing};
 use std::hint::black_box;
 
@@ -58,9 +58,9 @@ fn meet_all_pairs(segments: &[([f64; 2], [f64; 2])]) -> usize {
 }
 
 fn import(c: &mut Criterion) {
-    let mut group = c.benchmark_group("panel");
-    group.sample_size(10);
     for (columns, rows) in [(30, 40), (50, 100)] {
+        let mut group = c.benchmark_group(format!("import of {} pieces", columns * rows));
+        group.sample_size(10);
         let drawing = waves(columns, rows);
         let svg = svg_of(&drawing, columns as f64 * 20.0, rows as f64 * 20.0);
         let options = PanelOptions::default();
@@ -71,24 +71,22 @@ fn import(c: &mut Criterion) {
             .iter()
             .flat_map(|lead| lead.points.windows(2).map(|pair| (pair[0], pair[1])))
             .collect();
-        let pieces = columns * rows;
-        group.bench_with_input(BenchmarkId::new("import of an SVG", pieces), &svg, |b, svg| {
+        group.bench_with_input("ours", &svg, |b, svg| {
             b.iter(|| {
                 let (drawing, _) =
                     drawing_from_svg(black_box(svg), &SvgOptions::default()).expect("a drawing");
                 panel_from_drawing(&drawing, &options).expect("a panel")
             });
         });
-        group.bench_with_input(BenchmarkId::new("drawing to panel", pieces), &drawing, |b, drawing| {
+        group.bench_with_input("drawing to panel", &drawing, |b, drawing| {
             b.iter(|| panel_from_drawing(black_box(drawing), &options).expect("a panel"));
         });
-        group.bench_with_input(
-            BenchmarkId::new("naive: meeting points alone, all pairs", pieces),
-            &segments,
-            |b, segments| b.iter(|| meet_all_pairs(black_box(segments))),
-        );
+        // The plain way's first step alone: every pair of segments tried for a meeting point.
+        group.bench_with_input("naive", &segments, |b, segments| {
+            b.iter(|| meet_all_pairs(black_box(segments)));
+        });
+        group.finish();
     }
-    group.finish();
 }
 
 criterion_group!(benches, import);

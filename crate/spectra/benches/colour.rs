@@ -67,17 +67,17 @@ impl Naive {
 fn tristimulus(c: &mut Criterion) {
     let (pieces, d65, naive) = (pieces(), illuminant::d65(), Naive::new());
     let weights = TristimulusWeights::of_transmission(&d65, Observer::Cie1931);
-    let mut group = c.benchmark_group("XYZ of 1000 transmittances in D65");
+    let mut group = c.benchmark_group("XYZ of 1000 transmittances");
     group.throughput(Throughput::Elements(BATCH as u64));
     let mut run = |name: &str, xyz: &dyn Fn(&Spectrum) -> Xyz| {
         group.bench_function(name, |b| {
             b.iter(|| pieces.iter().map(|t| xyz(black_box(t))).sum::<Xyz>());
         });
     };
-    run("naive: vectors, searched", &|t| naive.xyz(t.samples()));
-    run("naive: one running sum", &|t| naive.xyz_running_sum(t.samples()));
+    run("naive", &|t| naive.xyz(t.samples()));
+    run("one running sum", &|t| naive.xyz_running_sum(t.samples()));
     run("a call each", &|t| Xyz::of_transmission(t, &d65, Observer::Cie1931));
-    run("weights made once", &|t| weights.xyz(t));
+    run("ours", &|t| weights.xyz(t));
     group.finish();
 }
 
@@ -108,10 +108,10 @@ fn temperature(c: &mut Criterion) {
     let mut group = c.benchmark_group("temperature and Duv of 100 chromaticities");
     group.throughput(Throughput::Elements(100));
     group.sample_size(10);
-    group.bench_function("naive: brute force on Planck's law", |b| {
+    group.bench_function("naive", |b| {
         b.iter(|| points.iter().map(|p| brute_force_cct(black_box(*p))).sum::<f64>());
     });
-    group.bench_function("nearest point", |b| {
+    group.bench_function("ours", |b| {
         b.iter(|| points.iter().filter_map(|p| black_box(*p).cct_duv()).map(|t| t.cct_k).sum::<f64>());
     });
     group.finish();
