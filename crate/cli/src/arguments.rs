@@ -36,9 +36,40 @@ pub(crate) enum Command {
 
 const CALC_HELP: &str = "\
 Each line names its kind in `calc` and gives exactly that kind's fields; the answer comes in the same order, a
-refused line answers {\"error\": \"path: expected …, found …\"}. Spectra are 81 numbers, 380 to 780 nm by 5.
-Kinds: sun, rise_set, clear_spectra, cie_sky, clear_sky, colour, difference, adapt, rendering, stack, recipe,
-glass, glare_spread, room, sun_patch, pieces_to_point.
+refused line answers {\"error\": \"path: expected …, found …\"}. Spectra are 81 numbers, 380 to 780 nm by 5; where a
+number stands for all of them, numbers in give numbers out. What is undefined is null.
+
+  sun              utc, latitude_deg, longitude_deg, elevation_m, pressure_hpa, temperature_c, delta_t_s
+                   → zenith_deg, apparent_zenith_deg, azimuth_deg, equation_of_time_min
+  rise_set         date (local), utc_offset_h, latitude_deg, longitude_deg, delta_t_s
+                   → sunrise_utc, transit_utc, sunset_utc, polar (day, night or null)
+  clear_spectra    apparent_zenith_deg, day_of_year, pressure_hpa, precipitable_water_cm, ozone_atm_cm, aod_500nm,
+                   angstrom_exponent, single_scattering_albedo_400nm, wavelength_variation, ground_albedo
+                   → beam_normal, diffuse_horizontal (W/m²/nm)
+  cie_sky          type, sun_altitude_deg, directions [[zenith_deg, azimuth_from_sun_deg], …] → relative_luminance
+  clear_sky        as clear_spectra, and directions → radiance (W/m²/sr/nm), luminance (cd/m²); or
+                   turbidity, ground_albedo, sun_altitude_deg, directions, raw: true
+                   → radiance of the pattern itself, 320 to 720 nm by 40
+  colour           spectrum, illuminant (A, C, D50, D55, D65, D75, E, {cct} or {spd}), observer (2 or 10)
+                   → X, Y, Z (Y = 100 for a clear piece), x, y, u_prime, v_prime, L, a, b, cct_k and duv (2°),
+                   dominant_nm (purples: the complementary one, negative), excitation_purity
+  difference       lab1, lab2 → ciede2000
+  adapt            xyz, from_white, to_white, degree → xyz (CAT16)
+  rendering        spd → ra, r (14)
+  stack            angle_deg, layers [{n, tau_internal}, …], outside first → transmittance, reflectance (from outside)
+  recipe           amounts {colourant: amount}, thickness_mm, n, angle_deg → internal (along the normal), transmittance
+  glass            id, thickness_mm, angle_deg → transmittance, internal (along the normal), provenance
+  glare_spread     angle_deg, age, pigmentation → per_sr
+  room             size_m [w, h, d], surfaces {window_wall, back_wall, left_wall, right_wall, floor, ceiling},
+                   pieces [{rect_m [x0, x1, y0, y1], radiance} or {rect_m, tau_internal, n}, …],
+                   sky {cie_type, sun_altitude_deg, sun_bearing_deg, diffuse_horizontal, ground_radiance},
+                   points [{at, normal}, …] → direct, indirect (irradiance, one a point)
+  sun_patch        size_m, pieces [{rect_m}, …], sun_altitude_deg, sun_bearing_deg
+                   → patches [{piece, surface, polygon, area_m2}, …], pieces counted from 0
+  pieces_to_point  polygons [[[x, y, z], …], …], radiance [one each], point, normal → irradiance
+
+Rooms: metres; x right as seen from inside facing the window wall, y up, z into the room, origin at the wall's lower-left
+corner; bearings clockwise from the outward normal of the glass. Panes send none of the room's light back.
 
 Example:
   echo '{\"calc\":\"stack\",\"angle_deg\":60,\"layers\":[{\"n\":1.52,\"tau_internal\":0.9}]}' | clerestory calc";

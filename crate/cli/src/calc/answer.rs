@@ -89,10 +89,7 @@ impl Figure for Spectrum {
 
 impl Figure for Amount {
     fn json(self) -> Option<Value> {
-        match self {
-            Self::Number(value) => value.json(),
-            Self::Spectrum(spectrum) => spectrum.json(),
-        }
+        if self.is_number() { self.spectrum()[0].json() } else { self.spectrum().json() }
     }
 }
 

@@ -54,29 +54,28 @@ impl Fault {
 
 /// A number, or one for each of the 81 wavelengths.
 #[derive(Clone, Copy, Debug)]
-pub(super) enum Amount {
-    /// The same at every wavelength.
-    Number(f64),
-    /// 380–780 nm by 5.
-    Spectrum(Spectrum),
+pub(super) struct Amount {
+    spectrum: Spectrum,
+    is_number: bool,
 }
 
 impl Amount {
+    fn number(value: f64) -> Self {
+        Self { spectrum: Spectrum::splat(value), is_number: true }
+    }
+
     /// At every wavelength.
     pub(super) fn spectrum(&self) -> Spectrum {
-        match self {
-            Self::Number(value) => Spectrum::splat(*value),
-            Self::Spectrum(spectrum) => *spectrum,
-        }
+        self.spectrum
     }
 
     pub(super) fn is_number(&self) -> bool {
-        matches!(self, Self::Number(_))
+        self.is_number
     }
 
     /// A result in the form of its inputs: a number where all of them were numbers.
     pub(super) fn like_inputs(result: &Spectrum, all_numbers: bool) -> Self {
-        if all_numbers { Self::Number(result[0]) } else { Self::Spectrum(*result) }
+        Self { spectrum: *result, is_number: all_numbers }
     }
 
     /// # Errors
@@ -239,8 +238,8 @@ pub(super) fn number(path: &str, value: &Value) -> Result<f64, Fault> {
 
 pub(super) fn amount(path: &str, value: &Value) -> Result<Amount, Fault> {
     match value.as_f64() {
-        Some(number) => Ok(Amount::Number(number)),
-        None => spectrum(path, value, AMOUNT).map(Amount::Spectrum),
+        Some(number) => Ok(Amount::number(number)),
+        None => spectrum(path, value, AMOUNT).map(|spectrum| Amount { spectrum, is_number: false }),
     }
 }
 

@@ -23,6 +23,11 @@ use super::fields::{Amount, Fault, Fields, amount, list, vector};
 const STEP_DEG: f64 = 0.75;
 /// Samples over all pieces for spreading light in the room, about.
 const SAMPLES_OF_PIECES: f64 = 400.0;
+/// Coarse patches of the room and how finely the outside is cut: against a radiosity of far finer patches the light by
+/// way of the room is off by 0.4 % at worst; half of each, 1.1 %.
+const COARSE_PATCHES: usize = 260;
+/// See [`COARSE_PATCHES`].
+const REFINE: usize = 2;
 /// Rounding allowed where something has to lie within the room, m.
 const SLACK_M: f64 = 1e-9;
 
@@ -101,7 +106,7 @@ pub(super) fn pieces_to_point(fields: &Fields<'_>) -> Result<Answer, Fault> {
     for (path, value) in fields.list("polygons", POLYGONS)? {
         let mut polygon: Vec<[f64; 3]> = Vec::new();
         for (path, point) in list(&path, value, "a list of points [x, y, z]")? {
-            polygon.push(vector(&path, &point)?);
+            polygon.push(vector(&path, point)?);
         }
         if polygon.len() < 3 {
             return Err(Fault::wrong(
@@ -142,6 +147,7 @@ struct Piece {
     light: PieceLight,
 }
 
+#[expect(clippy::large_enum_variant, reason = "a few of them, read once")]
 enum PieceLight {
     /// It glows evenly in all directions.
     Lambertian(Amount),
@@ -277,12 +283,13 @@ fn indirect(
     let mut indirect = vec![Spectrum::ZERO; receivers.len()];
     let openings: Vec<_> = pieces.iter().map(|p| p.rectangle.clone()).collect();
     let area: f64 = openings.iter().map(|o| viewing::signed_area(o).abs()).sum();
-    if receivers.is_empty() || area <= 0.0 {
+    let black = reflectances.iter().all(|r| r.max() <= 0.0);
+    if receivers.is_empty() || area <= 0.0 || black {
         return indirect;
     }
-    let mesh = RoomMesh::new(room, &openings, RoomMesh::COARSE_PATCHES);
+    let mesh = RoomMesh::new(room, &openings, COARSE_PATCHES);
     let response = RoomResponse::new(mesh, reflectances, receivers);
-    let cells = outside_cells(1);
+    let cells = outside_cells(REFINE);
     let step_m = (area / SAMPLES_OF_PIECES).sqrt();
     let mut sampled = 0;
     for piece in pieces {

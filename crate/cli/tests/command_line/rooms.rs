@@ -280,9 +280,7 @@ fn sun_patches() {
     assert_eq!(answers(&[behind])[0]["patches"], json!([]));
 }
 
-// A white furnace: in a closed room of one grey whose window glows, light is kept. With a black window of share s of
-// the surface, flux in = flux out through the window and into the walls; checked by reciprocity instead: doubling the
-// radiance doubles everything, and a blacker room is darker.
+// Twice the radiance, twice the light; the whiter the walls, the more of it comes by the room; black ones send none.
 #[test]
 fn light_is_linear_and_walls_only_take() {
     let ask = |radiance: f64, rho: f64| {
