@@ -4,8 +4,8 @@ import { chromiumPath, FLAGS, type Backend } from './tests/browsers';
 const port = Number(process.env['CLERESTORY_PORT'] ?? 4173);
 
 const LOOK = 'look.spec.ts';
-// Files and what axe finds are the same however the picture is drawn: once is enough.
-const WHATEVER_DRAWS = ['access.spec.ts', 'files.spec.ts'];
+// Files, traps and what axe finds are the same however the picture is drawn: once is enough.
+const WHATEVER_DRAWS = ['access.spec.ts', 'files.spec.ts', 'traps.spec.ts'];
 
 const launchOptions = (backend: Backend) => ({
   executablePath: chromiumPath(),

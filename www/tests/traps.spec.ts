@@ -1,0 +1,56 @@
+// An instance of the module that traps is of no more use: the page builds another from its journal. The traps are
+// made by a line added to the glue on its way to the page.
+import { expect, test, type Page } from '@playwright/test';
+import { minuteShown, open, ribbon, settled, valueOf } from './page';
+
+/** Adds a line to the glue each time it is fetched; `nth` counts from 1. */
+async function addToGlue(page: Page, line: (nth: number) => string): Promise<void> {
+  let nth = 0;
+  await page.route(/\/assets\/web-[^/]*\.js/, async (route) => {
+    nth += 1;
+    const response = await route.fetch();
+    const body = `${await response.text()}\n${line(nth)}`;
+    await route.fulfill({ response, body, headers: { ...response.headers(), 'cache-control': 'no-store' } });
+  });
+}
+
+const trapOnce = (method: string): string => `{
+  const whole = ${method};
+  let calls = 0;
+  ${method} = function (...given) {
+    calls += 1;
+    if (import.meta.url.endsWith('#1') && calls === 1) throw new WebAssembly.RuntimeError('unreachable');
+    return whole.apply(this, given);
+  };
+}`;
+
+test('a trap on the page costs the action in flight and nothing else', async ({ page }, info) => {
+  await addToGlue(page, () => trapOnce('SceneDocument.prototype.piece_at'));
+  await open(page, info.project.name);
+  const start = await minuteShown(page);
+  await ribbon(page).focus();
+  await page.keyboard.press('ArrowLeft');
+  await page.keyboard.press('Tab');
+  await expect(page.getByRole('button', { name: 'Undo' })).toBeEnabled();
+  const box = await page.locator('.area').boundingBox();
+  if (box === null) throw new Error('the window has no box');
+  await page.mouse.click(box.x + box.width / 2, box.y + box.height / 2);
+  await expect(page.getByText(/built again from your scene/)).toBeVisible();
+  await settled(page, info.project.name);
+  expect(await minuteShown(page)).toBe(start - 15);
+  // The history has come back with the document.
+  await page.keyboard.press('Control+z');
+  expect(await minuteShown(page)).toBe(start);
+  await expect(page.getByRole('button', { name: 'Redo' })).toBeEnabled();
+});
+
+test('a trap in the worker starts another in step with the page', async ({ page }, info) => {
+  // The page fetches the glue first, then the worker; a worker started anew gets it whole.
+  await addToGlue(page, (nth) => (nth <= 2 ? trapOnce('Figures.prototype.apply') : ''));
+  await open(page, info.project.name);
+  const before = await valueOf(page, 'total_lx');
+  await page.getByRole('button', { name: 'Next day' }).click();
+  await expect(page.getByText(/started again from your scene/)).toBeVisible();
+  await settled(page, info.project.name);
+  await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(before);
+});
