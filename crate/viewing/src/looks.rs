@@ -4,6 +4,8 @@ use serde::Serialize;
 use spectra::rgb::linear_srgb_from_xyz;
 use spectra::{Observer, Spectrum, TristimulusWeights, Xyz, adapt, illuminant, luminous, reflectance};
 
+use crate::cast::COLOUR_FROM_LX;
+
 /// A surface's look to an eye that has partly adapted to the light.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Look {
@@ -13,7 +15,8 @@ pub struct Look {
     pub srgb: [u8; 3],
 }
 
-/// White cloth, pale stone and two skins; their reflectances are invented and estimated. `None` in the dark.
+/// White cloth, pale stone and two skins; their reflectances are invented and estimated. `None` where it is too dark to
+/// see colour.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 pub struct Looks {
     /// Bleached linen.
@@ -27,8 +30,11 @@ pub struct Looks {
 }
 
 impl Looks {
-    /// In a spectral irradiance.
+    /// In a spectral irradiance. Nothing where it is too dark to see colour ([`COLOUR_FROM_LX`]).
     pub fn of(light: &Spectrum) -> Self {
+        if luminous(light) < COLOUR_FROM_LX {
+            return Self::default();
+        }
         Self {
             white_cloth: look(&reflectance::white_linen(), light),
             pale_stone: look(&reflectance::pale_limestone(), light),
