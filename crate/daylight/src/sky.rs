@@ -34,8 +34,12 @@ pub enum Sky {
     /// Cloud over a clear sky, from none to all.
     ///
     /// Global light falls to 1 − 0.75·c^3.4 of the clear sky's, its diffuse share rises from the clear sky's to
-    /// all of it by 1 − c². What is left of the clear dome, 1 − c, shines through; the rest of the diffuse is
-    /// cloud light, spread as CIE type 1, of daylight colour at [`OVERCAST_CCT_K`].
+    /// all of it by 1 − c². What is left of the clear dome, 1 − c, shines through (our assumption); the rest of the
+    /// diffuse is cloud light, spread as CIE type 1, of daylight colour at [`OVERCAST_CCT_K`].
+    ///
+    /// # Source
+    /// Kasten & Czeplak 1980, *Solar and terrestrial radiation dependent on the amount and type of cloud*, Solar
+    /// Energy 24, 177–189, from memory; their clear sky's diffuse share, 0.3, is here the hour's own.
     Overcast {
         /// Share of the dome covered, 0–1 (eighths, as observers count them, over 8).
         cloud: f64,
@@ -187,20 +191,18 @@ impl ClearHour {
             ground_albedo: ground.albedo,
         })?;
         let true_altitude = sun.altitude_deg();
+        let beam_normal = light.beam_normal * sun.disc_above(0.0);
         let own_lx = luminous(&light.diffuse_horizontal);
         let share = smoothstep(0.0, CLEAR_MODEL_FROM_DEG, true_altitude);
         let diffuse_lx = if share < 1.0 {
-            share * own_lx + (1.0 - share) * clear_illuminance_lx(true_altitude)
+            // The curve is of sun and sky together, and the beam is on its way already.
+            let beam_lx = luminous(&beam_normal) * apparent.to_radians().sin().max(0.0);
+            share * own_lx + (1.0 - share) * (clear_illuminance_lx(true_altitude) - beam_lx).max(0.0)
         } else {
             own_lx
         };
         let diffuse = light.diffuse_horizontal * if own_lx > 0.0 { diffuse_lx / own_lx } else { 0.0 };
-        Ok(Self {
-            beam_normal: light.beam_normal * sun.disc_above(0.0),
-            diffuse,
-            diffuse_lx,
-            altitude_deg: apparent.clamp(0.0, 90.0),
-        })
+        Ok(Self { beam_normal, diffuse, diffuse_lx, altitude_deg: apparent.clamp(0.0, 90.0) })
     }
 }
 
@@ -245,7 +247,10 @@ impl Sky {
         let hour = ClearHour::new(place, sun, day_of_year, ground, atmosphere)?;
         let true_altitude = sun.altitude_deg();
         let mut marks = Vec::new();
-        if true_altitude < NIGHT_BELOW_DEG {
+        let stated = matches!(self, Self::Standard { diffuse_horizontal_lx: Some(_), .. });
+        if stated {
+            // It is as bright as somebody says, whatever the sun does.
+        } else if true_altitude < NIGHT_BELOW_DEG {
             marks.push(Mark::Night);
         } else if true_altitude < 0.0 {
             marks.push(Mark::Twilight);

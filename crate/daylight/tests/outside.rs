@@ -5,7 +5,8 @@ mod common;
 use common::{csv, num};
 use daylight::{
     Atmosphere, CivilDate, DaylightError, Direction, Ground, GroundKind, Horizon, HorizonPoint, Instant,
-    Mark, NIGHT_ILLUMINANCE_LX, Outside, Place, Sky, SkySpectrum, Trees, clear_illuminance_lx, rise_set,
+    Mark, NIGHT_ILLUMINANCE_LX, Outside, Place, Sky, SkySpectrum, Spectrl2Inputs, Trees,
+    clear_illuminance_lx, rise_set, spectrl2,
 };
 use proptest::prelude::*;
 use spectra::{Spectrum, Xyz, luminous};
@@ -193,7 +194,7 @@ fn twilight_and_night_have_their_published_levels_and_marks() {
         let altitude = out.sun().altitude_deg();
         let lx = luminous(&out.global_horizontal());
         if altitude < 0.0 {
-            assert!(close(lx, clear_illuminance_lx(altitude), 1e-2), "{altitude}: {lx}");
+            assert!(close(lx, clear_illuminance_lx(altitude), 1e-9), "{altitude}: {lx}");
             let night = altitude < -18.0;
             seen[usize::from(night)] = true;
             assert!(out.marks().contains(if night { &Mark::Night } else { &Mark::Twilight }));
@@ -203,6 +204,20 @@ fn twilight_and_night_have_their_published_levels_and_marks() {
         } else if altitude < 5.0 {
             seen[2] = true;
             assert!(out.marks().contains(&Mark::LowSun));
+            // Between the published curve and the model, both of sun and sky together: no light is counted twice.
+            let model = spectrl2(&Spectrl2Inputs {
+                apparent_zenith_deg: out.sun().apparent_zenith_deg,
+                day_of_year: out.instant().day_of_year(),
+                pressure_hpa: WEST.pressure_hpa(),
+                atmosphere: Atmosphere::default(),
+                ground_albedo: Ground::default().albedo,
+            })
+            .unwrap();
+            let sine = out.sun().apparent_altitude_deg().to_radians().sin();
+            let model_lx = luminous(&model.diffuse_horizontal) + sine * luminous(&model.beam_normal);
+            let curve_lx = clear_illuminance_lx(altitude);
+            let (low, high) = (model_lx.min(curve_lx), model_lx.max(curve_lx));
+            assert!(lx > low * (1.0 - 1e-9) && lx < high * (1.0 + 1e-9), "{altitude}: {low} {lx} {high}");
         } else {
             assert!(out.marks().is_empty());
         }
@@ -245,6 +260,9 @@ fn a_stated_level_is_kept_and_a_typical_one_is_told() {
         let stated = open(WEST, noon, &standard(kind, Some(12_345.0)));
         assert!(close(luminous(&stated.diffuse_horizontal()), 12_345.0, 1e-9));
         assert!(stated.marks().is_empty() && stated.diffuse_relative_sd() == 0.0);
+        let by_night = open(WEST, at("2026-12-21T00:00:00Z"), &standard(kind, Some(12_345.0)));
+        assert!(close(luminous(&by_night.diffuse_horizontal()), 12_345.0, 1e-9));
+        assert!(by_night.marks().is_empty() && by_night.beam_normal().max() == 0.0);
         let typical = open(WEST, noon, &standard(kind, None));
         assert!(typical.marks().contains(&Mark::TypicalLevel));
         let lx = luminous(&typical.diffuse_horizontal());

@@ -52,6 +52,14 @@ impl Dirt {
     pub const NONE: Self = Self { loss: 0.0, diffuse_share: 0.0 };
     /// A pane left to the weather: 8 % lost (Machová & Vajkay 2020: 4–8 % in half a year).
     pub const USUAL: Self = Self { loss: 0.08, diffuse_share: 0.1 };
+
+    /// Dirt that takes a share of the light, 0–1: as much of the usual dirt as takes that, so that it scatters more the
+    /// more it takes, and a clean pane scatters nothing (our assumption).
+    pub fn taking(loss: f64) -> Self {
+        let loss = if loss > 0.0 { loss.min(1.0) } else { 0.0 };
+        let layers = (-loss).ln_1p() / (-Self::USUAL.loss).ln_1p();
+        Self { loss, diffuse_share: -((-Self::USUAL.diffuse_share).ln_1p() * layers).exp_m1() }
+    }
 }
 
 /// Protective glazing before a piece, with air between.

@@ -417,6 +417,33 @@ fn uncertainty_adds_as_it_should() {
     }
 }
 
+/// A clean pane is a clean pane; dirt as usual is the usual dirt; two coats take and scatter like one of both.
+#[test]
+fn dirt_scatters_by_what_it_takes() {
+    assert_eq!(Dirt::taking(0.0), Dirt::NONE);
+    assert_eq!(Dirt::taking(f64::NAN), Dirt::NONE);
+    let usual = Dirt::taking(Dirt::USUAL.loss);
+    assert!((usual.diffuse_share - Dirt::USUAL.diffuse_share).abs() < ROUNDING);
+    let twice = Dirt::taking(1.0 - 0.92 * 0.92);
+    assert!((twice.diffuse_share - (1.0 - 0.9 * 0.9)).abs() < ROUNDING);
+    assert!(Dirt::taking(1.0).diffuse_share <= 1.0);
+
+    let behind = |dirt: Option<Dirt>| {
+        let mut piece = Makeup::single(Arc::clone(find("float-clear").unwrap()), 3.0);
+        let front = Plate::new(Arc::clone(find("float-clear").unwrap()), 4.0);
+        match dirt {
+            Some(dirt) => {
+                piece.protective = Some(Protective { glass: front.glass, thickness_mm: 4.0, dirt });
+            }
+            None => piece.plates.insert(0, front),
+        }
+        piece.optics(40.0)
+    };
+    let (clean, plated) = (behind(Some(Dirt::taking(0.0))), behind(None));
+    assert!(clean.diffuse_transmittance.max() <= 0.0);
+    assert!(worst(&clean.regular_transmittance, &plated.regular_transmittance) < ROUNDING);
+}
+
 /// Faults are all listed, each with its place.
 #[test]
 fn faults_name_their_place() {

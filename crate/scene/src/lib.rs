@@ -14,6 +14,7 @@ pub mod document;
 mod edit;
 mod fault;
 pub mod materials;
+mod overlap;
 mod read;
 mod resolve;
 mod schema;

@@ -11,6 +11,7 @@ use crate::document::{
 use crate::edit::Edit;
 use crate::fault::{Fault, Faults};
 use crate::materials;
+use crate::overlap::overlap;
 
 /// A scene ready to compute with. Built by [`resolve`]; every name in it has been found.
 #[derive(Clone, Debug)]
@@ -72,8 +73,8 @@ pub struct ResolvedPiece {
 /// Builds the scene, or one of its variants, from a document that [`crate::check`] finds nothing wrong with.
 ///
 /// # Errors
-/// Every fault of the drawings, every piece that lies nowhere or twice, every window that does not fit its wall; an
-/// unknown variant.
+/// Every fault of the drawings, every piece that lies nowhere or twice, every window that does not fit its wall or lies
+/// over another; an unknown variant.
 pub fn resolve(scene: &Scene, variant: Option<&str>) -> Result<Resolved, Faults> {
     let scene = with_variant(scene, variant)?;
     let mut faults = crate::check(&scene);
@@ -81,6 +82,13 @@ pub fn resolve(scene: &Scene, variant: Option<&str>) -> Result<Resolved, Faults>
     if faults.is_empty() {
         for (i, window) in scene.windows.iter().enumerate() {
             windows.extend(resolve_window(&scene, window, &format!("windows[{i}]"), &mut faults));
+        }
+        for (i, window) in windows.iter().enumerate() {
+            if let Some(under) = windows[..i].iter().find(|other| overlap(other, window)) {
+                let path = format!("windows “{}”.centre_x_m", window.id);
+                let wanted = format!("a place in the wall beside, above or under window “{}”", under.id);
+                faults.push(Fault::new(path, wanted, "one that overlaps it"));
+            }
         }
     }
     Faults::none_or(faults)?;
@@ -446,7 +454,7 @@ fn resolve_makeup(
             Some(glass::Protective {
                 glass: glass::find(PROTECTIVE_GLASS)?.clone(),
                 thickness_mm: pane.thickness_mm,
-                dirt: glass::Dirt { loss: pane.dirt, ..glass::Dirt::USUAL },
+                dirt: glass::Dirt::taking(pane.dirt),
             })
         }),
     }

@@ -63,6 +63,29 @@ fn a_window_must_fit_its_wall_and_its_lines_must_make_pieces() {
     assert!(faults[0].contains("windows[0].drawing"), "{faults:?}");
 }
 
+// Light through two windows in one place would be counted twice.
+#[test]
+fn windows_lie_beside_one_another() {
+    let with_second = |dx: f64, dy: f64| {
+        faults_after(|scene| {
+            let mut second = scene.windows[0].clone();
+            second.id = "second".to_owned();
+            second.centre_x_m += dx;
+            second.sill_height_m += dy;
+            scene.windows.push(second);
+        })
+    };
+    // The window is 0.6 m wide.
+    for (dx, dy) in [(0.0, 0.0), (0.3, 0.0), (-0.599, 0.0), (0.0, 0.4), (0.595, 0.2)] {
+        let faults = with_second(dx, dy);
+        assert_eq!(faults.len(), 1, "{dx} {dy}: {faults:?}");
+        assert!(faults[0].contains("“second”") && faults[0].contains("overlaps"), "{faults:?}");
+    }
+    for dx in [0.6, -0.6, 0.9] {
+        assert!(with_second(dx, 0.0).is_empty(), "{dx}");
+    }
+}
+
 #[test]
 fn an_edit_leaves_what_resolving_anew_would_build() {
     let scene = two_pieces();

@@ -51,7 +51,13 @@ impl RoomMesh {
     pub fn new(room: BoxRoom, openings: &[Vec<P2>], coarse_patches: usize) -> Self {
         let [w, h, d] = room.size_m;
         let total = 2.0 * (w * h + w * d + h * d);
-        let step = (total / coarse_patches.max(6) as f64).sqrt();
+        let mut step = (total / coarse_patches.max(6) as f64).sqrt();
+        // A passage that is narrower than a step takes more patches than its area asks for; no more than half as many.
+        let side = |length: f64, step: f64| (length / step).round().max(1.0);
+        let patches = |s: f64| side(w, s) * side(h, s) + side(w, s) * side(d, s) + side(h, s) * side(d, s);
+        while 2.0 * patches(step) > 1.5 * coarse_patches.max(6) as f64 {
+            step *= 1.1;
+        }
         let edges = bounds(openings.iter().flatten());
         let mut grids = Vec::new();
         let (mut coarse, mut fine, mut parent) = (Vec::new(), Vec::new(), Vec::new());
@@ -284,6 +290,17 @@ mod tests {
             }
         }
         assert!(parallel > 0 && perpendicular > 0);
+    }
+
+    // Memory goes with the square of the patches.
+    #[test]
+    fn a_room_of_any_shape_has_about_the_patches_asked_for() {
+        for size_m in
+            [[4.0, 3.0, 6.0], [0.5, 0.5, 300.0], [200.0, 0.5, 0.5], [0.01, 1e4, 0.01], [1.0, 1.0, 1.0]]
+        {
+            let count = RoomMesh::new(BoxRoom { size_m }, &[], 30).coarse.len();
+            assert!((6..=45).contains(&count), "{size_m:?}: {count}");
+        }
     }
 
     #[test]

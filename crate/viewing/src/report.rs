@@ -216,9 +216,7 @@ impl Prepared {
                 100.0 * sun.min(1.0)
             ));
         }
-        if luminous(&light.vertical.total()) > 0.0
-            && self.glazing.panes.iter().any(|p| !p.uncertainty.is_empty())
-        {
+        if luminous(&light.vertical.total()) > 0.0 {
             warnings
                 .push("a design aid, not proof of compliance with any daylight or safety code".to_owned());
         }

@@ -60,6 +60,8 @@ pub struct RoomResponse {
 
 /// Largest change of the last sweep, relative, at which the iteration stops.
 const CONVERGED: f64 = 1e-6;
+/// Sweeps from one balance of the whole room to the next.
+const SWEEPS_TO_A_BALANCE: usize = 4;
 
 impl RoomResponse {
     /// Solves for the receivers. Work: about 2·(coarse patches)² × 81 × (receivers + 1) operations a sweep, ten sweeps.
@@ -97,7 +99,9 @@ impl RoomResponse {
             }
         }
 
-        // Coarse solution by Gauss–Seidel sweeps, every receiver and wavelength at once.
+        // Coarse solution by Gauss–Seidel sweeps, every receiver and wavelength at once. In a room that keeps nearly all
+        // its light the overall level would take thousands of sweeps to fill; now and then it is set from the balance of
+        // the whole room instead: by so much of ρ everywhere that what is received adds up to what is answered.
         let width = columns * SAMPLES;
         let mut rho = vec![0.0; 6 * width];
         for (s, r) in reflectances.iter().enumerate() {
@@ -105,27 +109,58 @@ impl RoomResponse {
                 rho[s * width + c * SAMPLES..][..SAMPLES].copy_from_slice(r.samples());
             }
         }
+        let walls: Vec<usize> = (0..coarse).filter(|&p| wall_area[p] > 1e-12).collect();
+        let rho_of = |p: usize| &rho[mesh.coarse[p].surface.index() * width..][..width];
+        // What a patch receives, first light and all reflections in the field.
+        let receive = |p: usize, field: &[f64], row: &mut [f64]| {
+            for c in 0..columns {
+                let start = if c < receivers.len() { source[p * receivers.len() + c] } else { to_opening[p] };
+                row[c * SAMPLES..][..SAMPLES].fill(start);
+            }
+            for (c, &x) in between[p * coarse..(p + 1) * coarse].iter().enumerate() {
+                if x > 0.0 {
+                    add_scaled(row, x, &field[c * width..(c + 1) * width]);
+                }
+            }
+        };
+        // Lost of a field of ρ: absorbed, or gone through the opening.
+        let mut lost = vec![0.0; width];
+        for &p in &walls {
+            let mut back = vec![0.0; width];
+            for &q in &walls {
+                add_scaled(&mut back, between[p * coarse + q], rho_of(q));
+            }
+            for ((sum, rho), back) in lost.iter_mut().zip(rho_of(p)).zip(back) {
+                *sum += rho * (wall_area[p] - back);
+            }
+        }
         let mut field = vec![0.0; coarse * width];
         let mut row = vec![0.0; width];
-        for _ in 0..200 {
-            let (mut change, mut largest) = (0.0f64, 0.0f64);
-            for p in 0..coarse {
-                if wall_area[p] <= 1e-12 {
-                    continue;
-                }
-                for c in 0..columns {
-                    let start =
-                        if c < receivers.len() { source[p * receivers.len() + c] } else { to_opening[p] };
-                    row[c * SAMPLES..][..SAMPLES].fill(start);
-                }
-                for (c, &x) in between[p * coarse..(p + 1) * coarse].iter().enumerate() {
-                    if x > 0.0 {
-                        add_scaled(&mut row, x, &field[c * width..(c + 1) * width]);
+        for sweep in 0..200 {
+            if sweep % SWEEPS_TO_A_BALANCE == 0 {
+                let mut missing = vec![0.0; width];
+                for &p in &walls {
+                    receive(p, &field, &mut row);
+                    let h = &field[p * width..(p + 1) * width];
+                    for (((sum, r), rho), h) in missing.iter_mut().zip(&row).zip(rho_of(p)).zip(h) {
+                        *sum += rho * r - wall_area[p] * h;
                     }
                 }
+                for (missing, lost) in missing.iter_mut().zip(&lost) {
+                    *missing = if *lost > 1e-12 { *missing / lost } else { 0.0 };
+                }
+                for &p in &walls {
+                    let h = &mut field[p * width..(p + 1) * width];
+                    for ((h, rho), level) in h.iter_mut().zip(rho_of(p)).zip(&missing) {
+                        *h += rho * level;
+                    }
+                }
+            }
+            let (mut change, mut largest) = (0.0f64, 0.0f64);
+            for &p in &walls {
+                receive(p, &field, &mut row);
                 let inverse = 1.0 / wall_area[p];
-                let rho = &rho[mesh.coarse[p].surface.index() * width..][..width];
-                for ((h, r), rho) in field[p * width..(p + 1) * width].iter_mut().zip(&row).zip(rho) {
+                for ((h, r), rho) in field[p * width..(p + 1) * width].iter_mut().zip(&row).zip(rho_of(p)) {
                     let new = rho * r * inverse;
                     change = change.max((new - *h).abs());
                     largest = largest.max(new);

@@ -11,7 +11,10 @@ use proptest::prelude::*;
 use scenes::{all_of, resolve, six_pieces};
 use serde_json::{Value, json};
 use spectra::{SAMPLES, Spectrum, luminous};
-use viewing::{Glazing, InstantLight, Prepared, WindowWall, form_factor_to_polygon, share_of_disc};
+use viewing::{
+    BoxRoom, Glazing, InstantLight, PieceSource, Prepared, Receiver, WindowWall, form_factor_to_polygon,
+    room_light, share_of_disc,
+};
 
 fn prepared(scene: &Value) -> (scene::Resolved, Prepared) {
     let resolved = resolve(scene);
@@ -350,4 +353,30 @@ fn odd_places_have_figures_or_an_error() {
         assert!(light.vertical.total().min() >= 0.0 && light.horizontal.total().min() >= 0.0, "{eye:?}");
     }
     assert!(Prepared::new(&resolved, Some("nowhere")).is_err());
+}
+
+// Walls that absorb nothing: all that comes in through the pane goes out through it again, so the room sends it as much
+// as it sends the room, π L. The level is the same everywhere but for the pane's own view: 0.5 %.
+#[test]
+fn a_room_that_keeps_its_light_fills_up() {
+    let pane = vec![[1.0, 1.0], [1.3, 1.0], [1.3, 1.3], [1.0, 1.3]];
+    let on_pane = Receiver { point_m: [1.15, 1.15, 0.0], normal: [0.0, 0.0, 1.0] };
+    let inside = Receiver::vertical([1.5, 1.5, 3.0]);
+    let pieces = [(pane, PieceSource::Even(Box::new(Spectrum::splat(100.0))))];
+    let filled = |rho: f64| {
+        let room = BoxRoom { size_m: [4.0, 3.0, 6.0] };
+        let surfaces = [Spectrum::splat(rho); 6];
+        room_light(room, &surfaces, &pieces, |_| Spectrum::ZERO, &[on_pane, inside])
+    };
+    let white = filled(1.0);
+    assert!(
+        (white[0].indirect[0] / (100.0 * std::f64::consts::PI) - 1.0).abs() < 5e-3,
+        "{}",
+        white[0].indirect[0]
+    );
+    // A radiosity of 447 patches, factors by contour from their centres, closed to the areas: 313.214 and 12.6585.
+    for (rho, expected) in [(1.0, 313.214), (0.98, 12.6585)] {
+        let found = filled(rho)[1].indirect[0];
+        assert!((found / expected - 1.0).abs() < 3e-3, "{rho}: {found}");
+    }
 }
