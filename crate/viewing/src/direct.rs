@@ -67,7 +67,8 @@ impl Direct {
         }
     }
 
-    /// The light of an instant. [`PieceLight::received`] leaves the room's part out.
+    /// The light of an instant. [`PieceLight::received`] stays empty: what each piece adds to the place,
+    /// and with it the spread from the glasses, is for the prepared way.
     pub fn light(&self, outside: &Outside) -> InstantLight {
         let mut light = self.with(&self.glazings[0], outside);
         let clear = self.with(&self.glazings[1], outside);

@@ -47,7 +47,7 @@ impl WindowWall {
             for (p, piece) in window.panel.pieces.iter().enumerate() {
                 let light: Vec<Vec<P2>> =
                     piece.light.iter().map(|polygon| on_wall(window, polygon)).collect();
-                let area_m2: f64 = light.iter().map(|l| signed_area(l).abs()).sum();
+                let area_m2: f64 = light.iter().fold(0.0, |sum, l| sum + signed_area(l).abs());
                 let covered: f64 =
                     light.iter().map(|l| bars.iter().map(|strip| shared_area(l, strip)).sum::<f64>()).sum();
                 let free = if area_m2 > 0.0 { (1.0 - covered / area_m2).clamp(0.0, 1.0) } else { 1.0 };

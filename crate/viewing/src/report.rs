@@ -5,7 +5,7 @@ use scene::Resolved;
 use serde::Serialize;
 use spectra::{Observer, Xyz, colour_rendering, luminous};
 
-use crate::cast::Cast;
+use crate::cast::{COLOUR_FROM_LX, Cast};
 use crate::error::ViewingError;
 use crate::instant::{InstantLight, Irradiance};
 use crate::looks::Looks;
@@ -70,7 +70,7 @@ pub struct ViewingReport {
     pub cast: Cast,
     /// How things look in it.
     pub looks: Looks,
-    /// CIE general colour rendering index of it; `None` where it has no meaning.
+    /// CIE general colour rendering index of it; `None` where it has no meaning, and where it is too dark for colour.
     pub ra: Option<f64>,
 }
 
@@ -145,6 +145,14 @@ impl Prepared {
         let (on_glass_beam, on_glass_diffuse) = outside.irradiance_on(self.wall.facing_deg, 90.0);
         let total = light.vertical.total();
         let clear = luminous(&light.clear[0]);
+        let rendering = colour_rendering(&total).ok().filter(|_| luminous(&total) >= COLOUR_FROM_LX);
+        let mut warnings = self.warnings(outside, light);
+        if rendering.is_some_and(|r| r.is_doubtful()) {
+            warnings.push(
+                "Ra: this light lies off the line of black bodies, where the index is less accurate (CIE 13.3)"
+                    .to_owned(),
+            );
+        }
         let mut cast = Cast::of(&total, &light.clear[0]);
         cast.uncertainty_uv = cast.uv().map(|_| spread.uv);
         Ok(Report {
@@ -168,10 +176,10 @@ impl Prepared {
                 share_of_clear: (clear > 0.0).then(|| luminous(&total) / clear),
                 cast,
                 looks: Looks::of(&total),
-                ra: colour_rendering(&total).ok().map(|r| r.ra),
+                ra: rendering.map(|r| r.ra),
             },
             pieces: self.piece_reports(resolved, light),
-            warnings: self.warnings(outside, light),
+            warnings,
         })
     }
 

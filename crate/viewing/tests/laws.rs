@@ -50,6 +50,24 @@ fn clear_glass_is_all_of_clear_glass() {
     }
 }
 
+// Ra is given as far as it is defined and can be seen, and never without a word where CIE 13.3 trusts it less.
+#[test]
+fn a_doubtful_ra_says_so() {
+    for (glass, level_lx, given, doubtful) in
+        [("float-clear", 1e4, true, false), ("turquoise", 1e4, true, true), ("turquoise", 0.1, false, false)]
+    {
+        let mut scene = six_pieces();
+        all_of(&mut scene, glass, 3.0);
+        overcast(&mut scene, level_lx);
+        scene["ground"] = json!({ "grey": 0.0 });
+        let (resolved, prepared) = prepared(&scene);
+        let outside = resolved.outside(resolved.instant("2026-11-25T09:00").unwrap().utc).unwrap();
+        let report = prepared.report(&resolved, &outside).unwrap();
+        assert_eq!(report.viewing.ra.is_some(), given, "{glass}");
+        assert_eq!(report.warnings.iter().any(|w| w.starts_with("Ra:")), doubtful, "{:?}", report.viewing);
+    }
+}
+
 #[test]
 fn light_is_linear_in_the_sky() {
     let mut one = six_pieces();
