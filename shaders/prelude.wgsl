@@ -7,7 +7,7 @@ struct Frame {
     sun: vec4f,        // unit vector toward the sun in the panel's frame; 1 where it shines
     field_map: vec4f,  // origin x, y; cells per mm x, y
     field_size: vec4f, // columns, rows; exposure; strength of the glass's variation
-    room: vec4f,       // light from a white surface that faces the window, RGB
+    room: vec4f,       // light from a white surface that faces the window, RGB; pixels per mm
 }
 
 @group(0) @binding(0) var<uniform> frame: Frame;
@@ -15,9 +15,12 @@ struct Frame {
 @group(0) @binding(2) var pieces: texture_2d<f32>;
 @group(0) @binding(3) var field: texture_2d<f32>;
 
+// Corners are set on the coarsest grid within a pixel that a driver may have (Vulkan asks for 4 bits): left to
+// themselves drivers round to grids of their own, and edges differ by up to 1/32 of a pixel.
 fn clip_from_panel(position: vec2f, fringe: vec2f) -> vec4f {
     let moved = position + fringe * frame.eye.w;
-    return vec4f((moved - frame.view.xy) * frame.view.zw, 0.0, 1.0);
+    let nodes = floor((moved - frame.view.xy) * frame.room.w * NODES_PER_PIXEL + 0.5);
+    return vec4f(nodes * (frame.eye.w / NODES_PER_PIXEL) * frame.view.zw, 0.0, 1.0);
 }
 
 // Integers, because drivers differ in the sine of large numbers. -1 to 1.

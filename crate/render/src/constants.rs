@@ -27,6 +27,9 @@ macro_rules! shared {
 }
 
 shared! {
+    /// Nodes per pixel of the grid that corners are set on, each way.
+    NODES_PER_PIXEL: f32 = 16.0;
+
     /// Texels across the texture of responses; a multiple of `RESPONSE_TEXELS`.
     RESPONSE_WIDTH: u32 = 1536;
     /// Texels for each node of a response table: four sky spectra for each channel, then ground, sun's disc and

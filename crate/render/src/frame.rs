@@ -99,7 +99,7 @@ impl Frame {
                 exposure as f32,
                 variation.clamp(0.0, 1.0) as f32,
             ],
-            room: [room_white as f32, room_white as f32, room_white as f32, 0.0],
+            room: [room_white as f32, room_white as f32, room_white as f32, (1.0 / view.mm_per_px) as f32],
         }
     }
 

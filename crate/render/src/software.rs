@@ -2,7 +2,7 @@
 //! within 2/255 of what a GPU draws.
 
 use crate::{
-    constants::WALL_REFLECTANCE,
+    constants::{NODES_PER_PIXEL, WALL_REFLECTANCE},
     frame::{Frame, View},
     glass_pass::glass,
     mesh::{Mesh, WindowMesh},
@@ -91,8 +91,11 @@ impl Target {
             let placed = corners.map(|v| {
                 let (position, fringe, coverage) = place(v);
                 let moved = [position[0] + fringe[0] * frame.eye[3], position[1] + fringe[1] * frame.eye[3]];
-                let clip =
-                    [(moved[0] - frame.view[0]) * frame.view[2], (moved[1] - frame.view[1]) * frame.view[3]];
+                let clip = [0, 1].map(|axis| {
+                    let nodes =
+                        ((moved[axis] - frame.view[axis]) * frame.room[3] * NODES_PER_PIXEL + 0.5).floor();
+                    nodes * (frame.eye[3] / NODES_PER_PIXEL) * frame.view[2 + axis]
+                });
                 (moved, [(1.0 + clip[0]) * half[0], (1.0 - clip[1]) * half[1]], coverage)
             });
             self.triangle(placed.map(|p| p.1), |target, pixel, b| {

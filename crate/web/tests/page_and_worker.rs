@@ -1,4 +1,4 @@
-//! The façade as the page uses it, run natively: document and figures kept in step by edits.
+//! What the page and its worker call, natively and as WebAssembly: document and figures kept in step by edits.
 
 use serde_json::{Value, json};
 use web::{Figures, SceneDocument, demo, demo_names};
@@ -11,7 +11,8 @@ fn parsed(text: &str) -> Value {
     serde_json::from_str(text).unwrap()
 }
 
-#[test]
+#[cfg_attr(not(target_arch = "wasm32"), test)]
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn the_demos_are_listed_and_open() {
     let names = parsed(&demo_names());
     assert_eq!(names.as_array().unwrap().len(), 3);
@@ -31,7 +32,8 @@ fn the_demos_are_listed_and_open() {
     }
 }
 
-#[test]
+#[cfg_attr(not(target_arch = "wasm32"), test)]
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn the_section_runs_from_outside_to_inside() {
     let mut document = SceneDocument::open(&estuary()).unwrap();
     let window = parsed(&document.overview())["windows"][0]["id"].as_str().unwrap().to_owned();
@@ -72,7 +74,8 @@ fn the_section_runs_from_outside_to_inside() {
     assert!(section["transmittance_y"].as_f64().unwrap() < 0.3);
 }
 
-#[test]
+#[cfg_attr(not(target_arch = "wasm32"), test)]
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn document_and_figures_stay_in_step_and_undo_comes_back_to_the_first_figures() {
     let text = estuary();
     let mut document = SceneDocument::open(&text).unwrap();
@@ -107,7 +110,8 @@ fn document_and_figures_stay_in_step_and_undo_comes_back_to_the_first_figures() 
     assert!(document.step(false).unwrap().is_some());
 }
 
-#[test]
+#[cfg_attr(not(target_arch = "wasm32"), test)]
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn a_day_has_its_quarters_and_its_sun() {
     let mut figures = Figures::open(&estuary()).unwrap();
     let day = parsed(&figures.day("2026-09-22", "", 0, 1).map_err(|_| "no day").unwrap());
@@ -120,7 +124,8 @@ fn a_day_has_its_quarters_and_its_sun() {
     assert!(minutes.windows(2).all(|pair| pair[0] < pair[1]));
 }
 
-#[test]
+#[cfg_attr(not(target_arch = "wasm32"), test)]
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn a_broken_file_and_a_broken_edit_leave_everything_as_it_was() {
     assert!(SceneDocument::open("{\"clerestory\": 1}").is_err());
     let mut document = SceneDocument::open(&estuary()).unwrap();
