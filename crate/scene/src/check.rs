@@ -5,6 +5,7 @@ use std::collections::{HashMap, HashSet};
 use crate::document::{Face, GlassColour, Horizon, Makeup, OwnGlass, PaintKind, Reflectance, Scene, Window};
 use crate::edit::Edit;
 use crate::fault::Fault;
+use crate::glazing::own_glass;
 use crate::materials;
 
 /// Every fault of a scene whose form is right. An empty list means that the scene is
@@ -128,6 +129,12 @@ fn check_own_glass(id: &str, own: &OwnGlass, faults: &mut Vec<Fault>) {
     if glass::find(id).is_some() {
         let wanted = "an id that no glass of the library has";
         faults.push(Fault::new(&path, wanted, format!("\"{id}\", which is in the library")));
+    }
+    if let GlassColour::Internal(_) = &own.colour
+        && own_glass(id, own).is_none()
+    {
+        let wanted = "81 samples above 0 and up to 1 at a thickness above 0";
+        faults.push(Fault::new(format!("{path}.colour.internal"), wanted, "numbers that make no glass"));
     }
     if let GlassColour::Recipe(amounts) = &own.colour {
         let list: Vec<(&str, f64)> = amounts.iter().map(|(name, amount)| (name.as_str(), *amount)).collect();

@@ -373,7 +373,7 @@ fn one() -> f64 {
     1.0
 }
 
-#[expect(
+#[allow(
     clippy::trivially_copy_pass_by_ref,
     clippy::float_cmp,
     reason = "the form serde asks for; exactly untouched"
@@ -429,7 +429,7 @@ pub struct Paint {
     pub firing: u32,
 }
 
-#[expect(clippy::trivially_copy_pass_by_ref, reason = "the form serde asks for")]
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "the form serde asks for")]
 fn is_zero(value: &usize) -> bool {
     *value == 0
 }
@@ -489,7 +489,7 @@ pub enum Pigment {
 }
 
 impl Pigment {
-    #[expect(clippy::trivially_copy_pass_by_ref, reason = "the form serde asks for")]
+    #[allow(clippy::trivially_copy_pass_by_ref, reason = "the form serde asks for")]
     fn is_brown(&self) -> bool {
         *self == Self::Brown
     }

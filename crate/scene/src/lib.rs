@@ -13,7 +13,9 @@ mod check;
 pub mod document;
 mod edit;
 mod fault;
+mod glazing;
 pub mod materials;
+mod outdoors;
 mod overlap;
 mod read;
 mod resolve;
@@ -23,9 +25,7 @@ pub use check::check;
 pub use document::*;
 pub use edit::{Edit, EditError};
 pub use fault::{Fault, Faults};
+pub use glazing::{all_glasses, find_glass};
 pub use read::{MOST_BYTES, read, read_edit, write};
-pub use resolve::{
-    Reach, Resolved, ResolvedPiece, ResolvedRoom, ResolvedWindow, all_glasses, find_glass, panel_drawing,
-    resolve,
-};
+pub use resolve::{Reach, Resolved, ResolvedPiece, ResolvedRoom, ResolvedWindow, panel_drawing, resolve};
 pub use schema::SCHEMA;

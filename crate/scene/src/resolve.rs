@@ -1,16 +1,13 @@
 //! From the document to what the physics works with: one panel, one make-up, one sky.
 
-use std::sync::Arc;
-
 use daylight::{CivilTime, Instant, TimeError};
 use spectra::Spectrum;
 
-use crate::document::{
-    self, Face, Gap, GlassColour, PaintKind, Reflectance, Scene, Sky, SkySpectrum, Window,
-};
+use crate::document::{self, Scene, Window};
 use crate::edit::Edit;
 use crate::fault::{Fault, Faults};
-use crate::materials;
+use crate::glazing::{innermost_sheet, resolve_makeup};
+use crate::outdoors::{outdoors, reflectance};
 use crate::overlap::overlap;
 
 /// A scene ready to compute with. Built by [`resolve`]; every name in it has been found.
@@ -234,76 +231,6 @@ fn with_variant(scene: &Scene, variant: Option<&str>) -> Result<Scene, Faults> {
     Ok(with)
 }
 
-fn outdoors(scene: &Scene) -> (daylight::Place, daylight::Sky, daylight::Ground, daylight::Horizon) {
-    let place = daylight::Place {
-        elevation_m: scene.site.elevation_m,
-        ..daylight::Place::at(scene.site.latitude_deg, scene.site.longitude_deg)
-    };
-    let sky = match &scene.sky {
-        Sky::Clear { air } => daylight::Sky::Clear { atmosphere: atmosphere(air) },
-        Sky::Standard { cie_type, spectrum, diffuse_horizontal_lx } => daylight::Sky::Standard {
-            cie_type: *cie_type,
-            spectrum: match *spectrum {
-                SkySpectrum::CctK(cct_k) => daylight::SkySpectrum::Daylight { cct_k },
-                SkySpectrum::ClearDiffuse => daylight::SkySpectrum::ClearDiffuse,
-            },
-            diffuse_horizontal_lx: *diffuse_horizontal_lx,
-        },
-        Sky::Overcast { cloud, air } => {
-            daylight::Sky::Overcast { cloud: *cloud, atmosphere: atmosphere(air) }
-        }
-    };
-    let ground = daylight::Ground { albedo: reflectance(&scene.ground) };
-    let leaves = || daylight::GroundKind::Leaves.albedo();
-    let horizon = daylight::Horizon {
-        points: scene
-            .horizon
-            .skyline
-            .iter()
-            .map(|p| daylight::HorizonPoint { bearing_deg: p.bearing_deg, altitude_deg: p.altitude_deg })
-            .collect(),
-        reflectance: scene
-            .horizon
-            .reflectance
-            .as_ref()
-            .map_or(daylight::Horizon::default().reflectance, reflectance),
-        trees: scene
-            .horizon
-            .trees
-            .iter()
-            .map(|t| daylight::Trees {
-                from_bearing_deg: t.from_bearing_deg,
-                to_bearing_deg: t.to_bearing_deg,
-                top_altitude_deg: t.altitude_deg,
-                transmittance_bare: t.transmittance_bare,
-                transmittance_in_leaf: t.transmittance_in_leaf,
-                reflectance: t.reflectance.as_ref().map_or_else(leaves, reflectance),
-            })
-            .collect(),
-    };
-    (place, sky, ground, horizon)
-}
-
-fn atmosphere(air: &document::Air) -> daylight::Atmosphere {
-    let usual = daylight::Atmosphere::default();
-    daylight::Atmosphere {
-        aod_500nm: air.aerosol_depth_500nm.unwrap_or(usual.aod_500nm),
-        angstrom_exponent: air.angstrom_exponent.unwrap_or(usual.angstrom_exponent),
-        precipitable_water_cm: air.water_cm.unwrap_or(usual.precipitable_water_cm),
-        ozone_atm_cm: air.ozone_atm_cm.unwrap_or(usual.ozone_atm_cm),
-        ..usual
-    }
-}
-
-/// The curve of a surface. A name or a length that [`crate::check`] would refuse gives black.
-fn reflectance(given: &Reflectance) -> Spectrum {
-    match given {
-        Reflectance::Grey(share) => Spectrum::splat(*share),
-        Reflectance::Material(name) => materials::find(name).map_or(Spectrum::ZERO, |m| m.reflectance),
-        Reflectance::Samples(samples) => Spectrum::from_slice(samples).unwrap_or_default(),
-    }
-}
-
 fn resolve_window(
     scene: &Scene,
     window: &Window,
@@ -411,155 +338,5 @@ pub fn panel_drawing(drawing: &document::Drawing) -> panel::Drawing {
             .iter()
             .map(|bar| panel::Bar { path: bar.path.clone(), diameter_mm: bar.width_mm })
             .collect(),
-    }
-}
-
-fn innermost_sheet(makeup: &document::Makeup) -> u32 {
-    makeup.plates.last().map_or(0, |plate| plate.sheet)
-}
-
-/// What a piece is made of, with the pane in front of it.
-fn resolve_makeup(
-    scene: &Scene,
-    makeup: &document::Makeup,
-    protective: Option<document::ProtectiveGlazing>,
-) -> glass::Makeup {
-    let plates = makeup.plates.iter().filter_map(|plate| {
-        Some(glass::Plate {
-            glass: find_glass(scene, &plate.glass)?,
-            thickness_mm: plate.thickness_mm,
-            flash_left: plate.flash_left,
-            flash_face: face(plate.flash_face),
-            streak_mix: STREAK_MIX,
-        })
-    });
-    let paints = makeup.paint.iter().map(|paint| {
-        glass::Paint::new(paint_kind(paint.kind), paint.plate, face(paint.face))
-            .with_density(paint.density)
-            .with_coverage(paint.coverage)
-            .with_pigment(match paint.pigment {
-                document::Pigment::Black => glass::Pigment::Black,
-                document::Pigment::Brown => glass::Pigment::Brown,
-                document::Pigment::Sanguine => glass::Pigment::Sanguine,
-            })
-    });
-    glass::Makeup {
-        plates: plates.collect(),
-        gap: match makeup.gap {
-            Gap::Air => glass::Gap::Air,
-            Gap::Contact => glass::Gap::Contact,
-        },
-        paints: paints.collect(),
-        protective: protective.and_then(|pane| {
-            Some(glass::Protective {
-                glass: glass::find(PROTECTIVE_GLASS)?.clone(),
-                thickness_mm: pane.thickness_mm,
-                dirt: glass::Dirt::taking(pane.dirt),
-            })
-        }),
-    }
-}
-
-/// Of streaky glass the piece's mean: half and half, until a mixing map says more.
-const STREAK_MIX: f64 = 0.5;
-/// Protective glazing is ordinary float.
-const PROTECTIVE_GLASS: &str = "float-clear";
-
-fn face(face: Face) -> glass::Face {
-    match face {
-        Face::Outside => glass::Face::Outside,
-        Face::Inside => glass::Face::Inside,
-    }
-}
-
-fn paint_kind(kind: PaintKind) -> glass::PaintKind {
-    use document::{EnamelColour, StainTone};
-    match kind {
-        PaintKind::Trace => glass::PaintKind::Trace,
-        PaintKind::Matting => glass::PaintKind::Matting,
-        PaintKind::Enamel(colour) => glass::PaintKind::Enamel(match colour {
-            EnamelColour::Blue => glass::EnamelColour::Blue,
-            EnamelColour::Turquoise => glass::EnamelColour::Turquoise,
-            EnamelColour::Green => glass::EnamelColour::Green,
-            EnamelColour::Purple => glass::EnamelColour::Purple,
-            EnamelColour::Rose => glass::EnamelColour::Rose,
-            EnamelColour::Yellow => glass::EnamelColour::Yellow,
-        }),
-        PaintKind::Stain(tone) => glass::PaintKind::Stain(match tone {
-            StainTone::Lemon => glass::StainTone::Lemon,
-            StainTone::Gold => glass::StainTone::Gold,
-            StainTone::Amber => glass::StainTone::Amber,
-        }),
-    }
-}
-
-/// A glass of the library or of the scene's own.
-pub fn find_glass(scene: &Scene, id: &str) -> Option<Arc<glass::Glass>> {
-    match scene.glasses.get(id) {
-        Some(own) => own_glass(id, own),
-        None => glass::find(id).cloned(),
-    }
-}
-
-/// Every glass that the scene can name, library first.
-pub fn all_glasses(scene: &Scene) -> Vec<Arc<glass::Glass>> {
-    let own = scene.glasses.iter().filter_map(|(id, own)| own_glass(id, own));
-    glass::library().iter().cloned().chain(own).collect()
-}
-
-fn own_glass(id: &str, own: &document::OwnGlass) -> Option<Arc<glass::Glass>> {
-    let family = family(own.family);
-    let provenance = match own.provenance {
-        document::Provenance::Measured => glass::Provenance::Measured,
-        document::Provenance::Photographed => glass::Provenance::Photographed,
-        document::Provenance::EstimatedFromColour => glass::Provenance::EstimatedFromColour,
-        document::Provenance::Recipe => glass::Provenance::Recipe,
-    };
-    let mut built = match &own.colour {
-        GlassColour::Internal(internal) => {
-            let tau = Spectrum::from_slice(&internal.samples)?;
-            let base = glass::Absorbance::from_internal(&tau, internal.thickness_mm).ok()?;
-            glass::Glass::pot_metal(id, &own.name, family, base, provenance)
-        }
-        GlassColour::Recipe(amounts) => {
-            let amounts: Vec<(&str, f64)> =
-                amounts.iter().map(|(name, amount)| (name.as_str(), *amount)).collect();
-            glass::Glass::from_recipe(id, &own.name, family, &amounts).ok()?
-        }
-    };
-    built.n = own.index;
-    built.provenance = provenance;
-    if own.diffuse_share > 0.0 {
-        // A milky sheet scatters in its body and sends about as much back as on (common practice, no source).
-        built.kind = glass::Kind::Opalescent;
-        built.diffuse = glass::DiffuseShare {
-            share: own.diffuse_share,
-            back: 0.4,
-            site: glass::ScatterSite::Body { reference_mm: 3.0 },
-            exponent: 0.0,
-        };
-    }
-    if let Some(relative) = own.uncertainty {
-        built.uncertainty =
-            glass::Uncertainty::of(&built.base, relative, 0.0, built.uncertainty.correlation_nm);
-    }
-    Some(Arc::new(built))
-}
-
-fn family(family: document::Family) -> glass::Family {
-    use document::Family;
-    match family {
-        Family::White => glass::Family::White,
-        Family::Grey => glass::Family::Grey,
-        Family::Yellow => glass::Family::Yellow,
-        Family::Orange => glass::Family::Orange,
-        Family::Brown => glass::Family::Brown,
-        Family::Red => glass::Family::Red,
-        Family::Pink => glass::Family::Pink,
-        Family::Purple => glass::Family::Purple,
-        Family::Violet => glass::Family::Violet,
-        Family::Blue => glass::Family::Blue,
-        Family::BlueGreen => glass::Family::BlueGreen,
-        Family::Green => glass::Family::Green,
     }
 }

@@ -128,3 +128,31 @@ fn the_eye_stands_where_the_place_says() {
     assert_eq!(resolved.eye_m(Some("bench")), Some([2.0, 1.2, 4.5]));
     assert_eq!(resolved.eye_m(Some("nowhere")), None);
 }
+
+#[test]
+fn a_glass_of_the_scenes_own_must_be_one() {
+    use scene::{Family, GlassColour, InternalTransmittance, OwnGlass, Provenance};
+    let own = |samples: Vec<f64>| OwnGlass {
+        name: "Rack 7".to_owned(),
+        family: Family::Blue,
+        index: 1.52,
+        colour: GlassColour::Internal(InternalTransmittance { thickness_mm: 3.0, samples }),
+        diffuse_share: 0.0,
+        provenance: Provenance::Measured,
+        uncertainty: None,
+    };
+    let with = |samples: Vec<f64>| {
+        let mut scene = two_pieces();
+        scene.glasses.insert("rack-7".to_owned(), own(samples));
+        scene.windows[0].pieces[0].makeup.plates[0].glass = "rack-7".to_owned();
+        resolve(&scene, None)
+    };
+    let resolved = with(vec![0.5; 81]).unwrap();
+    let piece = resolved.windows[0].pieces.iter().find(|p| p.id == 1).unwrap();
+    let internal = piece.makeup.plates[0].glass.internal(6.0);
+    assert!((internal[40] - 0.25).abs() < 1e-12, "twice the thickness, the square");
+    for samples in [vec![0.5; 80], vec![f64::NAN; 81], vec![-1.0; 81]] {
+        let faults = with(samples).unwrap_err();
+        assert_eq!(faults.0[0].path, "glasses.rack-7.colour.internal", "{faults}");
+    }
+}
