@@ -16,12 +16,12 @@ use crate::vector::V3;
 use crate::window_view::irradiance_through_pane;
 
 /// What a piece sends into the room.
-#[derive(Clone, Debug)]
-pub enum PieceSource {
+pub enum PieceSource<'a> {
     /// The same radiance in every direction.
     Even(Box<Spectrum>),
-    /// What is outside, seen through a pane.
-    Pane(AngularOptics),
+    /// What is outside, seen through a pane that scatters nothing: its transmittance by angle of incidence, degrees,
+    /// 0–90.
+    Pane(Box<dyn Fn(f64) -> Spectrum + 'a>),
 }
 
 /// Irradiance at a receiver, in the unit of the radiances times sr.
@@ -33,64 +33,81 @@ pub struct RoomReading {
     pub indirect: Spectrum,
 }
 
-/// Step of the cells a piece is cut into as seen from a receiver, degrees.
+/// Step of the cells a pane is cut into as seen from a receiver, degrees, at fineness 1.
 const STEP_DEG: f64 = 1.5;
+/// Samples over all pieces for spreading light in the room, about, at fineness 1.
+const SAMPLES_OF_PIECES: f64 = 200.0;
 
 /// Irradiance at each receiver from the pieces (polygons on the window wall, m) of a window in a box room, all
 /// reflections between its surfaces included. The panes send nothing of the room's light back. `outside` answers the
 /// radiance of what is seen in a direction (room frame, unit vector); only panes ask it.
+///
+/// `fineness`, from 1: how much finer than a prepared place everything is cut. Against a radiosity of far finer patches
+/// the light by way of the room is off by 1.1 % at worst at 1, by 0.4 % at 2; straight through panes, 0.02 % at 2,
+/// second order. Memory goes with its square, work with its cube.
 pub fn room_light(
     room: BoxRoom,
     surfaces: &Reflectances,
-    pieces: &[(Vec<P2>, PieceSource)],
+    pieces: &[(Vec<P2>, PieceSource<'_>)],
     outside: impl Fn(V3) -> Spectrum,
     receivers: &[Receiver],
+    fineness: usize,
 ) -> Vec<RoomReading> {
-    let openings: Vec<Vec<P2>> = pieces.iter().map(|p| p.0.clone()).collect();
-    let mesh = RoomMesh::new(room, &openings, RoomMesh::COARSE_PATCHES);
-    let response = RoomResponse::new(mesh, surfaces, receivers);
-    let area: f64 = openings.iter().map(|o| signed_area(o).abs()).sum();
-    let step = (area / 300.0).sqrt().max(0.02);
-    let cells = outside_cells(1);
-    let beyond: Vec<Spectrum> = if pieces.iter().any(|p| matches!(p.1, PieceSource::Pane(_))) {
-        cells.iter().map(|c| outside(c.direction)).collect()
-    } else {
-        Vec::new()
-    };
-
+    let fineness = fineness.max(1);
     let mut readings = vec![RoomReading::default(); receivers.len()];
-    let mut before = 0;
     for (polygon, source) in pieces {
-        let samples = piece_samples(polygon, step);
-        let mut spread = vec![Spectrum::ZERO; receivers.len() + 1];
-        for (k, cell) in cells.iter().enumerate() {
-            let mut landed = vec![Spectrum::ZERO; receivers.len() + 1];
-            response.add_landed_cell(&samples, before, cell, &mut landed);
-            let weight = match source {
-                PieceSource::Even(radiance) => **radiance,
-                PieceSource::Pane(optics) => optics.regular(-cell.direction[2]) * beyond[k],
-            } * cell.projected_sr;
-            for (sum, h) in spread.iter_mut().zip(&landed) {
-                *sum += *h * weight;
-            }
-        }
-        before += samples.len();
-        for ((reading, receiver), spread) in readings.iter_mut().zip(receivers).zip(spread) {
-            reading.indirect += spread;
+        for (reading, receiver) in readings.iter_mut().zip(receivers) {
             match source {
                 PieceSource::Even(radiance) => {
                     let f = form_factor_to_polygon(receiver.point_m, receiver.normal, &in_room(polygon));
                     reading.direct.add_scaled(PI * f, radiance);
                 }
-                PieceSource::Pane(optics) => irradiance_through_pane(
+                PieceSource::Pane(transmittance) => irradiance_through_pane(
                     &[*receiver],
                     polygon,
-                    STEP_DEG,
-                    |d| optics.regular(-d[2]) * outside(d),
+                    STEP_DEG / fineness as f64,
+                    |d| transmittance((-d[2]).clamp(0.0, 1.0).acos().to_degrees()) * outside(d),
                     |_, weight, light| reading.direct.add_scaled(weight, light),
                 ),
             }
         }
+    }
+
+    let openings: Vec<Vec<P2>> = pieces.iter().map(|p| p.0.clone()).collect();
+    let area: f64 = openings.iter().map(|o| signed_area(o).abs()).sum();
+    let black = surfaces.iter().all(|r| r.max() <= 0.0);
+    if receivers.is_empty() || area <= 0.0 || black {
+        return readings;
+    }
+    let mesh = RoomMesh::new(room, &openings, RoomMesh::COARSE_PATCHES * fineness);
+    let response = RoomResponse::new(mesh, surfaces, receivers);
+    let step_m = (area / (SAMPLES_OF_PIECES * fineness as f64)).sqrt();
+    let cells = outside_cells(fineness);
+    let beyond: Vec<Spectrum> = if pieces.iter().any(|p| matches!(p.1, PieceSource::Pane(_))) {
+        cells.iter().map(|c| outside(c.direction)).collect()
+    } else {
+        Vec::new()
+    };
+    let mut before = 0;
+    for (polygon, source) in pieces {
+        let samples = piece_samples(polygon, step_m);
+        let optics = match source {
+            PieceSource::Even(_) => None,
+            PieceSource::Pane(transmittance) => Some(AngularOptics::from_regular(transmittance)),
+        };
+        for (k, cell) in cells.iter().enumerate() {
+            let light = match (source, &optics) {
+                (PieceSource::Even(radiance), _) => **radiance,
+                (_, Some(optics)) => optics.regular(-cell.direction[2]) * beyond[k],
+                _ => continue,
+            } * cell.projected_sr;
+            let mut landed = vec![Spectrum::ZERO; receivers.len() + 1];
+            response.add_landed_cell(&samples, before, cell, &mut landed);
+            for (reading, h) in readings.iter_mut().zip(landed) {
+                reading.indirect += h * light;
+            }
+        }
+        before += samples.len();
     }
     readings
 }

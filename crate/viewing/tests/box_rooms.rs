@@ -4,7 +4,8 @@
 mod common;
 
 use common::{
-    case_pieces, list, number, numbers, pane, point, receiver, reference, reflectances, spectrum, u_v, xyz,
+    case_pieces, internal_from_normal, list, number, numbers, pane_transmittance, point, receiver, reference,
+    reflectances, spectrum, u_v, xyz,
 };
 use spectra::Spectrum;
 use viewing::{BoxRoom, PieceSource, Receiver, RoomReading, room_light};
@@ -12,7 +13,7 @@ use viewing::{BoxRoom, PieceSource, Receiver, RoomReading, room_light};
 fn readings(
     case: &serde_json::Value,
     reflectance: impl FnMut(&str) -> Spectrum,
-    source: impl Fn(&str) -> PieceSource,
+    source: impl Fn(&str) -> PieceSource<'static>,
     outside: impl Fn([f64; 3]) -> Spectrum,
 ) -> Vec<RoomReading> {
     let receivers: Vec<Receiver> = list(case, "rows")
@@ -22,7 +23,7 @@ fn readings(
     let pieces: Vec<_> =
         case_pieces(case).into_iter().map(|(kind, polygon)| (polygon, source(&kind))).collect();
     let room = BoxRoom { size_m: point(&case["size_WHD"]) };
-    room_light(room, &reflectances(case, reflectance), &pieces, outside, &receivers)
+    room_light(room, &reflectances(case, reflectance), &pieces, outside, &receivers, 1)
 }
 
 #[test]
@@ -73,7 +74,12 @@ fn clear_panes_under_a_sky() {
         let got = readings(
             case,
             |name| bands(&file["reflectance_b"][name]),
-            |kind| PieceSource::Pane(pane(&bands(&file["glass_normal_transmittance_b"][kind]))),
+            |kind| {
+                let internal = bands(&file["glass_normal_transmittance_b"][kind]).map(internal_from_normal);
+                PieceSource::Pane(Box::new(move |angle_deg: f64| {
+                    internal.map(|t| pane_transmittance(angle_deg.to_radians().cos(), t))
+                }))
+            },
             |d| Spectrum::splat(sky.luminance(d)),
         );
         for (reading, row) in got.iter().zip(list(case, "rows")) {

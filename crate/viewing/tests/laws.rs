@@ -384,7 +384,7 @@ fn a_room_that_keeps_its_light_fills_up() {
     let filled = |rho: f64| {
         let room = BoxRoom { size_m: [4.0, 3.0, 6.0] };
         let surfaces = [Spectrum::splat(rho); 6];
-        room_light(room, &surfaces, &pieces, |_| Spectrum::ZERO, &[on_pane, inside])
+        room_light(room, &surfaces, &pieces, |_| Spectrum::ZERO, &[on_pane, inside], 1)
     };
     let white = filled(1.0);
     assert!(

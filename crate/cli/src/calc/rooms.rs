@@ -11,23 +11,15 @@ use daylight::CieSky;
 use glass::stack_scalar;
 use spectra::{SAMPLES, Spectrum};
 use viewing::{
-    AngularOptics, BoxRoom, P2, Receiver, RoomMesh, RoomResponse, bearing_and_altitude_deg,
-    form_factor_to_polygon, in_room, irradiance_through_pane, outside_cells, piece_samples, sun_patches,
-    toward_sky,
+    BoxRoom, P2, PieceSource, Receiver, bearing_and_altitude_deg, form_factor_to_polygon, room_light,
+    sun_patches, toward_sky,
 };
 
 use super::answer::Answer;
 use super::fields::{Amount, Fault, Fields, amount, list, vector};
 
-/// Step of the cells that a regular pane is seen in, degrees: second order, 0.02 % at worst.
-const STEP_DEG: f64 = 0.75;
-/// Samples over all pieces for spreading light in the room, about.
-const SAMPLES_OF_PIECES: f64 = 400.0;
-/// Coarse patches of the room and how finely the outside is cut: against a radiosity of far finer patches the light by
-/// way of the room is off by 0.4 % at worst; half of each, 1.1 %.
-const COARSE_PATCHES: usize = 260;
-/// See [`COARSE_PATCHES`].
-const REFINE: usize = 2;
+/// Twice as fine as a prepared place: a script asks for a figure to compare with, not for speed.
+const FINENESS: usize = 2;
 /// Rounding allowed where something has to lie within the room, m.
 const SLACK_M: f64 = 1e-9;
 
@@ -62,10 +54,12 @@ pub(super) fn room(fields: &Fields<'_>) -> Result<Answer, Fault> {
     fields.finish()?;
 
     let lanes = if plain { 1 } else { SAMPLES };
-    let direct = direct(&receivers, &pieces, sky.as_ref(), lanes);
     let reflectances: Vec<Spectrum> = surfaces.iter().map(Amount::spectrum).collect();
     let reflectances = std::array::from_fn(|i| reflectances[i]);
-    let indirect = indirect(room, &reflectances, &receivers, &pieces, sky.as_ref(), lanes);
+    let pieces: Vec<_> = pieces.iter().map(|p| (p.rectangle.clone(), p.light.source(lanes))).collect();
+    let beyond = |d| sky.as_ref().map_or(Spectrum::ZERO, |sky| sky.radiance(d));
+    let readings = room_light(room, &reflectances, &pieces, beyond, &receivers, FINENESS);
+    let (direct, indirect): (Vec<_>, Vec<_>) = readings.iter().map(|r| (r.direct, r.indirect)).unzip();
     let like_inputs =
         |all: &[Spectrum]| all.iter().map(|s| Amount::like_inputs(s, plain)).collect::<Vec<Amount>>();
     Answer::default().with("direct", like_inputs(&direct))?.with("indirect", like_inputs(&indirect))
@@ -162,6 +156,16 @@ impl PieceLight {
             Self::Regular { tau_internal, n } => tau_internal.is_number() && n.is_number(),
         }
     }
+
+    /// As the room has it; a pane's first `lanes` samples are worked out.
+    fn source(&self, lanes: usize) -> PieceSource<'_> {
+        match self {
+            Self::Lambertian(radiance) => PieceSource::Even(Box::new(radiance.spectrum())),
+            Self::Regular { tau_internal, n } => {
+                PieceSource::Pane(Box::new(move |angle_deg| pane(n, tau_internal, angle_deg, lanes)))
+            }
+        }
+    }
 }
 
 impl Piece {
@@ -241,86 +245,6 @@ fn pane(n: &Amount, tau_internal: &Amount, angle_deg: f64, lanes: usize) -> Spec
         out[sample] = stack_scalar(&[(n[sample], tau[sample])], angle_deg).map_or(0.0, |o| o.transmittance);
     }
     out
-}
-
-fn direct(
-    receivers: &[Receiver],
-    pieces: &[Piece],
-    sky: Option<&SkyAndGround>,
-    lanes: usize,
-) -> Vec<Spectrum> {
-    let mut direct = vec![Spectrum::ZERO; receivers.len()];
-    for (sum, receiver) in direct.iter_mut().zip(receivers) {
-        for piece in pieces {
-            match (&piece.light, sky) {
-                (PieceLight::Lambertian(radiance), _) => {
-                    let corners = in_room(&piece.rectangle);
-                    let f = form_factor_to_polygon(receiver.point_m, receiver.normal, &corners);
-                    sum.add_scaled(PI * f, &radiance.spectrum());
-                }
-                (PieceLight::Regular { tau_internal, n }, Some(sky)) => irradiance_through_pane(
-                    &[*receiver],
-                    &piece.rectangle,
-                    STEP_DEG,
-                    |d| sky.radiance(d) * pane(n, tau_internal, incidence_deg(d), lanes),
-                    |_, weight, light| sum.add_scaled(weight, light),
-                ),
-                (PieceLight::Regular { .. }, None) => {}
-            }
-        }
-    }
-    direct
-}
-
-fn indirect(
-    room: BoxRoom,
-    reflectances: &[Spectrum; 6],
-    receivers: &[Receiver],
-    pieces: &[Piece],
-    sky: Option<&SkyAndGround>,
-    lanes: usize,
-) -> Vec<Spectrum> {
-    let mut indirect = vec![Spectrum::ZERO; receivers.len()];
-    let openings: Vec<_> = pieces.iter().map(|p| p.rectangle.clone()).collect();
-    let area: f64 = openings.iter().map(|o| viewing::signed_area(o).abs()).sum();
-    let black = reflectances.iter().all(|r| r.max() <= 0.0);
-    if receivers.is_empty() || area <= 0.0 || black {
-        return indirect;
-    }
-    let mesh = RoomMesh::new(room, &openings, COARSE_PATCHES);
-    let response = RoomResponse::new(mesh, reflectances, receivers);
-    let cells = outside_cells(REFINE);
-    let step_m = (area / SAMPLES_OF_PIECES).sqrt();
-    let mut sampled = 0;
-    for piece in pieces {
-        let samples = piece_samples(&piece.rectangle, step_m);
-        let through = match &piece.light {
-            PieceLight::Lambertian(_) => None,
-            PieceLight::Regular { tau_internal, n } => {
-                Some(AngularOptics::from_regular(|angle| pane(n, tau_internal, angle, lanes)))
-            }
-        };
-        for cell in &cells {
-            let light = match (&piece.light, &through, sky) {
-                (PieceLight::Lambertian(radiance), ..) => radiance.spectrum(),
-                (_, Some(optics), Some(sky)) => {
-                    optics.regular(-cell.direction[2]) * sky.radiance(cell.direction)
-                }
-                _ => continue,
-            };
-            let mut landed = vec![Spectrum::ZERO; receivers.len() + 1];
-            response.add_landed_cell(&samples, sampled, cell, &mut landed);
-            for (sum, h) in indirect.iter_mut().zip(landed) {
-                *sum += h * light * cell.projected_sr;
-            }
-        }
-        sampled += samples.len();
-    }
-    indirect
-}
-
-fn incidence_deg(direction: [f64; 3]) -> f64 {
-    (-direction[2]).clamp(0.0, 1.0).acos().to_degrees()
 }
 
 fn size(fields: &Fields<'_>) -> Result<BoxRoom, Fault> {
