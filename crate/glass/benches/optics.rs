@@ -5,9 +5,7 @@ use std::hint::black_box;
 use std::sync::Arc;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use glass::{
-    Dirt, Face, Gap, Makeup, Paint, PaintKind, Plate, Protective, StainTone, find, library, stack_scalar,
-};
+use glass::{Dirt, Face, Gap, Makeup, Paint, PaintKind, Plate, Protective, StainTone, find, stack_scalar};
 use spectra::{SAMPLES, Spectrum};
 
 /// Protective pane, ruby plated with amber, trace and matting, stain.
@@ -63,39 +61,6 @@ fn benches(c: &mut Criterion) {
     group.bench_function("ours", |b| b.iter(|| black_box(&prepared).optics(40.0)));
     group.bench_function("prepared, scaled thickness and paint", |b| {
         b.iter(|| black_box(&prepared).scaled(0.0, 1.1, 0.7));
-    });
-    group.finish();
-
-    let table = piece.angular_table(64);
-    let mut group = c.benchmark_group("1000 directions of one piece");
-    let cosines: Vec<f64> = (0..1000).map(|i| f64::from(i) / 999.0).collect();
-    group.bench_function("ours", |b| {
-        b.iter(|| {
-            let mut sum = Spectrum::ZERO;
-            for &cosine in black_box(&cosines) {
-                table.add_regular(cosine, 1e-3, &mut sum);
-            }
-            sum
-        });
-    });
-    group.sample_size(10);
-    group.bench_function("naive", |b| {
-        b.iter(|| {
-            let mut sum = Spectrum::ZERO;
-            for &cosine in black_box(&cosines) {
-                sum.add_scaled(1e-3, &piece.optics(cosine.acos().to_degrees()).regular_transmittance);
-            }
-            sum
-        });
-    });
-    group.finish();
-
-    let mut group = c.benchmark_group("whole library");
-    group.sample_size(10);
-    group.bench_function("angular tables of 64", |b| {
-        b.iter(|| {
-            library().iter().map(|g| Makeup::single(Arc::clone(g), 3.0).angular_table(64)).collect::<Vec<_>>()
-        });
     });
     group.finish();
 }

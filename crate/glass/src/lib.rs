@@ -6,8 +6,7 @@
 //! - A [`Makeup`] is one piece from outside to inside: plates, air or contact between, [`Paint`] on their faces,
 //!   protective glazing in front. Its documentation describes the model. [`Makeup::optics`] gives what passes,
 //!   comes back and is absorbed at an angle; [`Makeup::hemispherical`] the same for diffuse light;
-//!   [`Makeup::angular_table`] is for many directions, [`Prepared::scaled`] for many thicknesses and paint
-//!   densities.
+//!   [`Prepared::scaled`] is for many thicknesses and paint densities.
 //! - [`stack`] is the exact regular beam through bare layers; [`murray_davies`], [`yule_nielsen`] and
 //!   [`kubelka_munk`] are the laws of paint by themselves.
 //!
@@ -19,7 +18,6 @@
 
 mod absorbance;
 mod adding;
-mod angular;
 mod colourants;
 mod coverage;
 mod fresnel;
@@ -34,7 +32,6 @@ mod sheet;
 mod stack;
 
 pub use absorbance::{Absorbance, AbsorbanceError};
-pub use angular::AngularTable;
 pub use colourants::{Colourant, RecipeError, colourant, colourants, recipe, recipe_internal, recipe_sigma};
 pub use coverage::{murray_davies, yule_nielsen};
 pub use fresnel::{diffuse_path, diffuse_reflectance, inner_cosine, reflectance};

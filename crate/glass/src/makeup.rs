@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use spectra::Spectrum;
 
-use crate::{AngularTable, Face, Glass, Hemispherical, Optics, Paint, Prepared};
+use crate::{Face, Glass, Hemispherical, Optics, Paint, Prepared};
 
 /// One plate of glass in a piece.
 #[derive(Clone, Debug, PartialEq)]
@@ -202,11 +202,6 @@ impl Makeup {
     /// Averages over all directions with the cosine as weight: for diffuse light from outside or inside.
     pub fn hemispherical(&self) -> Hemispherical {
         self.prepare().hemispherical()
-    }
-
-    /// [`optics`](Self::optics) at `angles` directions, for fast look-up between them.
-    pub fn angular_table(&self, angles: usize) -> AngularTable {
-        AngularTable::new(&self.prepare(), angles)
     }
 
     /// The same piece with every plate's thickness and flash (not the protective pane's) and every paint's density

@@ -351,35 +351,6 @@ fn the_mean_values_of_the_diffuse_channel_are_near_the_exact_ones() {
     assert!((both / exact - 1.0).abs() < 0.03, "{both} {exact}");
 }
 
-/// Interpolation error with 64 directions stays under 2e-4 for every glass of the library, and is told truly.
-#[test]
-fn angular_tables_keep_their_promise() {
-    for glass in library().iter().step_by(5) {
-        let mut piece = Makeup::single(Arc::clone(glass), 3.0);
-        piece.paints = vec![Paint::new(PaintKind::Matting, 0, Face::Inside)];
-        piece.protective = Some(Protective {
-            glass: Arc::clone(find("float-clear").unwrap()),
-            thickness_mm: 6.0,
-            dirt: Dirt::USUAL,
-        });
-        let table = piece.angular_table(64);
-        let error = table.interpolation_error(&piece.prepare());
-        assert!(error < 2e-4, "{}: {error}", glass.id);
-        let coarse = piece.angular_table(32).interpolation_error(&piece.prepare());
-        assert!(coarse < 8e-4, "{}: {coarse} with 32", glass.id);
-        for angle in [0.0f64, 13.0, 37.5, 61.0, 77.7, 86.0, 89.5] {
-            let (exact, found) = (piece.optics(angle), table.at(angle.to_radians().cos()));
-            let off = worst(&exact.regular_transmittance, &found.regular_transmittance);
-            assert!(off <= 1.1 * error + 1e-9, "{} at {angle}: {off}", glass.id);
-            assert!(worst(&table.regular(angle.to_radians().cos()), &found.regular_transmittance) < ROUNDING);
-            assert!(worst(&table.diffuse(angle.to_radians().cos()), &found.diffuse_transmittance) < ROUNDING);
-        }
-        // Nodes carry the energy law with them.
-        let o = table.at(0.33);
-        assert!(worst(&(passed(&o) + o.reflectance_outside + o.absorptance), &Spectrum::ONE) < ROUNDING);
-    }
-}
-
 /// Two plates of one glass share its error; of two glasses the errors are independent. The linear ± agrees with the
 /// change of transmittance when the absorbance is moved by a hundredth of σ.
 #[test]

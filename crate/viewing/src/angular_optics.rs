@@ -117,4 +117,33 @@ mod tests {
             assert!((got - face(angle)).abs() < tolerance, "{angle}°: {got} {}", face(angle));
         }
     }
+
+    // Real pieces: painted, behind dirty protective glazing, every eighth of the library.
+    #[test]
+    fn follows_whole_pieces_between_nodes() {
+        let clear = glass::find("float-clear").unwrap().clone();
+        let mut worst = [0.0f64; 2];
+        for g in glass::library().iter().step_by(8) {
+            let mut piece = glass::Makeup::single(g.clone(), 3.0);
+            piece.paints = vec![glass::Paint::new(glass::PaintKind::Matting, 0, glass::Face::Inside)];
+            piece.protective =
+                Some(glass::Protective { glass: clear.clone(), thickness_mm: 6.0, dirt: glass::Dirt::USUAL });
+            let prepared = piece.prepare();
+            let table = AngularOptics::from_fn(|angle_deg| {
+                let o = prepared.optics(angle_deg);
+                (o.regular_transmittance, o.diffuse_transmittance)
+            });
+            for half in 0..NODES - 1 {
+                let angle = (half as f64 + 0.5) * STEP_DEG;
+                let (o, cosine) = (prepared.optics(angle), angle.to_radians().cos());
+                let off = (o.regular_transmittance - table.regular(cosine))
+                    .map(f64::abs)
+                    .max()
+                    .max((o.diffuse_transmittance - table.diffuse(cosine)).map(f64::abs).max());
+                let steep = usize::from(angle >= 70.0);
+                worst[steep] = worst[steep].max(off);
+            }
+        }
+        assert!(worst[0] < 2e-5 && worst[1] < 1e-3, "{worst:?}");
+    }
 }
