@@ -43,13 +43,20 @@ const format = (options: Intl.DateTimeFormatOptions) =>
   new Intl.DateTimeFormat(undefined, { ...options, timeZone: 'UTC' });
 
 const TIME = format({ timeStyle: 'short' });
-const HOUR = format({ hour: '2-digit' });
+const HOUR = format({ hour: 'numeric' });
 const DAY_AND_MONTH = format({ day: 'numeric', month: 'long' });
 const WHOLE_DATE = format({ day: 'numeric', month: 'long', year: 'numeric' });
 
 export const timeWords = (civil: Civil): string => TIME.format(asUtc(civil));
-export const hourWords = (hour: number): string =>
-  hour === 24 ? '24' : HOUR.format(asUtc({ date: '2000-01-01', minute: hour * 60 }));
+
+/** A full hour, 0–24, for a scale: `03`, or `3 AM` where the locale counts so. */
+export function hourWords(hour: number): string {
+  const parts = HOUR.formatToParts(asUtc({ date: '2000-01-01', minute: (hour % 24) * 60 }));
+  const part = (type: string): string | undefined => parts.find((p) => p.type === type)?.value;
+  const half = part('dayPeriod');
+  return half === undefined ? String(hour).padStart(2, '0') : `${part('hour') ?? hour} ${half}`;
+}
+
 export const dayWords = (date: string): string => DAY_AND_MONTH.format(asUtc({ date, minute: 0 }));
 export const dateWords = (date: string): string => WHOLE_DATE.format(asUtc({ date, minute: 0 }));
 
