@@ -200,19 +200,6 @@ impl Outside {
         SkyBasis::new(self, rank)
     }
 
-    /// The smallest such mixture whose measured colour error stays below `delta_e` (CIEDE2000, the worst of its
-    /// probes), at most rank 8.
-    pub fn basis_within(&self, delta_e: f64) -> SkyBasis {
-        let mut rank = 1;
-        loop {
-            let basis = SkyBasis::new(self, rank);
-            if rank == 8 || basis.error().delta_e_max <= delta_e {
-                return basis;
-            }
-            rank += 1;
-        }
-    }
-
     /// What a reader of these figures should know.
     pub fn marks(&self) -> &[Mark] {
         &self.light.marks

@@ -2,7 +2,7 @@
 //!
 //! - A [`Glass`] is colour by thickness ([`Absorbance`]), perhaps a [`Flash`], a [`DiffuseShare`], a
 //!   [`Provenance`] and an [`Uncertainty`]; the [`library`] holds ready ones, a [`recipe`] of colourants makes
-//!   more, a [`Sheet`] says how thick it is where.
+//!   more.
 //! - A [`Makeup`] is one piece from outside to inside: plates, air or contact between, [`Paint`] on their faces,
 //!   protective glazing in front. Its documentation describes the model. [`Makeup::optics`] gives what passes,
 //!   comes back and is absorbed at an angle; [`Makeup::hemispherical`] the same for diffuse light;
@@ -28,7 +28,6 @@ mod makeup;
 mod paint;
 mod prepared;
 mod quadrature;
-mod sheet;
 mod stack;
 
 pub use absorbance::{Absorbance, AbsorbanceError};
@@ -43,5 +42,4 @@ pub use library::{find, library};
 pub use makeup::{Dirt, Gap, Makeup, MakeupFault, Plate, Protective, UncertaintyTerm};
 pub use paint::{DENSITY_NM, EnamelColour, Face, Paint, PaintKind, Pigment, StainTone};
 pub use prepared::{Hemispherical, Optics, Prepared};
-pub use sheet::{Sheet, ThicknessMap, ThicknessMapError};
 pub use stack::{Layer, ScalarOptics, StackError, StackOptics, stack, stack_scalar};

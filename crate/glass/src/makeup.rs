@@ -237,42 +237,6 @@ impl Makeup {
         Some(out)
     }
 
-    /// Standard deviation of the whole piece's internal absorbance, base 10, along the normal, from the glasses'
-    /// uncertainties.
-    ///
-    /// Two plates of one glass share its error and add it in full; different glasses add in quadrature.
-    pub fn absorbance_sigma(&self) -> Spectrum {
-        let mut variance = Spectrum::ZERO;
-        for term in self.uncertainty_terms() {
-            variance += term.sigma.map(|s| s * s);
-        }
-        variance.map(f64::sqrt)
-    }
-
-    /// Relative standard deviation of the regular transmittance at `angle_deg`: ln 10 · σ_A / cos θ′, the mean over
-    /// the plates of the inner cosine. Linear; inter-reflections, left out, make it up to 3 % larger at 60°.
-    pub fn relative_uncertainty(&self, angle_deg: f64) -> Spectrum {
-        let sine = angle_deg.clamp(0.0, 90.0).to_radians().sin();
-        let paths: Vec<f64> = self
-            .plates
-            .iter()
-            .map(|p| 1.0 / crate::fresnel::inner_cosine(p.glass.n.max(1.0), sine))
-            .collect();
-        let path = if paths.is_empty() { 1.0 } else { paths.iter().sum::<f64>() / paths.len() as f64 };
-        self.absorbance_sigma() * (std::f64::consts::LN_10 * path)
-    }
-
-    /// Length over which the error hangs together, nm: the terms' own, weighted by their variance. 0 without
-    /// uncertainty.
-    pub fn correlation_length_nm(&self) -> f64 {
-        let terms = self.uncertainty_terms();
-        let weight: f64 = terms.iter().map(|t| t.sigma.dot(&t.sigma)).sum();
-        if weight <= 0.0 {
-            return 0.0;
-        }
-        terms.iter().map(|t| t.sigma.dot(&t.sigma) * t.correlation_nm).sum::<f64>() / weight
-    }
-
     /// The independent errors in this piece, one a glass: pieces of one glass share its error, so a sum over
     /// pieces must add them glass by glass.
     pub fn uncertainty_terms(&self) -> Vec<UncertaintyTerm> {

@@ -3,6 +3,7 @@
 use spectra::{SAMPLES, Spectrum};
 
 use crate::adding::{Absorbed, Built, Channels, Element};
+use crate::coverage::yule_nielsen;
 use crate::fresnel::{diffuse_path, diffuse_reflectance, inner_cosine, reflectance};
 use crate::makeup::{Dirt, Gap, Makeup, Plate};
 use crate::quadrature::GAUSS_16;
@@ -369,7 +370,7 @@ fn film(depth: f64, scatter: f64, coverage: f64, spread: f64) -> FilmLight {
     let mut stopped = coverage * -(-depth).exp_m1();
     let mut denser = 1.0;
     if spread > 1.0 && bare > 0.0 {
-        let through = (bare + coverage * (-depth / spread).exp()).powf(spread);
+        let through = yule_nielsen(depth / std::f64::consts::LN_10, coverage, spread);
         denser = through / (bare + painted);
         stopped = 1.0 - through;
     }

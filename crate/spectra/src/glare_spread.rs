@@ -13,7 +13,10 @@
 /// # Source
 /// Vos & van den Berg, *Report on disability glare*, CIE 135/1-1999, total glare function; constants from memory.
 pub fn point_spread(angle_deg: f64, age_years: f64, pigmentation: f64) -> Option<f64> {
-    let angle = within(angle_deg, 0.0, 100.0, age_years, pigmentation)?;
+    let angle = angle_deg.abs();
+    if !(angle <= 100.0 && (0.0..=120.0).contains(&age_years) && pigmentation >= 0.0) {
+        return None;
+    }
     let age = (age_years / 70.0).powi(4);
     // One part for each angular scale, degrees.
     let beyond = |scale: f64| 1.0 + (angle / scale) * (angle / scale);
@@ -24,61 +27,12 @@ pub fn point_spread(angle_deg: f64, age_years: f64, pigmentation: f64) -> Option
         .filter(|v| v.is_finite())
 }
 
-/// Veiling luminance per illuminance at the eye, (cd/m²)/lx, by the general disability glare equation:
-/// 10/θ³ + (5/θ² + 0.1p/θ)·(1 + (age/62.5)⁴) + 0.0025p.
-///
-/// `angle_deg`: 0.1–100; `age_years` and `pigmentation` as in [`point_spread`]; `None` outside.
-///
-/// # Source
-/// CIE 146:2002, *CIE equations for disability glare*, general equation; constants from memory.
-pub fn veil_general(angle_deg: f64, age_years: f64, pigmentation: f64) -> Option<f64> {
-    let angle = within(angle_deg, 0.1, 100.0, age_years, pigmentation)?;
-    let age = 1.0 + (age_years / 62.5).powi(4);
-    Some(
-        10.0 / angle.powi(3)
-            + (5.0 / angle.powi(2) + 0.1 * pigmentation / angle) * age
-            + 0.0025 * pigmentation,
-    )
-    .filter(|v| v.is_finite())
-}
-
-/// Veiling luminance per illuminance at the eye, (cd/m²)/lx, by the small-angle equation:
-/// 10/θ³ + 5/θ²·(1 + (age/62.5)⁴).
-///
-/// `angle_deg`: 0.1–30; `None` outside.
-///
-/// # Source
-/// As [`veil_general`], small-angle equation.
-pub fn veil_small_angle(angle_deg: f64, age_years: f64) -> Option<f64> {
-    let angle = within(angle_deg, 0.1, 30.0, age_years, 0.0)?;
-    Some(10.0 / angle.powi(3) + 5.0 / angle.powi(2) * (1.0 + (age_years / 62.5).powi(4)))
-        .filter(|v| v.is_finite())
-}
-
-/// Veiling luminance per illuminance at the eye, (cd/m²)/lx, by the age-adapted Stiles–Holladay equation:
-/// 10·(1 + (age/70)⁴)/θ².
-///
-/// `angle_deg`: 1–30; `None` outside.
-///
-/// # Source
-/// As [`veil_general`], age-adapted Stiles–Holladay equation.
-pub fn veil_stiles_holladay(angle_deg: f64, age_years: f64) -> Option<f64> {
-    let angle = within(angle_deg, 1.0, 30.0, age_years, 0.0)?;
-    Some(10.0 * (1.0 + (age_years / 70.0).powi(4)) / angle.powi(2)).filter(|v| v.is_finite())
-}
-
-fn within(angle_deg: f64, least: f64, most: f64, age_years: f64, pigmentation: f64) -> Option<f64> {
-    let angle = angle_deg.abs();
-    ((least..=most).contains(&angle) && (0.0..=120.0).contains(&age_years) && pigmentation >= 0.0)
-        .then_some(angle)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
-    fn outside_its_range_each_is_none() {
+    fn outside_its_range_there_is_none() {
         for (angle, age, pigment) in [
             (100.1, 40.0, 0.5),
             (1.0, -1.0, 0.5),
@@ -87,11 +41,7 @@ mod tests {
             (1.0, f64::NAN, 0.5),
         ] {
             assert_eq!(point_spread(angle, age, pigment), None);
-            assert_eq!(veil_general(angle, age, pigment), None);
         }
-        assert_eq!(veil_general(0.05, 40.0, 0.5), None);
-        assert_eq!(veil_small_angle(31.0, 40.0), None);
-        assert_eq!(veil_stiles_holladay(0.9, 40.0), None);
         assert_eq!(point_spread(1.0, 1e100, 0.5), None);
     }
 

@@ -117,12 +117,6 @@ impl TristimulusWeights {
         Self(observer_functions(observer).map(|f| f * (LUMINOUS_EFFICACY * GRID_STEP_NM)))
     }
 
-    /// Weights that give [`Xyz::absolute`] of what a transmittance leaves of `light` (a spectral radiance or
-    /// irradiance).
-    pub fn absolute_through(light: &Spectrum, observer: Observer) -> Self {
-        Self(Self::absolute(observer).0.map(|f| f * *light))
-    }
-
     /// Weights that give [`Xyz::of_transmission`] in `light`.
     pub fn of_transmission(light: &Spectrum, observer: Observer) -> Self {
         let k = hundred_for_clear(light, observer).unwrap_or(0.0);
@@ -215,10 +209,6 @@ mod tests {
         for observer in [Observer::Cie1931, Observer::Cie1964] {
             let near = |a: Xyz, b: Xyz| assert!((a - b).to_array().iter().all(|d| d.abs() < 1e-9 * a.y));
             near(TristimulusWeights::absolute(observer).xyz(&light), Xyz::absolute(&light, observer));
-            near(
-                TristimulusWeights::absolute_through(&light, observer).xyz(&t),
-                Xyz::absolute(&(light * t), observer),
-            );
             near(
                 TristimulusWeights::of_transmission(&light, observer).xyz(&t),
                 Xyz::of_transmission(&t, &light, observer),

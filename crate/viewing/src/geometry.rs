@@ -4,7 +4,7 @@ use panel::{Polygon, SaddleBar};
 use scene::{Resolved, ResolvedWindow};
 
 use crate::box_room::BoxRoom;
-use crate::plane::{P2, area_and_centroid, bounds, signed_area};
+use crate::plane::{P2, bounds, signed_area};
 use crate::vector::V3;
 
 /// One piece on the window wall.
@@ -70,17 +70,6 @@ impl WindowWall {
     /// Whether a point lies within the room and before the glass.
     pub fn holds(&self, point: V3) -> bool {
         point[2] > 1e-3 && (0..3).all(|k| (0.0..=self.room.size_m[k]).contains(&point[k]))
-    }
-
-    /// Area-weighted middle of the light shapes of a piece, m; `None` where leads cover it.
-    pub fn middle(&self, piece: usize) -> Option<P2> {
-        let parts: Vec<_> =
-            self.pieces.get(piece)?.light.iter().filter_map(|l| area_and_centroid(l)).collect();
-        let area: f64 = parts.iter().map(|p| p.0).sum();
-        (area > 0.0).then(|| {
-            let mean = |k: usize| parts.iter().map(|p| p.0 * p.1[k]).sum::<f64>() / area;
-            [mean(0), mean(1)]
-        })
     }
 }
 

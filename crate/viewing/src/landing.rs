@@ -46,15 +46,10 @@ pub fn piece_samples(polygon: &[P2], step_m: f64) -> Vec<PieceSample> {
 }
 
 impl RoomResponse {
-    /// Adds Σ area · h for parallel light that comes from the unit direction `toward_source` through the samples: one
-    /// spectrum a receiver and the opening's last. Times the irradiance across the glass behind it, that is what the
-    /// receivers get by way of the room.
-    pub fn add_landed(&self, samples: &[PieceSample], toward_source: V3, into: &mut [Spectrum]) {
-        self.add_from(samples, toward_source, into, Self::response);
-    }
-
-    /// [`Self::add_landed`] for a whole cell of the outside: every sample takes the next of the cell's spread of
-    /// directions, so that together they cover the cell. `first`: how many samples of other pieces went before.
+    /// Adds Σ area · h for light from a whole cell of the outside through the samples: one spectrum a receiver and the
+    /// opening's last. Times the irradiance across the glass behind it, that is what the receivers get by way of the
+    /// room. Every sample takes the next of the cell's spread of directions, so that together they cover the cell.
+    /// `first`: how many samples of other pieces went before.
     pub fn add_landed_cell(
         &self,
         samples: &[PieceSample],
@@ -73,9 +68,9 @@ impl RoomResponse {
         }
     }
 
-    /// As [`Self::add_landed`], for a beam whose first reflection toward the receivers is worked out apart: later
-    /// reflections only for the receivers, all of them for the opening, whose column is the last.
-    pub(crate) fn add_beam(&self, samples: &[PieceSample], toward_source: V3, into: &mut [Spectrum]) {
+    /// As [`Self::add_landed_cell`], for parallel light from the unit direction `toward_source` whose first reflection
+    /// toward the receivers is worked out apart: later reflections only for the receivers, all of them for the opening.
+    pub fn add_beam(&self, samples: &[PieceSample], toward_source: V3, into: &mut [Spectrum]) {
         let inward = toward_source.map(|c| -c);
         for sample in samples {
             if let Some(fine) = self.landing(sample.point_m, inward) {
@@ -83,28 +78,6 @@ impl RoomResponse {
                 let opening = into.len().min(all.len()) - 1;
                 for (c, sum) in into.iter_mut().enumerate() {
                     sum.add_scaled(sample.area_m2, if c < opening { &later[c] } else { &all[opening] });
-                }
-            }
-        }
-    }
-
-    /// [`Self::add_landed`] without the first reflection.
-    pub fn add_landed_later(&self, samples: &[PieceSample], toward_source: V3, into: &mut [Spectrum]) {
-        self.add_from(samples, toward_source, into, Self::later_response);
-    }
-
-    fn add_from<'a>(
-        &'a self,
-        samples: &[PieceSample],
-        toward_source: V3,
-        into: &mut [Spectrum],
-        field: impl Fn(&'a Self, usize) -> &'a [Spectrum],
-    ) {
-        let inward = toward_source.map(|c| -c);
-        for sample in samples {
-            if let Some(fine) = self.landing(sample.point_m, inward) {
-                for (sum, h) in into.iter_mut().zip(field(self, fine)) {
-                    sum.add_scaled(sample.area_m2, h);
                 }
             }
         }

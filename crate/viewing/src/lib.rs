@@ -13,7 +13,9 @@
 //! Room frame: metres, the window wall is z = 0 and its lower-left inside corner the origin, x right as seen from
 //! inside facing the window, y up, z into the room. Windows are upright. Light leaves walls evenly in all directions.
 //! Panes send the room's light back evenly, too, all of them as one surface. Saddle bars take their share off each
-//! piece they cross, wherever the sun stands. Glass and leads have no depth; reveals are left out.
+//! piece they cross, wherever the sun stands. Glass and leads have no depth; reveals are left out. The ground before
+//! the window is lit as on an open plain: the shadow that the building itself throws on it is not there. The clear room
+//! that figures are compared with has one clean, bare pane of clear float in the same leads, and no protective glazing.
 //!
 //! Out of scope: what glass and sky are (`glass`, `daylight`), the document (`scene`), pictures (`render`), which glass
 //! would be better (`matching`).

@@ -64,7 +64,8 @@ pub struct ViewingReport {
     pub vertical: Illuminance,
     /// On a level plane at the eye.
     pub horizontal: Illuminance,
-    /// Vertical illuminance over that with clear glass in the same leads at the same minute.
+    /// Vertical illuminance over that with clear glass in the same leads at the same minute: one pane of 3 mm float, no
+    /// paint, no protective glazing, so that a pane in front counts as part of what the window takes.
     pub share_of_clear: Option<f64>,
     /// The colour of the vertical light.
     pub cast: Cast,

@@ -108,7 +108,7 @@ fn the_patch_lights_the_room() {
                 }
             }
             let mut landed = vec![Spectrum::ZERO; receivers.len() + 1];
-            response.add_landed_later(&piece_samples(&polygon, 0.05), s, &mut landed);
+            response.add_beam(&piece_samples(&polygon, 0.05), s, &mut landed);
             for (sum, h) in later.iter_mut().zip(landed) {
                 *sum += h * through * -s[2];
             }
