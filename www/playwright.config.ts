@@ -7,6 +7,9 @@ const LOOK = 'look.spec.ts';
 // Files, traps and what axe finds are the same however the picture is drawn: once is enough.
 const WHATEVER_DRAWS = ['access.spec.ts', 'files.spec.ts', 'traps.spec.ts'];
 
+// What only some browsers have is tagged with what it needs.
+const ELSEWHERE = { webgpu: /@webgl2|@none/, webgl2: /@none/, none: /@picture|@webgl2/ };
+
 const launchOptions = (backend: Backend) => ({
   executablePath: chromiumPath(),
   chromiumSandbox: false,
@@ -25,9 +28,9 @@ export default defineConfig({
   reporter: 'list',
   use: { baseURL: `http://127.0.0.1:${port}/`, locale: 'en-GB' },
   projects: [
-    { name: 'webgpu', testIgnore: [LOOK, ...WHATEVER_DRAWS], use: { launchOptions: launchOptions('webgpu') } },
-    { name: 'webgl2', testIgnore: LOOK, use: { launchOptions: launchOptions('webgl2') } },
-    { name: 'none', testIgnore: [LOOK, ...WHATEVER_DRAWS], use: { launchOptions: launchOptions('none') } },
+    { name: 'webgpu', grepInvert: ELSEWHERE.webgpu, testIgnore: [LOOK, ...WHATEVER_DRAWS], use: { launchOptions: launchOptions('webgpu') } },
+    { name: 'webgl2', grepInvert: ELSEWHERE.webgl2, testIgnore: LOOK, use: { launchOptions: launchOptions('webgl2') } },
+    { name: 'none', grepInvert: ELSEWHERE.none, testIgnore: [LOOK, ...WHATEVER_DRAWS], use: { launchOptions: launchOptions('none') } },
     // Not a test: takes the screenshots of `cargo xtask look`.
     { name: 'look', testMatch: LOOK, use: { launchOptions: launchOptions('webgpu') } },
   ],

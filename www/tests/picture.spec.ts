@@ -1,10 +1,9 @@
 // The picture's own states: through which interface it is drawn, a lost device, none at all.
 import { expect, test } from '@playwright/test';
 import { waitUntilLit } from './light';
-import { SMALL, figure, hasPicture, open, settled, windowPixels } from './page';
+import { SMALL, figure, open, settled, windowPixels } from './page';
 
-test('is drawn through the interface that the browser has', async ({ page }, info) => {
-  test.skip(!hasPicture(info.project.name), 'no GPU');
+test('is drawn through the interface that the browser has', { tag: '@picture' }, async ({ page }, info) => {
   await open(page, info.project.name);
   await page.getByRole('button', { name: 'More', exact: true }).click();
   await page.getByRole('button', { name: 'About these figures' }).click();
@@ -12,8 +11,7 @@ test('is drawn through the interface that the browser has', async ({ page }, inf
   await expect(page.getByRole('dialog')).toContainText(`drawn through ${expected}`);
 });
 
-test('colour-true differs from appearance and comes back', async ({ page }, info) => {
-  test.skip(!hasPicture(info.project.name), 'no GPU');
+test('colour-true differs from appearance and comes back', { tag: '@picture' }, async ({ page }, info) => {
   await open(page, info.project.name);
   await settled(page, info.project.name);
   const mode = (name: string) => page.locator('.wall').getByText(name, { exact: true });
@@ -24,8 +22,8 @@ test('colour-true differs from appearance and comes back', async ({ page }, info
   await expect.poll(() => windowPixels(page)).toBe(appearance);
 });
 
-test('comes back on a new canvas when the device is lost', async ({ page }, info) => {
-  test.skip(info.project.name !== 'webgl2', 'a page can lose a WebGL2 context at will');
+// A page can lose a WebGL2 context at will, a WebGPU device not.
+test('comes back on a new canvas when the device is lost', { tag: '@webgl2' }, async ({ page }, info) => {
   await open(page, info.project.name);
   await settled(page, info.project.name);
   const before = await windowPixels(page);
@@ -40,8 +38,7 @@ test('comes back on a new canvas when the device is lost', async ({ page }, info
   expect(await windowPixels(page)).toBe(before);
 });
 
-test('without a GPU the page says so and the figures go on', async ({ page }, info) => {
-  test.skip(hasPicture(info.project.name), 'there is a GPU');
+test('without a GPU the page says so and the figures go on', { tag: '@none' }, async ({ page }) => {
   await page.setViewportSize(SMALL);
   await page.goto('./');
   const message = page.locator('.message');
