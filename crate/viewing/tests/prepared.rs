@@ -69,6 +69,26 @@ fn overcast_with_a_skyline() {
     check("overcast", &scene, "2026-11-25T12:00", "seat");
 }
 
+// In a room that gives back nine tenths nearly all light has been round many times: the whole total is asked to be as
+// near as the room's part elsewhere.
+#[test]
+fn a_white_room() {
+    let mut scene = six_pieces();
+    for surface in scene["room"]["surfaces"].as_object_mut().unwrap().values_mut() {
+        *surface = json!({ "grey": 0.9 });
+    }
+    let resolved = resolve(&scene);
+    let prepared = Prepared::new(&resolved, Some("seat")).unwrap();
+    let outside = resolved.outside(resolved.instant("2026-06-20T18:30").unwrap().utc).unwrap();
+    let (fast, slow) = (prepared.light(&outside), Direct::like(&prepared).light(&outside));
+    for (name, a, b) in
+        [("vertical", fast.vertical, slow.vertical), ("horizontal", fast.horizontal, slow.horizontal)]
+    {
+        let (a, b) = (luminous(&a.total()), luminous(&b.total()));
+        assert!((a / b - 1.0).abs() < 1.5e-2, "{name}: prepared {a}, direct {b}");
+    }
+}
+
 // An edit changes the piece's own rows by difference: equal to preparing anew to the rounding of sums.
 #[test]
 fn an_edit_equals_preparing_anew() {
