@@ -82,7 +82,9 @@ export async function askModule(page: Page, demo: string, at: string): Promise<A
 
 /** Chooses the piece in the middle by keyboard, and waits for its section. */
 export async function choosePiece(page: Page): Promise<void> {
-  await page.getByRole('listbox', { name: /Pieces of the window/ }).focus();
-  await page.keyboard.press('Enter');
+  const pieces = page.getByRole('listbox', { name: /Pieces of the window/ });
+  await pieces.focus();
+  await expect(pieces).toBeFocused();
+  await pieces.press('Enter');
   await expect(page.getByRole('heading', { name: /^Piece \d+$/ })).toBeVisible();
 }
