@@ -146,7 +146,7 @@ impl Graph {
                     (c, low, high)
                 })
                 .collect();
-            if islands.len() * boxes.len() > ISLAND_LIMIT {
+            if islands.len().saturating_mul(boxes.len()) > ISLAND_LIMIT {
                 return Err(PanelFault::TooMuch { what: "islands", limit: islands.len() });
             }
             for island in islands {

@@ -51,7 +51,8 @@ fn find_splits(segments: &[Segment]) -> Result<Vec<(u32, Point)>, PanelFault> {
     let mut splits = Vec::new();
     let mut pairs = 0;
     for cell in grid.cells() {
-        pairs += cell.len() * cell.len() / 2;
+        // Saturating: where addresses have 32 bits, a crowded cell has more pairs than a number holds.
+        pairs = cell.len().saturating_mul(cell.len()).saturating_div(2).saturating_add(pairs);
         if pairs > PAIR_LIMIT {
             return Err(PanelFault::TooMuch { what: "pairs of lines in one place", limit: PAIR_LIMIT });
         }

@@ -1,11 +1,11 @@
 //! What the page shows of a scene at a glance.
 
-use daylight::{ClockNote, Direction};
+use daylight::{CivilTime, ClockNote, Direction};
 use panel::Polygon;
 use scene::{Resolved, ResolvedWindow, Sky};
 use serde_json::{Value, json};
 
-/// The overview of `WEB` contract: names, shapes as SVG paths in mm with y **down** from the sight size's upper edge,
+/// The overview: names, shapes as SVG paths in mm with y **down** from the sight size's upper edge,
 /// places and variants.
 pub(crate) fn overview(resolved: &Resolved) -> Value {
     let scene = &resolved.scene;
@@ -30,7 +30,7 @@ pub(crate) fn overview(resolved: &Resolved) -> Value {
     json!({
         "name": scene.name,
         "note": scene.note,
-        "at": scene.at,
+        "at": plain_time(&scene.at),
         "utc": utc,
         "time_zone": scene.site.time_zone,
         "local_note": note,
@@ -40,6 +40,17 @@ pub(crate) fn overview(resolved: &Resolved) -> Value {
         "sky": sky_words(&scene.sky),
         "notes": notes,
     })
+}
+
+/// A civil time in the one form that the page takes apart, whichever a file has it in: `2026-11-25T15:00`, with
+/// seconds only where there are some.
+fn plain_time(at: &str) -> String {
+    let Ok(time) = CivilTime::parse(at) else { return at.to_owned() };
+    let text = time.to_string();
+    match text.strip_suffix(":00") {
+        Some(to_the_minute) if text.matches(':').count() == 2 => to_the_minute.to_owned(),
+        _ => text,
+    }
 }
 
 fn window(window: &ResolvedWindow) -> Value {

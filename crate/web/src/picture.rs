@@ -154,7 +154,9 @@ impl Inner {
         let index = index.ok_or_else(|| error::from_text("a window of the scene", window))?;
         let eye_m = resolved.eye_m((!place.is_empty()).then_some(place));
         let eye_m = eye_m.ok_or_else(|| error::from_text("a place of the scene", place))?;
-        let kept = self.shown.take().filter(|shown| {
+        let before = self.shown.take();
+        let hour = before.as_ref().and_then(|shown| shown.at.clone());
+        let kept = before.filter(|shown| {
             shown.index == index
                 && shown.place == place
                 && same_but_for_pieces(&shown.resolved.scene, &resolved.scene, index)
@@ -178,7 +180,7 @@ impl Inner {
                 Shown { resolved: resolved.clone(), index, place: place.to_owned(), window: built, at: None }
             }
         };
-        let at = shown.at.clone().unwrap_or_else(|| resolved.scene.at.clone());
+        let at = hour.unwrap_or_else(|| resolved.scene.at.clone());
         self.shown = Some(shown);
         self.set_look();
         self.set_at(&at)

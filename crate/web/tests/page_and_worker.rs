@@ -138,3 +138,19 @@ fn a_broken_file_and_a_broken_edit_leave_everything_as_it_was() {
     assert_eq!(document.text(), before);
     assert!(!document.can_undo());
 }
+
+#[cfg_attr(not(target_arch = "wasm32"), test)]
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
+fn the_page_gets_the_hour_in_one_form_whichever_the_file_has() {
+    for (written, shown) in [
+        ("2026-09-22T17:45", "2026-09-22T17:45"),
+        ("2026-09-22 17:45:00", "2026-09-22T17:45"),
+        ("20260922T17:45", "2026-09-22T17:45"),
+        ("2026-09-22t17:00", "2026-09-22T17:00"),
+        ("2026-09-22T17:45:30", "2026-09-22T17:45:30"),
+    ] {
+        let text = estuary().replace("2026-09-22T17:45", written);
+        let document = SceneDocument::open(&text).unwrap_or_else(|faults| panic!("{written}: {faults}"));
+        assert_eq!(parsed(&document.overview())["at"], *shown, "{written}");
+    }
+}

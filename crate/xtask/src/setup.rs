@@ -30,7 +30,21 @@ pub(crate) fn for_page(steps: &mut Steps) -> bool {
 
 /// Sets up what showing and testing the page needs: Chromium, its driver and a software GPU.
 pub(crate) fn for_browser(steps: &mut Steps) -> bool {
-    steps.run("set-up browser", "Chromium, chromedriver and a Vulkan driver", browser)
+    steps.run("set-up browser", "Chromium, chromedriver, drivers for Vulkan and EGL", browser)
+}
+
+/// Sets up one of Rust's own tools that a minimal toolchain lacks: `rustfmt` for `cargo fmt`, `clippy` for
+/// `cargo clippy`.
+pub(crate) fn rust_component(log: &Log, component: &str, subcommand: &str) -> Result<(), Fault> {
+    let cargo = crate::process::cargo();
+    if answer(cargo.get_program(), &[subcommand, "--version"]).is_some() {
+        return Ok(());
+    }
+    let remedy = format!("Install Rust's {component}, with rustup: rustup component add {component}");
+    if find("rustup").is_none() {
+        return Err(Fault::new(format!("Rust's {component} is missing, and so is rustup."), remedy));
+    }
+    log.must_run(Command::new("rustup").args(["component", "add", component]).current_dir(root()), &remedy)
 }
 
 /// The folder of the tools that cargo installs for this project.
@@ -180,6 +194,9 @@ fn missing_packages() -> Vec<&'static str> {
     if !has_vulkan_driver() {
         missing.push("mesa-vulkan-drivers");
     }
+    if !has_egl() {
+        missing.extend(["libegl1", "libgl1-mesa-dri"]);
+    }
     missing
 }
 
@@ -191,8 +208,8 @@ fn install_debian(log: &Log, packages: &[&str]) -> Result<(), Fault> {
             format!("Missing: {list} (so Debian calls them)."),
             format!(
                 "On Debian or Ubuntu: sudo apt-get install {list}. Elsewhere install Chromium or Chrome, the \
-                 chromedriver of the same version and a Vulkan driver (Mesa's llvmpipe will do); {CHROMIUM} may \
-                 name the browser."
+                 chromedriver of the same version, and drivers for Vulkan and EGL (Mesa's llvmpipe will do); \
+                 {CHROMIUM} may name the browser."
             ),
         ));
     }
@@ -236,6 +253,18 @@ fn has_vulkan_driver() -> bool {
             entries.any(|e| e.is_ok_and(|e| e.path().extension().is_some_and(|x| x == "json")))
         })
     })
+}
+
+/// The native pictures are drawn through OpenGL, too, which on Linux is reached through EGL.
+fn has_egl() -> bool {
+    if !cfg!(target_os = "linux") {
+        return true;
+    }
+    let asked = |program| Command::new(program).arg("-p").output().ok();
+    // Where nobody can be asked, the tests will say so themselves.
+    asked("ldconfig")
+        .or_else(|| asked("/sbin/ldconfig"))
+        .is_none_or(|list| String::from_utf8_lossy(&list.stdout).contains("libEGL.so.1"))
 }
 
 #[cfg(test)]

@@ -29,6 +29,7 @@ pub(crate) fn run() -> Result<bool, Fault> {
 
     let deny = ["--", "-D", "warnings"];
     steps.run("lint", "clippy over every target, no warning allowed", |log| {
+        setup::rust_component(log, "clippy", "clippy")?;
         lint(
             log,
             cargo().args(["clippy", "--workspace", "--all-targets", "--keep-going"]).args(deny),
@@ -81,6 +82,7 @@ pub(crate) fn check() -> Result<bool, Fault> {
 
 fn quick_steps(steps: &mut Steps, w: &Workspace) {
     steps.run("format", "cargo fmt", |log| {
+        setup::rust_component(log, "rustfmt", "fmt")?;
         lint(log, cargo().args(["fmt", "--all", "--check", "--", "-l"]), w, "Run `cargo fmt --all`.")
     });
     steps.run("arrows", "no crate depends upward, physics stays free of GPU, browser and I/O", |_| {

@@ -152,7 +152,7 @@ impl Workspace {
 /// The target triple of this machine.
 pub(crate) fn host() -> Result<String, Fault> {
     answer("rustc", &["--print", "host-tuple"]).ok_or_else(|| {
-        Fault::new("rustc does not name its host.", "Check that rustc is there, 1.85 or newer.")
+        Fault::new("rustc does not name its host.", "Check that rustc is there, 1.95 or newer.")
     })
 }
 
