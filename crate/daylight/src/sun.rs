@@ -7,12 +7,12 @@ use crate::error::{DaylightError, within};
 use crate::instant::Instant;
 use crate::place::{Direction, Place};
 
-/// Radius of the sun's disc seen from the earth, degrees (Reda & Andreas 2003, NREL/TP-560-34302, A.2.3: 0.26667).
-pub const SUN_RADIUS_DEG: f64 = 0.266_67;
-/// Refraction at the horizon that the SPA assumes for rise and set, degrees (same place: 0.5667).
-pub const HORIZON_REFRACTION_DEG: f64 = 0.5667;
-/// True altitude of the sun's centre at rise and set, degrees.
-pub const RISE_SET_ALTITUDE_DEG: f64 = -(SUN_RADIUS_DEG + HORIZON_REFRACTION_DEG);
+/// Apparent diameter of the sun's disc, degrees, wherever light and shade are reckoned: the mean value to two digits; it
+/// runs from 0.524 to 0.542 over the year.
+pub const SUN_DIAMETER_DEG: f64 = 0.53;
+/// True altitude of the sun's centre at rise and set, degrees: by convention 0.26667 for the disc and 0.5667 for
+/// refraction below the horizon (Reda & Andreas 2003, NREL/TP-560-34302, A.2.3).
+pub const RISE_SET_ALTITUDE_DEG: f64 = -(0.266_67 + 0.5667);
 
 /// The sun at one instant, seen from one place.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -55,7 +55,7 @@ impl SunPosition {
     /// Share of the disc above an edge at `edge_altitude_deg` (0: the horizon), 0–1. Refraction of the real air
     /// keeps a sliver up for some seconds after the conventional sunset.
     pub fn disc_above(&self, edge_altitude_deg: f64) -> f64 {
-        let u = ((self.sinking_altitude_deg - edge_altitude_deg) / SUN_RADIUS_DEG).clamp(-1.0, 1.0);
+        let u = ((self.sinking_altitude_deg - edge_altitude_deg) / (0.5 * SUN_DIAMETER_DEG)).clamp(-1.0, 1.0);
         // Segment of a circle: exact for a straight edge.
         0.5 + (u * (1.0 - u * u).sqrt() + u.asin()) / std::f64::consts::PI
     }

@@ -74,7 +74,7 @@ pub use prepared::Prepared;
 pub use report::{Illuminance, OutsideReport, PieceReport, Report, SunReport, ViewingReport, report};
 pub use room_light::{PieceSource, RoomReading, room_light};
 pub use room_response::{Receiver, Reflectances, RoomResponse};
-pub use sun_disc::{Penumbra, SUN_DIAMETER_DEG, penumbra, share_of_disc};
+pub use sun_disc::{Penumbra, penumbra, share_of_disc};
 pub use sun_patch::{SunPatch, sun_patches};
 pub use uncertainty::Spread;
 pub use window_view::{ViewGrid, ViewPart, irradiance_through_pane};

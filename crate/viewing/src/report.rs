@@ -142,7 +142,7 @@ impl Prepared {
         let local = instant.in_zone(&resolved.scene.site.time_zone)?;
         let sun = outside.sun();
         let cosine = outside.sun_cosine(self.wall.facing_deg, 90.0);
-        let up = sun.apparent_altitude_deg() > -daylight::SUN_RADIUS_DEG;
+        let up = sun.apparent_altitude_deg() > -0.5 * daylight::SUN_DIAMETER_DEG;
         let (on_glass_beam, on_glass_diffuse) = outside.irradiance_on(self.wall.facing_deg, 90.0);
         let total = light.vertical.total();
         let clear = luminous(&light.clear[0]);

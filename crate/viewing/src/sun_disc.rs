@@ -2,11 +2,10 @@
 
 use std::f64::consts::PI;
 
+use daylight::SUN_DIAMETER_DEG;
+
 use crate::contour::clip_to_half_space;
 use crate::vector::{V3, add_scaled, cross, dot, length, sub, unit};
-
-/// Apparent diameter of the sun, degrees: the mean value; it runs from 0.524 to 0.542 over the year.
-pub const SUN_DIAMETER_DEG: f64 = 0.53;
 
 /// Angular radius of the disc, rad.
 pub(crate) fn disc_radius() -> f64 {
