@@ -16,6 +16,7 @@
 //! piece they cross, wherever the sun stands. Glass and leads have no depth; reveals are left out. The ground before
 //! the window is lit as on an open plain: the shadow that the building itself throws on it is not there. The clear room
 //! that figures are compared with has one clean, bare pane of clear float in the same leads, and no protective glazing.
+//! Glare probability can be worked out from sources; no report holds it yet.
 //!
 //! Out of scope: what glass and sky are (`glass`, `daylight`), the document (`scene`), pictures (`render`), which glass
 //! would be better (`matching`).
