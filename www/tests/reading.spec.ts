@@ -95,6 +95,32 @@ test('another day, place and demo have other figures', async ({ page }, info) =>
   await expect(figure(page, 'total_lx')).toBeVisible();
 });
 
+test('a day on which the clocks change shows its own hours only', async ({ page }, info) => {
+  await open(page, info.project.name);
+  const date = page.getByLabel('Date', { exact: true });
+  for (const day of ['2027-03-27', '2027-03-28']) {
+    await date.fill(day);
+    await settled(page, info.project.name);
+    await dayIsReady(page);
+  }
+  const starts = await page.locator('.slivers rect').evaluateAll((all) => all.map((r) => Number(r.getAttribute('x'))));
+  const byDay = starts.filter((x) => x >= 540 && x < 900);
+  // 96 instants of 23 hours: one every 14.4 minutes.
+  expect(byDay.length).toBeGreaterThan(23);
+  expect(byDay.length).toBeLessThan(27);
+});
+
+test('a year half typed is not taken', async ({ page }, info) => {
+  await open(page, info.project.name);
+  const date = page.getByLabel('Date', { exact: true });
+  const was = await page.locator('[data-at]').getAttribute('data-at');
+  await date.fill('0202-06-21');
+  await expect(page.locator('[data-at]')).toHaveAttribute('data-at', was ?? '');
+  await expect(page.getByRole('button', { name: 'Undo' })).toBeDisabled();
+  await date.fill('2027-06-21');
+  await expect(page.locator('[data-at]')).toHaveAttribute('data-at', /^2027-06-21T/);
+});
+
 test('working out a day leaves the page free and lets an hour go first', async ({ page }, info) => {
   await open(page, info.project.name);
   const seen = await page.evaluate(async () => {

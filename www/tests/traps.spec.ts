@@ -54,3 +54,23 @@ test('a trap in the worker starts another in step with the page', async ({ page 
   await settled(page, info.project.name);
   await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(before);
 });
+
+test('figures that stopped for one place come back for another', async ({ page }, info) => {
+  await addToGlue(
+    page,
+    () => `{
+  const whole = Figures.prototype.report;
+  Figures.prototype.report = function (at, place) {
+    if (place === 'door') throw new WebAssembly.RuntimeError('unreachable');
+    return whole.call(this, at, place);
+  };
+}`,
+  );
+  await open(page, info.project.name);
+  const before = await valueOf(page, 'total_lx');
+  const place = page.getByLabel('Viewing position', { exact: true });
+  await place.selectOption('door');
+  await expect(page.getByText(/stopped twice/)).toBeVisible();
+  await place.selectOption('desk below the window');
+  await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(before);
+});

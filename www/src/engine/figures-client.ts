@@ -75,11 +75,13 @@ export class FiguresClient {
 
   wantReport(at: string, place: string): void {
     this.#hour = { at, place };
+    this.#revive();
     this.#next();
   }
 
   wantDay(date: string, place: string): void {
     this.#day = { date, place, part: 0 };
+    this.#revive();
     this.#next();
   }
 
@@ -88,9 +90,11 @@ export class FiguresClient {
     this.#day = null;
   }
 
-  close(): void {
-    this.#worker?.terminate();
-    this.#worker = null;
+  /** Another hour, place or day may go well where the last one stopped the worker for good: one try. */
+  #revive(): void {
+    if (this.#worker !== null) return;
+    this.#traps = TRAPS_BEFORE_GIVING_UP - 1;
+    this.#start();
   }
 
   #start(): void {

@@ -90,6 +90,8 @@ export class Studio {
   #rebuilding = false;
   /** Which day the slivers belong to. */
   #dayOf = '';
+  /** The instants of that day that have come since it was asked for. */
+  #dayParts: DayInstant[] = [];
 
   readonly window: WindowOutline | null = $derived(
     this.overview?.windows.find((w) => w.id === this.windowId) ?? this.overview?.windows[0] ?? null,
@@ -267,7 +269,7 @@ export class Studio {
     this.#readSection();
     this.#askReport();
     this.#askDay(lightThroughGlassChanged);
-    this.#driver?.request();
+    this.#drawAgain();
   }
 
   // ---- Hour and date ---------------------------------------------------------------------------------------------
@@ -322,7 +324,7 @@ export class Studio {
   #showAt(at: string): void {
     if (at === this.at) return;
     this.at = at;
-    this.#driver?.request();
+    this.#drawAgain();
     this.#askReport();
   }
 
@@ -334,15 +336,20 @@ export class Studio {
     const date = this.civil.date;
     if (!anew && date === this.#dayOf) return;
     this.#dayOf = date;
+    this.#dayParts = [];
     this.dayDone = 0;
     this.#figures?.wantDay(date, this.placeName);
   }
 
-  /** A part takes the place of what was there; the rest of the old day stays until its turn comes. */
+  /**
+   * Parts come in the order of the day; beyond them the old day stays until its turn comes. The minutes of two days
+   * need not agree: where the clocks change, a day has more or fewer.
+   */
   #takeDay(part: Day, done: number): void {
-    const fresh = new Map((this.day?.instants ?? []).map((instant) => [instant.minute, instant]));
-    for (const instant of part.instants) fresh.set(instant.minute, instant);
-    const instants = [...fresh.values()].sort((a, b) => a.minute - b.minute);
+    this.#dayParts.push(...part.instants);
+    const reached = Math.max(...this.#dayParts.map((instant) => instant.minute));
+    const old = done < 1 ? (this.day?.instants ?? []).filter((instant) => instant.minute > reached) : [];
+    const instants = [...this.#dayParts, ...old].sort((a, b) => a.minute - b.minute);
     this.day = { ...part, instants };
     this.dayDone = done < 1 ? done : null;
   }
@@ -354,13 +361,13 @@ export class Studio {
     this.placeName = name;
     this.#askReport();
     this.#askDay(true);
-    this.#driver?.request();
+    this.#drawAgain();
   }
 
   setWindow(id: string): void {
     this.windowId = id;
     this.choose(null);
-    this.#driver?.request();
+    this.#drawAgain();
   }
 
   setMode(mode: PictureMode): void {
@@ -459,6 +466,12 @@ export class Studio {
     if (cause instanceof Trapped) await this.#rebuild();
     this.picture = { state: 'starting' };
     this.canvas += 1;
+  }
+
+  /** What is shown has changed: a picture that had stopped over what it was gets another try. */
+  #drawAgain(): void {
+    if (this.picture.state === 'failed') this.retryPicture();
+    else this.#driver?.request();
   }
 
   /** Tries the picture again by hand. */
