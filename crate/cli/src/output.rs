@@ -12,7 +12,7 @@ use crate::fault::CliError;
 /// What the system says, a closed pipe included.
 pub(crate) fn print(text: &str) -> Result<(), CliError> {
     let mut out = io::stdout().lock();
-    out.write_all(text.as_bytes())?;
+    out.write_all(tame(text).as_bytes())?;
     Ok(out.flush()?)
 }
 
@@ -27,5 +27,20 @@ pub(crate) fn print_json(value: &impl Serialize) -> Result<(), CliError> {
 
 /// A line on standard error. Where that is closed there is nobody to tell.
 pub(crate) fn say(line: &str) {
-    let _ = writeln!(io::stderr().lock(), "{line}");
+    let _ = writeln!(io::stderr().lock(), "{}", tame(line));
+}
+
+/// Without what would steer the terminal: names in a scene file are another's words.
+fn tame(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() && c != '\n' { char::REPLACEMENT_CHARACTER } else { c }).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_cannot_steer_the_terminal() {
+        assert_eq!(tame("a\u{1b}[31mred\r\u{9b}2J\nß 3 °"), "a\u{fffd}[31mred\u{fffd}\u{fffd}2J\nß 3 °");
+    }
 }

@@ -121,7 +121,8 @@ fn cast(report: &Report) -> String {
     table.row(["u′, v′", &(pair(cast.u_prime, cast.v_prime) + &uncertainty)]);
     match (cast.cct_k, cast.duv) {
         (Some(k), Some(duv)) => {
-            table.row(["colour temperature", &format!("{} K, Duv {duv:+.4}", figure(k))]);
+            let sign = if duv < 0.0 { "−" } else { "+" };
+            table.row(["colour temperature", &format!("{} K, Duv {sign}{:.4}", figure(k), duv.abs())]);
         }
         _ => table.row(["colour temperature", "– (too strong a colour to have one)"]),
     }
@@ -152,9 +153,9 @@ fn looks(report: &Report) -> String {
         match look {
             Some(Look { lab: [l, a, b], srgb: [red, green, blue] }) => table.row([
                 name,
-                &format!("{l:.1}"),
-                &format!("{a:.1}"),
-                &format!("{b:.1}"),
+                &fixed(Some(*l), 1),
+                &fixed(Some(*a), 1),
+                &fixed(Some(*b), 1),
                 &format!("#{red:02x}{green:02x}{blue:02x}"),
             ]),
             None => table.row([name, "–", "–", "–", "–"]),

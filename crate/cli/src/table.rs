@@ -94,9 +94,9 @@ pub(crate) fn per_cent(value: Option<f64>) -> String {
     )
 }
 
-/// A number with so many decimals, or a dash.
+/// A number with so many decimals and a true minus, or a dash.
 pub(crate) fn fixed(value: Option<f64>, decimals: usize) -> String {
-    value.map_or_else(|| "–".to_owned(), |v| format!("{v:.decimals$}"))
+    value.map_or_else(|| "–".to_owned(), |v| format!("{v:.decimals$}").replace('-', "−"))
 }
 
 #[cfg(test)]
@@ -123,6 +123,7 @@ mod tests {
             (per_cent(Some(0.034)), per_cent(Some(0.5)), per_cent(None)),
             ("3.4 %".into(), "50 %".into(), "–".into())
         );
+        assert_eq!((fixed(Some(-9.14), 1), fixed(None, 1)), ("−9.1".into(), "–".into()));
     }
 
     #[test]

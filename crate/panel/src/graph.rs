@@ -147,7 +147,7 @@ impl Graph {
                 })
                 .collect();
             if islands.len().saturating_mul(boxes.len()) > ISLAND_LIMIT {
-                return Err(PanelFault::TooMuch { what: "islands", limit: islands.len() });
+                return Err(PanelFault::TooMuch { what: "islands", limit: ISLAND_LIMIT / boxes.len() });
             }
             for island in islands {
                 let p = self.point(starts[island]);
