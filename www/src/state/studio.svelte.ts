@@ -19,6 +19,7 @@ import { SceneFaults, Trapped } from '../engine/faults';
 import { PageEngine } from '../engine/page-engine';
 import { PictureDriver, type Wanted } from '../engine/picture-driver';
 import { MINUTES_OF_DAY, addDays, clampMinute, minuteOf, parseCivil, writeCivil } from './civil';
+import { Selection } from './selection.svelte';
 
 /** An hour stepped by keys becomes one edit when the keys have been still this long. */
 const HOUR_SETTLES_MS = 600;
@@ -68,7 +69,6 @@ export class Studio {
   day = $state.raw<Day | null>(null);
   /** 0–1 while a day is worked out, otherwise null. */
   dayDone = $state<number | null>(null);
-  chosen = $state<number | null>(null);
   section = $state.raw<Section | null>(null);
   glasses = $state.raw<GlassFamily[]>([]);
   canUndo = $state(false);
@@ -97,6 +97,15 @@ export class Studio {
     this.overview?.windows.find((w) => w.id === this.windowId) ?? this.overview?.windows[0] ?? null,
   );
   readonly civil = $derived(parseCivil(this.at));
+  readonly selection = new Selection();
+  /** Ids of the chosen pieces in the order of choosing; the last one is `chosen`. */
+  get selected(): readonly number[] {
+    return this.selection.pieces;
+  }
+  /** The piece whose section is shown. */
+  get chosen(): number | null {
+    return this.selection.primary;
+  }
   /** Where the sun stands at the hour shown: from the report where it is for this hour, else the nearest of the day's. */
   readonly sunWords: string | null = $derived.by(() => {
     if (this.report !== null && this.reportAt === this.at) return this.report.sun_words;
@@ -201,7 +210,7 @@ export class Studio {
 
   #sceneOpened(): void {
     clearTimeout(this.#settle);
-    this.chosen = null;
+    this.selection.only(null);
     this.section = null;
     this.saved = { state: 'as opened' };
     this.notice = null;
@@ -265,7 +274,7 @@ export class Studio {
     if (!this.overview.places.some((place) => place.name === this.placeName)) {
       this.placeName = this.overview.places[0]?.name ?? '';
     }
-    if (this.chosen !== null && !this.window?.pieces.some((piece) => piece.id === this.chosen)) this.chosen = null;
+    this.selection.keep(new Set(this.window?.pieces.map((piece) => piece.id)));
     this.#readSection();
     this.#askReport();
     this.#askDay(lightThroughGlassChanged);
@@ -383,8 +392,21 @@ export class Studio {
     return found;
   }
 
+  /** This piece and no other; null lets all go. */
   choose(piece: number | null): void {
-    this.chosen = piece;
+    this.selection.only(piece);
+    this.#readSection();
+  }
+
+  /** Adds a piece to those chosen, or takes it away. */
+  toggle(piece: number): void {
+    this.selection.toggle(piece);
+    this.#readSection();
+  }
+
+  /** These pieces and no others; with `add`, after those that are chosen already. */
+  chooseMany(pieces: readonly number[], add = false): void {
+    this.selection.many(pieces, add);
     this.#readSection();
   }
 
