@@ -28,7 +28,6 @@ const withMinus = (text: string): string => text.replace('-', '−');
 
 /** A share 0–1 in per cent. */
 export const share = (value: number): string => (value >= 0.0995 ? SHARE : SMALL_SHARE).format(value);
-export const metres = (value: number): string => THREE_FIGURES.format(value);
 export const kelvin = (value: number): string => THREE_FIGURES.format(value);
 export const whole = (value: number): string => WHOLE.format(value);
 export const duv = (value: number): string => withMinus(SIGNED_FINE.format(value));

@@ -1,0 +1,198 @@
+// Lengths and areas as they are written and typed, metric or in feet and inches. The scene itself is always metric:
+// millimetres in the plane of the window, metres in the room.
+//
+// An inch is 25.4 mm exactly (international yard and pound agreement, 1959). That windows are measured to a sixteenth,
+// rooms to half an inch and sheets of glass in thousandths is common practice, no source.
+
+export type System = 'metric' | 'feet';
+
+/**
+ * What is measured decides how finely it is written:
+ * `panel` mm, or inches to the sixteenth; `thickness` mm to a tenth, or inches to a thousandth;
+ * `room` metres to the centimetre, or feet and inches to the half.
+ */
+export type Kind = 'panel' | 'thickness' | 'room';
+
+const MM_PER_INCH = 25.4;
+const INCHES_PER_FOOT = 12;
+const MM2_PER_INCH2 = MM_PER_INCH ** 2;
+/** Where feet and inches are what everybody measures with. */
+const FEET_REGIONS = new Set(['US', 'LR', 'MM']);
+
+/** By the region of the first of the reader's languages that names one. */
+export function systemOf(languages: readonly string[]): System {
+  for (const language of languages) {
+    try {
+      const { region } = new Intl.Locale(language);
+      if (region !== undefined) return FEET_REGIONS.has(region) ? 'feet' : 'metric';
+    } catch {
+      // Not a language tag: it says nothing.
+    }
+  }
+  return 'metric';
+}
+
+const minus = (text: string): string => text.replace('-', '−');
+
+const number = (value: number, least: number, most: number): string =>
+  minus(
+    new Intl.NumberFormat(undefined, {
+      minimumFractionDigits: least,
+      maximumFractionDigits: most,
+      useGrouping: false,
+    }).format(value),
+  );
+
+/** `66 1/2`: whole and a fraction in lowest terms, to the nearest `parts`-th. */
+function mixed(value: number, parts: number): string {
+  const count = Math.round(Math.abs(value) * parts);
+  const whole = Math.floor(count / parts);
+  let [over, under] = [count % parts, parts];
+  while (over > 0 && over % 2 === 0) [over, under] = [over / 2, under / 2];
+  const sign = value < 0 && count > 0 ? '−' : '';
+  if (over === 0) return `${sign}${whole}`;
+  return `${sign}${whole === 0 ? '' : `${whole} `}${over}/${under}`;
+}
+
+/** `5 ft 6 1/2 in`, to the nearest half inch. */
+function feetAndInches(inches: number): string {
+  const halves = Math.round(Math.abs(inches) * 2);
+  const feet = Math.floor(halves / 2 / INCHES_PER_FOOT);
+  const rest = halves / 2 - feet * INCHES_PER_FOOT;
+  const sign = inches < 0 && halves > 0 ? '−' : '';
+  if (feet === 0) return `${sign}${mixed(rest, 2)} in`;
+  return rest === 0 ? `${sign}${feet} ft` : `${sign}${feet} ft ${mixed(rest, 2)} in`;
+}
+
+/** A length without its unit, as a field shows it; feet and inches have theirs within. `value` in the scene's unit. */
+export function shown(value: number, kind: Kind, system: System): string {
+  if (kind === 'room') {
+    return system === 'metric' ? number(value, 0, 2) : feetAndInches((value * 1000) / MM_PER_INCH);
+  }
+  if (kind === 'thickness') return system === 'metric' ? number(value, 1, 2) : number(value / MM_PER_INCH, 3, 3);
+  return system === 'metric' ? number(value, 0, value < 10 ? 1 : 0) : mixed(value / MM_PER_INCH, 16);
+}
+
+/** The unit that stands beside `shown`; empty where it stands within. */
+export function unitOf(kind: Kind, system: System): string {
+  if (system === 'feet') return kind === 'room' ? '' : 'in';
+  return kind === 'room' ? 'm' : 'mm';
+}
+
+/** A length with its unit. */
+export function length(value: number, kind: Kind, system: System): string {
+  const unit = unitOf(kind, system);
+  return unit === '' ? shown(value, kind, system) : `${shown(value, kind, system)} ${unit}`;
+}
+
+/** Width and height of something in the window's plane, mm, with one unit for both. */
+export function size(widthMm: number, heightMm: number, system: System): string {
+  const unit = unitOf('panel', system);
+  return `${shown(widthMm, 'panel', system)} × ${shown(heightMm, 'panel', system)} ${unit}`;
+}
+
+/** An area in mm²: cm², from a square metre up m²; square inches, from ten square feet up square feet. */
+export function area(mm2: number, system: System): string {
+  if (system === 'metric') {
+    return mm2 >= 1e6 ? `${number(mm2 / 1e6, 2, 2)} m²` : `${number(mm2 / 100, 0, mm2 < 1000 ? 1 : 0)} cm²`;
+  }
+  const inches2 = mm2 / MM2_PER_INCH2;
+  return inches2 >= 1440
+    ? `${number(inches2 / 144, 1, 1)} sq ft`
+    : `${number(inches2, 0, inches2 < 100 ? 1 : 0)} sq in`;
+}
+
+/** How far a step of the keys goes, in the scene's unit: what is read changes by a round amount. */
+export function stepOf(kind: Kind, system: System): number {
+  if (system === 'metric') return { panel: 1, thickness: 0.1, room: 0.05 }[kind];
+  return { panel: MM_PER_INCH / 16, thickness: MM_PER_INCH / 200, room: MM_PER_INCH / 1000 }[kind];
+}
+
+// ---- Typed ------------------------------------------------------------------------------------------------------
+
+const MM_PER: Record<string, number> = {
+  mm: 1,
+  cm: 10,
+  m: 1000,
+  in: MM_PER_INCH,
+  ft: MM_PER_INCH * INCHES_PER_FOOT,
+};
+
+/** Signs and words of each unit as people type them, the longer before what it begins with. */
+const WORDS: readonly (readonly [RegExp, string])[] = [
+  [/''|["″”“]|inches|inch|in\.?/giu, ' in '],
+  [/['′’‘]|feet|foot|ft\.?/giu, ' ft '],
+  [/millimet(?:re|er)s?|mm/giu, ' mm '],
+  [/centimet(?:re|er)s?|cm/giu, ' cm '],
+  [/met(?:re|er)s?|(?<=[\d\s.,])m(?![\p{L}])/giu, ' m '],
+];
+
+const FRACTIONS: Record<string, string> = {
+  '½': '1/2',
+  '¼': '1/4',
+  '¾': '3/4',
+  '⅛': '1/8',
+  '⅜': '3/8',
+  '⅝': '5/8',
+  '⅞': '7/8',
+  '⅓': '1/3',
+  '⅔': '2/3',
+};
+
+const group = (): string =>
+  new Intl.NumberFormat(undefined, { useGrouping: true }).formatToParts(1e6).find((part) => part.type === 'group')
+    ?.value ?? ',';
+
+/**
+ * A plain number with a decimal comma or point; null where it is none. `1,200` is twelve hundred where the reader's
+ * language groups by commas, and one and a fifth where it groups by something else.
+ */
+function decimal(text: string, grouping: string): number | null {
+  let plain = text;
+  if (/^\d{1,3}(?:[.,]\d{3})+$/.test(plain) && plain.includes(grouping) && !plain.startsWith('0')) {
+    plain = plain.replaceAll(grouping, '');
+  }
+  if (!/^(?:\d+(?:[.,]\d*)?|[.,]\d+)$/.test(plain)) return null;
+  return Number(plain.replace(',', '.'));
+}
+
+/** `3`, `3.1`, `1/8`, `2 1/8`, `2-1/8`. */
+function amount(text: string, grouping: string): number | null {
+  const fraction = /^(?:(\d+)(?:\s+|\s*-\s*))?(\d+)\s*\/\s*(\d+)$/.exec(text);
+  if (fraction === null) return decimal(text, grouping);
+  const [, whole = '0', over = '', under = ''] = fraction;
+  return Number(under) === 0 ? null : Number(whole) + Number(over) / Number(under);
+}
+
+/**
+ * A length as typed, in the scene's unit for its kind (mm, or m for `room`); null where it is none. Without a unit it
+ * is in the unit the field shows: mm or inches, metres or feet. What follows feet without a unit is inches.
+ */
+export function parseLength(typed: string, kind: Kind, system: System, grouping = group()): number | null {
+  let text = typed.replace(/[\u2212\u2013]/g, '-').replace(/\u2044/g, '/').replace(/[\u00a0\u202f]/g, ' ');
+  text = text.replace(/[½¼¾⅛⅜⅝⅞⅓⅔]/g, (sign) => ` ${FRACTIONS[sign] ?? ''}`).trim();
+  const negative = text.startsWith('-');
+  if (negative) text = text.slice(1).trim();
+  for (const [pattern, unit] of WORDS) text = text.replace(pattern, unit);
+  text = text.trim().replace(/\s+/g, ' ');
+  if (text === '') return null;
+
+  const bare = system === 'metric' ? (kind === 'room' ? 'm' : 'mm') : kind === 'room' ? 'ft' : 'in';
+  let mm = 0;
+  let last = Infinity;
+  const pieces = text.split(/\s(mm|cm|m|in|ft)(?:\s|$)/);
+  for (let i = 0; i < pieces.length; i += 2) {
+    // Builders write 5'-6": the dash joins.
+    const figures = (pieces[i] ?? '').trim().replace(i > 0 ? /^-\s*/ : /^(?!)/, '');
+    const unit = pieces[i + 1] ?? (last === MM_PER['ft'] ? 'in' : bare);
+    if (figures === '' && i > 0 && i === pieces.length - 1) break;
+    const value = amount(figures, grouping);
+    const each = MM_PER[unit] ?? NaN;
+    // Units go from large to small, each once: `6 in 5 ft` is a slip.
+    if (value === null || each >= last) return null;
+    mm += value * each;
+    last = each;
+  }
+  if (negative) mm = -mm;
+  return kind === 'room' ? mm / 1000 : mm;
+}

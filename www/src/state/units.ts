@@ -1,0 +1,25 @@
+// Lengths and areas in the units the reader has chosen. Read in a component's markup or a `$derived`, they follow the
+// choice. Lux and everything else of light has one unit everywhere.
+import * as lengths from './lengths';
+import { preferences } from './preferences.svelte';
+
+export type { Kind } from './lengths';
+
+/** A length in the plane of the window, given in mm: `1240 mm`, `48 13/16 in`. */
+export const lengthMm = (mm: number): string => lengths.length(mm, 'panel', preferences.system);
+/** A thickness of glass, given in mm: `3.1 mm`, `0.122 in`. */
+export const thicknessMm = (mm: number): string => lengths.length(mm, 'thickness', preferences.system);
+/** A length in the room, given in m: `1.55 m`, `5 ft 1 in`. */
+export const lengthM = (m: number): string => lengths.length(m, 'room', preferences.system);
+/** Width × height in the plane of the window, given in mm: `600 × 1800 mm`, `23 5/8 × 70 7/8 in`. */
+export const sizeMm = (width: number, height: number): string => lengths.size(width, height, preferences.system);
+/** An area, given in mm²: `38 cm²`, `5.9 sq in`. */
+export const areaMm2 = (mm2: number): string => lengths.area(mm2, preferences.system);
+
+/** For fields: a value without its unit, that unit, what has been typed, and how far a step of the keys goes. */
+export const shownLength = (value: number, kind: lengths.Kind): string =>
+  lengths.shown(value, kind, preferences.system);
+export const unitOfLength = (kind: lengths.Kind): string => lengths.unitOf(kind, preferences.system);
+export const parseLength = (typed: string, kind: lengths.Kind): number | null =>
+  lengths.parseLength(typed, kind, preferences.system);
+export const stepOfLength = (kind: lengths.Kind): number => lengths.stepOf(kind, preferences.system);

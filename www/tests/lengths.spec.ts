@@ -1,0 +1,104 @@
+// Lengths as they are written and typed. Needs no page.
+import { expect, test } from '@playwright/test';
+import { area, length, parseLength, shown, size, systemOf, type Kind, type System } from '../src/state/lengths';
+
+/** The decimal sign is the machine's own here; the page's is tested on the page. */
+const point = (text: string): string => text.replace(',', '.');
+
+test('the reader’s region decides, and only where it is named', () => {
+  expect(systemOf(['en-US'])).toBe('feet');
+  expect(systemOf(['en-GB', 'en-US'])).toBe('metric');
+  expect(systemOf(['en', 'en-US'])).toBe('feet');
+  expect(systemOf(['en'])).toBe('metric');
+  expect(systemOf(['not a language!', 'de-DE'])).toBe('metric');
+  expect(systemOf([])).toBe('metric');
+});
+
+test('lengths are written as each is measured', () => {
+  const written: [number, Kind, System, string][] = [
+    [1240, 'panel', 'metric', '1240 mm'],
+    [4.5, 'panel', 'metric', '4.5 mm'],
+    [1240, 'panel', 'feet', '48 13/16 in'],
+    [25.4, 'panel', 'feet', '1 in'],
+    [6.35, 'panel', 'feet', '1/4 in'],
+    [0.5, 'panel', 'feet', '0 in'],
+    [-12.7, 'panel', 'feet', '−1/2 in'],
+    [3.1, 'thickness', 'metric', '3.1 mm'],
+    [3.175, 'thickness', 'feet', '0.125 in'],
+    [1.55, 'room', 'metric', '1.55 m'],
+    [1.6891, 'room', 'feet', '5 ft 6 1/2 in'],
+    [3.048, 'room', 'feet', '10 ft'],
+    // Rounding up to a foot makes no 12 inches.
+    [0.3045, 'room', 'feet', '1 ft'],
+    [0.254, 'room', 'feet', '10 in'],
+    [-0.9144, 'room', 'feet', '−3 ft'],
+  ];
+  for (const [value, kind, system, text] of written) expect(point(length(value, kind, system))).toBe(text);
+  expect(size(609.6, 1828.8, 'feet')).toBe('24 × 72 in');
+  expect(point(area(3800, 'metric'))).toBe('38 cm²');
+  expect(point(area(1_250_000, 'metric'))).toBe('1.25 m²');
+  expect(point(area(64516, 'feet'))).toBe('100 sq in');
+  expect(point(area(929_030.4, 'feet'))).toBe('10.0 sq ft');
+});
+
+test('lengths are taken as people type them', () => {
+  const foot = 0.3048;
+  const inch = 25.4;
+  const typed: [string, Kind, System, number][] = [
+    ['3,1', 'thickness', 'metric', 3.1],
+    ['3.1', 'thickness', 'metric', 3.1],
+    [' 3.1 mm ', 'thickness', 'feet', 3.1],
+    ['1/8', 'thickness', 'feet', inch / 8],
+    ['1/8 in', 'thickness', 'metric', inch / 8],
+    ['⅛″', 'thickness', 'metric', inch / 8],
+    ['0.31 cm', 'thickness', 'metric', 3.1],
+    ['2 3/16', 'panel', 'feet', 2.1875 * inch],
+    ['2-3/16"', 'panel', 'metric', 2.1875 * inch],
+    ['2½', 'panel', 'feet', 2.5 * inch],
+    ['1.2 m', 'panel', 'metric', 1200],
+    ['1,2 m', 'room', 'feet', 1.2],
+    ['1 m 20 cm', 'room', 'metric', 1.2],
+    ['120cm', 'room', 'metric', 1.2],
+    ['5\' 6 1/2"', 'room', 'metric', 66.5 * 0.0254],
+    ['5\'-6 1/2"', 'room', 'feet', 66.5 * 0.0254],
+    ['5′6″', 'room', 'feet', 66 * 0.0254],
+    ['5 ft 6', 'room', 'feet', 66 * 0.0254],
+    ["5'6''", 'room', 'feet', 66 * 0.0254],
+    ['5 feet', 'room', 'metric', 5 * foot],
+    ['10', 'room', 'feet', 10 * foot],
+    ['−3 ft', 'room', 'feet', -3 * foot],
+    ['−0,4', 'room', 'metric', -0.4],
+    ['6 1/2 in', 'room', 'feet', 6.5 * 0.0254],
+  ];
+  for (const [text, kind, system, value] of typed) {
+    const read = parseLength(text, kind, system, ',');
+    expect(read, text).not.toBeNull();
+    expect(read, text).toBeCloseTo(value, 9);
+  }
+  for (const wrong of ['', 'thin', '3,1,2', '1/0', '3 lx', '6 in 5 ft', '5 ft 5 ft', '--3', '1e3', '3 1', '1/', 'm']) {
+    expect(parseLength(wrong, 'panel', 'metric', ','), wrong).toBeNull();
+  }
+});
+
+test('a comma groups only where the reader’s language has it so', () => {
+  expect(parseLength('1,200', 'panel', 'metric', ',')).toBe(1200);
+  expect(parseLength('1,200', 'panel', 'metric', '.')).toBe(1.2);
+  expect(parseLength('1.200', 'panel', 'metric', '.')).toBe(1200);
+  expect(parseLength('1.200', 'panel', 'metric', ',')).toBe(1.2);
+  expect(parseLength('0,125', 'thickness', 'feet', ',')).toBeCloseTo(3.175, 9);
+});
+
+test('what a field shows is read back as it was, to what is shown of it', () => {
+  const kinds: [Kind, number][] = [['panel', 25.4 / 32], ['thickness', 0.0254 / 2], ['room', 0.0254 / 4]];
+  for (const [kind, within] of kinds) {
+    for (const system of ['metric', 'feet'] as const) {
+      for (let i = 0; i < 200; i += 1) {
+        const value = i * i * (kind === 'panel' ? 0.137 : 0.00137) + 0.5;
+        const read = parseLength(`${shown(value, kind, system)}`, kind, system, '\u0000');
+        const slack = system === 'feet' ? within : { panel: 0.5, thickness: 0.005, room: 0.005 }[kind];
+        expect(read, `${kind} ${system} ${value}`).not.toBeNull();
+        expect(Math.abs((read ?? NaN) - value)).toBeLessThanOrEqual(slack + 1e-9);
+      }
+    }
+  }
+});
