@@ -46,6 +46,9 @@ pub struct Scene {
     /// Named places to view from; the first is the one shown when nothing else is asked.
     #[schemars(length(min = 1, max = 64))]
     pub places: Vec<ViewingPlace>,
+    /// Who looks: how light spreads in the eye.
+    #[serde(default, skip_serializing_if = "Viewer::is_usual")]
+    pub viewer: Viewer,
     /// Named sets of differences from the scene.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub variants: Vec<Variant>,
@@ -598,6 +601,40 @@ pub struct ViewingPlace {
     /// Eye above the floor.
     #[schemars(range(min = 0.05, max = 100.0))]
     pub eye_height_m: f64,
+}
+
+/// The viewer's eye, as far as light spreads in it (CIE 135/1-1999): more with age, and more in light eyes.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Viewer {
+    /// Age.
+    #[serde(default = "usual_age_years")]
+    #[schemars(range(min = 5.0, max = 100.0))]
+    pub age_years: f64,
+    /// Pigmentation of the eye: 0 very dark, 0.5 brown, 1 blue, 1.2 very light.
+    #[serde(default = "usual_pigmentation")]
+    #[schemars(range(min = 0.0, max = 1.2))]
+    pub pigmentation: f64,
+}
+
+impl Default for Viewer {
+    fn default() -> Self {
+        Self { age_years: usual_age_years(), pigmentation: usual_pigmentation() }
+    }
+}
+
+impl Viewer {
+    fn is_usual(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
+fn usual_age_years() -> f64 {
+    40.0
+}
+
+fn usual_pigmentation() -> f64 {
+    0.5
 }
 
 /// A named set of differences from the scene.

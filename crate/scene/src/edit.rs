@@ -6,7 +6,7 @@ use thiserror::Error;
 
 use crate::document::{
     Drawing, Horizon, Makeup, OwnGlass, Piece, ProtectiveGlazing, Reflectance, Room, Scene, Site, Sky,
-    Variant, ViewingPlace,
+    Variant, Viewer, ViewingPlace,
 };
 
 /// One user action. Each sets one part of the scene to a new value, so that its inverse sets the old one.
@@ -100,6 +100,11 @@ pub enum Edit {
         /// All of them.
         places: Vec<ViewingPlace>,
     },
+    /// Who looks.
+    SetViewer {
+        /// The new viewer.
+        viewer: Viewer,
+    },
     /// The variants.
     SetVariants {
         /// All of them.
@@ -188,6 +193,7 @@ impl Edit {
                 Edit::SetGlass { id, glass: before }
             }
             Edit::SetPlaces { places } => Edit::SetPlaces { places: replace(&mut scene.places, places) },
+            Edit::SetViewer { viewer } => Edit::SetViewer { viewer: replace(&mut scene.viewer, viewer) },
             Edit::SetVariants { variants } => {
                 Edit::SetVariants { variants: replace(&mut scene.variants, variants) }
             }

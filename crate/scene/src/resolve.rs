@@ -173,7 +173,7 @@ impl Resolved {
 /// How far an edit reaches into what is built from the document.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Reach {
-    /// Names, notes, the hour, the places and the variants: nothing that is built.
+    /// Names, notes, the hour, the places, the viewer and the variants: nothing that is built.
     Words,
     /// The light outside.
     Light,
@@ -195,6 +195,7 @@ impl Reach {
             | Edit::SetNote { .. }
             | Edit::SetAt { .. }
             | Edit::SetPlaces { .. }
+            | Edit::SetViewer { .. }
             | Edit::SetVariants { .. } => Self::Words,
             Edit::SetSite { .. } | Edit::SetSky { .. } | Edit::SetGround { .. } | Edit::SetHorizon { .. } => {
                 Self::Light

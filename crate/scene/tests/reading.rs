@@ -172,6 +172,7 @@ fn edits_undo_exactly() {
                 "makeup": { "plates": [{ "glass": "deep-cobalt", "thickness_mm": 2.0 }] } }),
         json!({ "edit": "set_glass", "id": "own-red", "glass": {
                 "name": "Own red", "family": "red", "colour": { "recipe": { "Co2+": 0.1 } }, "provenance": "recipe" } }),
+        json!({ "edit": "set_viewer", "viewer": { "age_years": 70 } }),
         json!({ "edit": "together", "edits": [
                 { "edit": "set_places", "places": [] }, { "edit": "set_variants", "variants": [] },
                 { "edit": "set_protective_glazing", "window": "west",
@@ -209,4 +210,19 @@ fn a_bad_edit_says_where() {
     let faults = read_edit(r#"{"edit": "set_name", "name": 3}"#).unwrap_err();
     assert_eq!(faults.0[0].path, "name");
     assert!(read_edit(r#"{"edit": "set_colour"}"#).unwrap_err().0[0].expected.contains("\"set_makeup\""));
+}
+
+#[test]
+fn the_usual_viewer_goes_unwritten_and_another_stays_in_range() {
+    let scene = two_pieces();
+    assert_eq!(scene.viewer, scene::Viewer::default());
+    assert!(!scene::write(&scene).contains("viewer"));
+    let old = read_edit(r#"{"edit": "set_viewer", "viewer": {"age_years": 80, "pigmentation": 1}}"#).unwrap();
+    let mut edited = scene;
+    old.apply(&mut edited).unwrap();
+    assert_eq!(scene::read(&scene::write(&edited)).unwrap(), edited);
+    for wrong in [r#"{"age_years": 3}"#, r#"{"age_years": 40, "pigmentation": 1.5}"#, r#"{"age": 40}"#] {
+        let edit = format!(r#"{{"edit": "set_viewer", "viewer": {wrong}}}"#);
+        assert!(read_edit(&edit).unwrap_err().0[0].path.starts_with("viewer"), "{wrong}");
+    }
 }

@@ -2,7 +2,7 @@
 
 #![expect(clippy::float_cmp, reason = "what is built twice from the same numbers is the same to the bit")]
 
-use scene::{Edit, Reflectance, Scene, read, resolve};
+use scene::{Edit, Reflectance, Scene, Viewer, read, resolve};
 
 const TWO_PIECES: &str = include_str!("two-pieces.json");
 
@@ -95,6 +95,7 @@ fn an_edit_leaves_what_resolving_anew_would_build() {
         (Edit::SetAt { at: "2026-06-21T12:00".to_owned() }, true),
         (Edit::SetGround { ground: Reflectance::Material("grass".to_owned()) }, true),
         (Edit::MoveWindow { window: "west".to_owned(), centre_x_m: 1.0, sill_height_m: 0.5 }, true),
+        (Edit::SetViewer { viewer: Viewer { age_years: 72.0, pigmentation: 1.0 } }, true),
         (Edit::SetAt { at: "noon".to_owned() }, false),
         (Edit::SetGround { ground: Reflectance::Material("velvet".to_owned()) }, false),
         (Edit::MoveWindow { window: "west".to_owned(), centre_x_m: 9.0, sill_height_m: 0.5 }, false),
@@ -114,7 +115,7 @@ fn an_edit_leaves_what_resolving_anew_would_build() {
             assert_eq!((a.id, &a.makeup, a.sheet), (b.id, &b.makeup, b.sheet));
         }
     }
-    assert_eq!(inverses.len(), 4);
+    assert_eq!(inverses.len(), 5);
     for inverse in inverses.into_iter().rev() {
         resolved.apply(inverse).unwrap();
     }

@@ -36,6 +36,7 @@ pub(crate) fn overview(resolved: &Resolved) -> Value {
         "local_note": note,
         "windows": resolved.windows.iter().map(window).collect::<Vec<_>>(),
         "places": scene.places,
+        "viewer": scene.viewer,
         "variants": scene.variants.iter().map(|v| json!({ "name": v.name, "note": v.note })).collect::<Vec<_>>(),
         "sky": sky_words(&scene.sky),
         "notes": notes,

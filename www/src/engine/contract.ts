@@ -41,6 +41,14 @@ export interface Place {
   eye_height_m: number;
 }
 
+/** Who looks: how light spreads in the eye. */
+export interface Viewer {
+  /** 5–100. */
+  age_years: number;
+  /** 0 very dark eyes, 0.5 brown, 1 blue, 1.2 very light. */
+  pigmentation: number;
+}
+
 export interface Overview {
   name: string;
   note: string;
@@ -50,6 +58,7 @@ export interface Overview {
   local_note: string | null;
   windows: WindowOutline[];
   places: Place[];
+  viewer: Viewer;
   variants: { name: string; note: string }[];
   sky: string;
   notes: string[];
@@ -199,6 +208,7 @@ export interface Day {
 export type Edit =
   | { edit: 'set_at'; at: string }
   | { edit: 'set_makeup'; window: string; piece: number; makeup: Makeup }
+  | { edit: 'set_viewer'; viewer: Viewer }
   | { edit: 'set_name'; name: string };
 
 export type PictureMode = 'appearance' | 'colour_true';
