@@ -4,6 +4,8 @@
 //!   types. [`read`] takes a file whole or names every fault in it; [`write`] gives the file back; [`SCHEMA`] is the
 //!   published JSON schema.
 //! - [`Edit`] is one user action; making it gives its inverse.
+//! - A variant is a list of edits: [`with_variant`] makes them, [`difference`] finds them, [`fit_variants`] keeps those
+//!   that still fit a changed scene.
 //! - [`check`] says what the schema cannot: names that must exist, be unique or fit one another.
 //! - [`resolve`] builds what the physics works with: [`Resolved`], with panels, make-ups and sky.
 //!
@@ -20,6 +22,7 @@ mod overlap;
 mod read;
 mod resolve;
 mod schema;
+mod variants;
 
 pub use check::check;
 pub use document::*;
@@ -29,3 +32,4 @@ pub use glazing::{all_glasses, find_glass};
 pub use read::{MOST_BYTES, read, read_edit, write};
 pub use resolve::{Reach, Resolved, ResolvedPiece, ResolvedRoom, ResolvedWindow, panel_drawing, resolve};
 pub use schema::SCHEMA;
+pub use variants::{LeftOut, difference, fit_variants, with_variant};

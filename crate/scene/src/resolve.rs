@@ -9,11 +9,12 @@ use crate::fault::{Fault, Faults};
 use crate::glazing::{innermost_sheet, resolve_makeup};
 use crate::outdoors::{outdoors, reflectance};
 use crate::overlap::overlap;
+use crate::variants::with_variant;
 
 /// A scene ready to compute with. Built by [`resolve`]; every name in it has been found.
 #[derive(Clone, Debug)]
 pub struct Resolved {
-    /// The document this was made from, its variant's edits made.
+    /// The document this was made from; of a variant, with its edits made and without a list of variants.
     pub scene: Scene,
     /// Where on Earth.
     pub place: daylight::Place,
@@ -73,7 +74,7 @@ pub struct ResolvedPiece {
 /// Every fault of the drawings, every piece that lies nowhere or twice, every window that does not fit its wall or lies
 /// over another; an unknown variant.
 pub fn resolve(scene: &Scene, variant: Option<&str>) -> Result<Resolved, Faults> {
-    let scene = with_variant(scene, variant)?;
+    let scene = if variant.is_none() { scene.clone() } else { with_variant(scene, variant)? };
     let mut faults = crate::check(&scene);
     let mut windows = Vec::with_capacity(scene.windows.len());
     if faults.is_empty() {
@@ -209,27 +210,6 @@ impl Reach {
             | Edit::Together { .. } => Self::Everything,
         }
     }
-}
-
-fn with_variant(scene: &Scene, variant: Option<&str>) -> Result<Scene, Faults> {
-    let mut with = scene.clone();
-    let Some(name) = variant else { return Ok(with) };
-    let Some(found) = scene.variants.iter().find(|v| v.name == name) else {
-        let names: Vec<String> = scene.variants.iter().map(|v| format!("“{}”", v.name)).collect();
-        let wanted = if names.is_empty() {
-            "no variant: this scene has none".to_owned()
-        } else {
-            format!("one of the variants {}", names.join(", "))
-        };
-        return Err(Faults(vec![Fault::new("variants", wanted, format!("“{name}”"))]));
-    };
-    for (k, edit) in found.edits.iter().enumerate() {
-        edit.clone().apply(&mut with).map_err(|error| {
-            let path = format!("variants “{name}”: edits[{k}]");
-            Faults(vec![Fault::new(path, "a change of something that is there", error.to_string())])
-        })?;
-    }
-    Ok(with)
 }
 
 fn resolve_window(

@@ -1,23 +1,54 @@
 //! The document on the page's thread: what the user opens, edits, undoes and saves.
 
-use scene::{Edit, Faults, Resolved, read, read_edit, resolve, write};
+use std::mem::discriminant;
+
+use scene::{
+    Edit, EditError, Fault, Faults, Resolved, Scene, check, difference, fit_variants, read, read_edit,
+    resolve, with_variant, write,
+};
+use serde::{Deserialize, Serialize};
+use serde_json::json;
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 use crate::error;
+use crate::history::{Patch, Step};
 use crate::overview::overview;
 use crate::section::{glasses, section};
 use crate::swatch::SwatchLight;
+use crate::vary::{Vary, vary};
+use crate::words::words_of;
 
-/// A scene with its history.
+/// A scene with its variants, one of them shown or the scene as drawn, and its history.
 #[wasm_bindgen]
 pub struct SceneDocument {
+    /// The file: the scene as drawn with its list of variants.
+    base: Scene,
+    /// Name of the variant shown; none for the scene as drawn.
+    shown: Option<String>,
+    /// What is shown, built; without a list of variants.
     resolved: Resolved,
-    undo: Vec<Edit>,
-    redo: Vec<Edit>,
+    undo: Vec<Step>,
+    redo: Vec<Step>,
+    /// What the last action took out of variants because it no longer fits.
+    left_out: Vec<String>,
     /// Counts up with every change, so that what is drawn from the document knows when it is stale.
     revision: u32,
 }
+
+/// A document as it is kept between visits, its history included.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Kept {
+    /// Version of this form.
+    kept: u32,
+    scene: String,
+    shown: Option<String>,
+    undo: Vec<Step>,
+    redo: Vec<Step>,
+}
+
+const KEPT_VERSION: u32 = 1;
 
 impl SceneDocument {
     /// From the text of a scene file.
@@ -25,39 +56,178 @@ impl SceneDocument {
     /// # Errors
     /// Every fault of the file.
     pub fn open(text: &str) -> Result<Self, Faults> {
-        let resolved = resolve(&read(text)?, None)?;
-        Ok(Self { resolved, undo: Vec::new(), redo: Vec::new(), revision: 0 })
+        Self::with_history(read(text)?, None, Vec::new(), Vec::new())
     }
 
-    /// The scene as it stands, built.
+    fn with_history(
+        base: Scene,
+        shown: Option<String>,
+        undo: Vec<Step>,
+        redo: Vec<Step>,
+    ) -> Result<Self, Faults> {
+        let resolved = resolve(&with_variant(&base, shown.as_deref())?, None)?;
+        Ok(Self { base, shown, resolved, undo, redo, left_out: Vec::new(), revision: 0 })
+    }
+
+    /// What [`Self::kept`] gave back, whole.
+    ///
+    /// # Errors
+    /// The text is no kept document, or one of a newer version; every fault of its scene.
+    pub fn reopen(kept: &str) -> Result<Self, Faults> {
+        let unreadable = |found: String| {
+            let expected = format!("a document kept by this page, version {KEPT_VERSION}");
+            Faults(vec![Fault { path: String::new(), expected, found }])
+        };
+        let kept: Kept = serde_json::from_str(kept).map_err(|error| unreadable(error.to_string()))?;
+        if kept.kept != KEPT_VERSION {
+            return Err(unreadable(format!("version {}", kept.kept)));
+        }
+        Self::with_history(read(&kept.scene)?, kept.shown, kept.undo, kept.redo)
+    }
+
+    /// The scene as it is shown, built: as drawn or as the shown variant has it.
     pub fn resolved(&self) -> &Resolved {
         &self.resolved
     }
 
-    /// Makes an edit; what could be redone before is gone.
+    /// Makes an edit, in the variant that is shown or in the scene as drawn; what could be redone before is gone.
+    /// Returns the edit that brings another copy of what is shown in step.
+    ///
+    /// The scene's name, note, hour, viewing positions and viewer and the list of variants are the scene's own
+    /// whatever is shown, unless the shown variant has one of its own. Where the scene as drawn changes so that edits of a
+    /// variant no longer fit it, they are taken out by the same action.
     ///
     /// # Errors
     /// Every fault that the edited scene would have; then nothing has changed.
     pub fn make(&mut self, edit: &str) -> Result<Edit, Faults> {
         let edit = read_edit(edit)?;
-        let (inverse, _) = self.resolved.apply(edit.clone())?;
-        self.undo.push(inverse);
-        self.redo.clear();
-        self.revision += 1;
-        Ok(edit)
+        let words = words_of(&edit, &self.resolved.scene);
+        let mut base = self.base.clone();
+        let place = match self.shown.as_deref() {
+            Some(name) if !self.belongs_to_scene(&edit) => base.variants.iter().position(|v| v.name == name),
+            _ => None,
+        };
+        let mut left_out = Vec::new();
+        if let Some(variant) = place {
+            let mut present = self.resolved.scene.clone();
+            edit.apply(&mut present).map_err(not_there)?;
+            base.variants[variant].edits = difference(&base, &present);
+        } else {
+            edit.apply(&mut base).map_err(not_there)?;
+            if base.variants == self.base.variants {
+                left_out = self.fit(&mut base)?;
+            }
+        }
+        let shown = self.shown.clone().filter(|name| base.variants.iter().any(|v| v.name == *name));
+        self.act(base, shown, words, left_out)
     }
 
-    /// Takes back the last edit, or makes it again; returns the edit that did it, `None` where there is none.
+    /// Whether an edit is of the scene as drawn even while a variant is shown: what the window is looked at with.
+    fn belongs_to_scene(&self, edit: &Edit) -> bool {
+        let own = self.base.variants.iter().find(|v| Some(&v.name) == self.shown.as_ref());
+        match edit {
+            Edit::SetVariants { .. } => true,
+            Edit::SetName { .. }
+            | Edit::SetNote { .. }
+            | Edit::SetAt { .. }
+            | Edit::SetPlaces { .. }
+            | Edit::SetViewer { .. } => {
+                let same = |other: &Edit| discriminant(other) == discriminant(edit);
+                !own.is_some_and(|v| v.edits.iter().any(same))
+            }
+            _ => false,
+        }
+    }
+
+    /// Fits the variants to a changed scene; what had to be left out, in words.
+    fn fit(&self, base: &mut Scene) -> Result<Vec<String>, Faults> {
+        if base.variants.is_empty() {
+            return Ok(Vec::new());
+        }
+        // A fault of the scene itself is not the variants'.
+        let faults = check(&with_variant(base, None)?);
+        if !faults.is_empty() {
+            return Err(Faults(faults));
+        }
+        let left_out = fit_variants(base);
+        Ok(left_out
+            .iter()
+            .map(|left| format!("{} of variant “{}”", words_of(&left.edit, &self.base), left.variant))
+            .collect())
+    }
+
+    /// Does something with the variants. Returns the edit that brings another copy of what is shown in step.
     ///
     /// # Errors
-    /// None are expected: the edit leads to a scene that has been.
+    /// The action is none; it names a variant that is not there, or gives a name that one has; the variant cannot
+    /// be built.
+    pub fn vary(&mut self, action: &str) -> Result<Edit, Faults> {
+        let action: Vary = serde_json::from_str(action).map_err(|error| {
+            let expected = "an action on variants".to_owned();
+            Faults(vec![Fault { path: String::new(), expected, found: error.to_string() }])
+        })?;
+        let done = vary(&self.base, self.shown.as_deref(), &self.resolved.scene, &action)?;
+        self.act(done.scene, done.shown, done.words, Vec::new())
+    }
+
+    /// Takes a new state, and notes the way to it where it changes anything but what is shown.
+    fn act(
+        &mut self,
+        base: Scene,
+        shown: Option<String>,
+        words: String,
+        left_out: Vec<String>,
+    ) -> Result<Edit, Faults> {
+        let forth = Patch::between(&self.base, &base);
+        if forth.variants_change() {
+            let mut faults = check(&base);
+            if !faults.is_empty() {
+                faults.truncate(200);
+                return Err(Faults(faults));
+            }
+        }
+        let back = Patch::between(&base, &self.base);
+        let shown_before = self.shown.clone();
+        let made = self.turn_to(base, shown.clone())?;
+        if !forth.is_empty() {
+            self.undo.push(Step { words, shown_before, shown_after: shown, back, forth });
+            self.redo.clear();
+        }
+        self.left_out = left_out;
+        Ok(made)
+    }
+
+    /// Takes back the last action, or makes it again; returns the edit that brings another copy of what is shown in
+    /// step, `None` where there is nothing to step to.
+    ///
+    /// # Errors
+    /// None are expected: the step leads to a scene that has been.
     pub fn step(&mut self, back: bool) -> Result<Option<Edit>, Faults> {
-        let from = if back { &mut self.undo } else { &mut self.redo };
-        let Some(edit) = from.pop() else { return Ok(None) };
-        let (inverse, _) = self.resolved.apply(edit.clone())?;
-        if back { &mut self.redo } else { &mut self.undo }.push(inverse);
+        let from = if back { &self.undo } else { &self.redo };
+        let Some(step) = from.last() else { return Ok(None) };
+        let (patch, shown) =
+            if back { (&step.back, &step.shown_before) } else { (&step.forth, &step.shown_after) };
+        let mut base = self.base.clone();
+        patch.apply(&mut base)?;
+        let made = self.turn_to(base, shown.clone())?;
+        let (from, to) =
+            if back { (&mut self.undo, &mut self.redo) } else { (&mut self.redo, &mut self.undo) };
+        to.extend(from.pop());
+        self.left_out.clear();
+        Ok(Some(made))
+    }
+
+    /// Shows a state: what is built moves there by the fewest edits. On an error nothing has changed.
+    fn turn_to(&mut self, base: Scene, shown: Option<String>) -> Result<Edit, Faults> {
+        let target = with_variant(&base, shown.as_deref())?;
+        let mut edits = difference(&self.resolved.scene, &target);
+        let made = if edits.len() == 1 { edits.remove(0) } else { Edit::Together { edits } };
+        if !matches!(&made, Edit::Together { edits } if edits.is_empty()) {
+            self.resolved.apply(made.clone())?;
+        }
+        (self.base, self.shown) = (base, shown);
         self.revision += 1;
-        Ok(Some(edit))
+        Ok(made)
     }
 
     fn swatch_light(&self) -> SwatchLight {
@@ -70,6 +240,11 @@ impl SceneDocument {
             diffuse
         }))
     }
+}
+
+fn not_there(error: EditError) -> Faults {
+    let expected = "a change of something that is there".to_owned();
+    Faults(vec![Fault { path: String::new(), expected, found: error.to_string() }])
 }
 
 fn text_of(edit: &Edit) -> String {
@@ -85,18 +260,18 @@ impl SceneDocument {
         Self::open(text).map_err(|faults| error::from_faults(&faults))
     }
 
-    /// Makes an edit (JSON) and returns it, for the worker. Throws every fault that the scene would have.
+    /// Makes an edit (JSON) and returns the one for the worker's copy of what is shown. Throws every fault that the scene would have.
     pub fn apply(&mut self, edit: &str) -> Result<String, JsError> {
         self.make(edit).map(|edit| text_of(&edit)).map_err(|faults| error::from_faults(&faults))
     }
 
-    /// Takes back the last edit; returns the edit that did so, for the worker.
+    /// Takes back the last action, in the variant that it was made in; returns the edit for the worker.
     pub fn undo(&mut self) -> Result<Option<String>, JsError> {
         let edit = self.step(true).map_err(|faults| error::from_faults(&faults))?;
         Ok(edit.as_ref().map(text_of))
     }
 
-    /// Makes the last edit taken back again; returns it, for the worker.
+    /// Makes the last action taken back again; returns the edit for the worker.
     pub fn redo(&mut self) -> Result<Option<String>, JsError> {
         let edit = self.step(false).map_err(|faults| error::from_faults(&faults))?;
         Ok(edit.as_ref().map(text_of))
@@ -117,14 +292,57 @@ impl SceneDocument {
         self.revision
     }
 
+    /// Does something with the variants (JSON, such as `{"variant":"show","name":"Dusk"}`): `show` (a name, or null
+    /// for the scene as drawn), `add` (`name`, `note`; of what is shown), `rename` (`name`, `to`), `note` (`name`,
+    /// `note`), `remove` (`name`), `duplicate` (`name`, `to`), `make_scene` (`name`). Returns the edit for the worker.
+    #[wasm_bindgen(js_name = vary)]
+    pub fn vary_text(&mut self, action: &str) -> Result<String, JsError> {
+        self.vary(action).map(|edit| text_of(&edit)).map_err(|faults| error::from_faults(&faults))
+    }
+
+    /// What `undo` would take back, in words.
+    pub fn undo_words(&self) -> Option<String> {
+        self.undo.last().map(|step| step.words.clone())
+    }
+
+    /// What `redo` would make again, in words.
+    pub fn redo_words(&self) -> Option<String> {
+        self.redo.last().map(|step| step.words.clone())
+    }
+
     /// The scene file.
     pub fn text(&self) -> String {
+        write(&self.base)
+    }
+
+    /// What is shown as a scene file without variants: what the worker's copy begins with.
+    pub fn shown_text(&self) -> String {
         write(&self.resolved.scene)
     }
 
-    /// JSON: names, shapes, places, variants.
+    /// The document with its history and the variant shown, for `restore`.
+    pub fn kept(&self) -> String {
+        let scene = serde_json::to_string(&self.base).unwrap_or_default();
+        let (shown, undo, redo) = (self.shown.clone(), self.undo.clone(), self.redo.clone());
+        serde_json::to_string(&Kept { kept: KEPT_VERSION, scene, shown, undo, redo }).unwrap_or_default()
+    }
+
+    /// The document that `kept` gave. Throws every fault of it; a document is restored whole or not at all.
+    pub fn restore(kept: &str) -> Result<SceneDocument, JsError> {
+        Self::reopen(kept).map_err(|faults| error::from_faults(&faults))
+    }
+
+    /// JSON: names, shapes, places; the variants with how many differences each has, which of them is shown, and what
+    /// the last action took out of them because it no longer fits.
     pub fn overview(&self) -> String {
-        overview(&self.resolved).to_string()
+        let mut overview = overview(&self.resolved);
+        let variants = self.base.variants.iter();
+        overview["variants"] = variants
+            .map(|v| json!({ "name": v.name, "note": v.note, "differences": v.edits.len() }))
+            .collect();
+        overview["shown"] = json!(self.shown);
+        overview["left_out"] = json!(self.left_out);
+        overview.to_string()
     }
 
     /// The piece at a point of a window: mm from the left and from the **top** of its sight size.

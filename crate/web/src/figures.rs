@@ -1,7 +1,7 @@
 //! The figures, worked out in the worker: reports and days of the document it is kept in step with.
 
 use daylight::{CivilDate, CivilTime, LocalTime, TimeError, delta_t_s, sun_position};
-use scene::{Faults, Resolved, read, read_edit, resolve};
+use scene::{Faults, Resolved, read, read_edit, resolve, with_variant};
 use serde_json::{Value, json};
 use viewing::{DAY_STEPS, Day, DayInstant, Prepared, ViewingError};
 use wasm_bindgen::JsError;
@@ -23,7 +23,8 @@ impl Figures {
     /// # Errors
     /// Every fault of the file.
     pub fn open(text: &str) -> Result<Self, Faults> {
-        Ok(Self { resolved: resolve(&read(text)?, None)?, prepared: None })
+        // The page says what is shown; the variants that the file may have are not this copy's.
+        Ok(Self { resolved: resolve(&with_variant(&read(text)?, None)?, None)?, prepared: None })
     }
 
     /// Follows an edit of the document. Only what it reaches is worked out anew.

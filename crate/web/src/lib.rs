@@ -9,11 +9,14 @@ mod demos;
 mod document;
 mod error;
 mod figures;
+mod history;
 mod overview;
 #[cfg(target_arch = "wasm32")]
 mod picture;
 mod section;
 mod swatch;
+mod vary;
+mod words;
 
 pub use demos::{demo, demo_names};
 pub use document::SceneDocument;

@@ -5,8 +5,8 @@ use panel::Polygon;
 use scene::{Resolved, ResolvedWindow, Sky};
 use serde_json::{Value, json};
 
-/// The overview: names, shapes as SVG paths in mm with y **down** from the sight size's upper edge,
-/// places and variants.
+/// The overview: names, shapes as SVG paths in mm with y **down** from the sight size's upper edge, and
+/// places.
 pub(crate) fn overview(resolved: &Resolved) -> Value {
     let scene = &resolved.scene;
     let (utc, note) = match resolved.instant(&scene.at) {
@@ -37,7 +37,6 @@ pub(crate) fn overview(resolved: &Resolved) -> Value {
         "windows": resolved.windows.iter().map(window).collect::<Vec<_>>(),
         "places": scene.places,
         "viewer": scene.viewer,
-        "variants": scene.variants.iter().map(|v| json!({ "name": v.name, "note": v.note })).collect::<Vec<_>>(),
         "sky": sky_words(&scene.sky),
         "notes": notes,
     })

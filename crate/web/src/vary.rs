@@ -1,0 +1,136 @@
+//! What is done with the variants themselves.
+
+use scene::{Fault, Faults, Scene, Variant, difference, with_variant};
+use serde::Deserialize;
+
+/// An action on the list of variants, or which of them is shown.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(tag = "variant", rename_all = "snake_case", deny_unknown_fields)]
+pub(crate) enum Vary {
+    /// Shows a variant, or the scene as drawn. Changes nothing.
+    Show { name: Option<String> },
+    /// A new one, of what is shown now.
+    Add {
+        name: String,
+        #[serde(default)]
+        note: String,
+    },
+    /// Another name.
+    Rename { name: String, to: String },
+    /// Another note.
+    Note { name: String, note: String },
+    /// Takes one out.
+    Remove { name: String },
+    /// One just like it.
+    Duplicate { name: String, to: String },
+    /// Its differences become the scene's own; every other variant keeps its looks.
+    MakeScene { name: String },
+}
+
+/// Longest name and note, characters; the scene's format has the first too.
+const LONGEST: [usize; 2] = [100, 4000];
+
+/// A scene after an action, which variant it then shows, and the action in words.
+pub(crate) struct Varied {
+    pub(crate) scene: Scene,
+    pub(crate) shown: Option<String>,
+    pub(crate) words: String,
+}
+
+/// Makes an action. `present` is what is shown.
+///
+/// # Errors
+/// No variant has the name, or another has the new one; a name that is empty or too long.
+pub(crate) fn vary(
+    base: &Scene,
+    shown: Option<&str>,
+    present: &Scene,
+    action: &Vary,
+) -> Result<Varied, Faults> {
+    let mut scene = base.clone();
+    let mut after = shown.map(str::to_owned);
+    let words = match action {
+        Vary::Show { name } => {
+            if let Some(name) = name {
+                index_of(base, name)?;
+            }
+            after.clone_from(name);
+            String::new()
+        }
+        Vary::Add { name, note } => {
+            let name = new_name(base, name, None)?;
+            let edits = difference(base, present);
+            scene.variants.push(Variant { name: name.clone(), note: note_text(note)?, edits });
+            after = Some(name.clone());
+            format!("new variant “{name}”")
+        }
+        Vary::Rename { name, to } => {
+            let index = index_of(base, name)?;
+            let to = new_name(base, to, Some(index))?;
+            scene.variants[index].name.clone_from(&to);
+            if shown == Some(name) {
+                after = Some(to);
+            }
+            format!("name of variant “{name}”")
+        }
+        Vary::Note { name, note } => {
+            scene.variants[index_of(base, name)?].note = note_text(note)?;
+            format!("note of variant “{name}”")
+        }
+        Vary::Remove { name } => {
+            scene.variants.remove(index_of(base, name)?);
+            after = after.filter(|shown| shown != name);
+            format!("removal of variant “{name}”")
+        }
+        Vary::Duplicate { name, to } => {
+            let index = index_of(base, name)?;
+            let to = new_name(base, to, None)?;
+            scene.variants.insert(index + 1, Variant { name: to.clone(), ..base.variants[index].clone() });
+            after = Some(to.clone());
+            format!("new variant “{to}”")
+        }
+        Vary::MakeScene { name } => {
+            index_of(base, name)?;
+            let made = with_variant(base, Some(name))?;
+            let mut others = Vec::with_capacity(base.variants.len());
+            for other in base.variants.iter().filter(|v| v.name != *name) {
+                let edits = difference(&made, &with_variant(base, Some(&other.name))?);
+                others.push(Variant { edits, ..other.clone() });
+            }
+            scene = Scene { variants: others, ..made };
+            after = after.filter(|shown| shown != name);
+            format!("variant “{name}” made the scene")
+        }
+    };
+    Ok(Varied { scene, shown: after, words })
+}
+
+fn fault(expected: impl Into<String>, found: impl Into<String>) -> Faults {
+    Faults(vec![Fault { path: "variants".to_owned(), expected: expected.into(), found: found.into() }])
+}
+
+fn index_of(scene: &Scene, name: &str) -> Result<usize, Faults> {
+    let found = scene.variants.iter().position(|v| v.name == name);
+    found.ok_or_else(|| fault("the name of a variant of this scene", format!("“{name}”")))
+}
+
+fn new_name(scene: &Scene, name: &str, of: Option<usize>) -> Result<String, Faults> {
+    let name = name.trim();
+    let length = name.chars().count();
+    if length == 0 || length > LONGEST[0] {
+        let found = if length == 0 { "none".to_owned() } else { format!("{length} letters") };
+        return Err(fault(format!("a name of 1 to {} letters", LONGEST[0]), found));
+    }
+    if scene.variants.iter().enumerate().any(|(i, v)| v.name == name && Some(i) != of) {
+        return Err(fault("a name that no other variant has", format!("“{name}” a second time")));
+    }
+    Ok(name.to_owned())
+}
+
+fn note_text(note: &str) -> Result<String, Faults> {
+    let length = note.chars().count();
+    if length > LONGEST[1] {
+        return Err(fault(format!("a note of at most {} letters", LONGEST[1]), format!("{length} letters")));
+    }
+    Ok(note.trim().to_owned())
+}
