@@ -11,6 +11,7 @@ use serde_json::json;
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
+use crate::alike::{Alike, pieces_inside, pieces_like, window_named};
 use crate::error;
 use crate::history::{Patch, Step};
 use crate::overview::overview;
@@ -230,6 +231,13 @@ impl SceneDocument {
         Ok(made)
     }
 
+    /// Ids of the pieces that have something in common with one of them, itself among them, in the window's order.
+    /// Empty where there is no such piece.
+    pub fn alike(&self, window: &str, piece: u32, alike: Alike) -> Vec<u32> {
+        let window = window_named(&self.resolved, window);
+        window.map_or_else(Vec::new, |window| pieces_like(window, &self.swatch_light(), piece, alike))
+    }
+
     fn swatch_light(&self) -> SwatchLight {
         let at = &self.resolved.scene.at;
         let irradiance =
@@ -347,9 +355,35 @@ impl SceneDocument {
 
     /// The piece at a point of a window: mm from the left and from the **top** of its sight size.
     pub fn piece_at(&self, window: &str, x_mm: f64, y_down_mm: f64) -> Option<u32> {
-        let window = self.resolved.windows.iter().find(|w| w.id == window)?;
+        let window = window_named(&self.resolved, window)?;
         let index = window.panel.piece_at([x_mm, window.panel.height_mm - y_down_mm])?;
         Some(window.pieces[index].id)
+    }
+
+    /// Ids of the pieces inside a closed outline: x, y, x, y … in mm from the left and from the **top** of the
+    /// window's sight size. A piece is inside when its middle is; an outline that holds no middle means the piece
+    /// that it lies on.
+    pub fn pieces_inside(&self, window: &str, outline_mm: &[f64]) -> Vec<u32> {
+        let window = window_named(&self.resolved, window);
+        window.map_or_else(Vec::new, |window| pieces_inside(window, outline_mm.as_chunks::<2>().0))
+    }
+
+    /// Ids of the pieces that have something in common with one of them, itself among them: with `glass` the glass
+    /// of the innermost plate, with `colour` the transmitted colour in the light of the scene's hour, at most
+    /// `delta_e` off in CIEDE2000.
+    pub fn pieces_like(
+        &self,
+        window: &str,
+        piece: u32,
+        what: &str,
+        delta_e: f64,
+    ) -> Result<Vec<u32>, JsError> {
+        let alike = match what {
+            "glass" => Alike::Glass,
+            "colour" => Alike::Colour { delta_e },
+            other => return Err(error::from_text("“glass” or “colour”", other)),
+        };
+        Ok(self.alike(window, piece, alike))
     }
 
     /// JSON: one piece from outside to inside, in the light of the scene's hour.

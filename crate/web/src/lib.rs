@@ -5,6 +5,7 @@
 //!
 //! Out of scope: every computation. This crate only asks the others and puts their answers into words for the page.
 
+mod alike;
 mod demos;
 mod document;
 mod error;
@@ -18,6 +19,7 @@ mod swatch;
 mod vary;
 mod words;
 
+pub use alike::Alike;
 pub use demos::{demo, demo_names};
 pub use document::SceneDocument;
 pub use figures::Figures;

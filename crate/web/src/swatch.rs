@@ -1,7 +1,7 @@
 //! Small fields of colour for lists and layers.
 
 use spectra::rgb::linear_srgb_from_xyz;
-use spectra::{Observer, Spectrum, Xyz, illuminant, luminous};
+use spectra::{Lab, Observer, Spectrum, Xyz, illuminant, luminous};
 
 /// The light that swatches are shown in: what falls on the glass from sky and ground, its level taken out, its colour
 /// kept.
@@ -24,5 +24,11 @@ impl SwatchLight {
     /// Luminous transmittance in this light, 0–1.
     pub(crate) fn luminous_transmittance(&self, transmittance: &Spectrum) -> f64 {
         Xyz::of_transmission(transmittance, &self.0, Observer::Cie1931).y / 100.0
+    }
+
+    /// CIE L*a*b* of something that lets `transmittance` of the light through, clear being the white.
+    pub(crate) fn lab(&self, transmittance: &Spectrum) -> Option<Lab> {
+        let of = |transmittance: &Spectrum| Xyz::of_transmission(transmittance, &self.0, Observer::Cie1931);
+        of(transmittance).lab(of(&Spectrum::splat(1.0)))
     }
 }

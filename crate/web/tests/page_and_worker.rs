@@ -1,7 +1,7 @@
 //! What the page and its worker call, natively and as WebAssembly: document and figures kept in step by edits.
 
 use serde_json::{Value, json};
-use web::{Figures, SceneDocument, demo, demo_names};
+use web::{Alike, Figures, SceneDocument, demo, demo_names};
 
 fn estuary() -> String {
     demo("estuary-lancet").unwrap_or_else(|_| panic!("the demo is there"))
@@ -152,5 +152,70 @@ fn the_page_gets_the_hour_in_one_form_whichever_the_file_has() {
         let text = estuary().replace("2026-09-22T17:45", written);
         let document = SceneDocument::open(&text).unwrap_or_else(|faults| panic!("{written}: {faults}"));
         assert_eq!(parsed(&document.overview())["at"], *shown, "{written}");
+    }
+}
+
+#[cfg_attr(not(target_arch = "wasm32"), test)]
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
+fn pieces_alike_are_found_by_glass_and_by_colour() {
+    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let overview = parsed(&document.overview());
+    let window = overview["windows"][0]["id"].as_str().unwrap().to_owned();
+    let pieces = overview["windows"][0]["pieces"].as_array().unwrap().clone();
+    let glass_of = |id: u64| pieces.iter().find(|p| p["id"] == id).map(|p| p["glass"].clone());
+    let glass = document.alike(&window, 1, Alike::Glass);
+    let named: Vec<u32> = pieces
+        .iter()
+        .filter(|p| Some(&p["glass"]) == glass_of(1).as_ref())
+        .map(|p| p["id"].as_u64().unwrap() as u32)
+        .collect();
+    assert_eq!(glass, named);
+    assert!(glass.len() > 1 && glass.len() < pieces.len(), "{glass:?}");
+
+    // A wider difference takes in all that a narrower one does, in the end everything.
+    let colour = |document: &SceneDocument, delta_e| document.alike(&window, 1, Alike::Colour { delta_e });
+    let [exact, near, wide, all] = [0.0, 5.0, 30.0, 1e3].map(|delta_e| colour(&document, delta_e));
+    assert!(exact.contains(&1));
+    assert!(exact.iter().all(|id| near.contains(id)) && near.iter().all(|id| wide.contains(id)));
+    assert!(near.len() < wide.len(), "{} and {}", near.len(), wide.len());
+    assert_eq!(all.len(), pieces.len());
+
+    // Paint changes the colour and not the glass.
+    let edit = json!({ "edit": "set_makeup", "window": window, "piece": near[0], "makeup": {
+        "plates": [{ "glass": "flashed-ruby", "thickness_mm": 3.0 }],
+        "paint": [{ "kind": "matting", "density": 2.0 }]
+    } });
+    let other = near[near.len() - 1];
+    assert_ne!(near[0], other);
+    document.make(&edit.to_string()).unwrap_or_else(|faults| panic!("{faults}"));
+    assert!(!document.alike(&window, other, Alike::Colour { delta_e: 5.0 }).contains(&near[0]));
+    assert!(document.alike(&window, 4_000_000, Alike::Glass).is_empty());
+    assert!(document.alike("no such window", 1, Alike::Glass).is_empty());
+}
+
+#[cfg_attr(not(target_arch = "wasm32"), test)]
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
+fn an_outline_holds_the_pieces_whose_middle_is_inside() {
+    let document = SceneDocument::open(&estuary()).unwrap();
+    let overview = parsed(&document.overview());
+    let found = &overview["windows"][0];
+    let window = found["id"].as_str().unwrap();
+    let [width, height] = ["width_mm", "height_mm"].map(|key| found[key].as_f64().unwrap());
+    let whole = document.pieces_inside(window, &[0.0, 0.0, width, 0.0, width, height, 0.0, height]);
+    assert_eq!(whole.len(), found["pieces"].as_array().unwrap().len());
+    // The lower half: y runs down.
+    let lower =
+        document.pieces_inside(window, &[0.0, height / 2.0, width, height / 2.0, width, height, 0.0, height]);
+    for piece in found["pieces"].as_array().unwrap() {
+        let id = piece["id"].as_u64().unwrap() as u32;
+        assert_eq!(lower.contains(&id), piece["centre_mm"][1].as_f64().unwrap() > height / 2.0, "{piece}");
+    }
+    // A small loop that holds no middle still means something.
+    let piece = &found["pieces"][0];
+    let [x, y] = [0, 1].map(|i| piece["centre_mm"][i].as_f64().unwrap());
+    let small = document.pieces_inside(window, &[x + 0.5, y, x + 1.0, y, x + 1.0, y + 0.5]);
+    assert_eq!(small, [piece["id"].as_u64().unwrap() as u32]);
+    for nonsense in [&[][..], &[1.0], &[f64::NAN, 0.0, 1.0, 1.0, 2.0, 0.0]] {
+        assert!(document.pieces_inside(window, nonsense).is_empty());
     }
 }
