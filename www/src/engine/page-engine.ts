@@ -104,6 +104,16 @@ export class PageEngine {
     return calling(() => this.#document.piece_at(window, xMm, yMm));
   }
 
+  /** The piece and those like it; `deltaE` counts for the colour only. */
+  piecesLike(window: string, piece: number, what: 'glass' | 'colour', deltaE: number): number[] {
+    return [...calling(() => this.#document.pieces_like(window, piece, what, deltaE))];
+  }
+
+  /** Those whose middle lies inside a closed outline. */
+  piecesInside(window: string, outline: readonly (readonly [number, number])[]): number[] {
+    return [...calling(() => this.#document.pieces_inside(window, new Float64Array(outline.flat())))];
+  }
+
   section(window: string, piece: number): Section {
     return JSON.parse(calling(() => this.#document.section(window, piece))) as Section;
   }

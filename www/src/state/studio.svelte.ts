@@ -20,9 +20,12 @@ import { PageEngine } from '../engine/page-engine';
 import { PictureDriver, type Wanted } from '../engine/picture-driver';
 import { MINUTES_OF_DAY, addDays, clampMinute, minuteOf, parseCivil, writeCivil } from './civil';
 import { Selection } from './selection.svelte';
+import { wallView, type Point } from './view.svelte';
 
 /** An hour stepped by keys becomes one edit when the keys have been still this long. */
 const HOUR_SETTLES_MS = 600;
+/** Colours this near pass for the same on the bench, in CIEDE2000. */
+const ALIKE_DELTA_E = 5;
 const PICTURES_BEFORE_GIVING_UP = 3;
 
 export type Saved = { state: 'as opened' } | { state: 'changed' } | { state: 'saved'; at: Date };
@@ -211,6 +214,7 @@ export class Studio {
   #sceneOpened(): void {
     clearTimeout(this.#settle);
     this.selection.only(null);
+    wallView.reset();
     this.section = null;
     this.saved = { state: 'as opened' };
     this.notice = null;
@@ -376,6 +380,7 @@ export class Studio {
   setWindow(id: string): void {
     this.windowId = id;
     this.choose(null);
+    wallView.reset();
     this.#drawAgain();
   }
 
@@ -408,6 +413,23 @@ export class Studio {
   chooseMany(pieces: readonly number[], add = false): void {
     this.selection.many(pieces, add);
     this.#readSection();
+  }
+
+  /** The chosen piece and all pieces of its glass, or of its colour in the light of the scene's hour. */
+  chooseLike(what: 'glass' | 'colour', deltaE: number = ALIKE_DELTA_E): void {
+    const { chosen, window } = this;
+    if (chosen === null || window === null) return;
+    this.#acting((engine) => {
+      const found = engine.piecesLike(window.id, chosen, what, deltaE);
+      this.chooseMany([...found.filter((id) => id !== chosen), chosen]);
+    });
+  }
+
+  /** The pieces inside a closed outline, mm with y down; with `add`, after those that are chosen already. */
+  chooseInside(outline: readonly Point[], add = false): void {
+    const { window } = this;
+    if (window === null) return;
+    this.#acting((engine) => this.chooseMany(engine.piecesInside(window.id, outline), add));
   }
 
   #readSection(): void {

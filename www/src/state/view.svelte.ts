@@ -1,0 +1,174 @@
+// Which part of the window is shown, and how large. Lengths: mm in the panel plane with y down, CSS pixels on the wall.
+import type { WindowOutline } from '../engine/contract';
+
+export type Point = readonly [number, number];
+
+/** Where the panel lies on the wall, CSS pixels. */
+export interface Placed {
+  pxPerMm: number;
+  left: number;
+  top: number;
+}
+
+/** As near as a loupe on the bench: 1 mm of glass is this many pixels. */
+const MOST_PX_PER_MM = 8;
+/** A small panel may come this much nearer than whole in any case. */
+const LEAST_MOST_ZOOM = 4;
+/** One press of a button or a key. */
+export const ZOOM_STEP = 1.5;
+const MOTION_MS = 150;
+/** Words in the corners beside the window need this width, or a band of their own above and below. */
+const CORNER_PX = 216;
+/** On a wall as narrow as this there are fewer words. */
+const NARROW_PX = 480;
+const CORNER_NARROW_PX = 72;
+const BAND_PX = 48;
+
+const clamp = (value: number, least: number, most: number): number => Math.min(most, Math.max(least, value));
+
+export class WallView {
+  /** Size of the wall. */
+  width = $state(0);
+  height = $state(0);
+  /** Times as large as the whole window; never below 1. */
+  zoom = $state(1);
+  /** Panel point in the middle of the wall; null for the panel's own. */
+  #centre = $state.raw<Point | null>(null);
+  outline = $state.raw<WindowOutline | null>(null);
+  #frame = 0;
+
+  readonly near = $derived(this.zoom > 1.001);
+
+  /** How the whole window fits, as large as it can be and clear of the words in the corners. */
+  readonly #fit = $derived.by(() => {
+    const { outline, width, height } = this;
+    if (outline === null || width < 1 || height < 1) return null;
+    const edge = Math.min(24, width / 24);
+    const scale = (clear: number): number =>
+      Math.max(1e-3, Math.min((width - 2 * edge) / outline.width_mm, (height - 2 * clear) / outline.height_mm));
+    const free = scale(Math.min(16, height / 30));
+    const corner = width < NARROW_PX ? CORNER_NARROW_PX : CORNER_PX;
+    const banded = (width - outline.width_mm * free) / 2 < corner;
+    return { pxPerMm: banded ? scale(BAND_PX) : free, banded };
+  });
+
+  /** Whether the words have bands of their own above and below the window, because it leaves no corners. */
+  readonly banded: boolean = $derived(this.#fit?.banded ?? false);
+  readonly #whole: number | null = $derived(this.#fit?.pxPerMm ?? null);
+
+  /** Where the panel lies; null before there is a wall and a window. */
+  readonly placed: Placed | null = $derived.by(() => {
+    if (this.#whole === null) return null;
+    const pxPerMm = this.#whole * this.zoom;
+    const [x, y] = this.centreMm;
+    return { pxPerMm, left: this.width / 2 - x * pxPerMm, top: this.height / 2 - y * pxPerMm };
+  });
+
+  /** Panel point in the middle of the wall. */
+  get centreMm(): Point {
+    const { outline } = this;
+    if (outline === null) return [0, 0];
+    return this.#centre ?? [outline.width_mm / 2, outline.height_mm / 2];
+  }
+
+  get mostZoom(): number {
+    return Math.max(LEAST_MOST_ZOOM, MOST_PX_PER_MM / (this.#whole ?? 1));
+  }
+
+  /** The panel point under a point of the wall. */
+  panelAt([x, y]: Point): Point {
+    const placed = this.placed;
+    return placed === null ? [0, 0] : [(x - placed.left) / placed.pxPerMm, (y - placed.top) / placed.pxPerMm];
+  }
+
+  /** Shows the whole window at once: another one has been opened. */
+  reset(): void {
+    cancelAnimationFrame(this.#frame);
+    this.zoom = 1;
+    this.#centre = null;
+  }
+
+  /** Drags the panel by pixels. */
+  pan([dx, dy]: Point): void {
+    cancelAnimationFrame(this.#frame);
+    if (this.placed === null) return;
+    const { pxPerMm } = this.placed;
+    const [x, y] = this.centreMm;
+    this.#show(this.zoom, [x - dx / pxPerMm, y - dy / pxPerMm]);
+  }
+
+  /** Nearer or farther; the panel point under a point of the wall stays there. */
+  zoomBy(factor: number, about: Point): void {
+    cancelAnimationFrame(this.#frame);
+    this.#zoomTo(this.zoom * factor, about);
+  }
+
+  /** The same in a short movement. */
+  glideBy(factor: number, about: Point = [this.width / 2, this.height / 2]): void {
+    this.glideTo(this.zoom * factor, about);
+  }
+
+  glideTo(zoom: number, about: Point = [this.width / 2, this.height / 2]): void {
+    const to = clamp(zoom, 1, this.mostZoom);
+    this.#glide((share, from) => this.#zoomTo(from.zoom * (to / from.zoom) ** share, about));
+  }
+
+  glideWhole(): void {
+    const middle = this.outline === null ? [0, 0] : [this.outline.width_mm / 2, this.outline.height_mm / 2];
+    this.#glide((share, { zoom, centre }) => {
+      const mixed = [0, 1].map((k) => centre[k]! * (1 - share) + middle[k]! * share) as [number, number];
+      this.#show(zoom ** (1 - share), mixed);
+    });
+  }
+
+  /** Moves along by a share of what is seen. */
+  glidePan([dx, dy]: Point): void {
+    const { pxPerMm } = this.placed ?? { pxPerMm: 1 };
+    this.#glide((share, { zoom, centre }) =>
+      this.#show(zoom, [
+        centre[0] + (share * dx * this.width) / pxPerMm,
+        centre[1] + (share * dy * this.height) / pxPerMm,
+      ]),
+    );
+  }
+
+  #zoomTo(zoom: number, about: Point): void {
+    if (this.#whole === null) return;
+    const to = clamp(zoom, 1, this.mostZoom);
+    const [x, y] = this.panelAt(about);
+    const pxPerMm = this.#whole * to;
+    this.#show(to, [x - (about[0] - this.width / 2) / pxPerMm, y - (about[1] - this.height / 2) / pxPerMm]);
+  }
+
+  /** A point of the window always stays in the middle of the wall. */
+  #show(zoom: number, [x, y]: Point): void {
+    const { outline } = this;
+    if (outline === null || this.#whole === null) return;
+    if (zoom <= 1.001) {
+      this.zoom = 1;
+      this.#centre = null;
+      return;
+    }
+    this.zoom = zoom;
+    this.#centre = [clamp(x, 0, outline.width_mm), clamp(y, 0, outline.height_mm)];
+  }
+
+  #glide(to: (share: number, from: { zoom: number; centre: Point }) => void): void {
+    cancelAnimationFrame(this.#frame);
+    const from = { zoom: this.zoom, centre: this.centreMm };
+    if (matchMedia('(prefers-reduced-motion: reduce)').matches) {
+      to(1, from);
+      return;
+    }
+    let begun: number | null = null;
+    const step = (now: number): void => {
+      begun ??= now;
+      const t = Math.min(1, (now - begun) / MOTION_MS);
+      to(t * (2 - t), from);
+      if (t < 1) this.#frame = requestAnimationFrame(step);
+    };
+    this.#frame = requestAnimationFrame(step);
+  }
+}
+
+export const wallView = new WallView();

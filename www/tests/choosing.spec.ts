@@ -1,0 +1,141 @@
+// Several pieces at once: by hand, by key, by glass and colour, by region.
+import { expect, test, type Page } from '@playwright/test';
+import { choosePiece, open } from './page';
+
+const chosen = (page: Page) => page.locator('[role=option][aria-selected=true]');
+const status = (page: Page) => page.getByRole('group', { name: 'Choosing pieces' }).getByRole('status');
+const list = (page: Page) => page.getByRole('listbox', { name: /Pieces of the window/ });
+
+/** Where a piece can be pressed, on the screen: its interior point through the list's transform. */
+async function pointOf(page: Page, piece: number): Promise<{ x: number; y: number }> {
+  return page.locator(`#piece-${piece}`).evaluate((path: SVGPathElement) => {
+    const box = path.getBBox();
+    const matrix = path.getScreenCTM();
+    const fill = path as unknown as { isPointInFill(point: DOMPoint): boolean };
+    for (let k = 1; k < 400; k += 1) {
+      const at = new DOMPoint(box.x + ((k * 7) % 20) * (box.width / 20), box.y + (k / 400) * box.height);
+      if (fill.isPointInFill(at)) return at.matrixTransform(matrix ?? undefined);
+    }
+    throw new Error('the piece has no inside');
+  });
+}
+
+test('Shift adds pieces and takes them away; Escape lets all go', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await choosePiece(page);
+  const first = await chosen(page).getAttribute('id');
+  const options = await page.locator('[role=option]').evaluateAll((all) => all.map((one) => one.id));
+  const second = options.find((id) => id !== first) ?? '';
+  const point = await pointOf(page, Number(second.replace('piece-', '')));
+  await page.keyboard.down('Shift');
+  await page.mouse.click(point.x, point.y);
+  await page.keyboard.up('Shift');
+  await expect(chosen(page)).toHaveCount(2);
+  await expect(status(page)).toHaveText('2 pieces chosen');
+  // The last one chosen is the one that is read.
+  await expect(page.getByRole('heading', { name: `Piece ${second.replace('piece-', '')}`, exact: true })).toBeVisible();
+  await page.keyboard.down('Control');
+  await page.mouse.click(point.x, point.y);
+  await page.keyboard.up('Control');
+  await expect(chosen(page)).toHaveCount(1);
+  await expect(chosen(page)).toHaveAttribute('id', first ?? '');
+  await page.keyboard.press('Escape');
+  await expect(chosen(page)).toHaveCount(0);
+});
+
+test('by keys: along with Shift, one by one with Ctrl and Space, all', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await choosePiece(page);
+  await page.keyboard.press('Shift+ArrowDown');
+  await page.keyboard.press('Shift+ArrowDown');
+  await expect(chosen(page)).toHaveCount(3);
+  const before = await list(page).getAttribute('aria-activedescendant');
+  await page.keyboard.press('Control+ArrowRight');
+  await expect(chosen(page)).toHaveCount(3);
+  expect(await list(page).getAttribute('aria-activedescendant')).not.toBe(before);
+  await page.keyboard.press('Space');
+  await expect(chosen(page)).toHaveCount(4);
+  await page.keyboard.press('Space');
+  await expect(chosen(page)).toHaveCount(3);
+  await page.keyboard.press('Control+a');
+  await expect(chosen(page)).toHaveCount(await page.locator('[role=option]').count());
+  await page.keyboard.press('ArrowUp');
+  await expect(chosen(page)).toHaveCount(1);
+});
+
+test('all of this glass, all of this colour', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await choosePiece(page);
+  const glass = ((await chosen(page).getAttribute('aria-label')) ?? '').replace(/^Piece \d+, /, '');
+  const primary = await chosen(page).getAttribute('id');
+  await page.getByRole('button', { name: 'All of this glass' }).click();
+  await expect(chosen(page)).toHaveCount(await page.locator(`[role=option][aria-label$=", ${glass}"]`).count());
+  await expect(page.getByRole('heading', { name: (primary ?? '').replace('piece-', 'Piece '), exact: true })).toBeVisible();
+  await page.getByRole('button', { name: 'Let go' }).click();
+  await expect(chosen(page)).toHaveCount(0);
+  await choosePiece(page);
+  await page.keyboard.press('c');
+  const alike = await chosen(page).count();
+  expect(alike).toBeGreaterThan(1);
+  expect(alike).toBeLessThan(await page.locator('[role=option]').count());
+});
+
+test('a region dragged with Shift, or with “Choose several” pressed, chooses what lies in it', async ({ page }, info) => {
+  await open(page, info.project.name);
+  const frame = await page.locator('path.frame').boundingBox();
+  if (frame === null) throw new Error('the window has no box');
+  const drag = async (fromY: number, toY: number): Promise<void> => {
+    await page.mouse.move(frame.x - 4, frame.y + fromY * frame.height);
+    await page.mouse.down();
+    await page.mouse.move(frame.x + frame.width / 2, frame.y + toY * frame.height);
+    await expect(page.locator('path.region')).toBeVisible();
+    await page.mouse.move(frame.x + frame.width + 4, frame.y + toY * frame.height);
+    await page.mouse.up();
+  };
+  const inside = (from: number, to: number): Promise<number> =>
+    page.locator('[role=option]').evaluateAll(
+      (all, [top, bottom]) =>
+        all.filter((one) => {
+          const box = one.getBoundingClientRect();
+          return box.top > top && box.bottom < bottom;
+        }).length,
+      [frame.y + from * frame.height, frame.y + to * frame.height] as const,
+    );
+  await page.keyboard.down('Shift');
+  await drag(0.7, 1.01);
+  await page.keyboard.up('Shift');
+  await expect(page.locator('path.region')).toHaveCount(0);
+  const lower = await chosen(page).count();
+  // Whatever lies wholly inside is chosen, and of what the edge cuts a part.
+  expect(lower).toBeGreaterThanOrEqual(await inside(0.7, 1.01));
+  expect(lower).toBeLessThan(await page.locator('[role=option]').count());
+  await page.getByRole('button', { name: 'Choose several' }).click();
+  await drag(-0.01, 1.01);
+  await expect(chosen(page)).toHaveCount(await page.locator('[role=option]').count());
+});
+
+test('a finger chooses several by a long press and draws a loop round others', async ({ page, context }, info) => {
+  await open(page, info.project.name);
+  const client = await context.newCDPSession(page);
+  const touch = (type: string, points: { x: number; y: number }[]): Promise<unknown> =>
+    client.send('Input.dispatchTouchEvent', { type: type as 'touchStart', touchPoints: points });
+  const options = await page.locator('[role=option]').evaluateAll((all) => all.map((one) => Number(one.id.replace('piece-', ''))));
+  const [a, b] = [options[3] ?? 0, options[20] ?? 0];
+  for (const piece of [a, b]) {
+    const at = await pointOf(page, piece);
+    await touch('touchStart', [at]);
+    await expect(page.locator(`#piece-${piece}`)).toHaveAttribute('aria-selected', 'true');
+    await touch('touchEnd', []);
+  }
+  await expect(chosen(page)).toHaveCount(2);
+  await page.getByRole('button', { name: 'Choose several' }).click();
+  const frame = await page.locator('path.frame').boundingBox();
+  if (frame === null) throw new Error('the window has no box');
+  const at = (x: number, y: number) => ({ x: frame.x + x * frame.width, y: frame.y + y * frame.height });
+  await touch('touchStart', [at(-0.05, 0.5)]);
+  for (const [x, y] of [[0.3, 0.5], [1.05, 0.5], [1.05, 1.01], [0.5, 1.01], [-0.05, 1.01]] as const) {
+    await touch('touchMove', [at(x, y)]);
+  }
+  await touch('touchEnd', []);
+  await expect.poll(() => chosen(page).count()).toBeGreaterThan(10);
+});
