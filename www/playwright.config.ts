@@ -8,7 +8,7 @@ const LOOK = 'look.spec.ts';
 const WHATEVER_DRAWS = ['access.spec.ts', 'files.spec.ts', 'lengths.spec.ts', 'traps.spec.ts'];
 
 // What only some browsers have is tagged with what it needs.
-const ELSEWHERE = { webgpu: /@webgl2|@none/, webgl2: /@none/, none: /@picture|@webgl2/ };
+const ELSEWHERE = { webgpu: /@webgl2|@none/, webgl2: /@none/, none: /@webgl2/ };
 
 const launchOptions = (backend: Backend) => ({
   executablePath: chromiumPath(),

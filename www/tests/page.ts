@@ -5,7 +5,8 @@ import { waitUntilLit } from './light';
 /** Small, because the software GPU pays by the pixel; wide enough for the reading beside the window. */
 export const SMALL = { width: 860, height: 600 };
 
-export const hasPicture = (project: string): boolean => project !== 'none';
+/** All projects have one: without a graphics card the processor paints it. */
+export const hasPicture = (_project: string): boolean => true;
 
 export async function open(page: Page, project: string, query = ''): Promise<void> {
   await page.setViewportSize(SMALL);
@@ -87,4 +88,15 @@ export async function choosePiece(page: Page): Promise<void> {
   await expect(pieces).toBeFocused();
   await pieces.press('Enter');
   await expect(page.getByRole('heading', { name: /^Piece \d+$/ })).toBeVisible();
+}
+
+/** Adds a line to the glue each time it is fetched; `nth` counts from 1. */
+export async function addToGlue(page: Page, line: (nth: number) => string): Promise<void> {
+  let nth = 0;
+  await page.route(/\/assets\/web-[^/]*\.js/, async (route) => {
+    nth += 1;
+    const response = await route.fetch();
+    const body = `${await response.text()}\n${line(nth)}`;
+    await route.fulfill({ response, body, headers: { ...response.headers(), 'cache-control': 'no-store' } });
+  });
 }

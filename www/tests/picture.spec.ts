@@ -1,14 +1,14 @@
 // The picture's own states: through which interface it is drawn, a lost device, none at all.
-import { expect, test } from '@playwright/test';
-import { waitUntilLit } from './light';
-import { SMALL, figure, open, settled, windowPixels } from './page';
+import { expect, test, type Page } from '@playwright/test';
+import { measureLight, waitUntilLit } from './light';
+import { addToGlue, open, ribbon, settled, windowPixels } from './page';
 
 test('is drawn through the interface that the browser has', { tag: '@picture' }, async ({ page }, info) => {
   await open(page, info.project.name);
   await page.getByRole('button', { name: 'More', exact: true }).click();
   await page.getByRole('button', { name: 'About these figures' }).click();
-  const expected = info.project.name === 'webgpu' ? 'WebGPU' : 'WebGL2';
-  await expect(page.getByRole('dialog')).toContainText(`drawn through ${expected}`);
+  const expected = { webgpu: 'WebGPU', webgl2: 'WebGL2' }[info.project.name] ?? 'the processor';
+  await expect(page.getByRole('dialog')).toContainText(`drawn by ${expected}`);
 });
 
 test('colour-true differs from appearance and comes back', { tag: '@picture' }, async ({ page }, info) => {
@@ -38,11 +38,93 @@ test('comes back on a new canvas when the device is lost', { tag: '@webgl2' }, a
   expect(await windowPixels(page)).toBe(before);
 });
 
-test('without a GPU the page says so and the figures go on', { tag: '@none' }, async ({ page }) => {
-  await page.setViewportSize(SMALL);
-  await page.goto('./');
-  const message = page.locator('.message');
-  await expect(message).toContainText('This browser shows no picture here: no WebGPU or WebGL2.');
-  await expect(message).toContainText('hardware acceleration');
-  await expect(figure(page, 'total_lx')).toBeVisible({ timeout: 60_000 });
+test('without a graphics card the page says so and draws the same picture', { tag: '@none' }, async ({ page }, info) => {
+  await open(page, info.project.name);
+  await expect(page.getByText('Drawn without a graphics card: the same picture, slower.')).toBeVisible();
+  await settled(page, info.project.name);
+  const light = await measureLight(page, await page.locator('.area').screenshot());
+  expect(light.coloured, 'share of coloured pixels').toBeGreaterThan(0.005);
+  expect(light.colours, 'different colours').toBeGreaterThan(10);
+  const before = await windowPixels(page);
+  await ribbon(page).focus();
+  await page.keyboard.press('PageUp');
+  await settled(page, info.project.name);
+  expect(await windowPixels(page)).not.toBe(before);
+  await page.keyboard.press('PageDown');
+  await settled(page, info.project.name);
+  expect(await windowPixels(page)).toBe(before);
+});
+
+test('a painting worker that stops is started again and draws the same picture', { tag: '@none' }, async ({ page }, info) => {
+  await open(page, info.project.name);
+  await settled(page, info.project.name);
+  const before = await windowPixels(page);
+  // Page, figures and painter fetch the glue in this order; the painter that is started anew gets it whole.
+  let fetched = 0;
+  await addToGlue(page, (nth) => {
+    fetched = nth;
+    return nth <= 3 ? "SoftwarePicture.prototype.draw = () => { throw new WebAssembly.RuntimeError('unreachable'); };" : '';
+  });
+  await page.reload();
+  await waitUntilLit(page);
+  await settled(page, info.project.name);
+  expect(fetched).toBe(4);
+  expect(await windowPixels(page)).toBe(before);
+});
+
+/** As a browser does it when another tab comes to the front. */
+const hide = (page: Page, hidden: boolean): Promise<void> =>
+  page.evaluate((value) => {
+    Object.defineProperty(document, 'hidden', { configurable: true, get: () => value });
+    Object.defineProperty(document, 'visibilityState', { configurable: true, get: () => (value ? 'hidden' : 'visible') });
+    document.dispatchEvent(new Event('visibilitychange'));
+  }, hidden);
+
+test('a hidden tab draws nothing, and once when it is seen again', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await settled(page, info.project.name);
+  const before = await windowPixels(page);
+  const at = await page.locator('html').getAttribute('data-drawn');
+  await hide(page, true);
+  await ribbon(page).focus();
+  await page.keyboard.press('PageUp');
+  // The figures go on; two frames later nothing has been drawn.
+  await expect(page.locator('[data-report-at]')).not.toHaveAttribute('data-report-at', at ?? '');
+  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+  await expect(page.locator('html')).toHaveAttribute('data-drawn', at ?? '');
+  await hide(page, false);
+  await settled(page, info.project.name);
+  expect(await windowPixels(page)).not.toBe(before);
+  await page.keyboard.press('PageDown');
+  await settled(page, info.project.name);
+  expect(await windowPixels(page)).toBe(before);
+});
+
+test('an hour that is refused costs no canvas; the next one is drawn on the same', async ({ page }, info) => {
+  const refusing = `{
+    const refuse = () => { throw new Error(JSON.stringify({ faults: [{ path: '', expected: 'an hour', found: 'none' }] })); };
+    const [set, draw] = [Picture.prototype.set_at, SoftwarePicture.prototype.draw];
+    let nth = 0;
+    Picture.prototype.set_at = function (at) { nth += 1; return nth === 2 ? refuse() : set.call(this, at); };
+    SoftwarePicture.prototype.draw = function (...given) {
+      const { at } = JSON.parse(given[0]);
+      this.first ??= at;
+      if (at !== this.first && !this.refused) { this.refused = true; refuse(); }
+      return draw.apply(this, given);
+    };
+  }`;
+  await addToGlue(page, () => refusing);
+  await open(page, info.project.name);
+  await settled(page, info.project.name);
+  const before = await windowPixels(page);
+  await page.locator('.area canvas').evaluate((canvas) => canvas.setAttribute('data-was', 'here'));
+  await ribbon(page).focus();
+  await page.keyboard.press('PageUp');
+  await expect(page.getByText('There is no picture of this.')).toBeVisible();
+  await expect(page.locator('canvas[data-was]')).toHaveCount(1);
+  await page.keyboard.press('PageDown');
+  await settled(page, info.project.name);
+  await expect(page.getByText('There is no picture of this.')).toHaveCount(0);
+  await expect(page.locator('canvas[data-was]')).toBeVisible();
+  expect(await windowPixels(page)).toBe(before);
 });

@@ -1,18 +1,7 @@
 // An instance of the module that traps is of no more use: the page builds another from its journal. The traps are
 // made by a line added to the glue on its way to the page.
-import { expect, test, type Page } from '@playwright/test';
-import { minuteShown, open, ribbon, settled, valueOf } from './page';
-
-/** Adds a line to the glue each time it is fetched; `nth` counts from 1. */
-async function addToGlue(page: Page, line: (nth: number) => string): Promise<void> {
-  let nth = 0;
-  await page.route(/\/assets\/web-[^/]*\.js/, async (route) => {
-    nth += 1;
-    const response = await route.fetch();
-    const body = `${await response.text()}\n${line(nth)}`;
-    await route.fulfill({ response, body, headers: { ...response.headers(), 'cache-control': 'no-store' } });
-  });
-}
+import { expect, test } from '@playwright/test';
+import { addToGlue, minuteShown, open, ribbon, settled, valueOf } from './page';
 
 const trapOnce = (method: string): string => `{
   const whole = ${method};

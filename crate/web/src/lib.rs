@@ -15,7 +15,13 @@ mod overview;
 #[cfg(target_arch = "wasm32")]
 mod picture;
 mod section;
+#[cfg(target_arch = "wasm32")]
+mod shown;
+#[cfg(target_arch = "wasm32")]
+mod software;
 mod swatch;
+#[cfg(target_arch = "wasm32")]
+mod turn;
 mod vary;
 mod words;
 
@@ -25,3 +31,5 @@ pub use document::SceneDocument;
 pub use figures::Figures;
 #[cfg(target_arch = "wasm32")]
 pub use picture::Picture;
+#[cfg(target_arch = "wasm32")]
+pub use software::SoftwarePicture;

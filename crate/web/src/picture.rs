@@ -4,15 +4,17 @@ use std::cell::RefCell;
 use std::rc::Rc;
 
 use js_sys::{Promise, Uint8Array};
-use render::{BrowserBackend, CanvasRenderer, Gamut, Look, Mode, SceneWindow, View};
-use scene::{Resolved, Scene};
+use render::{BrowserBackend, CanvasRenderer, Gamut, Look, Mode, View};
+use scene::Resolved;
 use wasm_bindgen::JsError;
-use wasm_bindgen::prelude::{Closure, JsCast, JsValue, wasm_bindgen};
-use wasm_bindgen_futures::{JsFuture, future_to_promise};
+use wasm_bindgen::prelude::{JsValue, wasm_bindgen};
+use wasm_bindgen_futures::future_to_promise;
 use web_sys::HtmlCanvasElement;
 
 use crate::document::SceneDocument;
 use crate::error;
+use crate::shown::Shown;
+use crate::turn::next_turn;
 
 /// A picture bound to a canvas element. After a loss, drop it, put a **new** canvas in place and attach another.
 #[wasm_bindgen]
@@ -24,14 +26,6 @@ struct Inner {
     canvas: CanvasRenderer,
     mode: Mode,
     shown: Option<Shown>,
-}
-
-/// What is on the canvas: a window of a scene, seen from one place at one hour.
-struct Shown {
-    resolved: Resolved,
-    index: usize,
-    place: String,
-    window: SceneWindow,
     at: Option<String>,
 }
 
@@ -49,7 +43,9 @@ impl Picture {
         let canvas = CanvasRenderer::for_canvas(canvas, backend, gamut)
             .await
             .map_err(|found| error::from_text("a browser with WebGPU or WebGL2", found))?;
-        Ok(Self { inner: Rc::new(RefCell::new(Inner { canvas, mode: Mode::default(), shown: None })) })
+        Ok(Self {
+            inner: Rc::new(RefCell::new(Inner { canvas, mode: Mode::default(), shown: None, at: None })),
+        })
     }
 
     /// `WebGPU` or `WebGL2`.
@@ -84,7 +80,7 @@ impl Picture {
     /// device pixel.
     pub fn set_view(&self, centre_x_mm: f64, centre_y_down_mm: f64, mm_per_px: f64) {
         let mut inner = self.inner.borrow_mut();
-        let height_mm = inner.shown.as_ref().map_or(0.0, |s| s.resolved.windows[s.index].panel.height_mm);
+        let height_mm = inner.shown.as_ref().map_or(0.0, Shown::height_mm);
         let size_px = inner.canvas.renderer().view().size_px;
         let centre_mm = [centre_x_mm, height_mm - centre_y_down_mm];
         inner.canvas.renderer().set_view(View { centre_mm, mm_per_px, size_px });
@@ -134,86 +130,36 @@ fn screen_is_wide() -> bool {
     query.is_some_and(|query| query.matches())
 }
 
-async fn next_turn() -> Result<(), JsValue> {
-    let turn = Promise::new(&mut |resolve, _| {
-        let done = Closure::once_into_js(move || {
-            // Resolving cannot fail.
-            let _ = resolve.call0(&JsValue::NULL);
-        });
-        if let Some(window) = web_sys::window() {
-            // Refused only for a callback that is no function.
-            let _ = window.set_timeout_with_callback(done.unchecked_ref());
-        }
-    });
-    JsFuture::from(turn).await.map(|_| ())
-}
-
 impl Inner {
     fn show(&mut self, resolved: &Resolved, window: &str, place: &str) -> Result<(), JsError> {
-        let index = resolved.windows.iter().position(|w| w.id == window);
-        let index = index.ok_or_else(|| error::from_text("a window of the scene", window))?;
-        let eye_m = resolved.eye_m((!place.is_empty()).then_some(place));
-        let eye_m = eye_m.ok_or_else(|| error::from_text("a place of the scene", place))?;
-        let before = self.shown.take();
-        let hour = before.as_ref().and_then(|shown| shown.at.clone());
-        let kept = before.filter(|shown| {
-            shown.index == index
-                && shown.place == place
-                && same_but_for_pieces(&shown.resolved.scene, &resolved.scene, index)
-        });
-        let shown = match kept {
-            Some(mut shown) => {
-                let changed =
-                    shown.resolved.windows[index].pieces.iter().zip(&resolved.windows[index].pieces);
-                for (i, (before, now)) in changed.enumerate() {
-                    if before.makeup != now.makeup || before.sheet != now.sheet {
-                        shown.window.set_piece(i, now);
-                    }
-                }
-                shown.resolved = resolved.clone();
-                shown
-            }
-            None => {
-                let built = SceneWindow::new(resolved, index, eye_m);
-                let built = built.ok_or_else(|| error::from_text("a window of the scene", window))?;
-                self.canvas.renderer().set_window(&built.mesh);
-                Shown { resolved: resolved.clone(), index, place: place.to_owned(), window: built, at: None }
-            }
-        };
-        let at = hour.unwrap_or_else(|| resolved.scene.at.clone());
+        let (shown, new) = Shown::after(self.shown.take(), resolved, window, place)?;
+        if new {
+            self.canvas.renderer().set_window(&shown.window.mesh);
+        }
+        let at = self.at.take().unwrap_or_else(|| shown.scene().at.clone());
         self.shown = Some(shown);
         self.set_look();
         self.set_at(&at)
     }
 
     fn set_at(&mut self, at: &str) -> Result<(), JsError> {
-        let Some(shown) = &mut self.shown else { return Ok(()) };
-        let time = shown.resolved.instant(at).map_err(|found| error::from_text("a time", found))?;
-        let outside = shown.resolved.outside(time.utc).map_err(|found| error::from_text("a time", found))?;
-        let tables = shown.window.tables(&outside, None);
-        shown.at = Some(at.to_owned());
+        let Some(shown) = &self.shown else { return Ok(()) };
+        let tables = shown.tables(at)?;
+        self.at = Some(at.to_owned());
         let set = self.canvas.renderer().set_light(tables);
         set.map_err(|found| error::from_text("a graphics device that holds the tables", found))
     }
 
     fn set_look(&mut self) {
-        let gamut = self.canvas.gamut();
-        let look = match self.mode {
-            Mode::ColourTrue => Look { gamut, ..Look::colour_true() },
-            Mode::Appearance => Look { gamut, mode: self.mode, ..Look::default() },
-        };
+        let look = look_of(self.mode, self.canvas.gamut());
         self.canvas.renderer().set_look(look);
     }
 }
 
-/// Whether two scenes differ at most in what their pieces are made of, as far as a picture of one window can tell.
-fn same_but_for_pieces(a: &Scene, b: &Scene, index: usize) -> bool {
-    let (wa, wb) = (&a.windows[index], &b.windows[index]);
-    let anchors = |w: &scene::Window| w.pieces.iter().map(|p| (p.id, p.at_mm)).collect::<Vec<_>>();
-    a.room == b.room
-        && a.horizon == b.horizon
-        && a.places == b.places
-        && (wa.id == wb.id && wa.drawing == wb.drawing)
-        && (wa.centre_x_m, wa.sill_height_m) == (wb.centre_x_m, wb.sill_height_m)
-        && anchors(wa) == anchors(wb)
+/// How a mode looks on a screen with these colours.
+pub(crate) fn look_of(mode: Mode, gamut: Gamut) -> Look {
+    match mode {
+        Mode::ColourTrue => Look { gamut, ..Look::colour_true() },
+        Mode::Appearance => Look { gamut, mode, ..Look::default() },
+    }
 }

@@ -3,7 +3,7 @@
 
 /** The glue that wasm-bindgen writes beside the module. */
 export type Glue = typeof import('../pkg/web.js');
-export type { Figures, Picture, SceneDocument } from '../pkg/web.js';
+export type { Figures, Picture, SceneDocument, SoftwarePicture } from '../pkg/web.js';
 
 export interface Fault {
   /** Place in the document; empty for the whole. */

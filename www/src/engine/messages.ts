@@ -13,3 +13,16 @@ export type FromWorker =
   | { kind: 'day'; id: number; day: Day }
   | { kind: 'refused'; id: number; faults: Fault[] }
   | { kind: 'trapped'; message: string };
+
+// What the page and the worker that paints without a graphics card say to each other.
+export type ToPainter =
+  /** `module` with the first one; `text` where the scene has changed; `wish` as `SoftwarePicture.draw` takes it. */
+  | { kind: 'draw'; id: number; wish: string; module?: WebAssembly.Module; text?: string }
+  | { kind: 'stop' };
+
+export type FromPainter =
+  /** Rows from `top`, each pixel `side` pixels of the picture wide and high. */
+  | { kind: 'part'; id: number; side: number; top: number; width: number; height: number; pixels: Uint8ClampedArray<ArrayBuffer> }
+  | { kind: 'drawn'; id: number }
+  | { kind: 'refused'; id: number; faults: Fault[] }
+  | { kind: 'stopped'; message: string };

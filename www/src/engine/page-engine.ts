@@ -96,6 +96,11 @@ export class PageEngine {
     return calling(() => this.#document.text());
   }
 
+  /** What is shown as a scene of its own, for a copy elsewhere. */
+  shownText(): string {
+    return calling(() => this.#document.shown_text());
+  }
+
   overview(): Overview {
     return JSON.parse(calling(() => this.#document.overview())) as Overview;
   }

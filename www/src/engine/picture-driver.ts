@@ -1,6 +1,7 @@
 // Brings the picture from what it shows to what is wanted, once a frame: only what differs is sent.
 import type { Glue, Picture, PictureMode, SceneDocument } from './contract';
-import { asOurs } from './faults';
+import { Trapped, asOurs } from './faults';
+import { whenShown } from './when-shown';
 
 export interface Wanted {
   revision: number;
@@ -18,14 +19,24 @@ export interface PictureEvents {
   drawn(at: string, revision: number): void;
   /** The device or the instance is gone: make a new canvas element and attach again. */
   lost(cause: unknown): void;
-  /** It can be drawn no more for another reason, such as a place outside the room. */
+  /** What is wanted was refused, such as an hour beyond the calendar; another wish may go well. */
   failed(cause: unknown): void;
 }
 
-export class PictureDriver {
+/** What draws on a canvas element. */
+export interface Drawer {
+  /** What it is drawn through, in words. */
+  backend(): string;
+  /** Draws before the next repaint; asking twice draws once. While the page is hidden nothing is drawn. */
+  request(): void;
+  close(): void;
+}
+
+export class PictureDriver implements Drawer {
   #shown: Partial<Wanted> = {};
   #frame = 0;
   #closed = false;
+  #unlisten: () => void;
 
   private constructor(
     private readonly picture: Picture,
@@ -35,6 +46,7 @@ export class PictureDriver {
     private readonly events: PictureEvents,
   ) {
     canvas.addEventListener('webglcontextlost', this.#onContextLost);
+    this.#unlisten = whenShown(() => this.request());
   }
 
   /** Rejects where the browser has no GPU interface at all. */
@@ -54,9 +66,8 @@ export class PictureDriver {
     return this.picture.backend();
   }
 
-  /** Draws before the next repaint; asking twice draws once. */
   request(): void {
-    if (this.#frame !== 0 || this.#closed) return;
+    if (this.#frame !== 0 || this.#closed || document.hidden) return;
     this.#frame = requestAnimationFrame(() => {
       this.#frame = 0;
       this.#draw();
@@ -66,6 +77,7 @@ export class PictureDriver {
   close(): void {
     this.#closed = true;
     cancelAnimationFrame(this.#frame);
+    this.#unlisten();
     this.canvas.removeEventListener('webglcontextlost', this.#onContextLost);
     try {
       this.picture.free();
@@ -82,7 +94,7 @@ export class PictureDriver {
 
   #draw(): void {
     const wanted = this.wanted();
-    if (wanted === null || this.#closed) return;
+    if (wanted === null || this.#closed || document.hidden) return;
     const shown = this.#shown;
     try {
       if (this.picture.lost()) {
@@ -106,7 +118,9 @@ export class PictureDriver {
       this.#shown = { ...wanted };
     } catch (raw) {
       const error = asOurs(raw);
-      if (this.#isLost()) this.events.lost(error);
+      // What the module holds may be half of what was wanted: everything is sent anew.
+      this.#shown = {};
+      if (error instanceof Trapped || this.#isLost()) this.events.lost(error);
       else this.events.failed(error);
       return;
     }

@@ -17,7 +17,8 @@ import { FiguresClient } from '../engine/figures-client';
 import { compile } from '../engine/module';
 import { SceneFaults, Trapped } from '../engine/faults';
 import { PageEngine } from '../engine/page-engine';
-import { PictureDriver, type Wanted } from '../engine/picture-driver';
+import { SoftwareDriver } from '../engine/software-driver';
+import { PictureDriver, type Drawer, type PictureEvents, type Wanted } from '../engine/picture-driver';
 import { MINUTES_OF_DAY, addDays, clampMinute, minuteOf, parseCivil, writeCivil } from './civil';
 import { Selection } from './selection.svelte';
 import { wallView, type Point } from './view.svelte';
@@ -32,9 +33,10 @@ export type Saved = { state: 'as opened' } | { state: 'changed' } | { state: 'sa
 
 export type PictureState =
   | { state: 'starting' }
-  | { state: 'drawing'; backend: string }
-  /** Neither WebGPU nor WebGL2. */
-  | { state: 'none' }
+  /** `slow`: by the processor, because there is neither WebGPU nor WebGL2. */
+  | { state: 'drawing'; backend: string; slow: boolean }
+  /** What is wanted cannot be drawn; another hour or place may be. */
+  | { state: 'refused'; why: string }
   | { state: 'failed'; why: string };
 
 export interface FaultList {
@@ -86,7 +88,10 @@ export class Studio {
 
   #engine: PageEngine | null = null;
   #figures: FiguresClient | null = null;
-  #driver: PictureDriver | null = null;
+  #driver: Drawer | null = null;
+  /** No graphics card answers: the picture is painted by the processor. */
+  #slow = false;
+  #module: WebAssembly.Module | null = null;
   #view: View | null = null;
   #settle: ReturnType<typeof setTimeout> | undefined;
   #pictureFailures = 0;
@@ -124,6 +129,7 @@ export class Studio {
   async start(): Promise<void> {
     try {
       const module = await compile();
+      this.#module = module;
       const asked = new URLSearchParams(location.search).get('scene');
       const engine = await PageEngine.start(module, asked);
       this.#engine = engine;
@@ -450,35 +456,58 @@ export class Studio {
     let gone = false;
     const engine = this.#engine;
     if (engine === null) return () => undefined;
-    const prefer = new URLSearchParams(location.search).get('gpu') ?? '';
-    PictureDriver.attach(engine.glue, canvas, prefer, () => engine.document, () => this.#wanted(), {
+    const events: PictureEvents = {
       drawn: (at) => {
         this.#pictureFailures = 0;
+        if (this.picture.state !== 'drawing') this.#drawing();
         const { dataset } = document.documentElement;
         dataset['lit'] = 'yes';
         dataset['drawn'] = at;
       },
       lost: (cause) => void this.#anotherPicture(cause),
-      failed: (cause) => void this.#anotherPicture(cause),
-    }).then(
-      (driver) => {
-        if (gone) {
-          driver.close();
-          return;
-        }
-        this.#driver = driver;
-        this.picture = { state: 'drawing', backend: driver.backend() };
-        driver.request();
+      failed: (cause) => {
+        this.picture = { state: 'refused', why: words(cause) };
       },
-      (error: unknown) => {
-        if (!gone) this.picture = error instanceof Trapped ? { state: 'failed', why: words(error) } : { state: 'none' };
-      },
-    );
+    };
+    const begun = (driver: Drawer): void => {
+      this.#driver = driver;
+      this.#drawing();
+      driver.request();
+    };
+    if (this.#slow) {
+      try {
+        begun(new SoftwareDriver(this.#module!, canvas, () => this.#engine?.shownText() ?? '', () => this.#wanted(), events));
+      } catch (error) {
+        this.picture = { state: 'failed', why: words(error) };
+      }
+    } else {
+      const prefer = new URLSearchParams(location.search).get('gpu') ?? '';
+      PictureDriver.attach(engine.glue, canvas, prefer, () => engine.document, () => this.#wanted(), events).then(
+        (driver) => {
+          if (gone) driver.close();
+          else begun(driver);
+        },
+        (error: unknown) => {
+          if (gone) return;
+          if (error instanceof Trapped) {
+            this.picture = { state: 'failed', why: words(error) };
+          } else {
+            // A canvas that was asked for a graphics card gives nothing else: another one.
+            this.#slow = true;
+            this.canvas += 1;
+          }
+        },
+      );
+    }
     return () => {
       gone = true;
       this.#driver?.close();
       this.#driver = null;
     };
+  }
+
+  #drawing(): void {
+    if (this.#driver !== null) this.picture = { state: 'drawing', backend: this.#driver.backend(), slow: this.#slow };
   }
 
   /** The part of the window that the canvas shows. */
@@ -504,8 +533,13 @@ export class Studio {
     this.#driver = null;
     this.#pictureFailures += 1;
     if (this.#pictureFailures >= PICTURES_BEFORE_GIVING_UP) {
-      this.picture = { state: 'failed', why: words(cause) };
-      return;
+      if (this.#slow) {
+        this.picture = { state: 'failed', why: words(cause) };
+        return;
+      }
+      // A graphics card that is lost again and again is none.
+      this.#slow = true;
+      this.#pictureFailures = 0;
     }
     if (cause instanceof Trapped) await this.#rebuild();
     this.picture = { state: 'starting' };
@@ -521,6 +555,7 @@ export class Studio {
   /** Tries the picture again by hand. */
   retryPicture(): void {
     this.#pictureFailures = 0;
+    this.#slow = false;
     this.picture = { state: 'starting' };
     this.canvas += 1;
   }

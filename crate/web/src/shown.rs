@@ -1,0 +1,85 @@
+//! What a picture shows: one window of a scene, seen from one place, kept from one picture to the next.
+
+use render::{LightTables, SceneWindow};
+use scene::{Resolved, Scene};
+use wasm_bindgen::JsError;
+
+use crate::error;
+
+/// A window made ready to be drawn.
+#[derive(Clone)]
+pub(crate) struct Shown {
+    pub(crate) window: SceneWindow,
+    resolved: Resolved,
+    index: usize,
+    place: String,
+}
+
+impl Shown {
+    /// A window of a scene from a named place (empty for the first). Of what was shown before everything is kept
+    /// that has not changed; also says whether the window's shapes are new ones.
+    ///
+    /// # Errors
+    /// There is no such window or place.
+    pub(crate) fn after(
+        before: Option<Self>,
+        resolved: &Resolved,
+        window: &str,
+        place: &str,
+    ) -> Result<(Self, bool), JsError> {
+        let index = resolved.windows.iter().position(|w| w.id == window);
+        let index = index.ok_or_else(|| error::from_text("a window of the scene", window))?;
+        let eye_m = resolved.eye_m((!place.is_empty()).then_some(place));
+        let eye_m = eye_m.ok_or_else(|| error::from_text("a place of the scene", place))?;
+        let kept = before.filter(|shown| {
+            shown.index == index
+                && shown.place == place
+                && same_but_for_pieces(&shown.resolved.scene, &resolved.scene, index)
+        });
+        if let Some(mut shown) = kept {
+            let changed = shown.resolved.windows[index].pieces.iter().zip(&resolved.windows[index].pieces);
+            for (i, (before, now)) in changed.enumerate() {
+                if before.makeup != now.makeup || before.sheet != now.sheet {
+                    shown.window.set_piece(i, now);
+                }
+            }
+            shown.resolved = resolved.clone();
+            return Ok((shown, false));
+        }
+        let window = SceneWindow::new(resolved, index, eye_m)
+            .ok_or_else(|| error::from_text("a window of the scene", window))?;
+        Ok((Self { window, resolved: resolved.clone(), index, place: place.to_owned() }, true))
+    }
+
+    /// Tables of the light at a civil time of the site.
+    ///
+    /// # Errors
+    /// The text is no civil time, or lies outside the years that the sun's position is known for.
+    pub(crate) fn tables(&self, at: &str) -> Result<LightTables, JsError> {
+        let time = self.resolved.instant(at).map_err(|found| error::from_text("a time", found))?;
+        let outside = self.resolved.outside(time.utc).map_err(|found| error::from_text("a time", found))?;
+        Ok(self.window.tables(&outside, None))
+    }
+
+    /// The scene that is shown.
+    pub(crate) fn scene(&self) -> &Scene {
+        &self.resolved.scene
+    }
+
+    /// Height of the window's sight size.
+    pub(crate) fn height_mm(&self) -> f64 {
+        self.resolved.windows[self.index].panel.height_mm
+    }
+}
+
+/// Whether two scenes differ at most in what their pieces are made of, as far as a picture of one window can tell.
+fn same_but_for_pieces(a: &Scene, b: &Scene, index: usize) -> bool {
+    let (wa, wb) = (&a.windows[index], &b.windows[index]);
+    let anchors = |w: &scene::Window| w.pieces.iter().map(|p| (p.id, p.at_mm)).collect::<Vec<_>>();
+    a.room == b.room
+        && a.horizon == b.horizon
+        && a.places == b.places
+        && (wa.id == wb.id && wa.drawing == wb.drawing)
+        && (wa.centre_x_m, wa.sill_height_m) == (wb.centre_x_m, wb.sill_height_m)
+        && anchors(wa) == anchors(wb)
+}
