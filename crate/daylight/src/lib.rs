@@ -46,5 +46,5 @@ pub use sky::{CLEAR_DIFFUSE_SD, CLOUD_DIFFUSE_SD, Mark, OVERCAST_CCT_K, Sky, Sky
 pub use spectrl2::{
     Atmosphere, BANDS, BandLight, ClearSpectra, Spectrl2Inputs, relative_air_mass, spectrl2, spectrl2_bands,
 };
-pub use sun::{RISE_SET_ALTITUDE_DEG, SUN_DIAMETER_DEG, SunPosition, delta_t_s, sun_position};
+pub use sun::{RISE_SET_ALTITUDE_DEG, SUN_DIAMETER_DEG, SunPosition, check_year, delta_t_s, sun_position};
 pub use twilight::{CLEAR_MODEL_FROM_DEG, NIGHT_BELOW_DEG, NIGHT_ILLUMINANCE_LX, clear_illuminance_lx};

@@ -117,8 +117,12 @@ pub fn sun_position(place: &Place, instant: Instant, delta_t_s: f64) -> Result<S
     })
 }
 
-/// Refuses an instant beyond the years of the algorithm by its date, before the ΔT that belongs to it is looked at.
-pub(crate) fn check_year(instant: Instant) -> Result<(), DaylightError> {
+/// Refuses an instant beyond the years of the algorithm, −2000 to 6000, by its date in UTC, before the ΔT that belongs
+/// to it is looked at.
+///
+/// # Errors
+/// [`DaylightError::YearOutsideRange`].
+pub fn check_year(instant: Instant) -> Result<(), DaylightError> {
     let (year, ..) = instant.utc_date().parts();
     if (-2000..=6000).contains(&year) {
         Ok(())

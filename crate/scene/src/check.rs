@@ -23,9 +23,7 @@ fn check_scene(scene: &Scene, faults: &mut Vec<Fault>) {
         let wanted = "an IANA time zone such as Europe/London";
         faults.push(Fault::new("site.time_zone", wanted, format!("\"{}\"", scene.site.time_zone)));
     }
-    if daylight::CivilTime::parse(&scene.at).is_err() {
-        faults.push(Fault::new("at", "a civil time such as 2026-06-21T19:30", format!("\"{}\"", scene.at)));
-    }
+    check_time(scene, faults);
     check_reflectance(&scene.ground, "ground", faults);
     check_horizon(&scene.horizon, faults);
     let surfaces = &scene.room.surfaces;
@@ -63,6 +61,20 @@ fn check_scene(scene: &Scene, faults: &mut Vec<Fault>) {
         let wanted = "a place between the side walls".to_owned();
         inside("right_m", place.right_m, x > 0.0 && x < room.width_m, wanted);
     }
+}
+
+/// The hour must be one, and of a year in which it is known where the sun stands.
+fn check_time(scene: &Scene, faults: &mut Vec<Fault>) {
+    let wanted = match daylight::CivilTime::parse(&scene.at) {
+        Err(_) => "a civil time such as 2026-06-21T19:30",
+        Ok(time) => match daylight::Instant::from_civil(time, &scene.site.time_zone) {
+            // A zone that is not known is a fault of its own.
+            Err(daylight::TimeError::UnknownZone(_)) => return,
+            Ok(placed) if daylight::check_year(placed.utc).is_ok() => return,
+            _ => "a year from −2000 to 6000, for which the sun's position is known",
+        },
+    };
+    faults.push(Fault::new("at", wanted, format!("\"{}\"", scene.at)));
 }
 
 fn check_horizon(horizon: &Horizon, faults: &mut Vec<Fault>) {

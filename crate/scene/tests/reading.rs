@@ -89,6 +89,21 @@ fn names_must_exist_and_be_unique() {
 }
 
 #[test]
+fn an_hour_must_be_of_a_year_whose_sun_is_known() {
+    for (at, fits) in [
+        ("6000-12-31T12:00", true),
+        ("6001-01-02T12:00", false),
+        ("9999-12-31T23:59", false),
+        ("-001999-01-01T00:00", true),
+        ("-002001-06-01T00:00", false),
+    ] {
+        let faults = faults_after(|v| v["at"] = json!(at));
+        assert_eq!(faults.is_empty(), fits, "{at}: {faults:?}");
+        assert!(fits || faults[0].contains("at | a year from −2000 to 6000"), "{faults:?}");
+    }
+}
+
+#[test]
 fn a_variant_must_apply() {
     let faults = faults_after(|v| {
         v["variants"][0]["edits"][0]["piece"] = json!(7);

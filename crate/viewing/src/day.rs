@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use daylight::{CivilDate, rise_set_in_zone};
+use daylight::{CivilDate, Instant, rise_set_in_zone};
 use scene::Resolved;
 use serde::Serialize;
 use spectra::luminous;
@@ -90,29 +90,7 @@ impl Prepared {
         for k in which.start..which.end.min(steps) {
             let minute = length * k as f64 / steps as f64;
             let instant = from.plus_minutes(minute);
-            let outside = resolved.outside(instant)?;
-            let light = self.light(&outside);
-            let total = light.vertical.total();
-            let [total_lx, sky_ground_lx, sun_lx, room_lx] =
-                [&total, &light.vertical.sky_ground, &light.vertical.sun, &light.vertical.room].map(luminous);
-            let clear = luminous(&light.clear[0]);
-            let cast = Cast::of(&total, &light.clear[0]);
-            let cloth: Option<Look> = look(&spectra::reflectance::white_linen(), &total);
-            instants.push(DayInstant {
-                minute,
-                local: instant.in_zone(zone)?.civil.to_string(),
-                sun_altitude_deg: outside.sun().apparent_altitude_deg(),
-                total_lx,
-                sky_ground_lx,
-                sun_lx,
-                room_lx,
-                horizontal_lx: luminous(&light.horizontal.total()),
-                share_of_clear: (clear > 0.0).then(|| total_lx / clear),
-                u_prime: cast.u_prime,
-                v_prime: cast.v_prime,
-                white_cloth_srgb: cloth.map(|l| l.srgb),
-                words: cast.words,
-            });
+            instants.push(self.day_instant(resolved, instant, minute)?);
         }
         Ok(Day {
             date: date.to_string(),
@@ -123,6 +101,38 @@ impl Prepared {
                 daylight::Polar::Night => "night",
             }),
             instants,
+        })
+    }
+
+    /// One step: the light of an instant that lies `minute` after the midnight of its day.
+    pub(crate) fn day_instant(
+        &self,
+        resolved: &Resolved,
+        instant: Instant,
+        minute: f64,
+    ) -> Result<DayInstant, ViewingError> {
+        let outside = resolved.outside(instant)?;
+        let light = self.light(&outside);
+        let total = light.vertical.total();
+        let [total_lx, sky_ground_lx, sun_lx, room_lx] =
+            [&total, &light.vertical.sky_ground, &light.vertical.sun, &light.vertical.room].map(luminous);
+        let clear = luminous(&light.clear[0]);
+        let cast = Cast::of(&total, &light.clear[0]);
+        let cloth: Option<Look> = look(&spectra::reflectance::white_linen(), &total);
+        Ok(DayInstant {
+            minute,
+            local: instant.in_zone(&resolved.scene.site.time_zone)?.civil.to_string(),
+            sun_altitude_deg: outside.sun().apparent_altitude_deg(),
+            total_lx,
+            sky_ground_lx,
+            sun_lx,
+            room_lx,
+            horizontal_lx: luminous(&light.horizontal.total()),
+            share_of_clear: (clear > 0.0).then(|| total_lx / clear),
+            u_prime: cast.u_prime,
+            v_prime: cast.v_prime,
+            white_cloth_srgb: cloth.map(|l| l.srgb),
+            words: cast.words,
         })
     }
 }

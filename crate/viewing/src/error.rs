@@ -4,7 +4,7 @@
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ViewingError {
     /// No place of that name.
-    #[error("places: expected one of {known:?}, found “{found}”")]
+    #[error("there is no place “{found}” to view from; there are {}", quoted(known))]
     UnknownPlace {
         /// What was asked for.
         found: String,
@@ -13,7 +13,9 @@ pub enum ViewingError {
     },
     /// The viewing position is not inside the room.
     #[error(
-        "place “{place}”: expected a position inside the room of {size_m:?} m and before the glass, found {found_m:?}"
+        "“{place}” is not inside the room: the eye is {:.2} m from the left wall, {:.2} m above the floor and {:.2} m from \
+         the glass, the room {:.2} m wide, {:.2} m high and {:.2} m deep; move it",
+        found_m[0], found_m[1], found_m[2], size_m[0], size_m[1], size_m[2]
     )]
     PlaceOutside {
         /// Its name.
@@ -29,4 +31,8 @@ pub enum ViewingError {
     /// The time cannot be read.
     #[error(transparent)]
     Time(#[from] daylight::TimeError),
+}
+
+fn quoted(names: &[String]) -> String {
+    names.iter().map(|name| format!("“{name}”")).collect::<Vec<_>>().join(", ")
 }

@@ -2,8 +2,9 @@
 //!
 //! - [`report`] and [`day`] are the whole job: from a resolved scene to the figures of an instant or a day. For many
 //!   instants or edits keep a [`Prepared`] place: [`Prepared::light`], [`Prepared::report`], [`Prepared::day`],
-//!   [`Prepared::set_makeup`]. [`Direct`] is the slow way, point by point, that the prepared one is tested against.
-//! - [`Report`], [`Day`]: plain figures, named as they are printed. [`Cast`], [`Looks`]: the colour of the light, what
+//!   [`Prepared::year_part`], [`Prepared::set_makeup`]. [`Direct`] is the slow way, point by point, that the prepared
+//!   one is tested against.
+//! - [`Report`], [`Day`], [`Year`]: plain figures, named as they are printed. [`Cast`], [`Looks`]: the colour of the light, what
 //!   it does to cloth, stone and skin. [`Prepared::spread_of`]: what is not known of the glasses, as ± on the figures.
 //! - The geometry underneath takes plain numbers: [`form_factor_to_polygon`], [`parallel_exchange`] and its kin;
 //!   [`irradiance_through_pane`]; [`room_light`] for a window of simple pieces in a box of six coloured surfaces,
@@ -48,6 +49,7 @@ mod sun_patch;
 mod uncertainty;
 mod vector;
 mod window_view;
+mod year;
 
 pub use angular_optics::AngularOptics;
 pub use box_room::{BoxRoom, Surface, bearing_and_altitude_deg, toward_sky};
@@ -79,3 +81,4 @@ pub use sun_disc::{Penumbra, penumbra, share_of_disc};
 pub use sun_patch::{SunPatch, sun_patches};
 pub use uncertainty::Spread;
 pub use window_view::{ViewGrid, ViewPart, irradiance_through_pane};
+pub use year::{SunOfDay, YEAR_HOURS, Year, YearHour};

@@ -16,6 +16,7 @@ use crate::error;
 use crate::history::{Patch, Step};
 use crate::overview::overview;
 use crate::section::{glasses, section};
+use crate::surroundings::{sun_path, surroundings};
 use crate::swatch::SwatchLight;
 use crate::vary::{Vary, vary};
 use crate::words::words_of;
@@ -351,6 +352,18 @@ impl SceneDocument {
         overview["shown"] = json!(self.shown);
         overview["left_out"] = json!(self.left_out);
         overview.to_string()
+    }
+
+    /// JSON: site, sky, ground, skyline and room as the scene has them, and what is doubtful about them.
+    pub fn surroundings(&self) -> String {
+        surroundings(&self.resolved).to_string()
+    }
+
+    /// JSON: where the sun goes on a date, `YYYY-MM-DD`, over the site.
+    pub fn sun_path(&self, date: &str) -> Result<String, JsError> {
+        sun_path(&self.resolved, date)
+            .map(|path| path.to_string())
+            .map_err(|found| error::from_viewing(&found.into()))
     }
 
     /// The piece at a point of a window: mm from the left and from the **top** of its sight size.

@@ -1,9 +1,9 @@
-//! The figures, worked out in the worker: reports and days of the document it is kept in step with.
+//! The figures, worked out in the worker: reports, days and years of the document it is kept in step with.
 
 use daylight::{CivilDate, CivilTime, LocalTime, TimeError, delta_t_s, sun_position};
 use scene::{Faults, Resolved, read, read_edit, resolve, with_variant};
 use serde_json::{Value, json};
-use viewing::{DAY_STEPS, Day, DayInstant, Prepared, ViewingError};
+use viewing::{DAY_STEPS, Day, DayInstant, Prepared, ViewingError, Year, YearHour};
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
@@ -72,6 +72,34 @@ impl Figures {
         let day = prepared.day_part(resolved, date, DAY_STEPS, edge(part)..edge(part.saturating_add(1)))?;
         day_json(resolved, date, &day)
     }
+
+    fn year_of(&mut self, year: i16, place: &str, part: usize, parts: usize) -> Result<Value, ViewingError> {
+        let (resolved, prepared) = self.prepared(place)?;
+        Ok(year_json(&prepared.year_part(resolved, year, part, parts)?))
+    }
+}
+
+/// The year as its strip draws it.
+fn year_json(year: &Year) -> Value {
+    let hours: Vec<Value> = year
+        .hours
+        .iter()
+        .map(|YearHour { month, hour, light }| {
+            json!({
+                "month": month,
+                "hour": hour,
+                "total_lx": light.total_lx,
+                "swatch": swatch(light),
+                "words": light.words,
+            })
+        })
+        .collect();
+    json!({ "year": year.year, "hours": hours, "sun": year.sun })
+}
+
+/// White cloth, as CSS has it.
+fn swatch(light: &DayInstant) -> Option<String> {
+    light.white_cloth_srgb.map(|[r, g, b]| format!("rgb({r} {g} {b})"))
 }
 
 /// The day as the ribbon draws it.
@@ -110,7 +138,7 @@ fn instant_json(instant: &DayInstant, local: &LocalTime, sun_words: &str) -> Val
         "sun_lx": instant.sun_lx,
         "room_lx": instant.room_lx,
         "share_of_clear": instant.share_of_clear,
-        "swatch": instant.white_cloth_srgb.map(|[r, g, b]| format!("rgb({r} {g} {b})")),
+        "swatch": swatch(instant),
         "words": instant.words,
         "sun_altitude_deg": instant.sun_altitude_deg,
         "sun_words": sun_words,
@@ -140,7 +168,7 @@ impl Figures {
     pub fn report(&mut self, at: &str, place: &str) -> Result<String, JsError> {
         self.report_of(at, place)
             .map(|report| report.to_string())
-            .map_err(|found| error::from_text("a time and a place that can be worked out", found))
+            .map_err(|found| error::from_viewing(&found))
     }
 
     /// JSON: the day of a date, `YYYY-MM-DD`, in quarters of an hour; of the instants, part `part` of `parts` equal
@@ -148,6 +176,14 @@ impl Figures {
     pub fn day(&mut self, date: &str, place: &str, part: usize, parts: usize) -> Result<String, JsError> {
         self.day_of(date, place, part, parts)
             .map(|day| day.to_string())
-            .map_err(|found| error::from_text("a date and a place that can be worked out", found))
+            .map_err(|found| error::from_viewing(&found))
+    }
+
+    /// JSON: a year by the middle day of each month, hour by hour of the site's clocks, with the sun's coming and
+    /// going day by day; part `part` of `parts` equal ones.
+    pub fn year(&mut self, year: i16, place: &str, part: usize, parts: usize) -> Result<String, JsError> {
+        self.year_of(year, place, part, parts)
+            .map(|year| year.to_string())
+            .map_err(|found| error::from_viewing(&found))
     }
 }

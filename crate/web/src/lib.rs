@@ -19,6 +19,7 @@ mod section;
 mod shown;
 #[cfg(target_arch = "wasm32")]
 mod software;
+mod surroundings;
 mod swatch;
 #[cfg(target_arch = "wasm32")]
 mod turn;
@@ -33,3 +34,4 @@ pub use figures::Figures;
 pub use picture::Picture;
 #[cfg(target_arch = "wasm32")]
 pub use software::SoftwarePicture;
+pub use surroundings::choices;

@@ -2,8 +2,10 @@
 
 use daylight::{CivilTime, ClockNote, Direction};
 use panel::Polygon;
-use scene::{Resolved, ResolvedWindow, Sky};
+use scene::{Resolved, ResolvedWindow};
 use serde_json::{Value, json};
+
+use crate::surroundings::{cautions, sky_words};
 
 /// The overview: names, shapes as SVG paths in mm with y **down** from the sight size's upper edge, and
 /// places.
@@ -26,6 +28,7 @@ pub(crate) fn overview(resolved: &Resolved) -> Value {
             let others = w.panel.notes.iter().filter(|n| n.is_fault()).map(|n| format!("{}: {n}", w.id));
             open_ends.chain(others).collect::<Vec<_>>()
         })
+        .chain(cautions(resolved))
         .collect();
     json!({
         "name": scene.name,
@@ -103,14 +106,6 @@ fn clock_note(note: ClockNote) -> String {
         ClockNote::Fold { .. } => {
             "The clocks go back over this time, so that it comes twice; the first is taken.".to_owned()
         }
-    }
-}
-
-fn sky_words(sky: &Sky) -> String {
-    match sky {
-        Sky::Clear { .. } => "Clear sky".to_owned(),
-        Sky::Standard { cie_type, .. } => format!("CIE standard sky, type {cie_type}"),
-        Sky::Overcast { cloud, .. } => format!("Cloud over {:.0} % of the sky", cloud * 100.0),
     }
 }
 

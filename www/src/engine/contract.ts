@@ -64,6 +64,78 @@ export interface Overview {
   notes: string[];
 }
 
+export interface Site {
+  latitude_deg: number;
+  longitude_deg: number;
+  elevation_m?: number;
+  time_zone: string;
+}
+
+export type AirField = 'aerosol_depth_500nm' | 'angstrom_exponent' | 'water_cm' | 'ozone_atm_cm';
+
+/** What is not given is usual. */
+export type Air = Partial<Record<AirField, number>>;
+
+export type SkySpectrum = { cct_k: number } | 'clear_diffuse';
+
+export type Sky =
+  | { kind: 'clear'; air?: Air }
+  | { kind: 'overcast'; cloud: number; air?: Air }
+  | { kind: 'standard'; cie_type: number; spectrum: SkySpectrum; diffuse_horizontal_lx?: number };
+
+export type Reflectance = { grey: number } | { material: string } | { samples: number[] };
+
+export type RoomSurface = 'window_wall' | 'back_wall' | 'left_wall' | 'right_wall' | 'floor' | 'ceiling';
+
+export interface Room {
+  width_m: number;
+  height_m: number;
+  depth_m: number;
+  facing_deg: number;
+  surfaces: Record<RoomSurface, Reflectance>;
+}
+
+/** What is around the windows, as the scene has it. */
+export interface Surroundings {
+  site: Site;
+  sky: Sky;
+  /** Which of the kinds of weather this sky is. */
+  weather: string;
+  ground: Reflectance;
+  horizon: {
+    skyline?: { bearing_deg: number; altitude_deg: number }[];
+    trees?: { from_bearing_deg: number; to_bearing_deg: number; altitude_deg: number }[];
+  };
+  room: Room;
+  /** In the window wall, metres. */
+  windows: { id: string; centre_x_m: number; sill_height_m: number; width_m: number; height_m: number }[];
+  /** What is doubtful, in sentences. */
+  cautions: string[];
+}
+
+/** What there is to choose from. */
+export interface Choices {
+  weathers: { id: string; name: string; sky: Sky }[];
+  standard_skies: { cie_type: number; words: string; /** Whether the sun is seen in it. */ sun: boolean }[];
+  surfaces: { name: string; /** Of daylight, 0–1. */ share: number; of: 'ground' | 'room' }[];
+  zones: string[];
+  usual_air: Record<AirField, number>;
+}
+
+export interface SunPoint {
+  /** Of the civil day. */
+  minute: number;
+  azimuth_deg: number;
+  altitude_deg: number;
+}
+
+export interface SunPath {
+  date: string;
+  points: SunPoint[];
+  sunrise: SunPoint | null;
+  sunset: SunPoint | null;
+}
+
 export interface Plate {
   glass: string;
   thickness_mm: number;
@@ -205,10 +277,40 @@ export interface Day {
   instants: DayInstant[];
 }
 
+export interface YearHour {
+  /** 1–12 */
+  month: number;
+  /** 0–23, of the site's clocks. */
+  hour: number;
+  total_lx: number;
+  swatch: string | null;
+  words: string;
+}
+
+export interface SunOfDay {
+  /** Of the year, from 1. */
+  day: number;
+  /** On the clock. */
+  sunrise_minute: number | null;
+  sunset_minute: number | null;
+  polar: 'day' | 'night' | null;
+}
+
+export interface Year {
+  year: number;
+  hours: YearHour[];
+  sun: SunOfDay[];
+}
+
 export type Edit =
   | { edit: 'set_at'; at: string }
   | { edit: 'set_makeup'; window: string; piece: number; makeup: Makeup }
   | { edit: 'set_viewer'; viewer: Viewer }
-  | { edit: 'set_name'; name: string };
+  | { edit: 'set_name'; name: string }
+  | { edit: 'set_site'; site: Site }
+  | { edit: 'set_sky'; sky: Sky }
+  | { edit: 'set_ground'; ground: Reflectance }
+  | { edit: 'set_room'; room: Room }
+  | { edit: 'set_places'; places: Place[] };
 
 export type PictureMode = 'appearance' | 'colour_true';

@@ -1,11 +1,13 @@
 // The page's side of the worker of figures. At most one request is under way. The newest hour asked for goes next and
 // an older one that has not started is forgotten, so dragging never queues; a day is asked for in parts, and an hour
-// goes before its next part. After a trap the worker is started again from the last text and the edits since.
-import type { Day, Fault, Report } from './contract';
+// goes before its next part; a year comes last, in shorter parts. After a trap the worker is started again from the last text and the edits since.
+import type { Day, Fault, Report, Year } from './contract';
 import type { FromWorker, ToWorker } from './messages';
 
 /** Parts that a day is asked for in: each short enough that an hour asked for meanwhile hardly waits. */
 const PARTS_OF_DAY = 24;
+/** The same of a year: four of its 288 hours at a time. */
+const PARTS_OF_YEAR = 72;
 const TRAPS_BEFORE_GIVING_UP = 2;
 
 interface Hour {
@@ -19,14 +21,24 @@ interface DayPlan {
   part: number;
 }
 
+interface YearPlan {
+  year: number;
+  place: string;
+  part: number;
+}
+
 type UnderWay =
   | { id: number; revision: number; hour: Hour }
-  | { id: number; revision: number; plan: DayPlan };
+  | { id: number; revision: number; plan: DayPlan }
+  | { id: number; revision: number; ofYear: YearPlan };
 
 export interface FiguresEvents {
   report(report: Report, hour: Hour): void;
   /** A part of a day; `done` 0–1. */
   day(part: Day, done: number): void;
+  year(part: Year, done: number): void;
+  /** The year cannot be worked out; what the hour says about it is enough. */
+  noYear(): void;
   refused(faults: Fault[], asked: string): void;
   /** The worker stopped; with `again` it has been started anew and goes on. */
   stopped(message: string, again: boolean): void;
@@ -41,6 +53,7 @@ export class FiguresClient {
   #underWay: UnderWay | null = null;
   #hour: Hour | null = null;
   #day: DayPlan | null = null;
+  #year: YearPlan | null = null;
   #traps = 0;
 
   constructor(
@@ -59,6 +72,7 @@ export class FiguresClient {
     this.#revision += 1;
     this.#hour = null;
     this.#day = null;
+    this.#year = null;
     this.#traps = 0;
     if (this.#worker === null) this.#start();
     else this.#post({ kind: 'open', text });
@@ -88,6 +102,17 @@ export class FiguresClient {
   /** Forgets the rest of the day. */
   stopDay(): void {
     this.#day = null;
+  }
+
+  wantYear(year: number, place: string): void {
+    this.#year = { year, place, part: 0 };
+    this.#revive();
+    this.#next();
+  }
+
+  /** Forgets the rest of the year. */
+  stopYear(): void {
+    this.#year = null;
   }
 
   /** Another hour, place or day may go well where the last one stopped the worker for good: one try. */
@@ -123,6 +148,10 @@ export class FiguresClient {
       const plan = this.#day;
       this.#underWay = { id, revision, plan };
       this.#post({ kind: 'day', id, ...plan, parts: PARTS_OF_DAY });
+    } else if (this.#year !== null) {
+      const ofYear = this.#year;
+      this.#underWay = { id, revision, ofYear };
+      this.#post({ kind: 'year', id, ...ofYear, parts: PARTS_OF_YEAR });
     }
   }
 
@@ -138,7 +167,12 @@ export class FiguresClient {
     const current = asked.revision === this.#revision;
     if (message.kind === 'refused') {
       if ('plan' in asked && this.#day === asked.plan) this.#day = null;
-      if (current) this.events.refused(message.faults, 'hour' in asked ? asked.hour.at : asked.plan.date);
+      if ('ofYear' in asked) {
+        if (this.#year === asked.ofYear) this.#year = null;
+        if (current) this.events.noYear();
+      } else if (current) {
+        this.events.refused(message.faults, 'hour' in asked ? asked.hour.at : asked.plan.date);
+      }
     } else if (message.kind === 'report' && 'hour' in asked) {
       if (current) this.events.report(message.report, asked.hour);
     } else if (message.kind === 'day' && 'plan' in asked && asked.plan === this.#day) {
@@ -146,6 +180,10 @@ export class FiguresClient {
       asked.plan.part += 1;
       if (asked.plan.part >= PARTS_OF_DAY) this.#day = null;
       this.events.day(message.day, asked.plan.part / PARTS_OF_DAY);
+    } else if (message.kind === 'year' && 'ofYear' in asked && asked.ofYear === this.#year) {
+      asked.ofYear.part += 1;
+      if (asked.ofYear.part >= PARTS_OF_YEAR) this.#year = null;
+      this.events.year(message.year, asked.ofYear.part / PARTS_OF_YEAR);
     }
     this.#next();
   }
@@ -163,6 +201,7 @@ export class FiguresClient {
     } else {
       this.#hour = null;
       this.#day = null;
+      this.#year = null;
     }
     this.events.stopped(message, again);
     this.#next();

@@ -1,5 +1,5 @@
 // Computes figures away from the page's thread. It answers one request at a time; the page decides which is next.
-import type { Day, Figures, Glue, Report } from './contract';
+import type { Day, Figures, Glue, Report, Year } from './contract';
 import { SceneFaults, asOurs } from './faults';
 import type { FromWorker, ToWorker } from './messages';
 import { instantiate } from './module';
@@ -44,6 +44,11 @@ async function handle(message: ToWorker): Promise<void> {
     case 'day': {
       const day = JSON.parse(need().day(message.date, message.place, message.part, message.parts)) as Day;
       scope.postMessage({ kind: 'day', id: message.id, day });
+      return;
+    }
+    case 'year': {
+      const year = JSON.parse(need().year(message.year, message.place, message.part, message.parts)) as Year;
+      scope.postMessage({ kind: 'year', id: message.id, year });
     }
   }
 }

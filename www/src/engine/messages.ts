@@ -1,16 +1,18 @@
 // What the page and the worker of figures say to each other.
-import type { Day, Fault, Report } from './contract';
+import type { Day, Fault, Report, Year } from './contract';
 
 export type ToWorker =
   | { kind: 'start'; module: WebAssembly.Module; text: string; edits: string[] }
   | { kind: 'open'; text: string }
   | { kind: 'apply'; edit: string }
   | { kind: 'report'; id: number; at: string; place: string }
-  | { kind: 'day'; id: number; date: string; place: string; part: number; parts: number };
+  | { kind: 'day'; id: number; date: string; place: string; part: number; parts: number }
+  | { kind: 'year'; id: number; year: number; place: string; part: number; parts: number };
 
 export type FromWorker =
   | { kind: 'report'; id: number; report: Report }
   | { kind: 'day'; id: number; day: Day }
+  | { kind: 'year'; id: number; year: Year }
   | { kind: 'refused'; id: number; faults: Fault[] }
   | { kind: 'trapped'; message: string };
 

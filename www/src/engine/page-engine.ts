@@ -1,5 +1,5 @@
 // The document on the page's thread, with the journal from which it is built again when its instance traps.
-import type { DemoName, Edit, GlassFamily, Glue, Overview, SceneDocument, Section } from './contract';
+import type { Choices, DemoName, Edit, GlassFamily, Glue, Overview, SceneDocument, Section, SunPath, Surroundings } from './contract';
 import { calling } from './faults';
 import { instantiate } from './module';
 
@@ -103,6 +103,18 @@ export class PageEngine {
 
   overview(): Overview {
     return JSON.parse(calling(() => this.#document.overview())) as Overview;
+  }
+
+  surroundings(): Surroundings {
+    return JSON.parse(calling(() => this.#document.surroundings())) as Surroundings;
+  }
+
+  choices(): Choices {
+    return JSON.parse(calling(() => this.#glue.choices())) as Choices;
+  }
+
+  sunPath(date: string): SunPath {
+    return JSON.parse(calling(() => this.#document.sun_path(date))) as SunPath;
   }
 
   pieceAt(window: string, xMm: number, yMm: number): number | undefined {

@@ -1,0 +1,125 @@
+//! What is around the window, as the page asks for it: the year, the sun's way, the choices, what is doubtful.
+
+use serde_json::{Value, json};
+use web::{Figures, SceneDocument, choices, demo};
+
+fn estuary() -> String {
+    demo("estuary-lancet").unwrap_or_else(|_| panic!("the demo is there"))
+}
+
+fn parsed(text: &str) -> Value {
+    serde_json::from_str(text).unwrap()
+}
+
+#[cfg_attr(not(target_arch = "wasm32"), test)]
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
+fn a_year_comes_in_parts_and_agrees_with_its_days() {
+    let mut figures = Figures::open(&estuary()).unwrap();
+    let parts: Vec<Value> =
+        (0..3).map(|part| parsed(&figures.year(2026, "", part, 3).map_err(|_| "no year").unwrap())).collect();
+    let all = |key: &str| -> Vec<Value> {
+        parts.iter().flat_map(|part| part[key].as_array().unwrap().clone()).collect()
+    };
+    let (hours, sun) = (all("hours"), all("sun"));
+    assert_eq!((hours.len(), sun.len()), (288, 365));
+    for (i, hour) in hours.iter().enumerate() {
+        assert_eq!(hour["month"], i / 24 + 1);
+        assert_eq!(hour["hour"], i % 24);
+    }
+    // Half past the hour of the fifteenth is the third quarter of that hour in the day's own 96. Summer time is in both.
+    for month in [1, 7] {
+        let date = format!("2026-{month:02}-15");
+        let day = parsed(&figures.day(&date, "", 0, 1).map_err(|_| "no day").unwrap());
+        for hour in [8, 12, 18] {
+            let of_day = &day["instants"][4 * hour + 2]["total_lx"];
+            let of_year = &hours[24 * (month - 1) + hour]["total_lx"];
+            assert!((of_day.as_f64().unwrap() - of_year.as_f64().unwrap()).abs() < 1e-9, "{date} {hour}");
+        }
+        let rise = sun[if month == 1 { 14 } else { 195 }]["sunrise_minute"].as_f64().unwrap();
+        let minutes: Vec<f64> =
+            day["sunrise"].as_str().unwrap().split(':').map(|n| n.parse().unwrap()).collect();
+        assert!((rise - 60.0 * minutes[0] - minutes[1]).abs() <= 0.5, "{date}");
+    }
+    // The clocks of London go forward on 29 March 2026, day 88: the sun rises an hour later by them.
+    let rise = |day: usize| sun[day - 1]["sunrise_minute"].as_f64().unwrap();
+    assert!((55.0..60.0).contains(&(rise(88) - rise(87))));
+    assert!(figures.follow(r#"{"edit": "set_at", "at": "6001-01-01T12:00"}"#).is_err());
+}
+
+#[cfg_attr(not(target_arch = "wasm32"), test)]
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
+fn the_sun_goes_where_it_goes_north_and_south_and_at_the_pole() {
+    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let mut path = |latitude: f64, date: &str| {
+        let edit = json!({ "edit": "set_site", "site": {
+            "latitude_deg": latitude, "longitude_deg": 0.0, "time_zone": "UTC" } });
+        document.make(&edit.to_string()).unwrap_or_else(|faults| panic!("{faults}"));
+        parsed(&document.sun_path(date).map_err(|_| "no path").unwrap())
+    };
+    let azimuth = |point: &Value| point["azimuth_deg"].as_f64().unwrap();
+    let noon = |path: &Value| path["points"][72].clone();
+
+    let north = path(52.0, "2026-03-20");
+    assert_eq!(north["points"].as_array().unwrap().len(), 145);
+    assert!((azimuth(&noon(&north)) - 180.0).abs() < 5.0, "the sun of the north stands in the south");
+    assert!((azimuth(&north["sunrise"]) - 90.0).abs() < 2.0);
+    assert!((azimuth(&north["sunset"]) - 270.0).abs() < 2.0);
+
+    let south = path(-52.0, "2026-03-20");
+    let at_noon = azimuth(&noon(&south));
+    assert!(!(10.0..=350.0).contains(&at_noon), "the sun of the south stands in the north: {at_noon}");
+    assert!((azimuth(&south["sunrise"]) - 90.0).abs() < 2.0);
+
+    let pole = path(90.0, "2026-06-21");
+    assert!(pole["sunrise"].is_null() && pole["sunset"].is_null());
+    for point in pole["points"].as_array().unwrap() {
+        assert!((point["altitude_deg"].as_f64().unwrap() - 23.4).abs() < 0.2);
+    }
+}
+
+#[cfg_attr(not(target_arch = "wasm32"), test)]
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
+fn every_kind_of_weather_and_surface_to_choose_is_taken_and_known_again() {
+    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let all = parsed(&choices());
+    let now = |document: &SceneDocument| parsed(&document.surroundings());
+    for weather in all["weathers"].as_array().unwrap() {
+        let edit = json!({ "edit": "set_sky", "sky": weather["sky"] });
+        document.make(&edit.to_string()).unwrap_or_else(|faults| panic!("{weather}: {faults}"));
+        assert_eq!(now(&document)["weather"], weather["id"]);
+        assert_eq!(now(&document)["sky"], weather["sky"]);
+    }
+    assert_eq!(all["standard_skies"].as_array().unwrap().len(), 15);
+    for surface in all["surfaces"].as_array().unwrap() {
+        let edit = json!({ "edit": "set_ground", "ground": { "material": surface["name"] } });
+        document.make(&edit.to_string()).unwrap_or_else(|faults| panic!("{surface}: {faults}"));
+        let share = surface["share"].as_f64().unwrap();
+        assert!(share > 0.02 && share < 0.98, "{surface}");
+    }
+    let zones = all["zones"].as_array().unwrap();
+    assert!(zones.contains(&json!("Pacific/Auckland")));
+}
+
+#[cfg_attr(not(target_arch = "wasm32"), test)]
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
+fn clocks_far_from_the_sun_are_questioned_in_a_sentence() {
+    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let mut cautions = |latitude: f64, longitude: f64, zone: &str| {
+        let edit = json!({ "edit": "set_site", "site": {
+            "latitude_deg": latitude, "longitude_deg": longitude, "time_zone": zone } });
+        document.make(&edit.to_string()).unwrap_or_else(|faults| panic!("{faults}"));
+        let shown = parsed(&document.surroundings())["cautions"].as_array().unwrap().clone();
+        let notes = parsed(&document.overview())["notes"].clone();
+        assert!(shown.iter().all(|caution| notes.as_array().unwrap().contains(caution)));
+        shown
+    };
+    assert!(cautions(51.5, 0.0, "Europe/London").is_empty());
+    // Far ahead of the sun, but so it is there; on the far side of the date line; at the pole any zone will do.
+    assert!(cautions(39.5, 76.0, "Asia/Shanghai").is_empty());
+    assert!(cautions(1.9, -157.4, "Pacific/Kiritimati").is_empty());
+    assert!(cautions(-90.0, 0.0, "Pacific/Auckland").is_empty());
+    let found = cautions(51.5, 0.0, "Asia/Tokyo");
+    assert!(found[0].as_str().unwrap().contains("9 hours ahead of the sun"), "{found:?}");
+    let found = cautions(51.5, 120.0, "America/New_York");
+    assert!(found[0].as_str().unwrap().contains("12 hours"), "{found:?}");
+}
