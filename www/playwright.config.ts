@@ -5,7 +5,15 @@ const port = Number(process.env['CLERESTORY_PORT'] ?? 4173);
 
 const LOOK = 'look.spec.ts';
 // Files, traps and what axe finds are the same however the picture is drawn: once is enough.
-const WHATEVER_DRAWS = ['access.spec.ts', 'files.spec.ts', 'lengths.spec.ts', 'traps.spec.ts'];
+const WHATEVER_DRAWS = [
+  'access.spec.ts',
+  'coordinates.spec.ts',
+  'files.spec.ts',
+  'lengths.spec.ts',
+  'place.spec.ts',
+  'traps.spec.ts',
+  'year.spec.ts',
+];
 
 // What only some browsers have is tagged with what it needs.
 const ELSEWHERE = { webgpu: /@webgl2|@none/, webgl2: /@none/, none: /@webgl2/ };

@@ -61,10 +61,10 @@ export interface Answer {
   words: string;
 }
 
-/** The figures of a demo scene from an instance of the module that the page knows nothing of. */
-export async function askModule(page: Page, demo: string, at: string): Promise<Answer> {
+/** The figures of a demo scene, with edits made, from an instance of the module that the page knows nothing of. */
+export async function askModule(page: Page, demo: string, at: string, edits: object[] = []): Promise<Answer> {
   return page.evaluate(
-    async ([id, hour]) => {
+    async ([id, hour, made]) => {
       const names = performance.getEntriesByType('resource').map((entry) => entry.name);
       const find = (pattern: RegExp): string => {
         const found = names.find((name) => pattern.test(name));
@@ -74,10 +74,11 @@ export async function askModule(page: Page, demo: string, at: string): Promise<A
       const glue = await import(`${find(/\/web-[^/]*\.js/).split('#')[0]}#test`);
       await glue.default({ module_or_path: await (await fetch(find(/\.wasm$/))).arrayBuffer() });
       const figures = new glue.Figures(glue.demo(id));
+      for (const edit of made) figures.apply(edit);
       const { viewing } = JSON.parse(figures.report(hour, ''));
       return { ...viewing.vertical, share_of_clear: viewing.share_of_clear, words: viewing.cast.words };
     },
-    [demo, at] as const,
+    [demo, at, edits.map((edit) => JSON.stringify(edit))] as const,
   );
 }
 

@@ -39,12 +39,39 @@ export function addDays(date: string, days: number): string {
   return moved.toISOString().slice(0, 10);
 }
 
+export const yearOf = (date: string): number => Number(date.slice(0, date.indexOf('-', 1)));
+
+/** From 1. */
+export function dayOfYear(date: string): number {
+  return Math.round((Date.parse(`${date}T00:00:00Z`) - startOf(yearOf(date))) / 86_400_000) + 1;
+}
+
+export function dateOfDay(year: number, day: number): string {
+  return new Date(startOf(year) + (day - 1) * 86_400_000).toISOString().slice(0, 10);
+}
+
+/** The day of the year that each month begins on, and after the last the one that the next year does. */
+export function monthStarts(year: number): number[] {
+  return Array.from({ length: 13 }, (_, month) => (Date.UTC(year, month, 1) - startOf(year)) / 86_400_000 + 1);
+}
+
+/** The same day of another month, or its last. */
+export function addMonths(date: string, months: number): string {
+  const [year = 0, month = 1, day = 1] = date.split('-').map(Number);
+  const last = new Date(Date.UTC(year, month + months, 0)).getUTCDate();
+  return new Date(Date.UTC(year, month - 1 + months, Math.min(day, last))).toISOString().slice(0, 10);
+}
+
+const startOf = (year: number): number => Date.parse(`${String(year).padStart(4, '0')}-01-01T00:00:00Z`);
+
 const format = (options: Intl.DateTimeFormatOptions) =>
   new Intl.DateTimeFormat(undefined, { ...options, timeZone: 'UTC' });
 
 const TIME = format({ timeStyle: 'short' });
 const HOUR = format({ hour: 'numeric' });
 const DAY_AND_MONTH = format({ day: 'numeric', month: 'long' });
+const MONTH = format({ month: 'short' });
+const MONTH_LETTER = format({ month: 'narrow' });
 const WHOLE_DATE = format({ day: 'numeric', month: 'long', year: 'numeric' });
 
 export const timeWords = (civil: Civil): string => TIME.format(asUtc(civil));
@@ -56,6 +83,10 @@ export function hourWords(hour: number): string {
   const half = part('dayPeriod');
   return half === undefined ? String(hour).padStart(2, '0') : `${part('hour') ?? hour} ${half}`;
 }
+
+/** 1–12, short, and as a letter. */
+export const monthWords = (month: number): string => MONTH.format(Date.UTC(2000, month - 1, 1));
+export const monthLetter = (month: number): string => MONTH_LETTER.format(Date.UTC(2000, month - 1, 1));
 
 export const dayWords = (date: string): string => DAY_AND_MONTH.format(asUtc({ date, minute: 0 }));
 export const dateWords = (date: string): string => WHOLE_DATE.format(asUtc({ date, minute: 0 }));

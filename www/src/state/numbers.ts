@@ -28,6 +28,12 @@ const withMinus = (text: string): string => text.replace('-', '−');
 
 /** A share 0–1 in per cent. */
 export const share = (value: number): string => (value >= 0.0995 ? SHARE : SMALL_SHARE).format(value);
+
+/** A sentence of the module, its percentages as the reader's language writes them. */
+export function localised(text: string): string {
+  return text.replace(/(\d+(?:\.\d+)?) %/g, (_, number: string) => SMALL_SHARE.format(Number(number) / 100));
+}
+
 export const kelvin = (value: number): string => THREE_FIGURES.format(value);
 export const whole = (value: number): string => WHOLE.format(value);
 export const duv = (value: number): string => withMinus(SIGNED_FINE.format(value));

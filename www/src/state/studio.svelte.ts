@@ -1,5 +1,6 @@
 // What the page shows and what its parts ask for: the one place where document, picture and figures meet.
 import type {
+  Choices,
   Day,
   DayInstant,
   DemoName,
@@ -11,6 +12,8 @@ import type {
   PictureMode,
   Report,
   Section,
+  SunPath,
+  Surroundings,
   WindowOutline,
 } from '../engine/contract';
 import { FiguresClient } from '../engine/figures-client';
@@ -19,7 +22,8 @@ import { SceneFaults, Trapped } from '../engine/faults';
 import { PageEngine } from '../engine/page-engine';
 import { SoftwareDriver } from '../engine/software-driver';
 import { PictureDriver, type Drawer, type PictureEvents, type Wanted } from '../engine/picture-driver';
-import { MINUTES_OF_DAY, addDays, clampMinute, minuteOf, parseCivil, writeCivil } from './civil';
+import { MINUTES_OF_DAY, addDays, clampMinute, minuteOf, parseCivil, writeCivil, yearOf } from './civil';
+import { YearStore } from './year.svelte';
 import { Selection } from './selection.svelte';
 import { wallView, type Point } from './view.svelte';
 
@@ -74,6 +78,14 @@ export class Studio {
   day = $state.raw<Day | null>(null);
   /** 0–1 while a day is worked out, otherwise null. */
   dayDone = $state<number | null>(null);
+  /** After a stop: the minute from which on the day shown is an older one; null where it is of a piece. */
+  dayOldFrom = $state<number | null>(null);
+  surroundings = $state.raw<Surroundings | null>(null);
+  choices = $state.raw<Choices | null>(null);
+  readonly year = new YearStore({
+    want: (year) => this.#figures?.wantYear(year, this.placeName),
+    stop: () => this.#figures?.stopYear(),
+  });
   section = $state.raw<Section | null>(null);
   glasses = $state.raw<GlassFamily[]>([]);
   canUndo = $state(false);
@@ -134,6 +146,7 @@ export class Studio {
       const engine = await PageEngine.start(module, asked);
       this.#engine = engine;
       this.demos = engine.demos();
+      this.choices = engine.choices();
       this.demo = this.demos.find((d) => d.id === asked)?.id ?? this.demos[0]?.id ?? null;
       this.#figures = new FiguresClient(module, engine.text(), {
         report: (report, hour) => {
@@ -142,6 +155,8 @@ export class Studio {
           this.reportFaults = [];
         },
         day: (part, done) => this.#takeDay(part, done),
+        year: (part, done) => this.year.take(part, done),
+        noYear: () => this.year.refused(),
         refused: (faults) => {
           this.reportFaults = faults;
           this.dayDone = null;
@@ -150,7 +165,10 @@ export class Studio {
           this.notice = again
             ? 'The figures had stopped and were started again from your scene; nothing is lost.'
             : `The figures stopped twice (${why}). Undo the last change, or choose another hour or place.`;
-          if (!again) this.dayDone = null;
+          if (!again) {
+            this.dayDone = null;
+            this.year.refused();
+          }
         },
       });
       this.#sceneOpened();
@@ -227,6 +245,7 @@ export class Studio {
     this.report = null;
     this.day = null;
     this.#dayOf = '';
+    this.year.clear();
     const overview = this.#engine?.overview();
     this.windowId = overview?.windows[0]?.id ?? '';
     this.placeName = overview?.places[0]?.name ?? '';
@@ -281,6 +300,7 @@ export class Studio {
     this.canUndo = engine.canUndo();
     this.canRedo = engine.canRedo();
     this.glasses = engine.glasses();
+    this.surroundings = engine.surroundings();
     if (!this.overview.places.some((place) => place.name === this.placeName)) {
       this.placeName = this.overview.places[0]?.name ?? '';
     }
@@ -288,6 +308,7 @@ export class Studio {
     this.#readSection();
     this.#askReport();
     this.#askDay(lightThroughGlassChanged);
+    this.year.follow(yearOf(this.civil.date), lightThroughGlassChanged);
     this.#drawAgain();
   }
 
@@ -331,6 +352,17 @@ export class Studio {
     this.commitHour();
   }
 
+  /** Shows another date without making it the scene's yet. */
+  showDate(date: string): void {
+    this.#showAt(writeCivil({ date, minute: this.civil.minute }));
+  }
+
+  /** By a key: shown at once, the scene's when the keys are still. */
+  stepDate(date: string): void {
+    this.showDate(date);
+    this.settleHour();
+  }
+
   stepDays(days: number): void {
     this.setDate(addDays(this.civil.date, days));
   }
@@ -338,6 +370,13 @@ export class Studio {
   stopDay(): void {
     this.#figures?.stopDay();
     this.dayDone = null;
+    const reached = this.#dayParts.at(-1)?.minute;
+    this.dayOldFrom = reached === undefined ? 0 : reached + 1;
+  }
+
+  /** Works out the day that was stopped. */
+  resumeDay(): void {
+    this.#askDay(true);
   }
 
   #showAt(at: string): void {
@@ -357,6 +396,7 @@ export class Studio {
     this.#dayOf = date;
     this.#dayParts = [];
     this.dayDone = 0;
+    this.dayOldFrom = null;
     this.#figures?.wantDay(date, this.placeName);
   }
 
@@ -380,7 +420,17 @@ export class Studio {
     this.placeName = name;
     this.#askReport();
     this.#askDay(true);
+    this.year.follow(yearOf(this.civil.date), true);
     this.#drawAgain();
+  }
+
+  /** Where the sun goes on a date; null where nobody knows. */
+  sunPath(date: string): SunPath | null {
+    try {
+      return this.#engine?.sunPath(date) ?? null;
+    } catch {
+      return null;
+    }
   }
 
   setWindow(id: string): void {

@@ -1,0 +1,87 @@
+// The year at the viewing place, worked out when it is wanted and kept until the light or the place changes.
+import type { SunOfDay, Year, YearHour } from '../engine/contract';
+
+interface Worker {
+  want(year: number): void;
+  stop(): void;
+}
+
+const HOURS = 12 * 24;
+
+const key = (hour: YearHour): number => hour.month * 24 + hour.hour;
+
+export class YearStore {
+  /** Whether the strip is unfolded. */
+  unfolded = $state(false);
+  hours = $state.raw<YearHour[]>([]);
+  sun = $state.raw<SunOfDay[]>([]);
+  /** 0–1 while it is worked out, otherwise null. */
+  done = $state<number | null>(null);
+  /** How many of the hours, in the order of the year, are of the scene as it stands. */
+  fresh = $state(0);
+  /** Which year the hours are of. */
+  year = $state(0);
+
+  /** Whether every hour is there and of the scene as it stands. */
+  readonly whole = $derived(this.fresh === HOURS);
+
+  constructor(private readonly worker: Worker) {}
+
+  /** The strip is of this year now; with `anew` the light or the place has changed, too. */
+  follow(year: number, anew: boolean): void {
+    if (!anew && year === this.year) return;
+    this.year = year;
+    this.fresh = 0;
+    if (this.unfolded) this.ask();
+    else this.stop();
+  }
+
+  /** Another scene: nothing of the old one stays. */
+  clear(): void {
+    this.stop();
+    this.hours = [];
+    this.sun = [];
+    this.fresh = 0;
+    this.year = 0;
+  }
+
+  fold(unfolded: boolean): void {
+    this.unfolded = unfolded;
+    if (!unfolded) this.stop();
+    else if (!this.whole) this.ask();
+  }
+
+  ask(): void {
+    this.fresh = 0;
+    this.done = 0;
+    this.worker.want(this.year);
+  }
+
+  stop(): void {
+    if (this.done === null) return;
+    this.worker.stop();
+    this.done = null;
+  }
+
+  /** Parts come in the order of the year; beyond them the old hours stay until their turn comes. */
+  take(part: Year, done: number): void {
+    const last = part.hours.at(-1);
+    const reached = last === undefined ? 0 : key(last);
+    const before = this.hours.filter((hour) => key(hour) < key(part.hours[0] ?? hour));
+    const after = this.hours.filter((hour) => key(hour) > reached);
+    this.hours = [...before, ...part.hours, ...after];
+    const lastDay = part.sun.at(-1)?.day ?? 0;
+    const firstDay = part.sun[0]?.day ?? lastDay + 1;
+    this.sun = [
+      ...this.sun.filter((day) => day.day < firstDay),
+      ...part.sun,
+      ...this.sun.filter((day) => day.day > lastDay && done < 1),
+    ];
+    this.fresh = before.length + part.hours.length;
+    this.done = done < 1 ? done : null;
+  }
+
+  refused(): void {
+    this.done = null;
+  }
+}

@@ -1,0 +1,239 @@
+// Where the window stands and looks, under which sky, and from where it is seen: each changes the figures, and each is
+// taken back as one edit.
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { expect, test, type Page } from '@playwright/test';
+import { askModule, dayIsReady, figure, open, settled, valueOf } from './page';
+
+const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+
+async function openPanel(page: Page, tab: string): Promise<void> {
+  await page.getByRole('button', { name: /Change place and light$/ }).click();
+  await page.getByRole('tab', { name: tab }).click();
+}
+
+const undo = (page: Page) => page.getByRole('button', { name: 'Undo', exact: true });
+const at = async (page: Page): Promise<string> => (await page.locator('[data-at]').getAttribute('data-at')) ?? '';
+const demo = (page: Page): Promise<string> => page.locator('.menu select').first().inputValue();
+
+/** Until the figures are those of the demo with these edits made, worked out apart. */
+async function figuresAre(page: Page, edits: object[]): Promise<void> {
+  const answer = await askModule(page, await demo(page), await at(page), edits);
+  await expect
+    .poll(async () => Math.abs((await valueOf(page, 'total_lx')) / answer.total_lx - 1), { timeout: 60_000 })
+    .toBeLessThan(1e-9);
+}
+
+/** What the module says of the demo's surroundings. */
+async function surroundings(page: Page) {
+  return page.evaluate(async (id) => {
+    const names = performance.getEntriesByType('resource').map((entry) => entry.name);
+    const find = (pattern: RegExp): string => names.find((name) => pattern.test(name)) ?? '';
+    const glue = await import(`${find(/\/web-[^/]*\.js/).split('#')[0]}#around`);
+    await glue.default({ module_or_path: await (await fetch(find(/\.wasm$/))).arrayBuffer() });
+    const document = new glue.SceneDocument(glue.demo(id));
+    return { ...JSON.parse(document.surroundings()), places: JSON.parse(document.overview()).places };
+  }, await demo(page));
+}
+
+test('the needle turned by keys turns the window, as one edit', async ({ page }, info) => {
+  await open(page, info.project.name);
+  const { room } = await surroundings(page);
+  await openPanel(page, 'Place');
+  const needle = page.getByRole('slider', { name: 'Bearing that the window looks toward' });
+  await needle.focus();
+  for (let i = 0; i < 3; i += 1) await page.keyboard.press('ArrowRight');
+  await page.keyboard.press('Shift+ArrowRight');
+  await expect(needle).toHaveAttribute('aria-valuenow', String(room.facing_deg + 13));
+  await figuresAre(page, [{ edit: 'set_room', room: { ...room, facing_deg: room.facing_deg + 13 } }]);
+  await page.keyboard.press('Control+z');
+  await expect(needle).toHaveAttribute('aria-valuenow', String(room.facing_deg));
+  await expect(undo(page)).toBeDisabled();
+  await figuresAre(page, []);
+});
+
+test('the needle follows the hand', async ({ page }, info) => {
+  await open(page, info.project.name);
+  const { room } = await surroundings(page);
+  await openPanel(page, 'Place');
+  const needle = page.getByRole('slider', { name: 'Bearing that the window looks toward' });
+  await needle.scrollIntoViewIfNeeded();
+  const box = await needle.boundingBox();
+  if (box === null) throw new Error('no compass');
+  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+  await page.mouse.move(x, y - 60);
+  await page.mouse.down();
+  await page.mouse.move(x + 40, y - 40, { steps: 3 });
+  await page.mouse.move(x + 60, y, { steps: 3 });
+  await expect(needle).toHaveAttribute('aria-valuenow', '90');
+  // Only the hand has moved so far.
+  await expect(undo(page)).toBeDisabled();
+  await page.mouse.up();
+  await expect(page.getByText('The window looks east, 90°')).toBeVisible();
+  await figuresAre(page, [{ edit: 'set_room', room: { ...room, facing_deg: 90 } }]);
+  await undo(page).click();
+  await expect(undo(page)).toBeDisabled();
+});
+
+test('coordinates take a decimal comma and minutes; clocks far from the sun are questioned', async ({ page }, info) => {
+  await open(page, info.project.name);
+  const { site } = await surroundings(page);
+  await openPanel(page, 'Place');
+  const latitude = page.getByLabel('Latitude', { exact: true });
+  await latitude.fill('33° 54,5′ S');
+  await latitude.press('Enter');
+  await expect(latitude).toHaveValue('33.9083° S');
+  const moved = { ...site, latitude_deg: -(33 + 54.5 / 60) };
+  await figuresAre(page, [{ edit: 'set_site', site: moved }]);
+  await latitude.fill('95 N');
+  await latitude.press('Enter');
+  await expect(page.getByRole('alert').filter({ hasText: 'found “95 N”' })).toBeVisible();
+  await latitude.press('Escape');
+  await expect(latitude).toHaveValue('33.9083° S');
+  const zone = page.getByLabel('Time zone');
+  await zone.fill('tokyo');
+  await zone.press('Enter');
+  await expect(zone).toHaveValue('Asia/Tokyo');
+  await expect(page.locator('#place-part').getByText(/clocks of Asia\/Tokyo are \d+ hours ahead of the sun/)).toBeVisible();
+  await zone.fill('Middle/Earth');
+  await zone.press('Enter');
+  await expect(page.getByRole('alert').filter({ hasText: 'Middle/Earth' })).toBeVisible();
+  await undo(page).click();
+  await undo(page).click();
+  await expect(undo(page)).toBeDisabled();
+  await figuresAre(page, []);
+});
+
+test('another sky and another ground change the light', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await openPanel(page, 'Sky');
+  await page.getByText('Overcast', { exact: true }).click();
+  const overcast = { edit: 'set_sky', sky: { kind: 'overcast', cloud: 1 } };
+  await figuresAre(page, [overcast]);
+  const cloud = page.getByRole('slider', { name: 'Share of the sky covered' });
+  await cloud.focus();
+  await page.keyboard.press('ArrowLeft');
+  await expect(page.getByRole('radio', { name: 'Broken cloud' })).toBeChecked();
+  await figuresAre(page, [{ edit: 'set_sky', sky: { kind: 'overcast', cloud: 0.95 } }]);
+  await page.getByText('CIE standard sky', { exact: true }).click();
+  await page.getByLabel('Type').selectOption('12');
+  const kelvin = page.getByLabel('Colour temperature', { exact: true });
+  await kelvin.fill('9000');
+  await kelvin.press('Enter');
+  await page.getByLabel('Light on open ground').selectOption('given');
+  const standard = {
+    edit: 'set_sky',
+    sky: { kind: 'standard', cie_type: 12, spectrum: { cct_k: 9000 }, diffuse_horizontal_lx: 10_000 },
+  };
+  await figuresAre(page, [standard]);
+  await page.getByLabel('Ground', { exact: true }).selectOption('snow');
+  await figuresAre(page, [standard, { edit: 'set_ground', ground: { material: 'snow' } }]);
+  await page.getByRole('button', { name: 'Close place and light' }).click();
+  await expect(page.getByText(/Looks .*CIE standard sky 12, clear, clean air/)).toBeVisible();
+  for (let i = 0; i < 7; i += 1) await undo(page).click();
+  await expect(undo(page)).toBeDisabled();
+  await figuresAre(page, []);
+});
+
+test('a point dragged in the plan and moved by keys in the section moves the eye', async ({ page }, info) => {
+  await open(page, info.project.name);
+  const { places } = await surroundings(page);
+  const [first] = places;
+  await openPanel(page, 'Position');
+  const point = page.getByRole('button', { name: new RegExp(`^${first.name} in the plan`) });
+  await point.scrollIntoViewIfNeeded();
+  const box = await point.boundingBox();
+  if (box === null) throw new Error('no point');
+  await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+  await page.mouse.down();
+  await page.mouse.move(box.x + box.width / 2 + 30, box.y + box.height / 2 + 8, { steps: 4 });
+  await page.mouse.up();
+  const distance = page.getByLabel('From the glass', { exact: true });
+  await expect.poll(async () => Number(await distance.inputValue())).toBeGreaterThan(first.distance_m + 0.2);
+  const moved = {
+    ...first,
+    distance_m: Number(await distance.inputValue()),
+    right_m: Number((await page.getByLabel('Right of the middle', { exact: true }).inputValue()).replace('−', '-')),
+  };
+  expect(moved.right_m).toBeLessThan(first.right_m);
+  // The last place moves where the next is looked from: what is shown is what the module answers there.
+  await figuresAre(page, [{ edit: 'set_places', places: [moved, ...places.slice(1)] }]);
+  await page.getByRole('button', { name: new RegExp(`^${first.name} in the section`) }).focus();
+  await page.keyboard.press('ArrowUp');
+  await page.keyboard.press('ArrowUp');
+  await expect(page.getByLabel('Eye above the floor', { exact: true })).toHaveValue(
+    String(Number((first.eye_height_m + 0.2).toFixed(2))),
+  );
+  await page.keyboard.press('Control+z');
+  await page.keyboard.press('Control+z');
+  await expect(undo(page)).toBeDisabled();
+  await figuresAre(page, []);
+});
+
+test('positions are added, named and removed', async ({ page }, info) => {
+  await open(page, info.project.name);
+  const { places } = await surroundings(page);
+  await openPanel(page, 'Position');
+  const choice = page.locator('#place-choice');
+  await page.getByRole('button', { name: 'Add a position' }).click();
+  await expect(choice).toHaveValue(`place ${places.length + 1}`);
+  const called = page.getByLabel('Called');
+  await called.fill(places[0].name);
+  await called.press('Enter');
+  await expect(page.getByRole('alert').filter({ hasText: 'a name of its own' })).toBeVisible();
+  await called.fill('gallery');
+  await called.press('Enter');
+  await expect(choice).toHaveValue('gallery');
+  await page.getByRole('button', { name: 'Remove this one' }).click();
+  await expect(choice).toHaveValue(places[0].name);
+  await expect(choice.locator('option')).toHaveCount(places.length);
+  for (let i = 0; i < 3; i += 1) await undo(page).click();
+  await expect(undo(page)).toBeDisabled();
+  await figuresAre(page, []);
+});
+
+test('the room takes another size and other walls, and refuses one that the window does not fit', async ({ page }, info) => {
+  await open(page, info.project.name);
+  const { room } = await surroundings(page);
+  await openPanel(page, 'Room');
+  const depth = page.getByLabel('Depth', { exact: true });
+  await depth.fill(String(room.depth_m + 2));
+  await depth.press('Enter');
+  await page.getByLabel('Floor', { exact: true }).selectOption('slate');
+  const changed = {
+    ...room,
+    depth_m: room.depth_m + 2,
+    surfaces: { ...room.surfaces, floor: { material: 'slate' } },
+  };
+  await figuresAre(page, [{ edit: 'set_room', room: changed }]);
+  const height = page.getByLabel('Height', { exact: true });
+  await height.fill('1');
+  await height.press('Enter');
+  await expect(page.getByRole('dialog', { name: 'This change cannot be made' })).toBeVisible();
+  await page.keyboard.press('Escape');
+  await expect(height).toHaveValue(String(room.height_m));
+});
+
+test('axe finds nothing in place and light, and in the year', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await dayIsReady(page);
+  const found = async (): Promise<unknown> => {
+    await page.evaluate(axe);
+    return page.evaluate(async () => {
+      const { axe } = globalThis as unknown as {
+        axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> };
+      };
+      const { violations } = await axe.run();
+      return violations.map(({ id, nodes }) => ({ id, nodes: nodes.map((node) => node.html.slice(0, 200)) }));
+    });
+  };
+  await page.getByRole('button', { name: 'The whole year' }).first().click();
+  await openPanel(page, 'Place');
+  for (const tab of ['Place', 'Sky', 'Position', 'Room']) {
+    await page.getByRole('tab', { name: tab }).click();
+    expect(await found(), tab).toEqual([]);
+  }
+  await page.keyboard.press('Escape');
+  await expect(figure(page, 'Sky and ground')).toBeVisible();
+  await settled(page, info.project.name);
+});
