@@ -271,7 +271,7 @@ export class Studio {
       if (made === undefined) return;
       this.#figures?.apply(made);
       this.saved = { state: 'changed' };
-      this.#documentChanged(!isHour(made));
+      this.#documentChanged(!leavesLight(JSON.parse(made) as Edit));
     });
   }
 
@@ -281,7 +281,7 @@ export class Studio {
         const made = engine.apply(edit);
         this.#figures?.apply(made);
         this.saved = { state: 'changed' };
-        this.#documentChanged(edit.edit !== 'set_at');
+        this.#documentChanged(!leavesLight(edit));
       },
       (faults) => ({
         title: 'This change cannot be made',
@@ -295,6 +295,7 @@ export class Studio {
   #documentChanged(lightThroughGlassChanged: boolean): void {
     const engine = this.#engine;
     if (engine === null) return;
+    const placeIndex = this.overview?.places.findIndex((place) => place.name === this.placeName) ?? -1;
     this.overview = engine.overview();
     this.at = this.overview.at;
     this.canUndo = engine.canUndo();
@@ -302,7 +303,8 @@ export class Studio {
     this.glasses = engine.glasses();
     this.surroundings = engine.surroundings();
     if (!this.overview.places.some((place) => place.name === this.placeName)) {
-      this.placeName = this.overview.places[0]?.name ?? '';
+      // A place that has another name is the same place.
+      this.placeName = (this.overview.places[placeIndex] ?? this.overview.places[0])?.name ?? '';
     }
     this.selection.keep(new Set(this.window?.pieces.map((piece) => piece.id)));
     this.#readSection();
@@ -651,8 +653,9 @@ export class Studio {
   }
 }
 
-function isHour(edit: string): boolean {
-  return (JSON.parse(edit) as { edit?: string }).edit === 'set_at';
+/** Whether a day or a year worked out before the edit still holds after it. */
+function leavesLight({ edit }: Edit): boolean {
+  return edit === 'set_at' || edit === 'set_name' || edit === 'set_viewer';
 }
 
 export const studio = new Studio();
