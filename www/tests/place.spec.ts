@@ -142,7 +142,8 @@ test('a point dragged in the plan and moved by keys in the section moves the eye
   await openPanel(page, 'Position');
   const point = page.getByRole('button', { name: new RegExp(`^${first.name} in the plan`) });
   await point.scrollIntoViewIfNeeded();
-  const box = await point.boundingBox();
+  // Its name is beside it.
+  const box = await point.locator('.hold').boundingBox();
   if (box === null) throw new Error('no point');
   await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
   await page.mouse.down();

@@ -91,7 +91,7 @@ test('a day that was stopped shows in grey what is of before', async ({ page }, 
   await dayIsReady(page);
   await page.evaluate(async () => {
     const button = (text: string): HTMLButtonElement | undefined =>
-      [...document.querySelectorAll('button')].find((found) => found.textContent.trim() === text);
+      [...document.querySelectorAll('button')].find((found) => found.textContent.trim().startsWith(text));
     button('Next day')?.click();
     while (button('Stop') === undefined) await new Promise((resolve) => requestAnimationFrame(resolve));
     button('Stop')?.click();
