@@ -9,8 +9,8 @@ use std::{
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use render::{
-    Headless, LightTables, Look, NativeBackend, View, WindowModel, contains, from_scene::SceneWindow,
-    software_picture,
+    Factors, Headless, LightTables, Look, NativeBackend, View, WindowModel, contains,
+    from_scene::SceneWindow, software_picture,
 };
 use spectra::{Observer, Spectrum, Xyz};
 
@@ -54,7 +54,10 @@ fn tables(c: &mut Criterion) {
     let nodes: Vec<Vec<Spectrum>> = (0..window.model.pieces.len())
         .map(|piece| {
             (0..each)
-                .map(|k| transmittance(piece, 0.8 + 0.4 * k as f64 / each as f64, 1.0, 5.0).regular)
+                .map(|k| {
+                    let thickness = 0.8 + 0.4 * k as f64 / each as f64;
+                    transmittance(piece, Factors { thickness, ..Factors::PLAIN }, 5.0).regular
+                })
                 .collect()
         })
         .collect();
@@ -78,7 +81,7 @@ fn plain_picture(model: &WindowModel, window: &SceneWindow, outside: &daylight::
             let Some(piece) = model.pieces.iter().position(|p| contains(&p.light_shape, point)) else {
                 continue;
             };
-            let t = transmittance(piece, 1.0, 1.0, window.eye.incidence_deg(point));
+            let t = transmittance(piece, Factors::PLAIN, window.eye.incidence_deg(point));
             let seen = t.regular * surroundings.radiance(window.eye.direction_through(point))
                 + t.diffuse * surroundings.glow();
             sum += Xyz::absolute(&seen, Observer::Cie1931).y;

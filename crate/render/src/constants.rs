@@ -36,9 +36,9 @@ shared! {
     /// glow, with the fifth sky spectrum's channels in their fourth numbers.
     RESPONSE_TEXELS: u32 = 6;
     /// Pieces in a row of the texture of pieces.
-    PIECES_PER_ROW: u32 = 256;
+    PIECES_PER_ROW: u32 = 128;
     /// Texels for each piece.
-    PIECE_TEXELS: u32 = 5;
+    PIECE_TEXELS: u32 = 9;
     /// Texels across the texture of the direction field, and bearings in its last row.
     FIELD_WIDTH: u32 = 1024;
     /// Texels for each of its nodes: four weights of three layers, then their fifths.
@@ -52,23 +52,83 @@ shared! {
     HASH_MIX_1: u32 = 0x7feb_352d;
     HASH_MIX_2: u32 = 0x846c_a68b;
 
-    /// Thickness of a blown sheet: slow drift, streaks along the blowing axis and fine reams; cells per mm along
-    /// and across the axis, and the share of each in the sheet's range. Common look, no source.
-    DRIFT_PER_MM: vec2 = [1.0 / 310.0, 1.0 / 130.0];
-    DRIFT_SHARE: f32 = 0.53;
-    STREAK_PER_MM: vec2 = [1.0 / 170.0, 1.0 / 21.0];
-    STREAK_SHARE: f32 = 0.38;
-    REAM_PER_MM: vec2 = [1.0 / 60.0, 1.0 / 6.5];
-    REAM_SHARE: f32 = 0.09;
+    /// Thickness of a blown sheet, in places along and across the blowing axis (cells per mm) and shares of the
+    /// sheet's range: slow drift, bands, reams (thin strings where drawn-out glass of another batch runs through)
+    /// and hair-fine lines. All run along curves: the place across is moved by `WARP_MM`. Common look, no source.
+    DRIFT_PER_MM: vec2 = [1.0 / 260.0, 1.0 / 105.0];
+    DRIFT_SHARE: f32 = 0.38;
+    BAND_PER_MM: vec2 = [1.0 / 150.0, 1.0 / 25.0];
+    BAND_SHARE: f32 = 0.36;
+    REAM_PER_MM: vec2 = [1.0 / 170.0, 1.0 / 34.0];
+    REAM_SHARE: f32 = 0.18;
+    HAIR_PER_MM: vec2 = [1.0 / 70.0, 1.0 / 3.4];
+    HAIR_SHARE: f32 = 0.05;
+    WARP_PER_MM: vec2 = [1.0 / 210.0, 1.0 / 90.0];
+    WARP_MM: f32 = 24.0;
+    /// A ream lies where its noise is within the inverse of this of zero; the mean of its profile.
+    REAM_SHARPNESS: f32 = 5.5;
+    REAM_MEAN: f32 = 0.18;
+    /// Finest cells per mm of a ream's profile.
+    REAM_FINEST_PER_MM: f32 = 0.16;
+    /// How much steeper the steepest places are than cells and shares say.
+    ROUGH: f32 = 2.5;
+    /// Detail of this many cells per pixel is gone, and there is all of it at 1 − 1/`FADE_SLOPE`.
+    FADE_SLOPE: f32 = 1.6;
+    /// How reams and hair gather and thin the light that comes through, as shares of a piece's sheen.
+    SHEEN_REAM: f32 = 0.75;
+    SHEEN_HAIR: f32 = 0.45;
+    /// Streaks and wisps: two orders of flow along the axis, moved across further than the thickness is, and the
+    /// contrast that sets the colours apart. Common look, no source.
+    FLOW_PER_MM: vec2 = [1.0 / 150.0, 1.0 / 42.0];
+    FLOW_FINE_PER_MM: vec2 = [1.0 / 80.0, 1.0 / 12.0];
+    FLOW_FINE_SHARE: f32 = 0.38;
+    FLOW_WARP_PER_MM: vec2 = [1.0 / 120.0, 1.0 / 70.0];
+    FLOW_WARP_MM: f32 = 42.0;
+    FLOW_CONTRAST: f32 = 1.7;
+    /// Unevenness of an etched edge, as a share of the way from a piece's middle to its rim, and its cells per mm.
+    ETCH_UNEVEN: f32 = 0.35;
+    ETCH_PER_MM: f32 = 0.07;
+    /// Seeds: width over length of a cell, of a bubble in it, the second order's scale, and the widest bubble as a
+    /// share of its cell.
+    SEED_CELL_ASPECT: f32 = 0.55;
+    SEED_ASPECT: f32 = 0.45;
+    SEED_SECOND: f32 = 2.7;
+    SEED_WIDEST: f32 = 0.16;
+    /// A bubble's middle gathers light that its rim loses; how far it turns what is seen through it, radians at
+    /// the rim; how much of the sun's disc glints from it. Assumptions.
+    SEED_GAIN: f32 = 0.42;
+    SEED_BEND_RAD: f32 = 0.16;
+    SEED_GLINT: f32 = 3e-6;
+    /// Rolled texture: cell length over width, and the finer order's scale and share.
+    RIPPLE_ASPECT: f32 = 0.7;
+    RIPPLE_SECOND: f32 = 2.3;
+    RIPPLE_SECOND_SHARE: f32 = 0.35;
     /// Brush and stipple of fired paint, cells per mm.
     PAINT_PER_MM: f32 = 0.35;
 
     /// Narrowest transition between sky and ground, radians.
     HORIZON_SOFTNESS_RAD: f32 = 0.000_5;
-    /// The sun's mean angular radius (0.53° across), radians.
-    SUN_RADIUS_RAD: f32 = 0.004_63;
+    /// The sun's mean angular radius, radians.
+    SUN_RADIUS_RAD: f32 = (daylight::SUN_DIAMETER_DEG / 2.0).to_radians() as f32;
     /// Narrowest edge of the sun's disc, radians.
     DISC_SOFTNESS_RAD: f32 = 0.000_4;
+    /// Width of the lobe that a piece's glare lies in, radians: the sun's light that goes on a little aside.
+    GLARE_RAD: f32 = 0.045;
+    /// Leaves and the gaps between them: cells per radian, the finer order's, and the contrast.
+    LEAVES_PER_RAD: f32 = 34.0;
+    LEAVES_FINE_PER_RAD: f32 = 95.0;
+    LEAVES_CONTRAST: f32 = 2.2;
+    /// How far the upright end of a wood strays, radians.
+    SIDE_STRAYS_RAD: f32 = 0.018;
+    /// Ground: how far below the eye it lies, m, its patches, cells per m, and how much lighter or darker they are.
+    /// Assumptions.
+    GROUND_BELOW_M: f32 = 2.6;
+    GROUND_PER_M: f32 = 0.9;
+    GROUND_FAR_PER_M: f32 = 0.16;
+    GROUND_UNEVEN: f32 = 0.2;
+    /// Light and shade on what stands before the sky: cells per radian and how much lighter or darker. Assumptions.
+    SHADE_PER_RAD: f32 = 11.0;
+    SHADE_UNEVEN: f32 = 0.16;
     /// Largest number kept in a half-float target.
     HALF_LIMIT: f32 = 32_768.0;
 

@@ -106,6 +106,11 @@ impl Frame {
     pub(crate) fn exposure(&self) -> f32 {
         self.field_size[2]
     }
+
+    /// How much of the sheets' variation and the outside's detail is drawn.
+    pub(crate) fn strength(&self) -> f32 {
+        self.field_size[3]
+    }
 }
 
 #[cfg(test)]

@@ -2,50 +2,118 @@
 
 use crate::{
     constants::{
-        DISC_SOFTNESS_RAD, FIELD_TEXELS, FIELD_WIDTH, HALF_LIMIT, HORIZON_SOFTNESS_RAD, PAINT_PER_MM,
-        PIECE_TEXELS, RESPONSE_TEXELS, SUN_RADIUS_RAD,
+        DISC_SOFTNESS_RAD, FIELD_TEXELS, FIELD_WIDTH, GLARE_RAD, GROUND_BELOW_M, GROUND_FAR_PER_M,
+        GROUND_PER_M, GROUND_UNEVEN, HALF_LIMIT, HORIZON_SOFTNESS_RAD, LEAVES_CONTRAST, LEAVES_FINE_PER_RAD,
+        LEAVES_PER_RAD, PAINT_PER_MM, PIECE_TEXELS, RESPONSE_TEXELS, RIPPLE_SECOND, ROUGH, SEED_BEND_RAD,
+        SEED_GAIN, SEED_GLINT, SEED_SECOND, SHADE_PER_RAD, SHADE_UNEVEN, SIDE_STRAYS_RAD, SUN_RADIUS_RAD,
     },
     frame::Frame,
-    noise::{sheet_thickness, value_noise},
+    noise::{blown, etched, fade, flow, on_sheet, ripple, seeds, value_noise},
     tables::LightTables,
     vector::{V3, dot3, dot4, mix4},
 };
 
-/// Weights of the light columns behind a point.
+/// What lies behind a point, as weights of the light columns.
+#[derive(Clone, Copy)]
 pub(crate) struct Behind {
     pub(crate) sky: [f32; 4],
     pub(crate) fifth: f32,
     pub(crate) ground: f32,
     pub(crate) disc: f32,
+    /// The layers above the horizontal, for those who want to know; `None` at an upright edge.
+    pub(crate) shares: Option<V3>,
+}
+
+/// How what lies behind is looked at.
+#[derive(Clone, Copy)]
+pub(crate) struct Through {
+    /// The point of the panel whose direction is really seen.
+    pub(crate) seen: [f32; 2],
+    /// How far it is smeared, radians.
+    pub(crate) blur: f32,
+    /// Share of the sun's light that goes on a little aside.
+    pub(crate) glare: f32,
+}
+
+/// Gaps in the leaves, from a mean share of gaps: 0 as they are in the mean, 1 an open gap.
+fn leaf_gap(mean: f32, slant: [f32; 2], soft_rad: f32) -> f32 {
+    let coarse = value_noise(slant.map(|x| x * LEAVES_PER_RAD), 71)[0];
+    let fine = value_noise(slant.map(|x| x * LEAVES_FINE_PER_RAD), 72)[0];
+    let n = coarse * (1.5 - soft_rad * LEAVES_PER_RAD).clamp(0.0, 1.0)
+        + 0.6 * fine * (1.5 - soft_rad * LEAVES_FINE_PER_RAD).clamp(0.0, 1.0);
+    (LEAVES_CONTRAST * n).clamp(-1.0, 1.0) * mean.min(1.0 - mean) / (1.0 - mean)
+}
+
+/// How much lighter than in the mean a part of what stands before the sky is.
+fn shade_at(slant: [f32; 2], soft_rad: f32) -> f32 {
+    value_noise(slant.map(|x| x * SHADE_PER_RAD), 91)[0]
+        + 0.5
+            * value_noise(slant.map(|x| x * LEAVES_PER_RAD), 92)[0]
+            * (1.5 - soft_rad * LEAVES_PER_RAD).clamp(0.0, 1.0)
+}
+
+/// How much lighter than in the mean a patch of the ground is.
+fn ground_patch(to_seen: V3, level: f32, soft_rad: f32) -> f32 {
+    let down = (-to_seen[1]).max(1e-3 * level);
+    let at = [to_seen[0], -to_seen[2]].map(|x| x * (GROUND_BELOW_M / down));
+    let slant = down / level;
+    // Height of a patch of 1 m as it is seen, over how far it is smeared.
+    let shown = slant * slant / (GROUND_BELOW_M * soft_rad);
+    0.5 * value_noise(at.map(|x| x * GROUND_PER_M), 81)[0] * (shown / GROUND_PER_M - 0.7).clamp(0.0, 1.0)
+        + value_noise(at.map(|x| x * GROUND_FAR_PER_M), 82)[0]
+            * (shown / GROUND_FAR_PER_M - 0.7).clamp(0.0, 1.0)
 }
 
 /// What lies behind a point of the panel.
-pub(crate) fn behind(frame: &Frame, tables: &LightTables, seen: [f32; 2]) -> Behind {
+pub(crate) fn behind(frame: &Frame, tables: &LightTables, through: Through) -> Behind {
     let width = FIELD_WIDTH as usize;
+    let seen = through.seen;
     let across = ((seen[0] - frame.field_map[0]) * frame.field_map[2]).clamp(0.0, 1.0) * (width - 1) as f32;
     let left = across.floor().min((width - 2) as f32);
-    let bearing = |k: f32| tables.field[tables.field_size[1] * width + k as usize];
-    let jump = bearing(left)[3];
-    let cell_px = 1.0 / (frame.field_map[2] * (width - 1) as f32 * frame.eye[3]);
-    let share = (across - jump) * cell_px + 0.5;
-    let beside = share <= 0.0 || share >= 1.0;
+    // The bearings' edges and columns, then their detail.
+    let bearing = |k: f32, row: usize| tables.field[(tables.field_size[1] + row) * width + k as usize];
+    let before = bearing(left, 0);
+    let jump = before[3];
+    // Cells over which an upright edge fades, and how far its outline strays here.
+    let cells = frame.field_map[2] * (width - 1) as f32;
+    let soft = cells * frame.eye[3].max(through.blur * frame.eye[2]);
+    let height = (seen[1] - frame.eye[1]) / frame.eye[2];
+    let strays = frame.strength()
+        * SIDE_STRAYS_RAD
+        * frame.eye[2]
+        * cells
+        * (value_noise([height * LEAVES_PER_RAD, 0.5], 73)[0]
+            + 0.4 * value_noise([height * LEAVES_FINE_PER_RAD, 0.5], 74)[0]);
+    let beyond = (across + strays - jump) / soft + 0.5;
+    let beside = (beyond <= 0.0 && across <= jump) || (beyond >= 1.0 && across >= jump);
     if jump < 0.0 || (beside && (jump.floor() - left).abs() > 0.5) {
-        return behind_at(frame, tables, seen, mix4(bearing(left), bearing(left + 1.0), across - left));
+        let mixed = |row| mix4(bearing(left, row), bearing(left + 1.0, row), across - left);
+        return behind_at(frame, tables, through, mixed(0), mixed(1));
     }
-    let share = share.clamp(0.0, 1.0);
-    let (before, after) = (bearing(jump.floor()), bearing(jump.floor() + 1.0));
-    let (a, b) = (behind_at(frame, tables, seen, before), behind_at(frame, tables, seen, after));
+    let share = beyond.clamp(0.0, 1.0);
+    let edge = jump.floor();
+    let a = behind_at(frame, tables, through, bearing(edge, 0), bearing(edge, 1));
+    let b = behind_at(frame, tables, through, bearing(edge + 1.0, 0), bearing(edge + 1.0, 1));
     let mixed = |a: f32, b: f32| a * (1.0 - share) + b * share;
     Behind {
         sky: mix4(a.sky, b.sky, share),
         fifth: mixed(a.fifth, b.fifth),
         ground: mixed(a.ground, b.ground),
         disc: mixed(a.disc, b.disc),
+        shares: None,
     }
 }
 
-/// The same with the edges and the column that hold for the bearing.
-fn behind_at(frame: &Frame, tables: &LightTables, seen: [f32; 2], here: [f32; 4]) -> Behind {
+/// The same with the edges and the column that hold for the bearing, and their detail.
+fn behind_at(
+    frame: &Frame,
+    tables: &LightTables,
+    through: Through,
+    here: [f32; 4],
+    detail: [f32; 4],
+) -> Behind {
+    let seen = through.seen;
+    let strength = frame.strength();
     let last = [frame.field_size[0] - 1.0, frame.field_size[1] - 1.0];
     let up = (seen[1] - frame.field_map[1]) * frame.field_map[3];
     let at = [here[2].clamp(0.0, last[0]), up.clamp(0.0, last[1])];
@@ -69,19 +137,45 @@ fn behind_at(frame: &Frame, tables: &LightTables, seen: [f32; 2], here: [f32; 4]
     let pixel_rad = frame.eye[3] / distance;
     // Heights of the edges where the panel cuts the line of sight: tangents, because drivers differ in arcsines.
     let level = (to_seen[0] * to_seen[0] + to_seen[2] * to_seen[2]).sqrt();
-    let soft_mm = frame.eye[3].max(distance * HORIZON_SOFTNESS_RAD);
-    let above = [here[0], here[1], 0.0]
-        .map(|tangent| ((to_seen[1] - tangent * level) / soft_mm + 0.5).clamp(0.0, 1.0));
-    let shares = [above[0], (above[1] - above[0]).max(0.0), (above[2] - above[1]).max(0.0)];
+    let soft_rad = pixel_rad.max(HORIZON_SOFTNESS_RAD.max(through.blur));
+    let above = [here[0] + strength * detail[0], here[1] + strength * detail[1], 0.0]
+        .map(|tangent| ((to_seen[1] - tangent * level) / (soft_rad * distance) + 0.5).clamp(0.0, 1.0));
+    let mut shares = [above[0], (above[1] - above[0]).max(0.0), (above[2] - above[1]).max(0.0)];
+    let upper = usize::from(detail[2] <= 0.0);
+    let leaves = shares[1 + upper];
+    if detail[2].abs() > 0.0 && leaves > 0.0 {
+        let slant = [to_seen[0] / frame.eye[2], to_seen[1] / frame.eye[2]];
+        let gap = strength * leaves * leaf_gap(detail[2].abs(), slant, soft_rad);
+        shares[upper] += gap;
+        shares[1 + upper] -= gap;
+    }
+    if strength > 0.0 && shares[1] + shares[2] > 0.0 {
+        let slant = [to_seen[0] / frame.eye[2], to_seen[1] / frame.eye[2]];
+        let shade = 1.0 + strength * SHADE_UNEVEN * shade_at(slant, soft_rad);
+        shares = [shares[0], shares[1] * shade, shares[2] * shade];
+    }
+    let mut ground = 1.0 - above[2];
+    if ground > 0.0 && strength > 0.0 {
+        ground *= 1.0 + strength * GROUND_UNEVEN * ground_patch(to_seen, level, soft_rad);
+    }
     let chord = (0..3).map(|k| (to_seen[k] / distance - frame.sun[k]).powi(2)).sum::<f32>().sqrt();
-    let disc = ((SUN_RADIUS_RAD - chord) / pixel_rad.max(DISC_SOFTNESS_RAD) + 0.5).clamp(0.0, 1.0);
-    let (upper, between, lower) = (mixed(0), mixed(1), mixed(2));
+    // A smeared disc is wider and fainter: a cone's frustum of the same volume.
+    let disc_soft = pixel_rad.max(DISC_SOFTNESS_RAD).max(2.0 * through.blur);
+    let radius = SUN_RADIUS_RAD.max(0.5 * disc_soft);
+    let faint = SUN_RADIUS_RAD * SUN_RADIUS_RAD / (radius * radius + disc_soft * disc_soft / 12.0);
+    let disc = ((radius - chord) / disc_soft + 0.5).clamp(0.0, 1.0) * faint.min(1.0) * above[1];
+    let wide = 1.0 + chord * chord / (GLARE_RAD * GLARE_RAD);
+    let lobe = SUN_RADIUS_RAD * SUN_RADIUS_RAD / (GLARE_RAD * GLARE_RAD * wide * wide);
+    let layers = [mixed(0), mixed(1), mixed(2)];
     let fifths = mixed(3);
     Behind {
-        sky: std::array::from_fn(|k| upper[k] * shares[0] + between[k] * shares[1] + lower[k] * shares[2]),
+        sky: std::array::from_fn(|k| {
+            layers[0][k] * shares[0] + layers[1][k] * shares[1] + layers[2][k] * shares[2]
+        }),
         fifth: dot3([fifths[0], fifths[1], fifths[2]], shares),
-        ground: 1.0 - above[2],
-        disc: disc * above[1] * frame.sun[3],
+        ground,
+        disc: (disc * (1.0 - through.glare) + lobe * through.glare) * frame.sun[3],
+        shares: Some(shares),
     }
 }
 
@@ -90,32 +184,125 @@ fn cubic_weights(x: f32) -> [f32; 4] {
     [a * b * c / -6.0, x * b * c / 2.0, x * a * c / -2.0, x * a * b / 6.0]
 }
 
-/// Light from a piece at a point of the panel, linear RGB times exposure.
-pub(crate) fn glass(frame: &Frame, tables: &LightTables, piece: usize, position: [f32; 2]) -> V3 {
-    let texels = &tables.pieces[piece * PIECE_TEXELS as usize..][..PIECE_TEXELS as usize];
-    let [table, factors, sheet, place, path] = [texels[0], texels[1], texels[2], texels[3], texels[4]];
-    let strength = frame.field_size[3];
-    let seed = place[3] as u32;
+/// What a piece is at one of its points.
+#[derive(Clone, Copy)]
+pub(crate) struct Local {
+    /// Factor, the slanting way included.
+    pub(crate) thickness: f32,
+    /// The slanting way over that in the middle of the piece.
+    pub(crate) slanting: f32,
+    /// Factor.
+    pub(crate) paint: f32,
+    /// −1 to 1: streak, wisp, flash left.
+    pub(crate) mix: f32,
+    /// How the surface gathers the light.
+    pub(crate) gain: f32,
+    /// Share of the sun's disc that a bubble throws here.
+    pub(crate) glint: f32,
+    pub(crate) through: Through,
+}
 
-    let varied = sheet_thickness(position, [place[0], place[1]], [sheet[2], sheet[3]], seed);
+/// A piece's texels.
+fn texels_of(tables: &LightTables, piece: usize) -> &[[f32; 4]] {
+    &tables.pieces[piece * PIECE_TEXELS as usize..][..PIECE_TEXELS as usize]
+}
+
+pub(crate) fn local(frame: &Frame, tables: &LightTables, piece: usize, position: [f32; 2]) -> Local {
+    local_of(frame, texels_of(tables, piece), position)
+}
+
+pub(crate) fn local_of(frame: &Frame, texels: &[[f32; 4]], position: [f32; 2]) -> Local {
+    let [factors, sheet, place, path] = [texels[1], texels[2], texels[3], texels[4]];
+    let [mixing, bubbles, rolled, etching] = [texels[5], texels[6], texels[7], texels[8]];
+    let strength = frame.strength();
+    let seed = place[3] as u32;
+    let axis = [sheet[2], sheet[3]];
+
     let to_pixel = [position[0] - frame.eye[0], position[1] - frame.eye[1]];
     let across = to_pixel[0] * to_pixel[0] + to_pixel[1] * to_pixel[1];
     let sine_squared = across / (across + frame.eye[2] * frame.eye[2]);
-    let inner_cosine = (1.0 - sine_squared * path[1]).sqrt();
-    let thickness = factors[0] * (1.0 + strength * sheet[0] * varied[0]) * path[0] / inner_cosine;
+    let slanting = path[0] / (1.0 - sine_squared * path[1]).sqrt();
+    if strength <= 0.0 {
+        return Local {
+            thickness: factors[0] * slanting,
+            slanting,
+            paint: factors[1],
+            mix: 0.0,
+            gain: 1.0,
+            glint: 0.0,
+            through: Through { seen: position, blur: 0.0, glare: 0.0 },
+        };
+    }
+
+    let px = frame.eye[3];
+    let s = on_sheet(position, [place[0], place[1]], axis);
+    let surface = blown(s, seed, px);
+    let mut turn = surface.slope.map(|x| x * place[2]);
+    let mut gain = bubbles[0] * surface.sheen;
+    let mut blur = rolled[3] + ROUGH * surface.rough * place[2];
+    let mut glint = 0.0;
+    if bubbles[2] > 0.0 {
+        let a = seeds(s, bubbles[1], bubbles[2], seed, px);
+        let b = seeds(s, bubbles[1] / SEED_SECOND, bubbles[2], seed.wrapping_add(20), px);
+        turn = [0, 1].map(|k| turn[k] + SEED_BEND_RAD * (a.turn[k] + b.turn[k]));
+        gain += SEED_GAIN * (a.gather + b.gather);
+        blur += SEED_BEND_RAD * (a.rough + b.rough);
+        glint = SEED_GLINT * (a.glint + b.glint);
+    }
+    if rolled[0] > 0.0 {
+        let left = fade(rolled[1] * RIPPLE_SECOND, px);
+        let texture = ripple(s, rolled[1], seed);
+        turn = [turn[0] + rolled[0] * left * texture[0], turn[1] + rolled[0] * left * texture[1]];
+        gain += rolled[2] * left * texture[2];
+        blur += rolled[0] * (1.0 - left + left * (2.0 * rolled[1] * px).min(1.0));
+    }
+    let flowing = if etching[3] > 0.0 {
+        etched(position, [etching[0], etching[1]], etching[2], seed)
+    } else if mixing[1] > 0.0 {
+        flow(s, seed, px)
+    } else {
+        0.0
+    };
     let stipple = value_noise(position.map(|x| x * PAINT_PER_MM), seed + 3)[0];
-    let paint = factors[1] * (1.0 + strength * sheet[1] * stipple);
+    let shift = [turn[0] * axis[0] - turn[1] * axis[1], turn[0] * axis[1] + turn[1] * axis[0]];
+    let lever = strength * frame.eye[2];
+    Local {
+        thickness: factors[0] * (1.0 + strength * (sheet[0] * surface.value - mixing[3])) * slanting,
+        slanting,
+        paint: factors[1] * (1.0 + strength * (sheet[1] * stipple - path[3])),
+        mix: (strength * (flowing * mixing[1] - mixing[2])).clamp(-1.0, 1.0),
+        gain: 1.0 + strength * (gain - bubbles[3]),
+        glint: strength * glint,
+        through: Through {
+            seen: [position[0] + shift[0] * lever, position[1] + shift[1] * lever],
+            blur: strength * blur,
+            glare: strength * path[2],
+        },
+    }
+}
 
-    let shift = place[2] * strength * frame.eye[2];
-    let light = behind(frame, tables, [position[0] + varied[1] * shift, position[1] + varied[2] * shift]);
+/// Light from a piece at a point of the panel, linear RGB times exposure.
+pub(crate) fn glass(frame: &Frame, tables: &LightTables, piece: usize, position: [f32; 2]) -> V3 {
+    let texels = texels_of(tables, piece);
+    let [table, factors] = [texels[0], texels[1]];
+    let here = local_of(frame, texels, position);
+    let mut light = behind(frame, tables, here.through);
+    light.disc += here.glint * frame.sun[3];
 
-    let t = cubic_weights(((thickness - table[2]) * table[3]).clamp(0.0, 3.0));
-    let p = cubic_weights(((paint - factors[2]) * factors[3]).clamp(0.0, 3.0));
+    let t = cubic_weights(((here.thickness - table[2]) * table[3]).clamp(0.0, 3.0));
+    let p = cubic_weights(((here.paint - factors[2]) * factors[3]).clamp(0.0, 3.0));
     let paint_nodes = table[1] as usize;
+    let mix_nodes = texels[5][0];
+    // The four nodes of the mix that lie around it.
+    let along = (here.mix * 0.5 + 0.5) * (mix_nodes - 1.0);
+    let first = (along.floor() - 1.0).clamp(0.0, (mix_nodes - 4.0).max(0.0));
+    let m = cubic_weights(along - first);
+    let mixes = (mix_nodes as usize).min(4);
     let mut rgb = [0.0; 3];
-    let mut at = table[0] as usize;
-    for paint_share in p.iter().take(paint_nodes) {
-        let share = if paint_nodes == 1 { 1.0 } else { *paint_share };
+    let mut at = table[0] as usize + first as usize * paint_nodes * 4 * RESPONSE_TEXELS as usize;
+    for k in 0..mixes * paint_nodes {
+        let paint_share = if paint_nodes == 1 { 1.0 } else { p[k % paint_nodes] };
+        let share = paint_share * if mixes == 1 { 1.0 } else { m[k / paint_nodes] };
         for thickness_share in t {
             let w = share * thickness_share;
             let node = &tables.responses[at..at + RESPONSE_TEXELS as usize];
@@ -130,7 +317,8 @@ pub(crate) fn glass(frame: &Frame, tables: &LightTables, piece: usize, position:
             at += RESPONSE_TEXELS as usize;
         }
     }
-    finite_half(rgb.map(|v| v * frame.exposure()))
+    let gain = here.gain * frame.exposure();
+    finite_half(rgb.map(|v| v * gain))
 }
 
 pub(crate) fn finite_half(c: V3) -> V3 {

@@ -5,7 +5,7 @@ use std::sync::{Arc, Mutex};
 use bytemuck::Pod;
 
 use crate::{
-    constants::{FIELD_WIDTH, WALL_REFLECTANCE},
+    constants::WALL_REFLECTANCE,
     error::RenderError,
     exposure::WindowLevel,
     frame::{Frame, View},
@@ -174,8 +174,7 @@ impl Renderer {
     /// # Errors
     /// [`RenderError::TooManyPieces`] when the tables exceed the device's textures.
     pub fn set_light(&mut self, tables: LightTables) -> Result<(), RenderError> {
-        let sizes =
-            [tables.response_size(), tables.piece_size(), [FIELD_WIDTH, tables.field_size[1] as u32 + 1]];
+        let sizes = [tables.response_size(), tables.piece_size(), tables.field_texture_size()];
         let most = self.largest_side();
         if let Some(size) = sizes.iter().flatten().find(|&&side| side > most) {
             return Err(RenderError::TooManyPieces { pieces: tables.places.len(), rows: *size, most });

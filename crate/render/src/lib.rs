@@ -25,6 +25,7 @@ mod frame;
 pub mod from_scene;
 mod glass_pass;
 mod gpu;
+mod horizon;
 mod light;
 mod mesh;
 mod model;
@@ -35,6 +36,7 @@ pub mod png;
 pub mod reference;
 mod rgb;
 mod shaders;
+mod sheet;
 mod software;
 mod solid_pass;
 mod tables;
@@ -55,10 +57,12 @@ pub use from_scene::SceneWindow;
 pub use gpu::{PendingPixels, Renderer, from_half_floats};
 #[cfg(not(target_arch = "wasm32"))]
 pub use headless::{Headless, NativeBackend};
-pub use light::{Bearing, DirectionField, Eye, Light, SKY_COLUMNS, Seen};
+pub use light::{Bearing, DirectionField, Eye, Light, SKY_COLUMNS, Seen, SeenEdges};
 pub use mesh::{GlassVertex, Mesh, SolidVertex, WindowMesh};
-pub use model::{Bounds, PieceModel, Region, SheetModel, Strip, WindowModel, area_and_centroid, contains};
-pub use optics::{PieceOptics, THICKNESS_NODES, Transmittance};
+pub use model::{
+    Bounds, PieceModel, Region, SheetModel, Strip, SurfaceModel, WindowModel, area_and_centroid, contains,
+};
+pub use optics::{Factors, MIX_NODES, PieceOptics, Shift, THICKNESS_NODES, Transmittance};
 pub use picture::Look;
 pub use rgb::{P3_FROM_RGB, P3_LUMINANCE, RGB_FROM_XYZ, XYZ_FROM_RGB, apply};
 pub use software::picture as software_picture;

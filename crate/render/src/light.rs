@@ -70,6 +70,23 @@ pub struct Bearing {
     /// The nearest place where everything changes at once, as a place between the bearings: 0 the first, 1 the
     /// second; negative where there is none.
     pub jump: f32,
+    /// How much higher the outlines of what stands there run than these edges: tangents, nothing in the mean over
+    /// bearings.
+    pub detail: [f32; 2],
+    /// Where leaves are seen between the edges, their share of gaps; where they are seen below the lower edge, the
+    /// same with a minus; 0 without leaves.
+    pub leaves: f32,
+}
+
+/// The edges at a bearing as [`DirectionField::new`] asks for them.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct SeenEdges {
+    /// Altitudes of the upper and the lower edge, degrees.
+    pub altitude_deg: [f64; 2],
+    /// How much higher their outlines run here, degrees.
+    pub detail_deg: [f64; 2],
+    /// As [`Bearing::leaves`].
+    pub leaves: f64,
 }
 
 impl DirectionField {
@@ -81,15 +98,14 @@ impl DirectionField {
     const BREAK_MM: f64 = 0.02;
 
     /// Asks about directions through the panel and a little beyond it on every side, all unit vectors in the
-    /// panel's frame. `seen`: the layers in a direction. `edges_deg`: altitudes of the upper and the lower edge in
-    /// a horizontal direction. `breaks_deg`: bearings at which the layers change their meaning, such as the end of
+    /// panel's frame. `seen`: the layers in a direction. `edges`: those in a horizontal direction. `breaks_deg`: bearings at which the layers change their meaning, such as the end of
     /// a wood, in degrees to the right of the panel's outward normal.
     pub fn new(
         panel: Bounds,
         eye: Eye,
         breaks_deg: &[f64],
         mut seen: impl FnMut([f64; 3]) -> Seen,
-        mut edges_deg: impl FnMut([f64; 3]) -> [f64; 2],
+        mut edges: impl FnMut([f64; 3]) -> SeenEdges,
     ) -> Self {
         let [width, height] = panel.size();
         let bounds = panel.grown((0.04 * width.max(height)).max(1.0));
@@ -125,9 +141,16 @@ impl DirectionField {
                 let level = eye.direction_through([x, eye.position_mm[1]]);
                 let after = columns.partition_point(|c| *c <= x).clamp(1, columns.len() - 1);
                 let (a, b) = (columns[after - 1], columns[after]);
+                let seen = edges(level);
+                let tangent = |e: f64| e.clamp(0.0, Self::STEEPEST_DEG).to_radians().tan() as f32;
+                let even = seen.altitude_deg.map(tangent);
+                // An outline stays above the horizontal, and the lower one below the upper.
+                let upper = tangent(seen.altitude_deg[0] + seen.detail_deg[0]);
+                let lower = tangent(seen.altitude_deg[1] + seen.detail_deg[1]).min(upper);
                 Bearing {
-                    edges: edges_deg(level)
-                        .map(|e| e.clamp(0.0, Self::STEEPEST_DEG).to_radians().tan() as f32),
+                    edges: even,
+                    detail: [upper - even[0], lower - even[1]],
+                    leaves: seen.leaves as f32,
                     jump: nearest(k),
                     column: ((after - 1) as f64 + ((x - a) / (b - a)).clamp(0.0, 1.0)) as f32,
                 }

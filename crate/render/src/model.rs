@@ -44,6 +44,14 @@ pub struct SheetModel {
     pub thickness_amplitude: f64,
     /// Largest unevenness of paint, as a share of its density.
     pub paint_amplitude: f64,
+    /// How far the sheet's second quality (the streak, the wisps, the flash) is carried to its extremes: 0 even, 1 the
+    /// whole way from −1 to 1 of [`Factors::mix`](crate::Factors::mix).
+    pub mix_amplitude: f64,
+    /// The second quality goes from the middle of the piece (−1) to its rim (1), as where a flash is etched away,
+    /// instead of flowing along the axis.
+    pub etched: bool,
+    /// How its surface bends and gathers light.
+    pub surface: SurfaceModel,
     /// Direction of the blowing axis in the panel, degrees anticlockwise from x.
     pub axis_deg: f64,
     /// Where the panel's origin lies on the sheet, mm.
@@ -52,6 +60,27 @@ pub struct SheetModel {
     pub thickness_mm: f64,
     /// Refractive index.
     pub n: f64,
+}
+
+/// What a sheet's surface does beside its thickness.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct SurfaceModel {
+    /// How much reams and fine lines lighten and darken what comes through, as a share of the light.
+    pub sheen: f64,
+    /// Size of the cells that hold a seed or none, mm, and the share of them that hold one (0 no seeds).
+    pub seed_cell_mm: f64,
+    /// See [`SurfaceModel::seed_cell_mm`].
+    pub seeds: f64,
+    /// How far a rolled texture turns light, radians (0 none).
+    pub ripple_rad: f64,
+    /// Its cells, per mm.
+    pub ripple_per_mm: f64,
+    /// How much it lightens and darkens what comes through, as a share of the light.
+    pub ripple_sheen: f64,
+    /// How far the glass smears what lies behind it, radians.
+    pub haze_rad: f64,
+    /// Share of the sun's light that goes on a little aside.
+    pub glare: f64,
 }
 
 /// A lead or a bar: a line with a width.

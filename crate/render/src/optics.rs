@@ -4,8 +4,11 @@
 use spectra::{SAMPLES, Spectrum};
 
 use crate::{
+    frame::Frame,
+    glass_pass::local_of,
     light::Eye,
-    model::{PieceModel, WindowModel, area_and_centroid},
+    model::{Bounds, PieceModel, WindowModel, area_and_centroid, contains},
+    tables::piece_texels,
 };
 
 /// Transmittance of a piece at one thickness, paint density and angle, 0–1 by wavelength.
@@ -24,6 +27,39 @@ pub const THICKNESS_NODES: usize = 4;
 /// Transmittances of four neighbouring nodes, wavelength by wavelength, as the kernel reads them.
 pub(crate) type FourNodes = [[f32; 4]; SAMPLES];
 
+/// Nodes over the mix of a sheet whose second quality varies: a cubic goes through the four around a point. More
+/// than of the thickness, because a streak may go from clear to dark.
+pub const MIX_NODES: usize = 8;
+
+/// What a point of a piece is, against what its makeup says.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Factors {
+    /// Thickness over what the makeup says.
+    pub thickness: f64,
+    /// Density of paint over what the makeup says.
+    pub paint: f64,
+    /// The sheet's second quality, −1 to 1; 0 is what the makeup says.
+    pub mix: f64,
+}
+
+impl Factors {
+    /// As the makeup says.
+    pub const PLAIN: Self = Self { thickness: 1.0, paint: 1.0, mix: 0.0 };
+}
+
+/// What is taken off a sheet's variation within a piece, so that the piece passes in the mean what its figures say.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Shift {
+    /// Of the thickness factor's deviation.
+    pub thickness: f64,
+    /// Of the paint factor's deviation.
+    pub paint: f64,
+    /// Of the mix.
+    pub mix: f64,
+    /// Of the gathering of light.
+    pub gain: f64,
+}
+
 /// The sampled transmittance of one piece as seen from one eye.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PieceOptics {
@@ -33,30 +69,51 @@ pub struct PieceOptics {
     pub middle_mm: [f64; 2],
     /// Area of its light shape, mm².
     pub area_mm2: f64,
+    /// What keeps the piece's means.
+    pub shift: Shift,
     /// First thickness factor and the step to the next.
     pub(crate) thickness: (f64, f64),
     /// First paint factor and the step to the next; a step of zero means one node.
     pub(crate) paint: (f64, f64),
-    /// A block of four thicknesses for each paint node.
+    /// 1, or [`MIX_NODES`] from −1 to 1.
+    pub(crate) mix_nodes: usize,
+    /// A block of four thicknesses for each paint node of each mix node.
     pub(crate) regular: Vec<FourNodes>,
     /// The same for what is scattered; empty when nothing is.
     pub(crate) diffuse: Vec<FourNodes>,
 }
 
+/// Points of a piece that its variation is looked at.
+const LOOKED_AT: usize = 96;
+
 impl PieceOptics {
-    /// Samples one piece. `transmittance` answers for a makeup (the number in the model), a thickness factor, a
-    /// paint factor and an angle in degrees.
+    /// Samples one piece. `transmittance` answers for a makeup (the number in the model), factors and an angle in
+    /// degrees.
     ///
-    /// The thickness range holds what the sheet's variation asks for and the longer or shorter way at the piece's
+    /// The thickness range holds what the sheet does within the piece and the longer or shorter way at the piece's
     /// edges, whose angles differ from the middle's.
     pub fn new(
         piece: &PieceModel,
         eye: Eye,
-        mut transmittance: impl FnMut(usize, f64, f64, f64) -> Transmittance,
+        mut transmittance: impl FnMut(usize, Factors, f64) -> Transmittance,
     ) -> Self {
         let corner = || piece.light_shape.first().and_then(|o| o.first()).copied().unwrap_or_default();
         let (area_mm2, middle_mm) = area_and_centroid(&piece.light_shape).unwrap_or_else(|| (0.0, corner()));
         let angle_deg = eye.incidence_deg(middle_mm);
+        let mut optics = Self {
+            angle_deg,
+            middle_mm,
+            area_mm2,
+            shift: Shift::default(),
+            thickness: (0.0, 0.0),
+            paint: (0.0, 0.0),
+            mix_nodes: if piece.sheet.mix_amplitude > 0.0 { MIX_NODES } else { 1 },
+            regular: Vec::new(),
+            diffuse: Vec::new(),
+        };
+        let points = looked_at(piece);
+        let found = variation_at(piece, &optics, &points);
+
         let n = index_of(piece);
         let way = |point| 1.0 / inner_cosine(eye, point, n);
         let (mut shorter, mut longer) = (1.0_f64, 1.0_f64);
@@ -65,34 +122,38 @@ impl PieceOptics {
             shorter = shorter.min(ratio);
             longer = longer.max(ratio);
         }
-        // A hair more, so that rounding never leaves the range and a range of nothing still has a step.
-        let amplitude = piece.sheet.thickness_amplitude.clamp(0.0, 0.9) + 0.004;
-        let first = piece.thickness_factor * (1.0 - amplitude) * shorter;
-        let last = piece.thickness_factor * (1.0 + amplitude) * longer;
-        let thickness = (first, (last - first) / (THICKNESS_NODES - 1) as f64);
+        // More than was found, for what lies between the points; and a hair, so that rounding never leaves the range
+        // and a range of nothing still has a step.
+        let amplitude = piece.sheet.thickness_amplitude.clamp(0.0, 0.9);
+        let deviations: Vec<f64> = found.iter().map(|v| v.thickness).collect();
+        let mean = mean(&deviations);
+        let low = deviations.iter().fold(0.0_f64, |low, v| low.min(v - mean)) - 0.12 * amplitude - 0.004;
+        let high = deviations.iter().fold(0.0_f64, |high, v| high.max(v - mean)) + 0.12 * amplitude + 0.004;
+        let first = piece.thickness_factor * (1.0 + low.max(-0.95)) * shorter;
+        let last = piece.thickness_factor * (1.0 + high) * longer;
+        optics.thickness = (first, (last - first) / (THICKNESS_NODES - 1) as f64);
         let spread = piece.sheet.paint_amplitude.clamp(0.0, 1.0) * piece.paint_factor;
-        let paint = if spread > 0.0 {
+        optics.paint = if spread > 0.0 {
             (piece.paint_factor - spread, spread * 2.0 / 3.0)
         } else {
             (piece.paint_factor, 0.0)
         };
 
-        let mut optics = Self {
-            angle_deg,
-            middle_mm,
-            area_mm2,
-            thickness,
-            paint,
-            regular: Vec::new(),
-            diffuse: Vec::new(),
-        };
-        for j in 0..optics.paint_nodes() {
+        for block in 0..optics.mix_nodes * optics.paint_nodes() {
             let (mut regular, mut diffuse) = ([[0.0; 4]; SAMPLES], [[0.0; 4]; SAMPLES]);
             let mut any = false;
+            let (m, j) = (block / optics.paint_nodes(), block % optics.paint_nodes());
             for i in 0..THICKNESS_NODES {
-                let t = thickness.0 + thickness.1 * i as f64;
-                let p = paint.0 + paint.1 * j as f64;
-                let at = transmittance(piece.makeup, t, p, angle_deg);
+                let factors = Factors {
+                    thickness: optics.thickness.0 + optics.thickness.1 * i as f64,
+                    paint: optics.paint.0 + optics.paint.1 * j as f64,
+                    mix: if optics.mix_nodes > 1 {
+                        2.0 * m as f64 / (MIX_NODES - 1) as f64 - 1.0
+                    } else {
+                        0.0
+                    },
+                };
+                let at = transmittance(piece.makeup, factors, angle_deg);
                 for (k, (r, d)) in at.regular.samples().iter().zip(at.diffuse.samples()).enumerate() {
                     regular[k][i] = *r as f32;
                     diffuse[k][i] = *d as f32;
@@ -101,18 +162,100 @@ impl PieceOptics {
             }
             optics.regular.push(regular);
             if any || !optics.diffuse.is_empty() {
-                optics.diffuse.resize(j, [[0.0; 4]; SAMPLES]);
+                optics.diffuse.resize(block, [[0.0; 4]; SAMPLES]);
                 optics.diffuse.push(diffuse);
             }
         }
+        optics.shift = optics.balance(piece, &found);
         optics
+    }
+
+    /// Luminous transmittance for light of equal energy, regular and diffuse together, at every node.
+    fn luminous_nodes(&self) -> Vec<[f64; 4]> {
+        let [_, y, _] = spectra::observer_functions(spectra::Observer::Cie1931);
+        let sum = |nodes: &FourNodes| -> [f64; 4] {
+            std::array::from_fn(|i| nodes.iter().zip(y.samples()).map(|(t, y)| f64::from(t[i]) * y).sum())
+        };
+        let diffuse = |k: usize| self.diffuse.get(k).map_or([0.0; 4], sum);
+        self.regular
+            .iter()
+            .enumerate()
+            .map(|(k, nodes)| {
+                let (r, d) = (sum(nodes), diffuse(k));
+                std::array::from_fn(|i| r[i] + d[i])
+            })
+            .collect()
+    }
+
+    /// The shifts that leave the piece's mean luminous transmittance where its figures have it, one quality after the
+    /// other with the rest even.
+    fn balance(&self, piece: &PieceModel, found: &[Variation]) -> Shift {
+        let nodes = self.luminous_nodes();
+        let y = |f: Factors| self.interpolate(&nodes, f);
+        let even = Factors { thickness: piece.thickness_factor, paint: piece.paint_factor, mix: 0.0 };
+        let target = y(even);
+        let solve = |values: Vec<f64>, amplitude: f64, at: &dyn Fn(f64) -> Factors| -> f64 {
+            let middle = mean(&values);
+            if amplitude <= 0.0 || target <= 0.0 {
+                return middle;
+            }
+            let off = |shift: f64| {
+                values.iter().map(|v| y(at(v - shift))).sum::<f64>() / values.len() as f64 - target
+            };
+            let (mut low, mut high) = (middle - 0.4 * amplitude, middle + 0.4 * amplitude);
+            let rising = off(high) > off(low);
+            if off(low) * off(high) >= 0.0 {
+                return middle;
+            }
+            for _ in 0..24 {
+                let half = (low + high) / 2.0;
+                if (off(half) > 0.0) == rising { high = half } else { low = half }
+            }
+            (low + high) / 2.0
+        };
+        let sheet = &piece.sheet;
+        let of = |value: fn(&Variation) -> f64| found.iter().map(value).collect::<Vec<f64>>();
+        Shift {
+            thickness: solve(of(|v| v.thickness), sheet.thickness_amplitude, &|v| Factors {
+                thickness: piece.thickness_factor * (1.0 + v),
+                ..even
+            }),
+            paint: solve(of(|v| v.paint), sheet.paint_amplitude, &|v| Factors {
+                paint: piece.paint_factor * (1.0 + v),
+                ..even
+            }),
+            mix: solve(of(|v| v.mix), sheet.mix_amplitude, &|v| Factors { mix: v.clamp(-1.0, 1.0), ..even }),
+            gain: mean(&of(|v| v.gain)),
+        }
+    }
+
+    /// Between the nodes, as the shader does it.
+    fn interpolate(&self, nodes: &[[f64; 4]], at: Factors) -> f64 {
+        let place = |value: f64, (first, step): (f64, f64)| {
+            if step > 0.0 { ((value - first) / step).clamp(0.0, 3.0) } else { 0.0 }
+        };
+        let t = cubic(place(at.thickness, self.thickness));
+        let p = cubic(place(at.paint, self.paint));
+        let along = (at.mix * 0.5 + 0.5) * (self.mix_nodes - 1) as f64;
+        let first = (along.floor() - 1.0).clamp(0.0, self.mix_nodes.saturating_sub(4) as f64);
+        let m = cubic(along - first);
+        let paints = self.paint_nodes();
+        let mut sum = 0.0;
+        for k in 0..self.mix_nodes.min(4) {
+            for j in 0..paints {
+                let share = if self.mix_nodes > 1 { m[k] } else { 1.0 } * if paints > 1 { p[j] } else { 1.0 };
+                let node = &nodes[(first as usize + k) * paints + j];
+                sum += share * (0..4).map(|i| t[i] * node[i]).sum::<f64>();
+            }
+        }
+        sum
     }
 
     /// All pieces of a window.
     pub fn of_window(
         model: &WindowModel,
         eye: Eye,
-        mut transmittance: impl FnMut(usize, f64, f64, f64) -> Transmittance,
+        mut transmittance: impl FnMut(usize, Factors, f64) -> Transmittance,
     ) -> Vec<Self> {
         model.pieces.iter().map(|piece| Self::new(piece, eye, &mut transmittance)).collect()
     }
@@ -121,6 +264,63 @@ impl PieceOptics {
     pub(crate) fn paint_nodes(&self) -> usize {
         if self.paint.1 > 0.0 { 4 } else { 1 }
     }
+}
+
+/// Cubic through four equidistant nodes at 0, 1, 2, 3.
+fn cubic(x: f64) -> [f64; 4] {
+    let (a, b, c) = (x - 1.0, x - 2.0, x - 3.0);
+    [a * b * c / -6.0, x * b * c / 2.0, x * a * c / -2.0, x * a * b / 6.0]
+}
+
+fn mean(values: &[f64]) -> f64 {
+    if values.is_empty() { 0.0 } else { values.iter().sum::<f64>() / values.len() as f64 }
+}
+
+/// Deviations at a point, nothing taken off.
+#[derive(Clone, Copy)]
+struct Variation {
+    thickness: f64,
+    paint: f64,
+    mix: f64,
+    gain: f64,
+}
+
+/// Points all over a piece.
+fn looked_at(piece: &PieceModel) -> Vec<[f64; 2]> {
+    let Some(bounds) = Bounds::of(piece.light_shape.iter().flatten()) else { return Vec::new() };
+    let [width, height] = bounds.size();
+    // Steps by the two powers of the plastic number: no row or column is preferred.
+    (1..20 * LOOKED_AT)
+        .map(|k| {
+            let u = (k as f64 * 0.754_877_666_246_692_7).fract();
+            let v = (k as f64 * 0.569_840_290_998_053_2).fract();
+            [bounds.min[0] + u * width, bounds.min[1] + v * height]
+        })
+        .filter(|p| contains(&piece.light_shape, *p))
+        .take(LOOKED_AT)
+        .collect()
+}
+
+/// What the shader's twin finds there, seen straight on and from so close that every detail shows.
+fn variation_at(piece: &PieceModel, optics: &PieceOptics, points: &[[f64; 2]]) -> Vec<Variation> {
+    let eye = Eye { position_mm: [optics.middle_mm[0], optics.middle_mm[1], 1e7] };
+    let even = PieceModel { thickness_factor: 1.0, paint_factor: 1.0, ..piece.clone() };
+    let texels = piece_texels(&even, optics, eye, 0);
+    let frame = Frame {
+        eye: [eye.position_mm[0] as f32, eye.position_mm[1] as f32, 1e7, 0.05],
+        field_size: [1.0, 1.0, 1.0, 1.0],
+        ..Frame::default()
+    };
+    let one = |p: &[f64; 2]| {
+        let at = local_of(&frame, &texels, p.map(|x| x as f32));
+        Variation {
+            thickness: f64::from(at.thickness) - 1.0,
+            paint: f64::from(at.paint) - 1.0,
+            mix: f64::from(at.mix),
+            gain: f64::from(at.gain) - 1.0,
+        }
+    };
+    points.iter().map(one).collect()
 }
 
 /// The piece's refractive index, 1.52 where none is given.

@@ -3,9 +3,12 @@
 use spectra::{Observer, Spectrum, Xyz};
 
 use crate::{
+    frame::{Frame, View},
+    glass_pass,
     light::Eye,
     model::{WindowModel, contains},
-    optics::Transmittance,
+    optics::{Factors, Transmittance},
+    tables::LightTables,
 };
 
 /// The world outside, asked directly.
@@ -30,10 +33,11 @@ pub fn radiance_at(
     side_mm: f64,
     eye: Eye,
     outside: &impl Surroundings,
-    transmittance: impl FnOnce(usize, f64, f64, f64) -> Transmittance,
+    transmittance: impl FnOnce(usize, Factors, f64) -> Transmittance,
 ) -> Spectrum {
     let piece = &model.pieces[piece];
-    let t = transmittance(piece.makeup, piece.thickness_factor, piece.paint_factor, eye.incidence_deg(point));
+    let factors = Factors { thickness: piece.thickness_factor, paint: piece.paint_factor, mix: 0.0 };
+    let t = transmittance(piece.makeup, factors, eye.incidence_deg(point));
     let mut behind = Spectrum::ZERO;
     for i in 0..DIRECTIONS {
         let offset = |k: u32| (f64::from(k % DIRECTIONS) + 0.5) / f64::from(DIRECTIONS) - 0.5;
@@ -52,7 +56,7 @@ pub fn mean_xyz(
     side_mm: f64,
     eye: Eye,
     outside: &impl Surroundings,
-    transmittance: impl Fn(usize, f64, f64, f64) -> Transmittance,
+    transmittance: impl Fn(usize, Factors, f64) -> Transmittance,
 ) -> Option<Xyz> {
     let (mut sum, mut count) = (Spectrum::ZERO, 0.0);
     for point in points {
@@ -62,4 +66,38 @@ pub fn mean_xyz(
         }
     }
     (count > 0.0).then(|| Xyz::absolute(&(sum * (1.0 / count)), Observer::Cie1931))
+}
+
+/// What a varied picture draws at a point of a piece: the twin of the shader, asked for its factors.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Drawn {
+    /// Against the makeup.
+    pub factors: Factors,
+    /// How the surface gathers the light.
+    pub gain: f64,
+    /// The panel point whose direction is really seen, mm.
+    pub seen_mm: [f64; 2],
+    /// Shares of the layers above the horizontal, as in [`Seen`](crate::Seen); `None` where an upright edge runs
+    /// through.
+    pub layers: Option<[f64; 3]>,
+    /// Of the ground's light.
+    pub ground: f64,
+}
+
+/// What a picture draws at a point of a piece. `variation` as in [`Look`](crate::Look).
+pub fn drawn_at(tables: &LightTables, view: &View, variation: f64, piece: usize, point: [f64; 2]) -> Drawn {
+    let frame = Frame::new(tables, view, 1.0, variation, 0.0);
+    let here = glass_pass::local(&frame, tables, piece, point.map(|x| x as f32));
+    let behind = glass_pass::behind(&frame, tables, here.through);
+    Drawn {
+        factors: Factors {
+            thickness: f64::from(here.thickness / here.slanting),
+            paint: f64::from(here.paint),
+            mix: f64::from(here.mix),
+        },
+        gain: f64::from(here.gain),
+        seen_mm: here.through.seen.map(f64::from),
+        layers: behind.shares.map(|s| s.map(f64::from)),
+        ground: f64::from(behind.ground),
+    }
 }

@@ -8,7 +8,7 @@ use spectra::{SAMPLES, Spectrum};
 
 use crate::{
     constants::{FIELD_WIDTH, PIECE_TEXELS, PIECES_PER_ROW, RESPONSE_TEXELS, RESPONSE_WIDTH},
-    light::{DirectionField, Light, SKY_COLUMNS},
+    light::{DirectionField, Eye, Light, SKY_COLUMNS},
     model::{PieceModel, WindowModel},
     optics::{FourNodes, PieceOptics, THICKNESS_NODES, index_of, inner_cosine},
     rgb::rgb_weights,
@@ -24,7 +24,7 @@ pub struct LightTables {
     pub(crate) responses: Vec<[f32; 4]>,
     /// `PIECE_TEXELS` for each piece.
     pub(crate) pieces: Vec<[f32; 4]>,
-    /// `FIELD_TEXELS` for each node of the direction field, `FIELD_WIDTH` to a row, and a last row of bearings.
+    /// `FIELD_TEXELS` for each node of the direction field, `FIELD_WIDTH` to a row, and two rows of bearings.
     pub(crate) field: Vec<[f32; 4]>,
     /// Nodes of the field along x and y.
     pub(crate) field_size: [usize; 2],
@@ -47,7 +47,7 @@ impl LightTables {
         let mut responses = Vec::new();
         let mut pieces = Vec::with_capacity(optics.len() * PIECE_TEXELS as usize);
         for (piece, optics) in model.pieces.iter().zip(optics) {
-            pieces.extend(piece_texels(piece, optics, light, responses.len()));
+            pieces.extend(piece_texels(piece, optics, light.eye, responses.len()));
             columns.respond(optics, &mut responses);
         }
         let field = &light.field;
@@ -83,7 +83,7 @@ impl LightTables {
     }
 }
 
-/// The grid row by row, then a row of bearings.
+/// The grid row by row, then a row of bearings and one of their detail.
 fn field_texels(field: &DirectionField) -> Vec<[f32; 4]> {
     let width = FIELD_WIDTH as usize;
     let mut texels = Vec::with_capacity(width * (field.rows + 1));
@@ -97,17 +97,29 @@ fn field_texels(field: &DirectionField) -> Vec<[f32; 4]> {
     }
     texels.extend(field.bearings.iter().map(|b| [b.edges[0], b.edges[1], b.column, b.jump]));
     texels.resize(width * (field.rows + 1), [0.0; 4]);
+    texels.extend(field.bearings.iter().map(|b| [b.detail[0], b.detail[1], b.leaves, 0.0]));
+    texels.resize(width * (field.rows + 2), [0.0; 4]);
     texels
 }
 
-fn piece_texels(piece: &PieceModel, optics: &PieceOptics, light: &Light, base: usize) -> [[f32; 4]; 5] {
+/// What the shader reads of a piece, its table beginning at `base`.
+pub(crate) fn piece_texels(
+    piece: &PieceModel,
+    optics: &PieceOptics,
+    eye: Eye,
+    base: usize,
+) -> [[f32; 4]; PIECE_TEXELS as usize] {
     let n = index_of(piece);
-    let sheet = &piece.sheet;
+    let (sheet, shift) = (&piece.sheet, &optics.shift);
+    let surface = &sheet.surface;
     let (sine, cosine) = sheet.axis_deg.to_radians().sin_cos();
     let inverse = |step: f64| if step > 0.0 { (1.0 / step) as f32 } else { 0.0 };
     // A wedge of angle a bends a ray by (n − 1)·a: the gradient of thickness, times the eye's distance in the
     // shader, is how far the point of the panel moves whose direction is really seen.
     let bend = (n - 1.0) * sheet.thickness_mm * sheet.thickness_amplitude;
+    let [x, y] = optics.middle_mm;
+    let radius = (optics.area_mm2 / std::f64::consts::PI).sqrt();
+    let single = |v: [f64; 4]| v.map(|v| v as f32);
     [
         [base as f32, optics.paint_nodes() as f32, optics.thickness.0 as f32, inverse(optics.thickness.1)],
         [
@@ -116,9 +128,13 @@ fn piece_texels(piece: &PieceModel, optics: &PieceOptics, light: &Light, base: u
             optics.paint.0 as f32,
             inverse(optics.paint.1),
         ],
-        [sheet.thickness_amplitude as f32, sheet.paint_amplitude as f32, cosine as f32, sine as f32],
-        [sheet.origin_mm[0] as f32, sheet.origin_mm[1] as f32, bend as f32, (sheet.seed & 0xff_ffff) as f32],
-        [inner_cosine(light.eye, optics.middle_mm, n) as f32, (1.0 / (n * n)) as f32, 0.0, 0.0],
+        single([sheet.thickness_amplitude, sheet.paint_amplitude, cosine, sine]),
+        single([sheet.origin_mm[0], sheet.origin_mm[1], bend, f64::from(sheet.seed & 0xff_ffff)]),
+        single([inner_cosine(eye, optics.middle_mm, n), 1.0 / (n * n), surface.glare, shift.paint]),
+        single([optics.mix_nodes as f64, sheet.mix_amplitude, shift.mix, shift.thickness]),
+        single([surface.sheen, surface.seed_cell_mm.max(0.1), surface.seeds, shift.gain]),
+        single([surface.ripple_rad, surface.ripple_per_mm, surface.ripple_sheen, surface.haze_rad]),
+        [x as f32, y as f32, inverse(radius), f32::from(u8::from(sheet.etched))],
     ]
 }
 
@@ -205,6 +221,10 @@ pub(crate) fn texture_size(texels: usize, width: u32) -> [u32; 2] {
 impl LightTables {
     pub(crate) fn response_size(&self) -> [u32; 2] {
         texture_size(self.responses.len(), RESPONSE_WIDTH)
+    }
+
+    pub(crate) fn field_texture_size(&self) -> [u32; 2] {
+        texture_size(self.field.len(), FIELD_WIDTH)
     }
 
     pub(crate) fn piece_size(&self) -> [u32; 2] {

@@ -3,9 +3,11 @@
 
 mod common;
 
+use std::f64::consts::PI;
+
 use render::{
-    Headless, Light, LightTables, Look, NativeBackend, View, WindowMesh, XYZ_FROM_RGB, apply, contains,
-    from_scene::SceneWindow, reference,
+    Factors, Headless, Light, LightTables, Look, NativeBackend, View, WindowMesh, XYZ_FROM_RGB, apply,
+    contains, from_scene::SceneWindow, reference,
 };
 use scene::Resolved;
 use spectra::{Xyz, ciede2000};
@@ -181,7 +183,7 @@ fn pieces_agree_under_every_kind_of_sky() {
     }
 }
 
-// In the middle of the sun's disc a piece shows its regular transmittance times the disc: beam over 6.735e-5 sr.
+// In the middle of the sun's disc a piece shows its regular transmittance times the disc: beam over πr².
 // 1 %: sky and glow beside the disc count for less than 0.1 %, the direct value is taken at one point.
 #[test]
 fn the_suns_disc_is_seen_through_the_piece_it_stands_behind() {
@@ -200,8 +202,9 @@ fn the_suns_disc_is_seen_through_the_piece_it_stands_behind() {
     let mut device = Headless::new(NativeBackend::Any).unwrap();
     device.set(&window.mesh, window.tables(&outside, None)).unwrap();
     let drawn = apply(&XYZ_FROM_RGB, device.scene_light(view, look).unwrap()[40].map(f64::from))[1];
-    let t = window.transmittance()(piece, 1.0, 1.0, eye.incidence_deg(middle)).regular;
-    let expected = spectra::luminous(&(t * outside.beam_normal())) / 6.735e-5;
+    let t = window.transmittance()(piece, Factors::PLAIN, eye.incidence_deg(middle)).regular;
+    let disc_sr = PI * (daylight::SUN_DIAMETER_DEG / 2.0).to_radians().powi(2);
+    let expected = spectra::luminous(&(t * outside.beam_normal())) / disc_sr;
     assert!(expected > 1e5, "{expected}");
     assert!((drawn / expected - 1.0).abs() < 0.01, "{drawn} {expected}");
 }

@@ -2,7 +2,8 @@
 #![allow(dead_code, unreachable_pub, reason = "every test program uses its own part of this")]
 
 use render::{
-    DirectionField, Eye, Light, PieceModel, PieceOptics, Seen, SheetModel, Strip, Transmittance, WindowModel,
+    DirectionField, Eye, Factors, Light, PieceModel, PieceOptics, Seen, SeenEdges, SheetModel, Strip,
+    SurfaceModel, Transmittance, WindowModel,
 };
 use spectra::Spectrum;
 
@@ -86,6 +87,18 @@ fn piece(number: usize, light_shape: Vec<Vec<[f64; 2]>>) -> PieceModel {
             origin_mm: [number as f64 * 71.0, number as f64 * 37.0],
             thickness_mm: 3.0,
             n: 1.52,
+            mix_amplitude: if number.is_multiple_of(4) { 0.8 } else { 0.0 },
+            etched: number.is_multiple_of(8),
+            surface: SurfaceModel {
+                sheen: 0.06,
+                seed_cell_mm: 20.0,
+                seeds: if number.is_multiple_of(3) { 0.6 } else { 0.0 },
+                ripple_rad: if number % 6 == 1 { 0.04 } else { 0.0 },
+                ripple_per_mm: 0.15,
+                ripple_sheen: 0.1,
+                haze_rad: 0.002 * (number % 5) as f64,
+                glare: 0.01 * (number % 4) as f64,
+            },
         },
     }
 }
@@ -95,7 +108,8 @@ pub fn small_eye() -> Eye {
 }
 
 /// Seven invented glasses: Gaussian bands in ln τ, a clear pane's reflections, a neutral scattering paint.
-pub fn small_glasses(makeup: usize, thickness: f64, paint: f64, angle_deg: f64) -> Transmittance {
+pub fn small_glasses(makeup: usize, factors: Factors, angle_deg: f64) -> Transmittance {
+    let Factors { thickness, paint, mix } = factors;
     // Middle nm, width nm, depth: blue, green, amber, ruby, purple, white, opal.
     const BANDS: [(f64, f64, f64); 7] = [
         (600.0, 60.0, 3.0),
@@ -108,7 +122,7 @@ pub fn small_glasses(makeup: usize, thickness: f64, paint: f64, angle_deg: f64) 
     ];
     let (middle, width, depth) = BANDS[makeup % 7];
     let sine = angle_deg.to_radians().sin() / 1.52;
-    let way = thickness / (1.0 - sine * sine).sqrt();
+    let way = thickness * (1.0 + 0.4 * mix) / (1.0 - sine * sine).sqrt();
     let inner = Spectrum::from_fn(|nm| (-way * depth * (-((nm - middle) / width).powi(2)).exp()).exp());
     let painted = inner * 10.0_f64.powf(-paint) * 0.918;
     let scatter = if makeup % 7 == 6 { 0.6 } else { 0.4 * (1.0 - 10.0_f64.powf(-paint)) };
@@ -154,7 +168,11 @@ pub fn small_light(model: &WindowModel, hour: Hour) -> Light {
     };
     let field = DirectionField::new(model.bounds(), eye, &[5.0], seen, |d| {
         let bearing = d[0].atan2(-d[2]).to_degrees();
-        [1.8 + 0.15 * bearing + if bearing > 5.0 { 2.5 } else { 0.0 }, 0.0]
+        SeenEdges {
+            altitude_deg: [1.8 + 0.15 * bearing + if bearing > 5.0 { 2.5 } else { 0.0 }, 0.0],
+            detail_deg: [0.5 * (bearing * 1.3).sin(), 0.0],
+            leaves: if bearing > 5.0 { 0.3 } else { 0.0 },
+        }
     });
     Light {
         sky: vec![planck(warm, level), planck(cool, level)],
