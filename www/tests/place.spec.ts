@@ -117,7 +117,7 @@ test('another sky and another ground change the light', async ({ page }, info) =
   await figuresAre(page, [{ edit: 'set_sky', sky: { kind: 'overcast', cloud: 0.95 } }]);
   await page.getByText('CIE standard sky', { exact: true }).click();
   await page.getByLabel('Type').selectOption('12');
-  const kelvin = page.getByLabel('Colour temperature', { exact: true });
+  const kelvin = page.getByLabel('Temperature', { exact: true });
   await kelvin.fill('9000');
   await kelvin.press('Enter');
   await page.getByLabel('Light on open ground').selectOption('given');

@@ -28,6 +28,8 @@ const withMinus = (text: string): string => text.replace('-', '−');
 
 /** A share 0–1 in per cent. */
 export const share = (value: number): string => (value >= 0.0995 ? SHARE : SMALL_SHARE).format(value);
+/** The same in a field, to a tenth of a per cent. */
+export const percent = (value: number): string => SMALL_SHARE.format(value);
 
 /** A sentence of the module, its percentages as the reader's language writes them. */
 export function localised(text: string): string {
