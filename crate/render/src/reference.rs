@@ -1,6 +1,6 @@
 //! The 81-sample path: a piece's light at a point, wavelength by wavelength, with no table and no basis between.
 
-use spectra::{Observer, Spectrum, Xyz};
+use spectra::Spectrum;
 
 use crate::{
     frame::{Frame, View},
@@ -47,9 +47,9 @@ pub fn radiance_at(
     t.regular * behind * (1.0 / f64::from(DIRECTIONS)) + t.diffuse * outside.glow()
 }
 
-/// Mean tristimulus values (cd/m²) over the pixels of a piece, `side_mm` wide, whose middles `points` offers and
+/// Mean radiance over the pixels of a piece, `side_mm` wide, whose middles `points` offers and
 /// that lie in its light shape; `None` without any.
-pub fn mean_xyz(
+pub fn mean_spectrum(
     model: &WindowModel,
     piece: usize,
     points: impl IntoIterator<Item = [f64; 2]>,
@@ -57,7 +57,7 @@ pub fn mean_xyz(
     eye: Eye,
     outside: &impl Surroundings,
     transmittance: impl Fn(usize, Factors, f64) -> Transmittance,
-) -> Option<Xyz> {
+) -> Option<Spectrum> {
     let (mut sum, mut count) = (Spectrum::ZERO, 0.0);
     for point in points {
         if contains(&model.pieces[piece].light_shape, point) {
@@ -65,7 +65,7 @@ pub fn mean_xyz(
             count += 1.0;
         }
     }
-    (count > 0.0).then(|| Xyz::absolute(&(sum * (1.0 / count)), Observer::Cie1931))
+    (count > 0.0).then(|| sum * (1.0 / count))
 }
 
 /// What a varied picture draws at a point of a piece: the twin of the shader, asked for its factors.
