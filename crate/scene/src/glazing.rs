@@ -26,7 +26,10 @@ pub(crate) fn resolve_makeup(
             streak_mix: STREAK_MIX,
         })
     });
-    let paints = makeup.paint.iter().map(|paint| {
+    // The document lists paint in any order; light meets it in the order of firing.
+    let mut fired: Vec<&document::Paint> = makeup.paint.iter().collect();
+    fired.sort_by_key(|paint| paint.firing);
+    let paints = fired.into_iter().map(|paint| {
         glass::Paint::new(paint_kind(paint.kind), paint.plate, face(paint.face))
             .with_density(paint.density)
             .with_coverage(paint.coverage)

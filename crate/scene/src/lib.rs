@@ -6,11 +6,13 @@
 //! - [`Edit`] is one user action; making it gives its inverse.
 //! - A variant is a list of edits: [`with_variant`] makes them, [`difference`] finds them, [`fit_variants`] keeps those
 //!   that still fit a changed scene.
+//! - [`change_pieces`] and [`replace_glass`] turn a change to what pieces are made of into one edit.
 //! - [`check`] says what the schema cannot: names that must exist, be unique or fit one another.
 //! - [`resolve`] builds what the physics works with: [`Resolved`], with panels, make-ups and sky.
 //!
 //! Out of scope: files and storage (the command line and the page), what the light does (`viewing`, `render`).
 
+mod change;
 mod check;
 pub mod document;
 mod edit;
@@ -24,6 +26,10 @@ mod resolve;
 mod schema;
 mod variants;
 
+pub use change::{
+    Change, Changed, Layer, LayerAt, PaintClass, can_move, change_pieces, layers, pieces_with_glass,
+    replace_glass,
+};
 pub use check::check;
 pub use document::*;
 pub use edit::{Edit, EditError};

@@ -141,20 +141,24 @@ impl Resolved {
     /// Every fault that the edited document would have. Then nothing has changed.
     pub fn apply(&mut self, edit: Edit) -> Result<(Edit, Reach), Faults> {
         let mut scene = self.scene.clone();
-        let reach = Reach::of(&edit);
+        let reach = Reach::of(&edit, &self.scene);
         let inverse = edit.apply(&mut scene).map_err(|error| {
             Faults(vec![Fault::new("", "a change of something that is there", error.to_string())])
         })?;
         match &reach {
             Reach::Everything => *self = resolve(&scene, None)?,
-            Reach::Words | Reach::Light | Reach::Piece { .. } => {
+            Reach::Words | Reach::Light | Reach::Pieces(_) => {
                 Faults::none_or(crate::check(&scene))?;
                 self.scene = scene;
             }
         }
         match &reach {
             Reach::Light => (self.place, self.sky, self.ground, self.horizon) = outdoors(&self.scene),
-            Reach::Piece { window, piece } => self.rebuild_piece(window, *piece),
+            Reach::Pieces(pieces) => {
+                for (window, piece) in pieces {
+                    self.rebuild_piece(window, *piece);
+                }
+            }
             Reach::Words | Reach::Everything => {}
         }
         Ok((inverse, reach))
@@ -178,19 +182,14 @@ pub enum Reach {
     Words,
     /// The light outside.
     Light,
-    /// Glass and paint of one piece.
-    Piece {
-        /// Id of its window.
-        window: String,
-        /// Its number.
-        piece: u32,
-    },
+    /// Glass and paint of these pieces, or the pane in front of them: id of the window, number of the piece.
+    Pieces(Vec<(String, u32)>),
     /// Shapes, the room, or several things together.
     Everything,
 }
 
 impl Reach {
-    fn of(edit: &Edit) -> Self {
+    fn of(edit: &Edit, scene: &Scene) -> Self {
         match edit {
             Edit::SetName { .. }
             | Edit::SetNote { .. }
@@ -201,13 +200,32 @@ impl Reach {
             Edit::SetSite { .. } | Edit::SetSky { .. } | Edit::SetGround { .. } | Edit::SetHorizon { .. } => {
                 Self::Light
             }
-            Edit::SetMakeup { window, piece, .. } => Self::Piece { window: window.clone(), piece: *piece },
+            Edit::SetMakeup { window, piece, .. } => Self::Pieces(vec![(window.clone(), *piece)]),
+            Edit::SetProtectiveGlazing { window, .. } => {
+                let found = scene.windows.iter().filter(|w| w.id == *window);
+                Self::Pieces(found.flat_map(|w| w.pieces.iter().map(|p| (w.id.clone(), p.id))).collect())
+            }
             Edit::SetRoom { .. }
             | Edit::MoveWindow { .. }
-            | Edit::SetProtectiveGlazing { .. }
             | Edit::SetDrawing { .. }
-            | Edit::SetGlass { .. }
-            | Edit::Together { .. } => Self::Everything,
+            | Edit::SetGlass { .. } => Self::Everything,
+            Edit::Together { edits } => {
+                let parts = edits.iter().map(|edit| Self::of(edit, scene));
+                parts.reduce(Self::and).unwrap_or(Self::Words)
+            }
+        }
+    }
+
+    /// What two edits reach together.
+    fn and(self, other: Self) -> Self {
+        match (self, other) {
+            (Self::Words, reach) | (reach, Self::Words) => reach,
+            (Self::Light, Self::Light) => Self::Light,
+            (Self::Pieces(mut all), Self::Pieces(more)) => {
+                all.extend(more);
+                Self::Pieces(all)
+            }
+            _ => Self::Everything,
         }
     }
 }

@@ -175,7 +175,7 @@ impl Prepared {
                 self.set_horizon(&resolved.horizon);
                 true
             }
-            Reach::Piece { window, piece } => {
+            Reach::Pieces(changed) => changed.iter().all(|(window, piece)| {
                 let mut index = 0;
                 for w in &resolved.windows {
                     if w.id == *window
@@ -187,7 +187,7 @@ impl Prepared {
                     index += w.pieces.len();
                 }
                 false
-            }
+            }),
             Reach::Everything => false,
         }
     }

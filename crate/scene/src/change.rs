@@ -1,0 +1,520 @@
+//! Changes to what pieces are made of, said so that one change means the same for each of several pieces.
+//!
+//! Plates are counted **from the inside**: 0 is the plate toward the room, by whose glass a piece is known, so that
+//! "the plate toward the room" is one thing in single and in plated pieces.
+
+use serde::{Deserialize, Serialize};
+
+use crate::document::{Face, Gap, Makeup, Paint, PaintKind, Pigment, Plate, Scene, StainTone, Window};
+use crate::edit::{Edit, EditError};
+use crate::glazing::find_glass;
+
+/// A layer of a piece, named so that other pieces can have the same.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "layer", rename_all = "snake_case", deny_unknown_fields)]
+pub enum Layer {
+    /// What lies between a plate and the one inside of it.
+    Gap {
+        /// The plate on the gap's inner side.
+        plate: usize,
+    },
+    /// The glass of a plate.
+    Plate {
+        /// From the inside.
+        plate: usize,
+    },
+    /// The flash of a plate.
+    Flash {
+        /// From the inside.
+        plate: usize,
+    },
+    /// A fired layer.
+    Paint {
+        /// The plate it is on, from the inside.
+        plate: usize,
+        /// The face it is on.
+        face: Face,
+        /// What it is, tones and colours apart.
+        kind: PaintClass,
+        /// Which one of its kind on this face, from the glass on.
+        nth: usize,
+    },
+}
+
+/// Kinds of paint, tones and colours apart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "the kinds of paint")]
+pub enum PaintClass {
+    Trace,
+    Matting,
+    Enamel,
+    Stain,
+}
+
+impl PaintClass {
+    /// Of a kind.
+    pub fn of(kind: PaintKind) -> Self {
+        match kind {
+            PaintKind::Trace => Self::Trace,
+            PaintKind::Matting => Self::Matting,
+            PaintKind::Enamel(_) => Self::Enamel,
+            PaintKind::Stain(_) => Self::Stain,
+        }
+    }
+}
+
+/// A layer where it stands in one piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct LayerAt {
+    /// What it is.
+    pub layer: Layer,
+    /// Its plate as the document counts, from outside; of a gap the one on its inner side.
+    pub plate: usize,
+    /// Index in the document's list of paints.
+    pub paint: Option<usize>,
+}
+
+/// One change to what pieces are made of.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(tag = "change", rename_all = "snake_case", deny_unknown_fields)]
+#[expect(missing_docs, reason = "the fields are the document's own")]
+pub enum Change {
+    /// Another glass in a plate; its etching stays only where the new glass is flashed too.
+    Glass { plate: usize, glass: String },
+    /// Another thickness of a plate.
+    Thickness { plate: usize, thickness_mm: f64 },
+    /// Cut from another sheet.
+    Sheet { plate: usize, sheet: u32 },
+    /// Etched or abraded to this share of the flash.
+    FlashLeft { plate: usize, flash_left: f64 },
+    /// The flash to the other side.
+    FlashFace { plate: usize, face: Face },
+    /// One more plate, in front (outside) or behind (inside); three at most.
+    AddPlate { side: Face, glass: String, thickness_mm: f64 },
+    /// A plate taken off with its paint; the last one stays.
+    RemovePlate { plate: usize },
+    /// What lies between plates.
+    Gap { gap: Gap },
+    /// One more layer of paint as usually fired, after all that is fired already.
+    AddPaint { kind: PaintKind },
+    /// A layer of paint left out.
+    RemovePaint { paint: Layer },
+    /// A layer of paint changed; what is not given stays.
+    Paint {
+        paint: Layer,
+        kind: Option<PaintKind>,
+        density: Option<f64>,
+        coverage: Option<f64>,
+        pigment: Option<Pigment>,
+        firing: Option<u32>,
+        face: Option<Face>,
+        plate: Option<usize>,
+    },
+    /// A plate or a layer of paint one place outward or inward; with `past`, until it lies beyond that layer.
+    Move { layer: Layer, toward: Face, past: Option<Layer> },
+    /// Everything: another make-up.
+    Makeup { makeup: Makeup },
+}
+
+/// What a change comes to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Changed {
+    /// The edit that makes it, one for all the pieces.
+    pub edit: Edit,
+    /// The layer that was changed, as it is named afterwards; `None` where it is gone.
+    pub layer: Option<Layer>,
+    /// In how many pieces.
+    pub pieces: usize,
+}
+
+/// A make-up holds three plates at most, and 32 layers of paint.
+const MOST_PLATES: usize = 3;
+const LAST_FIRING: u32 = 20;
+
+/// The layers of a make-up from outside to inside, protective glazing apart.
+pub fn layers(scene: &Scene, makeup: &Makeup) -> Vec<LayerAt> {
+    let mut all = Vec::new();
+    let last = makeup.plates.len().saturating_sub(1);
+    for (k, plate) in makeup.plates.iter().enumerate() {
+        let from_inside = last - k;
+        let at = |layer| LayerAt { layer, plate: k, paint: None };
+        let flashed = find_glass(scene, &plate.glass).is_some_and(|glass| glass.flash.is_some());
+        let flash =
+            |face| (flashed && plate.flash_face == face).then(|| at(Layer::Flash { plate: from_inside }));
+        if k > 0 {
+            all.push(at(Layer::Gap { plate: from_inside }));
+        }
+        let mut outside = paints_on(makeup, k, Face::Outside);
+        outside.reverse();
+        all.extend(outside);
+        all.extend(flash(Face::Outside));
+        all.push(at(Layer::Plate { plate: from_inside }));
+        all.extend(flash(Face::Inside));
+        all.extend(paints_on(makeup, k, Face::Inside));
+    }
+    all
+}
+
+/// The paints on a face, from the glass on: in the order of firing, those of one firing as they are listed.
+fn paints_on(makeup: &Makeup, plate: usize, face: Face) -> Vec<LayerAt> {
+    let mut on: Vec<(usize, &Paint)> =
+        makeup.paint.iter().enumerate().filter(|(_, p)| p.plate == plate && p.face == face).collect();
+    on.sort_by_key(|(_, p)| p.firing);
+    let from_inside = makeup.plates.len().saturating_sub(1).saturating_sub(plate);
+    let classes: Vec<PaintClass> = on.iter().map(|(_, p)| PaintClass::of(p.kind)).collect();
+    on.iter()
+        .enumerate()
+        .map(|(i, (index, _))| {
+            let kind = classes[i];
+            let nth = classes[..i].iter().filter(|c| **c == kind).count();
+            LayerAt {
+                layer: Layer::Paint { plate: from_inside, face, kind, nth },
+                plate,
+                paint: Some(*index),
+            }
+        })
+        .collect()
+}
+
+/// The edit that makes a change in each of these pieces of a window; `None` where it changes nothing in any of them:
+/// a layer that a piece does not have is not changed there.
+///
+/// # Errors
+/// The window or a piece is not there.
+pub fn change_pieces(
+    scene: &Scene,
+    window: &str,
+    pieces: &[u32],
+    change: &Change,
+) -> Result<Option<Changed>, EditError> {
+    let found = window_of(scene, window)?;
+    let mut edits = Vec::new();
+    let mut layer = None;
+    for &id in pieces {
+        let piece = found.pieces.iter().find(|p| p.id == id);
+        let piece = piece.ok_or_else(|| EditError::NoPiece { window: window.to_owned(), piece: id })?;
+        let Some((makeup, now)) = changed(scene, &piece.makeup, change) else { continue };
+        if makeup != piece.makeup {
+            layer = layer.or(now);
+            edits.push(Edit::SetMakeup { window: window.to_owned(), piece: id, makeup });
+        }
+    }
+    let pieces = edits.len();
+    Ok(one_edit(edits).map(|edit| Changed { edit, layer, pieces }))
+}
+
+/// How many pieces have a glass in one of their plates: in one window, or in all.
+///
+/// # Errors
+/// The window is not there.
+pub fn pieces_with_glass(scene: &Scene, glass: &str, window: Option<&str>) -> Result<usize, EditError> {
+    let windows = windows_of(scene, window)?;
+    let has = |makeup: &Makeup| makeup.plates.iter().any(|plate| plate.glass == glass);
+    Ok(windows.iter().flat_map(|w| &w.pieces).filter(|piece| has(&piece.makeup)).count())
+}
+
+/// The edit that puts another glass wherever a glass is, in one window or in all; thickness and sheet stay. `None`
+/// where it is nowhere.
+///
+/// # Errors
+/// The window is not there.
+pub fn replace_glass(
+    scene: &Scene,
+    from: &str,
+    to: &str,
+    window: Option<&str>,
+) -> Result<Option<Changed>, EditError> {
+    let mut edits = Vec::new();
+    for window in windows_of(scene, window)? {
+        for piece in &window.pieces {
+            let mut makeup = piece.makeup.clone();
+            for plate in makeup.plates.iter_mut().filter(|plate| plate.glass == from) {
+                set_glass(scene, plate, to);
+            }
+            if makeup != piece.makeup {
+                edits.push(Edit::SetMakeup { window: window.id.clone(), piece: piece.id, makeup });
+            }
+        }
+    }
+    let pieces = edits.len();
+    Ok(one_edit(edits).map(|edit| Changed { edit, layer: None, pieces }))
+}
+
+fn one_edit(mut edits: Vec<Edit>) -> Option<Edit> {
+    if edits.len() > 1 { Some(Edit::Together { edits }) } else { edits.pop() }
+}
+
+fn window_of<'a>(scene: &'a Scene, id: &str) -> Result<&'a Window, EditError> {
+    scene.windows.iter().find(|w| w.id == id).ok_or_else(|| EditError::NoWindow(id.to_owned()))
+}
+
+fn windows_of<'a>(scene: &'a Scene, window: Option<&str>) -> Result<Vec<&'a Window>, EditError> {
+    match window {
+        Some(id) => Ok(vec![window_of(scene, id)?]),
+        None => Ok(scene.windows.iter().collect()),
+    }
+}
+
+fn set_glass(scene: &Scene, plate: &mut Plate, glass: &str) {
+    glass.clone_into(&mut plate.glass);
+    if find_glass(scene, glass).is_none_or(|glass| glass.flash.is_none()) {
+        (plate.flash_left, plate.flash_face) = (1.0, Face::Inside);
+    }
+}
+
+/// The make-up after a change and the layer changed as it is named then; `None` where the change does not apply.
+fn changed(scene: &Scene, before: &Makeup, change: &Change) -> Option<(Makeup, Option<Layer>)> {
+    let mut makeup = before.clone();
+    let index = |from_inside: usize| before.plates.len().checked_sub(from_inside + 1);
+    let find = |layer: &Layer| layers(scene, before).into_iter().find(|at| at.layer == *layer);
+    let paint_index = |layer: &Layer| find(layer).and_then(|at| at.paint);
+    let layer = match change {
+        Change::Glass { plate, glass } => {
+            set_glass(scene, makeup.plates.get_mut(index(*plate)?)?, glass);
+            Some(Layer::Plate { plate: *plate })
+        }
+        Change::Thickness { plate, thickness_mm } => {
+            makeup.plates.get_mut(index(*plate)?)?.thickness_mm = *thickness_mm;
+            Some(Layer::Plate { plate: *plate })
+        }
+        Change::Sheet { plate, sheet } => {
+            makeup.plates.get_mut(index(*plate)?)?.sheet = *sheet;
+            Some(Layer::Plate { plate: *plate })
+        }
+        Change::FlashLeft { plate, flash_left } => {
+            find(&Layer::Flash { plate: *plate })?;
+            makeup.plates.get_mut(index(*plate)?)?.flash_left = *flash_left;
+            Some(Layer::Flash { plate: *plate })
+        }
+        Change::FlashFace { plate, face } => {
+            find(&Layer::Flash { plate: *plate })?;
+            makeup.plates.get_mut(index(*plate)?)?.flash_face = *face;
+            Some(Layer::Flash { plate: *plate })
+        }
+        Change::AddPlate { side, glass, thickness_mm } => {
+            if makeup.plates.len() >= MOST_PLATES {
+                return None;
+            }
+            let added = Plate {
+                glass: glass.clone(),
+                thickness_mm: *thickness_mm,
+                sheet: 0,
+                flash_left: 1.0,
+                flash_face: Face::Inside,
+            };
+            if *side == Face::Outside {
+                makeup.plates.insert(0, added);
+                makeup.paint.iter_mut().for_each(|paint| paint.plate += 1);
+                Some(Layer::Plate { plate: makeup.plates.len() - 1 })
+            } else {
+                makeup.plates.push(added);
+                Some(Layer::Plate { plate: 0 })
+            }
+        }
+        Change::RemovePlate { plate } => {
+            let gone = index(*plate)?;
+            if makeup.plates.len() < 2 {
+                return None;
+            }
+            makeup.plates.remove(gone);
+            makeup.paint.retain(|paint| paint.plate != gone);
+            makeup.paint.iter_mut().filter(|paint| paint.plate > gone).for_each(|paint| paint.plate -= 1);
+            None
+        }
+        Change::Gap { gap } => {
+            if makeup.plates.len() < 2 {
+                return None;
+            }
+            makeup.gap = *gap;
+            Some(Layer::Gap { plate: 0 })
+        }
+        Change::AddPaint { kind } => {
+            makeup.paint.push(usual_paint(*kind, &makeup));
+            name_of(scene, &makeup, makeup.paint.len() - 1)
+        }
+        Change::RemovePaint { paint } => {
+            makeup.paint.remove(paint_index(paint)?);
+            None
+        }
+        Change::Paint { paint, kind, density, coverage, pigment, firing, face, plate } => {
+            let at = paint_index(paint)?;
+            let plate = match plate {
+                Some(from_inside) => Some(index(*from_inside)?),
+                None => None,
+            };
+            let changed = &mut makeup.paint[at];
+            changed.kind = kind.unwrap_or(changed.kind);
+            changed.density = density.unwrap_or(changed.density);
+            changed.coverage = coverage.unwrap_or(changed.coverage);
+            changed.pigment = pigment.unwrap_or(changed.pigment);
+            changed.firing = firing.unwrap_or(changed.firing);
+            changed.face = face.unwrap_or(changed.face);
+            changed.plate = plate.unwrap_or(changed.plate);
+            name_of(scene, &makeup, at)
+        }
+        Change::Move { layer, toward, past } => moved(scene, &mut makeup, *layer, *toward, *past),
+        Change::Makeup { makeup: other } => {
+            makeup = other.clone();
+            None
+        }
+    };
+    Some((makeup, layer))
+}
+
+/// What a layer of paint is called.
+fn name_of(scene: &Scene, makeup: &Makeup, paint: usize) -> Option<Layer> {
+    layers(scene, makeup).into_iter().find(|at| at.paint == Some(paint)).map(|at| at.layer)
+}
+
+/// A layer as usually fired. Trace lines cover a tenth of a piece or so; stain is fired last, on the outside face
+/// (common practice, no source).
+fn usual_paint(kind: PaintKind, makeup: &Makeup) -> Paint {
+    let last = makeup.paint.iter().map(|paint| paint.firing).max().unwrap_or(0);
+    let (face, density, coverage) = match kind {
+        PaintKind::Trace => (Face::Inside, 2.5, 0.1),
+        PaintKind::Matting => (Face::Inside, 0.35, 1.0),
+        PaintKind::Enamel(_) => (Face::Inside, 0.5, 1.0),
+        PaintKind::Stain(tone) => (Face::Outside, usual_stain(tone), 1.0),
+    };
+    Paint {
+        kind,
+        face,
+        plate: makeup.plates.len().saturating_sub(1),
+        pigment: Pigment::default(),
+        density,
+        coverage,
+        firing: (last + 1).min(LAST_FIRING),
+    }
+}
+
+/// The stain's usual density to two decimals.
+fn usual_stain(tone: StainTone) -> f64 {
+    let density = match tone {
+        StainTone::Lemon => glass::StainTone::Lemon,
+        StainTone::Gold => glass::StainTone::Gold,
+        StainTone::Amber => glass::StainTone::Amber,
+    }
+    .usual_density();
+    (density * 100.0).round() / 100.0
+}
+
+/// Moves a layer one place, or until it lies beyond `past`; returns what it is called then.
+fn moved(
+    scene: &Scene,
+    makeup: &mut Makeup,
+    layer: Layer,
+    toward: Face,
+    past: Option<Layer>,
+) -> Option<Layer> {
+    let order = layers(scene, makeup);
+    let start = order.iter().find(|at| at.layer == layer)?;
+    let target = past.and_then(|past| order.iter().find(|at| at.layer == past).copied());
+    match layer {
+        Layer::Plate { .. } => {
+            let mut at = start.plate;
+            let goal = match (past, target) {
+                (None, _) => {
+                    if toward == Face::Outside {
+                        at.checked_sub(1)?
+                    } else {
+                        at + 1
+                    }
+                }
+                (Some(_), Some(target)) => target.plate,
+                (Some(_), None) => return Some(layer),
+            };
+            while at != goal && goal < makeup.plates.len() {
+                let next = if goal < at { at - 1 } else { at + 1 };
+                makeup.plates.swap(at, next);
+                for paint in &mut makeup.paint {
+                    paint.plate = if paint.plate == at {
+                        next
+                    } else if paint.plate == next {
+                        at
+                    } else {
+                        paint.plate
+                    };
+                }
+                at = next;
+            }
+            Some(Layer::Plate { plate: makeup.plates.len() - 1 - at })
+        }
+        Layer::Paint { .. } => {
+            let mut paint = start.paint?;
+            // No paint has more places to go than there are faces and other paints.
+            for _ in 0..makeup.paint.len() + 2 * MOST_PLATES {
+                let Some(now) = paint_moved(makeup, paint, toward) else { break };
+                paint = now;
+                if target.is_none_or(|target| beyond(scene, makeup, paint, target, toward)) {
+                    break;
+                }
+            }
+            name_of(scene, makeup, paint)
+        }
+        Layer::Gap { .. } | Layer::Flash { .. } => Some(layer),
+    }
+}
+
+/// Whether a paint lies beyond a layer that was at `target` before.
+fn beyond(scene: &Scene, makeup: &Makeup, paint: usize, target: LayerAt, toward: Face) -> bool {
+    let order = layers(scene, makeup);
+    let of_paint = order.iter().position(|at| at.paint == Some(paint));
+    // Plates, gaps and flashes keep their names while a paint moves; a paint passed has moved one place the other way.
+    let of_target = match target.paint {
+        Some(index) if index != paint => order.iter().position(|at| at.paint == Some(index)),
+        Some(_) => return true,
+        None => order.iter().position(|at| at.layer == target.layer),
+    };
+    match (of_paint, of_target) {
+        (Some(a), Some(b)) => {
+            if toward == Face::Outside {
+                a < b
+            } else {
+                a > b
+            }
+        }
+        _ => true,
+    }
+}
+
+/// Moves a paint one place: past its neighbour on the face, which changes their firings, or to the next face. Returns
+/// its index then, `None` where it can go no further.
+fn paint_moved(makeup: &mut Makeup, paint: usize, toward: Face) -> Option<usize> {
+    let Paint { plate, face, kind, .. } = makeup.paint[paint];
+    let on_face = paints_on(makeup, plate, face);
+    let place = on_face.iter().position(|at| at.paint == Some(paint))?;
+    // Away from the glass is later in the firing.
+    let neighbour = if toward == face { place.checked_add(1) } else { place.checked_sub(1) };
+    if let Some(other) = neighbour.and_then(|place| on_face.get(place)).and_then(|at| at.paint) {
+        let (a, b) = (makeup.paint[paint].firing, makeup.paint[other].firing);
+        if a == b {
+            makeup.paint.swap(paint, other);
+            return Some(other);
+        }
+        (makeup.paint[paint].firing, makeup.paint[other].firing) = (b, a);
+        return Some(paint);
+    }
+    let stain = PaintClass::of(kind) == PaintClass::Stain;
+    let (plate, face) = match (toward, face, stain) {
+        (Face::Outside, Face::Inside, _) => (plate, Face::Outside),
+        (Face::Inside, Face::Outside, false) => (plate, Face::Inside),
+        // Stain has outside faces only.
+        (Face::Outside, Face::Outside, true) => (plate.checked_sub(1)?, Face::Outside),
+        (Face::Outside, Face::Outside, false) => (plate.checked_sub(1)?, Face::Inside),
+        (Face::Inside, _, _) => (plate + 1, Face::Outside),
+    };
+    if plate >= makeup.plates.len() {
+        return None;
+    }
+    (makeup.paint[paint].plate, makeup.paint[paint].face) = (plate, face);
+    Some(paint)
+}
+
+/// Whether a layer can move outward, inward.
+pub fn can_move(scene: &Scene, makeup: &Makeup, layer: Layer) -> [bool; 2] {
+    [Face::Outside, Face::Inside].map(|toward| {
+        let change = Change::Move { layer, toward, past: None };
+        changed(scene, makeup, &change).is_some_and(|(after, _)| after != *makeup)
+    })
+}
