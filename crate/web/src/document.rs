@@ -1,21 +1,25 @@
 //! The document on the page's thread: what the user opens, edits, undoes and saves.
 
+use std::cell::RefCell;
 use std::mem::discriminant;
+use std::sync::Arc;
 
 use scene::{
-    Edit, EditError, Fault, Faults, Resolved, Scene, check, difference, fit_variants, read, read_edit,
-    resolve, with_variant, write,
+    Change, Changed, Edit, EditError, Fault, Faults, Reach, Resolved, Scene, change_pieces, check,
+    difference, fit_variants, pieces_with_glass, read, read_edit, replace_glass, resolve, with_variant,
+    write,
 };
 use serde::{Deserialize, Serialize};
 use serde_json::json;
+use spectra::Spectrum;
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 use crate::alike::{Alike, pieces_inside, pieces_like, window_named};
 use crate::error;
 use crate::history::{Patch, Step};
-use crate::overview::overview;
-use crate::section::{glasses, section};
+use crate::overview::{outlines, overview};
+use crate::section::{glasses, glasses_at, section};
 use crate::surroundings::{sun_path, surroundings};
 use crate::swatch::SwatchLight;
 use crate::vary::{Vary, vary};
@@ -36,7 +40,15 @@ pub struct SceneDocument {
     left_out: Vec<String>,
     /// Counts up with every change, so that what is drawn from the document knows when it is stale.
     revision: u32,
+    /// Counts up with every change that may have moved a line of the drawing.
+    outlines: u32,
+    /// The light that was asked for last, by civil time.
+    light: RefCell<Option<(String, SwatchLight)>>,
+    /// What every glass lets through at the thickness that was asked for last.
+    rack: RefCell<Option<(f64, Rack)>>,
 }
+
+type Rack = Vec<(Arc<glass::Glass>, Spectrum)>;
 
 /// A document as it is kept between visits, its history included.
 #[derive(Serialize, Deserialize)]
@@ -68,7 +80,18 @@ impl SceneDocument {
         redo: Vec<Step>,
     ) -> Result<Self, Faults> {
         let resolved = resolve(&with_variant(&base, shown.as_deref())?, None)?;
-        Ok(Self { base, shown, resolved, undo, redo, left_out: Vec::new(), revision: 0 })
+        Ok(Self {
+            base,
+            shown,
+            resolved,
+            undo,
+            redo,
+            left_out: Vec::new(),
+            revision: 0,
+            outlines: 0,
+            light: RefCell::default(),
+            rack: RefCell::default(),
+        })
     }
 
     /// What [`Self::kept`] gave back, whole.
@@ -225,7 +248,8 @@ impl SceneDocument {
         let mut edits = difference(&self.resolved.scene, &target);
         let made = if edits.len() == 1 { edits.remove(0) } else { Edit::Together { edits } };
         if !matches!(&made, Edit::Together { edits } if edits.is_empty()) {
-            self.resolved.apply(made.clone())?;
+            let (_, reach) = self.resolved.apply(made.clone())?;
+            self.forget(&reach);
         }
         (self.base, self.shown) = (base, shown);
         self.revision += 1;
@@ -236,19 +260,61 @@ impl SceneDocument {
     /// Empty where there is no such piece.
     pub fn alike(&self, window: &str, piece: u32, alike: Alike) -> Vec<u32> {
         let window = window_named(&self.resolved, window);
-        window.map_or_else(Vec::new, |window| pieces_like(window, &self.swatch_light(), piece, alike))
+        window.map_or_else(Vec::new, |window| pieces_like(window, &self.swatch_light(""), piece, alike))
     }
 
-    fn swatch_light(&self) -> SwatchLight {
-        let at = &self.resolved.scene.at;
-        let irradiance =
-            self.resolved.instant(at).ok().and_then(|found| self.resolved.outside(found.utc).ok());
-        SwatchLight::of(irradiance.map_or_else(Default::default, |outside| {
+    /// Forgets what a change has made stale.
+    fn forget(&mut self, reach: &Reach) {
+        if matches!(reach, Reach::Light | Reach::Everything) {
+            self.light.replace(None);
+        }
+        if *reach == Reach::Everything {
+            self.outlines += 1;
+            self.rack.replace(None);
+        }
+    }
+
+    /// The light that swatches are shown in at a civil time; the scene's own where none is given.
+    fn swatch_light(&self, at: &str) -> SwatchLight {
+        let at = if at.is_empty() { &self.resolved.scene.at } else { at };
+        let mut kept = self.light.borrow_mut();
+        if let Some((of, light)) = &*kept
+            && of == at
+        {
+            return light.clone();
+        }
+        let found = self.resolved.instant(at).ok();
+        let irradiance = found.and_then(|found| self.resolved.outside(found.utc).ok());
+        let light = SwatchLight::of(irradiance.map_or_else(Default::default, |outside| {
             // As the picture shows a piece: against the sky and the ground, not against the sun.
             let (_, diffuse) = outside.irradiance_on(self.resolved.room.facing_deg, 90.0);
             diffuse
-        }))
+        }));
+        *kept = Some((at.to_owned(), light.clone()));
+        light
     }
+
+    /// The edit that a change of pieces comes to. As [`change_pieces`].
+    ///
+    /// # Errors
+    /// The text is no change, or a piece is not there.
+    pub fn changed(&self, window: &str, pieces: &[u32], change: &str) -> Result<Option<Changed>, String> {
+        let change: Change = serde_json::from_str(change).map_err(|error| error.to_string())?;
+        change_pieces(&self.resolved.scene, window, pieces, &change).map_err(|error| error.to_string())
+    }
+}
+
+/// What a change comes to, for the page: the edit, the layer's name afterwards, the number of pieces.
+fn changed_text(changed: &Changed) -> String {
+    json!({ "edit": changed.edit, "layer": changed.layer, "pieces": changed.pieces }).to_string()
+}
+
+fn no_piece(error: EditError) -> JsError {
+    error::from_text("a window and pieces that are there", error)
+}
+
+fn piece_numbers(text: &str) -> Result<Vec<u32>, JsError> {
+    serde_json::from_str(text).map_err(|_| error::from_text("a list of numbers of pieces", text))
 }
 
 fn not_there(error: EditError) -> Faults {
@@ -341,7 +407,7 @@ impl SceneDocument {
         Self::reopen(kept).map_err(|faults| error::from_faults(&faults))
     }
 
-    /// JSON: names, shapes, places; the variants with how many differences each has, which of them is shown, and what
+    /// JSON: names, sizes, places, which glass is in which piece; the variants with how many differences each has, which of them is shown, and what
     /// the last action took out of them because it no longer fits.
     pub fn overview(&self) -> String {
         let mut overview = overview(&self.resolved);
@@ -364,6 +430,16 @@ impl SceneDocument {
         sun_path(&self.resolved, date)
             .map(|path| path.to_string())
             .map_err(|found| error::from_viewing(&found.into()))
+    }
+
+    /// Another number whenever [`Self::outlines`] may have changed.
+    pub fn outlines_revision(&self) -> u32 {
+        self.outlines
+    }
+
+    /// JSON: the shapes of windows and pieces.
+    pub fn outlines(&self) -> String {
+        outlines(&self.resolved).to_string()
     }
 
     /// The piece at a point of a window: mm from the left and from the **top** of its sight size.
@@ -399,15 +475,46 @@ impl SceneDocument {
         Ok(self.alike(window, piece, alike))
     }
 
-    /// JSON: one piece from outside to inside, in the light of the scene's hour.
-    pub fn section(&self, window: &str, piece: u32) -> Result<String, JsError> {
-        section(&self.resolved, &self.swatch_light(), window, piece)
+    /// JSON: pieces (a JSON list of their numbers; the last gives its name) from outside to inside, in the light of a
+    /// civil time, the scene's own where none is given.
+    pub fn section(&self, window: &str, pieces: &str, at: &str) -> Result<String, JsError> {
+        section(&self.resolved, &self.swatch_light(at), window, &piece_numbers(pieces)?)
             .map(|section| section.to_string())
-            .ok_or_else(|| error::from_text("a piece of the window", piece))
+            .ok_or_else(|| error::from_text("pieces of the window", pieces))
     }
 
-    /// JSON: every glass by family, in the light of the scene's hour.
-    pub fn glasses(&self) -> String {
-        glasses(&self.resolved, &self.swatch_light()).to_string()
+    /// JSON: every glass by family at a thickness, in the light of a civil time, the scene's own where none is given.
+    pub fn glasses(&self, at: &str, thickness_mm: f64) -> String {
+        let light = self.swatch_light(at);
+        let mut rack = self.rack.borrow_mut();
+        let kept = rack.take().filter(|(of, _)| of.to_bits() == thickness_mm.to_bits());
+        let (_, all) =
+            rack.insert(kept.unwrap_or_else(|| (thickness_mm, glasses_at(&self.resolved, thickness_mm))));
+        glasses(all, &light).to_string()
+    }
+
+    /// The edit that a change (JSON) of pieces (a JSON list of their numbers) comes to, not made yet: JSON with `edit`,
+    /// the `layer` as it is named afterwards and the number of `pieces`; nothing where it changes nothing.
+    pub fn change(&self, window: &str, pieces: &str, change: &str) -> Result<Option<String>, JsError> {
+        let found = self.changed(window, &piece_numbers(pieces)?, change);
+        let changed = found.map_err(|found| error::from_text("a change of pieces that are there", found))?;
+        Ok(changed.as_ref().map(changed_text))
+    }
+
+    /// The edit that puts another glass wherever a glass is, in one window or, where none is named, in all; as
+    /// [`Self::change`].
+    pub fn replace_glass(
+        &self,
+        from: &str,
+        to: &str,
+        window: Option<String>,
+    ) -> Result<Option<String>, JsError> {
+        let changed = replace_glass(&self.resolved.scene, from, to, window.as_deref()).map_err(no_piece)?;
+        Ok(changed.as_ref().map(changed_text))
+    }
+
+    /// How many pieces have a glass, in one window or, where none is named, in all.
+    pub fn pieces_with_glass(&self, glass: &str, window: Option<String>) -> Result<usize, JsError> {
+        pieces_with_glass(&self.resolved.scene, glass, window.as_deref()).map_err(no_piece)
     }
 }

@@ -2,13 +2,12 @@
 
 use daylight::{CivilTime, ClockNote, Direction};
 use panel::Polygon;
-use scene::{Resolved, ResolvedWindow};
+use scene::{Resolved, ResolvedPiece, ResolvedWindow};
 use serde_json::{Value, json};
 
 use crate::surroundings::{cautions, sky_words};
 
-/// The overview: names, shapes as SVG paths in mm with y **down** from the sight size's upper edge, and
-/// places.
+/// The overview: names, sizes and places, and which glass is in which piece.
 pub(crate) fn overview(resolved: &Resolved) -> Value {
     let scene = &resolved.scene;
     let (utc, note) = match resolved.instant(&scene.at) {
@@ -57,29 +56,31 @@ fn plain_time(at: &str) -> String {
 }
 
 fn window(window: &ResolvedWindow) -> Value {
-    let panel = &window.panel;
-    let down = |polygons: &[Polygon]| path_data(polygons, panel.height_mm);
-    let pieces: Vec<Value> = panel
-        .pieces
-        .iter()
-        .zip(&window.pieces)
-        .map(|(piece, glazed)| {
-            let [x, y] = piece.interior_point;
-            json!({
-                "id": glazed.id,
-                "glass": glazed.makeup.plates.last().map(|plate| &plate.glass.name),
-                "path": down(&piece.light),
-                "centre_mm": [x, panel.height_mm - y],
-            })
-        })
-        .collect();
+    let glass = |piece: &ResolvedPiece| piece.makeup.plates.last().map(|plate| plate.glass.name.clone());
     json!({
         "id": window.id,
-        "width_mm": panel.width_mm,
-        "height_mm": panel.height_mm,
-        "opening": down(std::slice::from_ref(&panel.opening)),
-        "pieces": pieces,
+        "width_mm": window.panel.width_mm,
+        "height_mm": window.panel.height_mm,
+        "pieces": window.pieces.iter().map(|p| json!({ "id": p.id, "glass": glass(p) })).collect::<Vec<_>>(),
     })
+}
+
+/// The shapes of every window: SVG paths in mm with y **down** from the sight size's upper edge, its pieces in the
+/// overview's order.
+pub(crate) fn outlines(resolved: &Resolved) -> Value {
+    let of_window = |window: &ResolvedWindow| {
+        let panel = &window.panel;
+        let down = |polygons: &[Polygon]| path_data(polygons, panel.height_mm);
+        let pieces = panel.pieces.iter().map(|piece| {
+            let [x, y] = piece.interior_point;
+            json!({ "path": down(&piece.light), "centre_mm": [x, panel.height_mm - y] })
+        });
+        json!({
+            "opening": down(std::slice::from_ref(&panel.opening)),
+            "pieces": pieces.collect::<Vec<_>>(),
+        })
+    };
+    json!(resolved.windows.iter().map(of_window).collect::<Vec<_>>())
 }
 
 /// SVG path data of polygons, mm, with y down from `height_mm`.

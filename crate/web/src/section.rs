@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use glass::{Family, Glass, Kind, Makeup, Paint, Provenance};
-use scene::{EnamelColour, Face, Layer, LayerAt, PaintKind, Resolved, StainTone, can_move, layers};
+use scene::{EnamelColour, Layer, LayerAt, PaintKind, Resolved, StainTone, can_move, layers};
 use serde_json::{Value, json};
 use spectra::Spectrum;
 
@@ -25,10 +25,15 @@ struct Of<'a> {
 /// The section of pieces: their layers from outside to inside, each with its own colour. The last piece is the one it
 /// is named by. What is not the same in all of them is `null` and listed as differing. `None` where a piece is not
 /// there, or none is asked for.
-pub(crate) fn section(resolved: &Resolved, light: &SwatchLight, window: &str, pieces: &[u32]) -> Option<Value> {
+pub(crate) fn section(
+    resolved: &Resolved,
+    light: &SwatchLight,
+    window: &str,
+    pieces: &[u32],
+) -> Option<Value> {
     let window = resolved.windows.iter().find(|w| w.id == window)?;
     let in_document = resolved.scene.windows.iter().find(|w| w.id == window.id)?;
-    let of: Vec<Of> = pieces
+    let of: Vec<Of<'_>> = pieces
         .iter()
         .map(|id| {
             let index = window.pieces.iter().position(|p| p.id == *id)?;
@@ -79,7 +84,7 @@ fn same<'a>(of: &[Of<'a>], value: impl Fn(&Of<'a>) -> Option<Value>) -> Value {
     }
 }
 
-fn all_layers(resolved: &Resolved, light: &SwatchLight, of: &[Of]) -> Vec<Value> {
+fn all_layers(resolved: &Resolved, light: &SwatchLight, of: &[Of<'_>]) -> Vec<Value> {
     let mut rows = Vec::new();
     let Some(protective) = of.first().map(|of| &of.glazed.protective) else { return rows };
     if let Some(pane) = protective {
@@ -88,7 +93,7 @@ fn all_layers(resolved: &Resolved, light: &SwatchLight, of: &[Of]) -> Vec<Value>
             "key": { "layer": "protective" },
             "kind": "protective",
             "name": "Protective glazing",
-            "detail": format!("{} mm, {}", pane.thickness_mm, dirt_words(pane.dirt.loss)),
+            "detail": "",
             "thickness_mm": pane.thickness_mm,
             "swatch": swatch,
             "swatches": [swatch],
@@ -101,22 +106,16 @@ fn all_layers(resolved: &Resolved, light: &SwatchLight, of: &[Of]) -> Vec<Value>
         rows.push(air(json!({ "layer": "outer_air" }), of.len(), false));
     }
     for layer in order(of) {
-        let having: Vec<(&Of, LayerAt)> = of
-            .iter()
-            .filter_map(|of| Some((of, *of.layers.iter().find(|at| at.layer == layer)?)))
-            .collect();
+        let having: Vec<(&Of<'_>, LayerAt)> =
+            of.iter().filter_map(|of| Some((of, *of.layers.iter().find(|at| at.layer == layer)?))).collect();
         rows.extend(row(resolved, light, layer, &having));
     }
     rows
 }
 
-fn dirt_words(loss: f64) -> String {
-    if loss > 0.0 { format!("dirt takes {:.0} %", loss * 100.0) } else { "clean".to_owned() }
-}
-
 /// Every layer that any of the pieces has, outside to inside: those of the last piece, and the others put in where
 /// they lie in theirs.
-fn order(of: &[Of]) -> Vec<Layer> {
+fn order(of: &[Of<'_>]) -> Vec<Layer> {
     let mut all: Vec<Layer> = Vec::new();
     for of in of.iter().rev() {
         let mut place = 0;
@@ -124,6 +123,9 @@ fn order(of: &[Of]) -> Vec<Layer> {
             match all.iter().position(|layer| *layer == at.layer) {
                 Some(found) => place = found + 1,
                 None => {
+                    // A flash is the glass's own: paint lies on it, not beneath.
+                    let beneath = matches!(all.get(place), Some(Layer::Flash { plate }) if *plate == on_plate(at.layer));
+                    place += usize::from(beneath && matches!(at.layer, Layer::Paint { .. }));
                     all.insert(place, at.layer);
                     place += 1;
                 }
@@ -133,11 +135,25 @@ fn order(of: &[Of]) -> Vec<Layer> {
     all
 }
 
+fn on_plate(layer: Layer) -> usize {
+    match layer {
+        Layer::Gap { plate }
+        | Layer::Plate { plate }
+        | Layer::Flash { plate }
+        | Layer::Paint { plate, .. } => plate,
+    }
+}
+
 /// One layer as its pieces have it; the last of them gives it its name.
-fn row(resolved: &Resolved, light: &SwatchLight, layer: Layer, having: &[(&Of, LayerAt)]) -> Option<Value> {
+fn row(
+    resolved: &Resolved,
+    light: &SwatchLight,
+    layer: Layer,
+    having: &[(&Of<'_>, LayerAt)],
+) -> Option<Value> {
     let (primary, at) = having.last()?;
     let plate = primary.glazed.plates.get(at.plate)?;
-    let of_plate = |of: &Of, at: LayerAt| of.makeup.plates.get(at.plate).cloned();
+    let of_plate = |of: &Of<'_>, at: LayerAt| of.makeup.plates.get(at.plate).cloned();
     let swatches = swatches(light, having);
     let common = json!({
         "key": layer,
@@ -165,7 +181,7 @@ fn row(resolved: &Resolved, light: &SwatchLight, layer: Layer, having: &[(&Of, L
             json!({
                 "kind": "glass",
                 "name": if glasses.is_null() { "Different glasses".to_owned() } else { plate.glass.name.clone() },
-                "detail": plate_words(&values, plate),
+                "detail": if glasses.is_null() { "" } else { kind_words(&plate.glass) },
                 "thickness_mm": values.of("thickness_mm"),
                 "estimate": if glasses.is_null() { None } else { estimate(&plate.glass) },
                 "sheet_range_mm": [plate.glass.thickness.min_mm, plate.glass.thickness.max_mm],
@@ -177,16 +193,10 @@ fn row(resolved: &Resolved, light: &SwatchLight, layer: Layer, having: &[(&Of, L
             let values = Values::new(having)
                 .with("flash_left", |of, at| of_plate(of, at).map(|p| json!(p.flash_left)))
                 .with("flash_face", |of, at| of_plate(of, at).map(|p| json!(p.flash_face)));
-            let detail = match values.of("flash_left").as_f64() {
-                None => "etching differs".to_owned(),
-                Some(left) if left >= 1.0 => "whole".to_owned(),
-                Some(left) if left <= 0.0 => "etched away".to_owned(),
-                Some(left) => format!("etched to {:.0} %", left * 100.0),
-            };
             json!({
                 "kind": "flash",
                 "name": "Flash",
-                "detail": detail,
+                "detail": "",
                 "thickness_mm": plate.glass.flash.map(|flash| flash.thickness_mm * plate.flash_left),
                 "estimate": estimate(&plate.glass),
                 "relative_height": 0.8,
@@ -205,8 +215,8 @@ fn merged(mut own: Value, common: Value) -> Value {
     own
 }
 
-/// An edge of the section: whether any of the pieces can have the layer moved outward, inward.
-fn can_move_any(resolved: &Resolved, layer: Layer, having: &[(&Of, LayerAt)]) -> [bool; 2] {
+/// Whether any of the pieces can have the layer moved outward, inward.
+fn can_move_any(resolved: &Resolved, layer: Layer, having: &[(&Of<'_>, LayerAt)]) -> [bool; 2] {
     let each = having.iter().map(|(of, _)| can_move(&resolved.scene, of.makeup, layer));
     each.fold([false, false], |any, can| [any[0] || can[0], any[1] || can[1]])
 }
@@ -232,17 +242,6 @@ impl<'a> Values<'a> {
     }
 }
 
-fn plate_words(values: &Values, plate: &glass::Plate) -> String {
-    let thickness = match values.of("thickness_mm").as_f64() {
-        Some(mm) => format!("{mm} mm"),
-        None => "thickness differs".to_owned(),
-    };
-    match kind_words(&plate.glass) {
-        words if !words.is_empty() && !values.of("glass").is_null() => format!("{thickness}, {words}"),
-        _ => thickness,
-    }
-}
-
 fn air(key: Value, pieces: usize, between_plates: bool) -> Value {
     json!({
         "key": key, "kind": "air", "name": "air", "detail": "", "thickness_mm": null, "swatch": "transparent",
@@ -251,12 +250,12 @@ fn air(key: Value, pieces: usize, between_plates: bool) -> Value {
     })
 }
 
-fn paint_row(having: &[(&Of, LayerAt)]) -> Option<Value> {
-    let paint_of = |of: &Of, at: LayerAt| of.makeup.paint.get(at.paint?).cloned();
+fn paint_row(having: &[(&Of<'_>, LayerAt)]) -> Option<Value> {
+    let paint_of = |of: &Of<'_>, at: LayerAt| of.makeup.paint.get(at.paint?).cloned();
     let (primary, at) = having.last()?;
     let paint = paint_of(primary, *at)?;
     let field = |name: &'static str| {
-        move |of: &Of, at: LayerAt| {
+        move |of: &Of<'_>, at: LayerAt| {
             // With every field written out, also those that a file leaves at what is usual.
             let paint = paint_of(of, at)?;
             Some(match name {
@@ -272,35 +271,16 @@ fn paint_row(having: &[(&Of, LayerAt)]) -> Option<Value> {
     };
     let names = ["kind", "density", "coverage", "pigment", "firing", "face", "plate"];
     let values = names.iter().fold(Values::new(having), |values, name| values.with(name, field(name)));
-    let density = match values.of("density").as_f64() {
-        Some(density) => format!("density {density}"),
-        None => "density differs".to_owned(),
-    };
-    let coverage = match values.of("coverage").as_f64() {
-        Some(coverage) if coverage >= 1.0 => String::new(),
-        Some(coverage) => format!(" over {:.0} %", coverage * 100.0),
-        None => ", coverage differs".to_owned(),
-    };
-    let firing = match values.of("firing").as_u64() {
-        Some(firing) => format!(", {} firing", ordinal(firing)),
-        None => String::new(),
-    };
     Some(json!({
         "kind": "paint",
         "name": paint_words(paint.kind, &values.of("kind")),
-        "detail": format!("{density}{coverage}{firing}"),
+        "detail": "",
         "thickness_mm": null,
         "estimate": "estimated",
         "paint": at.paint,
         "relative_height": 0.7,
         "values": values.0,
     }))
-}
-
-fn ordinal(firing: u64) -> String {
-    const WORDS: [&str; 8] = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"];
-    let word = usize::try_from(firing).ok().and_then(|n| WORDS.get(n.checked_sub(1)?));
-    word.map_or_else(|| format!("{firing}th"), |word| (*word).to_owned())
 }
 
 fn paint_words(kind: PaintKind, agreed: &Value) -> String {
@@ -335,7 +315,7 @@ fn stain_words(tone: StainTone) -> &'static str {
 }
 
 /// The colours that a layer has in its pieces, each once, the named piece's last.
-fn swatches(light: &SwatchLight, having: &[(&Of, LayerAt)]) -> Vec<String> {
+fn swatches(light: &SwatchLight, having: &[(&Of<'_>, LayerAt)]) -> Vec<String> {
     let mut all: Vec<String> = Vec::new();
     for (of, at) in having.iter().rev() {
         let Some(through) = through(of, *at) else { continue };
@@ -349,7 +329,7 @@ fn swatches(light: &SwatchLight, having: &[(&Of, LayerAt)]) -> Vec<String> {
 }
 
 /// What one layer alone lets through; `None` of air.
-fn through(of: &Of, at: LayerAt) -> Option<Spectrum> {
+fn through(of: &Of<'_>, at: LayerAt) -> Option<Spectrum> {
     let plate = of.glazed.plates.get(at.plate)?;
     match at.layer {
         Layer::Gap { .. } => None,
@@ -358,14 +338,15 @@ fn through(of: &Of, at: LayerAt) -> Option<Spectrum> {
             plate.glass.flash.map(|flash| flash.absorbance.internal(flash.thickness_mm * plate.flash_left))
         }
         Layer::Paint { .. } => {
+            // Where there is paint; how much of the piece that is, the drawing shows by its width.
             let paint = paint_of(of, at)?;
-            Some(paint.shape().map(|shape| glass::murray_davies(paint.density * shape, paint.coverage)))
+            Some(paint.shape().map(|shape| glass::murray_davies(paint.density * shape, 1.0)))
         }
     }
 }
 
 /// The paint as the physics has it: there the list is in the order of firing.
-fn paint_of<'a>(of: &'a Of, at: LayerAt) -> Option<&'a Paint> {
+fn paint_of<'a>(of: &'a Of<'_>, at: LayerAt) -> Option<&'a Paint> {
     let index = at.paint?;
     let firing = of.makeup.paint.get(index)?.firing;
     let before = of.makeup.paint.iter().enumerate().filter(|(i, p)| (p.firing, *i) < (firing, index)).count();

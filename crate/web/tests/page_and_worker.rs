@@ -7,6 +7,10 @@ fn estuary() -> String {
     demo("estuary-lancet").unwrap_or_else(|_| panic!("the demo is there"))
 }
 
+fn section(document: &SceneDocument, window: &str, pieces: &str, at: &str) -> Value {
+    parsed(&document.section(window, pieces, at).map_err(|_| "no section").unwrap())
+}
+
 fn parsed(text: &str) -> Value {
     serde_json::from_str(text).unwrap()
 }
@@ -21,10 +25,15 @@ fn the_demos_are_listed_and_open() {
         let document = SceneDocument::open(&text).unwrap();
         let overview = parsed(&document.overview());
         assert_eq!(overview["name"], entry["name"]);
-        for window in overview["windows"].as_array().unwrap() {
-            for piece in window["pieces"].as_array().unwrap() {
-                assert!(piece["path"].as_str().unwrap().ends_with('Z'), "{piece}");
-                let [x, y] = [0, 1].map(|i| piece["centre_mm"][i].as_f64().unwrap());
+        let outlines = parsed(&document.outlines());
+        for (window, shapes) in
+            overview["windows"].as_array().unwrap().iter().zip(outlines.as_array().unwrap())
+        {
+            let shapes = shapes["pieces"].as_array().unwrap();
+            assert_eq!(window["pieces"].as_array().unwrap().len(), shapes.len());
+            for (piece, shape) in window["pieces"].as_array().unwrap().iter().zip(shapes) {
+                assert!(shape["path"].as_str().unwrap().ends_with('Z'), "{shape}");
+                let [x, y] = [0, 1].map(|i| shape["centre_mm"][i].as_f64().unwrap());
                 let found = document.piece_at(window["id"].as_str().unwrap(), x, y);
                 assert_eq!(found.map(u64::from), piece["id"].as_u64());
             }
@@ -52,8 +61,7 @@ fn the_section_runs_from_outside_to_inside() {
     let glazing = json!({ "edit": "set_protective_glazing", "window": window,
                           "protective_glazing": { "thickness_mm": 6.0, "dirt": 0.08 } });
     document.make(&glazing.to_string()).unwrap_or_else(|faults| panic!("{faults}"));
-    let section = document.section(&window, 1).map_err(|_| "no section").unwrap();
-    let section = parsed(&section);
+    let section = section(&document, &window, "[1]", "");
     let names: Vec<&str> =
         section["layers"].as_array().unwrap().iter().map(|l| l["name"].as_str().unwrap()).collect();
     assert_eq!(
@@ -61,7 +69,7 @@ fn the_section_runs_from_outside_to_inside() {
         [
             "Protective glazing",
             "air",
-            "Silver stain",
+            "Silver stain, gold",
             "Flashed copper ruby on white",
             "Flash",
             "air",
@@ -89,6 +97,14 @@ fn document_and_figures_stay_in_step_and_undo_comes_back_to_the_first_figures() 
     let edits = [
         json!({ "edit": "set_makeup", "window": window, "piece": 40,
                 "makeup": { "plates": [{ "glass": "midnight-cobalt", "thickness_mm": 6.0 }] } }),
+        json!({ "edit": "together", "edits": [
+            { "edit": "set_makeup", "window": window, "piece": 41,
+              "makeup": { "plates": [{ "glass": "amber", "thickness_mm": 3.0 }] } },
+            { "edit": "set_makeup", "window": window, "piece": 42,
+              "makeup": { "plates": [{ "glass": "opal-sky", "thickness_mm": 3.0 }] } },
+        ] }),
+        json!({ "edit": "set_protective_glazing", "window": window,
+                "protective_glazing": { "thickness_mm": 6.4, "dirt": 0.12 } }),
         json!({ "edit": "set_sky", "sky": { "kind": "overcast", "cloud": 1.0 } }),
         json!({ "edit": "set_ground", "ground": { "material": "snow" } }),
     ];
@@ -199,6 +215,8 @@ fn an_outline_holds_the_pieces_whose_middle_is_inside() {
     let document = SceneDocument::open(&estuary()).unwrap();
     let overview = parsed(&document.overview());
     let found = &overview["windows"][0];
+    let outlines = parsed(&document.outlines());
+    let shapes = outlines[0]["pieces"].as_array().unwrap();
     let window = found["id"].as_str().unwrap();
     let [width, height] = ["width_mm", "height_mm"].map(|key| found[key].as_f64().unwrap());
     let whole = document.pieces_inside(window, &[0.0, 0.0, width, 0.0, width, height, 0.0, height]);
@@ -206,16 +224,99 @@ fn an_outline_holds_the_pieces_whose_middle_is_inside() {
     // The lower half: y runs down.
     let lower =
         document.pieces_inside(window, &[0.0, height / 2.0, width, height / 2.0, width, height, 0.0, height]);
-    for piece in found["pieces"].as_array().unwrap() {
+    for (piece, shape) in found["pieces"].as_array().unwrap().iter().zip(shapes) {
         let id = piece["id"].as_u64().unwrap() as u32;
-        assert_eq!(lower.contains(&id), piece["centre_mm"][1].as_f64().unwrap() > height / 2.0, "{piece}");
+        assert_eq!(lower.contains(&id), shape["centre_mm"][1].as_f64().unwrap() > height / 2.0, "{piece}");
     }
     // A small loop that holds no middle still means something.
     let piece = &found["pieces"][0];
-    let [x, y] = [0, 1].map(|i| piece["centre_mm"][i].as_f64().unwrap());
+    let [x, y] = [0, 1].map(|i| shapes[0]["centre_mm"][i].as_f64().unwrap());
     let small = document.pieces_inside(window, &[x + 0.5, y, x + 1.0, y, x + 1.0, y + 0.5]);
     assert_eq!(small, [piece["id"].as_u64().unwrap() as u32]);
     for nonsense in [&[][..], &[1.0], &[f64::NAN, 0.0, 1.0, 1.0, 2.0, 0.0]] {
         assert!(document.pieces_inside(window, nonsense).is_empty());
     }
+}
+
+#[cfg_attr(not(target_arch = "wasm32"), test)]
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
+fn a_section_of_several_pieces_says_what_they_share_and_takes_one_change_for_all() {
+    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let window = document.resolved().windows[0].id.clone();
+    let before = document.text();
+    let paint = json!([{ "kind": "matting", "density": 0.3 }]);
+    for (piece, glass, paint) in
+        [(1, "amber", json!([])), (2, "amber", paint), (3, "flashed-ruby", json!([]))]
+    {
+        let plates = json!([{ "glass": glass, "thickness_mm": 3.0 }]);
+        let edit = json!({ "edit": "set_makeup", "window": window, "piece": piece,
+                           "makeup": { "plates": plates, "paint": paint } });
+        document.make(&edit.to_string()).unwrap_or_else(|faults| panic!("{faults}"));
+    }
+    let shared = section(&document, &window, "[1,2,3]", "");
+    assert_eq!(shared["piece"], 3);
+    let layers = shared["layers"].as_array().unwrap();
+    let kinds: Vec<&str> = layers.iter().map(|l| l["kind"].as_str().unwrap()).collect();
+    assert_eq!(kinds, ["glass", "flash", "paint"]);
+    assert_eq!(layers[0]["values"]["glass"], Value::Null);
+    assert_eq!(layers[0]["values"]["thickness_mm"], 3.0);
+    assert_eq!(layers[0]["swatches"].as_array().unwrap().len(), 2);
+    assert_eq!(layers.iter().map(|l| l["in"].as_u64().unwrap()).collect::<Vec<_>>(), [3, 1, 1]);
+    assert_eq!(section(&document, &window, "[1,2]", "")["layers"][0]["values"]["glass"], "amber");
+
+    let change = json!({ "change": "thickness", "plate": 0, "thickness_mm": 4.0 });
+    let changed = document.change(&window, "[1,2,3]", &change.to_string()).map_err(|_| "no change").unwrap();
+    let changed = parsed(&changed.unwrap());
+    assert_eq!(changed["pieces"], 3);
+    assert_eq!(changed["layer"], layers[0]["key"]);
+    document.make(&changed["edit"].to_string()).unwrap_or_else(|faults| panic!("{faults}"));
+    assert_eq!(section(&document, &window, "[1,2,3]", "")["layers"][0]["values"]["thickness_mm"], 4.0);
+    assert!(document.changed(&window, &[1, 9999], &change.to_string()).is_err());
+    assert!(document.changed(&window, &[1], "{}").is_err());
+    while document.step(true).unwrap().is_some() {}
+    assert_eq!(document.text(), before);
+}
+
+#[cfg_attr(not(target_arch = "wasm32"), test)]
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
+fn swatches_follow_the_hour_and_the_thickness_asked_for() {
+    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let window = document.resolved().windows[0].id.clone();
+    let noon = document.glasses("2026-06-21T12:00", 3.0);
+    assert_ne!(noon, document.glasses("2026-06-21T20:30", 3.0));
+    assert_ne!(noon, document.glasses("2026-06-21T12:00", 6.0));
+    assert_eq!(noon, document.glasses("2026-06-21T12:00", 3.0));
+    let own = document.resolved().scene.at.clone();
+    assert_eq!(document.glasses("", 3.0), document.glasses(&own, 3.0));
+    let at = |at: &str| section(&document, &window, "[1]", at)["swatch"].clone();
+    assert_ne!(at("2026-06-21T12:00"), at("2026-06-21T20:30"));
+    // Another sky is another light at the same hour.
+    let sky = json!({ "edit": "set_sky", "sky": { "kind": "overcast", "cloud": 1.0 } });
+    document.make(&sky.to_string()).unwrap_or_else(|faults| panic!("{faults}"));
+    assert_ne!(noon, document.glasses("2026-06-21T12:00", 3.0));
+}
+
+#[cfg_attr(not(target_arch = "wasm32"), test)]
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
+fn a_glass_is_replaced_everywhere_in_one_edit_and_shapes_are_asked_for_only_when_they_may_have_changed() {
+    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let with = |document: &SceneDocument, glass: &str| {
+        document.pieces_with_glass(glass, None).map_err(|_| "no count").unwrap()
+    };
+    let (blue, amber) = (with(&document, "potash-blue"), with(&document, "amber"));
+    assert!(blue > 1);
+    let replaced = document.replace_glass("potash-blue", "amber", None).map_err(|_| "no edit").unwrap();
+    let replaced = parsed(&replaced.unwrap());
+    assert_eq!(replaced["pieces"], blue);
+    document.make(&replaced["edit"].to_string()).unwrap_or_else(|faults| panic!("{faults}"));
+    assert_eq!((with(&document, "potash-blue"), with(&document, "amber")), (0, amber + blue));
+    assert_eq!(document.outlines_revision(), 0);
+    document.step(true).unwrap();
+    assert_eq!((with(&document, "potash-blue"), with(&document, "amber")), (blue, amber));
+    assert_eq!(document.outlines_revision(), 0);
+    let mut room = document.resolved().scene.room.clone();
+    room.depth_m += 1.0;
+    let room = json!({ "edit": "set_room", "room": room });
+    document.make(&room.to_string()).unwrap_or_else(|faults| panic!("{faults}"));
+    assert_eq!(document.outlines_revision(), 1);
 }

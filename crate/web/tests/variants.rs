@@ -263,7 +263,8 @@ fn a_kept_document_comes_back_whole_or_not_at_all() {
 fn every_action_has_its_words() {
     let mut document = estuary();
     let makeup = |piece: u32, makeup: Value| json!({ "edit": "set_makeup", "window": "west", "piece": piece, "makeup": makeup });
-    let now = parsed(&document.section("west", 84).map_err(|_| "no section").unwrap())["makeup"].clone();
+    let now =
+        parsed(&document.section("west", "[84]", "").map_err(|_| "no section").unwrap())["makeup"].clone();
     let mut thicker = now.clone();
     thicker["plates"][0]["thickness_mm"] = json!(7.5);
     let mut painted = thicker.clone();

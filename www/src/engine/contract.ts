@@ -142,45 +142,96 @@ export interface Plate {
   [more: string]: unknown;
 }
 
+export type Face = 'outside' | 'inside';
+export type EnamelColour = 'blue' | 'turquoise' | 'green' | 'purple' | 'rose' | 'yellow';
+export type StainTone = 'lemon' | 'gold' | 'amber';
+export type PaintKind = 'trace' | 'matting' | { enamel: EnamelColour } | { stain: StainTone };
+export type Pigment = 'black' | 'brown' | 'sanguine';
+
 export interface Paint {
-  kind: string | Record<string, string>;
+  kind: PaintKind;
   density: number;
   [more: string]: unknown;
 }
 
-/** What a piece is made of, as the scene file says it; sent back whole when one part of it changes. */
+/** What a piece is made of, as the scene file says it. */
 export interface Makeup {
   plates: Plate[];
   paint?: Paint[];
   [more: string]: unknown;
 }
 
-export type LayerKind = 'protective' | 'air' | 'glass' | 'flash' | 'paint';
+export type LayerKind = 'protective' | 'air' | 'contact' | 'glass' | 'flash' | 'paint';
+
+/** A layer by what it is, so that other pieces can have the same; plates count from the inside. */
+export interface LayerKey {
+  layer: 'protective' | 'outer_air' | 'gap' | 'plate' | 'flash' | 'paint';
+  plate?: number;
+  face?: Face;
+  kind?: 'trace' | 'matting' | 'enamel' | 'stain';
+  nth?: number;
+}
+
+/** What the controls of a layer show; `null` where the chosen pieces differ, absent where the layer has no such thing. */
+export interface LayerValues {
+  glass?: string | null;
+  thickness_mm?: number | null;
+  sheet?: number | null;
+  flash_left?: number | null;
+  flash_face?: Face | null;
+  dirt?: number;
+  gap?: 'air' | 'contact';
+  kind?: PaintKind | null;
+  density?: number | null;
+  coverage?: number | null;
+  pigment?: Pigment | null;
+  firing?: number | null;
+  face?: Face | null;
+  /** From the inside. */
+  plate?: number | null;
+}
 
 export interface Layer {
+  key: LayerKey;
   kind: LayerKind;
   name: string;
+  /** How the sheet is made, in a word. */
   detail: string;
   thickness_mm: number | null;
-  /** CSS colour in the light of the scene's hour. */
+  /** CSS colour in the light asked for; with several pieces that of the last. */
   swatch: string;
+  /** The colours that the chosen pieces have here, each once. */
+  swatches: string[];
   /** The word for how it was estimated; null where it was measured. */
   estimate: string | null;
-  plate?: number | null;
-  paint?: number | null;
+  values: LayerValues;
+  /** How many of the chosen pieces have it. */
+  in: number;
+  /** Outward, inward. */
+  can_move: [boolean, boolean];
+  /** Thicknesses of the sheets that its glass comes in, mm. */
+  sheet_range_mm?: [number, number];
   relative_height: number;
 }
 
 export interface Section {
+  /** The piece that gives its name. */
   piece: number;
+  pieces: number[];
   title: string;
   light_area_mm2: number;
   cut_size_mm: [number, number];
   neighbours: number[];
   makeup: Makeup;
   layers: Layer[];
+  /** Null where they differ or there is one plate. */
+  gap: 'air' | 'contact' | null;
+  plates: number | null;
+  most_plates: number;
   swatch: string;
+  /** Of the light of the hour, by area where there are several pieces. */
   transmittance_y: number;
+  transmittance_range: [number, number];
 }
 
 export interface GlassChoice {
@@ -189,11 +240,46 @@ export interface GlassChoice {
   provenance: string;
   swatch: string;
   kind: string;
+  transmittance_y: number;
 }
 
 export interface GlassFamily {
   family: string;
   glasses: GlassChoice[];
+}
+
+/** A change to what pieces are made of; the module turns it into one edit. */
+export type Change =
+  | { change: 'glass'; plate: number; glass: string }
+  | { change: 'thickness'; plate: number; thickness_mm: number }
+  | { change: 'sheet'; plate: number; sheet: number }
+  | { change: 'flash_left'; plate: number; flash_left: number }
+  | { change: 'flash_face'; plate: number; face: Face }
+  | { change: 'add_plate'; side: Face; glass: string; thickness_mm: number }
+  | { change: 'remove_plate'; plate: number }
+  | { change: 'gap'; gap: 'air' | 'contact' }
+  | { change: 'add_paint'; kind: PaintKind }
+  | { change: 'remove_paint'; paint: LayerKey }
+  | ({ change: 'paint'; paint: LayerKey } & PaintChange)
+  | { change: 'move'; layer: LayerKey; toward: Face; past?: LayerKey }
+  | { change: 'makeup'; makeup: Makeup };
+
+export interface PaintChange {
+  kind?: PaintKind;
+  density?: number;
+  coverage?: number;
+  pigment?: Pigment;
+  firing?: number;
+  face?: Face;
+  plate?: number;
+}
+
+/** What a change comes to. */
+export interface Changed {
+  edit: Edit;
+  /** The layer as it is named afterwards; null where it is gone. */
+  layer: LayerKey | null;
+  pieces: number;
 }
 
 export interface Illuminance {
@@ -305,6 +391,12 @@ export interface Year {
 export type Edit =
   | { edit: 'set_at'; at: string }
   | { edit: 'set_makeup'; window: string; piece: number; makeup: Makeup }
+  | {
+      edit: 'set_protective_glazing';
+      window: string;
+      protective_glazing: { thickness_mm: number; dirt: number } | null;
+    }
+  | { edit: 'together'; edits: Edit[] }
   | { edit: 'set_viewer'; viewer: Viewer }
   | { edit: 'set_name'; name: string }
   | { edit: 'set_site'; site: Site }

@@ -1,10 +1,32 @@
 // The document on the page's thread, with the journal from which it is built again when its instance traps.
-import type { Choices, DemoName, Edit, GlassFamily, Glue, Overview, SceneDocument, Section, SunPath, Surroundings } from './contract';
+import type {
+  Change,
+  Changed,
+  Choices,
+  DemoName,
+  Edit,
+  GlassFamily,
+  Glue,
+  Overview,
+  SceneDocument,
+  Section,
+  SunPath,
+  Surroundings,
+} from './contract';
 import { calling } from './faults';
 import { instantiate } from './module';
 
 /** An action since the last whole text: an edit, or a step in the history. */
 type Action = { edit: string } | 'undo' | 'redo';
+
+/** A window's shapes, its pieces in the order of the overview's. */
+interface WindowShapes {
+  opening: string;
+  pieces: { path: string; centre_mm: [number, number] }[];
+}
+
+const changedOf = (text: string | undefined): Changed | null =>
+  text === undefined ? null : (JSON.parse(text) as Changed);
 
 export class PageEngine {
   #glue: Glue;
@@ -12,6 +34,8 @@ export class PageEngine {
   #text: string;
   #journal: Action[] = [];
   #revision = 0;
+  /** The shapes that came last, and what they are of. */
+  #outlines: { of: SceneDocument; revision: number; shapes: WindowShapes[] } | null = null;
 
   private constructor(
     private readonly module: WebAssembly.Module,
@@ -101,8 +125,22 @@ export class PageEngine {
     return calling(() => this.#document.shown_text());
   }
 
+  /** The scene at a glance; its shapes are asked for only when they may have changed. */
   overview(): Overview {
-    return JSON.parse(calling(() => this.#document.overview())) as Overview;
+    const overview = JSON.parse(calling(() => this.#document.overview())) as Overview;
+    const revision = calling(() => this.#document.outlines_revision());
+    if (this.#outlines === null || this.#outlines.of !== this.#document || this.#outlines.revision !== revision) {
+      const shapes = JSON.parse(calling(() => this.#document.outlines())) as WindowShapes[];
+      this.#outlines = { of: this.#document, revision, shapes };
+    }
+    const { shapes } = this.#outlines;
+    for (const [w, window] of overview.windows.entries()) {
+      const shape = shapes[w];
+      if (shape === undefined) continue;
+      window.opening = shape.opening;
+      for (const [i, piece] of window.pieces.entries()) Object.assign(piece, shape.pieces[i]);
+    }
+    return overview;
   }
 
   surroundings(): Surroundings {
@@ -131,12 +169,30 @@ export class PageEngine {
     return [...calling(() => this.#document.pieces_inside(window, new Float64Array(outline.flat())))];
   }
 
-  section(window: string, piece: number): Section {
-    return JSON.parse(calling(() => this.#document.section(window, piece))) as Section;
+  /** These pieces from outside to inside, in the light of an hour. */
+  section(window: string, pieces: readonly number[], at: string): Section {
+    return JSON.parse(calling(() => this.#document.section(window, JSON.stringify(pieces), at))) as Section;
   }
 
-  glasses(): GlassFamily[] {
-    return JSON.parse(calling(() => this.#document.glasses())) as GlassFamily[];
+  /** Every glass at a thickness, in the light of an hour. */
+  glasses(at: string, thicknessMm: number): GlassFamily[] {
+    return JSON.parse(calling(() => this.#document.glasses(at, thicknessMm))) as GlassFamily[];
+  }
+
+  /** What a change of pieces comes to; null where it changes nothing. The edit is not made yet. */
+  change(window: string, pieces: readonly number[], change: Change): Changed | null {
+    return changedOf(
+      calling(() => this.#document.change(window, JSON.stringify(pieces), JSON.stringify(change))),
+    );
+  }
+
+  /** Another glass wherever a glass is, in a window or in all; as `change`. */
+  replaceGlass(from: string, to: string, window: string | null): Changed | null {
+    return changedOf(calling(() => this.#document.replace_glass(from, to, window)));
+  }
+
+  piecesWithGlass(glass: string, window: string | null): number {
+    return calling(() => this.#document.pieces_with_glass(glass, window));
   }
 
   /** A fresh instance with the same document and the same history. */

@@ -1,5 +1,7 @@
 // What the page shows and what its parts ask for: the one place where document, picture and figures meet.
 import type {
+  Change,
+  Changed,
   Choices,
   Day,
   DayInstant,
@@ -87,7 +89,6 @@ export class Studio {
     stop: () => this.#figures?.stopYear(),
   });
   section = $state.raw<Section | null>(null);
-  glasses = $state.raw<GlassFamily[]>([]);
   canUndo = $state(false);
   canRedo = $state(false);
   saved = $state.raw<Saved>({ state: 'as opened' });
@@ -105,6 +106,7 @@ export class Studio {
   #slow = false;
   #module: WebAssembly.Module | null = null;
   #view: View | null = null;
+  #frame = 0;
   #settle: ReturnType<typeof setTimeout> | undefined;
   #pictureFailures = 0;
   #rebuilding = false;
@@ -300,7 +302,6 @@ export class Studio {
     this.at = this.overview.at;
     this.canUndo = engine.canUndo();
     this.canRedo = engine.canRedo();
-    this.glasses = engine.glasses();
     this.surroundings = engine.surroundings();
     if (!this.overview.places.some((place) => place.name === this.placeName)) {
       // A place that has another name is the same place.
@@ -386,6 +387,9 @@ export class Studio {
     this.at = at;
     this.#drawAgain();
     this.#askReport();
+    // The layers are shown in the light of the hour; once a frame is often enough.
+    cancelAnimationFrame(this.#frame);
+    if (this.selected.length > 0) this.#frame = requestAnimationFrame(() => this.#readSection());
   }
 
   #askReport(): void {
@@ -491,14 +495,63 @@ export class Studio {
   }
 
   #readSection(): void {
-    if (this.chosen === null || this.window === null) {
+    cancelAnimationFrame(this.#frame);
+    if (this.selected.length === 0 || this.window === null) {
       this.section = null;
       return;
     }
-    const [window, piece] = [this.window.id, this.chosen];
+    const [window, pieces, at] = [this.window.id, this.selected, this.at];
     this.#acting((engine) => {
-      this.section = engine.section(window, piece);
+      this.section = engine.section(window, pieces, at);
     });
+  }
+
+  /** Every glass at a thickness, in the light of the hour shown. */
+  glassesAt(thicknessMm: number): GlassFamily[] {
+    // Read so that what derives from this follows every change of the scene.
+    void this.overview;
+    let families: GlassFamily[] = [];
+    const at = this.at;
+    this.#acting((engine) => {
+      families = engine.glasses(at, thicknessMm);
+    });
+    return families;
+  }
+
+  // ---- What pieces are made of -----------------------------------------------------------------------------------
+
+  /** Changes the chosen pieces in one edit. Returns what it came to; null where nothing changed. */
+  change(change: Change): Changed | null {
+    const [window, pieces] = [this.window, this.selected];
+    if (window === null || pieces.length === 0) return null;
+    return this.#making((engine) => engine.change(window.id, pieces, change));
+  }
+
+  /** Puts another glass wherever a glass is, in one window or in all, in one edit. */
+  replaceGlass(from: string, to: string, window: string | null): Changed | null {
+    return this.#making((engine) => engine.replaceGlass(from, to, window));
+  }
+
+  piecesWithGlass(glass: string, window: string | null): number {
+    void this.overview;
+    let count = 0;
+    this.#acting((engine) => {
+      count = engine.piecesWithGlass(glass, window);
+    });
+    return count;
+  }
+
+  #making(work: (engine: PageEngine) => Changed | null): Changed | null {
+    let changed: Changed | null = null;
+    this.#acting(
+      (engine) => {
+        changed = work(engine);
+      },
+      (faults) => ({ title: 'This change cannot be made', sentence: 'The scene is as it was.', faults }),
+    );
+    // What the closure has set, the compiler does not see.
+    const found = changed as Changed | null;
+    return found !== null && this.edit(found.edit) ? found : null;
   }
 
   // ---- Picture ---------------------------------------------------------------------------------------------------
