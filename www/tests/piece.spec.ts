@@ -26,7 +26,7 @@ test('another glass changes window and figures; undo brings the first back', asy
   await expect.poll(() => valueOf(page, 'total_lx')).not.toBeCloseTo(before.lux, 6);
 });
 
-test('thickness and matting take a decimal comma, refuse nonsense and change the light', async ({ page }, info) => {
+test('thickness and density take a decimal comma, refuse nonsense and change the light', async ({ page }, info) => {
   await open(page, info.project.name);
   await choosePiece(page);
   const before = await valueOf(page, 'total_lx');
@@ -43,12 +43,15 @@ test('thickness and matting take a decimal comma, refuse nonsense and change the
   await thickness.press('Escape');
   await expect(thickness).toHaveValue('6.5');
 
-  const matting = page.getByLabel('Matting', { exact: true });
-  await matting.fill('2,5');
-  await matting.press('Enter');
+  await page.getByRole('button', { name: 'Add a layer' }).click();
+  await page.getByRole('button', { name: 'Matting', exact: true }).click();
+  const density = page.getByLabel('Density', { exact: true });
+  await expect(density).toHaveValue('0.35');
+  await density.fill('2,5');
+  await density.press('Enter');
   await expect.poll(() => valueOf(page, 'total_lx')).toBeLessThan(thicker);
-  await page.getByRole('button', { name: 'Matting: less' }).click();
-  await expect(matting).toHaveValue('2.45');
+  await page.getByRole('button', { name: 'Density: less' }).click();
+  await expect(density).toHaveValue('2.45');
 });
 
 test('a click chooses the piece under it, Escape lets it go', async ({ page }, info) => {

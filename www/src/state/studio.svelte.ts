@@ -9,7 +9,6 @@ import type {
   Edit,
   Fault,
   GlassFamily,
-  Makeup,
   Overview,
   PictureMode,
   Report,
@@ -259,11 +258,6 @@ export class Studio {
   edit(edit: Edit): boolean {
     this.commitHour();
     return this.#make(edit);
-  }
-
-  setMakeup(makeup: Makeup): boolean {
-    if (this.chosen === null || this.window === null) return false;
-    return this.edit({ edit: 'set_makeup', window: this.window.id, piece: this.chosen, makeup });
   }
 
   step(which: 'undo' | 'redo'): void {

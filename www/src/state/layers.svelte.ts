@@ -1,0 +1,86 @@
+// Which layer of the section is open, what has been copied, and the changes that its controls ask for.
+import type { Change, Face, GlassChoice, Layer, LayerKey, Makeup, PaintChange, Section } from '../engine/contract';
+import { studio } from './studio.svelte';
+
+/** What the list of glasses is open for: a plate from the inside, or every piece that has the plate's glass. */
+export interface Choosing {
+  plate: number;
+  glass: string | null;
+  everywhere: boolean;
+}
+
+/** A layer's name as text, the same in every section. */
+export const nameOf = (key: LayerKey): string => JSON.stringify(key);
+/** The plate toward the room, by whose glass a piece is known. */
+const INNERMOST = nameOf({ layer: 'plate', plate: 0 });
+
+class Layers {
+  open = $state<string | null>(INNERMOST);
+  choosing = $state.raw<Choosing | null>(null);
+  copied = $state.raw<{ piece: number; makeup: Makeup } | null>(null);
+
+  toggle(layer: Layer): void {
+    const name = nameOf(layer.key);
+    this.open = this.open === name ? null : name;
+  }
+
+  /** Changes every chosen piece that has the layer. The layer stays open under the name it has then. */
+  change(change: Change): boolean {
+    const changed = studio.change(change);
+    if (changed === null) return false;
+    if (changed.layer !== null) this.open = nameOf(changed.layer);
+    else if (change.change === 'remove_plate' || change.change === 'remove_paint') this.open = null;
+    return true;
+  }
+
+  paint(layer: Layer, change: PaintChange): boolean {
+    return this.change({ change: 'paint', paint: layer.key, ...change });
+  }
+
+  move(layer: Layer, toward: Face, past?: Layer): boolean {
+    return this.change({ change: 'move', layer: layer.key, toward, ...(past === undefined ? {} : { past: past.key }) });
+  }
+
+  protect(glazing: { thickness_mm: number; dirt: number } | null): boolean {
+    if (studio.window === null) return false;
+    if (glazing !== null) this.open = nameOf({ layer: 'protective' });
+    return studio.edit({ edit: 'set_protective_glazing', window: studio.window.id, protective_glazing: glazing });
+  }
+
+  /** A glass that is clicked in the list. */
+  take(glass: GlassChoice): void {
+    const choosing = this.choosing;
+    if (choosing === null) return;
+    if (!choosing.everywhere || choosing.glass === null) {
+      if (studio.change({ change: 'glass', plate: choosing.plate, glass: glass.id }) !== null) {
+        this.choosing = { ...choosing, glass: glass.id };
+      }
+    }
+  }
+
+  /** Puts a glass wherever the one in question is: in this window, or in all. */
+  takeEverywhere(glass: GlassChoice, window: string | null): void {
+    const choosing = this.choosing;
+    if (choosing?.glass == null || glass.id === choosing.glass) return;
+    const changed = studio.replaceGlass(choosing.glass, glass.id, window);
+    if (changed === null) return;
+    this.choosing = { ...choosing, glass: glass.id };
+    studio.notice = `${glass.name} is now in ${changed.pieces} ${changed.pieces === 1 ? 'piece' : 'pieces'} more; one undo takes it back.`;
+  }
+
+  copy(section: Section): void {
+    this.copied = { piece: section.piece, makeup: section.makeup };
+    studio.notice = `The make-up of piece ${section.piece} is copied: choose other pieces, then give it to them.`;
+  }
+
+  give(): void {
+    if (this.copied === null) return;
+    const changed = studio.change({ change: 'makeup', makeup: this.copied.makeup });
+    studio.notice =
+      changed === null
+        ? 'They are made so already.'
+        : `${changed.pieces === 1 ? 'One piece is' : `${changed.pieces} pieces are`} now made like piece ${this.copied.piece}; one undo takes it back.`;
+  }
+}
+
+export const layers = new Layers();
