@@ -1,4 +1,5 @@
 // The picture's own states: through which interface it is drawn, a lost device, none at all.
+import { readFile } from 'node:fs/promises';
 import { expect, test, type Page } from '@playwright/test';
 import { measureLight, waitUntilLit } from './light';
 import { addToGlue, open, ribbon, settled, windowPixels } from './page';
@@ -14,7 +15,7 @@ test('is drawn through the interface that the browser has', { tag: '@picture' },
 test('colour-true differs from appearance and comes back', { tag: '@picture' }, async ({ page }, info) => {
   await open(page, info.project.name);
   await settled(page, info.project.name);
-  const mode = (name: string) => page.locator('.wall').getByText(name, { exact: true });
+  const mode = (name: string) => page.locator('.wall label').getByText(name, { exact: true });
   const appearance = await windowPixels(page);
   await mode('Colour-true').click();
   await expect.poll(() => windowPixels(page)).not.toBe(appearance);
@@ -104,14 +105,10 @@ test('an hour that is refused costs no canvas; the next one is drawn on the same
   const refusing = `{
     const refuse = () => { throw new Error(JSON.stringify({ faults: [{ path: '', expected: 'an hour', found: 'none' }] })); };
     const [set, draw] = [Picture.prototype.set_at, SoftwarePicture.prototype.draw];
-    let nth = 0;
-    Picture.prototype.set_at = function (at) { nth += 1; return nth === 2 ? refuse() : set.call(this, at); };
-    SoftwarePicture.prototype.draw = function (...given) {
-      const { at } = JSON.parse(given[0]);
-      this.first ??= at;
-      if (at !== this.first && !this.refused) { this.refused = true; refuse(); }
-      return draw.apply(this, given);
-    };
+    let first;
+    const only = (at) => at === (first ??= at) || refuse();
+    Picture.prototype.set_at = function (at) { only(at); return set.call(this, at); };
+    SoftwarePicture.prototype.draw = function (...given) { only(JSON.parse(given[0]).at); return draw.apply(this, given); };
   }`;
   await addToGlue(page, () => refusing);
   await open(page, info.project.name);
@@ -127,4 +124,55 @@ test('an hour that is refused costs no canvas; the next one is drawn on the same
   await expect(page.getByText('There is no picture of this.')).toHaveCount(0);
   await expect(page.locator('canvas[data-was]')).toBeVisible();
   expect(await windowPixels(page)).toBe(before);
+});
+
+test('what the screen cannot show is marked when asked, with a word for it', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await settled(page, info.project.name);
+  const before = await windowPixels(page);
+  await page.getByRole('button', { name: /more of the picture/ }).click();
+  const panel = page.getByRole('group', { name: 'The picture', exact: true });
+  await expect(panel).toContainText(/has the colours of (sRGB|Display P3)\./);
+  await panel.getByLabel('Mark what this screen cannot show').check();
+  await page.keyboard.press('Escape');
+  await expect(panel).toHaveCount(0);
+  await expect(page.getByText('Striped: too bright or too pure for this screen.')).toBeVisible();
+  await page.locator('.wall label').getByText('Colour-true', { exact: true }).click();
+  await expect.poll(() => windowPixels(page)).not.toBe(before);
+  const marked = await windowPixels(page);
+  await page.getByRole('button', { name: /more of the picture/ }).click();
+  await panel.getByLabel('Mark what this screen cannot show').uncheck();
+  await page.keyboard.press('Escape');
+  await expect.poll(() => windowPixels(page)).not.toBe(marked);
+});
+
+test('the picture is saved as a PNG of the width asked for that names its colours', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await page.getByRole('button', { name: /more of the picture/ }).click();
+  await page.getByRole('button', { name: /^Save the picture/ }).click();
+  const dialog = page.getByRole('dialog', { name: 'Save the picture' });
+  const width = dialog.getByLabel('Width', { exact: true });
+  await width.fill('150');
+  await width.press('Enter');
+  await dialog.getByLabel('Colours').selectOption('display_p3');
+  const downloading = page.waitForEvent('download');
+  await dialog.getByRole('button', { name: 'Save as a file' }).click();
+  const download = await downloading;
+  expect(download.suggestedFilename()).toMatch(/^.+, \d{4}-\d\d-\d\d \d\d\.\d\d\.png$/);
+  const file = await readFile(await download.path());
+  expect(file.subarray(1, 4).toString('latin1')).toBe('PNG');
+  expect(file.readUInt32BE(16)).toBe(150);
+  expect(file.readUInt32BE(20)).toBeGreaterThan(150);
+  // Primaries 12: P3 with D65 (ITU-T H.273).
+  const chunk = file.indexOf('cICP');
+  expect([...file.subarray(chunk + 4, chunk + 8)]).toEqual([12, 13, 0, 1]);
+  await expect(dialog.getByRole('button', { name: 'Save as a file' })).toBeVisible();
+
+  // A large one is stopped.
+  await width.fill('4000');
+  await width.press('Enter');
+  await dialog.getByRole('button', { name: 'Save as a file' }).click();
+  await expect(dialog.getByRole('progressbar')).toBeVisible();
+  await dialog.getByRole('button', { name: 'Stop' }).click();
+  await expect(dialog.getByRole('progressbar')).toHaveCount(0);
 });

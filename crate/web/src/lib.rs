@@ -11,6 +11,8 @@ mod document;
 mod error;
 mod figures;
 mod history;
+#[cfg(target_arch = "wasm32")]
+mod look;
 mod overview;
 #[cfg(target_arch = "wasm32")]
 mod picture;

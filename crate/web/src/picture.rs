@@ -4,7 +4,7 @@ use std::cell::RefCell;
 use std::rc::Rc;
 
 use js_sys::{Promise, Uint8Array};
-use render::{BrowserBackend, CanvasRenderer, Gamut, Look, Mode, View};
+use render::{BrowserBackend, CanvasRenderer, Gamut, View};
 use scene::Resolved;
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::{JsValue, wasm_bindgen};
@@ -13,6 +13,7 @@ use web_sys::HtmlCanvasElement;
 
 use crate::document::SceneDocument;
 use crate::error;
+use crate::look::Wished;
 use crate::shown::Shown;
 use crate::turn::next_turn;
 
@@ -24,7 +25,7 @@ pub struct Picture {
 
 struct Inner {
     canvas: CanvasRenderer,
-    mode: Mode,
+    wished: Wished,
     shown: Option<Shown>,
     at: Option<String>,
 }
@@ -44,7 +45,7 @@ impl Picture {
             .await
             .map_err(|found| error::from_text("a browser with WebGPU or WebGL2", found))?;
         Ok(Self {
-            inner: Rc::new(RefCell::new(Inner { canvas, mode: Mode::default(), shown: None, at: None })),
+            inner: Rc::new(RefCell::new(Inner { canvas, wished: Wished::default(), shown: None, at: None })),
         })
     }
 
@@ -64,11 +65,22 @@ impl Picture {
         self.inner.borrow_mut().set_at(at)
     }
 
-    /// `colour_true` to compare colours, anything else for the appearance from the dim room.
-    pub fn set_mode(&self, mode: &str) {
+    /// How it is shown, as JSON: `mode` is `colour_true` to compare colours or `appearance` for what it feels like
+    /// from the dim room; with `mark_unshowable` stripes lie over what the screen cannot show.
+    pub fn set_look(&self, look: &str) -> Result<(), JsError> {
+        let wished = Wished::read(look)?;
         let mut inner = self.inner.borrow_mut();
-        inner.mode = if mode == "colour_true" { Mode::ColourTrue } else { Mode::Appearance };
+        inner.wished = wished;
         inner.set_look();
+        Ok(())
+    }
+
+    /// The colours that the canvas really has: `srgb` or `display_p3`.
+    pub fn gamut(&self) -> String {
+        match self.inner.borrow().canvas.gamut() {
+            Gamut::Srgb => "srgb".to_owned(),
+            Gamut::DisplayP3 => "display_p3".to_owned(),
+        }
     }
 
     /// Follows the canvas's size, device pixels.
@@ -151,15 +163,7 @@ impl Inner {
     }
 
     fn set_look(&mut self) {
-        let look = look_of(self.mode, self.canvas.gamut());
+        let look = self.wished.on(self.canvas.gamut());
         self.canvas.renderer().set_look(look);
-    }
-}
-
-/// How a mode looks on a screen with these colours.
-pub(crate) fn look_of(mode: Mode, gamut: Gamut) -> Look {
-    match mode {
-        Mode::ColourTrue => Look { gamut, ..Look::colour_true() },
-        Mode::Appearance => Look { gamut, mode, ..Look::default() },
     }
 }

@@ -4,7 +4,7 @@ use std::cell::Cell;
 use std::rc::Rc;
 
 use js_sys::{Array, Function, Promise, Uint8Array};
-use render::{Gamut, Mode, View, software_picture};
+use render::{Gamut, LightTables, Look, View, png, software_picture};
 use scene::{Resolved, read, resolve};
 use serde_json::Value;
 use wasm_bindgen::JsError;
@@ -12,7 +12,7 @@ use wasm_bindgen::prelude::{JsValue, wasm_bindgen};
 use wasm_bindgen_futures::future_to_promise;
 
 use crate::error;
-use crate::picture::look_of;
+use crate::look::Wished;
 use crate::shown::Shown;
 use crate::turn::next_turn;
 
@@ -21,7 +21,11 @@ const PASSES: [u32; 3] = [8, 3, 1];
 /// Pixels of a part: some tens of milliseconds of work, so that a newer wish hardly waits.
 const PART_PX: u32 = 1 << 16;
 /// Largest side of a picture, pixels.
-const MOST_PX: u64 = 16_384;
+const MOST_PX: u32 = 16_384;
+/// Pixels of a file: what a browser's tab has memory for.
+const MOST_PNG_PX: u64 = 60_000_000;
+/// Wall that a file shows round the window, as a share of the window's smaller side.
+const MARGIN: f64 = 0.06;
 
 /// A scene whose windows are drawn by the processor: the same picture, slower.
 #[wasm_bindgen]
@@ -32,43 +36,53 @@ pub struct SoftwarePicture {
     newest: Rc<Cell<u32>>,
 }
 
-/// A picture as it is wished.
-struct Wish {
+/// What is drawn, in whichever part and size.
+struct Subject {
     window: String,
     place: String,
     at: String,
-    mode: Mode,
-    gamut: Gamut,
-    centre_mm: [f64; 2],
-    mm_per_px: f64,
-    size_px: [u32; 2],
+    look: Look,
 }
 
-impl Wish {
-    fn read(text: &str) -> Result<Self, JsError> {
-        let value: Value =
-            serde_json::from_str(text).map_err(|found| error::from_text("a picture as JSON", found))?;
-        let missing = |key: &str| error::from_text(&format!("a value for “{key}”"), &value[key]);
-        let text = |key: &str| value[key].as_str().map(str::to_owned).ok_or_else(|| missing(key));
-        let number = |key: &str| value[key].as_f64().filter(|v| v.is_finite()).ok_or_else(|| missing(key));
-        let size = |key: &str| match value[key].as_u64() {
-            Some(px @ 1..=MOST_PX) => Ok(px as u32),
-            _ => Err(missing(key)),
+fn parsed(text: &str) -> Result<Value, JsError> {
+    serde_json::from_str(text).map_err(|found| error::from_text("a picture as JSON", found))
+}
+
+fn missing(value: &Value, key: &str) -> JsError {
+    error::from_text(&format!("a value for “{key}” that can be drawn"), &value[key])
+}
+
+/// A number above 0 and at most `most`.
+fn size_px(value: &Value, key: &str, most: u32) -> Result<u32, JsError> {
+    match value[key].as_u64() {
+        Some(px) if px >= 1 && px <= u64::from(most) => Ok(px as u32),
+        _ => Err(missing(value, key)),
+    }
+}
+
+fn view_of(value: &Value, height_mm: f64) -> Result<View, JsError> {
+    let number = |key: &str| value[key].as_f64().filter(|v| v.is_finite()).ok_or_else(|| missing(value, key));
+    let mm_per_px = number("mm_per_px")?;
+    if mm_per_px <= 0.0 {
+        return Err(missing(value, "mm_per_px"));
+    }
+    Ok(View {
+        centre_mm: [number("centre_x_mm")?, height_mm - number("centre_y_mm")?],
+        mm_per_px,
+        size_px: [size_px(value, "width_px", MOST_PX)?, size_px(value, "height_px", MOST_PX)?],
+    })
+}
+
+impl Subject {
+    fn of(value: &Value) -> Result<Self, JsError> {
+        let text = |key: &str| value[key].as_str().map(str::to_owned).ok_or_else(|| missing(value, key));
+        let gamut = match text("gamut")?.as_str() {
+            "srgb" => Gamut::Srgb,
+            "display_p3" => Gamut::DisplayP3,
+            _ => return Err(missing(value, "gamut")),
         };
-        let mm_per_px = number("mm_per_px")?;
-        if mm_per_px <= 0.0 {
-            return Err(missing("mm_per_px"));
-        }
-        Ok(Self {
-            window: text("window")?,
-            place: text("place")?,
-            at: text("at")?,
-            mode: if text("mode")? == "colour_true" { Mode::ColourTrue } else { Mode::Appearance },
-            gamut: if text("gamut")? == "display_p3" { Gamut::DisplayP3 } else { Gamut::Srgb },
-            centre_mm: [number("centre_x_mm")?, number("centre_y_mm")?],
-            mm_per_px,
-            size_px: [size("width_px")?, size("height_px")?],
-        })
+        let look = Wished::of(value)?.on(gamut);
+        Ok(Self { window: text("window")?, place: text("place")?, at: text("at")?, look })
     }
 }
 
@@ -87,9 +101,9 @@ impl SoftwarePicture {
     }
 
     /// Draws a picture in passes, each finer than the one before, and gives way between its parts; a picture that is
-    /// under way stops. `wish` is JSON: `window`, `place` (empty for the first), `at`, `mode`, `gamut` (`srgb` or
-    /// `display_p3`), `width_px`, `height_px`, `centre_x_mm` and `centre_y_mm` from the left and the **top** of the
-    /// sight size, `mm_per_px`.
+    /// under way stops. `wish` is JSON: `window`, `place` (empty for the first), `at`, `mode`, `mark_unshowable`,
+    /// `gamut` (`srgb` or `display_p3`), `width_px`, `height_px`, `centre_x_mm` and `centre_y_mm` from the left and
+    /// the **top** of the sight size, `mm_per_px`.
     ///
     /// `part` is called with `[side, top, width, height]` and RGBA8 from the top: `side` is how many pixels of the
     /// picture one of the part is wide and high, `top` in the part's own rows. The promise holds whether the whole
@@ -98,24 +112,16 @@ impl SoftwarePicture {
         let newest = self.newest.clone();
         let mine = newest.get().wrapping_add(1);
         newest.set(mine);
-        let wish = Wish::read(wish)?;
-        let before = self.shown.take().map(Rc::unwrap_or_clone);
-        let (shown, _) = Shown::after(before, &self.resolved, &wish.window, &wish.place)?;
-        let shown = Rc::new(shown);
-        self.shown = Some(shown.clone());
-        let tables = shown.tables(&wish.at)?;
-        let look = look_of(wish.mode, wish.gamut);
-        let [x, y_down] = wish.centre_mm;
-        let whole = View {
-            centre_mm: [x, shown.height_mm() - y_down],
-            mm_per_px: wish.mm_per_px,
-            size_px: wish.size_px,
-        };
+        let wish = parsed(wish)?;
+        let subject = Subject::of(&wish)?;
+        let (shown, tables) = self.show(&subject)?;
+        let whole = view_of(&wish, shown.height_mm())?;
+        let look = subject.look;
         Ok(future_to_promise(async move {
             for side in PASSES {
                 let view = coarse(&whole, side);
                 let [width, height] = view.size_px;
-                let rows = if side == 1 { (PART_PX / width).next_multiple_of(8) } else { height };
+                let rows = if side == 1 { part_rows(width) } else { height };
                 for top in (0..height).step_by(rows as usize) {
                     let rows = rows.min(height - top);
                     let tile = view.tile([0, top], [width, rows]);
@@ -132,10 +138,63 @@ impl SoftwarePicture {
         }))
     }
 
+    /// The whole window as a PNG file that names its colours. `wish` is JSON as for `draw`, of the sizes only
+    /// `width_px`. `progress` is called with the share that is done, 0–1. Throws where the picture would have more
+    /// than 60 million pixels.
+    pub fn png(&mut self, wish: &str, progress: &Function) -> Result<Uint8Array, JsError> {
+        let wish = parsed(wish)?;
+        let subject = Subject::of(&wish)?;
+        let (shown, tables) = self.show(&subject)?;
+        let width = size_px(&wish, "width_px", MOST_PX)?;
+        let bounds = shown.window.model.bounds();
+        let [across, down] = bounds.size();
+        let margin = MARGIN * across.min(down);
+        let bounds = bounds.grown(margin);
+        let mm_per_px = bounds.size()[0] / f64::from(width);
+        let height = (bounds.size()[1] / mm_per_px).round().clamp(1.0, f64::from(u32::MAX)) as u32;
+        if u64::from(width) * u64::from(height) > MOST_PNG_PX {
+            return Err(error::from_text(
+                "a width that makes a picture of at most 60 million pixels",
+                format!("{width} × {height} pixels"),
+            ));
+        }
+        let size = [width, height];
+        let whole = View { centre_mm: bounds.centre(), mm_per_px, size_px: size };
+        let rows = part_rows(width);
+        let mut pixels = Vec::with_capacity(width as usize * height as usize * 4);
+        for top in (0..height).step_by(rows as usize) {
+            let tile = whole.tile([0, top], [width, rows.min(height - top)]);
+            pixels.extend(software_picture(&shown.window.mesh, &tables, &tile, &subject.look));
+            let share = f64::from((top + rows).min(height)) / f64::from(height);
+            // What the page's word about progress comes to is its own affair.
+            let _ = progress.call1(&JsValue::NULL, &share.into());
+        }
+        let file = png::encode(&pixels, size, subject.look.gamut)
+            .map_err(|found| error::from_text("a picture that can be written", found))?;
+        Ok(Uint8Array::from(file.as_slice()))
+    }
+
     /// Stops the picture that is under way.
     pub fn stop(&self) {
         self.newest.set(self.newest.get().wrapping_add(1));
     }
+}
+
+impl SoftwarePicture {
+    /// The window made ready, and the light of the hour.
+    fn show(&mut self, subject: &Subject) -> Result<(Rc<Shown>, LightTables), JsError> {
+        let before = self.shown.take().map(Rc::unwrap_or_clone);
+        let (shown, _) = Shown::after(before, &self.resolved, &subject.window, &subject.place)?;
+        let shown = Rc::new(shown);
+        self.shown = Some(shown.clone());
+        let tables = shown.tables(&subject.at)?;
+        Ok((shown, tables))
+    }
+}
+
+/// Rows of a part, whole stripes of the marks.
+fn part_rows(width: u32) -> u32 {
+    (PART_PX / width).max(1).next_multiple_of(8)
 }
 
 fn resolved(text: &str) -> Result<Resolved, JsError> {

@@ -406,3 +406,5 @@ export type Edit =
   | { edit: 'set_places'; places: Place[] };
 
 export type PictureMode = 'appearance' | 'colour_true';
+/** Which colours a screen or a file has. */
+export type Gamut = 'srgb' | 'display_p3';

@@ -20,11 +20,15 @@ export type FromWorker =
 export type ToPainter =
   /** `module` with the first one; `text` where the scene has changed; `wish` as `SoftwarePicture.draw` takes it. */
   | { kind: 'draw'; id: number; wish: string; module?: WebAssembly.Module; text?: string }
+  /** The whole window as a file; `wish` as `SoftwarePicture.png` takes it. */
+  | { kind: 'png'; id: number; wish: string; module?: WebAssembly.Module; text?: string }
   | { kind: 'stop' };
 
 export type FromPainter =
   /** Rows from `top`, each pixel `side` pixels of the picture wide and high. */
   | { kind: 'part'; id: number; side: number; top: number; width: number; height: number; pixels: Uint8ClampedArray<ArrayBuffer> }
   | { kind: 'drawn'; id: number }
+  | { kind: 'progress'; id: number; share: number }
+  | { kind: 'file'; id: number; bytes: Uint8Array<ArrayBuffer> }
   | { kind: 'refused'; id: number; faults: Fault[] }
   | { kind: 'stopped'; message: string };

@@ -1,5 +1,5 @@
 // Brings the picture from what it shows to what is wanted, once a frame: only what differs is sent.
-import type { Glue, Picture, PictureMode, SceneDocument } from './contract';
+import type { Gamut, Glue, Picture, PictureMode, SceneDocument } from './contract';
 import { Trapped, asOurs } from './faults';
 import { whenShown } from './when-shown';
 
@@ -9,6 +9,7 @@ export interface Wanted {
   place: string;
   at: string;
   mode: PictureMode;
+  markUnshowable: boolean;
   widthPx: number;
   heightPx: number;
   centreMm: readonly [number, number];
@@ -27,6 +28,7 @@ export interface PictureEvents {
 export interface Drawer {
   /** What it is drawn through, in words. */
   backend(): string;
+  gamut(): Gamut;
   /** Draws before the next repaint; asking twice draws once. While the page is hidden nothing is drawn. */
   request(): void;
   close(): void;
@@ -64,6 +66,10 @@ export class PictureDriver implements Drawer {
 
   backend(): string {
     return this.picture.backend();
+  }
+
+  gamut(): Gamut {
+    return this.picture.gamut() as Gamut;
   }
 
   request(): void {
@@ -112,7 +118,9 @@ export class PictureDriver implements Drawer {
         this.picture.show(this.document(), wanted.window, wanted.place);
       }
       if (wanted.at !== shown.at) this.picture.set_at(wanted.at);
-      if (wanted.mode !== shown.mode) this.picture.set_mode(wanted.mode);
+      if (wanted.mode !== shown.mode || wanted.markUnshowable !== shown.markUnshowable) {
+        this.picture.set_look(JSON.stringify({ mode: wanted.mode, mark_unshowable: wanted.markUnshowable }));
+      }
       this.picture.set_view(wanted.centreMm[0], wanted.centreMm[1], wanted.mmPerPx);
       this.picture.draw();
       this.#shown = { ...wanted };

@@ -1,6 +1,7 @@
 // The picture where there is no graphics card: painted in a worker, coarse first, handed to a 2D canvas part by part.
 // A wish is sent once the one before has shown its coarsest picture, so dragging always shows something and never
 // queues.
+import type { Gamut } from './contract';
 import type { Drawer, PictureEvents, Wanted } from './picture-driver';
 import type { FromPainter, ToPainter } from './messages';
 import { SceneFaults } from './faults';
@@ -47,6 +48,10 @@ export class SoftwareDriver implements Drawer {
     return 'the processor';
   }
 
+  gamut(): Gamut {
+    return this.#colours === 'srgb' ? 'srgb' : 'display_p3';
+  }
+
   request(): void {
     if (this.#frame !== 0 || this.#closed || document.hidden) return;
     this.#frame = requestAnimationFrame(() => {
@@ -91,13 +96,14 @@ export class SoftwareDriver implements Drawer {
     this.#post(message);
   }
 
-  #wish(wanted: Wanted): Record<string, string | number> {
+  #wish(wanted: Wanted): Record<string, string | number | boolean> {
     return {
       window: wanted.window,
       place: wanted.place,
       at: wanted.at,
       mode: wanted.mode,
-      gamut: this.#colours === 'srgb' ? 'srgb' : 'display_p3',
+      mark_unshowable: wanted.markUnshowable,
+      gamut: this.gamut(),
       width_px: wanted.widthPx,
       height_px: wanted.heightPx,
       centre_x_mm: wanted.centreMm[0],
@@ -119,7 +125,7 @@ export class SoftwareDriver implements Drawer {
       // Everything is sent anew with the next wish: what the worker holds may be half of this one.
       this.#revision = null;
       this.events.failed(new SceneFaults(message.faults));
-    } else {
+    } else if (message.kind === 'drawn') {
       this.#stops = 0;
       this.events.drawn(at, revision);
     }

@@ -27,6 +27,12 @@ async function handle(message: ToPainter): Promise<void> {
   }
   if (picture === null) throw new Error('The painting worker has no scene yet.');
   const { id } = message;
+  if (message.kind === 'png') {
+    const progress = (share: number): void => scope.postMessage({ kind: 'progress', id, share });
+    const bytes = picture.png(message.wish, progress) as Uint8Array<ArrayBuffer>;
+    scope.postMessage({ kind: 'file', id, bytes }, [bytes.buffer]);
+    return;
+  }
   const drawing = picture.draw(message.wish, (place: [number, number, number, number], pixels: Uint8Array) => {
     const [side, top, width, height] = place;
     const own = new Uint8ClampedArray(pixels.buffer as ArrayBuffer, pixels.byteOffset, pixels.byteLength);
@@ -48,5 +54,5 @@ function tell(raw: unknown, id: number | null): void {
 }
 
 scope.onmessage = ({ data }) => {
-  chain = chain.then(() => handle(data).catch((error: unknown) => tell(error, data.kind === 'draw' ? data.id : null)));
+  chain = chain.then(() => handle(data).catch((error: unknown) => tell(error, 'id' in data ? data.id : null)));
 };

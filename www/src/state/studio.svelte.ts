@@ -8,6 +8,7 @@ import type {
   DemoName,
   Edit,
   Fault,
+  Gamut,
   GlassFamily,
   Overview,
   PictureMode,
@@ -39,7 +40,7 @@ export type Saved = { state: 'as opened' } | { state: 'changed' } | { state: 'sa
 export type PictureState =
   | { state: 'starting' }
   /** `slow`: by the processor, because there is neither WebGPU nor WebGL2. */
-  | { state: 'drawing'; backend: string; slow: boolean }
+  | { state: 'drawing'; backend: string; gamut: Gamut; slow: boolean }
   /** What is wanted cannot be drawn; another hour or place may be. */
   | { state: 'refused'; why: string }
   | { state: 'failed'; why: string };
@@ -70,6 +71,8 @@ export class Studio {
   windowId = $state('');
   placeName = $state('');
   mode = $state<PictureMode>('appearance');
+  /** Stripes over what the screen cannot show. */
+  markUnshowable = $state(false);
   /** Civil time shown, ahead of the document's while the hour is dragged. */
   at = $state('');
   report = $state.raw<Report | null>(null);
@@ -217,7 +220,7 @@ export class Studio {
   saveFile(): void {
     this.commitHour();
     this.#acting((engine) => {
-      const name = (this.overview?.name ?? 'scene').replace(/[^\p{L}\p{N} _-]+/gu, '').trim() || 'scene';
+      const name = plainName(this.overview?.name);
       const address = URL.createObjectURL(new Blob([engine.text()], { type: 'application/json' }));
       const link = document.createElement('a');
       link.href = address;
@@ -445,6 +448,24 @@ export class Studio {
     this.#driver?.request();
   }
 
+  setMark(mark: boolean): void {
+    this.markUnshowable = mark;
+    this.#driver?.request();
+  }
+
+  /** What a picture of the window is made from elsewhere; null before there is one. */
+  source(): { module: WebAssembly.Module; text: string; name: string; window: string; place: string; at: string } | null {
+    if (this.#module === null || this.#engine === null || this.window === null) return null;
+    return {
+      module: this.#module,
+      text: this.#engine.shownText(),
+      name: plainName(this.overview?.name),
+      window: this.window.id,
+      place: this.placeName,
+      at: this.at,
+    };
+  }
+
   pieceAt(xMm: number, yMm: number): number | null {
     let found: number | null = null;
     this.#acting((engine) => {
@@ -606,7 +627,7 @@ export class Studio {
   }
 
   #drawing(): void {
-    if (this.#driver !== null) this.picture = { state: 'drawing', backend: this.#driver.backend(), slow: this.#slow };
+    if (this.#driver !== null) this.picture = { state: 'drawing', backend: this.#driver.backend(), gamut: this.#driver.gamut(), slow: this.#slow };
   }
 
   /** The part of the window that the canvas shows. */
@@ -624,6 +645,7 @@ export class Studio {
       place: this.placeName,
       at: this.at,
       mode: this.mode,
+      markUnshowable: this.markUnshowable,
     };
   }
 
@@ -703,6 +725,11 @@ export class Studio {
 /** Whether a day or a year worked out before the edit still holds after it. */
 function leavesLight({ edit }: Edit): boolean {
   return edit === 'set_at' || edit === 'set_name' || edit === 'set_viewer';
+}
+
+/** A scene's name as the name of a file. */
+function plainName(name: string | undefined): string {
+  return (name ?? 'scene').replace(/[^\p{L}\p{N} _-]+/gu, '').trim() || 'scene';
 }
 
 export const studio = new Studio();
