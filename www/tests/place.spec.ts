@@ -193,6 +193,27 @@ test('positions are added, named and removed', async ({ page }, info) => {
   await figuresAre(page, []);
 });
 
+test('an older viewer changes the picture’s eye and no figure', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await settled(page, info.project.name);
+  await openPanel(page, 'Position');
+  const before = await valueOf(page, 'total_lx');
+  const age = page.getByLabel('Age of the viewer', { exact: true });
+  await age.fill('75');
+  await age.press('Enter');
+  await page.getByLabel('Eyes').selectOption('blue or green');
+  await expect(age).toHaveValue('75');
+  await settled(page, info.project.name);
+  await figuresAre(page, []);
+  expect(await valueOf(page, 'total_lx')).toBe(before);
+  // Nothing of the day is worked out anew for it.
+  await expect(page.getByText('Working out the day')).toHaveCount(0);
+  await undo(page).click();
+  await undo(page).click();
+  await expect(age).toHaveValue('40');
+  await expect(undo(page)).toBeDisabled();
+});
+
 test('the room takes another size and other walls, and refuses one that the window does not fit', async ({ page }, info) => {
   await open(page, info.project.name);
   const { room } = await surroundings(page);
