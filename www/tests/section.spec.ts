@@ -1,0 +1,112 @@
+// The section: layers dragged, several pieces at once, copies, a glass replaced everywhere.
+import { expect, test, type Locator, type Page } from '@playwright/test';
+import { choosePiece, open, valueOf } from './page';
+
+const row = (page: Page, name: string | RegExp): Locator =>
+  page.locator('ol button.head').filter({ has: page.locator('.name', { hasText: name }) });
+
+async function add(page: Page, what: string): Promise<void> {
+  await page.getByRole('button', { name: 'Add a layer' }).click();
+  await page.getByRole('group', { name: 'Add a layer' }).getByRole('button', { name: what, exact: true }).click();
+}
+
+async function fill(page: Page, label: string, value: string): Promise<void> {
+  const field = page.getByLabel(label, { exact: true });
+  await field.fill(value);
+  await field.press('Enter');
+}
+
+async function takeGlass(page: Page, sought: string, name: string): Promise<void> {
+  await page.getByRole('searchbox').fill(sought);
+  await page.locator('li button').filter({ has: page.locator('.name', { hasText: name }) }).first().click();
+}
+
+const names = (page: Page): Promise<string[]> => page.locator('ol button.head .name').allInnerTexts();
+
+test('a layer of paint is dragged past another', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await page.setViewportSize({ width: 1200, height: 1100 });
+  await choosePiece(page);
+  await add(page, 'Matting');
+  await add(page, 'Enamel');
+  const order = async (): Promise<boolean> => {
+    const all = await names(page);
+    return all.lastIndexOf('Matting') < all.indexOf('Blue enamel');
+  };
+  expect(await order()).toBe(true);
+  await row(page, 'Blue enamel').click();
+  const colour = (name: string): Locator =>
+    page.locator('ol > li').filter({ has: page.locator('.name', { hasText: name }) }).last().locator('.colour');
+  const [from, to] = [await colour('Blue enamel').boundingBox(), await colour('Matting').boundingBox()];
+  if (from === null || to === null) throw new Error('the layers are not drawn');
+  await page.mouse.move(from.x + 20, from.y + 10);
+  await page.mouse.down();
+  await page.mouse.move(to.x + 20, to.y + to.height / 2, { steps: 4 });
+  await page.mouse.move(to.x + 20, to.y + 4, { steps: 2 });
+  await page.mouse.up();
+  await expect.poll(order).toBe(false);
+});
+
+test('several pieces: what differs is said, one edit changes all, a copied make-up is given', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await choosePiece(page);
+  await page.keyboard.press('Control+c');
+  const copied = await page.locator('#section-name').innerText();
+  await expect(page.getByText(`The make-up of ${copied.toLowerCase()} is copied.`)).toBeVisible();
+  await page.getByRole('listbox', { name: /Pieces of the window/ }).focus();
+  await page.keyboard.press('Control+a');
+  await expect(page.getByText(/^and \d+ others$/)).toBeVisible();
+  await expect(row(page, 'Different glasses')).toBeVisible();
+  const before = await valueOf(page, 'total_lx');
+  if ((await row(page, 'Different glasses').getAttribute('aria-expanded')) === 'false') {
+    await row(page, 'Different glasses').click();
+  }
+  await expect(page.getByLabel('Thickness', { exact: true })).toHaveAttribute('placeholder', 'differs');
+  await fill(page, 'Thickness', '6 mm');
+  await expect(row(page, 'Different glasses')).not.toContainText('differs');
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeLessThan(before);
+
+  await page.getByRole('button', { name: /^Give it to these \d+$/ }).click();
+  await expect(row(page, 'Different glasses')).toHaveCount(0);
+  const undo = page.getByRole('button', { name: /^Undo/ });
+  await undo.click();
+  await expect(row(page, 'Different glasses')).toBeVisible();
+  await undo.click();
+  await expect(undo).toBeDisabled();
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(before, 6);
+});
+
+test('a glass is replaced everywhere in one edit', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await choosePiece(page);
+  const before = await valueOf(page, 'total_lx');
+  await page.getByRole('button', { name: 'Replace everywhere' }).click();
+  await expect(page.getByText(/^Choose what takes its place in (one piece|\d+ pieces)/)).toBeVisible();
+  await takeGlass(page, 'midnight', 'Midnight cobalt');
+  await page.getByRole('button', { name: 'Done' }).click();
+  await expect(row(page, 'Midnight cobalt')).toBeVisible();
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeLessThan(before);
+  const undo = page.getByRole('button', { name: /^Undo/ });
+  await undo.click();
+  await expect(undo).toBeDisabled();
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(before, 6);
+});
+
+test('in the list of glasses the arrow keys go by tile and change nothing until Enter', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await choosePiece(page);
+  await page.getByRole('button', { name: /, change$/ }).click();
+  const present = page.locator('[aria-pressed="true"] .name');
+  const name = await present.innerText();
+  await expect(page.locator('li button[aria-pressed="true"]')).toBeFocused();
+  await page.keyboard.press('End');
+  await page.keyboard.press('ArrowUp');
+  await page.keyboard.press('ArrowLeft');
+  await expect(present).toHaveText(name);
+  const focused = await page.locator('li button:focus .name').innerText();
+  expect(focused).not.toBe(name);
+  await page.keyboard.press('Enter');
+  await expect(present).toHaveText(focused);
+  await page.getByRole('searchbox').fill('no such glass');
+  await expect(page.getByText('No glass is called so.')).toBeVisible();
+});
