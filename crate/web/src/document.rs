@@ -518,3 +518,9 @@ impl SceneDocument {
         pieces_with_glass(&self.resolved.scene, glass, window.as_deref()).map_err(no_piece)
     }
 }
+
+/// Longer scene files are refused, bytes: what the page asks before it reads one.
+#[wasm_bindgen]
+pub fn most_bytes() -> u32 {
+    u32::try_from(scene::MOST_BYTES).unwrap_or(u32::MAX)
+}

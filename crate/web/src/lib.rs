@@ -30,7 +30,7 @@ mod words;
 
 pub use alike::Alike;
 pub use demos::{demo, demo_names};
-pub use document::SceneDocument;
+pub use document::{SceneDocument, most_bytes};
 pub use figures::Figures;
 #[cfg(target_arch = "wasm32")]
 pub use picture::Picture;

@@ -49,6 +49,23 @@ export interface Viewer {
   pigmentation: number;
 }
 
+export interface VariantName {
+  name: string;
+  note: string;
+  /** How many things it has otherwise than the scene as drawn. */
+  differences: number;
+}
+
+/** What is done with the variants themselves. */
+export type Vary =
+  | { variant: 'show'; name: string | null }
+  | { variant: 'add'; name: string; note?: string }
+  | { variant: 'rename'; name: string; to: string }
+  | { variant: 'note'; name: string; note: string }
+  | { variant: 'remove'; name: string }
+  | { variant: 'duplicate'; name: string; to: string }
+  | { variant: 'make_scene'; name: string };
+
 export interface Overview {
   name: string;
   note: string;
@@ -59,7 +76,11 @@ export interface Overview {
   windows: WindowOutline[];
   places: Place[];
   viewer: Viewer;
-  variants: { name: string; note: string }[];
+  variants: VariantName[];
+  /** The variant that is shown; null for the scene as drawn. */
+  shown: string | null;
+  /** What the last action took out of variants because it no longer fits the scene. */
+  left_out: string[];
   sky: string;
   notes: string[];
 }
@@ -403,7 +424,8 @@ export type Edit =
   | { edit: 'set_sky'; sky: Sky }
   | { edit: 'set_ground'; ground: Reflectance }
   | { edit: 'set_room'; room: Room }
-  | { edit: 'set_places'; places: Place[] };
+  | { edit: 'set_places'; places: Place[] }
+  | { edit: 'set_note'; note: string };
 
 export type PictureMode = 'appearance' | 'colour_true';
 /** Which colours a screen or a file has. */

@@ -32,3 +32,14 @@ export type FromPainter =
   | { kind: 'file'; id: number; bytes: Uint8Array<ArrayBuffer> }
   | { kind: 'refused'; id: number; faults: Fault[] }
   | { kind: 'stopped'; message: string };
+
+/** To and from the worker that looks at a file before the page opens it. */
+export interface ToCheck {
+  module: WebAssembly.Module;
+  file: File;
+}
+
+export type FromCheck =
+  | { kind: 'doing'; what: 'reading' | 'building' }
+  | { kind: 'whole'; text: string }
+  | { kind: 'faults'; faults: Fault[] };

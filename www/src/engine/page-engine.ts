@@ -12,12 +12,31 @@ import type {
   Section,
   SunPath,
   Surroundings,
+  Vary,
 } from './contract';
 import { calling } from './faults';
 import { instantiate } from './module';
 
-/** An action since the last whole text: an edit, or a step in the history. */
-type Action = { edit: string } | 'undo' | 'redo';
+/** An action since the last whole text: an edit, something done with the variants, or a step in the history. */
+type Action = { edit: string } | { vary: string } | 'undo' | 'redo';
+
+/** What a document is built from: the text of a file, or what `kept` gave. */
+export type Source = { text: string } | { kept: string };
+
+function documentOf(glue: Glue, source: Source): SceneDocument {
+  return calling(() =>
+    'text' in source ? new glue.SceneDocument(source.text) : glue.SceneDocument.restore(source.kept),
+  );
+}
+
+function replay(document: SceneDocument, action: Action): void {
+  calling(() => {
+    if (action === 'undo') document.undo();
+    else if (action === 'redo') document.redo();
+    else if ('vary' in action) document.vary(action.vary);
+    else document.apply(action.edit);
+  });
+}
 
 /** A window's shapes, its pieces in the order of the overview's. */
 interface WindowShapes {
@@ -31,8 +50,12 @@ const changedOf = (text: string | undefined): Changed | null =>
 export class PageEngine {
   #glue: Glue;
   #document: SceneDocument;
-  #text: string;
+  #source: Source;
   #journal: Action[] = [];
+  /** The demo that it began with; null for what was kept. */
+  startedWith: string | null = null;
+  /** Hears of every action as text, to keep it. */
+  recorded: ((action: string) => void) | null = null;
   #revision = 0;
   /** The shapes that came last, and what they are of. */
   #outlines: { of: SceneDocument; revision: number; shapes: WindowShapes[] } | null = null;
@@ -41,11 +64,11 @@ export class PageEngine {
     private readonly module: WebAssembly.Module,
     glue: Glue,
     document: SceneDocument,
-    text: string,
+    source: Source,
   ) {
     this.#glue = glue;
     this.#document = document;
-    this.#text = text;
+    this.#source = source;
   }
 
   /** An instance of the module with a demo scene in it; the first one where the id is not known. */
@@ -54,8 +77,24 @@ export class PageEngine {
     const demos = JSON.parse(glue.demo_names()) as DemoName[];
     const id = demos.find((d) => d.id === demo)?.id ?? demos[0]?.id;
     if (id === undefined) throw new Error('The module holds no demo scene.');
-    const text = calling(() => glue.demo(id));
-    return new PageEngine(module, glue, calling(() => new glue.SceneDocument(text)), text);
+    const source = { text: calling(() => glue.demo(id)) };
+    const engine = new PageEngine(module, glue, documentOf(glue, source), source);
+    engine.startedWith = id;
+    return engine;
+  }
+
+  /** An instance with what was kept in this browser: a document and the actions since. All of it or none. */
+  static async resume(module: WebAssembly.Module, kept: string, actions: readonly string[]): Promise<PageEngine> {
+    const glue = await instantiate(module);
+    const source = { kept };
+    const engine = new PageEngine(module, glue, documentOf(glue, source), source);
+    for (const text of actions) engine.#replay(JSON.parse(text) as Action);
+    return engine;
+  }
+
+  /** Longest scene file that is read, bytes. */
+  mostBytes(): number {
+    return calling(() => this.#glue.most_bytes());
   }
 
   /** What the picture is made with; another one after `rebuild`. */
@@ -82,30 +121,74 @@ export class PageEngine {
 
   /** Another scene. On an error the present one stays. */
   open(text: string): void {
-    const next = calling(() => new this.#glue.SceneDocument(text));
+    this.#take({ text }, []);
+  }
+
+  /** Another scene with its history, as it was kept. On an error the present one stays. */
+  reopen(kept: string, actions: readonly string[] = []): void {
+    this.#take({ kept }, actions);
+  }
+
+  #take(source: Source, actions: readonly string[]): void {
+    const next = documentOf(this.#glue, source);
+    const journal = actions.map((text) => JSON.parse(text) as Action);
+    for (const action of journal) replay(next, action);
     this.#document.free();
     this.#document = next;
-    this.#text = text;
-    this.#journal = [];
+    this.#source = source;
+    this.#journal = journal;
     this.#revision += 1;
   }
 
-  /** Makes an edit; returns it as made, for the worker. */
-  apply(edit: Edit): string {
-    const made = calling(() => this.#document.apply(JSON.stringify(edit)));
-    this.#journal.push({ edit: made });
+  #replay(action: Action): void {
+    replay(this.#document, action);
+    this.#journal.push(action);
     this.#revision += 1;
+  }
+
+  #record(action: Action): void {
+    this.#journal.push(action);
+    this.#revision += 1;
+    this.recorded?.(JSON.stringify(action));
+  }
+
+  /** The document with its history, as text; from here on the journal begins with it. */
+  kept(): string {
+    const kept = calling(() => this.#document.kept());
+    this.#source = { kept };
+    this.#journal = [];
+    return kept;
+  }
+
+  /** Makes an edit; returns the one for the worker's copy of what is shown. */
+  apply(edit: Edit): string {
+    const text = JSON.stringify(edit);
+    const made = calling(() => this.#document.apply(text));
+    this.#record({ edit: text });
     return made;
   }
 
-  /** Takes back or makes again; returns the edit that did so, undefined where there is none. */
+  /** Does something with the variants; returns the edit for the worker. */
+  vary(action: Vary): string {
+    const text = JSON.stringify(action);
+    const made = calling(() => this.#document.vary(text));
+    this.#record({ vary: text });
+    return made;
+  }
+
+  /** Takes back or makes again; returns the edit for the worker, undefined where there is none. */
   step(which: 'undo' | 'redo'): string | undefined {
     const made = calling(() => this.#document[which]());
-    if (made !== undefined) {
-      this.#journal.push(which);
-      this.#revision += 1;
-    }
+    if (made !== undefined) this.#record(which);
     return made;
+  }
+
+  undoWords(): string | null {
+    return calling(() => this.#document.undo_words()) ?? null;
+  }
+
+  redoWords(): string | null {
+    return calling(() => this.#document.redo_words()) ?? null;
   }
 
   canUndo(): boolean {
@@ -116,6 +199,7 @@ export class PageEngine {
     return calling(() => this.#document.can_redo());
   }
 
+  /** The scene file. */
   text(): string {
     return calling(() => this.#document.text());
   }
@@ -198,14 +282,8 @@ export class PageEngine {
   /** A fresh instance with the same document and the same history. */
   async rebuild(): Promise<void> {
     const glue = await instantiate(this.module);
-    const document = calling(() => new glue.SceneDocument(this.#text));
-    for (const action of this.#journal) {
-      calling(() => {
-        if (action === 'undo') document.undo();
-        else if (action === 'redo') document.redo();
-        else document.apply(action.edit);
-      });
-    }
+    const document = documentOf(glue, this.#source);
+    for (const action of this.#journal) replay(document, action);
     this.#glue = glue;
     this.#document = document;
     this.#revision += 1;

@@ -16,16 +16,19 @@ import type {
   Section,
   SunPath,
   Surroundings,
+  Vary,
   WindowOutline,
 } from '../engine/contract';
 import { FiguresClient } from '../engine/figures-client';
 import { compile } from '../engine/module';
 import { SceneFaults, Trapped } from '../engine/faults';
-import { PageEngine } from '../engine/page-engine';
+import type { PageEngine } from '../engine/page-engine';
 import { SoftwareDriver } from '../engine/software-driver';
 import { PictureDriver, type Drawer, type PictureEvents, type Wanted } from '../engine/picture-driver';
 import { MINUTES_OF_DAY, addDays, clampMinute, minuteOf, parseCivil, writeCivil, yearOf } from './civil';
 import { YearStore } from './year.svelte';
+import { beginWith, SceneFiles } from './files.svelte';
+import { keeping } from './keeping.svelte';
 import { Selection } from './selection.svelte';
 import { wallView, type Point } from './view.svelte';
 
@@ -34,8 +37,6 @@ const HOUR_SETTLES_MS = 600;
 /** Colours this near pass for the same on the bench, in CIEDE2000. */
 const ALIKE_DELTA_E = 5;
 const PICTURES_BEFORE_GIVING_UP = 3;
-
-export type Saved = { state: 'as opened' } | { state: 'changed' } | { state: 'saved'; at: Date };
 
 export type PictureState =
   | { state: 'starting' }
@@ -66,7 +67,9 @@ export class Studio {
   broken = $state<string | null>(null);
   demos = $state.raw<DemoName[]>([]);
   /** The demo that is open; null for a file. */
-  demo = $state<string | null>(null);
+  get demo(): string | null {
+    return this.files.demo;
+  }
   overview = $state.raw<Overview | null>(null);
   windowId = $state('');
   placeName = $state('');
@@ -93,7 +96,9 @@ export class Studio {
   section = $state.raw<Section | null>(null);
   canUndo = $state(false);
   canRedo = $state(false);
-  saved = $state.raw<Saved>({ state: 'as opened' });
+  /** What undo would take back: "glass of piece 84". */
+  undoWords = $state<string | null>(null);
+  redoWords = $state<string | null>(null);
   faults = $state.raw<FaultList | null>(null);
   /** One line about something that has happened; gone with the next action. */
   notice = $state<string | null>(null);
@@ -144,15 +149,15 @@ export class Studio {
 
   async start(): Promise<void> {
     try {
-      const module = await compile();
-      this.#module = module;
       const asked = new URLSearchParams(location.search).get('scene');
-      const engine = await PageEngine.start(module, asked);
+      const [module, found] = await Promise.all([compile(), keeping.find(asked)]);
+      const { engine, opened } = await beginWith(module, found, asked);
+      this.#module = module;
       this.#engine = engine;
+      this.files.begin(module, engine);
       this.demos = engine.demos();
       this.choices = engine.choices();
-      this.demo = this.demos.find((d) => d.id === asked)?.id ?? this.demos[0]?.id ?? null;
-      this.#figures = new FiguresClient(module, engine.text(), {
+      this.#figures = new FiguresClient(module, engine.shownText(), {
         report: (report, hour) => {
           this.report = report;
           this.reportAt = hour.at;
@@ -176,6 +181,7 @@ export class Studio {
         },
       });
       this.#sceneOpened();
+      this.files.started(opened);
       this.loading = false;
     } catch (error) {
       this.loading = false;
@@ -185,58 +191,36 @@ export class Studio {
 
   // ---- Files and demos ------------------------------------------------------------------------------------------
 
-  openDemo(id: string): void {
-    this.#acting((engine) => {
-      const text = engine.demo(id);
-      engine.open(text);
-      this.#figures?.open(text);
-      this.demo = id;
-      this.#sceneOpened();
-    });
-  }
-
-  async openFile(file: File): Promise<void> {
-    let text: string;
-    try {
-      text = await file.text();
-    } catch (error) {
-      this.faults = this.#notOpened(file.name, [
-        { path: '', expected: 'a file that can be read', found: words(error) },
-      ]);
-      return;
-    }
-    this.#acting(
-      (engine) => {
-        engine.open(text);
-        this.#figures?.open(text);
-        this.demo = null;
+  /** What opens and saves; it knows where the scene on the page came from. */
+  readonly files = new SceneFiles({
+    open: (change, listed) =>
+      this.#acting((engine) => {
+        change(engine);
+        this.#figures?.open(engine.shownText());
         this.#sceneOpened();
-      },
-      (faults) => this.#notOpened(file.name, faults),
-    );
+      }, listed),
+    name: () => this.overview?.name ?? '',
+    commit: () => this.commitHour(),
+    refused: (faults) => (this.faults = faults),
+    showView: (view) => this.#showView(view),
+  });
+
+  openDemo(id: string): void {
+    this.files.openDemo(id);
   }
 
-  /** Hands the scene file to the browser to be kept. */
+  openFile(file: File): Promise<void> {
+    return this.files.openFile(file);
+  }
+
   saveFile(): void {
-    this.commitHour();
-    this.#acting((engine) => {
-      const name = plainName(this.overview?.name);
-      const address = URL.createObjectURL(new Blob([engine.text()], { type: 'application/json' }));
-      const link = document.createElement('a');
-      link.href = address;
-      link.download = `${name}.json`;
-      link.click();
-      setTimeout(() => URL.revokeObjectURL(address), 10_000);
-      this.saved = { state: 'saved', at: new Date() };
-    });
+    void this.files.save();
   }
 
-  #notOpened(name: string, faults: Fault[]): FaultList {
-    return {
-      title: 'This file was not opened',
-      sentence: `${name} has ${faults.length === 1 ? 'a fault' : `${faults.length} faults`}. The scene on the page is as it was. Put right what is listed and open the file again.`,
-      faults,
-    };
+  #showView(view: { window: string; place: string; mode: string }): void {
+    if (this.overview?.windows.some((w) => w.id === view.window)) this.windowId = view.window;
+    if (view.mode === 'appearance' || view.mode === 'colour_true') this.setMode(view.mode);
+    if (this.overview?.places.some((place) => place.name === view.place)) this.setPlace(view.place);
   }
 
   #sceneOpened(): void {
@@ -244,7 +228,6 @@ export class Studio {
     this.selection.only(null);
     wallView.reset();
     this.section = null;
-    this.saved = { state: 'as opened' };
     this.notice = null;
     this.report = null;
     this.day = null;
@@ -263,14 +246,26 @@ export class Studio {
     return this.#make(edit);
   }
 
+  /** Does something with the variants, or shows another of them. */
+  vary(action: Vary): boolean {
+    this.commitHour();
+    return this.#acting(
+      (engine) => {
+        const made = engine.vary(action);
+        this.#figures?.apply(made);
+        this.#documentChanged(!leavesLight(made));
+      },
+      (faults) => ({ title: 'This variant cannot be had', sentence: 'The scene is as it was.', faults }),
+    );
+  }
+
   step(which: 'undo' | 'redo'): void {
     this.commitHour();
     this.#acting((engine) => {
       const made = engine.step(which);
       if (made === undefined) return;
       this.#figures?.apply(made);
-      this.saved = { state: 'changed' };
-      this.#documentChanged(!leavesLight(JSON.parse(made) as Edit));
+      this.#documentChanged(!leavesLight(made));
     });
   }
 
@@ -279,8 +274,7 @@ export class Studio {
       (engine) => {
         const made = engine.apply(edit);
         this.#figures?.apply(made);
-        this.saved = { state: 'changed' };
-        this.#documentChanged(!leavesLight(edit));
+        this.#documentChanged(!leavesLight(made));
       },
       (faults) => ({
         title: 'This change cannot be made',
@@ -299,6 +293,10 @@ export class Studio {
     this.at = this.overview.at;
     this.canUndo = engine.canUndo();
     this.canRedo = engine.canRedo();
+    this.undoWords = engine.undoWords();
+    this.redoWords = engine.redoWords();
+    const leftOut = this.overview.left_out;
+    this.notice = leftOut.length > 0 ? `No longer fits the scene and was taken out: ${leftOut.join('; ')}. Undo brings it back.` : null;
     this.surroundings = engine.surroundings();
     if (!this.overview.places.some((place) => place.name === this.placeName)) {
       // A place that has another name is the same place.
@@ -712,8 +710,8 @@ export class Studio {
     try {
       await this.#engine.rebuild();
       this.#rebuilding = false;
-      this.notice = 'That last action stopped the page’s engine. It was built again from your scene and its edits.';
       this.#documentChanged(false);
+      this.notice = 'That last action stopped the page’s engine. It was built again from your scene and its edits.';
     } catch (error) {
       this.broken = words(error);
     } finally {
@@ -723,8 +721,9 @@ export class Studio {
 }
 
 /** Whether a day or a year worked out before the edit still holds after it. */
-function leavesLight({ edit }: Edit): boolean {
-  return edit === 'set_at' || edit === 'set_name' || edit === 'set_viewer';
+function leavesLight(made: string): boolean {
+  const { edit, edits } = JSON.parse(made) as { edit: string; edits?: unknown[] };
+  return ['set_at', 'set_name', 'set_note', 'set_viewer'].includes(edit) || (edit === 'together' && edits?.length === 0);
 }
 
 /** A scene's name as the name of a file. */

@@ -1,0 +1,294 @@
+// What is kept in this browser between visits: for each scene its document with its history at intervals, and every
+// action since, each one small durable write. Nothing is ever read back by halves: what does not hold together is
+// damaged as a whole and is set aside.
+
+const NAME = 'clerestory';
+const DATABASE_VERSION = 1;
+/** Version of the records' form; another one is left alone. */
+export const FORM = 1;
+/** Longest that a tab which is just going is waited for, ms. */
+const LOCK_PATIENCE_MS = 1500;
+
+/** Where a scene came from. */
+export type Origin = { kind: 'demo'; id: string } | { kind: 'file'; name: string };
+
+/** The small part of a record, written with every action. */
+export interface Head {
+  id: string;
+  form: number;
+  /** Who writes it; another writer is another tab. */
+  writer: string;
+  name: string;
+  origin: Origin;
+  /** Whether anything has been changed since it was opened. */
+  edited: boolean;
+  /** Number of the last action. */
+  seq: number;
+  changedAt: number;
+  /** When it was last saved to a file, and the number of the last action in that; null where it never was. */
+  filedAt: number | null;
+  filedSeq: number | null;
+}
+
+interface Body {
+  id: string;
+  /** Number of the last action that the document holds. */
+  seq: number;
+  kept: string;
+  sum: string;
+}
+
+interface KeptAction {
+  id: string;
+  seq: number;
+  action: string;
+  sum: string;
+}
+
+export interface View {
+  id: string;
+  window: string;
+  place: string;
+  mode: string;
+}
+
+export interface Aside {
+  id: string;
+  at: number;
+  why: string;
+  text: string;
+}
+
+export interface KeptScene {
+  head: Head;
+  kept: string;
+  actions: string[];
+  view: View | null;
+}
+
+/** What was kept does not hold together. */
+export class Damaged extends Error {
+  constructor(
+    readonly id: string,
+    why: string,
+  ) {
+    super(why);
+    this.name = 'Damaged';
+  }
+}
+
+/** Another tab has taken the scene over. */
+export class TakenElsewhere extends Error {
+  constructor() {
+    super('another tab writes to this scene');
+    this.name = 'TakenElsewhere';
+  }
+}
+
+/** Two 32-bit FNV-1a sums, forwards and of the length: finds damage, not malice. */
+export function sumOf(text: string): string {
+  let [a, b] = [0x811c9dc5, 0x9dc5811c ^ text.length];
+  for (let i = 0; i < text.length; i += 1) {
+    const code = text.charCodeAt(i);
+    a = Math.imul(a ^ code, 0x01000193);
+    b = Math.imul(b ^ (code + i), 0x01000193);
+  }
+  return (a >>> 0).toString(16).padStart(8, '0') + (b >>> 0).toString(16).padStart(8, '0');
+}
+
+function asked<T>(request: IDBRequest<T>): Promise<T> {
+  return new Promise((resolve, reject) => {
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error ?? new Error('the browser gave no reason'));
+  });
+}
+
+function finished(transaction: IDBTransaction): Promise<void> {
+  return new Promise((resolve, reject) => {
+    transaction.oncomplete = () => resolve();
+    transaction.onabort = () => reject(transaction.error ?? new Error('the browser gave the write up'));
+  });
+}
+
+const after = (id: string, seq: number): IDBKeyRange => IDBKeyRange.bound([id, seq], [id, Infinity], true);
+const upTo = (id: string, seq: number): IDBKeyRange => IDBKeyRange.bound([id, -Infinity], [id, seq]);
+const all = (id: string): IDBKeyRange => IDBKeyRange.bound([id, -Infinity], [id, Infinity]);
+
+export class Keep {
+  private constructor(private readonly database: IDBDatabase) {
+    // A newer page in another tab may change the form; this one then writes no more.
+    database.onversionchange = () => database.close();
+  }
+
+  /** Rejects where the browser keeps nothing: a private window, a store of a newer page. */
+  static async open(): Promise<Keep> {
+    if (typeof indexedDB === 'undefined') throw new Error('this browser keeps nothing for pages');
+    const request = indexedDB.open(NAME, DATABASE_VERSION);
+    request.onupgradeneeded = () => {
+      const database = request.result;
+      database.createObjectStore('heads', { keyPath: 'id' });
+      database.createObjectStore('bodies', { keyPath: 'id' });
+      database.createObjectStore('actions', { keyPath: ['id', 'seq'] });
+      database.createObjectStore('views', { keyPath: 'id' });
+      database.createObjectStore('aside', { keyPath: 'id' });
+    };
+    return new Keep(await asked(request));
+  }
+
+  /** What is kept, the last changed first; those of a newer form among them. */
+  async list(): Promise<Head[]> {
+    const heads = await asked(this.#reading('heads').objectStore('heads').getAll());
+    return (heads as Head[]).filter((head) => typeof head.id === 'string').sort((a, b) => b.changedAt - a.changedAt);
+  }
+
+  /** Rejects with `Damaged` where it does not hold together. */
+  async load(id: string): Promise<KeptScene> {
+    const transaction = this.#reading('heads', 'bodies', 'actions', 'views');
+    const [head, body, actions, view] = (await Promise.all([
+      asked(transaction.objectStore('heads').get(id)),
+      asked(transaction.objectStore('bodies').get(id)),
+      asked(transaction.objectStore('actions').getAll(all(id))),
+      asked(transaction.objectStore('views').get(id)),
+    ])) as [Head | undefined, Body | undefined, KeptAction[], View | undefined];
+    if (head === undefined || body === undefined) throw new Damaged(id, 'a part of it is missing');
+    if (typeof body.kept !== 'string' || sumOf(body.kept) !== body.sum) {
+      throw new Damaged(id, 'the text of the scene has changed since it was written');
+    }
+    const since = actions.filter((action) => action.seq > body.seq);
+    since.forEach((action, i) => {
+      if (action.seq !== body.seq + 1 + i) throw new Damaged(id, `action ${body.seq + 1 + i} is missing`);
+      if (typeof action.action !== 'string' || sumOf(action.action) !== action.sum) {
+        throw new Damaged(id, `action ${action.seq} has changed since it was written`);
+      }
+    });
+    if (head.seq !== body.seq + since.length) throw new Damaged(id, `its last action, ${head.seq}, is missing`);
+    return { head, kept: body.kept, actions: since.map((action) => action.action), view: view ?? null };
+  }
+
+  /** Makes the record this tab's: later writes of another are refused. */
+  async take(id: string, writer: string): Promise<void> {
+    const transaction = this.#writing('heads');
+    const heads = transaction.objectStore('heads');
+    const head = (await asked(heads.get(id))) as Head | undefined;
+    if (head !== undefined) heads.put({ ...head, writer });
+    await finished(transaction);
+  }
+
+  /** The document whole, in place of what was there; read back. */
+  async putWhole(head: Head, kept: string): Promise<void> {
+    const body: Body = { id: head.id, seq: head.seq, kept, sum: sumOf(kept) };
+    const transaction = this.#writing('heads', 'bodies', 'actions');
+    const done = finished(transaction);
+    await this.#mine(transaction, head, done);
+    transaction.objectStore('heads').put(head);
+    transaction.objectStore('bodies').put(body);
+    transaction.objectStore('actions').delete(upTo(head.id, head.seq));
+    transaction.commit();
+    await done;
+    const back = (await asked(this.#reading('bodies').objectStore('bodies').get(head.id))) as Body | undefined;
+    if (back?.kept !== kept || back.sum !== body.sum || back.seq !== head.seq) throw new Error('what was written did not come back');
+  }
+
+  /** Actions since; `head.seq` is the number of the last of them. Read back. */
+  async putActions(head: Head, actions: readonly string[]): Promise<void> {
+    const first = head.seq - actions.length + 1;
+    const records = actions.map((action, i) => ({ id: head.id, seq: first + i, action, sum: sumOf(action) }));
+    const transaction = this.#writing('heads', 'actions');
+    const done = finished(transaction);
+    await this.#mine(transaction, head, done);
+    transaction.objectStore('heads').put(head);
+    // Added, not put: a number that is there already is another tab's.
+    for (const record of records) transaction.objectStore('actions').add(record);
+    transaction.commit();
+    await done;
+    const found = (await asked(
+      this.#reading('actions').objectStore('actions').getAll(after(head.id, first - 1)),
+    )) as KeptAction[];
+    const whole =
+      found.length === records.length && found.every((back, i) => back.action === records[i]?.action && back.sum === records[i].sum);
+    if (!whole) throw new Error('what was written did not come back');
+  }
+
+  async putHead(head: Head): Promise<void> {
+    const transaction = this.#writing('heads');
+    const done = finished(transaction);
+    await this.#mine(transaction, head, done);
+    transaction.objectStore('heads').put(head);
+    await done;
+  }
+
+  async putView(view: View): Promise<void> {
+    const transaction = this.database.transaction(['views'], 'readwrite');
+    transaction.objectStore('views').put(view);
+    await finished(transaction);
+  }
+
+  async remove(id: string): Promise<void> {
+    const transaction = this.#writing('heads', 'bodies', 'actions', 'views');
+    this.#delete(transaction, id);
+    await finished(transaction);
+  }
+
+  /** Moves a record out of the way as one text that can be handed to the reader. */
+  async setAside(id: string, why: string): Promise<Aside> {
+    const transaction = this.#writing('heads', 'bodies', 'actions', 'views', 'aside');
+    const done = finished(transaction);
+    const [head, body, actions] = await Promise.all([
+      asked(transaction.objectStore('heads').get(id)),
+      asked(transaction.objectStore('bodies').get(id)),
+      asked(transaction.objectStore('actions').getAll(all(id))),
+    ]);
+    const text = JSON.stringify({ why, head, body, actions }, null, 2);
+    const aside: Aside = { id: `${id} ${Date.now()}`, at: Date.now(), why, text };
+    transaction.objectStore('aside').put(aside);
+    this.#delete(transaction, id);
+    await done;
+    return aside;
+  }
+
+  async asides(): Promise<Aside[]> {
+    return (await asked(this.#reading('aside').objectStore('aside').getAll())) as Aside[];
+  }
+
+  async forget(aside: string): Promise<void> {
+    const transaction = this.#writing('aside');
+    transaction.objectStore('aside').delete(aside);
+    await finished(transaction);
+  }
+
+  #delete(transaction: IDBTransaction, id: string): void {
+    for (const store of ['heads', 'bodies', 'views']) transaction.objectStore(store).delete(id);
+    transaction.objectStore('actions').delete(all(id));
+  }
+
+  #reading(...stores: string[]): IDBTransaction {
+    return this.database.transaction(stores, 'readonly');
+  }
+
+  #writing(...stores: string[]): IDBTransaction {
+    return this.database.transaction(stores, 'readwrite', { durability: 'strict' });
+  }
+
+  async #mine(transaction: IDBTransaction, head: Head, done: Promise<void>): Promise<void> {
+    const there = (await asked(transaction.objectStore('heads').get(head.id))) as Head | undefined;
+    if (there === undefined || there.writer === head.writer) return;
+    transaction.abort();
+    await done.catch(() => undefined);
+    throw new TakenElsewhere();
+  }
+}
+
+/** Holds a scene for this tab; null where another tab holds it. Without locks in the browser it is held by itself. */
+export async function hold(id: string): Promise<(() => void) | null> {
+  if (!('locks' in navigator)) return () => undefined;
+  return new Promise((resolve) => {
+    const patience = new AbortController();
+    const timer = setTimeout(() => patience.abort(), LOCK_PATIENCE_MS);
+    navigator.locks
+      .request(`clerestory ${id}`, { signal: patience.signal }, () => {
+        clearTimeout(timer);
+        return new Promise<void>((release) => resolve(release));
+      })
+      .catch(() => resolve(null));
+  });
+}

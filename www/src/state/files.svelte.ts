@@ -1,0 +1,245 @@
+// Opening and saving: demos, files, what was kept. Nothing that is opened costs what was there before.
+import type { DemoName, Fault } from '../engine/contract';
+import { checkFile, type Checking, type Doing } from '../engine/check';
+import { SceneFaults } from '../engine/faults';
+import type { Origin, View } from '../engine/keep';
+import { PageEngine } from '../engine/page-engine';
+import { keeping, type Found, type Opened } from './keeping.svelte';
+import type { FaultList } from './studio.svelte';
+
+/** What the page does for what is opened. */
+interface Page {
+  /** Changes the scene on the page; false where that was refused, which is then listed. */
+  open(change: (engine: PageEngine) => void, listed: (faults: Fault[]) => FaultList): boolean;
+  name(): string;
+  /** Makes an hour that is only shown the scene's. */
+  commit(): void;
+  refused(faults: FaultList): void;
+  showView(view: View): void;
+}
+
+interface FileHandle {
+  readonly name: string;
+  createWritable(): Promise<{ write(text: string): Promise<void>; close(): Promise<void> }>;
+}
+
+type SavePicker = (options: {
+  suggestedName: string;
+  types: { description: string; accept: Record<string, string[]> }[];
+}) => Promise<FileHandle>;
+
+/** The engine with what was found here, or with a demo where there was nothing or it cannot be built. */
+export async function beginWith(
+  module: WebAssembly.Module,
+  found: Found | null,
+  asked: string | null,
+): Promise<{ engine: PageEngine; opened: Opened | null }> {
+  if (found?.kind === 'kept') {
+    const { scene, release } = found.opened;
+    try {
+      return { engine: await PageEngine.resume(module, scene.kept, scene.actions), opened: found.opened };
+    } catch (error) {
+      release?.();
+      if (release !== null) await keeping.damaged(scene.head.id, error instanceof Error ? error.message : String(error));
+    }
+  }
+  const demo = found?.kind === 'demo' ? found.id : asked;
+  return { engine: await PageEngine.start(module, demo), opened: null };
+}
+
+const message = (error: unknown): string => (error instanceof Error ? error.message : String(error));
+
+/** A name that every file system takes. */
+export function fileName(scene: string): string {
+  const plain = scene.replace(/[^\p{L}\p{N} _-]+/gu, '').trim().slice(0, 80).trim();
+  return `${plain === '' ? 'scene' : plain}.json`;
+}
+
+export class SceneFiles {
+  origin = $state.raw<Origin>({ kind: 'demo', id: '' });
+  /** The demo that is open; null for a file. */
+  readonly demo = $derived(this.origin.kind === 'demo' ? this.origin.id : null);
+  /** A file that is being looked at before it is opened. */
+  checking = $state.raw<{ name: string; doing: Doing } | null>(null);
+  /** Name of the file that saving goes to without asking. */
+  savesTo = $state<string | null>(null);
+
+  #module: WebAssembly.Module | null = null;
+  #engine: PageEngine | null = null;
+  #check: Checking | null = null;
+  #handle: FileHandle | null = null;
+
+  constructor(private readonly page: Page) {}
+
+  begin(module: WebAssembly.Module, engine: PageEngine): void {
+    this.#module = module;
+    this.#engine = engine;
+    engine.recorded = (action) => keeping.record(action);
+    keeping.follow({ kept: () => engine.kept(), name: () => this.page.name() });
+  }
+
+  /** The page has its first scene: what was kept, or a demo. */
+  started(opened: Opened | null): void {
+    if (opened === null) {
+      this.#opened({ kind: 'demo', id: this.#engine?.startedWith ?? '' });
+      return;
+    }
+    this.#resumed(opened);
+  }
+
+  openDemo(id: string): void {
+    this.#another(
+      (engine) => engine.open(engine.demo(id)),
+      (faults) => ({ title: 'This demo was not opened', sentence: 'The scene on the page is as it was.', faults }),
+      { kind: 'demo', id },
+    );
+  }
+
+  /** The demo that the scene was made from, as it was; the first one where it came from a file. */
+  startAgain(demos: readonly DemoName[]): void {
+    const id = this.demo ?? demos[0]?.id;
+    if (id !== undefined) this.openDemo(id);
+  }
+
+  async openFile(file: File): Promise<void> {
+    if (this.#module === null || this.#engine === null) return;
+    this.stop();
+    const listed = (faults: Fault[]): FaultList => ({
+      title: 'This file was not opened',
+      sentence: `${file.name} has ${faults.length === 1 ? 'a fault' : `${faults.length} faults`}. The scene on the page is as it was. Put right what is listed and open the file again.`,
+      faults,
+    });
+    this.checking = { name: file.name, doing: 'reading' };
+    const check = checkFile(this.#module, file, this.#engine.mostBytes(), (doing) => {
+      if (this.#check === check) this.checking = { name: file.name, doing };
+    });
+    this.#check = check;
+    try {
+      const text = await check.text;
+      if (this.#check !== check) return;
+      this.#another((engine) => engine.open(text), listed, { kind: 'file', name: file.name });
+    } catch (error) {
+      if (this.#check !== check) return;
+      const faults =
+        error instanceof SceneFaults
+          ? error.faults
+          : [{ path: '', expected: 'a file that can be read', found: message(error) }];
+      this.page.refused(listed(faults));
+    } finally {
+      if (this.#check === check) this.stop();
+    }
+  }
+
+  /** Lets a file go that is being looked at. */
+  stop(): void {
+    this.#check?.stop();
+    this.#check = null;
+    this.checking = null;
+  }
+
+  /** A scene that is kept in this browser. */
+  async openKept(id: string): Promise<void> {
+    if (id === keeping.id) return;
+    const opened = await keeping.fetch(id);
+    if (opened !== null) this.#reopen(opened);
+  }
+
+  /** The scene that was on the page before this one. */
+  async back(): Promise<void> {
+    const opened = await keeping.takeBack();
+    if (opened !== null) this.#reopen(opened);
+  }
+
+  #reopen(opened: Opened): void {
+    const { head, kept, actions } = opened.scene;
+    const done = this.#instead(
+      (engine) => engine.reopen(kept, actions),
+      (faults) => ({ title: `“${head.name}” was not opened`, sentence: 'The scene on the page is as it was.', faults }),
+    );
+    if (done) this.#resumed(opened);
+    else opened.release?.();
+  }
+
+  #resumed(opened: Opened): void {
+    const { head, view } = opened.scene;
+    this.origin = head.origin;
+    this.#forgetFile();
+    keeping.resumed(opened, () => this.startAgain(this.#engine?.demos() ?? []));
+    if (view !== null) this.page.showView(view);
+  }
+
+  #another(change: (engine: PageEngine) => void, listed: (faults: Fault[]) => FaultList, origin: Origin): void {
+    if (this.#instead(change, listed)) this.#opened(origin);
+  }
+
+  /** A change that is refused leaves everything as it was; otherwise the scene before is put away whole. */
+  #instead(change: (engine: PageEngine) => void, listed: (faults: Fault[]) => FaultList): boolean {
+    this.page.commit();
+    return this.page.open((engine) => {
+      const before = engine.kept();
+      change(engine);
+      keeping.leave(before);
+    }, listed);
+  }
+
+  #opened(origin: Origin): void {
+    this.origin = origin;
+    this.#forgetFile();
+    keeping.opened(origin);
+    const { previous } = keeping;
+    if (previous === null) return;
+    keeping.line = {
+      words: `“${previous.head.name}” is not lost.`,
+      actions: [{ label: `Back to “${previous.head.name}”`, act: () => void this.back() }],
+    };
+  }
+
+  // ---- Saving ----------------------------------------------------------------------------------------------------
+
+  #forgetFile(): void {
+    this.#handle = null;
+    this.savesTo = null;
+  }
+
+  /** Into the file that was chosen, or one that is chosen now; as a download where the browser has no choice. */
+  async save(another = false): Promise<void> {
+    this.page.commit();
+    const engine = this.#engine;
+    if (engine === null) return;
+    const suggestedName = fileName(this.page.name());
+    const picker = (window as { showSaveFilePicker?: SavePicker }).showSaveFilePicker;
+    try {
+      if (picker === undefined) {
+        this.#download(engine.text(), suggestedName);
+      } else {
+        if (this.#handle === null || another) {
+          const types = [{ description: 'Clerestory scene', accept: { 'application/json': ['.json'] } }];
+          this.#handle = await picker.call(window, { suggestedName, types });
+        }
+        const writable = await this.#handle.createWritable();
+        await writable.write(engine.text());
+        await writable.close();
+        this.savesTo = this.#handle.name;
+      }
+      keeping.filed();
+    } catch (error) {
+      // The reader closed the browser's own dialog.
+      if (error instanceof DOMException && error.name === 'AbortError') return;
+      this.#forgetFile();
+      this.page.refused({
+        title: 'The scene was not saved',
+        sentence: 'It is on the page as it was. Save it again, to another place if this one stays closed.',
+        faults: [{ path: suggestedName, expected: 'a file that can be written', found: message(error) }],
+      });
+    }
+  }
+
+  #download(text: string, name: string): void {
+    const address = URL.createObjectURL(new Blob([text], { type: 'application/json' }));
+    const link = document.createElement('a');
+    link.href = address;
+    link.download = name;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(address), 10_000);
+  }
+}

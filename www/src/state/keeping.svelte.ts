@@ -1,0 +1,446 @@
+// Whether and how the scene on the page is kept in this browser: every action at once, the whole at intervals. What
+// cannot be kept is said, and why.
+import {
+  Damaged,
+  FORM,
+  Keep,
+  TakenElsewhere,
+  hold,
+  type Aside,
+  type Head,
+  type KeptScene,
+  type Origin,
+  type View,
+} from '../engine/keep';
+
+/** After so many actions the document is written whole again, so that opening it replays few. */
+const ACTIONS_BETWEEN_WHOLES = 48;
+/** The first picture comes before the first write. */
+const FIRST_WRITE_MS = 1500;
+const VIEW_SETTLES_MS = 300;
+const TAB = 'clerestory.scene';
+
+export type KeepState =
+  | { state: 'as opened' }
+  | { state: 'kept'; at: Date }
+  | { state: 'saved'; at: Date }
+  | { state: 'not kept'; why: string };
+
+/** One quiet line with what can be done about it. */
+export interface Line {
+  words: string;
+  actions: readonly { label: string; act: () => void }[];
+}
+
+/** What the page has that is to be kept. */
+export interface Source {
+  /** The document with its history, whole. */
+  kept(): string;
+  name(): string;
+}
+
+export interface Previous {
+  head: Head;
+  kept: string;
+}
+
+/** A kept scene, and what gives it up for other tabs; null where another tab has it. */
+export interface Opened {
+  scene: KeptScene;
+  release: (() => void) | null;
+}
+
+export type Found = { kind: 'kept'; opened: Opened } | { kind: 'demo'; id: string };
+
+const WRITER = newId();
+
+function newId(): string {
+  return Array.from(crypto.getRandomValues(new Uint32Array(3)), (n) => n.toString(36)).join('');
+}
+
+/** Why something was not written, in the reader's words. */
+function reason(error: unknown): string {
+  if (error instanceof TakenElsewhere) return 'open in another tab';
+  const name = error instanceof DOMException ? error.name : '';
+  if (name === 'QuotaExceededError') return 'this browser’s storage is full';
+  if (name === 'VersionError') return 'a newer version of this page keeps its scenes here; reload';
+  if (name === 'InvalidStateError' || name === 'SecurityError') return 'this browser keeps nothing for this page';
+  return error instanceof Error && error.message !== '' ? error.message : String(error);
+}
+
+function tabScene(): string | null {
+  try {
+    return sessionStorage.getItem(TAB);
+  } catch {
+    return null;
+  }
+}
+
+export class Keeping {
+  status = $state.raw<KeepState>({ state: 'as opened' });
+  line = $state.raw<Line | null>(null);
+  /** Every scene kept here, the last changed first. */
+  scenes = $state.raw<readonly Head[]>([]);
+  /** What was damaged and could not be opened. */
+  asides = $state.raw<readonly Aside[]>([]);
+  /** What was on the page before this scene, when that had been changed. */
+  previous = $state.raw<Previous | null>(null);
+
+  #keep: Keep | null = null;
+  /** Why nothing can be kept at all. */
+  #nothing: string | null = null;
+  #source: Source | null = null;
+  #head: Head | null = null;
+  /** Gives the scene up for another tab; null while another holds it. */
+  #release: (() => void) | null = null;
+  #pending: string[] = [];
+  /** The next write must be of the whole. */
+  #whole = true;
+  #sinceWhole = 0;
+  /** A write of the whole has been asked for. */
+  #wanted = false;
+  #running = false;
+  #chain: Promise<void> = Promise.resolve();
+  #firstWrite: ReturnType<typeof setTimeout> | undefined;
+  #viewWrite: ReturnType<typeof setTimeout> | undefined;
+  #persistent = false;
+
+  get id(): string | null {
+    return this.#head?.id ?? null;
+  }
+
+  /** Whether closing the page now loses anything. */
+  get wouldLose(): boolean {
+    return this.#head?.edited === true && this.status.state === 'not kept';
+  }
+
+  // ---- At the beginning ------------------------------------------------------------------------------------------
+
+  /** What to open: what this tab had, or what was changed last; with a demo asked for, what was made of that. */
+  async find(asked: string | null): Promise<Found | null> {
+    try {
+      this.#keep = await Keep.open();
+      const heads = await this.#keep.list();
+      this.scenes = heads.filter((head) => head.form === FORM);
+      const newer = heads.find((head) => head.form !== FORM);
+      if (newer !== undefined && newer === heads[0]) {
+        this.line = {
+          words: `“${newer.name}” was kept by another version of this page and is left as it is. Reload to get that version.`,
+          actions: [{ label: 'Reload', act: () => location.reload() }],
+        };
+      }
+      const [tab, scenes] = [tabScene(), this.scenes];
+      const wanted =
+        asked === null
+          ? (scenes.find((head) => head.id === tab) ?? scenes[0])
+          : scenes.find((head) => head.edited && head.origin.kind === 'demo' && head.origin.id === asked);
+      if (wanted === undefined) return null;
+      if (!wanted.edited && wanted.origin.kind === 'demo') return { kind: 'demo', id: wanted.origin.id };
+      const opened = await this.fetch(wanted.id);
+      return opened === null ? null : { kind: 'kept', opened };
+    } catch (error) {
+      this.#nothing = reason(error);
+      return null;
+    }
+  }
+
+  /** A kept scene with the right to write it, where no other tab has that; null where it is damaged. */
+  async fetch(id: string): Promise<Opened | null> {
+    await this.#chain;
+    const keep = this.#keep;
+    if (keep === null) return null;
+    const release = await hold(id);
+    try {
+      if (release !== null) await keep.take(id, WRITER);
+      return { scene: await keep.load(id), release };
+    } catch (error) {
+      if (error instanceof Damaged && release !== null) await this.damaged(id, error.message);
+      else if (!(error instanceof Damaged)) this.line = { words: `What was kept could not be read: ${reason(error)}.`, actions: [] };
+      release?.();
+      return null;
+    }
+  }
+
+  /** What was kept cannot be opened: it is set aside whole, to be had as a file. */
+  async damaged(id: string, why: string): Promise<void> {
+    try {
+      const aside = await this.#keep?.setAside(id, why);
+      this.line = {
+        words: `What was kept here is damaged (${why}) and was set aside. Nothing of it is on the page.`,
+        actions: aside === undefined ? [] : [{ label: 'Download what was kept', act: () => download(aside) }],
+      };
+    } catch (error) {
+      this.line = { words: `What was kept here is damaged (${why}) and could not be set aside: ${reason(error)}.`, actions: [] };
+    }
+    await this.refresh();
+  }
+
+  // ---- Which scene ----------------------------------------------------------------------------------------------
+
+  /** From now on this is what is kept. */
+  follow(source: Source): void {
+    this.#source = source;
+  }
+
+  /** The scene on the page is the one that was found. */
+  resumed({ scene, release }: Opened, again: () => void): void {
+    const { head } = scene;
+    this.#begin({ ...head, writer: WRITER });
+    this.#letGo();
+    this.#release = release;
+    this.#whole = false;
+    this.#sinceWhole = scene.actions.length;
+    if (head.filedAt !== null && head.filedSeq === head.seq) this.status = { state: 'saved', at: new Date(head.filedAt) };
+    else if (head.edited) this.status = { state: 'kept', at: new Date(head.changedAt) };
+    if (this.#release === null) {
+      this.status = { state: 'not kept', why: 'open in another tab' };
+      this.line = {
+        words: 'This scene is open in another tab, which keeps it. Changes made here are not kept.',
+        actions: [{ label: 'Keep a copy of its own', act: () => this.keepCopy() }],
+      };
+    } else if (head.edited && this.previous === null) {
+      this.line = {
+        words: `Opened as you left it, ${since(new Date(head.changedAt))}.`,
+        actions: [{ label: 'Start again from the demo', act: again }],
+      };
+    }
+  }
+
+  /** A scene has been opened from a demo or a file. */
+  opened(origin: Origin): void {
+    this.#letGo();
+    const id = newId();
+    this.#begin({
+      id,
+      form: FORM,
+      writer: WRITER,
+      name: this.#source?.name() ?? '',
+      origin,
+      edited: false,
+      seq: 0,
+      changedAt: Date.now(),
+      filedAt: null,
+      filedSeq: null,
+    });
+    void hold(id).then((release) => {
+      if (this.#head?.id === id) this.#release = release;
+      else release?.();
+    });
+    // Until the lock is there: a new id is nobody else's.
+    this.#release = () => undefined;
+    this.#firstWrite = setTimeout(() => this.#run(true), FIRST_WRITE_MS);
+  }
+
+  #begin(head: Head): void {
+    clearTimeout(this.#firstWrite);
+    this.#head = head;
+    this.#pending = [];
+    this.#whole = true;
+    this.#sinceWhole = 0;
+    this.status = { state: 'as opened' };
+    try {
+      sessionStorage.setItem(TAB, head.id);
+    } catch {
+      // Without it the next visit takes what was changed last.
+    }
+  }
+
+  /** Another scene has taken the place: the one before is written whole, or forgotten where it had not been changed. */
+  leave(kept: string): void {
+    const [head, keep] = [this.#head, this.#keep];
+    clearTimeout(this.#firstWrite);
+    this.previous = null;
+    if (head === null) return;
+    const name = this.#source?.name() ?? head.name;
+    const last: Head = { ...head, name, seq: head.seq + this.#pending.length };
+    this.#pending = [];
+    if (last.edited) this.previous = { head: last, kept };
+    const [held, release] = [this.#release !== null, this.#release];
+    this.#release = null;
+    this.#head = null;
+    if (keep === null || !held) return;
+    this.#chain = this.#chain
+      .then(() => (last.edited ? keep.putWhole(last, kept) : keep.remove(last.id)))
+      .catch((error: unknown) => {
+        if (last.edited) this.line = { words: `“${last.name}” is not kept: ${reason(error)}.`, actions: [] };
+      })
+      .finally(() => {
+        release?.();
+        void this.refresh();
+      });
+  }
+
+  #letGo(): void {
+    this.#release?.();
+    this.#release = null;
+  }
+
+  /** The scene that was on the page before, from memory: it need not have been kept. */
+  async takeBack(): Promise<Opened | null> {
+    const previous = this.previous;
+    if (previous === null) return null;
+    await this.#chain;
+    const release = await hold(previous.head.id);
+    if (release !== null) await this.#keep?.take(previous.head.id, WRITER).catch(() => undefined);
+    return { scene: { head: previous.head, kept: previous.kept, actions: [], view: null }, release };
+  }
+
+  /** This tab's scene becomes one of its own, kept beside the other tab's. */
+  keepCopy(): void {
+    const head = this.#head;
+    if (head === null) return;
+    const { origin, edited, filedAt } = head;
+    this.opened(origin);
+    if (this.#head !== null) this.#head = { ...this.#head, edited, filedAt, filedSeq: null };
+    this.line = null;
+    this.#run(true);
+  }
+
+  /** Takes a kept scene out of this browser for good. */
+  async remove(id: string): Promise<void> {
+    const release = await hold(id);
+    if (release === null) {
+      this.line = { words: 'That scene is open in another tab. Close it there first.', actions: [] };
+      return;
+    }
+    await this.#keep?.remove(id).catch(() => undefined);
+    release();
+    if (this.previous?.head.id === id) this.previous = null;
+    await this.refresh();
+  }
+
+  async forget(aside: Aside): Promise<void> {
+    await this.#keep?.forget(aside.id).catch(() => undefined);
+    await this.refresh();
+  }
+
+  async refresh(): Promise<void> {
+    try {
+      const heads = (await this.#keep?.list()) ?? [];
+      this.scenes = heads.filter((head) => head.form === FORM);
+      this.asides = (await this.#keep?.asides()) ?? [];
+    } catch {
+      // The list stays as it was.
+    }
+  }
+
+  // ---- Writing ---------------------------------------------------------------------------------------------------
+
+  /** An action has been done. */
+  record(action: string): void {
+    const head = this.#head;
+    if (head === null) return;
+    head.edited = true;
+    head.changedAt = Date.now();
+    this.#pending.push(action);
+    this.#run(false);
+  }
+
+  /** The scene as it is now has been saved to a file. */
+  filed(): void {
+    const head = this.#head;
+    if (head === null) return;
+    head.filedAt = Date.now();
+    head.filedSeq = head.seq + this.#pending.length;
+    this.status = { state: 'saved', at: new Date(head.filedAt) };
+    this.#chain = this.#chain
+      .then(async () => {
+        // Where the last write failed, the record holds fewer actions than the head says: the next whole one tells.
+        if (this.#release !== null && !this.#whole && this.#head === head) await this.#keep?.putHead({ ...head });
+      })
+      .catch(() => undefined);
+  }
+
+  /** Window, place and mode: not part of the scene, but of where one was. */
+  view(view: Omit<View, 'id'>): void {
+    const [head, keep] = [this.#head, this.#keep];
+    if (head === null || keep === null) return;
+    clearTimeout(this.#viewWrite);
+    this.#viewWrite = setTimeout(() => {
+      if (this.#release !== null) keep.putView({ ...view, id: head.id }).catch(() => undefined);
+    }, VIEW_SETTLES_MS);
+  }
+
+  #run(whole: boolean): void {
+    clearTimeout(this.#firstWrite);
+    this.#wanted ||= whole;
+    if (this.#running) return;
+    this.#running = true;
+    this.#chain = this.#chain
+      .then(() => this.#write())
+      .finally(() => {
+        this.#running = false;
+      });
+  }
+
+  async #write(): Promise<void> {
+    while (this.#wanted || this.#pending.length > 0) {
+      const [head, keep, source] = [this.#head, this.#keep, this.#source];
+      if (head === null || source === null) return;
+      if (keep === null || this.#release === null) {
+        this.#whole = true;
+        this.#wanted = false;
+        this.#pending = [];
+        if (head.edited) {
+          const why = keep === null ? (this.#nothing ?? 'this browser keeps nothing for this page') : 'open in another tab';
+          this.status = { state: 'not kept', why };
+        }
+        return;
+      }
+      const batch = this.#pending;
+      this.#pending = [];
+      head.seq += batch.length;
+      head.name = source.name();
+      const written = { ...head };
+      try {
+        if (this.#wanted || this.#whole || this.#sinceWhole + batch.length > ACTIONS_BETWEEN_WHOLES) {
+          this.#whole = true;
+          this.#wanted = false;
+          await keep.putWhole(written, source.kept());
+          if (this.#head === head) [this.#whole, this.#sinceWhole] = [false, 0];
+        } else {
+          await keep.putActions(written, batch);
+          this.#sinceWhole += batch.length;
+        }
+        if (this.#head === head && head.edited && head.filedSeq !== head.seq) {
+          this.status = { state: 'kept', at: new Date() };
+          this.#askToStay();
+        }
+      } catch (error) {
+        if (this.#head !== head) return;
+        this.#whole = true;
+        if (error instanceof TakenElsewhere) this.#release = null;
+        if (head.edited) this.status = { state: 'not kept', why: reason(error) };
+        return;
+      }
+    }
+  }
+
+  /** Asks the browser not to clear what is kept when it runs out of room: once there is something to lose. */
+  #askToStay(): void {
+    if (this.#persistent) return;
+    this.#persistent = true;
+    void navigator.storage?.persist?.().catch(() => false);
+  }
+}
+
+export function download(aside: Aside): void {
+  const address = URL.createObjectURL(new Blob([aside.text], { type: 'application/json' }));
+  const link = document.createElement('a');
+  link.href = address;
+  link.download = 'damaged scene.json';
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(address), 10_000);
+}
+
+/** "14:32", "yesterday 14:32", "25 November, 14:32". */
+export function since(then: Date, now: Date = new Date()): string {
+  const clock = new Intl.DateTimeFormat(undefined, { timeStyle: 'short' }).format(then);
+  const day = (date: Date): number => Math.round(new Date(date.getFullYear(), date.getMonth(), date.getDate()).getTime() / 86_400_000);
+  const days = day(now) - day(then);
+  if (days === 0) return clock;
+  if (days === 1) return `yesterday ${clock}`;
+  return `${new Intl.DateTimeFormat(undefined, { day: 'numeric', month: 'long' }).format(then)}, ${clock}`;
+}
+
+export const keeping = new Keeping();

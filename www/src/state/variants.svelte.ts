@@ -1,0 +1,30 @@
+// Going through the variants: the scene as drawn first, then each in its order, and round again.
+import { studio } from './studio.svelte';
+
+class Variants {
+  show(name: string | null): void {
+    if (name !== (studio.overview?.shown ?? null)) studio.vary({ variant: 'show', name });
+  }
+
+  /** The next one, or with -1 the one before; the view stays as it is. */
+  step(by: 1 | -1): void {
+    const { overview } = studio;
+    if (overview === null || overview.variants.length === 0) return;
+    const names: (string | null)[] = [null, ...overview.variants.map((variant) => variant.name)];
+    const at = Math.max(0, names.indexOf(overview.shown));
+    this.show(names[(at + by + names.length) % names.length] ?? null);
+    studio.notice = `Shown: ${studio.overview?.shown ?? 'the scene as drawn'}.`;
+  }
+
+  /** "Variant A", or the next letter that is free. */
+  freeName(): string {
+    const taken = new Set(studio.overview?.variants.map((variant) => variant.name));
+    for (let i = 0; i < 26; i += 1) {
+      const name = `Variant ${String.fromCharCode(65 + i)}`;
+      if (!taken.has(name)) return name;
+    }
+    return `Variant ${taken.size + 1}`;
+  }
+}
+
+export const variants = new Variants();
