@@ -1,7 +1,7 @@
 // Scene files: saved, opened again, and refused with every fault where they are broken.
 import { readFileSync } from 'node:fs';
 import { expect, test } from '@playwright/test';
-import { choosePiece, open, valueOf } from './page';
+import { choosePiece, kept, open, valueOf } from './page';
 
 test('a saved file opens again as it was', async ({ page }, info) => {
   await open(page, info.project.name);
@@ -16,8 +16,10 @@ test('a saved file opens again as it was', async ({ page }, info) => {
   const path = await (await download).path();
   await expect(page.locator('.saved')).toContainText('saved to a file');
 
-  page.on('dialog', (dialog) => void dialog.accept());
   await page.reload();
+  await expect(page.getByText(/Opened as you left it/)).toBeVisible();
+  await expect(kept(page)).toContainText('saved to a file');
+  await page.getByRole('button', { name: 'Start again from the demo' }).click();
   await expect.poll(() => valueOf(page, 'total_lx')).toBe(before);
   const text = readFileSync(path);
   await page.locator('input[type=file]').setInputFiles({ name: 'kept.json', mimeType: 'application/json', buffer: text });
@@ -58,4 +60,72 @@ test('a file that is no scene, dropped on the page, is refused in words', async 
   await expect(dialog).toContainText('half.json');
   await page.keyboard.press('Escape');
   await expect(dialog).toBeHidden();
+});
+
+test('a file longer than any scene is refused before it is read', async ({ page }, info) => {
+  await open(page, info.project.name);
+  const before = await page.getByRole('heading', { level: 1 }).innerText();
+  // A file says how long it is; this one would fill the memory if it were read.
+  await page.evaluate(() => {
+    const file = new File(['{}'], 'endless.json', { type: 'application/json' });
+    Object.defineProperty(file, 'size', { value: 2 ** 40 });
+    Object.defineProperty(file, 'arrayBuffer', { value: () => Promise.reject(new Error('it was read')) });
+    const dataTransfer = new DataTransfer();
+    dataTransfer.items.add(file);
+    Object.defineProperty(dataTransfer, 'files', { value: [file] });
+    const drop = new DragEvent('drop', { dataTransfer, bubbles: true, cancelable: true });
+    Object.defineProperty(drop, 'dataTransfer', { value: { types: ['Files'], files: [file] } });
+    window.dispatchEvent(drop);
+  });
+  const dialog = page.getByRole('dialog', { name: 'This file was not opened' });
+  await expect(dialog).toContainText('endless.json');
+  await expect(dialog).toContainText('at most 64 MB');
+  await page.keyboard.press('Escape');
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText(before);
+});
+
+test('where the browser can write files, saving again goes to the same one', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await page.evaluate(() => {
+    const written: string[] = [];
+    let asked = 0;
+    Object.assign(window, {
+      written,
+      showSaveFilePicker: async () => {
+        asked += 1;
+        if (asked > 1) throw new Error('asked twice');
+        return {
+          name: 'mine.json',
+          createWritable: async () => ({ write: async (text: string) => void written.push(text), close: async () => undefined }),
+        };
+      },
+    });
+  });
+  const count = (): Promise<number> => page.evaluate(() => (window as unknown as { written: string[] }).written.length);
+  await page.keyboard.press('Control+s');
+  await expect.poll(count).toBe(1);
+  await expect(kept(page)).toContainText('saved to a file');
+  await page.getByRole('button', { name: 'Next day' }).click();
+  await expect(kept(page)).toContainText('kept in this browser');
+  await page.keyboard.press('Control+s');
+  await expect.poll(count).toBe(2);
+  const [first, second] = await page.evaluate(() => (window as unknown as { written: string[] }).written.map((text) => JSON.parse(text).at));
+  expect(first).not.toBe(second);
+});
+
+test('opening a file while changes are in no file loses nothing', async ({ page }, info) => {
+  await open(page, info.project.name);
+  const download = page.waitForEvent('download');
+  await page.keyboard.press('Control+s');
+  const buffer = readFileSync(await (await download).path());
+  await page.getByRole('button', { name: 'Next day' }).click();
+  await expect(kept(page)).toContainText('kept in this browser');
+  const date = page.getByLabel('Date', { exact: true });
+  const changed = await date.inputValue();
+  await page.locator('input[type=file]').setInputFiles({ name: 'other.json', mimeType: 'application/json', buffer });
+  await expect(date).not.toHaveValue(changed);
+  await page.locator('.line').getByRole('button', { name: /^Back to/ }).click();
+  await expect(date).toHaveValue(changed);
+  await page.getByRole('button', { name: /^Undo: date/ }).click();
+  await expect(date).not.toHaveValue(changed);
 });

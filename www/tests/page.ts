@@ -10,6 +10,10 @@ export const hasPicture = (_project: string): boolean => true;
 
 export async function open(page: Page, project: string, query = ''): Promise<void> {
   await page.setViewportSize(SMALL);
+  await page.addInitScript(() => {
+    // The browser's own dialog for saving cannot be answered here: saving then is a download.
+    delete (window as { showSaveFilePicker?: unknown }).showSaveFilePicker;
+  });
   await page.goto(`./${query}`);
   if (hasPicture(project)) await waitUntilLit(page);
   await expect(figure(page, 'total_lx')).toBeVisible({ timeout: 60_000 });
@@ -101,3 +105,12 @@ export async function addToGlue(page: Page, line: (nth: number) => string): Prom
     await route.fulfill({ response, body, headers: { ...response.headers(), 'cache-control': 'no-store' } });
   });
 }
+
+/** Opens a demo by its id from the menu of files. */
+export async function openDemo(page: Page, id: string): Promise<void> {
+  await page.getByRole('button', { name: 'File', exact: true }).click();
+  await page.locator(`button[data-demo="${id}"]`).click();
+}
+
+/** The words of the name line on whether the scene is kept. */
+export const kept = (page: Page): Locator => page.locator('.saved');

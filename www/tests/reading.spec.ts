@@ -1,17 +1,6 @@
 // The reading, and the hour that is dragged: figures and window change together.
 import { expect, test } from '@playwright/test';
-import {
-  askModule,
-  dayIsReady,
-  figure,
-  hasPicture,
-  minuteShown,
-  open,
-  ribbon,
-  settled,
-  valueOf,
-  windowPixels,
-} from './page';
+import { askModule, dayIsReady, figure, hasPicture, minuteShown, open, openDemo, ribbon, settled, valueOf, windowPixels } from './page';
 
 test('shows what the module answers', async ({ page }, info) => {
   await open(page, info.project.name);
@@ -89,8 +78,7 @@ test('another day, place and demo have other figures', async ({ page }, info) =>
   await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(first);
 
   const name = await page.getByRole('heading', { level: 1 }).innerText();
-  await page.getByRole('button', { name: 'More', exact: true }).click();
-  await page.getByLabel('Demo').selectOption({ index: 2 });
+  await openDemo(page, 'small-rose');
   await expect(page.getByRole('heading', { level: 1 })).not.toHaveText(name);
   await expect(figure(page, 'total_lx')).toBeVisible();
 });

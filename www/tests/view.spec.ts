@@ -1,6 +1,6 @@
 // From far and near: wheel, keys, buttons, fingers; the scale; what stays when the wall changes its size.
 import { expect, test, type Page } from '@playwright/test';
-import { choosePiece, open, settled, windowPixels, hasPicture } from './page';
+import { choosePiece, hasPicture, open, openDemo, settled, windowPixels } from './page';
 
 interface Placed {
   left: number;
@@ -132,9 +132,6 @@ test('another size of the page keeps what is seen, another scene starts whole', 
   await page.setViewportSize({ width: 760, height: 560 });
   await expect.poll(async () => Math.hypot(...((await seen()).map((v, k) => v - before[k]!) as [number, number]))).toBeLessThan(0.5);
   await expect(button(page, 'Zoom out')).toBeEnabled();
-  await page.getByRole('button', { name: 'More', exact: true }).click();
-  const demos = page.getByLabel('Demo');
-  const other = await demos.locator('option').evaluateAll((all) => (all as HTMLOptionElement[]).find((one) => !one.selected)?.value ?? '');
-  await demos.selectOption(other);
+  await openDemo(page, 'small-rose');
   await expect(button(page, 'Zoom out')).toBeDisabled();
 });

@@ -1,0 +1,252 @@
+// What is done on the page is kept in the browser: a tab that is killed, a record that is damaged, a second tab.
+import { expect, test, type Page } from '@playwright/test';
+import { choosePiece, figure, kept, minuteShown, open, ribbon, settled, valueOf } from './page';
+
+/** The page's process ends at once: nothing of the page runs any more. */
+async function kill(page: Page): Promise<void> {
+  const session = await page.context().newCDPSession(page);
+  const gone = page.waitForEvent('crash');
+  // Never answered: there is nobody left to answer.
+  session.send('Page.crash').catch(() => undefined);
+  await gone;
+  await page.close();
+}
+
+/** Another tab of the same browser, once it has figures. */
+async function another(page: Page, project: string): Promise<Page> {
+  const next = await page.context().newPage();
+  await open(next, project);
+  return next;
+}
+
+test('a tab killed in the middle of an edit comes back with everything before it, and its history', async ({ page }, info) => {
+  const project = info.project.name;
+  await open(page, project);
+  const first = await valueOf(page, 'total_lx');
+  await choosePiece(page);
+  await page.getByLabel('Thickness', { exact: true }).fill('7');
+  await page.keyboard.press('Enter');
+  await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(first);
+  const thick = await valueOf(page, 'total_lx');
+  await page.getByRole('button', { name: 'Next day' }).click();
+  await settled(page, project);
+  await expect(kept(page)).toContainText('kept in this browser');
+  const date = await page.getByLabel('Date', { exact: true }).inputValue();
+  await page.keyboard.press('Control+z');
+  await expect.poll(() => valueOf(page, 'total_lx')).toBe(thick);
+  await page.keyboard.press('Control+Shift+z');
+  await expect(page.getByLabel('Date', { exact: true })).toHaveValue(date);
+  await page.waitForTimeout(200);
+  // In the middle of a drag along the day: shown, not yet the scene's.
+  const box = await ribbon(page).boundingBox();
+  if (box === null) throw new Error('no ribbon');
+  await page.mouse.move(box.x + box.width * 0.3, box.y + box.height / 2);
+  await page.mouse.down();
+  await page.mouse.move(box.x + box.width * 0.6, box.y + box.height / 2, { steps: 4 });
+  await kill(page);
+
+  const next = await another(page, project);
+  await expect(next.getByText(/Opened as you left it/)).toBeVisible();
+  await expect(kept(next)).toContainText('kept in this browser');
+  await expect(next.getByLabel('Date', { exact: true })).toHaveValue(date);
+  await expect(next.getByRole('button', { name: 'Undo: date' })).toBeEnabled();
+  await next.getByRole('button', { name: 'Undo: date' }).click();
+  await expect.poll(() => valueOf(next, 'total_lx')).toBeCloseTo(thick, 6);
+  await next.getByRole('button', { name: /^Undo: thickness of piece \d+$/ }).click();
+  await expect.poll(() => valueOf(next, 'total_lx')).toBeCloseTo(first, 6);
+  await expect(next.getByRole('button', { name: 'Undo', exact: true })).toBeDisabled();
+  await next.getByRole('button', { name: /^Redo: thickness/ }).click();
+  await expect.poll(() => valueOf(next, 'total_lx')).toBeCloseTo(thick, 6);
+});
+
+test('many actions are kept, and starting again from the demo loses none of them', async ({ page }, info) => {
+  await open(page, info.project.name);
+  const start = await page.getByLabel('Date', { exact: true }).inputValue();
+  // More than are kept one by one before the whole is written again.
+  for (let i = 0; i < 60; i += 1) await page.getByRole('button', { name: 'Next day' }).click();
+  await expect(kept(page)).toContainText('kept in this browser');
+  const date = await page.getByLabel('Date', { exact: true }).inputValue();
+  await page.waitForTimeout(300);
+  await page.reload();
+  await expect(page.getByLabel('Date', { exact: true })).toHaveValue(date);
+  await page.getByRole('button', { name: 'Start again from the demo' }).click();
+  await expect(page.getByLabel('Date', { exact: true })).toHaveValue(start);
+  await page.getByRole('button', { name: 'File', exact: true }).click();
+  await page.locator('.kept button').first().click();
+  await expect(page.getByLabel('Date', { exact: true })).toHaveValue(date);
+  for (let i = 0; i < 60; i += 1) await page.keyboard.press('Control+z');
+  await expect(page.getByLabel('Date', { exact: true })).toHaveValue(start);
+  await expect(page.getByRole('button', { name: 'Undo', exact: true })).toBeDisabled();
+});
+
+test('a damaged record is set aside whole, and the demo is on the page', async ({ page }, info) => {
+  const project = info.project.name;
+  await open(page, project);
+  const start = await minuteShown(page);
+  await ribbon(page).focus();
+  await page.keyboard.press('ArrowLeft');
+  await page.keyboard.press('Tab');
+  await expect(kept(page)).toContainText('kept in this browser');
+  await page.evaluate(
+    () =>
+      new Promise<void>((resolve, reject) => {
+        const request = indexedDB.open('clerestory');
+        request.onerror = () => reject(request.error);
+        request.onsuccess = () => {
+          const transaction = request.result.transaction('bodies', 'readwrite');
+          const bodies = transaction.objectStore('bodies');
+          const all = bodies.getAll();
+          all.onsuccess = () => {
+            for (const body of all.result) bodies.put({ ...body, kept: body.kept.replace('60', '61') });
+          };
+          transaction.oncomplete = () => resolve();
+        };
+      }),
+  );
+  await page.reload();
+  await expect(figure(page, 'total_lx')).toBeVisible();
+  await expect(page.getByText(/is damaged .* set aside/)).toBeVisible();
+  expect(await minuteShown(page)).toBe(start);
+  await expect(page.getByRole('button', { name: 'Undo', exact: true })).toBeDisabled();
+  const download = page.waitForEvent('download');
+  await page.getByRole('button', { name: 'Download what was kept' }).click();
+  expect((await download).suggestedFilename()).toContain('damaged');
+  // It stays to be had, and new work is kept beside it.
+  await ribbon(page).focus();
+  await page.keyboard.press('ArrowRight');
+  await page.keyboard.press('Tab');
+  await expect(kept(page)).toContainText('kept in this browser');
+  await page.getByRole('button', { name: 'File', exact: true }).click();
+  await expect(page.getByRole('button', { name: /Download a damaged scene/ })).toBeVisible();
+});
+
+test('a second tab of the same scene says so and does not write over the first', async ({ page }, info) => {
+  const project = info.project.name;
+  await open(page, project);
+  const start = await minuteShown(page);
+  await ribbon(page).focus();
+  await page.keyboard.press('ArrowLeft');
+  await page.keyboard.press('Tab');
+  await expect(kept(page)).toContainText('kept in this browser');
+  const second = await another(page, project);
+  await expect(second.getByText(/open in another tab, which keeps it/)).toBeVisible();
+  expect(await minuteShown(second)).toBe(start - 15);
+  await ribbon(second).focus();
+  await second.keyboard.press('ArrowLeft');
+  await second.keyboard.press('ArrowLeft');
+  await second.keyboard.press('Tab');
+  await expect(kept(second)).toContainText('not kept: open in another tab');
+  await second.close();
+  await page.reload();
+  await expect(page.getByText(/Opened as you left it/)).toBeVisible();
+  expect(await minuteShown(page)).toBe(start - 15);
+});
+
+test('a second tab can go on with a copy of its own', async ({ page }, info) => {
+  const project = info.project.name;
+  await open(page, project);
+  const start = await minuteShown(page);
+  await ribbon(page).focus();
+  await page.keyboard.press('ArrowLeft');
+  await page.keyboard.press('Tab');
+  await expect(kept(page)).toContainText('kept in this browser');
+  const second = await another(page, project);
+  await second.getByRole('button', { name: 'Keep a copy of its own' }).click();
+  await ribbon(second).focus();
+  await second.keyboard.press('ArrowLeft');
+  await second.keyboard.press('Tab');
+  await expect(kept(second)).toContainText('kept in this browser');
+  await second.reload();
+  await expect(figure(second, 'total_lx')).toBeVisible();
+  expect(await minuteShown(second)).toBe(start - 30);
+});
+
+test('without a store in the browser the page works and says that nothing is kept', async ({ page }, info) => {
+  await page.addInitScript(() => {
+    Object.defineProperty(window, 'indexedDB', { value: undefined });
+  });
+  await open(page, info.project.name);
+  await page.getByRole('button', { name: 'Next day' }).click();
+  await expect(kept(page)).toContainText('not kept: this browser keeps nothing');
+});
+
+test('a full store is said, and what is done later is kept when there is room again', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await page.getByRole('button', { name: 'Next day' }).click();
+  await expect(kept(page)).toContainText('kept in this browser');
+  await page.evaluate(() => {
+    const whole = IDBObjectStore.prototype.add;
+    Object.assign(window, { room: () => void (IDBObjectStore.prototype.add = whole) });
+    IDBObjectStore.prototype.add = () => {
+      throw new DOMException('full', 'QuotaExceededError');
+    };
+  });
+  await page.getByRole('button', { name: 'Next day' }).click();
+  await expect(kept(page)).toContainText('storage is full');
+  await page.evaluate(() => (window as unknown as { room: () => void }).room());
+  await page.getByRole('button', { name: 'Next day' }).click();
+  await expect(kept(page)).toContainText('kept in this browser');
+  const date = await page.getByLabel('Date', { exact: true }).inputValue();
+  await page.waitForTimeout(200);
+  await page.reload();
+  await expect(page.getByLabel('Date', { exact: true })).toHaveValue(date);
+});
+
+test('what a newer page kept is left alone', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await page.getByRole('button', { name: 'Next day' }).click();
+  await expect(kept(page)).toContainText('kept in this browser');
+  const heads = (write: boolean): Promise<string> =>
+    page.evaluate(
+      (change) =>
+        new Promise<string>((resolve, reject) => {
+          const request = indexedDB.open('clerestory');
+          request.onerror = () => reject(request.error);
+          request.onsuccess = () => {
+            const transaction = request.result.transaction('heads', 'readwrite');
+            const store = transaction.objectStore('heads');
+            const all = store.getAll();
+            let found = '';
+            all.onsuccess = () => {
+              for (const head of all.result) if (change) store.put({ ...head, form: 99, changedAt: Date.now() + 1e6 });
+              found = JSON.stringify(all.result.filter((head) => head.form === 99));
+            };
+            transaction.oncomplete = () => resolve(found);
+          };
+        }),
+      write,
+    );
+  await heads(true);
+  const before = await heads(false);
+  await page.reload();
+  await expect(page.getByText(/another version of this page/)).toBeVisible();
+  await page.getByRole('button', { name: 'Next day' }).click();
+  await expect(kept(page)).toContainText('kept in this browser');
+  expect(await heads(false)).toBe(before);
+});
+
+test('the first visit is told once what to do', async ({ page }, info) => {
+  await open(page, info.project.name);
+  const note = page.getByRole('note');
+  await expect(note).toContainText('Touch a piece');
+  await choosePiece(page);
+  await expect(note).toHaveCount(0);
+  await page.reload();
+  await expect(figure(page, 'total_lx')).toBeVisible();
+  await expect(note).toHaveCount(0);
+});
+
+test('keys that act by themselves can be switched off', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await page.keyboard.press('?');
+  const dialog = page.getByRole('dialog', { name: 'Keys' });
+  await dialog.getByRole('checkbox', { name: /by themselves/ }).uncheck();
+  await page.keyboard.press('Escape');
+  await expect(dialog).toBeHidden();
+  await page.keyboard.press('?');
+  await expect(dialog).toBeHidden();
+  await page.reload();
+  await expect(figure(page, 'total_lx')).toBeVisible();
+  await page.keyboard.press('?');
+  await expect(dialog).toBeHidden();
+});
