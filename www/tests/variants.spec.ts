@@ -66,7 +66,7 @@ test('a variant is named anew, noted, made the scene, and all of it undone', asy
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(varied, 6);
   for (let i = 0; i < 3; i += 1) await page.keyboard.press('Control+z');
   await expect(opener(page)).toHaveAccessibleName('Variant: Unpainted');
-  await page.keyboard.press('v');
+  await page.keyboard.press('Shift+V');
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(drawn, 6);
 });
 

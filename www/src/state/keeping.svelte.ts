@@ -342,13 +342,16 @@ export class Keeping {
     if (head === null) return;
     head.filedAt = Date.now();
     head.filedSeq = head.seq + this.#pending.length;
-    this.status = { state: 'saved', at: new Date(head.filedAt) };
     this.#chain = this.#chain
       .then(async () => {
         // Where the last write failed, the record holds fewer actions than the head says: the next whole one tells.
         if (this.#release !== null && !this.#whole && this.#head === head) await this.#keep?.putHead({ ...head });
       })
-      .catch(() => undefined);
+      .catch(() => undefined)
+      .finally(() => {
+        if (this.#head !== head || head.filedAt === null || head.filedSeq !== head.seq + this.#pending.length) return;
+        this.status = { state: 'saved', at: new Date(head.filedAt) };
+      });
   }
 
   /** Window, place and mode: not part of the scene, but of where one was. */

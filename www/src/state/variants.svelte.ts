@@ -2,6 +2,8 @@
 import { studio } from './studio.svelte';
 
 class Variants {
+  said = $state('');
+
   show(name: string | null): void {
     if (name !== (studio.overview?.shown ?? null)) studio.vary({ variant: 'show', name });
   }
@@ -13,7 +15,16 @@ class Variants {
     const names: (string | null)[] = [null, ...overview.variants.map((variant) => variant.name)];
     const at = Math.max(0, names.indexOf(overview.shown));
     this.show(names[(at + by + names.length) % names.length] ?? null);
-    studio.notice = `Shown: ${studio.overview?.shown ?? 'the scene as drawn'}.`;
+    // Only spoken: a line that comes and goes would move the window that is being compared.
+    this.said = `Shown: ${studio.overview?.shown ?? 'the scene as drawn'}`;
+  }
+
+  /** "Dusk, 2", or the next number that is free. */
+  duplicate(name: string): void {
+    const taken = new Set(studio.overview?.variants.map((variant) => variant.name));
+    let to = name;
+    for (let i = 2; taken.has(to); i += 1) to = `${name.slice(0, 90)}, ${i}`;
+    studio.vary({ variant: 'duplicate', name, to });
   }
 
   /** "Variant A", or the next letter that is free. */
