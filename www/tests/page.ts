@@ -48,7 +48,8 @@ export async function settled(page: Page, project: string): Promise<void> {
 export async function windowPixels(page: Page): Promise<string> {
   const cover = (visibility: string): Promise<void> =>
     page.locator('.area').evaluate((area, value) => {
-      for (const part of area.querySelectorAll<HTMLElement>('svg, p')) part.style.visibility = value;
+      const words = document.querySelectorAll<HTMLElement>('.first-visit');
+      for (const part of [...area.querySelectorAll<HTMLElement>('svg, p'), ...words]) part.style.visibility = value;
     }, visibility);
   await cover('hidden');
   const png = await page.locator('.area').screenshot();
