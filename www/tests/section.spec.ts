@@ -1,6 +1,6 @@
-// The section: layers dragged, several pieces at once, copies, a glass replaced everywhere.
+// The section: every kind of layer changed and taken back, several pieces at once, copies, a glass replaced everywhere.
 import { expect, test, type Locator, type Page } from '@playwright/test';
-import { choosePiece, open, valueOf } from './page';
+import { choosePiece, hasPicture, open, settled, valueOf, windowPixels } from './page';
 
 const row = (page: Page, name: string | RegExp): Locator =>
   page.locator('ol button.head').filter({ has: page.locator('.name', { hasText: name }) });
@@ -16,12 +16,69 @@ async function fill(page: Page, label: string, value: string): Promise<void> {
   await field.press('Enter');
 }
 
+async function undoAll(page: Page): Promise<void> {
+  const undo = page.getByRole('button', { name: /^Undo/ });
+  while (await undo.isEnabled()) await undo.click();
+}
+
 async function takeGlass(page: Page, sought: string, name: string): Promise<void> {
   await page.getByRole('searchbox').fill(sought);
   await page.locator('li button').filter({ has: page.locator('.name', { hasText: name }) }).first().click();
 }
 
 const names = (page: Page): Promise<string[]> => page.locator('ol button.head .name').allInnerTexts();
+
+test('each kind of layer is added, changed, moved; undo of all brings back figures and picture', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await choosePiece(page);
+  await settled(page, info.project.name);
+  const first = { lux: await valueOf(page, 'total_lx'), names: await names(page) };
+  const pixels = hasPicture(info.project.name) ? await windowPixels(page) : '';
+
+  await page.getByRole('button', { name: /, change$/ }).click();
+  await takeGlass(page, 'flashed ruby', 'Flashed copper ruby');
+  await page.getByRole('button', { name: 'Done' }).click();
+  await row(page, 'Flash').last().click();
+  await fill(page, 'Left by etching', '40');
+  await expect(row(page, /^Flash$/)).toContainText('etched to 40');
+  await page.getByRole('group', { name: 'Flash', exact: true }).getByRole('radio', { name: 'Outside' }).check();
+  const order = await names(page);
+  expect(order.indexOf('Flash')).toBeLessThan(order.findIndex((name) => name.startsWith('Flashed')));
+
+  await add(page, 'Silver stain');
+  await page.getByRole('radio', { name: 'Amber' }).check();
+  await expect(row(page, 'Silver stain, amber')).toHaveAttribute('aria-expanded', 'true');
+  await add(page, 'Enamel');
+  await page.getByRole('group', { name: 'Blue enamel' }).getByRole('combobox').selectOption('green');
+  await expect(row(page, 'Green enamel')).toBeVisible();
+  await fill(page, 'Covers', '60');
+  await add(page, 'Matting');
+  await fill(page, 'Density', '0,8');
+  await fill(page, 'Firing', '7');
+  await add(page, 'Plate outside');
+  await fill(page, 'Thickness', '2,5 mm');
+  await row(page, 'Air').last().click();
+  await page.getByRole('radio', { name: 'In contact' }).check();
+  await expect(row(page, 'In contact')).toBeVisible();
+  await add(page, 'Protective glazing');
+  await fill(page, 'Lost to dirt', '20');
+  await expect(row(page, 'Protective glazing')).toContainText('dirt takes 20');
+
+  // By key: the enamel from the inside round the glass to the outside face.
+  const enamel = row(page, 'Green enamel');
+  const place = async (): Promise<number> => (await names(page)).indexOf('Green enamel');
+  const before = await place();
+  await enamel.focus();
+  await enamel.press('Alt+ArrowUp');
+  await expect.poll(place).toBeLessThan(before);
+  await expect(row(page, 'Green enamel')).toBeFocused();
+  await expect.poll(() => valueOf(page, 'total_lx')).not.toBeCloseTo(first.lux, 6);
+
+  await undoAll(page);
+  expect(await names(page)).toEqual(first.names);
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(first.lux, 6);
+  if (hasPicture(info.project.name)) await expect.poll(() => windowPixels(page)).toBe(pixels);
+});
 
 test('a layer of paint is dragged past another', async ({ page }, info) => {
   await open(page, info.project.name);
