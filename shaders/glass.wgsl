@@ -5,7 +5,8 @@ struct Corner {
     @builtin(position) clip: vec4f,
     @location(0) position: vec2f,
     @location(1) coverage: f32,
-    @location(2) @interpolate(flat, either) piece: u32,
+    @location(2) brush: vec2f,
+    @location(3) @interpolate(flat, either) piece: u32,
 }
 
 @vertex
@@ -13,9 +14,11 @@ fn vertex_main(
     @location(0) position: vec2f,
     @location(1) fringe: vec2f,
     @location(2) coverage: f32,
-    @location(3) piece: u32,
+    @location(3) brush: vec2f,
+    @location(4) piece: u32,
 ) -> Corner {
-    return Corner(clip_from_panel(position, fringe), position + fringe * frame.eye.w, coverage, piece);
+    let moved = position + fringe * frame.eye.w;
+    return Corner(clip_from_panel(position, fringe), moved, coverage, moved_brush(brush, fringe), piece);
 }
 
 fn piece_texel(piece: u32, k: u32) -> vec4f {
@@ -302,7 +305,7 @@ struct Local {
     through: Through,
 }
 
-fn local(piece: u32, position: vec2f) -> Local {
+fn local(piece: u32, position: vec2f, brush: vec2f) -> Local {
     let factors = piece_texel(piece, 1u);
     let sheet = piece_texel(piece, 2u);
     let place = piece_texel(piece, 3u);
@@ -351,11 +354,11 @@ fn local(piece: u32, position: vec2f) -> Local {
     } else if mixing.y > 0.0 {
         flowing = flow(s, seed);
     }
-    let stipple = value_noise(position * PAINT_PER_MM, seed + 3u).x;
+    let painted = piece_texel(piece, 9u);
     let shift = vec2f(turn.x * axis.x - turn.y * axis.y, turn.x * axis.y + turn.y * axis.x);
     return Local(
         factors.x * (1.0 + strength * (sheet.x * surface.value - mixing.w)) * slanting,
-        factors.y * (1.0 + strength * (sheet.y * stipple - path.w)),
+        factors.y * paint_density(position, brush, painted, sheet.y, seed),
         clamp(strength * (flowing * mixing.y - mixing.z), -1.0, 1.0),
         1.0 + strength * (gain - bubbles.w),
         strength * glint,
@@ -367,12 +370,14 @@ fn local(piece: u32, position: vec2f) -> Local {
 fn fragment_main(in: Corner) -> @location(0) vec4f {
     let table = piece_texel(in.piece, 0u);
     let factors = piece_texel(in.piece, 1u);
-    let here = local(in.piece, in.position);
+    let path = piece_texel(in.piece, 4u);
+    let painted = piece_texel(in.piece, 9u);
+    let here = local(in.piece, in.position, in.brush);
     var light = behind(here.through);
     light.disc += here.glint * frame.sun.w;
 
     let t = cubic_weights(clamp((here.thickness - table.z) * table.w, 0.0, 3.0));
-    let p = cubic_weights(clamp((here.paint - factors.z) * factors.w, 0.0, 3.0));
+    let p = cubic_weights(clamp((exp2(-here.paint * path.w) - factors.z) * factors.w, 0.0, 3.0));
     let paint_nodes = u32(table.y);
     let mix_nodes = piece_texel(in.piece, 5u).x;
     // The four nodes of the mix that lie around it.
@@ -400,5 +405,6 @@ fn fragment_main(in: Corner) -> @location(0) vec4f {
             texel += RESPONSE_TEXELS;
         }
     }
-    return vec4f(finite_half(rgb * (here.gain * frame.field_size.z)), in.coverage);
+    let share = in.coverage * stroke_share(in.position, in.brush, painted);
+    return vec4f(finite_half(rgb * (here.gain * frame.field_size.z)), share);
 }

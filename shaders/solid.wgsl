@@ -7,7 +7,8 @@ struct Corner {
     @location(1) coverage: f32,
     @location(2) across: f32,
     @location(3) left: vec2f,
-    @location(4) @interpolate(flat, either) material: u32,
+    @location(4) half_mm: f32,
+    @location(5) @interpolate(flat, either) material: u32,
 }
 
 @vertex
@@ -17,27 +18,59 @@ fn vertex_main(
     @location(2) coverage: f32,
     @location(3) across: f32,
     @location(4) left: vec2f,
-    @location(5) material: u32,
+    @location(5) half_mm: f32,
+    @location(6) material: u32,
 ) -> Corner {
     let moved = position + fringe * frame.eye.w;
-    return Corner(clip_from_panel(position, fringe), moved, coverage, across, left, material);
+    return Corner(clip_from_panel(position, fringe), moved, coverage, across, left, half_mm, material);
 }
 
-// A rounded face under light from the upper left of the room.
-fn rounded(across: f32, left: vec2f, roundness: f32) -> f32 {
-    let u = clamp(across, -1.0, 1.0) * roundness;
+// What a face whose slope has this sine, downhill along `left`, sends back of light from the upper left of the room.
+fn lit(slope: f32, left: vec2f, sheen: f32) -> f32 {
+    let u = clamp(slope, -0.98, 0.98);
     let normal = vec3f(left * u, sqrt(1.0 - u * u));
-    return ROOM_AMBIENT + (1.0 - ROOM_AMBIENT) * max(dot(normal, ROOM_LIGHT), 0.0);
+    let h = max(dot(normal, ROOM_HALF), 0.0);
+    let h4 = h * h * h * h;
+    return ROOM_AMBIENT + (1.0 - ROOM_AMBIENT) * (max(dot(normal, ROOM_LIGHT), 0.0) + sheen * h4 * h4 * h4);
+}
+
+// Unevenness that fades before it is finer than the pixels.
+fn unevenness(position: vec2f, per_mm: f32, seed: u32) -> f32 {
+    return value_noise(position * per_mm, seed).x * clamp(1.6 - 2.0 * frame.eye.w * per_mm, 0.0, 1.0);
+}
+
+fn patina(position: vec2f) -> f32 {
+    return 1.0 + PATINA_SHARE * unevenness(position, PATINA_PER_MM, 77u)
+        + GRAIN_SHARE * unevenness(position, GRAIN_PER_MM, 78u);
+}
+
+// A came: rounded, its crown worn flat, cement along its edges.
+fn lead(in: Corner) -> f32 {
+    let slope = in.across * (LEAD_CROWN + (1.0 - LEAD_CROWN) * in.across * in.across) * LEAD_ROUNDNESS;
+    let metal = LEAD_REFLECTANCE * patina(in.position) * lit(slope, in.left, LEAD_SHEEN);
+    let from_edge = in.half_mm * (1.0 - abs(in.across));
+    let soft = max(CEMENT_SOFTNESS_MM, frame.eye.w);
+    return mix(CEMENT_REFLECTANCE, metal, clamp((from_edge - CEMENT_MM) / soft + 0.5, 0.0, 1.0));
+}
+
+// A joint: a smooth low mound that runs out into the lead.
+fn solder(in: Corner) -> f32 {
+    let slope = in.across * in.across * SOLDER_ROUNDNESS;
+    let rim = in.across * in.across * in.across;
+    let reflected = mix(SOLDER_REFLECTANCE, LEAD_REFLECTANCE * patina(in.position), rim * rim);
+    let smear = 1.0 + 0.5 * GRAIN_SHARE * unevenness(in.position, 0.5 * GRAIN_PER_MM, 79u);
+    return reflected * smear * lit(slope, in.left, mix(SOLDER_SHEEN, LEAD_SHEEN, rim));
 }
 
 @fragment
 fn fragment_main(in: Corner) -> @location(0) vec4f {
     var reflected = WALL_REFLECTANCE;
     if in.material == MATERIAL_LEAD {
-        let patina = 1.0 + PATINA_SHARE * value_noise(in.position * PATINA_PER_MM, 77u).x;
-        reflected = LEAD_REFLECTANCE * patina * rounded(in.across, in.left, LEAD_ROUNDNESS);
+        reflected = lead(in);
+    } else if in.material == MATERIAL_SOLDER {
+        reflected = solder(in);
     } else if in.material == MATERIAL_BAR {
-        reflected = BAR_REFLECTANCE * rounded(in.across, in.left, BAR_ROUNDNESS);
+        reflected = BAR_REFLECTANCE * patina(in.position) * lit(in.across * BAR_ROUNDNESS, in.left, BAR_SHEEN);
     } else if in.material == MATERIAL_REVEAL {
         let fade = 1.0 - in.across;
         let facing = 0.5 - 0.5 * dot(in.left, ROOM_LIGHT.xy);

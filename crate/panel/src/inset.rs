@@ -69,7 +69,7 @@ pub(crate) fn difference<'a>(whole: &Polygon, parts: impl Iterator<Item = &'a Po
     polygons(overlay.overlay(OverlayRule::Difference, FillRule::NonZero))
 }
 
-fn polygons(shapes: Vec<Vec<Vec<IntPoint<i64>>>>) -> Vec<Polygon> {
+pub(crate) fn polygons(shapes: Vec<Vec<Vec<IntPoint<i64>>>>) -> Vec<Polygon> {
     let ring = |ring: Vec<IntPoint<i64>>| ring.into_iter().map(|p| Point { x: p.x, y: p.y }.mm()).collect();
     shapes
         .into_iter()

@@ -14,6 +14,7 @@
 
 mod arrange;
 mod bars;
+mod brush;
 mod build;
 mod drawing;
 mod fault;
@@ -45,3 +46,7 @@ pub use build::{CUT_CLEARANCE_MM, HALF_HEART_MM, PanelOptions, panel_from_drawin
 pub use fault::{PanelError, PanelFault, PanelNote};
 pub use panel::{Joint, LeadLength, LeadLine, Neighbour, OpenEnd, Panel, Piece, SaddleBar};
 pub use polygon::Polygon;
+
+// What is painted over it.
+pub use brush::{BrushLine, brush_lines, covered_area_mm2, within};
+pub use path::BadPath;

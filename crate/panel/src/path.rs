@@ -10,11 +10,13 @@ const NUMBER_LIMIT: f64 = 1e9;
 const ARC_TOLERANCE: f64 = 1e-7;
 
 /// Path data that cannot be read.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct BadPath {
-    pub(crate) reason: String,
-    /// Counted from 1.
-    pub(crate) character: usize,
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{reason}, at character {character}")]
+pub struct BadPath {
+    /// What stands there.
+    pub reason: String,
+    /// Where, counted from 1.
+    pub character: usize,
 }
 
 /// Reads SVG path data, all commands, absolute and relative; arcs become cubics.

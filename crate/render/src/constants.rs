@@ -38,7 +38,7 @@ shared! {
     /// Pieces in a row of the texture of pieces.
     PIECES_PER_ROW: u32 = 128;
     /// Texels for each piece.
-    PIECE_TEXELS: u32 = 9;
+    PIECE_TEXELS: u32 = 10;
     /// Texels across the texture of the direction field, and bearings in its last row.
     FIELD_WIDTH: u32 = 1024;
     /// Texels for each of its nodes: four weights of three layers, then their fifths.
@@ -103,8 +103,16 @@ shared! {
     RIPPLE_ASPECT: f32 = 0.7;
     RIPPLE_SECOND: f32 = 2.3;
     RIPPLE_SECOND_SHARE: f32 = 0.35;
-    /// Brush and stipple of fired paint, cells per mm.
-    PAINT_PER_MM: f32 = 0.35;
+    /// Stipple of a badger brush: grains, and the clouds they gather in; cells per mm, and the share of each.
+    /// Common look, no source.
+    STIPPLE_PER_MM: f32 = 1.3;
+    STIPPLE_SHARE: f32 = 0.62;
+    CLOUD_PER_MM: f32 = 0.24;
+    CLOUD_SHARE: f32 = 0.38;
+    /// Where matting fades, the least of it beside the most. Assumption: it is never wiped off altogether.
+    FADE_FLOOR: f32 = 0.2;
+    /// Hairs of the brush along the edge of a stroke, cells per mm.
+    HAIRS_PER_MM: f32 = 1.1;
 
     /// Narrowest transition between sky and ground, radians.
     HORIZON_SOFTNESS_RAD: f32 = 0.000_5;
@@ -135,25 +143,43 @@ shared! {
     MATERIAL_LEAD: u32 = 0;
     MATERIAL_BAR: u32 = 1;
     MATERIAL_REVEAL: u32 = 3;
-    /// Patina of old lead reflects 0.05–0.15. Assumption of the trade handbook, no measurement.
-    LEAD_REFLECTANCE: f32 = 0.10;
+    MATERIAL_SOLDER: u32 = 4;
+    /// Patina of old lead reflects 0.05–0.15, cement 0.04, new solder 0.4; a joint of some years lies between.
+    /// Assumptions of the trade handbook, no measurement.
+    LEAD_REFLECTANCE: f32 = 0.12;
+    SOLDER_REFLECTANCE: f32 = 0.34;
+    CEMENT_REFLECTANCE: f32 = 0.035;
     /// Blackened iron; assumption.
     BAR_REFLECTANCE: f32 = 0.07;
     /// Dark stone or plaster; assumption.
     WALL_REFLECTANCE: f32 = 0.2;
-    /// Sine of the slope at the edge of a came's face.
-    LEAD_ROUNDNESS: f32 = 0.8;
-    /// The same for a round bar.
+    /// Sine of the slope at the edge of a came's face, and which share of it the flattened crown keeps.
+    LEAD_ROUNDNESS: f32 = 0.86;
+    LEAD_CROWN: f32 = 0.4;
+    /// The slope at the rim of a joint, and for a round bar.
+    SOLDER_ROUNDNESS: f32 = 0.6;
     BAR_ROUNDNESS: f32 = 0.97;
+    /// Line of cement along a came's edge, mm: 0.3–0.6, common practice. It is part of the face, so that what is
+    /// seen of the glass stays what it is.
+    CEMENT_MM: f32 = 0.4;
+    /// Narrowest transition between cement and lead, mm.
+    CEMENT_SOFTNESS_MM: f32 = 0.15;
     /// Share of the room's light that comes from everywhere.
-    ROOM_AMBIENT: f32 = 0.45;
-    /// Unit vector toward the rest: upper left, from the room.
+    ROOM_AMBIENT: f32 = 0.25;
+    /// Unit vector toward the rest: upper left, from the room; and the one half way between it and the viewer.
     ROOM_LIGHT: vec3 = [-0.4, 0.566, 0.72];
+    ROOM_HALF: vec3 = [-0.2157, 0.3052, 0.9275];
+    /// Sheen of dull lead, of smooth solder and of iron, as a share of what each reflects. Common look, no source.
+    LEAD_SHEEN: f32 = 0.8;
+    SOLDER_SHEEN: f32 = 1.1;
+    BAR_SHEEN: f32 = 1.5;
     /// How much brighter the splay is than the wall where it meets the glass.
     REVEAL_GAIN: f32 = 2.2;
-    /// Unevenness of lead's patina and its cells per mm.
-    PATINA_SHARE: f32 = 0.25;
+    /// Unevenness of lead's patina, cloudy and fine, and their cells per mm.
+    PATINA_SHARE: f32 = 0.28;
     PATINA_PER_MM: f32 = 0.09;
+    GRAIN_SHARE: f32 = 0.2;
+    GRAIN_PER_MM: f32 = 0.9;
 
     /// Tone curve: straight up to here, then an exponential shoulder to 1.
     SHOULDER_START: f32 = 0.62;
@@ -176,4 +202,5 @@ const _: () = {
     assert!(MATERIAL_LEAD == crate::mesh::material::LEAD);
     assert!(MATERIAL_BAR == crate::mesh::material::BAR);
     assert!(MATERIAL_REVEAL == crate::mesh::material::REVEAL);
+    assert!(MATERIAL_SOLDER == crate::mesh::material::SOLDER);
 };

@@ -50,7 +50,8 @@ impl WindowLevel {
         let mut bright = Vec::with_capacity(tables.places.len());
         let (mut sum, mut total) = ([0.0; 3], 0.0);
         for (piece, &(area, middle)) in tables.places.iter().enumerate() {
-            let rgb = glass_pass::glass(&frame, tables, piece, middle.map(|x| x as f32)).map(f64::from);
+            let at = middle.map(|x| x as f32);
+            let rgb = glass_pass::glass(&frame, tables, piece, at, [0.0; 2]).0.map(f64::from);
             if area > 0.0 && rgb.iter().all(|v| v.is_finite()) {
                 for (s, v) in sum.iter_mut().zip(rgb) {
                     *s += v * area;

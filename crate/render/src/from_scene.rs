@@ -3,17 +3,19 @@
 use std::f64::consts::{FRAC_1_PI, PI};
 
 use daylight::{Direction, Horizon, Outside};
-use scene::{Resolved, ResolvedPiece, ResolvedRoom, ResolvedWindow};
+use scene::{Face, Resolved, ResolvedRoom, ResolvedWindow};
 use spectra::Spectrum;
 
 use crate::{
+    glazing::Glazing,
     horizon::{Edges, Layers, seen},
     light::{DirectionField, Eye, Light, SKY_COLUMNS, Seen},
     mesh::WindowMesh,
-    model::{PieceModel, Region, Strip, WindowModel},
+    model::{Fade, Overlay, PieceModel, Region, Strip, WindowModel},
     optics::{Factors, PieceOptics, Transmittance},
+    painted::{fade_model, joint_model, overlays},
     reference::Surroundings,
-    sheet::{makeup_at, sheet_model},
+    sheet::sheet_model,
     tables::LightTables,
 };
 
@@ -37,14 +39,21 @@ pub fn window_model(window: &ResolvedWindow) -> WindowModel {
             .iter()
             .zip(&window.pieces)
             .enumerate()
-            .map(|(index, (shape, piece))| PieceModel {
-                light_shape: shape.light.iter().flat_map(region).collect(),
-                makeup: index,
-                thickness_factor: 1.0,
-                paint_factor: 1.0,
-                sheet: sheet_model(piece),
+            .map(|(index, (shape, piece))| {
+                let mut model = PieceModel {
+                    light_shape: shape.light.iter().flat_map(region).collect(),
+                    makeup: index,
+                    thickness_factor: 1.0,
+                    paint_factor: 1.0,
+                    paint_density: 0.0,
+                    sheet: sheet_model(piece),
+                    fade: Fade::default(),
+                };
+                (model.fade, model.paint_density) = fade_model(piece, &model);
+                model
             })
             .collect(),
+        overlays: (0..window.pieces.len()).flat_map(|index| overlays(window, index)).collect(),
         leads: leads
             .into_iter()
             .map(|lead| Strip {
@@ -53,10 +62,13 @@ pub fn window_model(window: &ResolvedWindow) -> WindowModel {
                 width_mm: lead.face_mm,
             })
             .collect(),
+        joints: panel.solder_joints().map(|joint| joint_model(panel, joint)).collect(),
         bars: panel
             .bars
             .iter()
-            .flat_map(|bar| {
+            .zip(&window.bar_sides)
+            .filter(|(_, side)| **side == Face::Inside)
+            .flat_map(|(bar, _)| {
                 bar.axis.iter().map(|line| Strip {
                     line: line.clone(),
                     closed: false,
@@ -194,27 +206,14 @@ pub struct SceneWindow {
     pub model: WindowModel,
     /// Triangles.
     pub mesh: WindowMesh,
-    /// Sampled pieces.
+    /// Sampled pieces, then overlays.
     pub optics: Vec<PieceOptics>,
     /// Where it is seen from.
     pub eye: Eye,
-    glazing: Vec<Glazing>,
+    glazing: Glazing,
     facing_deg: f64,
     latitude_deg: f64,
     horizon: Horizon,
-}
-
-/// What a piece is made of, and the same worked out.
-#[derive(Clone, Debug)]
-struct Glazing {
-    makeup: glass::Makeup,
-    plain: glass::Prepared,
-}
-
-impl Glazing {
-    fn new(makeup: &glass::Makeup) -> Self {
-        Self { makeup: makeup.clone(), plain: makeup.prepare() }
-    }
 }
 
 impl SceneWindow {
@@ -224,8 +223,8 @@ impl SceneWindow {
         let model = window_model(window);
         let mesh = WindowMesh::new(&model);
         let eye = eye_before(window, eye_m);
-        let glazing: Vec<_> = window.pieces.iter().map(|p| Glazing::new(&p.makeup)).collect();
-        let optics = PieceOptics::of_window(&model, eye, transmittances(&glazing));
+        let glazing = Glazing::new(&window.pieces);
+        let optics = PieceOptics::of_window(&model, eye, |m, f, a| glazing.transmittance(m, f, a));
         let ResolvedRoom { facing_deg, .. } = scene.room;
         Some(Self {
             model,
@@ -239,21 +238,43 @@ impl SceneWindow {
         })
     }
 
-    /// Takes one piece's new glass or paint; the others stay as they are. Nothing happens beyond the last piece.
-    pub fn set_piece(&mut self, index: usize, piece: &ResolvedPiece) {
-        let (Some(model), Some(glazing)) = (self.model.pieces.get_mut(index), self.glazing.get_mut(index))
-        else {
-            return;
+    /// Takes one piece's new glass or paint from the window it belongs to; the others stay as they are. Returns
+    /// whether the mesh has changed, which it does where strokes or a fade have. Nothing happens beyond the last
+    /// piece.
+    pub fn set_piece(&mut self, window: &ResolvedWindow, index: usize) -> bool {
+        let (Some(piece), Some(model)) = (window.pieces.get(index), self.model.pieces.get_mut(index)) else {
+            return false;
         };
+        self.glazing.set(index, piece);
         model.sheet = sheet_model(piece);
-        *glazing = Glazing::new(&piece.makeup);
-        self.optics[index] = PieceOptics::new(model, self.eye, transmittances(&self.glazing));
+        let (fade, density) = fade_model(piece, model);
+        model.paint_density = density;
+        let mut changed = (fade.length_mm - model.fade.length_mm).abs() > 0.0;
+        model.fade = fade;
+
+        let now = overlays(window, index);
+        let transmittance = |m, f, a| self.glazing.transmittance(m, f, a);
+        let over: Vec<_> =
+            now.iter().map(|o| PieceOptics::of_overlay(model, o, self.eye, transmittance)).collect();
+        self.optics[index] = PieceOptics::new(model, self.eye, transmittance);
+        let first = self.model.overlays.partition_point(|o| o.piece < index);
+        let last = self.model.overlays.partition_point(|o| o.piece <= index);
+        let lines = |o: &[Overlay]| o.iter().map(|o| o.lines.clone()).collect::<Vec<_>>();
+        changed |= lines(&now) != lines(&self.model.overlays[first..last]);
+        self.model.overlays.splice(first..last, now);
+        let count = self.model.pieces.len();
+        self.optics.splice(count + first..count + last, over);
+        if changed {
+            self.mesh = WindowMesh::new(&self.model);
+        }
+        changed
     }
 
     /// Moves the eye to a place in the panel's frame.
     pub fn set_eye(&mut self, eye: Eye) {
         self.eye = eye;
-        self.optics = PieceOptics::of_window(&self.model, eye, transmittances(&self.glazing));
+        let glazing = &self.glazing;
+        self.optics = PieceOptics::of_window(&self.model, eye, |m, f, a| glazing.transmittance(m, f, a));
     }
 
     /// Tables of an instant.
@@ -277,24 +298,10 @@ impl SceneWindow {
         &self.horizon
     }
 
-    /// Transmittance of a piece, by factors and angle in degrees.
+    /// Transmittance of a piece or an overlay by the number of its makeup, factors and angle in degrees: of a piece
+    /// beside its strokes, of an overlay within them.
     pub fn transmittance(&self) -> impl Fn(usize, Factors, f64) -> Transmittance {
-        transmittances(&self.glazing)
-    }
-}
-
-fn transmittances(glazing: &[Glazing]) -> impl Fn(usize, Factors, f64) -> Transmittance {
-    |makeup, factors, angle_deg| match glazing.get(makeup) {
-        Some(glazing) => {
-            let scaled = |p: &glass::Prepared| p.scaled(angle_deg, factors.thickness, factors.paint);
-            let optics = if factors.mix.abs() > 0.0 {
-                scaled(&makeup_at(&glazing.makeup, factors.mix).prepare())
-            } else {
-                scaled(&glazing.plain)
-            };
-            Transmittance { regular: optics.regular_transmittance, diffuse: optics.diffuse_transmittance }
-        }
-        None => Transmittance { regular: Spectrum::ZERO, diffuse: Spectrum::ZERO },
+        |makeup, factors, angle_deg| self.glazing.transmittance(makeup, factors, angle_deg)
     }
 }
 

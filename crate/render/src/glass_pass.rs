@@ -4,11 +4,12 @@ use crate::{
     constants::{
         DISC_SOFTNESS_RAD, FIELD_TEXELS, FIELD_WIDTH, GLARE_RAD, GROUND_BELOW_M, GROUND_FAR_PER_M,
         GROUND_PER_M, GROUND_UNEVEN, HALF_LIMIT, HORIZON_SOFTNESS_RAD, LEAVES_CONTRAST, LEAVES_FINE_PER_RAD,
-        LEAVES_PER_RAD, PAINT_PER_MM, PIECE_TEXELS, RESPONSE_TEXELS, RIPPLE_SECOND, ROUGH, SEED_BEND_RAD,
-        SEED_GAIN, SEED_GLINT, SEED_SECOND, SHADE_PER_RAD, SHADE_UNEVEN, SIDE_STRAYS_RAD, SUN_RADIUS_RAD,
+        LEAVES_PER_RAD, PIECE_TEXELS, RESPONSE_TEXELS, RIPPLE_SECOND, ROUGH, SEED_BEND_RAD, SEED_GAIN,
+        SEED_GLINT, SEED_SECOND, SHADE_PER_RAD, SHADE_UNEVEN, SIDE_STRAYS_RAD, SUN_RADIUS_RAD,
     },
     frame::Frame,
     noise::{blown, etched, fade, flow, on_sheet, ripple, seeds, value_noise},
+    paint_pass::{paint_density, stroke_share},
     tables::LightTables,
     vector::{V3, dot3, dot4, mix4},
 };
@@ -208,10 +209,10 @@ fn texels_of(tables: &LightTables, piece: usize) -> &[[f32; 4]] {
 }
 
 pub(crate) fn local(frame: &Frame, tables: &LightTables, piece: usize, position: [f32; 2]) -> Local {
-    local_of(frame, texels_of(tables, piece), position)
+    local_of(frame, texels_of(tables, piece), position, [0.0; 2])
 }
 
-pub(crate) fn local_of(frame: &Frame, texels: &[[f32; 4]], position: [f32; 2]) -> Local {
+pub(crate) fn local_of(frame: &Frame, texels: &[[f32; 4]], position: [f32; 2], brush: [f32; 2]) -> Local {
     let [factors, sheet, place, path] = [texels[1], texels[2], texels[3], texels[4]];
     let [mixing, bubbles, rolled, etching] = [texels[5], texels[6], texels[7], texels[8]];
     let strength = frame.strength();
@@ -263,13 +264,13 @@ pub(crate) fn local_of(frame: &Frame, texels: &[[f32; 4]], position: [f32; 2]) -
     } else {
         0.0
     };
-    let stipple = value_noise(position.map(|x| x * PAINT_PER_MM), seed + 3)[0];
+    let painted = texels[9];
     let shift = [turn[0] * axis[0] - turn[1] * axis[1], turn[0] * axis[1] + turn[1] * axis[0]];
     let lever = strength * frame.eye[2];
     Local {
         thickness: factors[0] * (1.0 + strength * (sheet[0] * surface.value - mixing[3])) * slanting,
         slanting,
-        paint: factors[1] * (1.0 + strength * (sheet[1] * stipple - path[3])),
+        paint: factors[1] * paint_density(frame, position, brush, painted, sheet[1], seed),
         mix: (strength * (flowing * mixing[1] - mixing[2])).clamp(-1.0, 1.0),
         gain: 1.0 + strength * (gain - bubbles[3]),
         glint: strength * glint,
@@ -281,16 +282,24 @@ pub(crate) fn local_of(frame: &Frame, texels: &[[f32; 4]], position: [f32; 2]) -
     }
 }
 
-/// Light from a piece at a point of the panel, linear RGB times exposure.
-pub(crate) fn glass(frame: &Frame, tables: &LightTables, piece: usize, position: [f32; 2]) -> V3 {
+/// Light from a piece or an overlay at a point of the panel, linear RGB times exposure, and the share of the pixel
+/// that it covers.
+pub(crate) fn glass(
+    frame: &Frame,
+    tables: &LightTables,
+    piece: usize,
+    position: [f32; 2],
+    brush: [f32; 2],
+) -> (V3, f32) {
     let texels = texels_of(tables, piece);
     let [table, factors] = [texels[0], texels[1]];
-    let here = local_of(frame, texels, position);
+    let here = local_of(frame, texels, position, brush);
     let mut light = behind(frame, tables, here.through);
     light.disc += here.glint * frame.sun[3];
 
     let t = cubic_weights(((here.thickness - table[2]) * table[3]).clamp(0.0, 3.0));
-    let p = cubic_weights(((here.paint - factors[2]) * factors[3]).clamp(0.0, 3.0));
+    let painted = (-here.paint * texels[4][3]).exp2();
+    let p = cubic_weights(((painted - factors[2]) * factors[3]).clamp(0.0, 3.0));
     let paint_nodes = table[1] as usize;
     let mix_nodes = texels[5][0];
     // The four nodes of the mix that lie around it.
@@ -318,7 +327,7 @@ pub(crate) fn glass(frame: &Frame, tables: &LightTables, piece: usize, position:
         }
     }
     let gain = here.gain * frame.exposure();
-    finite_half(rgb.map(|v| v * gain))
+    (finite_half(rgb.map(|v| v * gain)), stroke_share(frame, position, brush, texels[9]))
 }
 
 pub(crate) fn finite_half(c: V3) -> V3 {

@@ -87,7 +87,9 @@ impl Renderer {
             &scene_layout,
             Some((
                 size_of::<GlassVertex>(),
-                &wgpu::vertex_attr_array![0 => Float32x2, 1 => Float32x2, 2 => Float32, 3 => Uint32],
+                &wgpu::vertex_attr_array![
+                    0 => Float32x2, 1 => Float32x2, 2 => Float32, 3 => Float32x2, 4 => Uint32
+                ],
             )),
             SCENE_FORMAT,
         );
@@ -98,7 +100,8 @@ impl Renderer {
             Some((
                 size_of::<SolidVertex>(),
                 &wgpu::vertex_attr_array![
-                    0 => Float32x2, 1 => Float32x2, 2 => Float32, 3 => Float32, 4 => Float32x2, 5 => Uint32
+                    0 => Float32x2, 1 => Float32x2, 2 => Float32, 3 => Float32, 4 => Float32x2, 5 => Float32,
+                    6 => Uint32
                 ],
             )),
             SCENE_FORMAT,

@@ -24,6 +24,7 @@ mod exposure;
 mod frame;
 pub mod from_scene;
 mod glass_pass;
+mod glazing;
 mod gpu;
 mod horizon;
 mod light;
@@ -31,6 +32,9 @@ mod mesh;
 mod model;
 mod noise;
 mod optics;
+mod paint_mesh;
+mod paint_pass;
+mod painted;
 mod picture;
 pub mod png;
 pub mod reference;
@@ -39,6 +43,7 @@ mod shaders;
 mod sheet;
 mod software;
 mod solid_pass;
+mod solids;
 mod tables;
 mod tone;
 mod vector;
@@ -60,7 +65,8 @@ pub use headless::{Headless, NativeBackend};
 pub use light::{Bearing, DirectionField, Eye, Light, SKY_COLUMNS, Seen, SeenEdges};
 pub use mesh::{GlassVertex, Mesh, SolidVertex, WindowMesh};
 pub use model::{
-    Bounds, PieceModel, Region, SheetModel, Strip, SurfaceModel, WindowModel, area_and_centroid, contains,
+    Bounds, Came, Fade, Joint, Overlay, PieceModel, Region, SheetModel, Strip, SurfaceModel, WindowModel,
+    area_and_centroid, contains,
 };
 pub use optics::{Factors, MIX_NODES, PieceOptics, Shift, THICKNESS_NODES, Transmittance};
 pub use picture::Look;

@@ -15,14 +15,16 @@ use lyon_tessellation::{
     path::{EndpointId, Path},
 };
 
-use crate::model::{Bounds, Region, Strip, WindowModel, depth};
+use crate::{
+    model::{Bounds, Region, WindowModel, depth},
+    paint_mesh::{measure_edges, overlay_strokes},
+    solids::{reveal, solder, stroke},
+};
 
 /// Longest mitre of a fringe, in pixels.
 const MITRE_LIMIT: f64 = 3.0;
 /// How far the wall reaches beyond the opening before the plain background takes over, mm.
 const WALL_MARGIN_MM: f64 = 600.0;
-/// Width of the splay round the opening, mm.
-const REVEAL_MM: f64 = 34.0;
 
 /// A vertex of glass.
 #[repr(C)]
@@ -34,7 +36,10 @@ pub struct GlassVertex {
     pub fringe: [f32; 2],
     /// 1 inside, 0 on the outer edge of the fringe.
     pub coverage: f32,
-    /// Index of the piece.
+    /// Of a piece the distance to its edges in mm and 0; of an overlay the distance to the left of its line and
+    /// half its width, both mm.
+    pub brush: [f32; 2],
+    /// Index of the piece; those of overlays follow.
     pub piece: u32,
 }
 
@@ -48,10 +53,13 @@ pub struct SolidVertex {
     pub fringe: [f32; 2],
     /// 1 inside, 0 on the outer edge of the fringe.
     pub coverage: f32,
-    /// −1 on the right edge of the line, 1 on its left; for the reveal 0 at the opening, 1 at the wall.
+    /// −1 on the right edge of the line, 1 on its left; 0 in the middle of a joint, 1 on its rim; for the reveal 0
+    /// at the opening, 1 at the wall.
     pub across: f32,
-    /// Unit vector to the left of the line.
+    /// Unit vector to the left of the line; away from the middle of a joint.
     pub left: [f32; 2],
+    /// Half the width of the line or the reach of the joint, mm; 0 where there is none.
+    pub half_mm: f32,
     /// One of the `MATERIAL_` constants.
     pub material: u32,
 }
@@ -94,16 +102,34 @@ pub(crate) mod material {
     pub(crate) const WALL: u32 = 2;
     /// The splay between wall and glass.
     pub(crate) const REVEAL: u32 = 3;
+    /// Where cames are soldered.
+    pub(crate) const SOLDER: u32 = 4;
 }
 
 impl WindowMesh {
     /// Triangles of a window. Outlines that cannot be filled (fewer than three points, not finite) are left out.
     pub fn new(model: &WindowModel) -> Self {
         let mut mesh = Self::default();
+        let mut overlays = model.overlays.iter().enumerate().peekable();
         for (index, piece) in model.pieces.iter().enumerate() {
-            let make =
-                |position, fringe, coverage| GlassVertex { position, fringe, coverage, piece: index as u32 };
+            let make = |position, fringe, coverage| GlassVertex {
+                position,
+                fringe,
+                coverage,
+                brush: [0.0; 2],
+                piece: index as u32,
+            };
+            let first = [mesh.glass.vertices.len(), mesh.glass.indices.len()];
             fill(&piece.light_shape, &mut mesh.glass, make);
+            if piece.fade.length_mm > 0.0 {
+                measure_edges(piece, &mut mesh.glass, first);
+            }
+            while let Some((k, overlay)) = overlays.next_if(|(_, overlay)| overlay.piece <= index) {
+                if overlay.piece == index {
+                    let number = (model.pieces.len() + k) as u32;
+                    overlay_strokes(overlay, &piece.light_shape, number, &mut mesh.glass);
+                }
+            }
         }
         let solid = |material| {
             move |position, fringe, coverage| SolidVertex {
@@ -112,6 +138,7 @@ impl WindowMesh {
                 coverage,
                 across: 1.0,
                 left: [0.0; 2],
+                half_mm: 0.0,
                 material,
             }
         };
@@ -121,6 +148,9 @@ impl WindowMesh {
         }
         mesh.behind = 0..mesh.solid.indices.len() as u32;
 
+        for joint in &model.joints {
+            solder(joint, &mut mesh.solid);
+        }
         for bar in &model.bars {
             stroke(bar, material::BAR, &mut mesh.solid);
         }
@@ -157,11 +187,11 @@ fn oriented(outline: &[[f64; 2]], hole: bool) -> Vec<[f64; 2]> {
     points
 }
 
-fn distance(p: [f64; 2], q: [f64; 2]) -> f64 {
+pub(crate) fn distance(p: [f64; 2], q: [f64; 2]) -> f64 {
     (p[0] - q[0]).hypot(p[1] - q[1])
 }
 
-fn to_f32(p: [f64; 2]) -> [f32; 2] {
+pub(crate) fn to_f32(p: [f64; 2]) -> [f32; 2] {
     [p[0] as f32, p[1] as f32]
 }
 
@@ -183,7 +213,7 @@ fn mitre(before: [f64; 2], after: [f64; 2]) -> [f64; 2] {
 }
 
 /// The mitre vectors of a line, to the left.
-fn mitres(points: &[[f64; 2]], closed: bool) -> Vec<[f64; 2]> {
+pub(crate) fn mitres(points: &[[f64; 2]], closed: bool) -> Vec<[f64; 2]> {
     let n = points.len();
     (0..n)
         .map(|i| {
@@ -199,7 +229,11 @@ fn mitres(points: &[[f64; 2]], closed: bool) -> Vec<[f64; 2]> {
 }
 
 /// Fills a region, with a fringe along its outlines.
-fn fill<V: Copy>(region: &Region, mesh: &mut Mesh<V>, make: impl Fn([f32; 2], [f32; 2], f32) -> V) {
+pub(crate) fn fill<V: Copy>(
+    region: &Region,
+    mesh: &mut Mesh<V>,
+    make: impl Fn([f32; 2], [f32; 2], f32) -> V,
+) {
     let outlines: Vec<Vec<[f64; 2]>> = region
         .iter()
         .enumerate()
@@ -274,86 +308,10 @@ impl<V: Copy, F: Fn([f32; 2], [f32; 2], f32) -> V> FillGeometryBuilder for Trian
     }
 }
 
-/// A line with a width: two fringes and a body that knows how far across it one is.
-fn stroke(strip: &Strip, material: u32, mesh: &mut Mesh<SolidVertex>) {
-    let mut points: Vec<[f64; 2]> = Vec::with_capacity(strip.line.len());
-    for &p in &strip.line {
-        if p[0].is_finite() && p[1].is_finite() && points.last().is_none_or(|q| distance(*q, p) > 1e-3) {
-            points.push(p);
-        }
-    }
-    if strip.closed && points.len() > 1 && distance(points[0], points[points.len() - 1]) <= 1e-3 {
-        points.pop();
-    }
-    if points.len() < 2 || !(strip.width_mm > 0.0 && strip.width_mm.is_finite()) {
-        return;
-    }
-    let n = points.len() as u32;
-    let half = strip.width_mm / 2.0;
-    let first = mesh.vertices.len() as u32;
-    for (p, m) in points.iter().zip(mitres(&points, strip.closed)) {
-        let length = m[0].hypot(m[1]).max(1e-9);
-        let left = to_f32([m[0] / length, m[1] / length]);
-        for (side, outward, coverage) in
-            [(-1.0, 0.5, 0.0), (-1.0, -0.5, 1.0), (1.0, -0.5, 1.0), (1.0, 0.5, 0.0)]
-        {
-            mesh.vertices.push(SolidVertex {
-                position: to_f32([p[0] + m[0] * half * side, p[1] + m[1] * half * side]),
-                fringe: to_f32([m[0] * side * outward, m[1] * side * outward]),
-                coverage,
-                across: side as f32,
-                left,
-                material,
-            });
-        }
-    }
-    let segments = if strip.closed { n } else { n - 1 };
-    for i in 0..segments {
-        let (a, b) = (first + 4 * i, first + 4 * ((i + 1) % n));
-        for k in 0..3 {
-            mesh.indices.extend([a + k, a + k + 1, b + k, b + k, a + k + 1, b + k + 1]);
-        }
-    }
-}
-
-/// The splay round an opening whose inside is on the left.
-fn reveal(points: &[[f64; 2]], mesh: &mut Mesh<SolidVertex>) {
-    if points.len() < 3 {
-        return;
-    }
-    let n = points.len() as u32;
-    let first = mesh.vertices.len() as u32;
-    for (p, m) in points.iter().zip(mitres(points, true)) {
-        let length = m[0].hypot(m[1]).max(1e-9);
-        let left = to_f32([m[0] / length, m[1] / length]);
-        for (out_mm, outward_px, coverage, across) in [
-            (0.0, -0.5, 0.0, 0.0),
-            (0.0, 0.5, 1.0, 0.0),
-            (REVEAL_MM, -0.5, 1.0, 1.0),
-            (REVEAL_MM, 0.5, 0.0, 1.0),
-        ] {
-            mesh.vertices.push(SolidVertex {
-                position: to_f32([p[0] - m[0] * out_mm, p[1] - m[1] * out_mm]),
-                fringe: to_f32([-m[0] * outward_px, -m[1] * outward_px]),
-                coverage,
-                across,
-                left,
-                material: material::REVEAL,
-            });
-        }
-    }
-    for i in 0..n {
-        let (a, b) = (first + 4 * i, first + 4 * ((i + 1) % n));
-        for k in 0..3 {
-            mesh.indices.extend([a + k, a + k + 1, b + k, b + k, a + k + 1, b + k + 1]);
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::PieceModel;
+    use crate::model::{Came, Joint, PieceModel, Strip};
 
     fn square(x: f64, y: f64, size: f64) -> Vec<[f64; 2]> {
         vec![[x, y], [x + size, y], [x + size, y + size], [x, y + size]]
@@ -395,6 +353,27 @@ mod tests {
     }
 
     #[test]
+    fn solder_covers_the_joint_and_little_more_than_the_cames() {
+        let came = |x: f64, y: f64, face_mm| Came { toward: [x, y], face_mm };
+        let joint = Joint {
+            at: [10.0, 20.0],
+            cames: vec![came(1.0, 0.0, 9.0), came(0.0, 1.0, 5.0), came(0.0, -1.0, 5.0)],
+        };
+        let model = WindowModel { joints: vec![joint, Joint::default()], ..WindowModel::default() };
+        let mesh = WindowMesh::new(&model);
+        assert!(mesh.behind.is_empty() && mesh.before.len() == mesh.solid.indices.len());
+        for v in &mesh.solid.vertices[1..] {
+            let [x, y] = [v.position[0] - 10.0, v.position[1] - 20.0];
+            let reach = x.hypot(y);
+            assert!((reach - v.half_mm).abs() < 1e-4);
+            // 5 % for the uneven rim. Behind the end of the wide came it stays on the narrow one.
+            let most = if x < 0.0 { [0.55 * 5.0, 0.8 * 5.0] } else { [0.8 * 9.0, 0.55 * 9.0] };
+            assert!(x.abs() <= most[0] * 1.05 && y.abs() <= most[1] * 1.05, "{x} {y}");
+            assert!(reach >= 0.55 * 5.0 * 0.95);
+        }
+    }
+
+    #[test]
     fn degenerate_shapes_are_left_out_without_a_panic() {
         let bad = vec![
             vec![],
@@ -413,7 +392,7 @@ mod tests {
                     Strip { line: outline.clone(), closed: false, width_mm: 5.0 },
                     Strip { line: outline, closed: true, width_mm: f64::NAN },
                 ],
-                bars: vec![],
+                ..WindowModel::default()
             };
             let mesh = WindowMesh::new(&model);
             let vertices = mesh.glass.vertices.len() as u32;

@@ -13,8 +13,13 @@ pub struct WindowModel {
     pub opening: Region,
     /// The pieces; their order is the order of every table and report.
     pub pieces: Vec<PieceModel>,
+    /// What changes a piece along lines: brush strokes, and bars behind the glass. By piece in ascending order,
+    /// for each what lies beneath first. Their tables follow those of the pieces.
+    pub overlays: Vec<Overlay>,
     /// The leads, the ones that pass over others last.
     pub leads: Vec<Strip>,
+    /// Where cames are soldered to one another.
+    pub joints: Vec<Joint>,
     /// Saddle bars, in front of the glass on the room side.
     pub bars: Vec<Strip>,
 }
@@ -31,8 +36,45 @@ pub struct PieceModel {
     pub thickness_factor: f64,
     /// Density of its paint over what its makeup says.
     pub paint_factor: f64,
+    /// Optical density of the paint that varies over the piece.
+    pub paint_density: f64,
     /// The sheet it was cut from.
     pub sheet: SheetModel,
+    /// How its paint thins out from the lead.
+    pub fade: Fade,
+}
+
+/// How paint grows lighter from a piece's edge inward: its density over the stated one is
+/// `scale`·(`FADE_FLOOR` + (1 − `FADE_FLOOR`)·exp(−d/`length_mm`)), d the distance to the edges.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Fade {
+    /// 0 for even paint.
+    pub length_mm: f64,
+    /// Makes as much light pass over the whole piece as through even paint of the stated density.
+    pub scale: f64,
+}
+
+impl Default for Fade {
+    fn default() -> Self {
+        Self { length_mm: 0.0, scale: 1.0 }
+    }
+}
+
+/// Lines over one piece, under which it is made of something else.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Overlay {
+    /// Index of the piece whose sheet it has and to whose shape it is clipped.
+    pub piece: usize,
+    /// As [`PieceModel::makeup`].
+    pub makeup: usize,
+    /// The lines.
+    pub lines: Vec<panel::BrushLine>,
+    /// Width of the transition along their edges, mm.
+    pub softness_mm: f64,
+    /// How far the edges stray, mm: the hairs of the brush.
+    pub ragged_mm: f64,
+    /// Share of the piece that they cover.
+    pub share: f64,
 }
 
 /// How a sheet of glass varies and where on it a piece lies.
@@ -92,6 +134,24 @@ pub struct Strip {
     pub closed: bool,
     /// Face width of the lead or diameter of the bar, mm.
     pub width_mm: f64,
+}
+
+/// A solder joint.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Joint {
+    /// Where the hearts meet, panel mm.
+    pub at: [f64; 2],
+    /// The cames that end here.
+    pub cames: Vec<Came>,
+}
+
+/// The end of a came at a joint.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Came {
+    /// Unit vector from the joint along the came.
+    pub toward: [f64; 2],
+    /// Its face width, mm.
+    pub face_mm: f64,
 }
 
 /// Axis-aligned bounds, panel mm.

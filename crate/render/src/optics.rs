@@ -4,10 +4,11 @@
 use spectra::{SAMPLES, Spectrum};
 
 use crate::{
+    constants::FADE_FLOOR,
     frame::Frame,
     glass_pass::local_of,
     light::Eye,
-    model::{Bounds, PieceModel, WindowModel, area_and_centroid, contains},
+    model::{Bounds, Overlay, PieceModel, WindowModel, area_and_centroid, contains},
     tables::piece_texels,
 };
 
@@ -52,8 +53,6 @@ impl Factors {
 pub struct Shift {
     /// Of the thickness factor's deviation.
     pub thickness: f64,
-    /// Of the paint factor's deviation.
-    pub paint: f64,
     /// Of the mix.
     pub mix: f64,
     /// Of the gathering of light.
@@ -73,7 +72,7 @@ pub struct PieceOptics {
     pub shift: Shift,
     /// First thickness factor and the step to the next.
     pub(crate) thickness: (f64, f64),
-    /// First paint factor and the step to the next; a step of zero means one node.
+    /// First node over paint, 10^(−density), and the step to the next; a step of zero means one node.
     pub(crate) paint: (f64, f64),
     /// 1, or [`MIX_NODES`] from −1 to 1.
     pub(crate) mix_nodes: usize,
@@ -94,6 +93,15 @@ impl PieceOptics {
     /// edges, whose angles differ from the middle's.
     pub fn new(
         piece: &PieceModel,
+        eye: Eye,
+        transmittance: impl FnMut(usize, Factors, f64) -> Transmittance,
+    ) -> Self {
+        Self::made_of(piece, piece.makeup, eye, transmittance)
+    }
+
+    fn made_of(
+        piece: &PieceModel,
+        makeup: usize,
         eye: Eye,
         mut transmittance: impl FnMut(usize, Factors, f64) -> Transmittance,
     ) -> Self {
@@ -132,11 +140,21 @@ impl PieceOptics {
         let first = piece.thickness_factor * (1.0 + low.max(-0.95)) * shorter;
         let last = piece.thickness_factor * (1.0 + high) * longer;
         optics.thickness = (first, (last - first) / (THICKNESS_NODES - 1) as f64);
-        let spread = piece.sheet.paint_amplitude.clamp(0.0, 1.0) * piece.paint_factor;
-        optics.paint = if spread > 0.0 {
-            (piece.paint_factor - spread, spread * 2.0 / 3.0)
+        // From the least that fading and stippling leave to the most.
+        let spread = piece.sheet.paint_amplitude.clamp(0.0, 1.0);
+        let (thinnest, densest) = if piece.fade.length_mm > 0.0 {
+            (piece.fade.scale * f64::from(FADE_FLOOR), piece.fade.scale)
         } else {
-            (piece.paint_factor, 0.0)
+            (1.0, 1.0)
+        };
+        let least = piece.paint_factor * thinnest.min(1.0) * (1.0 - spread);
+        let most = piece.paint_factor * densest.max(1.0) * (1.0 + spread);
+        // What passes paint runs nearly straight over 10^(−density): nodes are even in that.
+        let (clearest, darkest) = (paint_axis(piece, least), paint_axis(piece, most));
+        optics.paint = if most > least {
+            (darkest, (clearest - darkest) / 3.0)
+        } else {
+            (paint_axis(piece, piece.paint_factor), 0.0)
         };
 
         for block in 0..optics.mix_nodes * optics.paint_nodes() {
@@ -146,14 +164,15 @@ impl PieceOptics {
             for i in 0..THICKNESS_NODES {
                 let factors = Factors {
                     thickness: optics.thickness.0 + optics.thickness.1 * i as f64,
-                    paint: optics.paint.0 + optics.paint.1 * j as f64,
+                    paint: -(optics.paint.0 + optics.paint.1 * j as f64).max(f64::MIN_POSITIVE).log10()
+                        / paint_scale(piece),
                     mix: if optics.mix_nodes > 1 {
                         2.0 * m as f64 / (MIX_NODES - 1) as f64 - 1.0
                     } else {
                         0.0
                     },
                 };
-                let at = transmittance(piece.makeup, factors, angle_deg);
+                let at = transmittance(makeup, factors, angle_deg);
                 for (k, (r, d)) in at.regular.samples().iter().zip(at.diffuse.samples()).enumerate() {
                     regular[k][i] = *r as f32;
                     diffuse[k][i] = *d as f32;
@@ -191,7 +210,7 @@ impl PieceOptics {
     /// other with the rest even.
     fn balance(&self, piece: &PieceModel, found: &[Variation]) -> Shift {
         let nodes = self.luminous_nodes();
-        let y = |f: Factors| self.interpolate(&nodes, f);
+        let y = |f: Factors| self.interpolate(&nodes, Factors { paint: paint_axis(piece, f.paint), ..f });
         let even = Factors { thickness: piece.thickness_factor, paint: piece.paint_factor, mix: 0.0 };
         let target = y(even);
         let solve = |values: Vec<f64>, amplitude: f64, at: &dyn Fn(f64) -> Factors| -> f64 {
@@ -220,16 +239,12 @@ impl PieceOptics {
                 thickness: piece.thickness_factor * (1.0 + v),
                 ..even
             }),
-            paint: solve(of(|v| v.paint), sheet.paint_amplitude, &|v| Factors {
-                paint: piece.paint_factor * (1.0 + v),
-                ..even
-            }),
             mix: solve(of(|v| v.mix), sheet.mix_amplitude, &|v| Factors { mix: v.clamp(-1.0, 1.0), ..even }),
             gain: mean(&of(|v| v.gain)),
         }
     }
 
-    /// Between the nodes, as the shader does it.
+    /// Between the nodes, as the shader does it; `at.paint` is a place among the nodes over paint.
     fn interpolate(&self, nodes: &[[f64; 4]], at: Factors) -> f64 {
         let place = |value: f64, (first, step): (f64, f64)| {
             if step > 0.0 { ((value - first) / step).clamp(0.0, 3.0) } else { 0.0 }
@@ -251,13 +266,28 @@ impl PieceOptics {
         sum
     }
 
-    /// All pieces of a window.
+    /// All pieces of a window, then its overlays.
     pub fn of_window(
         model: &WindowModel,
         eye: Eye,
         mut transmittance: impl FnMut(usize, Factors, f64) -> Transmittance,
     ) -> Vec<Self> {
-        model.pieces.iter().map(|piece| Self::new(piece, eye, &mut transmittance)).collect()
+        let pieces = model.pieces.iter().map(|piece| (piece, piece.makeup));
+        let overlays = model.overlays.iter().filter_map(|o| Some((model.pieces.get(o.piece)?, o.makeup)));
+        pieces
+            .chain(overlays)
+            .map(|(piece, makeup)| Self::made_of(piece, makeup, eye, &mut transmittance))
+            .collect()
+    }
+
+    /// One of a piece's overlays.
+    pub(crate) fn of_overlay(
+        piece: &PieceModel,
+        overlay: &Overlay,
+        eye: Eye,
+        transmittance: impl FnMut(usize, Factors, f64) -> Transmittance,
+    ) -> Self {
+        Self::made_of(piece, overlay.makeup, eye, transmittance)
     }
 
     /// Nodes over paint density.
@@ -280,7 +310,6 @@ fn mean(values: &[f64]) -> f64 {
 #[derive(Clone, Copy)]
 struct Variation {
     thickness: f64,
-    paint: f64,
     mix: f64,
     gain: f64,
 }
@@ -305,22 +334,31 @@ fn looked_at(piece: &PieceModel) -> Vec<[f64; 2]> {
 fn variation_at(piece: &PieceModel, optics: &PieceOptics, points: &[[f64; 2]]) -> Vec<Variation> {
     let eye = Eye { position_mm: [optics.middle_mm[0], optics.middle_mm[1], 1e7] };
     let even = PieceModel { thickness_factor: 1.0, paint_factor: 1.0, ..piece.clone() };
-    let texels = piece_texels(&even, optics, eye, 0);
+    let texels = piece_texels(&even, None, optics, eye, 0);
     let frame = Frame {
         eye: [eye.position_mm[0] as f32, eye.position_mm[1] as f32, 1e7, 0.05],
         field_size: [1.0, 1.0, 1.0, 1.0],
         ..Frame::default()
     };
     let one = |p: &[f64; 2]| {
-        let at = local_of(&frame, &texels, p.map(|x| x as f32));
+        let at = local_of(&frame, &texels, p.map(|x| x as f32), [0.0; 2]);
         Variation {
             thickness: f64::from(at.thickness) - 1.0,
-            paint: f64::from(at.paint) - 1.0,
             mix: f64::from(at.mix),
             gain: f64::from(at.gain) - 1.0,
         }
     };
     points.iter().map(one).collect()
+}
+
+/// Density for a paint factor of 1; 1 where the model says nothing.
+pub(crate) fn paint_scale(piece: &PieceModel) -> f64 {
+    if piece.paint_density > 0.0 { piece.paint_density.min(6.0) } else { 1.0 }
+}
+
+/// Where a paint factor lies among the nodes.
+fn paint_axis(piece: &PieceModel, factor: f64) -> f64 {
+    10.0_f64.powf(-factor.max(0.0) * paint_scale(piece))
 }
 
 /// The piece's refractive index, 1.52 where none is given.

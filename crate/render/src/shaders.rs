@@ -23,7 +23,10 @@ impl Pass {
         let prelude = include_str!("../../../shaders/prelude.wgsl");
         let constants = constants::wgsl();
         match self {
-            Self::Glass => [&constants, prelude, include_str!("../../../shaders/glass.wgsl")].join("\n"),
+            Self::Glass => {
+                let paint = include_str!("../../../shaders/paint.wgsl");
+                [&constants, prelude, paint, include_str!("../../../shaders/glass.wgsl")].join("\n")
+            }
             Self::Solid => [&constants, prelude, include_str!("../../../shaders/solid.wgsl")].join("\n"),
             Self::Tone => [&constants, include_str!("../../../shaders/tone.wgsl")].join("\n"),
         }

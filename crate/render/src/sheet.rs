@@ -10,8 +10,6 @@ use crate::model::{SheetModel, SurfaceModel};
 /// Share of a glass's usual thickness range (2–4 mm for blown glass) that one sheet spans: ±0.5–1 mm, common
 /// practice, no source.
 const WITHIN_ONE_SHEET: f64 = 0.75;
-/// Unevenness of brushed and stippled paint, as a share of its density. Assumption.
-const PAINT_UNEVENNESS: f64 = 0.12;
 /// Size of a blown sheet, mm: where a piece may have been cut from. Common practice, no source.
 const SHEET_MM: [u32; 2] = [900, 600];
 /// How far the blowing axis of a cut piece strays from upright, degrees either way. Assumption.
@@ -114,7 +112,7 @@ pub(crate) fn sheet_model(piece: &ResolvedPiece) -> SheetModel {
         mix_amplitude,
         etched,
         surface: surface(plate, amplitude),
-        paint_amplitude: if piece.makeup.paints.is_empty() { 0.0 } else { PAINT_UNEVENNESS },
+        paint_amplitude: crate::painted::stipple(piece),
         axis_deg: 90.0 + f64::from(cut(0) % (2 * AXIS_STRAYS_DEG + 1)) - f64::from(AXIS_STRAYS_DEG),
         origin_mm: [f64::from(cut(1) % SHEET_MM[0]), f64::from(cut(2) % SHEET_MM[1])],
         thickness_mm: plate.thickness_mm,

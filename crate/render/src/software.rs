@@ -6,8 +6,9 @@ use crate::{
     frame::{Frame, View},
     glass_pass::glass,
     mesh::{Mesh, WindowMesh},
+    paint_pass::moved_brush,
     picture::Look,
-    solid_pass::solid,
+    solid_pass::{SolidPoint, solid},
     tables::LightTables,
     tone::{Tone, tone},
     vector::V3,
@@ -28,13 +29,14 @@ pub(crate) fn scene_light(mesh: &WindowMesh, tables: &LightTables, frame: &Frame
                 let mixed = |of: fn(&crate::mesh::SolidVertex) -> f32| {
                     (0..3).map(|k| b[k] * of(corners[k])).sum::<f32>()
                 };
-                solid(
-                    frame,
-                    corners[0].material,
+                let point = SolidPoint {
+                    material: corners[0].material,
                     position,
-                    mixed(|v| v.across),
-                    [mixed(|v| v.left[0]), mixed(|v| v.left[1])],
-                )
+                    across: mixed(|v| v.across),
+                    left: [mixed(|v| v.left[0]), mixed(|v| v.left[1])],
+                    half_mm: mixed(|v| v.half_mm),
+                };
+                (solid(frame, &point), 1.0)
             },
         );
     };
@@ -45,7 +47,11 @@ pub(crate) fn scene_light(mesh: &WindowMesh, tables: &LightTables, frame: &Frame
         &mesh.glass.indices,
         frame,
         |v| (v.position, v.fringe, v.coverage),
-        |corners, _, position| glass(frame, tables, corners[0].piece as usize, position),
+        |corners, b, position| {
+            let moved = corners.map(|v| moved_brush(frame, v.brush, v.fringe));
+            let brush = [0, 1].map(|k| (0..3).map(|i| b[i] * moved[i][k]).sum::<f32>());
+            glass(frame, tables, corners[0].piece as usize, position, brush)
+        },
     );
     solids(part(&mesh.before), &mut target);
     target.pixels
@@ -76,14 +82,15 @@ struct Target {
 }
 
 impl Target {
-    /// Draws triangles one over the other. `shade` gets the corners, the barycentric weights and the panel point.
+    /// Draws triangles one over the other. `shade` gets the corners, the barycentric weights and the panel
+    /// point, and answers with the light and the share of the pixel that it covers.
     fn triangles<V>(
         &mut self,
         mesh: &Mesh<V>,
         indices: &[u32],
         frame: &Frame,
         place: impl Fn(&V) -> ([f32; 2], [f32; 2], f32),
-        shade: impl Fn([&V; 3], [f32; 3], [f32; 2]) -> V3,
+        shade: impl Fn([&V; 3], [f32; 3], [f32; 2]) -> (V3, f32),
     ) {
         let half = [self.width as f32 / 2.0, self.height as f32 / 2.0];
         for triangle in indices.as_chunks::<3>().0 {
@@ -101,7 +108,8 @@ impl Target {
             self.triangle(placed.map(|p| p.1), |target, pixel, b| {
                 let coverage: f32 = (0..3).map(|k| b[k] * placed[k].2).sum();
                 let position = [0, 1].map(|axis| (0..3).map(|k| b[k] * placed[k].0[axis]).sum::<f32>());
-                let colour = shade(corners, b, position);
+                let (colour, share) = shade(corners, b, position);
+                let coverage = coverage * share;
                 for (below, c) in target.pixels[pixel].iter_mut().zip(colour) {
                     *below = c * coverage + *below * (1.0 - coverage);
                 }

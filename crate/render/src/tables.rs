@@ -9,8 +9,8 @@ use spectra::{SAMPLES, Spectrum};
 use crate::{
     constants::{FIELD_WIDTH, PIECE_TEXELS, PIECES_PER_ROW, RESPONSE_TEXELS, RESPONSE_WIDTH},
     light::{DirectionField, Eye, Light, SKY_COLUMNS},
-    model::{PieceModel, WindowModel},
-    optics::{FourNodes, PieceOptics, THICKNESS_NODES, index_of, inner_cosine},
+    model::{Overlay, PieceModel, WindowModel},
+    optics::{FourNodes, PieceOptics, THICKNESS_NODES, index_of, inner_cosine, paint_scale},
     rgb::rgb_weights,
 };
 
@@ -46,8 +46,17 @@ impl LightTables {
         let columns = LightColumns::new(light);
         let mut responses = Vec::new();
         let mut pieces = Vec::with_capacity(optics.len() * PIECE_TEXELS as usize);
-        for (piece, optics) in model.pieces.iter().zip(optics) {
-            pieces.extend(piece_texels(piece, optics, light.eye, responses.len()));
+        let overlays = model.overlays.iter().filter_map(|o| Some((model.pieces.get(o.piece)?, Some(o))));
+        let entries = model.pieces.iter().map(|piece| (piece, None)).chain(overlays);
+        // What overlays cover is not the piece's own.
+        let mut places: Vec<(f64, [f64; 2])> = Vec::with_capacity(optics.len());
+        for ((piece, overlay), optics) in entries.zip(optics) {
+            places.push((optics.area_mm2 * overlay.map_or(1.0, |o| o.share), optics.middle_mm));
+            if let Some(overlay) = overlay {
+                let (area, _) = &mut places[overlay.piece];
+                *area = (*area - overlay.share * optics.area_mm2).max(0.0);
+            }
+            pieces.extend(piece_texels(piece, overlay, optics, light.eye, responses.len()));
             columns.respond(optics, &mut responses);
         }
         let field = &light.field;
@@ -72,7 +81,7 @@ impl LightTables {
                 Some(d) => [d[0] as f32, d[1] as f32, d[2] as f32, 1.0],
                 None => [0.0, 0.0, 1.0, 0.0],
             },
-            places: optics.iter().map(|o| (o.area_mm2, o.middle_mm)).collect(),
+            places,
             room_white_cd_m2: light.room_white_cd_m2,
         }
     }
@@ -105,6 +114,7 @@ fn field_texels(field: &DirectionField) -> Vec<[f32; 4]> {
 /// What the shader reads of a piece, its table beginning at `base`.
 pub(crate) fn piece_texels(
     piece: &PieceModel,
+    overlay: Option<&Overlay>,
     optics: &PieceOptics,
     eye: Eye,
     base: usize,
@@ -130,11 +140,20 @@ pub(crate) fn piece_texels(
         ],
         single([sheet.thickness_amplitude, sheet.paint_amplitude, cosine, sine]),
         single([sheet.origin_mm[0], sheet.origin_mm[1], bend, f64::from(sheet.seed & 0xff_ffff)]),
-        single([inner_cosine(eye, optics.middle_mm, n), 1.0 / (n * n), surface.glare, shift.paint]),
+        single([
+            inner_cosine(eye, optics.middle_mm, n),
+            1.0 / (n * n),
+            surface.glare,
+            paint_scale(piece) * std::f64::consts::LOG2_10,
+        ]),
         single([optics.mix_nodes as f64, sheet.mix_amplitude, shift.mix, shift.thickness]),
         single([surface.sheen, surface.seed_cell_mm.max(0.1), surface.seeds, shift.gain]),
         single([surface.ripple_rad, surface.ripple_per_mm, surface.ripple_sheen, surface.haze_rad]),
         [x as f32, y as f32, inverse(radius), f32::from(u8::from(sheet.etched))],
+        match overlay {
+            None => [inverse(piece.fade.length_mm), piece.fade.scale as f32, 0.0, 0.0],
+            Some(overlay) => [0.0, 1.0, overlay.softness_mm.max(1e-3) as f32, overlay.ragged_mm as f32],
+        },
     ]
 }
 

@@ -80,11 +80,15 @@ fn resolved(text: &str) -> Resolved {
     scene::resolve(&document, None).unwrap_or_else(|e| panic!("{e:?}"))
 }
 
-/// Its first window from a place, without the bars, which stand before the glass.
+/// Its first window from a place, without the bars, which stand before the glass, the strokes on it and
+/// the fading of its matting.
 fn window_of(scene: &Resolved, place: Option<&str>) -> SceneWindow {
     let eye_m = scene.eye_m(place).expect("the scene names a place");
     let mut window = SceneWindow::new(scene, 0, eye_m).unwrap();
     window.model.bars.clear();
+    window.model.overlays.clear();
+    // How far a point is from the lead is known to the mesh alone.
+    window.model.pieces.iter_mut().for_each(|piece| piece.fade = render::Fade::default());
     window.mesh = WindowMesh::new(&window.model);
     window
 }

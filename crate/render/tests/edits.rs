@@ -14,8 +14,8 @@ fn a_changed_piece_and_a_moved_eye_equal_a_window_built_anew() {
     to.makeup = from;
     to.sheet += 3;
     let before = kept.optics[last].clone();
-    kept.set_piece(last, &scene.windows[0].pieces[last]);
-    kept.set_piece(last + 1, &scene.windows[0].pieces[last]);
+    kept.set_piece(&scene.windows[0], last);
+    assert!(!kept.set_piece(&scene.windows[0], last + 1));
     let anew = SceneWindow::new(&scene, 0, eye_m).unwrap();
     assert_ne!(kept.optics[last], before);
     assert!(kept.optics == anew.optics && kept.model == anew.model && kept.mesh == anew.mesh);

@@ -2,7 +2,10 @@
 
 use std::collections::{HashMap, HashSet};
 
-use crate::document::{Face, GlassColour, Horizon, Makeup, OwnGlass, PaintKind, Reflectance, Scene, Window};
+use crate::document::{
+    Face, GlassColour, Horizon, Makeup, OwnGlass, Paint, PaintKind, Reflectance, Scene, Window,
+    is_usual_stipple,
+};
 use crate::edit::Edit;
 use crate::fault::Fault;
 use crate::glazing::own_glass;
@@ -132,6 +135,41 @@ fn check_makeup(scene: &Scene, makeup: &Makeup, path: &str, faults: &mut Vec<Fau
         if matches!(paint.kind, PaintKind::Stain(_)) && paint.face == Face::Inside {
             let wanted = "\"outside\": silver stain is fired on the outside face";
             faults.push(Fault::new(format!("{path}.paint[{k}].face"), wanted, "inside, or no face given"));
+        }
+        check_brushwork(paint, &format!("{path}.paint[{k}]"), faults);
+    }
+}
+
+fn check_brushwork(paint: &Paint, path: &str, faults: &mut Vec<Fault>) {
+    let mut only_for = |kind, field, wanted, found: String| {
+        if paint.kind != kind {
+            faults.push(Fault::new(format!("{path}.{field}"), wanted, found));
+        }
+    };
+    if !paint.strokes.is_empty() {
+        let wanted = "strokes on paint of the kind \"trace\" only";
+        only_for(PaintKind::Trace, "strokes", wanted, format!("{}", paint.strokes.len()));
+    }
+    if paint.fade_mm > 0.0 {
+        let wanted = "a fade on paint of the kind \"matting\" only";
+        only_for(PaintKind::Matting, "fade_mm", wanted, format!("{}", paint.fade_mm));
+    }
+    if !is_usual_stipple(&paint.stipple) {
+        let wanted = "a stipple on paint of the kind \"matting\" only";
+        only_for(PaintKind::Matting, "stipple", wanted, format!("{}", paint.stipple));
+    }
+    if let (Some(coverage), false) = (paint.coverage, paint.strokes.is_empty()) {
+        let wanted = "no coverage beside strokes: it follows from them";
+        faults.push(Fault::new(format!("{path}.coverage"), wanted, format!("{coverage}")));
+    }
+    for (k, stroke) in paint.strokes.iter().enumerate() {
+        let path = format!("{path}.strokes[{k}].path");
+        match panel::brush_lines(&stroke.path, stroke.width_mm) {
+            Ok(lines) if lines.is_empty() => {
+                faults.push(Fault::new(path, "a line of some length", format!("\"{}\"", stroke.path)));
+            }
+            Ok(_) => {}
+            Err(error) => faults.push(Fault::new(path, "SVG path data in mm", error.to_string())),
         }
     }
 }

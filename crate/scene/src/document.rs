@@ -289,19 +289,33 @@ pub struct Drawing {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(max = 50_000))]
     pub cutlines: Vec<Line>,
-    /// Saddle bars; the width is their diameter.
+    /// Saddle bars.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(max = 1000))]
-    pub bars: Vec<Line>,
+    pub bars: Vec<Bar>,
 }
 
-/// A drawn line and the width of the metal that follows it.
+/// A saddle bar.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Bar {
+    /// SVG path data of its axis, mm.
+    pub path: String,
+    /// Its diameter.
+    #[schemars(range(min = 0.0, max = 100.0))]
+    pub width_mm: f64,
+    /// The side of the glass it stands on.
+    #[serde(default, skip_serializing_if = "Face::is_inside")]
+    pub side: Face,
+}
+
+/// A drawn line and the width of the lead that follows it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Line {
     /// SVG path data, mm.
     pub path: String,
-    /// Full face width of the lead, or diameter of the bar.
+    /// Full face width of the lead.
     #[schemars(range(min = 0.0, max = 100.0))]
     pub width_mm: f64,
 }
@@ -419,13 +433,28 @@ pub struct Paint {
     #[serde(default, skip_serializing_if = "Pigment::is_brown")]
     pub pigment: Pigment,
     /// Optical density, base 10, where there is paint: at 560 nm for trace and matting, at its strongest
-    /// wavelength for enamel, at 450 nm for silver stain.
+    /// wavelength for enamel, at 450 nm for silver stain. Of matting that fades it is the density of an even one
+    /// that lets as much light through.
     #[schemars(range(min = 0.0, max = 6.0))]
     pub density: f64,
-    /// Share of the piece covered, 0–1.
-    #[serde(default = "one", skip_serializing_if = "is_one")]
+    /// Share of the piece covered, 0–1; all of it where not given. Where there are strokes it follows from them
+    /// and is not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(range(min = 0.0, max = 1.0))]
-    pub coverage: f64,
+    pub coverage: Option<f64>,
+    /// The trace lines as they are drawn, clipped to what is seen of the piece. Only for trace.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 500))]
+    pub strokes: Vec<Stroke>,
+    /// Over about which length matting grows lighter from the lead toward the middle of the piece; 0 is even. Only
+    /// for matting.
+    #[serde(default, skip_serializing_if = "is_nought")]
+    #[schemars(range(min = 0.0, max = 500.0))]
+    pub fade_mm: f64,
+    /// How uneven the brush left it, 0 smooth to 1 coarsely stippled. Only for matting.
+    #[serde(default = "usual_stipple", skip_serializing_if = "is_usual_stipple")]
+    #[schemars(range(min = 0.0, max = 1.0))]
+    pub stipple: f64,
     /// Which firing it went through, 1 the first.
     #[serde(default = "first_firing")]
     #[schemars(range(min = 1, max = 20))]
@@ -435,6 +464,38 @@ pub struct Paint {
 #[allow(clippy::trivially_copy_pass_by_ref, reason = "the form serde asks for")]
 fn is_zero(value: &usize) -> bool {
     *value == 0
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "the form serde asks for")]
+fn is_nought(value: &f64) -> bool {
+    value.abs() <= 0.0
+}
+
+/// Of matting whose stipple is not given. Assumption.
+const USUAL_STIPPLE: f64 = 0.3;
+
+fn usual_stipple() -> f64 {
+    USUAL_STIPPLE
+}
+
+#[allow(
+    clippy::trivially_copy_pass_by_ref,
+    clippy::float_cmp,
+    reason = "the form serde asks for; exactly what is assumed where nothing is given"
+)]
+pub(crate) fn is_usual_stipple(value: &f64) -> bool {
+    *value == USUAL_STIPPLE
+}
+
+/// A line drawn with the brush.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Stroke {
+    /// SVG path data, mm in the panel plane. An open line is drawn out to a point at both ends.
+    pub path: String,
+    /// How wide it is.
+    #[schemars(range(min = 0.1, max = 50.0))]
+    pub width_mm: f64,
 }
 
 fn first_firing() -> u32 {

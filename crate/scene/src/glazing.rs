@@ -11,12 +11,56 @@ pub(crate) fn innermost_sheet(makeup: &document::Makeup) -> u32 {
     makeup.plates.last().map_or(0, |plate| plate.sheet)
 }
 
-/// What a piece is made of, with the pane in front of it.
+/// How a layer of paint was laid on.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Brushwork {
+    /// Its trace lines; without any it lies evenly over its share of the piece.
+    pub lines: Vec<panel::BrushLine>,
+    /// Length over which it grows lighter from the lead, mm; 0 is even.
+    pub fade_mm: f64,
+    /// Unevenness of its stipple, 0–1.
+    pub stipple: f64,
+}
+
+/// The document lists paint in any order; light meets it in the order of firing.
+fn fired(makeup: &document::Makeup) -> Vec<&document::Paint> {
+    let mut fired: Vec<&document::Paint> = makeup.paint.iter().collect();
+    fired.sort_by_key(|paint| paint.firing);
+    fired
+}
+
+/// The brushwork of every layer, in the order of the resolved paints.
+pub(crate) fn resolve_brushwork(makeup: &document::Makeup) -> Vec<Brushwork> {
+    let of = |paint: &document::Paint| Brushwork {
+        // A path that cannot be read is a fault that `check` has named.
+        lines: paint
+            .strokes
+            .iter()
+            .flat_map(|stroke| panel::brush_lines(&stroke.path, stroke.width_mm).unwrap_or_default())
+            .collect(),
+        fade_mm: if paint.kind == PaintKind::Matting { paint.fade_mm } else { 0.0 },
+        stipple: if paint.kind == PaintKind::Matting { paint.stipple } else { 0.0 },
+    };
+    fired(makeup).into_iter().map(of).collect()
+}
+
+/// What a piece is made of, with the pane in front of it. The lines of its brushwork cover what they cover of
+/// `shape`.
 pub(crate) fn resolve_makeup(
     scene: &Scene,
     makeup: &document::Makeup,
     protective: Option<document::ProtectiveGlazing>,
+    brushwork: &[Brushwork],
+    shape: &panel::Piece,
 ) -> glass::Makeup {
+    let coverage = |paint: &document::Paint, lines: &[panel::BrushLine]| {
+        if paint.strokes.is_empty() {
+            return paint.coverage.unwrap_or(1.0);
+        }
+        let region = shape.light.iter().flat_map(panel::Polygon::rings);
+        let covered = panel::covered_area_mm2(lines, region) / shape.light_area_mm2;
+        if covered.is_finite() { covered.clamp(0.0, 1.0) } else { 0.0 }
+    };
     let plates = makeup.plates.iter().filter_map(|plate| {
         Some(glass::Plate {
             glass: find_glass(scene, &plate.glass)?,
@@ -26,13 +70,10 @@ pub(crate) fn resolve_makeup(
             streak_mix: STREAK_MIX,
         })
     });
-    // The document lists paint in any order; light meets it in the order of firing.
-    let mut fired: Vec<&document::Paint> = makeup.paint.iter().collect();
-    fired.sort_by_key(|paint| paint.firing);
-    let paints = fired.into_iter().map(|paint| {
+    let paints = fired(makeup).into_iter().zip(brushwork).map(|(paint, work)| {
         glass::Paint::new(paint_kind(paint.kind), paint.plate, face(paint.face))
             .with_density(paint.density)
-            .with_coverage(paint.coverage)
+            .with_coverage(coverage(paint, &work.lines))
             .with_pigment(match paint.pigment {
                 document::Pigment::Black => glass::Pigment::Black,
                 document::Pigment::Brown => glass::Pigment::Brown,

@@ -34,7 +34,7 @@ pub use check::check;
 pub use document::*;
 pub use edit::{Edit, EditError};
 pub use fault::{Fault, Faults};
-pub use glazing::{all_glasses, find_glass};
+pub use glazing::{Brushwork, all_glasses, find_glass};
 pub use read::{MOST_BYTES, read, read_edit, write};
 pub use resolve::{Reach, Resolved, ResolvedPiece, ResolvedRoom, ResolvedWindow, panel_drawing, resolve};
 pub use schema::SCHEMA;

@@ -6,7 +6,7 @@ use spectra::Spectrum;
 use crate::document::{self, Scene, Window};
 use crate::edit::Edit;
 use crate::fault::{Fault, Faults};
-use crate::glazing::{innermost_sheet, resolve_makeup};
+use crate::glazing::{Brushwork, innermost_sheet, resolve_brushwork, resolve_makeup};
 use crate::outdoors::{outdoors, reflectance};
 use crate::overlap::overlap;
 use crate::variants::with_variant;
@@ -51,6 +51,8 @@ pub struct ResolvedWindow {
     pub lower_left_m: [f64; 2],
     /// Pieces, leads and bars.
     pub panel: panel::Panel,
+    /// The side of the glass that each bar of the panel stands on.
+    pub bar_sides: Vec<document::Face>,
     /// What is glazed where, in the order of `panel.pieces`: entry `i` is the piece `panel.pieces[i]`.
     pub pieces: Vec<ResolvedPiece>,
 }
@@ -64,6 +66,8 @@ pub struct ResolvedPiece {
     pub entry: usize,
     /// Glass and paint, protective glazing included.
     pub makeup: glass::Makeup,
+    /// How each of its paints was laid on, in their order.
+    pub brushwork: Vec<Brushwork>,
     /// Which sheet the innermost plate was cut from.
     pub sheet: u32,
 }
@@ -167,9 +171,12 @@ impl Resolved {
     fn rebuild_piece(&mut self, window: &str, piece: u32) {
         let found = self.scene.windows.iter().zip(&mut self.windows).find(|(w, _)| w.id == window);
         let Some((in_document, resolved)) = found else { return };
-        if let Some(piece) = resolved.pieces.iter_mut().find(|p| p.id == piece) {
+        let shapes = &resolved.panel.pieces;
+        if let Some((piece, shape)) = resolved.pieces.iter_mut().zip(shapes).find(|(p, _)| p.id == piece) {
             let makeup = &in_document.pieces[piece.entry].makeup;
-            piece.makeup = resolve_makeup(&self.scene, makeup, in_document.protective_glazing);
+            piece.brushwork = resolve_brushwork(makeup);
+            let protective = in_document.protective_glazing;
+            piece.makeup = resolve_makeup(&self.scene, makeup, protective, &piece.brushwork, shape);
             piece.sheet = innermost_sheet(makeup);
         }
     }
@@ -267,12 +274,15 @@ fn resolve_window(
     if faults.len() > before {
         return None;
     }
-    let pieces = entries.into_iter().flatten().map(|entry| {
+    let pieces = entries.into_iter().flatten().zip(&panel.pieces).map(|(entry, shape)| {
         let piece = &window.pieces[entry];
+        let brushwork = resolve_brushwork(&piece.makeup);
+        let protective = window.protective_glazing;
         ResolvedPiece {
             id: piece.id,
             entry,
-            makeup: resolve_makeup(scene, &piece.makeup, window.protective_glazing),
+            makeup: resolve_makeup(scene, &piece.makeup, protective, &brushwork, shape),
+            brushwork,
             sheet: innermost_sheet(&piece.makeup),
         }
     });
@@ -280,6 +290,7 @@ fn resolve_window(
     Some(ResolvedWindow {
         id: window.id.clone(),
         lower_left_m: [left_m, window.sill_height_m],
+        bar_sides: window.drawing.bars.iter().map(|bar| bar.side).collect(),
         panel,
         pieces,
     })

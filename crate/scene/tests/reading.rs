@@ -176,6 +176,73 @@ fn any_field_taken_out_or_replaced_is_read_or_refused_but_never_trips() {
 }
 
 #[test]
+fn brushwork_and_bars_read_back_equal_and_what_is_usual_is_not_written() {
+    let mut value: Value = serde_json::from_str(TWO_PIECES).unwrap();
+    let paint = json!([
+        { "kind": "trace", "density": 2.5, "strokes": [{ "path": "M100 100C200 150 300 150 400 100", "width_mm": 1.5 }] },
+        { "kind": "matting", "density": 0.3, "fade_mm": 12.5, "stipple": 0.6, "firing": 2 },
+        { "kind": "matting", "density": 0.1, "coverage": 1.0, "stipple": 0.3, "firing": 3 }
+    ]);
+    value["windows"][0]["pieces"][1]["makeup"]["paint"] = paint;
+    value["windows"][0]["drawing"]["bars"] = json!([
+        { "path": "M0 250H600", "width_mm": 10, "side": "outside" },
+        { "path": "M0 750H600", "width_mm": 10, "side": "inside" }
+    ]);
+    let scene = read(&value.to_string()).unwrap_or_else(|faults| panic!("{faults}"));
+    let text = write(&scene);
+    assert_eq!(read(&text).unwrap(), scene);
+    let written: Value = serde_json::from_str(&text).unwrap();
+    let window = &written["windows"][0];
+    assert_eq!(window["drawing"]["bars"][0]["side"], "outside");
+    assert!(window["drawing"]["bars"][1].get("side").is_none());
+    let paint = &window["pieces"][1]["makeup"]["paint"];
+    assert_eq!(paint[0]["strokes"][0]["width_mm"], 1.5);
+    assert_eq!((&paint[1]["fade_mm"], &paint[1]["stipple"]), (&json!(12.5), &json!(0.6)));
+    // A share that was given stays, what was left out is left out.
+    assert_eq!(paint[2]["coverage"], 1.0);
+    for absent in ["coverage", "fade_mm", "stipple"] {
+        assert!(paint[0].get(absent).is_none(), "{absent}");
+    }
+    for absent in ["strokes", "fade_mm", "stipple"] {
+        assert!(paint[2].get(absent).is_none(), "{absent}");
+    }
+}
+
+#[test]
+fn brushwork_belongs_to_its_kind_of_paint() {
+    let faults = faults_after(|v| {
+        v["windows"][0]["pieces"][1]["makeup"]["paint"] = json!([
+            { "kind": "matting", "density": 0.3, "strokes": [{ "path": "M0 0H50", "width_mm": 1 }] },
+            { "kind": "trace", "density": 2.0, "coverage": 0.1, "fade_mm": 10, "stipple": 0.5,
+              "strokes": [{ "path": "M0 0L50 x", "width_mm": 1 }, { "path": "M5 5", "width_mm": 1 }] }
+        ]);
+    });
+    let paint = "windows[0].pieces[1].makeup.paint";
+    assert_eq!(
+        faults,
+        [
+            format!("{paint}[0].strokes | strokes on paint of the kind \"trace\" only | 1"),
+            format!("{paint}[1].fade_mm | a fade on paint of the kind \"matting\" only | 10"),
+            format!("{paint}[1].stipple | a stipple on paint of the kind \"matting\" only | 0.5"),
+            format!("{paint}[1].coverage | no coverage beside strokes: it follows from them | 0.1"),
+            format!("{paint}[1].strokes[0].path | SVG path data in mm | not a number, at character 9"),
+            format!("{paint}[1].strokes[1].path | a line of some length | \"M5 5\""),
+        ]
+    );
+    let faults = faults_after(|v| {
+        v["windows"][0]["pieces"][1]["makeup"]["paint"][0] = json!(
+            { "kind": "trace", "density": 2.0, "strokes": [{ "path": "M0 0H50", "width_mm": "1 mm" }] });
+        v["windows"][0]["drawing"]["bars"] = json!([{ "path": "M0 0H50", "width_mm": 9, "side": "behind" }]);
+    });
+    assert!(
+        faults[0].starts_with("windows[0].drawing.bars[0].side | \"outside\" or \"inside\""),
+        "{}",
+        faults[0]
+    );
+    assert!(faults[1].starts_with(&format!("{paint}[0].strokes[0].width_mm | ")), "{}", faults[1]);
+}
+
+#[test]
 fn edits_undo_exactly() {
     let scene = two_pieces();
     let edits = [

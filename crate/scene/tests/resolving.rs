@@ -157,3 +157,47 @@ fn a_glass_of_the_scenes_own_must_be_one() {
         assert_eq!(faults.0[0].path, "glasses.rack-7.colour.internal", "{faults}");
     }
 }
+
+// Tolerance 1e-6 of the share: the boolean operations work on a lattice of a nanometre.
+#[test]
+fn strokes_cover_what_they_cover_of_what_is_seen_of_the_piece() {
+    let mut scene = two_pieces();
+    let stroke = |path: &str, width_mm| scene::Stroke { path: path.to_owned(), width_mm };
+    let paint = |density, strokes| scene::Paint {
+        kind: scene::PaintKind::Trace,
+        face: scene::Face::Inside,
+        plate: 0,
+        pigment: scene::Pigment::Brown,
+        density,
+        coverage: None,
+        strokes,
+        fade_mm: 0.0,
+        stipple: 0.3,
+        firing: 1,
+    };
+    // Across the lower piece from side to side, whose light is 588 mm wide, twice over one another, and one that
+    // lies in the piece above.
+    let across = [stroke("M-50 200H650", 4.0), stroke("M-50 200H650", 4.0), stroke("M-50 800H650", 4.0)];
+    scene.windows[0].pieces[1].makeup.paint = vec![paint(2.5, across.to_vec())];
+    let resolved = resolve(&scene, None).unwrap();
+    let window = &resolved.windows[0];
+    let lower = window.pieces.iter().position(|p| p.id == 2).unwrap();
+    let (piece, shape) = (&window.pieces[lower], &window.panel.pieces[lower]);
+    let coverage = piece.makeup.paints[0].coverage;
+    assert!((coverage - 588.0 * 4.0 / shape.light_area_mm2).abs() < 1e-6, "{coverage}");
+    assert_eq!(piece.brushwork.len(), 1);
+    assert_eq!(piece.brushwork[0].lines.len(), 3);
+
+    // An edit of one piece gives what a scene built anew gives.
+    let mut kept = resolved.clone();
+    let makeup = scene::Makeup {
+        paint: vec![paint(2.0, vec![stroke("M100 100Q300 250 500 100", 3.0)])],
+        ..scene.windows[0].pieces[1].makeup.clone()
+    };
+    scene.windows[0].pieces[1].makeup = makeup.clone();
+    kept.apply(Edit::SetMakeup { window: "west".to_owned(), piece: 2, makeup }).unwrap();
+    let anew = resolve(&scene, None).unwrap();
+    let (kept, anew) = (&kept.windows[0].pieces[lower], &anew.windows[0].pieces[lower]);
+    assert!(kept.makeup == anew.makeup && kept.brushwork == anew.brushwork);
+    assert!(kept.makeup.paints[0].coverage > 0.0 && kept.makeup.paints[0].coverage < coverage);
+}

@@ -37,14 +37,18 @@ impl Shown {
                 && same_but_for_pieces(&shown.resolved.scene, &resolved.scene, index)
         });
         if let Some(mut shown) = kept {
-            let changed = shown.resolved.windows[index].pieces.iter().zip(&resolved.windows[index].pieces);
-            for (i, (before, now)) in changed.enumerate() {
-                if before.makeup != now.makeup || before.sheet != now.sheet {
-                    shown.window.set_piece(i, now);
+            let pieces = shown.resolved.windows[index].pieces.iter().zip(&resolved.windows[index].pieces);
+            let mut new_shapes = false;
+            for (i, (before, now)) in pieces.enumerate() {
+                if before.makeup != now.makeup
+                    || before.sheet != now.sheet
+                    || before.brushwork != now.brushwork
+                {
+                    new_shapes |= shown.window.set_piece(&resolved.windows[index], i);
                 }
             }
             shown.resolved = resolved.clone();
-            return Ok((shown, false));
+            return Ok((shown, new_shapes));
         }
         let window = SceneWindow::new(resolved, index, eye_m)
             .ok_or_else(|| error::from_text("a window of the scene", window))?;

@@ -2,8 +2,8 @@
 #![allow(dead_code, unreachable_pub, reason = "every test program uses its own part of this")]
 
 use render::{
-    DirectionField, Eye, Factors, Light, PieceModel, PieceOptics, Seen, SeenEdges, SheetModel, Strip,
-    SurfaceModel, Transmittance, WindowModel,
+    Came, DirectionField, Eye, Factors, Fade, Joint, Light, Overlay, PieceModel, PieceOptics, Seen,
+    SeenEdges, SheetModel, Strip, SurfaceModel, Transmittance, WindowModel,
 };
 use spectra::Spectrum;
 
@@ -12,6 +12,8 @@ const ROWS: usize = 6;
 const WIDTH: f64 = 400.0;
 const HEIGHT: f64 = 600.0;
 const LEAD: f64 = 6.0;
+/// Makeups from here on are painted nearly black.
+const PAINTED: usize = 700;
 
 /// A point of the curved grid that the small window's lines follow; `u` and `v` run over columns and rows.
 fn grid(u: f64, v: f64) -> [f64; 2] {
@@ -58,12 +60,46 @@ pub fn small_window() -> WindowModel {
         (0..=COLUMNS).map(|c| line([c as f64, 0.0], [c as f64, ROWS as f64])).collect();
     leads.extend((0..=ROWS).map(|r| line([0.0, r as f64], [COLUMNS as f64, r as f64])));
     leads.push(Strip { line: circle(grid(1.5, 3.5), 27.0), closed: true, width_mm: LEAD });
+    let stroke = |piece: usize, from: [f64; 2], by: [f64; 2]| {
+        let to = [from[0] + by[0], from[1] + by[1]];
+        Overlay {
+            piece,
+            makeup: PAINTED + piece % 7,
+            lines: panel::brush_lines(
+                &format!("M{} {}Q{} {} {} {}", from[0], from[1], from[0], to[1], to[0], to[1]),
+                3.0,
+            )
+            .unwrap(),
+            softness_mm: 0.35,
+            ragged_mm: 0.22,
+            share: 0.05,
+        }
+    };
+    let overlays = vec![
+        stroke(5, [120.0, 120.0], [60.0, 50.0]),
+        stroke(6, [222.0, 130.0], [50.0, 40.0]),
+        stroke(9, [122.0, 230.0], [45.0, 40.0]),
+        Overlay { softness_mm: 2.5, ragged_mm: 0.0, ..stroke(10, [230.0, 230.0], [40.0, 40.0]) },
+    ];
     WindowModel {
+        overlays,
         opening: vec![vec![[0.0, 0.0], [WIDTH, 0.0], [WIDTH, HEIGHT], [0.0, HEIGHT]]],
         pieces,
         leads,
+        joints: (0..=ROWS).flat_map(|r| (0..=COLUMNS).map(move |c| joint(c as f64, r as f64))).collect(),
         bars: vec![Strip { line: vec![[-10.0, 297.0], [410.0, 297.0]], closed: false, width_mm: 9.0 }],
     }
+}
+
+/// Where the lines of the small window's grid cross.
+fn joint(u: f64, v: f64) -> Joint {
+    let at = grid(u, v);
+    let cames = [[0.1, 0.0], [0.0, 0.1], [-0.1, 0.0], [0.0, -0.1]].map(|[du, dv]| {
+        let to = grid(u + du, v + dv);
+        let [x, y] = [to[0] - at[0], to[1] - at[1]];
+        Came { toward: [x / x.hypot(y), y / x.hypot(y)], face_mm: LEAD }
+    });
+    Joint { at, cames: cames.to_vec() }
 }
 
 fn circle([x, y]: [f64; 2], radius: f64) -> Vec<[f64; 2]> {
@@ -79,6 +115,8 @@ fn piece(number: usize, light_shape: Vec<Vec<[f64; 2]>>) -> PieceModel {
         makeup: number % 7,
         thickness_factor: 0.8 + 0.05 * (number % 9) as f64,
         paint_factor: if number.is_multiple_of(5) { 0.6 } else { 0.0 },
+        paint_density: 0.0,
+        fade: if number % 10 == 5 { Fade { length_mm: 14.0, scale: 2.4 } } else { Fade::default() },
         sheet: SheetModel {
             seed: 100 + (number % 7) as u32,
             thickness_amplitude: 0.25,
@@ -120,11 +158,12 @@ pub fn small_glasses(makeup: usize, factors: Factors, angle_deg: f64) -> Transmi
         (700.0, 200.0, 0.06),
         (400.0, 60.0, 0.3),
     ];
-    let (middle, width, depth) = BANDS[makeup % 7];
+    let dark = if makeup >= PAINTED { 0.03 } else { 1.0 };
+    let (middle, width, depth) = BANDS[(makeup % PAINTED) % 7];
     let sine = angle_deg.to_radians().sin() / 1.52;
     let way = thickness * (1.0 + 0.4 * mix) / (1.0 - sine * sine).sqrt();
     let inner = Spectrum::from_fn(|nm| (-way * depth * (-((nm - middle) / width).powi(2)).exp()).exp());
-    let painted = inner * 10.0_f64.powf(-paint) * 0.918;
+    let painted = inner * 10.0_f64.powf(-paint) * 0.918 * dark;
     let scatter = if makeup % 7 == 6 { 0.6 } else { 0.4 * (1.0 - 10.0_f64.powf(-paint)) };
     Transmittance { regular: painted * (1.0 - scatter), diffuse: painted * (scatter * 0.8) }
 }

@@ -1,0 +1,298 @@
+//! Triangles of what is painted: how far each point of a piece is from the lead, and strokes over it.
+
+use std::collections::{HashMap, HashSet};
+
+use crate::{
+    constants::FADE_FLOOR,
+    mesh::{GlassVertex, Mesh, distance, fill, to_f32},
+    model::{Bounds, Fade, Overlay, PieceModel, Region},
+};
+
+/// At the edges of a piece sides of triangles are halved until they are no longer than this share of the fade, further
+/// in, where paint changes less, until they are longer by the distance over the fade;
+const FINE: f64 = 0.7;
+/// but not below this, mm.
+const FINEST_MM: f64 = 5.0;
+/// Nor is a piece cut into more triangles than about this many.
+const MOST_TRIANGLES: f64 = 4_000.0;
+/// Deviation allowed between an outline and the one that distances are taken to, mm.
+const OUTLINE_TOLERANCE_MM: f64 = 0.3;
+/// Steps of the profile of a fade within which all densities count as their mean.
+const PROFILE_BINS: usize = 64;
+/// Shortest distance that counts, mm.
+const NEAREST_MM: f64 = 1e-3;
+
+/// The edges of a piece that distances are taken to: its outlines, coarser.
+struct Edges {
+    ends: Vec<[[f64; 2]; 2]>,
+}
+
+impl Edges {
+    fn new(region: &Region) -> Self {
+        let ends = region.iter().flat_map(|outline| {
+            let coarse = coarser(outline);
+            let next: Vec<[f64; 2]> = coarse.iter().copied().cycle().skip(1).take(coarse.len()).collect();
+            coarse.into_iter().zip(next).map(|(a, b)| [a, b])
+        });
+        Self { ends: ends.filter(|[a, b]| distance(*a, *b) > NEAREST_MM).collect() }
+    }
+
+    /// A distance to the edges that is exact beside a long straight one, smaller in corners, and smooth where two
+    /// edges are equally near: d = (2/π · ∫ ds/r⁴)^(−1/3) over all of them. Brushed paint gathers in corners and
+    /// knows no ridges.
+    fn distance_mm(&self, p: [f64; 2]) -> f64 {
+        let mut sum = 0.0;
+        for [a, b] in &self.ends {
+            let length = distance(*a, *b);
+            let along = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
+            let to = [p[0] - a[0], p[1] - a[1]];
+            let s = to[0] * along[0] + to[1] * along[1];
+            let d = (to[0] * along[1] - to[1] * along[0]).abs().max(NEAREST_MM);
+            // ∫ ds/(s² + d²)² = s/(2d²(s² + d²)) + atan(s/d)/(2d³).
+            let upto = |s: f64| s / (2.0 * d * d * (s * s + d * d)) + (s / d).atan() / (2.0 * d * d * d);
+            sum += upto(length - s) - upto(-s);
+        }
+        if sum > 0.0 { (sum * std::f64::consts::FRAC_2_PI).cbrt().recip() } else { 0.0 }
+    }
+}
+
+/// An outline with the points left out that lie within the tolerance of a chord (Douglas & Peucker 1973).
+fn coarser(outline: &[[f64; 2]]) -> Vec<[f64; 2]> {
+    fn keep(points: &[[f64; 2]], out: &mut Vec<[f64; 2]>) {
+        let (Some(&a), Some(&b)) = (points.first(), points.last()) else { return };
+        let length = distance(a, b);
+        let off = |p: &[f64; 2]| {
+            if length < NEAREST_MM {
+                return distance(a, *p);
+            }
+            ((p[0] - a[0]) * (b[1] - a[1]) - (p[1] - a[1]) * (b[0] - a[0])).abs() / length
+        };
+        let farthest =
+            points.iter().map(off).enumerate().fold((0, 0.0), |m, c| if c.1 > m.1 { c } else { m });
+        if farthest.1 > OUTLINE_TOLERANCE_MM && farthest.0 > 0 && farthest.0 + 1 < points.len() {
+            keep(&points[..=farthest.0], out);
+            keep(&points[farthest.0..], out);
+        } else {
+            out.push(a);
+        }
+    }
+    let mut closed: Vec<[f64; 2]> =
+        outline.iter().copied().filter(|p| p[0].is_finite() && p[1].is_finite()).collect();
+    let Some(&first) = closed.first() else { return Vec::new() };
+    closed.push(first);
+    let mut out = Vec::new();
+    keep(&closed, &mut out);
+    out
+}
+
+/// Cuts the triangles of a piece, which begin at `first` (vertex, index), so small that the distance to its edges
+/// runs straight over each, and gives every corner that distance.
+pub(crate) fn measure_edges(piece: &PieceModel, mesh: &mut Mesh<GlassVertex>, first: [usize; 2]) {
+    let edges = Edges::new(&piece.light_shape);
+    let [width, height] = Bounds::of(piece.light_shape.iter().flatten()).map_or([0.0; 2], |b| b.size());
+    let limit = (width * height / MOST_TRIANGLES).sqrt();
+    let longest = (piece.fade.length_mm * FINE).max(FINEST_MM).max(limit);
+    let mut triangles: Vec<[u32; 3]> = mesh.indices[first[1]..].as_chunks::<3>().0.to_vec();
+    mesh.indices.truncate(first[1]);
+    // The sides that the body shares with its fringe lie on the outline and move with it.
+    let sides = |[a, b, c]: [u32; 3]| [(a, b), (b, c), (c, a)].map(|(i, j)| (i.min(j), i.max(j)));
+    let inner = |mesh: &Mesh<GlassVertex>, i: u32| mesh.vertices[i as usize].coverage > 0.5;
+    let mut outline: HashSet<(u32, u32)> =
+        triangles.iter().filter(|t| !t.iter().all(|i| inner(mesh, *i))).flat_map(|t| sides(*t)).collect();
+    let mut halves: HashMap<(u32, u32), Option<u32>> = HashMap::new();
+    while let Some([a, b, c]) = triangles.pop() {
+        // Whether an edge is halved depends on the edge alone, so that neighbours agree.
+        let mut half = |i: u32, j: u32| {
+            *halves.entry((i.min(j), i.max(j))).or_insert_with(|| {
+                let (p, q) = (mesh.vertices[i as usize], mesh.vertices[j as usize]);
+                let middle = |of: fn(&GlassVertex) -> [f32; 2]| [0, 1].map(|k| (of(&p)[k] + of(&q)[k]) / 2.0);
+                let apart = f64::from((p.position[0] - q.position[0]).hypot(p.position[1] - q.position[1]));
+                let far = || edges.distance_mm(middle(|v| v.position).map(f64::from)) / piece.fade.length_mm;
+                (apart > longest && apart > longest * (1.0 + far())).then(|| {
+                    let on_outline = outline.contains(&(i.min(j), i.max(j)));
+                    mesh.vertices.push(GlassVertex {
+                        position: middle(|v| v.position),
+                        fringe: if on_outline { middle(|v| v.fringe) } else { [0.0; 2] },
+                        coverage: (p.coverage + q.coverage) / 2.0,
+                        ..p
+                    });
+                    let new = mesh.vertices.len() as u32 - 1;
+                    if on_outline {
+                        outline.extend([(i, new), (j, new)]);
+                    }
+                    new
+                })
+            })
+        };
+        match [half(a, b), half(b, c), half(c, a)] {
+            [None, None, None] => mesh.indices.extend([a, b, c]),
+            [Some(m), None, None] => triangles.extend([[a, m, c], [m, b, c]]),
+            [None, Some(m), None] => triangles.extend([[b, m, a], [m, c, a]]),
+            [None, None, Some(m)] => triangles.extend([[c, m, b], [m, a, b]]),
+            [Some(m), Some(n), None] => triangles.extend([[m, b, n], [a, m, n], [a, n, c]]),
+            [None, Some(m), Some(n)] => triangles.extend([[m, c, n], [b, m, n], [b, n, a]]),
+            [Some(n), None, Some(m)] => triangles.extend([[m, a, n], [c, m, n], [c, n, b]]),
+            [Some(m), Some(n), Some(o)] => triangles.extend([[a, m, o], [m, b, n], [o, n, c], [m, n, o]]),
+        }
+    }
+    for vertex in &mut mesh.vertices[first[0]..] {
+        // The fringe begins at the edge.
+        let within = vertex.fringe.iter().all(|f| f.abs() <= 0.0);
+        let p = vertex.position.map(f64::from);
+        vertex.brush[0] = if within { edges.distance_mm(p) as f32 } else { 0.0 };
+    }
+}
+
+/// The fade of paint of some density and length over a piece: its scale is what lets as much light pass as even
+/// paint of that density.
+pub(crate) fn fade_over(piece: &PieceModel, length_mm: f64, density: f64) -> Fade {
+    if !(length_mm > 0.0 && density > 0.0) {
+        return Fade::default();
+    }
+    let measured = PieceModel { fade: Fade { length_mm, scale: 1.0 }, ..piece.clone() };
+    let mut mesh = Mesh::default();
+    let make =
+        |position, fringe, coverage| GlassVertex { position, fringe, coverage, brush: [0.0; 2], piece: 0 };
+    fill(&piece.light_shape, &mut mesh, make);
+    measure_edges(&measured, &mut mesh, [0, 0]);
+    // How much of the area has which profile, as it is drawn: the distance runs straight over each triangle. Taken
+    // in the middles of the sides of its four quarters, which is exact for quadratics over each.
+    let floor = f64::from(FADE_FLOOR);
+    let mut bins = [(0.0, 0.0); PROFILE_BINS];
+    let mut add = |area: f64, distance: f64| {
+        let profile = floor + (1.0 - floor) * (-distance / length_mm).exp();
+        let bin = ((profile - floor) / (1.0 - floor) * PROFILE_BINS as f64) as usize;
+        let (weight, sum) = &mut bins[bin.min(PROFILE_BINS - 1)];
+        *weight += area;
+        *sum += area * profile;
+    };
+    for corners in mesh.indices.as_chunks::<3>().0 {
+        let corners = corners.map(|i| &mesh.vertices[i as usize]);
+        let [p, q, r] = corners.map(|v| v.position.map(f64::from));
+        let area = ((q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])).abs() / 2.0;
+        if area > 0.0 && corners.iter().all(|v| v.coverage > 0.5) {
+            let [a, b, c] = corners.map(|v| f64::from(v.brush[0]));
+            for [a, b, c] in [[a, b, c], [b, c, a], [c, a, b]] {
+                // Of a quarter at a corner two sides count here, the one inside for its two quarters.
+                add(area / 12.0, 0.75 * a + 0.25 * b);
+                add(area / 12.0, 0.75 * a + 0.25 * c);
+                add(area / 6.0, 0.5 * a + 0.25 * (b + c));
+            }
+        }
+    }
+    let parts: Vec<(f64, f64)> = bins
+        .iter()
+        .filter(|(weight, _)| *weight > 0.0)
+        .map(|(weight, sum)| (*weight, sum / weight))
+        .collect();
+    let whole: f64 = parts.iter().map(|p| p.0).sum();
+    if whole <= 0.0 {
+        return Fade::default();
+    }
+    let passes = |scale: f64| {
+        parts.iter().map(|(area, p)| area * 10.0_f64.powf(-density * scale * p)).sum::<f64>() / whole
+    };
+    // What passes falls with the scale; it lies between even paint as dense as the edge and as the floor.
+    let (mut low, mut high) = (1.0, 1.0 / f64::from(FADE_FLOOR));
+    let even = 10.0_f64.powf(-density);
+    for _ in 0..50 {
+        let middle = (low + high) / 2.0;
+        if passes(middle) > even { low = middle } else { high = middle }
+    }
+    Fade { length_mm, scale: (low + high) / 2.0 }
+}
+
+/// Strokes as quadrilaterals that know how far from the middle of the line one is, clipped to the piece.
+pub(crate) fn overlay_strokes(
+    overlay: &Overlay,
+    light_shape: &Region,
+    number: u32,
+    mesh: &mut Mesh<GlassVertex>,
+) {
+    let margin = overlay.softness_mm / 2.0 + overlay.ragged_mm;
+    for line in &overlay.lines {
+        for (i, j) in line.stretches() {
+            let quad = line.quad((i, j), margin);
+            if quad.iter().flatten().any(|x| !x.is_finite()) {
+                continue;
+            }
+            let corner = |k: usize, side: f64| {
+                let half = line.half_mm[k];
+                let left = line.left[k];
+                ([side * left[0] * 0.5, side * left[1] * 0.5], [(side * (half + margin)) as f32, half as f32])
+            };
+            let corners = [corner(i, -1.0), corner(j, -1.0), corner(j, 1.0), corner(i, 1.0)];
+            if lies_within(&quad, light_shape) {
+                let first = mesh.vertices.len() as u32;
+                for (p, (fringe, brush)) in quad.iter().zip(corners) {
+                    mesh.vertices.push(GlassVertex {
+                        position: to_f32(*p),
+                        fringe: to_f32(fringe),
+                        coverage: 1.0,
+                        brush,
+                        piece: number,
+                    });
+                }
+                mesh.indices.extend([0, 1, 2, 0, 2, 3].map(|k| first + k));
+                continue;
+            }
+            for part in panel::within(&quad, light_shape.iter().map(Vec::as_slice)) {
+                let region: Region = part.rings().map(<[_]>::to_vec).collect();
+                let first = mesh.indices.len();
+                // Along the lead the piece's own edge is soft enough.
+                let make = |position: [f32; 2], _, coverage| {
+                    let at = position.map(f64::from);
+                    let along = share_along(at, line.points[i], line.points[j]);
+                    let half = line.half_mm[i] + (line.half_mm[j] - line.half_mm[i]) * along;
+                    let aside = aside(at, line.points[i], line.points[j]);
+                    let near = |k: usize| distance(at, quad[k]) < 1e-4;
+                    let (fringe, brush) = (0..4)
+                        .find(|k| near(*k))
+                        .map_or(([0.0; 2], [aside as f32, half as f32]), |k| corners[k]);
+                    GlassVertex { position, fringe: to_f32(fringe), coverage, brush, piece: number }
+                };
+                fill(&region, mesh, make);
+                drop_fringe(mesh, first);
+            }
+        }
+    }
+}
+
+/// Leaves out the triangles of a fringe.
+fn drop_fringe(mesh: &mut Mesh<GlassVertex>, first: usize) {
+    let kept: Vec<u32> = mesh.indices[first..]
+        .as_chunks::<3>()
+        .0
+        .iter()
+        .filter(|t| t.iter().all(|&i| mesh.vertices[i as usize].coverage > 0.5))
+        .flatten()
+        .copied()
+        .collect();
+    mesh.indices.truncate(first);
+    mesh.indices.extend(kept);
+}
+
+fn share_along(p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> f64 {
+    let d = [b[0] - a[0], b[1] - a[1]];
+    let square = d[0] * d[0] + d[1] * d[1];
+    if square > 0.0 { (((p[0] - a[0]) * d[0] + (p[1] - a[1]) * d[1]) / square).clamp(0.0, 1.0) } else { 0.0 }
+}
+
+/// Distance to the left of the line through a and b.
+fn aside(p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> f64 {
+    let length = distance(a, b).max(NEAREST_MM);
+    ((b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])) / length
+}
+
+/// Whether a quadrilateral lies in a region: a corner does and no edges cross.
+fn lies_within(quad: &[[f64; 2]; 4], region: &Region) -> bool {
+    let low = [0, 1].map(|k| quad.iter().map(|p| p[k]).fold(f64::MAX, f64::min));
+    let high = [0, 1].map(|k| quad.iter().map(|p| p[k]).fold(f64::MIN, f64::max));
+    crate::model::contains(region, quad[0])
+        && region.iter().all(|outline| {
+            outline.iter().zip(outline.iter().cycle().skip(1)).all(|(a, b)| {
+                // An edge whose box misses the quadrilateral's does not cross it.
+                (0..2).any(|k| a[k].max(b[k]) < low[k] || a[k].min(b[k]) > high[k])
+            })
+        })
+}
