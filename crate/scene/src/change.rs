@@ -5,7 +5,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::document::{Face, Gap, Makeup, Paint, PaintKind, Pigment, Plate, Scene, StainTone, Window};
+use crate::document::{
+    Face, Gap, Makeup, Paint, PaintKind, Pigment, Plate, Scene, StainTone, USUAL_STIPPLE, Window,
+};
 use crate::edit::{Edit, EditError};
 use crate::glazing::find_glass;
 
@@ -345,8 +347,18 @@ fn changed(scene: &Scene, before: &Makeup, change: &Change) -> Option<(Makeup, O
             };
             let changed = &mut makeup.paint[at];
             changed.kind = kind.unwrap_or(changed.kind);
+            // Brushwork stays with its kind.
+            if changed.kind != PaintKind::Trace {
+                changed.strokes.clear();
+            }
+            if changed.kind != PaintKind::Matting {
+                (changed.fade_mm, changed.stipple) = (0.0, USUAL_STIPPLE);
+            }
             changed.density = density.unwrap_or(changed.density);
-            changed.coverage = coverage.unwrap_or(changed.coverage);
+            // Of strokes it follows from where they lie.
+            if coverage.is_some() && changed.strokes.is_empty() {
+                changed.coverage = *coverage;
+            }
             changed.pigment = pigment.unwrap_or(changed.pigment);
             changed.firing = firing.unwrap_or(changed.firing);
             changed.face = face.unwrap_or(changed.face);
@@ -372,10 +384,10 @@ fn name_of(scene: &Scene, makeup: &Makeup, paint: usize) -> Option<Layer> {
 fn usual_paint(kind: PaintKind, makeup: &Makeup) -> Paint {
     let last = makeup.paint.iter().map(|paint| paint.firing).max().unwrap_or(0);
     let (face, density, coverage) = match kind {
-        PaintKind::Trace => (Face::Inside, 2.5, 0.1),
-        PaintKind::Matting => (Face::Inside, 0.35, 1.0),
-        PaintKind::Enamel(_) => (Face::Inside, 0.5, 1.0),
-        PaintKind::Stain(tone) => (Face::Outside, usual_stain(tone), 1.0),
+        PaintKind::Trace => (Face::Inside, 2.5, Some(0.1)),
+        PaintKind::Matting => (Face::Inside, 0.35, None),
+        PaintKind::Enamel(_) => (Face::Inside, 0.5, None),
+        PaintKind::Stain(tone) => (Face::Outside, usual_stain(tone), None),
     };
     Paint {
         kind,
@@ -384,6 +396,9 @@ fn usual_paint(kind: PaintKind, makeup: &Makeup) -> Paint {
         pigment: Pigment::default(),
         density,
         coverage,
+        strokes: Vec::new(),
+        fade_mm: 0.0,
+        stipple: USUAL_STIPPLE,
         firing: (last + 1).min(LAST_FIRING),
     }
 }

@@ -472,7 +472,7 @@ fn is_nought(value: &f64) -> bool {
 }
 
 /// Of matting whose stipple is not given. Assumption.
-const USUAL_STIPPLE: f64 = 0.3;
+pub(crate) const USUAL_STIPPLE: f64 = 0.3;
 
 fn usual_stipple() -> f64 {
     USUAL_STIPPLE

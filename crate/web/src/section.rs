@@ -261,7 +261,13 @@ fn paint_row(having: &[(&Of<'_>, LayerAt)]) -> Option<Value> {
             Some(match name {
                 "kind" => json!(paint.kind),
                 "density" => json!(paint.density),
-                "coverage" => json!(paint.coverage),
+                // The physics lists paints by firing; there strokes have the share that they cover.
+                "coverage" => {
+                    let order = |k: usize| (of.makeup.paint[k].firing, k);
+                    let before = |k: &usize| at.paint.is_some_and(|here| order(*k) < order(here));
+                    let rank = (0..of.makeup.paint.len()).filter(before).count();
+                    json!(paint.coverage.or(of.glazed.paints.get(rank).map(|p| p.coverage)))
+                }
                 "pigment" => json!(paint.pigment),
                 "firing" => json!(paint.firing),
                 "face" => json!(paint.face),
