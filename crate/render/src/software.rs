@@ -103,7 +103,9 @@ impl Target {
                         ((moved[axis] - frame.view[axis]) * frame.room[3] * NODES_PER_PIXEL + 0.5).floor();
                     nodes * (frame.eye[3] / NODES_PER_PIXEL) * frame.view[2 + axis]
                 });
-                (moved, [(1.0 + clip[0]) * half[0], (1.0 - clip[1]) * half[1]], coverage)
+                // Drivers round to 1/256 of a pixel; so does this, that a corner set on a node lies on it to the bit.
+                let screen = [(1.0 + clip[0]) * half[0], (1.0 - clip[1]) * half[1]];
+                (moved, screen.map(|v| (v * 256.0).round() / 256.0), coverage)
             });
             self.triangle(placed.map(|p| p.1), |target, pixel, b| {
                 let coverage: f32 = (0..3).map(|k| b[k] * placed[k].2).sum();
