@@ -90,7 +90,7 @@ struct Seeds {
     turn: vec2f, // of the view along and across, -1 to 1
     gather: f32, // of the light, about -1 to 1
     glint: f32,  // 0 to 1
-    rough: f32,  // how much the turn differs within a pixel, 0 to 1
+    cover: f32,  // 1 inside a bubble, 0 at its rim
 }
 
 fn seeds(s: vec2f, cell_mm: f32, share: f32, seed: u32) -> Seeds {
@@ -118,8 +118,7 @@ fn seeds(s: vec2f, cell_mm: f32, share: f32, seed: u32) -> Seeds {
     }
     let inside = (1.0 - out) * left;
     let spot = max(1.0 - 8.0 * ((d.x - 0.3) * (d.x - 0.3) + (d.y + 0.35) * (d.y + 0.35)), 0.0);
-    let rough = left * min(frame.eye.w / (across * wide), 1.0);
-    return Seeds(d * inside, inside * (1.0 - 6.0 * out * out), left * spot * spot, rough);
+    return Seeds(d * inside, inside * (1.0 - 6.0 * out * out), left * spot * spot, min(4.0 * inside, 1.0));
 }
 
 // The texture that a roller leaves: slope along and across and height, each about -1 to 1.
@@ -143,6 +142,7 @@ struct Through {
     seen: vec2f,  // the point of the panel whose direction is really seen
     blur: f32,    // how far it is smeared, radians
     glare: f32,   // share of the sun's light that goes on a little aside
+    covered: f32, // share of the point that a bubble covers: the sun's disc is not seen through it
 }
 
 fn field_texel(x: u32, y: u32, k: u32) -> vec4f {
@@ -222,11 +222,14 @@ fn behind_at(through: Through, here: vec4f, detail: vec4f) -> Behind {
         ground *= 1.0 + strength * GROUND_UNEVEN * ground_patch(to_seen, level, soft_rad);
     }
     let chord = length(to_seen / distance - frame.sun.xyz);
-    // A smeared disc is wider and fainter: a cone's frustum of the same volume.
-    let disc_soft = max(max(pixel_rad, DISC_SOFTNESS_RAD), 2.0 * through.blur);
-    let radius = max(SUN_RADIUS_RAD, 0.5 * disc_soft);
-    let faint = SUN_RADIUS_RAD * SUN_RADIUS_RAD / (radius * radius + disc_soft * disc_soft / 12.0);
-    let disc = clamp((radius - chord) / disc_soft + 0.5, 0.0, 1.0) * min(faint, 1.0) * above.y;
+    let edge_rad = max(pixel_rad, DISC_SOFTNESS_RAD);
+    let sharp = clamp((SUN_RADIUS_RAD - chord) / edge_rad + 0.5, 0.0, 1.0);
+    // A smeared disc is wider and fainter: a bell of the same volume.
+    let bell_rad = sqrt(0.5 * SUN_RADIUS_RAD * SUN_RADIUS_RAD + through.blur * through.blur);
+    let bell = SUN_RADIUS_RAD * SUN_RADIUS_RAD / (bell_rad * bell_rad)
+        * exp(-min(chord * chord / (bell_rad * bell_rad), 40.0));
+    let smeared = clamp(through.blur / SUN_RADIUS_RAD, 0.0, 1.0);
+    let disc = mix(sharp, bell, smeared) * above.y * (1.0 - through.covered);
     let wide = 1.0 + chord * chord / (GLARE_RAD * GLARE_RAD);
     let lobe = SUN_RADIUS_RAD * SUN_RADIUS_RAD / (GLARE_RAD * GLARE_RAD * wide * wide);
     var sky = vec4f(0.0);
@@ -323,7 +326,7 @@ fn local(piece: u32, position: vec2f, brush: vec2f) -> Local {
     let sine_squared = across / (across + frame.eye.z * frame.eye.z);
     let slanting = path.x / sqrt(1.0 - sine_squared * path.y);
     if strength <= 0.0 {
-        return Local(factors.x * slanting, factors.y, 0.0, 1.0, 0.0, Through(position, 0.0, 0.0));
+        return Local(factors.x * slanting, factors.y, 0.0, 1.0, 0.0, Through(position, 0.0, 0.0, 0.0));
     }
 
     let q = position + place.xy;
@@ -333,12 +336,13 @@ fn local(piece: u32, position: vec2f, brush: vec2f) -> Local {
     var gain = bubbles.x * surface.sheen;
     var blur = rolled.w + ROUGH * surface.rough * place.z;
     var glint = 0.0;
+    var covered = 0.0;
     if bubbles.z > 0.0 {
         let a = seeds(s, bubbles.y, bubbles.z, seed);
         let b = seeds(s, bubbles.y / SEED_SECOND, bubbles.z, seed + 20u);
         turn += SEED_BEND_RAD * (a.turn + b.turn);
         gain += SEED_GAIN * (a.gather + b.gather);
-        blur += SEED_BEND_RAD * (a.rough + b.rough);
+        covered = min(a.cover + b.cover, 1.0);
         glint = SEED_GLINT * (a.glint + b.glint);
     }
     if rolled.x > 0.0 {
@@ -362,7 +366,7 @@ fn local(piece: u32, position: vec2f, brush: vec2f) -> Local {
         clamp(strength * (flowing * mixing.y - mixing.z), -1.0, 1.0),
         1.0 + strength * (gain - bubbles.w),
         strength * glint,
-        Through(position + shift * (strength * frame.eye.z), strength * blur, strength * path.z),
+        Through(position + shift * (strength * frame.eye.z), strength * blur, strength * path.z, strength * covered),
     );
 }
 

@@ -71,7 +71,7 @@ shared! {
     /// Finest cells per mm of a ream's profile.
     REAM_FINEST_PER_MM: f32 = 0.16;
     /// How much steeper the steepest places are than cells and shares say.
-    ROUGH: f32 = 2.5;
+    ROUGH: f32 = 1.2;
     /// Detail of this many cells per pixel is gone, and there is all of it at 1 − 1/`FADE_SLOPE`.
     FADE_SLOPE: f32 = 1.6;
     /// How reams and hair gather and thin the light that comes through, as shares of a piece's sheen.
@@ -86,8 +86,8 @@ shared! {
     FLOW_WARP_MM: f32 = 42.0;
     FLOW_CONTRAST: f32 = 1.7;
     /// Unevenness of an etched edge, as a share of the way from a piece's middle to its rim, and its cells per mm.
-    ETCH_UNEVEN: f32 = 0.35;
-    ETCH_PER_MM: f32 = 0.07;
+    ETCH_UNEVEN: f32 = 0.2;
+    ETCH_PER_MM: f32 = 0.05;
     /// Seeds: width over length of a cell, of a bubble in it, the second order's scale, and the widest bubble as a
     /// share of its cell.
     SEED_CELL_ASPECT: f32 = 0.55;

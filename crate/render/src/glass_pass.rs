@@ -34,6 +34,8 @@ pub(crate) struct Through {
     pub(crate) blur: f32,
     /// Share of the sun's light that goes on a little aside.
     pub(crate) glare: f32,
+    /// Share of the point that a bubble covers: the sun's disc is not seen through it.
+    pub(crate) covered: f32,
 }
 
 /// Gaps in the leaves, from a mean share of gaps: 0 as they are in the mean, 1 an open gap.
@@ -160,11 +162,14 @@ fn behind_at(
         ground *= 1.0 + strength * GROUND_UNEVEN * ground_patch(to_seen, level, soft_rad);
     }
     let chord = (0..3).map(|k| (to_seen[k] / distance - frame.sun[k]).powi(2)).sum::<f32>().sqrt();
-    // A smeared disc is wider and fainter: a cone's frustum of the same volume.
-    let disc_soft = pixel_rad.max(DISC_SOFTNESS_RAD).max(2.0 * through.blur);
-    let radius = SUN_RADIUS_RAD.max(0.5 * disc_soft);
-    let faint = SUN_RADIUS_RAD * SUN_RADIUS_RAD / (radius * radius + disc_soft * disc_soft / 12.0);
-    let disc = ((radius - chord) / disc_soft + 0.5).clamp(0.0, 1.0) * faint.min(1.0) * above[1];
+    let edge_rad = pixel_rad.max(DISC_SOFTNESS_RAD);
+    let sharp = ((SUN_RADIUS_RAD - chord) / edge_rad + 0.5).clamp(0.0, 1.0);
+    // A smeared disc is wider and fainter: a bell of the same volume.
+    let bell_rad = (0.5 * SUN_RADIUS_RAD * SUN_RADIUS_RAD + through.blur * through.blur).sqrt();
+    let bell = SUN_RADIUS_RAD * SUN_RADIUS_RAD / (bell_rad * bell_rad)
+        * (-(chord * chord / (bell_rad * bell_rad)).min(40.0)).exp();
+    let smeared = (through.blur / SUN_RADIUS_RAD).clamp(0.0, 1.0);
+    let disc = (sharp * (1.0 - smeared) + bell * smeared) * above[1] * (1.0 - through.covered);
     let wide = 1.0 + chord * chord / (GLARE_RAD * GLARE_RAD);
     let lobe = SUN_RADIUS_RAD * SUN_RADIUS_RAD / (GLARE_RAD * GLARE_RAD * wide * wide);
     let layers = [mixed(0), mixed(1), mixed(2)];
@@ -231,7 +236,7 @@ pub(crate) fn local_of(frame: &Frame, texels: &[[f32; 4]], position: [f32; 2], b
             mix: 0.0,
             gain: 1.0,
             glint: 0.0,
-            through: Through { seen: position, blur: 0.0, glare: 0.0 },
+            through: Through { seen: position, blur: 0.0, glare: 0.0, covered: 0.0 },
         };
     }
 
@@ -242,12 +247,13 @@ pub(crate) fn local_of(frame: &Frame, texels: &[[f32; 4]], position: [f32; 2], b
     let mut gain = bubbles[0] * surface.sheen;
     let mut blur = rolled[3] + ROUGH * surface.rough * place[2];
     let mut glint = 0.0;
+    let mut covered = 0.0;
     if bubbles[2] > 0.0 {
         let a = seeds(s, bubbles[1], bubbles[2], seed, px);
         let b = seeds(s, bubbles[1] / SEED_SECOND, bubbles[2], seed.wrapping_add(20), px);
         turn = [0, 1].map(|k| turn[k] + SEED_BEND_RAD * (a.turn[k] + b.turn[k]));
         gain += SEED_GAIN * (a.gather + b.gather);
-        blur += SEED_BEND_RAD * (a.rough + b.rough);
+        covered = (a.cover + b.cover).min(1.0);
         glint = SEED_GLINT * (a.glint + b.glint);
     }
     if rolled[0] > 0.0 {
@@ -278,6 +284,7 @@ pub(crate) fn local_of(frame: &Frame, texels: &[[f32; 4]], position: [f32; 2], b
             seen: [position[0] + shift[0] * lever, position[1] + shift[1] * lever],
             blur: strength * blur,
             glare: strength * path[2],
+            covered: strength * covered,
         },
     }
 }

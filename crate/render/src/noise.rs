@@ -124,8 +124,8 @@ pub(crate) struct Seeds {
     pub(crate) gather: f32,
     /// 0 to 1.
     pub(crate) glint: f32,
-    /// How much the turn differs within a pixel, 0 to 1.
-    pub(crate) rough: f32,
+    /// 1 inside a bubble, 0 at its rim.
+    pub(crate) cover: f32,
 }
 
 /// Bubbles of one order.
@@ -158,7 +158,7 @@ pub(crate) fn seeds(s: [f32; 2], cell_mm: f32, share: f32, seed: u32, mm_per_px:
         turn: [d[0] * inside, d[1] * inside],
         gather: inside * (1.0 - 6.0 * out * out),
         glint: left * spot * spot,
-        rough: left * (mm_per_px / (across * wide)).min(1.0),
+        cover: (4.0 * inside).min(1.0),
     }
 }
 

@@ -21,7 +21,7 @@ const ETCH_UNEVEN: f64 = 0.55;
 /// How far a streak goes from its mean toward the nearer of its two glasses, and how much denser the milk of
 /// opalescent glass is in its clouds. Assumptions.
 const STREAK_REACH: f64 = 0.85;
-const CLOUDS: f64 = 0.38;
+const CLOUDS: f64 = 0.5;
 
 /// How much of `mix` varies within a piece and whether by etching.
 fn mixing(plate: &Plate) -> (f64, bool) {
@@ -52,9 +52,12 @@ pub(crate) fn makeup_at(makeup: &Makeup, mix: f64) -> Makeup {
     plate.flash_left *= 1.0 + uneven * mix;
     if milky(plate) {
         let glass = Arc::make_mut(&mut plate.glass);
-        // Clouds add to the depth of the scatterers.
-        let clear = (1.0 - glass.diffuse.share.clamp(0.0, 1.0)).powf(1.0 + CLOUDS * mix);
-        glass.diffuse.share = 1.0 - clear;
+        // Clouds add to the depth of the scatterers, and so to what goes back over what goes on.
+        let denser = 1.0 + CLOUDS * mix;
+        let back = glass.diffuse.back.clamp(0.0, 0.99);
+        let back_to_forth = denser * back / (1.0 - back);
+        glass.diffuse.share = 1.0 - (1.0 - glass.diffuse.share.clamp(0.0, 1.0)).powf(denser);
+        glass.diffuse.back = back_to_forth / (1.0 + back_to_forth);
     }
     out
 }
@@ -69,14 +72,14 @@ fn surface(plate: &Plate, amplitude: f64) -> SurfaceModel {
         sheen: 0.10 * blown,
         seed_cell_mm: 34.0,
         seeds: 0.11 * blown,
-        haze_rad: 0.0018,
-        glare: 0.008,
+        haze_rad: 0.003,
+        glare: 0.002,
         ..SurfaceModel::default()
     };
     match glass.kind {
         Kind::Clear | Kind::Streaky => plain,
         Kind::Seedy => {
-            SurfaceModel { seed_cell_mm: 13.0, seeds: 0.62, haze_rad: 0.003, glare: 0.03, ..plain }
+            SurfaceModel { seed_cell_mm: 13.0, seeds: 0.62, haze_rad: 0.003, glare: 0.008, ..plain }
         }
         Kind::Opalescent => SurfaceModel { sheen: 0.04, seeds: 0.0, haze_rad: 0.03, glare: 0.25, ..plain },
         Kind::Rolled => {
