@@ -228,7 +228,7 @@ fn behind_at(through: Through, here: vec4f, detail: vec4f) -> Behind {
     let bell_rad = sqrt(0.5 * SUN_RADIUS_RAD * SUN_RADIUS_RAD + through.blur * through.blur);
     let bell = SUN_RADIUS_RAD * SUN_RADIUS_RAD / (bell_rad * bell_rad)
         * exp(-min(chord * chord / (bell_rad * bell_rad), 40.0));
-    let smeared = clamp(through.blur / SUN_RADIUS_RAD, 0.0, 1.0);
+    let smeared = clamp(2.0 * through.blur / SUN_RADIUS_RAD, 0.0, 1.0);
     let disc = mix(sharp, bell, smeared) * above.y * (1.0 - through.covered);
     let wide = 1.0 + chord * chord / (GLARE_RAD * GLARE_RAD);
     let lobe = SUN_RADIUS_RAD * SUN_RADIUS_RAD / (GLARE_RAD * GLARE_RAD * wide * wide);

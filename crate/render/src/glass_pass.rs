@@ -168,7 +168,7 @@ fn behind_at(
     let bell_rad = (0.5 * SUN_RADIUS_RAD * SUN_RADIUS_RAD + through.blur * through.blur).sqrt();
     let bell = SUN_RADIUS_RAD * SUN_RADIUS_RAD / (bell_rad * bell_rad)
         * (-(chord * chord / (bell_rad * bell_rad)).min(40.0)).exp();
-    let smeared = (through.blur / SUN_RADIUS_RAD).clamp(0.0, 1.0);
+    let smeared = (2.0 * through.blur / SUN_RADIUS_RAD).clamp(0.0, 1.0);
     let disc = (sharp * (1.0 - smeared) + bell * smeared) * above[1] * (1.0 - through.covered);
     let wide = 1.0 + chord * chord / (GLARE_RAD * GLARE_RAD);
     let lobe = SUN_RADIUS_RAD * SUN_RADIUS_RAD / (GLARE_RAD * GLARE_RAD * wide * wide);

@@ -134,7 +134,7 @@ fn piece(number: usize, light_shape: Vec<Vec<[f64; 2]>>) -> PieceModel {
                 ripple_rad: if number % 6 == 1 { 0.04 } else { 0.0 },
                 ripple_per_mm: 0.15,
                 ripple_sheen: 0.1,
-                haze_rad: 0.002 * (number % 5) as f64,
+                haze_rad: 0.003 + 0.002 * (number % 5) as f64,
                 glare: 0.01 * (number % 4) as f64,
             },
         },
