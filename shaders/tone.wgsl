@@ -5,13 +5,17 @@ struct Tone {
     to_red: vec4f,   // rows of the matrix to the screen's primaries
     to_green: vec4f,
     to_blue: vec4f,
+    direct_red: vec4f,   // rows of the matrix that gives the picture itself its share of what the eye has
+    direct_green: vec4f,
+    direct_blue: vec4f,
     veil: vec4f,     // light spread over the whole eye, RGB; 1 for appearance, 0 for colour-true
-    flags: vec4f,    // 1 marks what the screen cannot show
+    flags: vec4f,    // 1 marks what the screen cannot show; 1 where light spreads; pixels beyond the picture's edge
     luminance: vec4f, // weights of the screen's primaries in luminance
 }
 
 @group(0) @binding(0) var<uniform> tone: Tone;
 @group(0) @binding(1) var scene_light: texture_2d<f32>;
+@group(0) @binding(2) var blurred: texture_2d<f32>; // half the size
 
 @vertex
 fn vertex_main(@builtin(vertex_index) index: u32) -> @builtin(position) vec4f {
@@ -43,22 +47,48 @@ fn appearance(c: vec3f, y: f32) -> vec3f {
     return mix(scaled, vec3f(rolled), 1.0 - exp(-max(most - WHITE_FROM, 0.0) / WHITE_OVER));
 }
 
+fn blurred_texel(at: vec2i) -> vec3f {
+    return textureLoad(blurred, clamp(at, vec2i(0), vec2i(textureDimensions(blurred)) - vec2i(1)), 0).xyz;
+}
+
+// Scene light as the eye has it: its own share, what is spread from near it, and the veil.
+fn seen(light: vec3f, at: vec2i) -> vec3f {
+    let c = vec2f(0.75) + vec2f(at) * 0.5;
+    let corner = floor(c);
+    let share = c - corner;
+    let near = vec2i(corner);
+    let spread = mix(
+        mix(blurred_texel(near), blurred_texel(near + vec2i(1, 0)), share.x),
+        mix(blurred_texel(near + vec2i(0, 1)), blurred_texel(near + vec2i(1, 1)), share.x),
+        share.y,
+    );
+    let direct = vec3f(dot(tone.direct_red.xyz, light), dot(tone.direct_green.xyz, light), dot(tone.direct_blue.xyz, light));
+    return direct + spread + tone.veil.xyz;
+}
+
 @fragment
-fn fragment_main(@builtin(position) at: vec4f) -> @location(0) vec4f {
-    let light = textureLoad(scene_light, vec2i(at.xy), 0).xyz;
-    let lit = light + tone.veil.xyz;
+fn fragment_main(@builtin(position) position: vec4f) -> @location(0) vec4f {
+    let at = vec2i(position.xy);
+    let drawn = at + vec2i(i32(tone.flags.z));
+    var lit = textureLoad(scene_light, drawn, 0).xyz;
+    if tone.flags.y > 0.5 {
+        lit = seen(lit, drawn);
+    }
     let c = vec3f(dot(tone.to_red.xyz, lit), dot(tone.to_green.xyz, lit), dot(tone.to_blue.xyz, lit));
     let y = dot(tone.luminance.xyz, c);
     var shown = colour_true(c);
     if tone.veil.w > 0.5 {
         shown = appearance(c, y);
     }
-    let most = max(c.x, max(c.y, c.z));
-    let least = min(c.x, min(c.y, c.z));
-    let too_bright = (most - CLIP_ABOVE) * CLIP_SLOPE;
-    let too_pure = (-least / max(most, CLIP_FLOOR) - CLIP_BELOW) * CLIP_SLOPE;
-    if tone.flags.x > 0.5 && (i32(at.x) + i32(at.y)) % 8 < 2 {
-        let mark = clamp(max(too_bright, too_pure), 0.0, 1.0);
+    if tone.flags.x > 0.5 {
+        // Stripes rise to the right where the light is too bright, fall where the colour is too pure.
+        let most = max(c.x, max(c.y, c.z));
+        let least = min(c.x, min(c.y, c.z));
+        let too_bright = (most - CLIP_ABOVE) * CLIP_SLOPE;
+        let too_pure = (-least / max(most, CLIP_FLOOR) - CLIP_BELOW) * CLIP_SLOPE;
+        let rising = select(0.0, too_bright, (at.x + at.y) % 8 < 2);
+        let falling = select(0.0, too_pure, (at.x + 7 * at.y) % 8 < 2);
+        let mark = clamp(max(rising, falling), 0.0, 1.0);
         shown = mix(shown, vec3f(clamp(1.5 - 2.0 * y, 0.0, 1.0)), mark);
     }
     return vec4f(encode(shown.x), encode(shown.y), encode(shown.z), 1.0);

@@ -136,7 +136,7 @@ test('what the screen cannot show is marked when asked, with a word for it', asy
   await panel.getByLabel('Mark what this screen cannot show').check();
   await page.keyboard.press('Escape');
   await expect(panel).toHaveCount(0);
-  await expect(page.getByText('Striped: too bright or too pure for this screen.')).toBeVisible();
+  await expect(page.getByText(/Stripes that rise: brighter than this screen’s white./)).toBeVisible();
   await page.locator('.wall label').getByText('Colour-true', { exact: true }).click();
   await expect.poll(() => windowPixels(page)).not.toBe(before);
   const marked = await windowPixels(page);

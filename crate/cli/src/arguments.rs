@@ -136,12 +136,27 @@ pub(crate) struct Picture {
     /// What the picture is for.
     #[arg(long, value_enum, default_value_t = Mode::Appearance)]
     pub(crate) mode: Mode,
+    /// Which colours the file holds; it names them.
+    #[arg(long, value_enum, default_value_t = Colours::Srgb)]
+    pub(crate) colours: Colours,
+    /// Mark with stripes what these colours cannot show: rising to the right what is brighter than white, falling what
+    /// is purer.
+    #[arg(long)]
+    pub(crate) marks: bool,
     /// Which window, by id; the scene's first unless given.
     #[arg(long, value_name = "ID")]
     pub(crate) window: Option<String>,
     /// Draw without a graphics device.
     #[arg(long)]
     pub(crate) software: bool,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Colours {
+    /// What every screen shows.
+    Srgb,
+    /// The wider colours of most recent screens.
+    DisplayP3,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]

@@ -5,9 +5,12 @@ use std::io::Write;
 use std::path::Path;
 
 use render::from_scene::SceneWindow;
-use render::{Gamut, Headless, LightTables, Look, NativeBackend, View, png, software_picture};
+use render::png::{PngBytes, PngError, PngRows};
+use render::{
+    Gamut, Headless, LightTables, Look, NativeBackend, RenderError, SoftwarePicture, TilePlan, View,
+};
 
-use crate::arguments::{self, Mode};
+use crate::arguments::{self, Colours, Mode};
 use crate::fault::CliError;
 use crate::{open, output};
 
@@ -45,12 +48,17 @@ pub(crate) fn run(asked: &arguments::Picture) -> Result<(), CliError> {
     let tables = window.tables(&outside, None);
     let size_px = size(asked, window.model.bounds().size());
     let view = View::fit(window.model.bounds(), size_px, MARGIN);
+    let gamut = match asked.colours {
+        Colours::Srgb => Gamut::Srgb,
+        Colours::DisplayP3 => Gamut::DisplayP3,
+    };
     let look = match asked.mode {
         Mode::Appearance => Look::default(),
         Mode::ColourTrue => Look::colour_true(),
     };
-    let (pixels, device) = draw(&window, tables, view, look, asked.software);
-    let file = png::encode(&pixels, size_px, Gamut::Srgb).map_err(|e| CliError::Picture(e.to_string()))?;
+    let look = Look { gamut, show_clipped: asked.marks, ..look };
+    let (file, device) = draw(&window, &tables, view, look, asked.software)
+        .map_err(|error| CliError::Picture(error.to_string()))?;
     write_whole(&asked.out, &file)
         .map_err(|error| CliError::Unwritable { path: asked.out.clone(), error })?;
     let [width, height] = size_px;
@@ -69,32 +77,64 @@ fn mode_name(mode: Mode) -> &'static str {
     }
 }
 
-/// Through a graphics device where one answers, else without.
+/// A picture could not be drawn or written.
+#[derive(Debug, thiserror::Error)]
+enum DrawError {
+    #[error(transparent)]
+    Device(#[from] RenderError),
+    #[error(transparent)]
+    File(#[from] PngError),
+}
+
+/// Draws in tiles, so that no more than some rows of pixels are held at once; through a graphics device where one
+/// answers, else without. Returns the file and what drew it.
 fn draw(
     window: &SceneWindow,
-    tables: LightTables,
+    tables: &LightTables,
     view: View,
     look: Look,
     software: bool,
-) -> (Vec<u8>, String) {
+) -> Result<(Vec<u8>, String), DrawError> {
     if software {
-        return (
-            software_picture(&window.mesh, &tables, &view, &look),
-            "without a graphics device".to_owned(),
-        );
+        return Ok((by_processor(window, tables, view, look)?, "without a graphics device".to_owned()));
     }
     let on_device = || {
         // One after the other: looking for both at once makes some drivers talk on standard error.
         let mut device =
             Headless::new(NativeBackend::Vulkan).or_else(|_| Headless::new(NativeBackend::Gl))?;
         device.set(&window.mesh, tables.clone())?;
-        let pixels = device.picture(view, look)?;
-        Ok::<_, render::RenderError>((pixels, format!("on {}", device.device_name())))
+        let file = PngBytes::default();
+        let mut rows = PngRows::new(file.clone(), view.size_px, look.gamut)?;
+        device.picture_rows(view, look, |rgba| Ok::<_, DrawError>(rows.write(rgba)?))?;
+        rows.finish()?;
+        Ok((file.take(), format!("on {}", device.device_name())))
     };
-    on_device().unwrap_or_else(|error| {
-        let pixels = software_picture(&window.mesh, &tables, &view, &look);
-        (pixels, format!("without a graphics device ({error})"))
-    })
+    match on_device() {
+        Err(DrawError::Device(error)) => {
+            Ok((by_processor(window, tables, view, look)?, format!("without a graphics device ({error})")))
+        }
+        drawn => drawn,
+    }
+}
+
+fn by_processor(
+    window: &SceneWindow,
+    tables: &LightTables,
+    view: View,
+    look: Look,
+) -> Result<Vec<u8>, PngError> {
+    let plan = TilePlan::new(view, Some(tables), &look, 2048);
+    let mut picture = SoftwarePicture::new(&window.mesh, tables, look);
+    let file = PngBytes::default();
+    let (mut rows, mut joined) = (PngRows::new(file.clone(), view.size_px, look.gamut)?, plan.join());
+    for tile in plan.tiles() {
+        let rgba = picture.tile(tile.view);
+        if let Some(whole) = joined.take(&tile, &rgba) {
+            rows.write(whole)?;
+        }
+    }
+    rows.finish()?;
+    Ok(file.take())
 }
 
 /// Pixels of the picture: as asked, the other side in the window's own proportion with the margin round it.

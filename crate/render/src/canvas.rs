@@ -7,7 +7,8 @@ use std::sync::{
 
 use crate::{
     error::RenderError,
-    gpu::{PendingPixels, Renderer, limits},
+    gpu::{Renderer, limits},
+    read_back::PendingPixels,
     tone::Gamut,
 };
 
@@ -58,19 +59,6 @@ impl CanvasRenderer {
     ) -> Result<Self, RenderError> {
         let size = [canvas.width(), canvas.height()];
         Self::open(wgpu::SurfaceTarget::Canvas(canvas), size, backend, gamut).await
-    }
-
-    /// On a canvas without an element, in a page or a worker.
-    ///
-    /// # Errors
-    /// As [`CanvasRenderer::for_canvas`].
-    pub async fn for_offscreen_canvas(
-        canvas: web_sys::OffscreenCanvas,
-        backend: BrowserBackend,
-        gamut: Gamut,
-    ) -> Result<Self, RenderError> {
-        let size = [canvas.width(), canvas.height()];
-        Self::open(wgpu::SurfaceTarget::OffscreenCanvas(canvas), size, backend, gamut).await
     }
 
     async fn open(

@@ -186,6 +186,9 @@ shared! {
     /// Beyond this many times white, light begins to lose its colour, and how slowly.
     WHITE_FROM: f32 = 2.0;
     WHITE_OVER: f32 = 14.0;
+    /// Light in the eye is spread from no more than this many times white. The sun's disc is thousands of times
+    /// brighter and would blind: all one saw would be white. A choice, so that there is a picture.
+    SPREAD_LIMIT: f32 = 256.0;
     /// A pixel is marked when a channel exceeds this,
     CLIP_ABOVE: f32 = 1.002;
     /// or is negative by more than this share of the largest channel (which counts as this much at least);

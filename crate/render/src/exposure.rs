@@ -10,9 +10,6 @@ use crate::{
 /// Room light when nobody says: a white surface facing the window shows this share of the window's mean
 /// luminance, as in a dim room of dark stone. Assumption.
 const DIM_ROOM: f64 = 0.04;
-/// Share of the window's mean light that is spread as a veil in appearance mode. Assumption, a placeholder for
-/// the spread of light in the eye of this window's own picture.
-const VEIL: f64 = 0.004;
 /// Appearance: luminance that looks as bright as it is made, cd/m², and how much of a change in luminance
 /// remains after the eye has adapted. Assumption.
 const REFERENCE_CD_M2: f64 = 1500.0;
@@ -30,7 +27,7 @@ pub enum Exposure {
     White(f64),
 }
 
-/// What the window's own light amounts to: the base of exposure, veil and room light.
+/// What the window's own light amounts to: the base of exposure and room light.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct WindowLevel {
     /// Mean over the glass, linear RGB in cd/m².
@@ -88,12 +85,6 @@ impl WindowLevel {
         }
     }
 
-    /// The veil, times exposure. Without colour: the eye adapts to the page, whose every surface is neutral, and
-    /// the picture's wall is one of them.
-    pub(crate) fn veil(&self, exposure: f64) -> f32 {
-        (self.mean_cd_m2.max(0.0) * VEIL * exposure) as f32
-    }
-
     /// Luminance of white in the room, given or assumed.
     pub(crate) fn room_white(&self, given: Option<f64>) -> f64 {
         given.filter(|v| v.is_finite() && *v >= 0.0).unwrap_or(DIM_ROOM * self.mean_cd_m2.max(0.0))
@@ -114,33 +105,6 @@ fn quantile(sorted: &[(f64, f64)], target: f64) -> f64 {
     sorted.last().map_or(0.0, |s| s.0)
 }
 
-/// Exposure that follows its target as eyes do, so that a change from one frame to the next never jumps.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct SteadyExposure {
-    current: Option<f64>,
-}
-
-impl SteadyExposure {
-    /// One step toward `target` after `elapsed_s`; the first is taken as it is. Two thirds of the way (in stops)
-    /// are gone after `time_constant_s`; 0 follows at once.
-    pub fn step(&mut self, target: f64, elapsed_s: f64, time_constant_s: f64) -> f64 {
-        let next = match self.current {
-            Some(current) if time_constant_s > 0.0 && current > 0.0 && target > 0.0 => {
-                let share = 1.0 - (-elapsed_s.max(0.0) / time_constant_s).exp();
-                (current.ln() * (1.0 - share) + target.ln() * share).exp()
-            }
-            _ => target,
-        };
-        self.current = Some(next);
-        next
-    }
-
-    /// Forgets, so that the next target is taken as it is.
-    pub fn reset(&mut self) {
-        self.current = None;
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -151,17 +115,5 @@ mod tests {
         assert!((quantile(&sorted, 1.0) - 1.5).abs() < 1e-12);
         assert!((quantile(&sorted, 3.9) - 4.0).abs() < 1e-12);
         assert!((quantile(&sorted, 0.0) - 1.0).abs() < 1e-12);
-    }
-
-    #[test]
-    fn exposure_follows_without_a_jump_and_arrives() {
-        let mut steady = SteadyExposure::default();
-        assert!((steady.step(1.0, 0.0, 0.3) - 1.0).abs() < 1e-12);
-        let next = steady.step(4.0, 0.016, 0.3);
-        assert!(next > 1.0 && next < 1.1);
-        for _ in 0..300 {
-            steady.step(4.0, 0.016, 0.3);
-        }
-        assert!((steady.step(4.0, 0.016, 0.3) - 4.0).abs() < 1e-4);
     }
 }

@@ -7,6 +7,7 @@ use scene::{Face, Resolved, ResolvedRoom, ResolvedWindow};
 use spectra::Spectrum;
 
 use crate::{
+    eye::Viewer,
     glazing::Glazing,
     horizon::{Edges, Layers, seen},
     light::{DirectionField, Eye, Light, SKY_COLUMNS, Seen},
@@ -85,6 +86,12 @@ pub fn eye_before(window: &ResolvedWindow, eye_m: [f64; 3]) -> Eye {
     Eye { position_mm: [(eye_m[0] - x) * 1000.0, (eye_m[1] - y) * 1000.0, eye_m[2] * 1000.0] }
 }
 
+/// Who looks at a scene.
+pub fn viewer(scene: &Resolved) -> Viewer {
+    let scene::Viewer { age_years, pigmentation } = scene.scene.viewer;
+    Viewer { age_years, pigmentation }
+}
+
 /// The compass direction of a unit vector of the panel's frame.
 fn compass(facing_deg: f64, [x, y, z]: [f64; 3]) -> Direction {
     Direction {
@@ -146,40 +153,6 @@ impl Surroundings for OutsideOfWall<'_> {
     }
 }
 
-/// One instant's light on a window seen from an eye. `latitude_deg` says what the season does to leaves.
-pub fn light(
-    outside: &Outside,
-    horizon: &Horizon,
-    latitude_deg: f64,
-    facing_deg: f64,
-    model: &WindowModel,
-    eye: Eye,
-    room_white_cd_m2: Option<f64>,
-) -> Light {
-    let basis = outside.basis(SKY_COLUMNS);
-    let edges = Edges::new(horizon, daylight::leaf_share(latitude_deg, outside.instant().day_of_year()));
-    let sun = outside.sun();
-    let beam = outside.beam_normal();
-    let shines = beam.max() > 0.0;
-    let mut weights = Weights { basis: &basis, found: [0.0; SKY_COLUMNS + 2] };
-    Light {
-        sky: basis.spectra.iter().skip(2).copied().collect(),
-        ground: outside.ground_radiance(),
-        disc: beam * (1.0 / SUN_SR),
-        glow: OutsideOfWall::new(outside, facing_deg).glow,
-        toward_sun: shines.then(|| toward(facing_deg, sun.direction())),
-        field: DirectionField::new(
-            model.bounds(),
-            eye,
-            &edges.breaks_deg(facing_deg),
-            |d| Seen { weights: seen(&mut weights, &edges, compass(facing_deg, d)) },
-            |level| edges.seen(compass(facing_deg, level).azimuth_deg),
-        ),
-        eye,
-        room_white_cd_m2,
-    }
-}
-
 /// Weights of the sky's spectra by direction.
 struct Weights<'a> {
     basis: &'a daylight::SkyBasis,
@@ -210,6 +183,8 @@ pub struct SceneWindow {
     pub optics: Vec<PieceOptics>,
     /// Where it is seen from.
     pub eye: Eye,
+    /// Who looks.
+    pub viewer: Viewer,
     glazing: Glazing,
     facing_deg: f64,
     latitude_deg: f64,
@@ -231,6 +206,7 @@ impl SceneWindow {
             mesh,
             optics,
             eye,
+            viewer: viewer(scene),
             glazing,
             facing_deg,
             latitude_deg: scene.place.latitude_deg,
@@ -282,10 +258,34 @@ impl SceneWindow {
         LightTables::new(&self.model, &self.optics, &self.light(outside, room_white_cd_m2))
     }
 
-    /// The light of an instant as the tables take it.
+    /// The light of an instant as the tables take it; the place's latitude says what the season does to leaves.
     pub fn light(&self, outside: &Outside, room_white_cd_m2: Option<f64>) -> Light {
-        let Self { horizon, latitude_deg, facing_deg, model, eye, .. } = self;
-        light(outside, horizon, *latitude_deg, *facing_deg, model, *eye, room_white_cd_m2)
+        let basis = outside.basis(SKY_COLUMNS);
+        let edges = Edges::new(
+            &self.horizon,
+            daylight::leaf_share(self.latitude_deg, outside.instant().day_of_year()),
+        );
+        let sun = outside.sun();
+        let beam = outside.beam_normal();
+        let shines = beam.max() > 0.0;
+        let mut weights = Weights { basis: &basis, found: [0.0; SKY_COLUMNS + 2] };
+        Light {
+            sky: basis.spectra.iter().skip(2).copied().collect(),
+            ground: outside.ground_radiance(),
+            disc: beam * (1.0 / SUN_SR),
+            glow: OutsideOfWall::new(outside, self.facing_deg).glow,
+            toward_sun: shines.then(|| toward(self.facing_deg, sun.direction())),
+            field: DirectionField::new(
+                self.model.bounds(),
+                self.eye,
+                &edges.breaks_deg(self.facing_deg),
+                |d| Seen { weights: seen(&mut weights, &edges, compass(self.facing_deg, d)) },
+                |level| edges.seen(compass(self.facing_deg, level).azimuth_deg),
+            ),
+            eye: self.eye,
+            room_white_cd_m2,
+            viewer: self.viewer,
+        }
     }
 
     /// The light of an instant as the 81-sample path takes it.

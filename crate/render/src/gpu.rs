@@ -1,7 +1,5 @@
 //! The picture on a GPU: one set of pipelines for WebGPU, WebGL2 and native devices.
 
-use std::sync::{Arc, Mutex};
-
 use bytemuck::Pod;
 
 use crate::{
@@ -10,14 +8,18 @@ use crate::{
     exposure::WindowLevel,
     frame::{Frame, View},
     mesh::{GlassVertex, SolidVertex, WindowMesh},
-    picture::Look,
+    picture::{Look, Uniforms},
+    read_back::PendingPixels,
     shaders::Pass,
+    spread::Plan,
+    spread_gpu::{SpreadPasses, SpreadTargets},
     tables::LightTables,
+    tiles::TilePlan,
     tone::Tone,
 };
 
 /// Where scene light is kept: signed linear RGB times exposure.
-const SCENE_FORMAT: wgpu::TextureFormat = wgpu::TextureFormat::Rgba16Float;
+pub(crate) const SCENE_FORMAT: wgpu::TextureFormat = wgpu::TextureFormat::Rgba16Float;
 
 /// The limits every device is asked for: what WebGL2 offers, textures as large as the adapter has them.
 pub(crate) fn limits(adapter: &wgpu::Adapter) -> wgpu::Limits {
@@ -34,9 +36,12 @@ pub struct Renderer {
     glass: wgpu::RenderPipeline,
     solid: wgpu::RenderPipeline,
     tone: wgpu::RenderPipeline,
+    spread: SpreadPasses,
     scene_layout: wgpu::BindGroupLayout,
     tone_layout: wgpu::BindGroupLayout,
     frame_uniform: wgpu::Buffer,
+    /// For the picture of the whole window that light spreads from.
+    around_uniform: wgpu::Buffer,
     tone_uniform: wgpu::Buffer,
     mesh: Option<GpuMesh>,
     textures: Option<GpuTables>,
@@ -45,8 +50,11 @@ pub struct Renderer {
     look: Look,
     /// What the uniforms are made from once there is light.
     light: Option<(LightTables, WindowLevel)>,
-    exposure: Option<f64>,
     stale: bool,
+    /// The picture of the whole window is to be drawn anew.
+    around_stale: bool,
+    /// Whether what is drawn is a tile of a larger picture.
+    tiled: bool,
 }
 
 #[derive(Debug)]
@@ -66,12 +74,14 @@ struct GpuTables {
     pieces: wgpu::Texture,
     field: wgpu::Texture,
     bindings: wgpu::BindGroup,
+    around_bindings: wgpu::BindGroup,
 }
 
 #[derive(Debug)]
 struct Target {
     texture: wgpu::Texture,
     view: wgpu::TextureView,
+    spread: Option<SpreadTargets>,
     bindings: wgpu::BindGroup,
 }
 
@@ -80,7 +90,7 @@ impl Renderer {
     /// encoding of its own (`Rgba8Unorm` or `Bgra8Unorm`).
     pub fn new(device: wgpu::Device, queue: wgpu::Queue, format: wgpu::TextureFormat) -> Self {
         let scene_layout = layout(&device, "scene", 3);
-        let tone_layout = layout(&device, "tone", 1);
+        let tone_layout = layout(&device, "tone", 2);
         let glass = pipeline(
             &device,
             Pass::Glass,
@@ -107,6 +117,7 @@ impl Renderer {
             SCENE_FORMAT,
         );
         let tone = pipeline(&device, Pass::Tone, &tone_layout, None, format);
+        let spread = SpreadPasses::new(&device);
         let uniform = |label, size| {
             device.create_buffer(&wgpu::BufferDescriptor {
                 label: Some(label),
@@ -116,6 +127,7 @@ impl Renderer {
             })
         };
         let frame_uniform = uniform("frame", size_of::<Frame>() as u64);
+        let around_uniform = uniform("window frame", size_of::<Frame>() as u64);
         let tone_uniform = uniform("tone", size_of::<Tone>() as u64);
         Self {
             device,
@@ -124,9 +136,11 @@ impl Renderer {
             glass,
             solid,
             tone,
+            spread,
             scene_layout,
             tone_layout,
             frame_uniform,
+            around_uniform,
             tone_uniform,
             mesh: None,
             textures: None,
@@ -134,8 +148,9 @@ impl Renderer {
             view: View { centre_mm: [0.0; 2], mm_per_px: 1.0, size_px: [1, 1] },
             look: Look::default(),
             light: None,
-            exposure: None,
             stale: true,
+            around_stale: true,
+            tiled: false,
         }
     }
 
@@ -161,6 +176,7 @@ impl Renderer {
 
     /// Takes the shapes of a window.
     pub fn set_window(&mut self, mesh: &WindowMesh) {
+        self.around_stale = true;
         self.mesh = Some(GpuMesh {
             glass_vertices: self.buffer("glass corners", &mesh.glass.vertices, wgpu::BufferUsages::VERTEX),
             glass_indices: self.buffer("glass triangles", &mesh.glass.indices, wgpu::BufferUsages::INDEX),
@@ -193,7 +209,7 @@ impl Renderer {
         self.textures = Some(textures);
         let level = WindowLevel::new(&tables);
         self.light = Some((tables, level));
-        self.stale = true;
+        (self.stale, self.around_stale) = (true, true);
         Ok(())
     }
 
@@ -217,7 +233,16 @@ impl Renderer {
     /// How the picture is wanted.
     pub fn set_look(&mut self, look: Look) {
         self.look = look;
-        self.stale = true;
+        (self.stale, self.around_stale) = (true, true);
+    }
+
+    /// Whether views are tiles of a larger picture, on the grid of [`TilePlan`](crate::TilePlan): they are drawn
+    /// with a margin, so that spread light joins without a seam.
+    pub fn set_tiled(&mut self, tiled: bool) {
+        if self.tiled != tiled {
+            self.tiled = tiled;
+            (self.stale, self.around_stale) = (true, true);
+        }
     }
 
     /// The look as it stands.
@@ -225,17 +250,15 @@ impl Renderer {
         self.look
     }
 
-    /// Takes the exposure from outside (a [`SteadyExposure`](crate::SteadyExposure)) instead of from the look;
-    /// `None` gives it back.
-    pub fn set_exposure(&mut self, exposure: Option<f64>) {
-        self.exposure = exposure;
-        self.stale = true;
+    /// How a picture of the present light and look is cut into tiles.
+    pub fn tile_plan(&self, view: View) -> TilePlan {
+        TilePlan::new(view, self.light.as_ref().map(|l| &l.0), &self.look, self.largest_side())
     }
 
     /// The luminance that the picture shows as white, cd/m².
     pub fn white_cd_m2(&self) -> Option<f64> {
         let (_, level) = self.light.as_ref()?;
-        Some(self.exposure.map_or_else(|| self.look.white_cd_m2(level), |e| 1.0 / e))
+        Some(self.look.white_cd_m2(level))
     }
 
     /// Draws to a view of the format and size agreed. Without a window or light the picture is black.
@@ -284,33 +307,65 @@ impl Renderer {
     }
 
     fn refresh(&mut self) {
-        let [width, height] = self.view.size_px;
-        let fits = |t: &Target| t.texture.width() == width && t.texture.height() == height;
-        if !self.target.as_ref().is_some_and(fits) {
-            self.target = Some(self.make_target(width, height));
-        }
-        if !self.stale {
+        if !self.stale && self.target.is_some() {
             return;
         }
-        if let Some((tables, level)) = &self.light {
-            let mut look = self.look;
-            if let Some(exposure) = self.exposure {
-                look.exposure = crate::Exposure::White(1.0 / exposure);
+        let uniforms = self
+            .light
+            .as_ref()
+            .map(|(tables, level)| self.look.uniforms(level, tables, &self.view, self.tiled));
+        let plan = uniforms.as_ref().and_then(|u| u.plan.as_ref());
+        let [width, height] = plan.map_or(self.view, |plan| plan.target).size_px;
+        let fits = |t: &Target| {
+            t.texture.width() == width
+                && t.texture.height() == height
+                && match (&t.spread, plan) {
+                    (None, None) => true,
+                    (Some(spread), Some(plan)) => spread.fits(plan),
+                    _ => false,
+                }
+        };
+        if !self.target.as_ref().is_some_and(fits) {
+            self.target = Some(self.make_target(width, height, plan));
+            self.around_stale = true;
+        }
+        if let Some(Uniforms { frame, around, tone, plan }) = &uniforms {
+            self.queue.write_buffer(&self.frame_uniform, 0, bytemuck::bytes_of(frame));
+            self.queue.write_buffer(&self.tone_uniform, 0, bytemuck::bytes_of(tone));
+            if let Some(around) = around {
+                self.queue.write_buffer(&self.around_uniform, 0, bytemuck::bytes_of(around));
             }
-            let (frame, tone) = look.uniforms_at(level, tables, &self.view);
-            self.queue.write_buffer(&self.frame_uniform, 0, bytemuck::bytes_of(&frame));
-            self.queue.write_buffer(&self.tone_uniform, 0, bytemuck::bytes_of(&tone));
+            if let (Some(plan), Some(spread)) = (plan, self.target.as_ref().and_then(|t| t.spread.as_ref())) {
+                spread.write(&self.queue, plan);
+            }
         }
         self.stale = false;
     }
 
-    fn draw_scene(&self, encoder: &mut wgpu::CommandEncoder) {
+    /// Draws scene light, and light spread in the eye from it.
+    fn draw_scene(&mut self, encoder: &mut wgpu::CommandEncoder) {
         let Some(target) = &self.target else { return };
+        self.draw_window(encoder, &target.view, |textures| &textures.bindings);
+        if let Some(spread) = &target.spread {
+            if self.around_stale {
+                self.draw_window(encoder, spread.around_view(), |textures| &textures.around_bindings);
+                spread.draw_around(encoder, &self.spread);
+            }
+            spread.draw(encoder, &self.spread);
+        }
+        self.around_stale = false;
+    }
+
+    fn draw_window(
+        &self,
+        encoder: &mut wgpu::CommandEncoder,
+        to: &wgpu::TextureView,
+        bindings: impl Fn(&GpuTables) -> &wgpu::BindGroup,
+    ) {
         let wall = self.wall();
-        let mut pass =
-            begin(encoder, "scene", &target.view, wgpu::Color { r: wall, g: wall, b: wall, a: 1.0 });
+        let mut pass = begin(encoder, "scene", to, wgpu::Color { r: wall, g: wall, b: wall, a: 1.0 });
         let (Some(mesh), Some(textures)) = (&self.mesh, &self.textures) else { return };
-        pass.set_bind_group(0, &textures.bindings, &[]);
+        pass.set_bind_group(0, bindings(textures), &[]);
         let solids = |pass: &mut wgpu::RenderPass<'_>, range: &std::ops::Range<u32>| {
             if !range.is_empty() {
                 pass.set_pipeline(&self.solid);
@@ -332,7 +387,7 @@ impl Renderer {
     /// The wall beyond the mesh, linear times exposure.
     fn wall(&self) -> f64 {
         let Some((tables, level)) = &self.light else { return 0.0 };
-        let exposure = self.exposure.unwrap_or_else(|| level.exposure(self.look.mode, self.look.exposure));
+        let exposure = level.exposure(self.look.mode, self.look.exposure);
         level.room_white(tables.room_white_cd_m2) * f64::from(WALL_REFLECTANCE) * exposure
     }
 
@@ -366,9 +421,12 @@ impl Renderer {
         let textures = [texture("responses", responses), texture("pieces", pieces), texture("field", field)];
         let views =
             [0, 1, 2].map(|k: usize| textures[k].create_view(&wgpu::TextureViewDescriptor::default()));
-        let bindings = bind(&self.device, "scene", &self.scene_layout, &self.frame_uniform, &views);
+        let bound = |uniform: &wgpu::Buffer| {
+            bind(&self.device, "scene", &self.scene_layout, uniform.as_entire_binding(), &views)
+        };
+        let (bindings, around_bindings) = (bound(&self.frame_uniform), bound(&self.around_uniform));
         let [responses, pieces, field] = textures;
-        GpuTables { responses, pieces, field, bindings }
+        GpuTables { responses, pieces, field, bindings, around_bindings }
     }
 
     /// Writes texels row by row, the last row as far as they go.
@@ -395,28 +453,36 @@ impl Renderer {
         }
     }
 
-    fn make_target(&self, width: u32, height: u32) -> Target {
-        let texture = self.device.create_texture(&wgpu::TextureDescriptor {
-            label: Some("scene light"),
-            size: wgpu::Extent3d { width, height, depth_or_array_layers: 1 },
-            mip_level_count: 1,
-            sample_count: 1,
-            dimension: wgpu::TextureDimension::D2,
-            format: SCENE_FORMAT,
-            usage: wgpu::TextureUsages::RENDER_ATTACHMENT
-                | wgpu::TextureUsages::TEXTURE_BINDING
-                | wgpu::TextureUsages::COPY_SRC,
-            view_formats: &[],
-        });
+    fn make_target(&self, width: u32, height: u32, plan: Option<&Plan>) -> Target {
+        let texture = scene_texture(&self.device, "scene light", [width, height]);
         let view = texture.create_view(&wgpu::TextureViewDescriptor::default());
-        let views = std::slice::from_ref(&view);
-        let bindings = bind(&self.device, "tone", &self.tone_layout, &self.tone_uniform, views);
-        Target { texture, view, bindings }
+        let spread = plan.map(|plan| SpreadTargets::new(&self.device, &self.spread, plan, &view));
+        let blurred = spread.as_ref().map_or(&view, SpreadTargets::result);
+        let views = [view.clone(), blurred.clone()];
+        let uniform = self.tone_uniform.as_entire_binding();
+        let bindings = bind(&self.device, "tone", &self.tone_layout, uniform, &views);
+        Target { texture, view, spread, bindings }
     }
 }
 
+/// A texture that light is drawn to and read from.
+pub(crate) fn scene_texture(device: &wgpu::Device, label: &str, [width, height]: [u32; 2]) -> wgpu::Texture {
+    device.create_texture(&wgpu::TextureDescriptor {
+        label: Some(label),
+        size: wgpu::Extent3d { width, height, depth_or_array_layers: 1 },
+        mip_level_count: 1,
+        sample_count: 1,
+        dimension: wgpu::TextureDimension::D2,
+        format: SCENE_FORMAT,
+        usage: wgpu::TextureUsages::RENDER_ATTACHMENT
+            | wgpu::TextureUsages::TEXTURE_BINDING
+            | wgpu::TextureUsages::COPY_SRC,
+        view_formats: &[],
+    })
+}
+
 /// A uniform buffer and some textures, read texel by texel.
-fn layout(device: &wgpu::Device, label: &str, textures: u32) -> wgpu::BindGroupLayout {
+pub(crate) fn layout(device: &wgpu::Device, label: &str, textures: u32) -> wgpu::BindGroupLayout {
     let mut entries = vec![wgpu::BindGroupLayoutEntry {
         binding: 0,
         visibility: wgpu::ShaderStages::VERTEX_FRAGMENT,
@@ -441,14 +507,14 @@ fn layout(device: &wgpu::Device, label: &str, textures: u32) -> wgpu::BindGroupL
         .create_bind_group_layout(&wgpu::BindGroupLayoutDescriptor { label: Some(label), entries: &entries })
 }
 
-fn bind(
+pub(crate) fn bind(
     device: &wgpu::Device,
     label: &str,
     layout: &wgpu::BindGroupLayout,
-    uniform: &wgpu::Buffer,
+    uniform: wgpu::BindingResource<'_>,
     textures: &[wgpu::TextureView],
 ) -> wgpu::BindGroup {
-    let mut entries = vec![wgpu::BindGroupEntry { binding: 0, resource: uniform.as_entire_binding() }];
+    let mut entries = vec![wgpu::BindGroupEntry { binding: 0, resource: uniform }];
     entries.extend(textures.iter().enumerate().map(|(k, view)| wgpu::BindGroupEntry {
         binding: k as u32 + 1,
         resource: wgpu::BindingResource::TextureView(view),
@@ -456,7 +522,7 @@ fn bind(
     device.create_bind_group(&wgpu::BindGroupDescriptor { label: Some(label), layout, entries: &entries })
 }
 
-fn pipeline(
+pub(crate) fn pipeline(
     device: &wgpu::Device,
     pass: Pass,
     layout: &wgpu::BindGroupLayout,
@@ -512,7 +578,7 @@ fn pipeline(
     })
 }
 
-fn begin<'a>(
+pub(crate) fn begin<'a>(
     encoder: &'a mut wgpu::CommandEncoder,
     label: &str,
     view: &wgpu::TextureView,
@@ -531,137 +597,4 @@ fn begin<'a>(
         occlusion_query_set: None,
         multiview_mask: None,
     })
-}
-
-/// Pixels on their way from the device. Ask [`PendingPixels::poll`] until they are there; in a browser, return to
-/// the event loop between two questions.
-#[derive(Debug)]
-pub struct PendingPixels {
-    buffer: wgpu::Buffer,
-    outcome: Arc<Mutex<Option<Result<(), wgpu::BufferAsyncError>>>>,
-    size_px: [u32; 2],
-    bytes_per_pixel: u32,
-    bytes_per_row: u32,
-    swap_red_and_blue: bool,
-}
-
-impl PendingPixels {
-    fn new(
-        device: &wgpu::Device,
-        queue: &wgpu::Queue,
-        texture: &wgpu::Texture,
-        bytes_per_pixel: u32,
-        swap_red_and_blue: bool,
-    ) -> Self {
-        let size_px = [texture.width(), texture.height()];
-        let bytes_per_row =
-            (size_px[0] * bytes_per_pixel).next_multiple_of(wgpu::COPY_BYTES_PER_ROW_ALIGNMENT);
-        let buffer = device.create_buffer(&wgpu::BufferDescriptor {
-            label: Some("read back"),
-            size: u64::from(bytes_per_row) * u64::from(size_px[1]),
-            usage: wgpu::BufferUsages::COPY_DST | wgpu::BufferUsages::MAP_READ,
-            mapped_at_creation: false,
-        });
-        let mut encoder = device.create_command_encoder(&wgpu::CommandEncoderDescriptor::default());
-        encoder.copy_texture_to_buffer(
-            texture.as_image_copy(),
-            wgpu::TexelCopyBufferInfo {
-                buffer: &buffer,
-                layout: wgpu::TexelCopyBufferLayout {
-                    offset: 0,
-                    bytes_per_row: Some(bytes_per_row),
-                    rows_per_image: None,
-                },
-            },
-            texture.size(),
-        );
-        queue.submit([encoder.finish()]);
-        let outcome = Arc::new(Mutex::new(None));
-        let told = Arc::clone(&outcome);
-        buffer.map_async(wgpu::MapMode::Read, .., move |result| {
-            if let Ok(mut outcome) = told.lock() {
-                *outcome = Some(result);
-            }
-        });
-        Self { buffer, outcome, size_px, bytes_per_pixel, bytes_per_row, swap_red_and_blue }
-    }
-
-    /// Size of the picture.
-    pub fn size_px(&self) -> [u32; 2] {
-        self.size_px
-    }
-
-    /// The pixels, tightly packed, or `None` while they are under way.
-    ///
-    /// # Errors
-    /// [`RenderError::ReadBack`] when the device has failed or was lost.
-    pub fn poll(&self, device: &wgpu::Device) -> Result<Option<Vec<u8>>, RenderError> {
-        self.ask(device, wgpu::PollType::Poll)
-    }
-
-    /// Waits for the pixels.
-    ///
-    /// # Errors
-    /// As [`PendingPixels::poll`].
-    #[cfg(not(target_arch = "wasm32"))]
-    pub fn wait(&self, device: &wgpu::Device) -> Result<Vec<u8>, RenderError> {
-        self.ask(device, wgpu::PollType::wait_indefinitely())?
-            .ok_or_else(|| RenderError::ReadBack("the device finished without an answer".into()))
-    }
-
-    fn ask(&self, device: &wgpu::Device, how: wgpu::PollType) -> Result<Option<Vec<u8>>, RenderError> {
-        device.poll(how).map_err(|e| RenderError::ReadBack(e.to_string()))?;
-        let outcome = self.outcome.lock().map_err(|e| RenderError::ReadBack(e.to_string()))?.take();
-        match outcome {
-            None => Ok(None),
-            Some(Err(e)) => Err(RenderError::ReadBack(e.to_string())),
-            Some(Ok(())) => {
-                let row = (self.size_px[0] * self.bytes_per_pixel) as usize;
-                let mut pixels = Vec::with_capacity(row * self.size_px[1] as usize);
-                {
-                    let mapped =
-                        self.buffer.get_mapped_range(..).map_err(|e| RenderError::ReadBack(e.to_string()))?;
-                    for padded in mapped.chunks_exact(self.bytes_per_row as usize) {
-                        pixels.extend_from_slice(&padded[..row]);
-                    }
-                }
-                self.buffer.unmap();
-                if self.swap_red_and_blue {
-                    pixels.as_chunks_mut::<4>().0.iter_mut().for_each(|p| p.swap(0, 2));
-                }
-                Ok(Some(pixels))
-            }
-        }
-    }
-}
-
-/// IEEE 754 half floats, little-endian, to single precision.
-pub fn from_half_floats(bytes: &[u8]) -> Vec<f32> {
-    bytes.as_chunks::<2>().0.iter().map(|b| from_half(u16::from_le_bytes(*b))).collect()
-}
-
-fn from_half(half: u16) -> f32 {
-    let sign = if half & 0x8000 == 0 { 1.0 } else { -1.0 };
-    let exponent = i32::from(half >> 10 & 0x1f);
-    let fraction = f32::from(half & 0x3ff) / 1024.0;
-    sign * match exponent {
-        0 => fraction * 2.0_f32.powi(-14),
-        31 if fraction == 0.0 => f32::INFINITY,
-        31 => f32::NAN,
-        _ => (1.0 + fraction) * 2.0_f32.powi(exponent - 15),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn half_floats_decode() {
-        for (half, value) in [(0x3c00, 1.0), (0xc000, -2.0), (0x3555, 0.333_251_95), (0x0001, 5.960_464_5e-8)]
-        {
-            assert!((from_half(half) - value).abs() < 1e-9);
-        }
-        assert_eq!(from_half_floats(&[0, 0x3c, 0, 0xc0]).len(), 2);
-    }
 }

@@ -3,9 +3,10 @@
 use crate::{
     error::RenderError,
     frame::View,
-    gpu::{Renderer, from_half_floats, limits},
+    gpu::{Renderer, limits},
     mesh::WindowMesh,
     picture::Look,
+    read_back::from_half_floats,
     tables::LightTables,
 };
 
@@ -94,29 +95,51 @@ impl Headless {
         self.renderer.set_light(tables)
     }
 
-    /// Draws a picture of any size, in tiles where it exceeds the device's. RGBA8, rows from the top.
+    /// Draws a picture at once, as a screen has it; one that exceeds the device in tiles. RGBA8, rows from the top.
     ///
     /// # Errors
     /// [`RenderError::ReadBack`] when the device fails.
     pub fn picture(&mut self, view: View, look: Look) -> Result<Vec<u8>, RenderError> {
         let most = self.renderer.largest_side().min(4096);
+        if view.size_px.iter().any(|side| *side > most) {
+            let mut picture = Vec::new();
+            self.picture_rows(view, look, |rows| {
+                picture.extend_from_slice(rows);
+                Ok(())
+            })?;
+            return Ok(picture);
+        }
         self.renderer.set_look(look);
-        let [width, height] = view.size_px.map(|s| s.max(1));
-        let row = width as usize * 4;
-        let mut picture = vec![0; row * height as usize];
-        for y in (0..height).step_by(most as usize) {
-            for x in (0..width).step_by(most as usize) {
-                let size = [most.min(width - x), most.min(height - y)];
-                self.renderer.set_view(view.tile([x, y], size));
-                let pending = self.renderer.begin_picture();
-                let tile = pending.wait(self.renderer.device())?;
-                for (k, line) in tile.chunks_exact(size[0] as usize * 4).enumerate() {
-                    let at = (y as usize + k) * row + x as usize * 4;
-                    picture[at..at + line.len()].copy_from_slice(line);
-                }
+        self.renderer.set_tiled(false);
+        self.tile(view)
+    }
+
+    /// Draws a picture of any size in tiles and hands on its rows as they become whole, from the top: RGBA8.
+    ///
+    /// # Errors
+    /// [`RenderError::ReadBack`] when the device fails, and whatever `rows` says.
+    pub fn picture_rows<E: From<RenderError>>(
+        &mut self,
+        view: View,
+        look: Look,
+        mut rows: impl FnMut(&[u8]) -> Result<(), E>,
+    ) -> Result<(), E> {
+        self.renderer.set_look(look);
+        self.renderer.set_tiled(true);
+        let plan = self.renderer.tile_plan(view);
+        let mut joined = plan.join();
+        for tile in plan.tiles() {
+            let rgba = self.tile(tile.view)?;
+            if let Some(whole) = joined.take(&tile, &rgba) {
+                rows(whole)?;
             }
         }
-        Ok(picture)
+        Ok(())
+    }
+
+    fn tile(&mut self, view: View) -> Result<Vec<u8>, RenderError> {
+        self.renderer.set_view(view);
+        self.renderer.begin_picture().wait(self.renderer.device())
     }
 
     /// Draws scene light: RGBA a pixel, linear RGB with sRGB primaries in cd/m², rows from the top. For a picture
@@ -126,6 +149,7 @@ impl Headless {
     /// [`RenderError::ReadBack`] when the device fails.
     pub fn scene_light(&mut self, view: View, look: Look) -> Result<Vec<[f32; 3]>, RenderError> {
         self.renderer.set_look(look);
+        self.renderer.set_tiled(false);
         self.renderer.set_view(view);
         let white = self.renderer.white_cd_m2().unwrap_or(1.0) as f32;
         let pending = self.renderer.begin_scene_light().ok_or(RenderError::Lost)?;

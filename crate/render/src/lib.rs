@@ -21,6 +21,7 @@
 mod constants;
 mod error;
 mod exposure;
+mod eye;
 mod frame;
 pub mod from_scene;
 mod glass_pass;
@@ -37,6 +38,7 @@ mod paint_pass;
 mod painted;
 mod picture;
 pub mod png;
+mod read_back;
 pub mod reference;
 mod rgb;
 mod shaders;
@@ -44,7 +46,10 @@ mod sheet;
 mod software;
 mod solid_pass;
 mod solids;
+mod spread;
+mod spread_gpu;
 mod tables;
+mod tiles;
 mod tone;
 mod vector;
 
@@ -56,10 +61,11 @@ mod headless;
 #[cfg(target_arch = "wasm32")]
 pub use canvas::{BrowserBackend, CanvasRenderer};
 pub use error::RenderError;
-pub use exposure::{Exposure, SteadyExposure, WindowLevel};
+pub use exposure::{Exposure, WindowLevel};
+pub use eye::Viewer;
 pub use frame::View;
 pub use from_scene::SceneWindow;
-pub use gpu::{PendingPixels, Renderer, from_half_floats};
+pub use gpu::Renderer;
 #[cfg(not(target_arch = "wasm32"))]
 pub use headless::{Headless, NativeBackend};
 pub use light::{Bearing, DirectionField, Eye, Light, SKY_COLUMNS, Seen, SeenEdges};
@@ -70,7 +76,9 @@ pub use model::{
 };
 pub use optics::{Factors, MIX_NODES, PieceOptics, Shift, THICKNESS_NODES, Transmittance};
 pub use picture::Look;
+pub use read_back::{PendingPixels, from_half_floats};
 pub use rgb::{P3_FROM_RGB, P3_LUMINANCE, RGB_FROM_XYZ, XYZ_FROM_RGB, apply};
-pub use software::picture as software_picture;
+pub use software::{SoftwarePicture, picture as software_picture};
 pub use tables::LightTables;
+pub use tiles::{Tile, TilePlan, TileRows};
 pub use tone::{Gamut, Mode, encode};

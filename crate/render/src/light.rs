@@ -5,6 +5,7 @@ use spectra::Spectrum;
 
 use crate::{
     constants::{FIELD_TEXELS, FIELD_WIDTH},
+    eye::Viewer,
     model::Bounds,
 };
 
@@ -180,4 +181,6 @@ pub struct Light {
     /// Luminance of a white surface that faces the window from inside, by the light of the room, cd/m². `None`
     /// lets the renderer assume a dim room.
     pub room_white_cd_m2: Option<f64>,
+    /// Who looks.
+    pub viewer: Viewer,
 }

@@ -3,6 +3,7 @@
 use crate::{
     exposure::{Exposure, WindowLevel},
     frame::{Frame, View},
+    spread::Plan,
     tables::LightTables,
     tone::{Gamut, Mode, Tone},
 };
@@ -45,19 +46,33 @@ impl Look {
         1.0 / level.exposure(self.mode, self.exposure)
     }
 
-    pub(crate) fn uniforms(&self, tables: &LightTables, view: &View) -> (Frame, Tone) {
-        self.uniforms_at(&WindowLevel::new(tables), tables, view)
-    }
-
-    pub(crate) fn uniforms_at(
+    /// The uniforms of one picture, and how light spreads in it.
+    pub(crate) fn uniforms(
         &self,
         level: &WindowLevel,
         tables: &LightTables,
         view: &View,
-    ) -> (Frame, Tone) {
+        tiled: bool,
+    ) -> Uniforms {
+        let plan = Plan::new(tables, level, self, view, tiled);
+        let frame = self.frame(level, tables, plan.as_ref().map_or(view, |p| &p.target));
+        let around = plan.as_ref().map(|p| self.frame(level, tables, &p.around));
+        let tone = Tone::new(self.mode, self.gamut, self.show_clipped, plan.as_ref());
+        Uniforms { frame, around, tone, plan }
+    }
+
+    fn frame(&self, level: &WindowLevel, tables: &LightTables, view: &View) -> Frame {
         let exposure = level.exposure(self.mode, self.exposure);
         let room_white = level.room_white(tables.room_white_cd_m2);
-        let frame = Frame::new(tables, view, exposure, self.variation, room_white);
-        (frame, Tone::new(self.mode, self.gamut, level.veil(exposure), self.show_clipped))
+        Frame::new(tables, view, exposure, self.variation, room_white)
     }
+}
+
+/// What the passes of one picture read.
+pub(crate) struct Uniforms {
+    pub(crate) frame: Frame,
+    /// For the picture of the whole window that light spreads from.
+    pub(crate) around: Option<Frame>,
+    pub(crate) tone: Tone,
+    pub(crate) plan: Option<Plan>,
 }

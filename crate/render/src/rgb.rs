@@ -32,6 +32,16 @@ pub fn apply(matrix: &[[f64; 3]; 3], v: [f64; 3]) -> [f64; 3] {
     matrix.map(|row| row[0] * v[0] + row[1] * v[1] + row[2] * v[2])
 }
 
+/// The inverse of a 3 × 3 matrix whose determinant is far from zero.
+pub(crate) fn inverse(m: &[[f64; 3]; 3]) -> [[f64; 3]; 3] {
+    let minor = |r: usize, c: usize| {
+        let (r1, r2, c1, c2) = ((r + 1) % 3, (r + 2) % 3, (c + 1) % 3, (c + 2) % 3);
+        m[r1][c1] * m[r2][c2] - m[r1][c2] * m[r2][c1]
+    };
+    let det: f64 = (0..3).map(|c| m[0][c] * minor(0, c)).sum();
+    std::array::from_fn(|i| std::array::from_fn(|j| minor(j, i) / det))
+}
+
 /// For each wavelength what one unit of spectral radiance adds to linear RGB in cd/m²: 683 lm/W × 5 nm × the
 /// observer's functions, 1931 2°.
 pub(crate) fn rgb_weights() -> [[f64; 3]; SAMPLES] {

@@ -3,12 +3,14 @@
 
 use crate::{
     constants::{NODES_PER_PIXEL, WALL_REFLECTANCE},
+    exposure::WindowLevel,
     frame::{Frame, View},
     glass_pass::glass,
     mesh::{Mesh, WindowMesh},
     paint_pass::moved_brush,
     picture::Look,
     solid_pass::{SolidPoint, solid},
+    spread::{self, Layer},
     tables::LightTables,
     tone::{Tone, tone},
     vector::V3,
@@ -59,18 +61,69 @@ pub(crate) fn scene_light(mesh: &WindowMesh, tables: &LightTables, frame: &Frame
 
 /// Draws a picture as RGBA8, row by row from the top.
 pub fn picture(mesh: &WindowMesh, tables: &LightTables, view: &View, look: &Look) -> Vec<u8> {
-    let (frame, toning) = look.uniforms(tables, view);
-    let light = scene_light(mesh, tables, &frame, view);
-    toned(&light, &toning, view)
+    SoftwarePicture::on_screen(mesh, tables, *look).tile(*view)
 }
 
-fn toned(light: &[V3], toning: &Tone, view: &View) -> Vec<u8> {
-    let width = view.size_px[0].max(1);
-    let mut out = Vec::with_capacity(light.len() * 4);
-    for (i, pixel) in light.iter().enumerate() {
-        let at = [i as u32 % width, i as u32 / width];
-        out.extend(tone(toning, *pixel, at).map(|v| (v * 255.0 + 0.5) as u8));
-        out.push(255);
+/// Pictures of one window in one light without a GPU, piece by piece: what light is spread from afar is worked out
+/// once.
+#[derive(Debug)]
+pub struct SoftwarePicture<'a> {
+    mesh: &'a WindowMesh,
+    tables: &'a LightTables,
+    look: Look,
+    level: WindowLevel,
+    tiled: bool,
+    /// The whole window, finest first; empty before the first tile and where no light spreads.
+    around: Vec<Layer>,
+}
+
+impl<'a> SoftwarePicture<'a> {
+    /// For a picture drawn in tiles that lie on the grid of [`TilePlan`].
+    pub fn new(mesh: &'a WindowMesh, tables: &'a LightTables, look: Look) -> Self {
+        let level = WindowLevel::new(tables);
+        Self { mesh, tables, look, level, tiled: true, around: Vec::new() }
+    }
+
+    /// As a screen has it: a whole, less exact at its edges.
+    pub fn on_screen(mesh: &'a WindowMesh, tables: &'a LightTables, look: Look) -> Self {
+        Self { tiled: false, ..Self::new(mesh, tables, look) }
+    }
+
+    /// RGBA8, row by row from the top.
+    pub fn tile(&mut self, view: View) -> Vec<u8> {
+        let view = View { size_px: view.size_px.map(|s| s.max(1)), ..view };
+        let uniforms = self.look.uniforms(&self.level, self.tables, &view, self.tiled);
+        let light = |frame: &Frame, view: &View| Layer {
+            size: view.size_px,
+            pixels: scene_light(self.mesh, self.tables, frame, view),
+        };
+        let target = uniforms.plan.as_ref().map_or(view, |plan| plan.target);
+        let drawn = light(&uniforms.frame, &target);
+        let blurred = match (&uniforms.plan, &uniforms.around) {
+            (Some(plan), Some(frame)) => {
+                if self.around.is_empty() {
+                    self.around = spread::around_levels(plan, light(frame, &plan.around));
+                }
+                Some(spread::spread(plan, &drawn, &self.around))
+            }
+            _ => None,
+        };
+        let margin = uniforms.plan.as_ref().map_or(0, |plan| plan.margin);
+        toned(&drawn, blurred.as_ref(), &uniforms.tone, view.size_px, margin)
+    }
+}
+
+fn toned(drawn: &Layer, blurred: Option<&Layer>, toning: &Tone, size: [u32; 2], margin: u32) -> Vec<u8> {
+    let [width, height] = size;
+    let mut out = Vec::with_capacity(width as usize * height as usize * 4);
+    for y in 0..height {
+        for x in 0..width {
+            let [dx, dy] = [x + margin, y + margin];
+            let light = drawn.pixels[dy as usize * drawn.size[0] as usize + dx as usize];
+            let seen = blurred.map_or(light, |b| toning.seen(light, spread::added(b, dx, dy)));
+            out.extend(tone(toning, seen, [x, y]).map(|v| (v * 255.0 + 0.5) as u8));
+            out.push(255);
+        }
     }
     out
 }

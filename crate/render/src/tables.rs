@@ -8,8 +8,9 @@ use spectra::{SAMPLES, Spectrum};
 
 use crate::{
     constants::{FIELD_WIDTH, PIECE_TEXELS, PIECES_PER_ROW, RESPONSE_TEXELS, RESPONSE_WIDTH},
+    eye::Viewer,
     light::{DirectionField, Eye, Light, SKY_COLUMNS},
-    model::{Overlay, PieceModel, WindowModel},
+    model::{Bounds, Overlay, PieceModel, WindowModel},
     optics::{FourNodes, PieceOptics, THICKNESS_NODES, index_of, inner_cosine, paint_scale},
     rgb::rgb_weights,
 };
@@ -38,6 +39,10 @@ pub struct LightTables {
     pub(crate) places: Vec<(f64, [f64; 2])>,
     /// As in [`Light::room_white_cd_m2`].
     pub(crate) room_white_cd_m2: Option<f64>,
+    /// Of the window.
+    pub(crate) bounds: Bounds,
+    /// Who looks.
+    pub(crate) viewer: Viewer,
 }
 
 impl LightTables {
@@ -83,6 +88,8 @@ impl LightTables {
             },
             places,
             room_white_cd_m2: light.room_white_cd_m2,
+            bounds: field.bounds,
+            viewer: light.viewer,
         }
     }
 

@@ -5,6 +5,7 @@ use bytemuck::{Pod, Zeroable};
 use crate::{
     constants::{CLIP_ABOVE, CLIP_BELOW, CLIP_FLOOR, CLIP_SLOPE, SHOULDER_START, WHITE_FROM, WHITE_OVER},
     rgb::{P3_FROM_RGB, P3_LUMINANCE, XYZ_FROM_RGB},
+    spread::{Plan, apply_rows},
     vector::{V3, dot3},
 };
 
@@ -13,7 +14,7 @@ use crate::{
 pub enum Mode {
     /// Colours to be compared: scaled by one number, chromaticity kept, nothing rolled off.
     ColourTrue,
-    /// What it feels like from the dim room: a soft shoulder for what is bright, a veil over what is dark.
+    /// What it feels like from the dim room: light spreads in the eye, a soft shoulder holds what is bright.
     #[default]
     Appearance,
 }
@@ -33,26 +34,35 @@ pub enum Gamut {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Pod, Zeroable)]
 pub(crate) struct Tone {
     pub(crate) rows: [[f32; 4]; 3],
+    pub(crate) direct: [[f32; 4]; 3],
     pub(crate) veil: [f32; 4],
     pub(crate) flags: [f32; 4],
     pub(crate) luminance: [f32; 4],
 }
 
 impl Tone {
-    /// `veil`: light spread over the whole eye, times exposure; used in appearance mode only.
-    pub(crate) fn new(mode: Mode, gamut: Gamut, veil: f32, show_clipped: bool) -> Self {
+    /// `plan`: how light spreads in the eye, where it does.
+    pub(crate) fn new(mode: Mode, gamut: Gamut, show_clipped: bool, plan: Option<&Plan>) -> Self {
         let (matrix, luminance) = match gamut {
             Gamut::Srgb => ([[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]], XYZ_FROM_RGB[1]),
             Gamut::DisplayP3 => (P3_FROM_RGB, P3_LUMINANCE),
         };
         let four = |v: [f64; 3]| [v[0] as f32, v[1] as f32, v[2] as f32, 0.0];
-        let veil = if mode == Mode::Appearance { veil } else { 0.0 };
+        let flag = |on: bool| if on { 1.0 } else { 0.0 };
+        let [r, g, b] = plan.map_or([0.0; 3], |p| p.veil);
         Self {
             rows: matrix.map(four),
-            veil: [veil, veil, veil, if mode == Mode::Appearance { 1.0 } else { 0.0 }],
-            flags: [if show_clipped { 1.0 } else { 0.0 }, 0.0, 0.0, 0.0],
+            direct: plan.map_or([[0.0; 4]; 3], |p| p.direct),
+            veil: [r, g, b, flag(mode == Mode::Appearance)],
+            flags: [flag(show_clipped), flag(plan.is_some()), plan.map_or(0.0, |p| p.margin as f32), 0.0],
             luminance: four(luminance),
         }
+    }
+
+    /// Scene light as the eye has it: its own share, what is spread from near it, and the veil.
+    pub(crate) fn seen(&self, light: V3, spread: V3) -> V3 {
+        let direct = apply_rows(&self.direct, light);
+        std::array::from_fn(|k| direct[k] + spread[k] + self.veil[k])
     }
 }
 
@@ -81,28 +91,27 @@ fn appearance(c: V3, y: f32) -> V3 {
     scaled.map(|v| v * (1.0 - whiter) + rolled * whiter)
 }
 
-/// One pixel: scene light (linear RGB times exposure) to encoded RGB. `at`: its place in the picture.
+/// One pixel: light (linear RGB times exposure) to encoded RGB. `at`: its place in the picture.
+///
+/// Where asked, stripes mark what a screen of these primaries cannot show: rising to the right where the light is
+/// too bright, falling where the colour is too pure.
 pub(crate) fn tone(tone: &Tone, light: V3, at: [u32; 2]) -> V3 {
     let three = |v: [f32; 4]| [v[0], v[1], v[2]];
-    let lit = [0, 1, 2].map(|k| light[k] + tone.veil[k]);
-    let c = tone.rows.map(|row| dot3(three(row), lit));
+    let c = tone.rows.map(|row| dot3(three(row), light));
     let y = dot3(three(tone.luminance), c);
     let mut shown = if tone.veil[3] > 0.5 { appearance(c, y) } else { colour_true(c) };
-    if tone.flags[0] > 0.5 && (at[0] + at[1]) % 8 < 2 {
-        let mark = excess(c).clamp(0.0, 1.0);
+    if tone.flags[0] > 0.5 {
+        let most = c[0].max(c[1].max(c[2]));
+        let least = c[0].min(c[1].min(c[2]));
+        let too_bright = (most - CLIP_ABOVE) * CLIP_SLOPE;
+        let too_pure = (-least / most.max(CLIP_FLOOR) - CLIP_BELOW) * CLIP_SLOPE;
+        let rising = if (at[0] + at[1]) % 8 < 2 { too_bright } else { 0.0 };
+        let falling = if (at[0] + 7 * at[1]) % 8 < 2 { too_pure } else { 0.0 };
+        let mark = rising.max(falling).clamp(0.0, 1.0);
         let stripe = (1.5 - 2.0 * y).clamp(0.0, 1.0);
         shown = shown.map(|v| v * (1.0 - mark) + stripe * mark);
     }
     shown.map(encode)
-}
-
-/// How far a colour is beyond what a screen of these primaries can show: 0 and less not at all, 1 far.
-fn excess(c: V3) -> f32 {
-    let most = c[0].max(c[1].max(c[2]));
-    let least = c[0].min(c[1].min(c[2]));
-    let too_bright = (most - CLIP_ABOVE) * CLIP_SLOPE;
-    let too_pure = (-least / most.max(CLIP_FLOOR) - CLIP_BELOW) * CLIP_SLOPE;
-    too_bright.max(too_pure)
 }
 
 #[cfg(test)]
@@ -111,7 +120,7 @@ mod tests {
 
     #[test]
     fn colour_true_keeps_chromaticity_and_scale_within_the_gamut() {
-        let t = Tone::new(Mode::ColourTrue, Gamut::Srgb, 0.1, false);
+        let t = Tone::new(Mode::ColourTrue, Gamut::Srgb, false, None);
         let decode = |v: f32| if v <= 0.040_45 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) };
         for c in [[0.2, 0.4, 0.1], [1.0, 0.5, 0.25], [3.0, 1.5, 0.75], [0.001, 0.002, 0.0]] {
             let out = tone(&t, c, [0, 0]).map(decode);
@@ -122,22 +131,27 @@ mod tests {
     }
 
     #[test]
-    fn clipped_pixels_are_marked_only_when_asked() {
-        let marked = Tone::new(Mode::ColourTrue, Gamut::Srgb, 0.0, true);
-        let plain = Tone::new(Mode::ColourTrue, Gamut::Srgb, 0.0, false);
-        let red_beyond = [0.5, -0.1, 0.0];
+    fn too_bright_and_too_pure_are_marked_apart_and_only_when_asked() {
+        let marked = Tone::new(Mode::ColourTrue, Gamut::Srgb, true, None);
+        let plain = Tone::new(Mode::ColourTrue, Gamut::Srgb, false, None);
         let changed = |light, at| {
             let (a, b) = (tone(&marked, light, at), tone(&plain, light, at));
-            (0..3).map(|k| (a[k] - b[k]).abs()).fold(0.0, f32::max)
+            (0..3).map(|k| (a[k] - b[k]).abs()).fold(0.0, f32::max) > 0.1
         };
-        assert!(changed(red_beyond, [0, 0]) > 0.1);
-        assert!(changed(red_beyond, [4, 0]) <= 0.0 && changed([0.5, 0.1, 0.0], [0, 0]) <= 0.0);
+        let (pure, bright, shown) = ([0.5, -0.1, 0.0], [1.5, 1.4, 1.3], [0.5, 0.1, 0.0]);
+        // Along a falling and along a rising line.
+        for k in 0..16 {
+            assert!(changed(pure, [k, k]) && changed(bright, [k, 16 - k]));
+        }
+        assert!(!changed(pure, [4, 0]) && !changed(bright, [4, 0]));
+        assert!((0..16).any(|k| !changed(pure, [k, 16 - k])) && (0..16).any(|k| !changed(bright, [k, k])));
+        assert!((0..64).all(|k| !changed(shown, [k % 8, k / 8])));
     }
 
     #[test]
     fn appearance_rises_with_light_and_stays_inside() {
         for gamut in [Gamut::Srgb, Gamut::DisplayP3] {
-            let t = Tone::new(Mode::Appearance, gamut, 0.002, false);
+            let t = Tone::new(Mode::Appearance, gamut, false, None);
             for hue in [[1.0, 1.0, 1.0], [1.0, -0.1, 0.02], [-0.2, 0.1, 1.3], [0.6, 0.5, 0.1]] {
                 let mut before = -1.0;
                 for k in 0..200 {

@@ -3,7 +3,10 @@
 mod common;
 
 use common::{Hour, small_light, small_optics, small_window};
-use render::{Gamut, Headless, LightTables, Look, Mode, NativeBackend, View, WindowMesh, software_picture};
+use render::{
+    Gamut, Headless, LightTables, Look, Mode, NativeBackend, SoftwarePicture, TilePlan, View, WindowMesh,
+    software_picture,
+};
 
 fn open(backend: NativeBackend) -> Headless {
     Headless::new(backend).unwrap_or_else(|e| {
@@ -54,26 +57,37 @@ fn vulkan_gl_and_software_agree() {
     }
 }
 
+// Tolerance 2 of 255: positions are computed from another centre, and rounding moves an edge by 1e-4 of a pixel.
 #[test]
 fn tiles_join_without_a_seam() {
     let model = small_window();
     let mesh = WindowMesh::new(&model);
     let tables = LightTables::new(&model, &small_optics(&model), &small_light(&model, Hour::LowSun));
     let mut device = open(NativeBackend::Any);
-    device.set(&mesh, tables).unwrap();
-    // Off centre, so that no edge lies half way between two nodes of the grid that corners are set on.
-    let view = View::fit(model.bounds(), [150, 220], 0.05).panned([0.23, 0.31]);
-    let whole = device.picture(view, Look::default()).unwrap();
-    for (at, size) in [([0, 0], [64, 64]), ([64, 64], [86, 156])] {
-        let tile = device.picture(view.tile(at, size), Look::default()).unwrap();
-        for y in 0..size[1] {
-            for x in 0..size[0] {
-                let t = ((y * size[0] + x) * 4) as usize;
-                let w = (((y + at[1]) * 150 + x + at[0]) * 4) as usize;
-                let most = (0..3).map(|k| tile[t + k].abs_diff(whole[w + k])).max();
-                // Positions are computed from another centre: rounding moves an edge by 1e-4 of a pixel.
-                assert!(most <= Some(2), "{x} {y}");
+    device.set(&mesh, tables.clone()).unwrap();
+    // Off centre, so that no edge lies half way between two nodes of the grid that corners are set on. The second is
+    // wider than a device's tile.
+    let fitted = View::fit(model.bounds(), [150, 220], 0.05).panned([0.23, 0.31]);
+    let wide = View { mm_per_px: fitted.mm_per_px / 9.0, size_px: [1100, 70], ..fitted };
+    for look in [Look::default(), Look { show_clipped: true, ..Look::colour_true() }] {
+        for view in [fitted, wide] {
+            let whole = SoftwarePicture::new(&mesh, &tables, look).tile(view);
+            let plan = TilePlan::new(view, Some(&tables), &look, 96);
+            assert!(plan.count() > 3);
+            let (mut picture, mut rows) = (SoftwarePicture::new(&mesh, &tables, look), plan.join());
+            let mut joined = Vec::new();
+            for tile in plan.tiles() {
+                let rgba = picture.tile(tile.view);
+                joined.extend_from_slice(rows.take(&tile, &rgba).unwrap_or_default());
             }
+            let mut of_device = Vec::new();
+            let told: Result<(), render::RenderError> = device.picture_rows(view, look, |rows| {
+                of_device.extend_from_slice(rows);
+                Ok(())
+            });
+            told.unwrap();
+            assert!(difference(&whole, &joined).0 <= 2, "{:?}", difference(&whole, &joined));
+            assert!(difference(&whole, &of_device).0 <= 2, "{:?}", difference(&whole, &of_device));
         }
     }
 }

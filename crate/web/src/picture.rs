@@ -1,26 +1,22 @@
 //! The window drawn on a canvas of the page.
 
 use std::cell::RefCell;
-use std::rc::Rc;
 
-use js_sys::{Promise, Uint8Array};
 use render::{BrowserBackend, CanvasRenderer, Gamut, View};
 use scene::Resolved;
 use wasm_bindgen::JsError;
-use wasm_bindgen::prelude::{JsValue, wasm_bindgen};
-use wasm_bindgen_futures::future_to_promise;
+use wasm_bindgen::prelude::wasm_bindgen;
 use web_sys::HtmlCanvasElement;
 
 use crate::document::SceneDocument;
 use crate::error;
 use crate::look::Wished;
 use crate::shown::Shown;
-use crate::turn::next_turn;
 
 /// A picture bound to a canvas element. After a loss, drop it, put a **new** canvas in place and attach another.
 #[wasm_bindgen]
 pub struct Picture {
-    inner: Rc<RefCell<Inner>>,
+    inner: RefCell<Inner>,
 }
 
 struct Inner {
@@ -44,9 +40,7 @@ impl Picture {
         let canvas = CanvasRenderer::for_canvas(canvas, backend, gamut)
             .await
             .map_err(|found| error::from_text("a browser with WebGPU or WebGL2", found))?;
-        Ok(Self {
-            inner: Rc::new(RefCell::new(Inner { canvas, wished: Wished::default(), shown: None, at: None })),
-        })
+        Ok(Self { inner: RefCell::new(Inner { canvas, wished: Wished::default(), shown: None, at: None }) })
     }
 
     /// `WebGPU` or `WebGL2`.
@@ -112,27 +106,6 @@ impl Picture {
     /// Takes the page's word that the device is gone: WebGL2 tells only the canvas.
     pub fn mark_lost(&self) {
         self.inner.borrow().canvas.mark_lost();
-    }
-
-    /// Destroys the device on purpose, to try that everything comes back.
-    pub fn destroy(&self) {
-        self.inner.borrow().canvas.destroy();
-    }
-
-    /// The present view as RGBA8, rows from the top: a promise of a `Uint8Array`.
-    pub fn read_back(&self) -> Promise {
-        let inner = self.inner.clone();
-        future_to_promise(async move {
-            let failed = |found| JsValue::from(error::from_text("a graphics device", found));
-            let pending = inner.borrow_mut().canvas.begin_picture().map_err(failed)?;
-            loop {
-                // The browser maps the buffer only when control is back with it.
-                next_turn().await?;
-                if let Some(pixels) = inner.borrow().canvas.poll_picture(&pending).map_err(failed)? {
-                    return Ok(Uint8Array::from(pixels.as_slice()).into());
-                }
-            }
-        })
     }
 }
 

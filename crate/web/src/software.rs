@@ -4,7 +4,8 @@ use std::cell::Cell;
 use std::rc::Rc;
 
 use js_sys::{Array, Function, Promise, Uint8Array};
-use render::{Gamut, LightTables, Look, View, png, software_picture};
+use render::png::{PngBytes, PngRows};
+use render::{Gamut, LightTables, Look, TilePlan, View};
 use scene::{Resolved, read, resolve};
 use serde_json::Value;
 use wasm_bindgen::JsError;
@@ -16,10 +17,10 @@ use crate::look::Wished;
 use crate::shown::Shown;
 use crate::turn::next_turn;
 
-/// Sides of the pixels of each pass, in pixels of the finished picture.
-const PASSES: [u32; 3] = [8, 3, 1];
-/// Pixels of a part: some tens of milliseconds of work, so that a newer wish hardly waits.
-const PART_PX: u32 = 1 << 16;
+/// Sides of the pixels of the coarse passes, in pixels of the finished picture that follows them.
+const COARSE: [u32; 2] = [8, 3];
+/// Sides of a tile with its margin, pixels: some tens of milliseconds of work, so that a newer wish hardly waits.
+const TILE_PX: u32 = 320;
 /// Largest side of a picture, pixels.
 const MOST_PX: u32 = 16_384;
 /// Pixels of a file: what a browser's tab has memory for.
@@ -118,20 +119,32 @@ impl SoftwarePicture {
         let whole = view_of(&wish, shown.height_mm())?;
         let look = subject.look;
         Ok(future_to_promise(async move {
-            for side in PASSES {
+            let mesh = &shown.window.mesh;
+            let hand_on = |side: u32, top: u32, width: u32, pixels: &[u8]| {
+                let rows = pixels.len() as u32 / 4 / width.max(1);
+                let place = Array::of4(&side.into(), &top.into(), &width.into(), &rows.into());
+                part.call2(&JsValue::NULL, &place, &Uint8Array::from(pixels))
+            };
+            for side in COARSE {
                 let view = coarse(&whole, side);
-                let [width, height] = view.size_px;
-                let rows = if side == 1 { part_rows(width) } else { height };
-                for top in (0..height).step_by(rows as usize) {
-                    let rows = rows.min(height - top);
-                    let tile = view.tile([0, top], [width, rows]);
-                    let pixels = software_picture(&shown.window.mesh, &tables, &tile, &look);
-                    let place = Array::of4(&side.into(), &top.into(), &width.into(), &rows.into());
-                    part.call2(&JsValue::NULL, &place, &Uint8Array::from(pixels.as_slice()))?;
-                    next_turn().await?;
-                    if newest.get() != mine {
-                        return Ok(JsValue::FALSE);
-                    }
+                let pixels = render::SoftwarePicture::on_screen(mesh, &tables, look).tile(view);
+                hand_on(side, 0, view.size_px[0], &pixels)?;
+                next_turn().await?;
+                if newest.get() != mine {
+                    return Ok(JsValue::FALSE);
+                }
+            }
+            let plan = TilePlan::new(whole, Some(&tables), &look, TILE_PX);
+            let mut picture = render::SoftwarePicture::new(mesh, &tables, look);
+            let mut joined = plan.join();
+            for tile in plan.tiles() {
+                let pixels = picture.tile(tile.view);
+                if let Some(rows) = joined.take(&tile, &pixels) {
+                    hand_on(1, tile.at_px[1], whole.size_px[0], rows)?;
+                }
+                next_turn().await?;
+                if newest.get() != mine {
+                    return Ok(JsValue::FALSE);
                 }
             }
             Ok(JsValue::TRUE)
@@ -160,17 +173,24 @@ impl SoftwarePicture {
         }
         let size = [width, height];
         let whole = View { centre_mm: bounds.centre(), mm_per_px, size_px: size };
-        let rows = part_rows(width);
-        let mut pixels = Vec::with_capacity(width as usize * height as usize * 4);
-        for top in (0..height).step_by(rows as usize) {
-            let tile = whole.tile([0, top], [width, rows.min(height - top)]);
-            pixels.extend(software_picture(&shown.window.mesh, &tables, &tile, &subject.look));
-            let share = f64::from((top + rows).min(height)) / f64::from(height);
+        let look = subject.look;
+        let failed = |found| error::from_text("a picture that can be written", found);
+        let file = PngBytes::default();
+        let mut rows = PngRows::new(file.clone(), size, look.gamut).map_err(failed)?;
+        let plan = TilePlan::new(whole, Some(&tables), &look, TILE_PX);
+        let mut picture = render::SoftwarePicture::new(&shown.window.mesh, &tables, look);
+        let mut joined = plan.join();
+        for (drawn, tile) in plan.tiles().enumerate() {
+            let pixels = picture.tile(tile.view);
+            if let Some(whole_rows) = joined.take(&tile, &pixels) {
+                rows.write(whole_rows).map_err(failed)?;
+            }
+            let share = (drawn + 1) as f64 / plan.count() as f64;
             // What the page's word about progress comes to is its own affair.
             let _ = progress.call1(&JsValue::NULL, &share.into());
         }
-        let file = png::encode(&pixels, size, subject.look.gamut)
-            .map_err(|found| error::from_text("a picture that can be written", found))?;
+        rows.finish().map_err(failed)?;
+        let file = file.take();
         Ok(Uint8Array::from(file.as_slice()))
     }
 
@@ -190,11 +210,6 @@ impl SoftwarePicture {
         let tables = shown.tables(&subject.at)?;
         Ok((shown, tables))
     }
-}
-
-/// Rows of a part, whole stripes of the marks.
-fn part_rows(width: u32) -> u32 {
-    (PART_PX / width).max(1).next_multiple_of(8)
 }
 
 fn resolved(text: &str) -> Result<Resolved, JsError> {

@@ -222,6 +222,7 @@ pub fn small_light(model: &WindowModel, hour: Hour) -> Light {
         field,
         eye,
         room_white_cd_m2: None,
+        viewer: render::Viewer::default(),
     }
 }
 
