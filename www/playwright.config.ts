@@ -4,14 +4,17 @@ import { chromiumPath, FLAGS, type Backend } from './tests/browsers';
 const port = Number(process.env['CLERESTORY_PORT'] ?? 4173);
 
 const LOOK = 'look.spec.ts';
-// Files, traps and what axe finds are the same however the picture is drawn: once is enough.
+// What is the same however the picture is drawn: once is enough.
 const WHATEVER_DRAWS = [
   'access.spec.ts',
   'coordinates.spec.ts',
+  'display.spec.ts',
   'files.spec.ts',
   'keep.spec.ts',
   'lengths.spec.ts',
+  'offline.spec.ts',
   'place.spec.ts',
+  'tour.spec.ts',
   'traps.spec.ts',
   'variants.spec.ts',
   'year.spec.ts',
@@ -36,7 +39,8 @@ export default defineConfig({
   timeout: 120_000,
   expect: { timeout: 30_000 },
   reporter: 'list',
-  use: { baseURL: `http://127.0.0.1:${port}/`, locale: 'en-GB' },
+  // What is kept for use without a network is tested by itself; elsewhere it would only cost time.
+  use: { baseURL: `http://127.0.0.1:${port}/`, locale: 'en-GB', serviceWorkers: 'block' },
   projects: [
     { name: 'webgpu', grepInvert: ELSEWHERE.webgpu, testIgnore: [LOOK, ...WHATEVER_DRAWS], use: { launchOptions: launchOptions('webgpu') } },
     { name: 'webgl2', grepInvert: ELSEWHERE.webgl2, testIgnore: LOOK, use: { launchOptions: launchOptions('webgl2') } },

@@ -1,10 +1,12 @@
-// For everybody: what axe finds, at each size, with each thing open.
+// For everybody: what axe finds at each size, in each scheme, with each thing open; contrast, keys, what is read out.
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { expect, test, type Page } from '@playwright/test';
-import { choosePiece, dayIsReady, open } from './page';
+import { choosePiece, dayIsReady, open, ribbon, settled } from './page';
+import { closeAll, SCREENS, SIZES, type Screen } from './screens';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+const SCHEMES = ['dark', 'grey'] as const;
 
 interface Violation {
   id: string;
@@ -12,58 +14,217 @@ interface Violation {
   nodes: string[];
 }
 
-async function violations(page: Page): Promise<Violation[]> {
+/** All of axe's rules but those that are off, and of WCAG 2.2 the one that it leaves out unless asked; or only some. */
+async function violations(page: Page, off: string[] = [], only?: string[]): Promise<Violation[]> {
   // Evaluated through the debugger: the page's own policy allows no script but its own.
-  await page.evaluate(axe);
-  return page.evaluate(async () => {
-    const { axe } = globalThis as unknown as {
-      axe: { run(): Promise<{ violations: { id: string; help: string; nodes: { html: string }[] }[] }> };
-    };
-    const { violations } = await axe.run();
-    return violations.map(({ id, help, nodes }) => ({ id, help, nodes: nodes.map((node) => node.html.slice(0, 200)) }));
-  });
+  if (!(await page.evaluate(() => 'axe' in globalThis))) await page.evaluate(axe);
+  return page.evaluate(
+    async ([off, only]) => {
+      const { axe } = globalThis as unknown as {
+        axe: { run(options: object): Promise<{ violations: { id: string; help: string; nodes: { html: string }[] }[] }> };
+      };
+      const rules = { 'target-size': { enabled: true }, ...Object.fromEntries(off.map((rule) => [rule, { enabled: false }])) };
+      const { violations } = await axe.run(only === undefined ? { rules } : { runOnly: only });
+      return violations.map(({ id, help, nodes }) => ({ id, help, nodes: nodes.map((node) => node.html.slice(0, 200)) }));
+    },
+    [off, only] as const,
+  );
 }
 
-test('axe finds nothing: reading, section, list of glasses, dialogs', async ({ page }, info) => {
-  await open(page, info.project.name);
-  await dayIsReady(page);
-  expect(await violations(page)).toEqual([]);
-  await choosePiece(page);
-  expect(await violations(page)).toEqual([]);
-  await page.getByRole('button', { name: /, change$/ }).click();
-  expect(await violations(page)).toEqual([]);
-  await page.keyboard.press('Escape');
-  await page.keyboard.press('?');
-  await expect(page.getByRole('dialog', { name: 'Keys' })).toBeVisible();
-  expect(await violations(page)).toEqual([]);
-});
-
-test('axe finds nothing on a small screen', async ({ page }, info) => {
-  await open(page, info.project.name);
-  await page.setViewportSize({ width: 390, height: 700 });
-  await page.getByRole('button', { name: 'More', exact: true }).click();
-  await page.getByRole('button', { name: 'Raise the figures' }).click();
-  expect(await violations(page)).toEqual([]);
-});
-
-test('every surface, letter and line is neutral', async ({ page }, info) => {
-  await open(page, info.project.name);
-  await choosePiece(page);
-  const coloured = await page.evaluate(() => {
-    const neutral = (colour: string): boolean => {
-      const [r, g, b] = (colour.match(/[\d.]+/g) ?? []).map(Number);
-      return colour.startsWith('rgb') ? r === g && g === b : !colour.startsWith('color(');
-    };
-    const found: string[] = [];
-    for (const element of document.querySelectorAll('body, body *')) {
-      // Light through glass is the one thing that has colour.
-      if (element.closest('.light, canvas') !== null) continue;
-      const style = getComputedStyle(element);
-      for (const property of ['color', 'backgroundColor', 'borderTopColor', 'outlineColor', 'fill', 'stroke', 'accentColor'] as const) {
-        if (!neutral(style[property])) found.push(`${element.tagName} ${element.className} ${property} ${style[property]}`);
+/** What axe finds with each of these screens open, in each scheme; of the second only what a scheme can change. */
+async function findsNothing(page: Page, screens: readonly Screen[], where: string): Promise<void> {
+  for (const screen of screens) {
+    if (await screen.prepare(page)) {
+      for (const scheme of SCHEMES) {
+        await page.evaluate((value) => (document.documentElement.dataset['scheme'] = value), scheme);
+        const only = scheme === 'dark' ? undefined : ['color-contrast'];
+        expect.soft(await violations(page, [], only), `${screen.name}, ${where}, ${scheme}`).toEqual([]);
       }
     }
-    return found;
-  });
-  expect(coloured).toEqual([]);
+    await closeAll(page);
+  }
+}
+
+const [large, ...others] = SIZES;
+test(`axe finds nothing at ${large.width} × ${large.height} in either scheme, whatever is open`, async ({ page }, info) => {
+  test.setTimeout(240_000);
+  await open(page, info.project.name);
+  await dayIsReady(page);
+  await page.setViewportSize(large);
+  await findsNothing(page, SCREENS, 'large');
+});
+
+test('axe finds nothing at the other sizes in either scheme', async ({ page }, info) => {
+  test.setTimeout(240_000);
+  await open(page, info.project.name);
+  await dayIsReady(page);
+  // Those that are laid out anew.
+  const anew = SCREENS.filter(({ name }) => ['window', 'section', 'place-and-light-place', 'menu-more', 'keys'].includes(name));
+  expect(anew.length).toBe(5);
+  for (const size of others) {
+    await page.setViewportSize(size);
+    await findsNothing(page, anew, `${size.width} × ${size.height}`);
+  }
+});
+
+test('letters stand 4.5 : 1 from every ground in each scheme, what marks a control 3 : 1', async ({ page }) => {
+  await page.goto('./');
+  for (const contrast of ['no-preference', 'more'] as const) {
+    await page.emulateMedia({ contrast });
+    for (const scheme of SCHEMES) {
+      const ratios = await page.evaluate((value) => {
+        const root = document.documentElement;
+        root.dataset['scheme'] = value;
+        const probe = document.createElement('i');
+        document.body.append(probe);
+        /** Relative luminance by WCAG 2.2. */
+        const luminance = (name: string): number => {
+          probe.style.color = `var(${name})`;
+          const colour = getComputedStyle(probe).color;
+          const channels = (colour.match(/[\d.]+/g) ?? []).map(Number);
+          if (new Set(channels).size !== 1) throw new Error(`${name} is ${colour}, not neutral`);
+          const c = (channels[0] ?? NaN) / 255;
+          return c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4;
+        };
+        const ratio = (a: string, b: string): number => {
+          const [x, y] = [luminance(a), luminance(b)];
+          return (Math.max(x, y) + 0.05) / (Math.min(x, y) + 0.05);
+        };
+        const pairs: [string, number][] = [];
+        for (const ground of ['--ground', '--raised', '--hover']) {
+          for (const letters of ['--text-strong', '--text', '--control', '--text-quiet']) {
+            // Quiet words never stand on what is pointed at.
+            if (ground === '--hover' && letters === '--text-quiet') continue;
+            pairs.push([`${letters} on ${ground}: at least 4.5`, ratio(letters, ground) / 4.5]);
+          }
+          if (ground !== '--hover') pairs.push([`--line on ${ground}: at least 3`, ratio('--line', ground) / 3]);
+        }
+        const ground = luminance('--ground');
+        return { pairs, lightness: 116 * Math.cbrt(ground) - 16 };
+      }, scheme);
+      const low = ratios.pairs.filter(([, share]) => !(share >= 1));
+      expect(low, `${scheme}, contrast ${contrast}`).toEqual([]);
+      if (scheme === 'grey' && contrast === 'no-preference') expect(Math.abs(ratios.lightness - 50)).toBeLessThan(0.5);
+    }
+  }
+});
+
+test('every surface, letter and line is neutral in each scheme', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await choosePiece(page);
+  for (const scheme of SCHEMES) {
+    const coloured = await page.evaluate((value) => {
+      document.documentElement.dataset['scheme'] = value;
+      const neutral = (colour: string): boolean => {
+        const [r, g, b] = (colour.match(/[\d.]+/g) ?? []).map(Number);
+        return colour.startsWith('rgb') ? r === g && g === b : !colour.startsWith('color(');
+      };
+      const found: string[] = [];
+      for (const element of document.querySelectorAll('body, body *')) {
+        // Light through glass is the one thing that has colour.
+        if (element.closest('.light, canvas') !== null) continue;
+        const style = getComputedStyle(element);
+        for (const property of ['color', 'backgroundColor', 'borderTopColor', 'outlineColor', 'fill', 'stroke', 'accentColor'] as const) {
+          if (!neutral(style[property])) found.push(`${element.tagName} ${element.className} ${property} ${style[property]}`);
+        }
+      }
+      return found;
+    }, scheme);
+    expect(coloured, scheme).toEqual([]);
+  }
+});
+
+test('Tab goes through everything in the order it is read, and shows where it is', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await dayIsReady(page);
+  await page.setViewportSize({ width: 1440, height: 900 });
+  await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur());
+  const stops: { what: string; ringed: boolean; inOrder: boolean; inView: boolean }[] = [];
+  for (let i = 0; i < 60; i += 1) {
+    await page.keyboard.press('Tab');
+    const stop = await page.evaluate(() => {
+      const at = document.activeElement;
+      if (!(at instanceof HTMLElement || at instanceof SVGElement) || at === document.body) return null;
+      const seen = globalThis as { before?: Element };
+      const before = seen.before;
+      seen.before = at;
+      // A date has stops of its own within.
+      if (before === at) return 'within';
+      // A hidden radio button shows its ring on its word.
+      const box = (at.closest('label') ?? at).getBoundingClientRect();
+      return {
+        what: `${at.tagName.toLowerCase()} ${at.getAttribute('aria-label') ?? at.textContent?.trim().slice(0, 30) ?? ''}`,
+        inOrder: before === undefined || (before.compareDocumentPosition(at) & Node.DOCUMENT_POSITION_FOLLOWING) !== 0,
+        inView: box.bottom > 0 && box.top < innerHeight && box.right > 0 && box.left < innerWidth,
+        box: { x: box.x, y: box.y, width: box.width, height: box.height },
+      };
+    });
+    if (stop === null) break;
+    if (stop === 'within') continue;
+    const { box, ...rest } = stop;
+    const clip = { x: Math.max(0, box.x - 8), y: Math.max(0, box.y - 8), width: box.width + 16, height: box.height + 16 };
+    // Seen with the focus and without it.
+    const focused = await page.screenshot({ clip });
+    const handle = await page.evaluateHandle(() => document.activeElement as HTMLElement);
+    await handle.evaluate((element) => element.blur());
+    const without = await page.screenshot({ clip });
+    await handle.evaluate((element) => element.focus());
+    stops.push({ ...rest, ringed: !focused.equals(without) });
+  }
+  expect(stops.length).toBeGreaterThan(10);
+  expect(stops.filter((stop) => !stop.ringed).map((stop) => stop.what), 'without a visible ring').toEqual([]);
+  expect(stops.filter((stop) => !stop.inOrder).map((stop) => stop.what), 'out of order').toEqual([]);
+  expect(stops.filter((stop) => !stop.inView).map((stop) => stop.what), 'out of view').toEqual([]);
+});
+
+test('a dialog takes the focus, keeps it, and gives it back', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await page.setViewportSize({ width: 1440, height: 900 });
+  const opener = page.getByRole('button', { name: 'More', exact: true });
+  await opener.focus();
+  await page.keyboard.press('Enter');
+  await page.getByRole('button', { name: 'Display', exact: true }).focus();
+  await page.keyboard.press('Enter');
+  await expect(page.getByRole('heading', { name: 'Display' })).toBeFocused();
+  for (let i = 0; i < 12; i += 1) {
+    await page.keyboard.press('Tab');
+    // Past its end the focus goes to the browser's own controls, never to the page behind.
+    expect(await page.evaluate(() => document.activeElement === document.body || document.activeElement?.closest('dialog') !== null)).toBe(true);
+  }
+  await page.keyboard.press('Escape');
+  await expect(opener).toBeFocused();
+});
+
+test('the reading is read out when the hour is still', async ({ page }, info) => {
+  await open(page, info.project.name);
+  const spoken = page.locator('.reading [aria-live=polite]');
+  await expect(spoken).toHaveText(/^\d+ lux\. .+ of clear glass\.$/);
+  const before = await spoken.innerText();
+  await ribbon(page).focus();
+  for (let i = 0; i < 8; i += 1) await page.keyboard.press('ArrowLeft');
+  await settled(page, info.project.name);
+  await expect(spoken).not.toHaveText(before);
+});
+
+test('what moves is stilled where less movement is asked for', async ({ page }, info) => {
+  await page.emulateMedia({ reducedMotion: 'reduce' });
+  await open(page, info.project.name);
+  await page.setViewportSize({ width: 390, height: 844 });
+  const moving = await page.evaluate(() =>
+    [...document.querySelectorAll('*')].filter((element) => {
+      const style = getComputedStyle(element);
+      return style.transitionDuration.split(', ').some((time) => parseFloat(time) > 0) || style.animationName !== 'none';
+    }).length,
+  );
+  expect(moving).toBe(0);
+});
+
+test('in forced colours the page keeps its lines, and the glass its colour', async ({ page }, info) => {
+  await page.emulateMedia({ forcedColors: 'active' });
+  await open(page, info.project.name);
+  await choosePiece(page);
+  // The colours are the system's then, and so is their contrast.
+  expect(await violations(page, ['color-contrast'])).toEqual([]);
+  const swatch = page.locator('.reading .swatch.light').first();
+  expect(await swatch.evaluate((element) => getComputedStyle(element).forcedColorAdjust)).toBe('none');
 });

@@ -1,26 +1,31 @@
-// Screenshots at the sizes the page is designed for: `cargo xtask look` names the folder.
-import { test } from '@playwright/test';
+// Screenshots of every screen at every size the page is designed for: `cargo xtask look` names the folder.
+import { expect, test } from '@playwright/test';
 import { waitUntilLit } from './light';
+import { closeAll, SCREENS, SIZES } from './screens';
 
-const SIZES = [
-  [1440, 900],
-  [1024, 768],
-  [390, 844],
-] as const;
-
-for (const [width, height] of SIZES) {
-  test(`${width} × ${height}`, async ({ page }) => {
-    const folder = process.env['CLERESTORY_LOOK'];
-    if (folder === undefined) throw new Error('Set CLERESTORY_LOOK to the folder for the pictures.');
-    await page.setViewportSize({ width, height });
-    await page.goto('./');
-    // A page that does not light up is still worth looking at; the test then fails after its picture.
-    const lit = waitUntilLit(page).then(
-      () => undefined,
-      (error: unknown) => error,
-    );
-    const fault = await lit;
-    await page.screenshot({ path: `${folder}/${width}x${height}.png` });
-    if (fault !== undefined) throw fault;
-  });
+for (const { width, height } of SIZES) {
+  for (const scheme of ['dark', 'grey']) {
+    test(`${width} × ${height}, ${scheme}`, async ({ page }) => {
+      test.setTimeout(600_000);
+      const folder = process.env['CLERESTORY_LOOK'];
+      if (folder === undefined) throw new Error('Set CLERESTORY_LOOK to the folder for the pictures.');
+      await page.addInitScript((value) => {
+        localStorage.setItem('clerestory.preferences', JSON.stringify({ scheme: value, units: null }));
+      }, scheme);
+      await page.setViewportSize({ width, height });
+      await page.goto('./');
+      // A page that does not light up is still worth looking at; the test then fails after its pictures.
+      const fault = await waitUntilLit(page).then(
+        () => undefined,
+        (error: unknown) => error,
+      );
+      for (const screen of SCREENS) {
+        if (await screen.prepare(page)) {
+          await page.screenshot({ path: `${folder}/${width}x${height}-${scheme}-${screen.name}.png` });
+        }
+        await closeAll(page);
+      }
+      expect(fault).toBeUndefined();
+    });
+  }
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use scene::Resolved;
-use viewing::{Illuminance, Look, PieceReport, Report};
+use viewing::{DESIGN_AID, Illuminance, Look, PieceReport, Report};
 
 use crate::arguments::{self, CAUTION};
 use crate::fault::CliError;
@@ -48,9 +48,11 @@ fn in_words(report: &Report, resolved: &Resolved, subject: &arguments::Subject, 
         text += "\nPieces\n";
         text += &pieces(&report.pieces);
     }
-    if !report.warnings.is_empty() {
+    // The caution below says that one at more length.
+    let warnings: Vec<&String> = report.warnings.iter().filter(|warning| *warning != DESIGN_AID).collect();
+    if !warnings.is_empty() {
         text += "\nTo bear in mind\n";
-        for warning in &report.warnings {
+        for warning in warnings {
             text += &format!("  • {warning}\n");
         }
     }

@@ -74,7 +74,9 @@ pub use mesh::RoomMesh;
 pub use outdoors::{OutsideCell, outside_cells};
 pub use plane::{P2, area_and_centroid, bounds, clip_to_rectangle, contains, in_room, signed_area};
 pub use prepared::Prepared;
-pub use report::{Illuminance, OutsideReport, PieceReport, Report, SunReport, ViewingReport, report};
+pub use report::{
+    DESIGN_AID, Illuminance, OutsideReport, PieceReport, Report, SunReport, ViewingReport, report,
+};
 pub use room_light::{PieceSource, RoomReading, room_light};
 pub use room_response::{Receiver, Reflectances, RoomResponse};
 pub use sun_disc::{Penumbra, penumbra, share_of_disc};

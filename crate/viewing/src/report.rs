@@ -12,6 +12,9 @@ use crate::looks::Looks;
 use crate::prepared::Prepared;
 use crate::uncertainty::Spread;
 
+/// The warning that every report with light in it ends with.
+pub const DESIGN_AID: &str = "a design aid, not proof of compliance with any daylight or safety code";
+
 /// Everything about one instant at one place. What is undefined is `None`, never a NaN.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Report {
@@ -226,8 +229,7 @@ impl Prepared {
             ));
         }
         if luminous(&light.vertical.total()) > 0.0 {
-            warnings
-                .push("a design aid, not proof of compliance with any daylight or safety code".to_owned());
+            warnings.push(DESIGN_AID.to_owned());
         }
         warnings
     }

@@ -9,6 +9,7 @@ use serde_json::Value;
 
 use crate::fault::Fault;
 use crate::setup::WASM;
+use crate::spdx::is_met;
 use crate::workspace::{Package, Workspace, host};
 
 /// One work of others: name and version, licence, and the notices it comes with.
@@ -16,6 +17,7 @@ struct Work {
     title: String,
     licence: String,
     texts: Vec<String>,
+    authors: Vec<String>,
 }
 
 /// `cargo xtask notices`.
@@ -58,6 +60,7 @@ fn crates_of(product: &str, platform: &str) -> Result<Vec<Work>, Fault> {
                 title: format!("{} {}", package.name, package.version),
                 licence: package.licence.clone().unwrap_or_default(),
                 texts: licence_texts(&package.folder)?,
+                authors: package.authors.clone(),
             })
         })
         .collect()
@@ -74,13 +77,41 @@ fn npm_packages(www: &Path) -> Result<Vec<Work>, Fault> {
         .map(|(path, package)| {
             let word = |key| package.get(key).and_then(Value::as_str).unwrap_or_default();
             let name = path.rsplit("node_modules/").next().unwrap_or(path);
+            let folder = www.join(path);
             Ok(Work {
                 title: format!("{name} {}", word("version")),
                 licence: word("license").to_owned(),
-                texts: licence_texts(&www.join(path))?,
+                texts: licence_texts(&folder)?,
+                authors: npm_author(&folder).into_iter().collect(),
             })
         })
         .collect()
+}
+
+/// Whom a package's own manifest names: a name, or an object with one.
+fn npm_author(folder: &Path) -> Option<String> {
+    let manifest: Value =
+        serde_json::from_str(&fs::read_to_string(folder.join("package.json")).ok()?).ok()?;
+    let author = manifest.get("author")?;
+    author.as_str().or_else(|| author.get("name")?.as_str()).map(str::to_owned)
+}
+
+/// The standard text of a licence under which a work may be used that comes without any text of its own.
+fn standard_text(work: &Work) -> Option<String> {
+    let under = |licence: &str| is_met(&work.licence, &[licence.to_owned()]) == Some(true);
+    if under("MIT") {
+        let (_, terms) = include_str!("../../../LICENSE-MIT").split_once("\n\nPermission")?;
+        let name = work.title.rsplit_once(' ').map_or(work.title.as_str(), |(name, _)| name);
+        let holders = match work.authors.as_slice() {
+            [] => format!("the authors of {name}"),
+            named => named.join(", "),
+        };
+        Some(format!("MIT License\n\nCopyright (c) {holders}\n\nPermission{}", terms.trim_end()))
+    } else if under("Apache-2.0") {
+        Some(include_str!("../../../LICENSE-APACHE").trim().to_owned())
+    } else {
+        None
+    }
 }
 
 /// The texts of a folder's licence and notice files.
@@ -102,6 +133,18 @@ fn is_notice(file: &str) -> bool {
 
 fn text_of(product: &str, mut works: Vec<Work>, workspace: &Workspace) -> Result<String, Fault> {
     works.sort_by(|a, b| a.title.cmp(&b.title));
+    for work in &mut works {
+        if work.texts.is_empty() {
+            work.texts.extend(standard_text(work));
+        }
+    }
+    let without: Vec<&str> = works.iter().filter(|w| w.texts.is_empty()).map(|w| w.title.as_str()).collect();
+    if !without.is_empty() {
+        return Err(Fault::new(
+            format!("There is no licence text for {}.", without.join(", ")),
+            "Give its licence a standard text in crate/xtask/src/notices.rs.",
+        ));
+    }
     let mut out = format!(
         "Third-party notices of the Clerestory {product}\n\n\
          Clerestory itself is under MIT OR Apache-2.0. It contains the Rust standard library (MIT OR Apache-2.0) \
@@ -163,6 +206,26 @@ fn with_data(workspace: &Workspace) -> impl Iterator<Item = &Package> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_work_without_a_text_gets_the_standard_one() {
+        let work = |licence: &str, authors: &[&str]| Work {
+            title: "some-work 1.2.0".to_owned(),
+            licence: licence.to_owned(),
+            texts: Vec::new(),
+            authors: authors.iter().map(|a| (*a).to_owned()).collect(),
+        };
+        let mit = standard_text(&work("Apache-2.0 OR MIT", &[])).expect("MIT will do");
+        assert!(mit.starts_with(
+            "MIT License\n\nCopyright (c) the authors of some-work\n\nPermission is hereby granted"
+        ));
+        assert!(mit.contains("WITHOUT WARRANTY OF ANY KIND") && !mit.contains("Clerestory"));
+        let named = standard_text(&work("MIT", &["A <a@b.c>", "D"])).expect("MIT");
+        assert!(named.contains("Copyright (c) A <a@b.c>, D\n"));
+        let apache = standard_text(&work("Apache-2.0", &[])).expect("Apache");
+        assert!(apache.contains("Version 2.0, January 2004") && apache.contains("TERMS AND CONDITIONS"));
+        assert!(standard_text(&work("MIT AND Zlib", &[])).is_none());
+    }
 
     #[test]
     fn knows_a_notice_by_its_name() {

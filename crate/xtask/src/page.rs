@@ -84,11 +84,11 @@ fn size(path: &std::path::Path) -> Result<String, Fault> {
     Ok(format!("{} KB", bytes.div_ceil(1000)))
 }
 
-/// Bundles the page and writes the notices into it.
+/// Bundles the page with the notices in it: written first, so that they are among what is kept for use offline.
 pub(crate) fn bundle(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
-    log.must_run(setup::node_tool("vite/bin/vite.js").arg("build"), "Put the bundler's errors right.")?;
-    let path = workspace.www().join("dist/third-party.txt");
+    let path = workspace.www().join("public/third-party.txt");
     fs::write(&path, notices::of_page(workspace)?).map_err(|error| Fault::file(&path, &error))?;
+    log.must_run(setup::node_tool("vite/bin/vite.js").arg("build"), "Put the bundler's errors right.")?;
     Ok(Done::checked(""))
 }
 

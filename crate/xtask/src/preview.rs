@@ -120,6 +120,10 @@ fn serve(options: &Options) -> Result<bool, Fault> {
     let mut server = page::serve(port)?;
     let address = format!("http://127.0.0.1:{port}/");
     println!("\nThe page is at {address} – end with Ctrl-C.");
+    println!(
+        "A browser that has been here before shows the build it has kept, finds this one within moments and asks: \
+         \"Take it now\"."
+    );
     if options.open {
         open(&address);
     }

@@ -103,8 +103,14 @@ fn wasm_tools(log: &Log) -> Result<Done, Fault> {
     Ok(Done::prepared(format!("wasm-pack {WASM_PACK}, wasm-bindgen {bindgen}")))
 }
 
+/// A tool that is there already, in the tool folder or on PATH.
+pub(crate) fn installed_tool(tool: &str) -> Option<PathBuf> {
+    let ours = tool_folder().ok()?.join("bin").join(format!("{tool}{}", std::env::consts::EXE_SUFFIX));
+    if ours.is_file() { Some(ours) } else { find(tool) }
+}
+
 /// The path of a Rust tool in exactly that version, installed into the tool folder if it is not there.
-pub(crate) fn cargo_tool(log: &Log, tool: &str, version: &str, options: &[&str]) -> Result<PathBuf, Fault> {
+fn cargo_tool(log: &Log, tool: &str, version: &str, options: &[&str]) -> Result<PathBuf, Fault> {
     let folder = tool_folder()?;
     let path = folder.join("bin").join(format!("{tool}{}", std::env::consts::EXE_SUFFIX));
     if answer(&path, &["--version"]).is_some_and(|line| line.split(' ').nth(1) == Some(version)) {

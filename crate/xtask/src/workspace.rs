@@ -22,6 +22,8 @@ pub(crate) struct Package {
     pub(crate) name: String,
     pub(crate) version: String,
     pub(crate) licence: Option<String>,
+    /// As its manifest names them; many name nobody.
+    pub(crate) authors: Vec<String>,
     /// `None` for a member of the workspace or another local path.
     pub(crate) source: Option<String>,
     pub(crate) folder: PathBuf,
@@ -85,6 +87,10 @@ impl Workspace {
                     name: text(&package, "name")?,
                     version: text(&package, "version")?,
                     licence: text(&package, "license"),
+                    authors: list(&package, "authors")
+                        .iter()
+                        .filter_map(|author| author.as_str().map(str::to_owned))
+                        .collect(),
                     source: text(&package, "source"),
                     folder: manifest.parent()?.to_owned(),
                     benches: of_kind("bench"),

@@ -9,7 +9,7 @@ export type Units = System | null;
 /** Also read by `public/scheme.js`, which sets the scheme before anything is painted. */
 const KEY = 'clerestory.preferences';
 /** The colour of the ground in each scheme, for the browser's own frame round the page. */
-const GROUND: Record<Scheme, string> = { dark: '#151515', grey: '#777777' };
+const GROUND: Record<Scheme, string> = { dark: '#151515', grey: '#767676' };
 
 interface Kept {
   scheme?: unknown;

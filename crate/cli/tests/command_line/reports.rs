@@ -255,6 +255,7 @@ fn tables_are_aligned_and_speak_plainly() {
         {
             assert!(run.out.contains(words), "{name}: {words}\n{}", run.out);
         }
+        assert_eq!(run.out.to_lowercase().matches("a design aid").count(), 1, "{}", run.out);
         assert!(!run.out.contains("NaN") && !run.out.contains("inf"), "{}", run.out);
         let day = clerestory(&["day", path]);
         assert_eq!(day.code, Some(0));

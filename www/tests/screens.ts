@@ -1,0 +1,160 @@
+// Everything that can be opened on the page, once: for the screenshots of `cargo xtask look`, for what axe finds, and
+// for the tour that watches the page's policy. A new panel or dialog gets a line here and is looked at, checked and
+// toured from then on.
+import { expect, type Page } from '@playwright/test';
+import { choosePiece } from './page';
+
+export interface Screen {
+  /** Also the name of its screenshots. */
+  name: string;
+  /** From the page as it opens. `false`: there is no such thing at this size. */
+  prepare(page: Page): Promise<boolean>;
+}
+
+export const SIZES = [
+  { width: 1440, height: 900 },
+  { width: 1024, height: 768 },
+  { width: 390, height: 844 },
+  { width: 3840, height: 2160 },
+] as const;
+
+async function chooseInMenu(page: Page, name: string): Promise<void> {
+  await page.getByRole('button', { name: 'More', exact: true }).click();
+  await page.getByRole('button', { name, exact: true }).click();
+}
+
+const dialog = (opener: string, name: string): Screen => ({
+  name: opener.toLowerCase().replaceAll(' ', '-'),
+  prepare: async (page) => {
+    await chooseInMenu(page, opener);
+    await expect(page.getByRole('dialog', { name })).toBeVisible();
+    return true;
+  },
+});
+
+export const SCREENS: readonly Screen[] = [
+  { name: 'window', prepare: async () => true },
+  {
+    name: 'more-figures',
+    prepare: async (page) => {
+      await raiseFigures(page);
+      await page.getByText('More figures', { exact: true }).click();
+      return true;
+    },
+  },
+  {
+    name: 'section',
+    prepare: async (page) => {
+      await choosePiece(page);
+      return true;
+    },
+  },
+  {
+    name: 'glass-list',
+    prepare: async (page) => {
+      await choosePiece(page);
+      await page.getByRole('button', { name: /, change$/ }).first().click();
+      return true;
+    },
+  },
+  {
+    name: 'wrong-number',
+    prepare: async (page) => {
+      await choosePiece(page);
+      await page.getByLabel('Thickness', { exact: true }).fill('thick');
+      await page.keyboard.press('Enter');
+      await expect(page.getByRole('alert')).toBeVisible();
+      return true;
+    },
+  },
+  {
+    name: 'add-layer',
+    prepare: async (page) => {
+      await choosePiece(page);
+      await page.getByRole('button', { name: 'Add a layer', exact: true }).click();
+      return true;
+    },
+  },
+  ...['Place', 'Sky', 'Position', 'Room'].map(
+    (tab): Screen => ({
+      name: `place-and-light-${tab.toLowerCase()}`,
+      prepare: async (page) => {
+        await raiseFigures(page);
+        await page.getByRole('button', { name: /Change place and light$/ }).click();
+        await page.getByRole('tab', { name: tab }).click();
+        return true;
+      },
+    }),
+  ),
+  ...['File', 'More', /^Variant: /].map(
+    (opener): Screen => ({
+      name: `menu-${typeof opener === 'string' ? opener.toLowerCase() : 'variant'}`,
+      prepare: async (page) => {
+        await page.getByRole('button', { name: opener, exact: true }).click();
+        return true;
+      },
+    }),
+  ),
+  {
+    name: 'picture',
+    prepare: async (page) => {
+      await page.getByRole('button', { name: /more of the picture/ }).click();
+      return true;
+    },
+  },
+  {
+    name: 'save-picture',
+    prepare: async (page) => {
+      await page.getByRole('button', { name: /more of the picture/ }).click();
+      await page.getByRole('button', { name: /^Save the picture/ }).click();
+      await expect(page.getByRole('dialog', { name: 'Save the picture' })).toBeVisible();
+      return true;
+    },
+  },
+  {
+    name: 'year',
+    prepare: async (page) => {
+      const year = page.getByRole('button', { name: 'The whole year', exact: true });
+      if ((await year.count()) === 0) return false;
+      await year.first().click();
+      return true;
+    },
+  },
+  dialog('Display', 'Display'),
+  dialog('Keys', 'Keys'),
+  dialog('About these figures', 'About these figures'),
+  {
+    name: 'broken-file',
+    prepare: async (page) => {
+      const buffer = Buffer.from('{ "format": 1, "name": 7, "site": "a hill" }');
+      await page
+        .locator('input[type=file]')
+        .first()
+        .setInputFiles({ name: 'broken.json', mimeType: 'application/json', buffer });
+      await expect(page.getByRole('dialog', { name: 'This file was not opened' })).toBeVisible();
+      return true;
+    },
+  },
+];
+
+/** Where the figures are a sheet that rises from below. */
+async function raiseFigures(page: Page): Promise<void> {
+  const handle = page.getByRole('button', { name: 'Raise the figures' });
+  if (await handle.isVisible()) await handle.click();
+}
+
+/** Closes whatever is open: the page as it opens, but for a scene that has been changed. */
+export async function closeAll(page: Page): Promise<void> {
+  const open = page.locator('dialog[open], button[aria-expanded=true]:visible, aside.with-piece, aside.with-place');
+  for (let tries = 0; tries < 6 && (await open.count()) > 0; tries += 1) {
+    await page.keyboard.press('Escape');
+    // What does not go with Escape goes with the word that opened it.
+    const left = page.locator('button[aria-expanded=true]:visible');
+    if (tries > 1 && (await left.count()) > 0) await left.first().click();
+  }
+  expect(await open.count(), 'still open').toBe(0);
+  await page.evaluate(() => {
+    for (const opened of document.querySelectorAll('details[open]')) opened.removeAttribute('open');
+    if (document.activeElement instanceof HTMLElement) document.activeElement.blur();
+  });
+}
