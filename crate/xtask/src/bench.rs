@@ -12,6 +12,7 @@ use std::time::SystemTime;
 use serde_json::Value;
 
 use crate::fault::Fault;
+use crate::lighthouse;
 use crate::process::{answer, cargo};
 use crate::steps::{Done, Steps};
 use crate::workspace::Workspace;
@@ -23,12 +24,15 @@ struct Row {
     naive: Option<f64>,
 }
 
-/// `crates`: those to measure; empty for all.
+/// What stands for the built page among the crates to measure.
+const PAGE: &str = "page";
+
+/// `crates`: those to measure, and `page`; empty for all.
 pub(crate) fn run(crates: &[String]) -> Result<bool, Fault> {
     let workspace = Workspace::read(None)?;
     for name in crates {
-        if workspace.member(name).is_none() {
-            return Err(Fault::new(format!("There is no crate {name}."), "Look in crate/."));
+        if name != PAGE && workspace.member(name).is_none() {
+            return Err(Fault::new(format!("There is no crate {name}."), "Look in crate/, or say page."));
         }
     }
     let mut steps = Steps::new(workspace.target.join("xtask"))?;
@@ -49,6 +53,9 @@ pub(crate) fn run(crates: &[String]) -> Result<bool, Fault> {
             log.must_run(&mut command, "Put the compiler's errors right, or read the log.")?;
             Ok(Done::prepared(""))
         });
+    }
+    if crates.is_empty() || crates.iter().any(|name| name == PAGE) {
+        steps.run("lighthouse", "the built page, as on a desktop", |log| lighthouse::run(&workspace, log));
     }
     let rows = measured(&workspace.target.join("criterion"), started);
     println!("\n{}\n", machine());
@@ -152,11 +159,12 @@ fn machine() -> String {
     format!("Machine: {model}, {threads} threads, {}; {compiler}", std::env::consts::OS)
 }
 
-/// Sizes of the built page by kind of file, raw and as a server sends them (brotli 11).
+/// Sizes of the built page by kind of file, raw and as a server sends them (brotli 11), beside what they may be.
 fn sizes(dist: &Path) -> Option<String> {
     const SCRIPT: &str = "
 const fs = require('node:fs'), path = require('node:path'), zlib = require('node:zlib');
 const kinds = {}, dist = process.argv[1];
+const budgets = { wasm: 1500, js: 150, css: 15, woff2: 100 };
 for (const file of fs.readdirSync(dist, { recursive: true })) {
   const full = path.join(dist, file);
   if (!fs.statSync(full).isFile()) continue;
@@ -166,8 +174,12 @@ for (const file of fs.readdirSync(dist, { recursive: true })) {
   sum[1] += kind === 'woff2' || kind === 'png' ? bytes.length : zlib.brotliCompressSync(bytes).length;
 }
 const kb = (n) => (n / 1000).toFixed(1).padStart(10);
-console.log('built page      raw KB  brotli KB');
-for (const kind of Object.keys(kinds).sort()) console.log(kind.padEnd(11) + kb(kinds[kind][0]) + ' ' + kb(kinds[kind][1]));
+console.log('built page      raw KB  brotli KB  budget KB');
+for (const kind of Object.keys(kinds).sort()) {
+  const [raw, sent] = kinds[kind], budget = budgets[kind];
+  const over = budget === undefined ? '' : String(budget).padStart(11) + (sent > budget * 1000 ? '  over' : '');
+  console.log(kind.padEnd(11) + kb(raw) + ' ' + kb(sent) + over);
+}
 ";
     if !dist.join("index.html").is_file() {
         return None;

@@ -9,6 +9,7 @@ mod bench;
 mod counts;
 mod fault;
 mod licences;
+mod lighthouse;
 mod look;
 mod notices;
 mod page;
@@ -35,8 +36,9 @@ cargo xtask COMMAND
   test      set up what is missing and run every check and test, native, wasm and browser
   check     the part of test that takes seconds: formatting, arrows between crates, licences
   bench [CRATE…]
-            run the benchmarks (of all crates, or of those named) and print their table
-  look      screenshots of the built page at 1440×900, 1024×768 and 390×844 into target/look
+            run the benchmarks (of all crates, or of those named) and print their table; of the built
+            page, by the name page or with all, the sizes and what Lighthouse says
+  look      screenshots of every screen of the built page, at four sizes, dark and mid-grey, into target/look
   build     set up what is missing and build the page into www/dist
   notices   write the third-party notices of page and command line into target/notices
   help      this text
