@@ -6,6 +6,9 @@ import { waitUntilLit } from './light';
 export const SMALL = { width: 860, height: 600 };
 
 /** All projects have one: without a graphics card the processor paints it. */
+/** The demo that the page opens with. */
+export const FIRST_DEMO = 'estuary-lancet';
+
 export const hasPicture = (_project: string): boolean => true;
 
 export async function open(page: Page, project: string, query = ''): Promise<void> {

@@ -3,7 +3,7 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { expect, test, type Page } from '@playwright/test';
-import { askModule, dayIsReady, figure, open, settled, valueOf } from './page';
+import { FIRST_DEMO, askModule, dayIsReady, figure, open, settled, valueOf } from './page';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
@@ -14,11 +14,10 @@ async function openPanel(page: Page, tab: string): Promise<void> {
 
 const undo = (page: Page) => page.getByRole('button', { name: 'Undo', exact: true });
 const at = async (page: Page): Promise<string> => (await page.locator('[data-at]').getAttribute('data-at')) ?? '';
-const demo = (page: Page): Promise<string> => page.locator('.menu select').first().inputValue();
 
 /** Until the figures are those of the demo with these edits made, worked out apart. */
 async function figuresAre(page: Page, edits: object[]): Promise<void> {
-  const answer = await askModule(page, await demo(page), await at(page), edits);
+  const answer = await askModule(page, FIRST_DEMO, await at(page), edits);
   await expect
     .poll(async () => Math.abs((await valueOf(page, 'total_lx')) / answer.total_lx - 1), { timeout: 60_000 })
     .toBeLessThan(1e-9);
@@ -33,7 +32,7 @@ async function surroundings(page: Page) {
     await glue.default({ module_or_path: await (await fetch(find(/\.wasm$/))).arrayBuffer() });
     const document = new glue.SceneDocument(glue.demo(id));
     return { ...JSON.parse(document.surroundings()), places: JSON.parse(document.overview()).places };
-  }, await demo(page));
+  }, FIRST_DEMO);
 }
 
 test('the needle turned by keys turns the window, as one edit', async ({ page }, info) => {
