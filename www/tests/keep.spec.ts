@@ -1,6 +1,6 @@
 // What is done on the page is kept in the browser: a tab that is killed, a record that is damaged, a second tab.
 import { expect, test, type Page } from '@playwright/test';
-import { choosePiece, figure, kept, minuteShown, open, ribbon, settled, valueOf } from './page';
+import { choosePiece, figure, kept, minuteShown, open, openDemo, ribbon, settled, valueOf } from './page';
 
 /** The page's process ends at once: nothing of the page runs any more. */
 async function kill(page: Page): Promise<void> {
@@ -60,6 +60,8 @@ test('a tab killed in the middle of an edit comes back with everything before it
 });
 
 test('many actions are kept, and starting again from the demo loses none of them', async ({ page }, info) => {
+  // A hundred and twenty pictures, each drawn by the processor.
+  test.slow();
   await open(page, info.project.name);
   const start = await page.getByLabel('Date', { exact: true }).inputValue();
   // More than are kept one by one before the whole is written again.
@@ -156,6 +158,8 @@ test('a second tab can go on with a copy of its own', async ({ page }, info) => 
   await second.keyboard.press('ArrowLeft');
   await second.keyboard.press('Tab');
   await expect(kept(second)).toContainText('kept in this browser');
+  // The copy was kept before this hour already: its own write has no other sign.
+  await second.waitForTimeout(1000);
   await second.reload();
   await expect(figure(second, 'total_lx')).toBeVisible();
   expect(await minuteShown(second)).toBe(start - 30);
@@ -188,6 +192,31 @@ test('a full store is said, and what is done later is kept when there is room ag
   await expect(kept(page)).toContainText('kept in this browser');
   const date = await page.getByLabel('Date', { exact: true }).inputValue();
   await page.waitForTimeout(200);
+  await page.reload();
+  await expect(page.getByLabel('Date', { exact: true })).toHaveValue(date);
+});
+
+test('a scene that could not be kept when another was opened comes back from the page, and is kept then', async ({ page }, info) => {
+  await open(page, info.project.name);
+  await page.getByRole('button', { name: 'Next day' }).click();
+  await expect(kept(page)).toContainText('kept in this browser');
+  await page.evaluate(() => {
+    const { add, put } = IDBObjectStore.prototype;
+    Object.assign(window, { room: () => void Object.assign(IDBObjectStore.prototype, { add, put }) });
+    const full = (): never => {
+      throw new DOMException('full', 'QuotaExceededError');
+    };
+    Object.assign(IDBObjectStore.prototype, { add: full, put: full });
+  });
+  await page.getByRole('button', { name: 'Next day' }).click();
+  await expect(kept(page)).toContainText('storage is full');
+  const date = await page.getByLabel('Date', { exact: true }).inputValue();
+  await openDemo(page, 'small-rose');
+  await expect(page.getByText(/could not be kept .*: this page alone has it/)).toBeVisible();
+  await page.evaluate(() => (window as unknown as { room: () => void }).room());
+  await page.getByRole('button', { name: /^Back to “/ }).click();
+  await expect(page.getByLabel('Date', { exact: true })).toHaveValue(date);
+  await expect(kept(page)).toContainText('kept in this browser');
   await page.reload();
   await expect(page.getByLabel('Date', { exact: true })).toHaveValue(date);
 });

@@ -121,7 +121,7 @@ impl Inner {
         if new {
             self.canvas.renderer().set_window(&shown.window.mesh);
         }
-        let at = self.at.take().unwrap_or_else(|| shown.scene().at.clone());
+        let at = self.at.clone().unwrap_or_else(|| shown.scene().at.clone());
         self.shown = Some(shown);
         self.set_look();
         self.set_at(&at)

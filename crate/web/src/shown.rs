@@ -47,6 +47,7 @@ impl Shown {
                     new_shapes |= shown.window.set_piece(&resolved.windows[index], i);
                 }
             }
+            shown.window.viewer = render::from_scene::viewer(resolved);
             shown.resolved = resolved.clone();
             return Ok((shown, new_shapes));
         }
@@ -81,6 +82,7 @@ fn same_but_for_pieces(a: &Scene, b: &Scene, index: usize) -> bool {
     let (wa, wb) = (&a.windows[index], &b.windows[index]);
     let anchors = |w: &scene::Window| w.pieces.iter().map(|p| (p.id, p.at_mm)).collect::<Vec<_>>();
     a.room == b.room
+        && a.site == b.site
         && a.horizon == b.horizon
         && a.places == b.places
         && (wa.id == wb.id && wa.drawing == wb.drawing)

@@ -39,8 +39,16 @@ export async function beginWith(
     try {
       return { engine: await PageEngine.resume(module, scene.kept, scene.actions), opened: found.opened };
     } catch (error) {
+      // Only what the document itself refuses is damaged; a page that ran out of memory can open it the next time.
+      if (!(error instanceof SceneFaults)) {
+        keeping.line = {
+          words: `“${scene.head.name}” could not be opened (${message(error)}). It is kept as it was; reload to try again.`,
+          actions: [{ label: 'Reload', act: () => location.reload() }],
+        };
+      } else if (release !== null) {
+        await keeping.damaged(scene.head.id, error.message);
+      }
       release?.();
-      if (release !== null) await keeping.damaged(scene.head.id, error instanceof Error ? error.message : String(error));
     }
   }
   const demo = found?.kind === 'demo' ? found.id : asked;
@@ -76,6 +84,7 @@ export class SceneFiles {
     this.#engine = engine;
     engine.recorded = (action) => keeping.record(action);
     keeping.follow({ kept: () => engine.kept(), name: () => this.page.name() });
+    keeping.back = () => void this.back();
   }
 
   /** The page has its first scene: what was kept, or a demo. */
@@ -189,8 +198,10 @@ export class SceneFiles {
     const { previous } = keeping;
     if (previous === null) return;
     keeping.line = {
-      words: `“${previous.head.name}” is not lost.`,
-      actions: [{ label: `Back to “${previous.head.name}”`, act: () => void this.back() }],
+      words: previous.held
+        ? `“${previous.head.name}” is not lost.`
+        : `“${previous.head.name}” was not kept: this page alone has it, until another scene is opened.`,
+      actions: [{ label: `Back to “${previous.head.name}”`, act: () => keeping.back() }],
     };
   }
 
@@ -207,21 +218,24 @@ export class SceneFiles {
     const engine = this.#engine;
     if (engine === null) return;
     const suggestedName = fileName(this.page.name());
+    // What is saved is the scene as it is now, whatever is opened or changed while the browser asks where to.
+    const [text, place] = [engine.text(), keeping.place];
     const picker = (window as { showSaveFilePicker?: SavePicker }).showSaveFilePicker;
     try {
       if (picker === undefined) {
-        this.#download(engine.text(), suggestedName);
+        this.#download(text, suggestedName);
       } else {
-        if (this.#handle === null || another) {
+        let handle = this.#handle;
+        if (handle === null || another) {
           const types = [{ description: 'Clerestory scene', accept: { 'application/json': ['.json'] } }];
-          this.#handle = await picker.call(window, { suggestedName, types });
+          handle = await picker.call(window, { suggestedName, types });
         }
-        const writable = await this.#handle.createWritable();
-        await writable.write(engine.text());
+        const writable = await handle.createWritable();
+        await writable.write(text);
         await writable.close();
-        this.savesTo = this.#handle.name;
+        if (keeping.id === place?.id) [this.#handle, this.savesTo] = [handle, handle.name];
       }
-      keeping.filed();
+      keeping.filed(place);
     } catch (error) {
       // The reader closed the browser's own dialog.
       if (error instanceof DOMException && error.name === 'AbortError') return;

@@ -42,12 +42,24 @@ export interface Source {
 export interface Previous {
   head: Head;
   kept: string;
+  /** Whether this tab had the right to write it. */
+  held: boolean;
+  /** Whether all of it is in this browser. */
+  written: boolean;
 }
 
 /** A kept scene, and what gives it up for other tabs; null where another tab has it. */
 export interface Opened {
   scene: KeptScene;
   release: (() => void) | null;
+  /** From memory: what is kept in the browser may be older, or nothing. */
+  unwritten?: boolean;
+}
+
+/** Up to which action a scene went when it was taken for a file. */
+export interface Place {
+  id: string;
+  seq: number;
 }
 
 export type Found = { kind: 'kept'; opened: Opened } | { kind: 'demo'; id: string };
@@ -85,6 +97,8 @@ export class Keeping {
   asides = $state.raw<readonly Aside[]>([]);
   /** What was on the page before this scene, when that had been changed. */
   previous = $state.raw<Previous | null>(null);
+  /** Brings that back. */
+  back: () => void = () => undefined;
 
   #keep: Keep | null = null;
   /** Why nothing can be kept at all. */
@@ -111,7 +125,16 @@ export class Keeping {
 
   /** Whether closing the page now loses anything. */
   get wouldLose(): boolean {
+    const { previous } = this;
+    const filed = previous !== null && previous.head.filedSeq === previous.head.seq;
+    if (previous !== null && !previous.written && !filed) return true;
     return this.#head?.edited === true && this.status.state === 'not kept';
+  }
+
+  /** Where the scene on the page stands now. */
+  get place(): Place | null {
+    const head = this.#head;
+    return head === null ? null : { id: head.id, seq: head.seq + this.#pending.length };
   }
 
   // ---- At the beginning ------------------------------------------------------------------------------------------
@@ -132,8 +155,9 @@ export class Keeping {
       const [tab, scenes] = [tabScene(), this.scenes];
       const wanted =
         asked === null
-          ? (scenes.find((head) => head.id === tab) ?? scenes[0])
+          ? (scenes.find((head) => head.id === tab) ?? scenes.find((head) => head.edited) ?? scenes[0])
           : scenes.find((head) => head.edited && head.origin.kind === 'demo' && head.origin.id === asked);
+      void this.#sweep(scenes);
       if (wanted === undefined) return null;
       if (!wanted.edited && wanted.origin.kind === 'demo') return { kind: 'demo', id: wanted.origin.id };
       const opened = await this.fetch(wanted.id);
@@ -142,6 +166,18 @@ export class Keeping {
       this.#nothing = reason(error);
       return null;
     }
+  }
+
+  /** Demos that were looked at and not changed are not worth keeping, unless a tab still has them. */
+  async #sweep(scenes: readonly Head[]): Promise<void> {
+    for (const { id, edited, origin } of scenes) {
+      if (edited || origin.kind !== 'demo') continue;
+      const release = await hold(id);
+      if (release === null) continue;
+      await this.#keep?.remove(id).catch(() => undefined);
+      release();
+    }
+    await this.refresh();
   }
 
   /** A kept scene with the right to write it, where no other tab has that; null where it is damaged. */
@@ -155,7 +191,9 @@ export class Keeping {
       return { scene: await keep.load(id), release };
     } catch (error) {
       if (error instanceof Damaged && release !== null) await this.damaged(id, error.message);
-      else if (!(error instanceof Damaged)) this.line = { words: `What was kept could not be read: ${reason(error)}.`, actions: [] };
+      else if (error instanceof Damaged) {
+        this.line = { words: `What was kept is damaged (${error.message}), and another tab has it open.`, actions: [] };
+      } else this.line = { words: `What was kept could not be read: ${reason(error)}.`, actions: [] };
       release?.();
       return null;
     }
@@ -183,14 +221,16 @@ export class Keeping {
   }
 
   /** The scene on the page is the one that was found. */
-  resumed({ scene, release }: Opened, again: () => void): void {
+  resumed({ scene, release, unwritten = false }: Opened, again: () => void): void {
     const { head } = scene;
+    if (unwritten) this.line = null;
     this.#begin({ ...head, writer: WRITER });
     this.#letGo();
     this.#release = release;
-    this.#whole = false;
+    this.#whole = unwritten;
     this.#sinceWhole = scene.actions.length;
-    if (head.filedAt !== null && head.filedSeq === head.seq) this.status = { state: 'saved', at: new Date(head.filedAt) };
+    if (unwritten && release !== null) this.#run(true);
+    else if (head.filedAt !== null && head.filedSeq === head.seq) this.status = { state: 'saved', at: new Date(head.filedAt) };
     else if (head.edited) this.status = { state: 'kept', at: new Date(head.changedAt) };
     if (this.#release === null) {
       this.status = { state: 'not kept', why: 'open in another tab' };
@@ -254,15 +294,27 @@ export class Keeping {
     const name = this.#source?.name() ?? head.name;
     const last: Head = { ...head, name, seq: head.seq + this.#pending.length };
     this.#pending = [];
-    if (last.edited) this.previous = { head: last, kept };
-    const [held, release] = [this.#release !== null, this.#release];
+    const [held, release] = [this.#release !== null && keep !== null, this.#release];
+    const previous: Previous | null = last.edited ? { head: last, kept, held, written: false } : null;
+    this.previous = previous;
     this.#release = null;
     this.#head = null;
-    if (keep === null || !held) return;
+    if (keep === null || !held) {
+      release?.();
+      return;
+    }
     this.#chain = this.#chain
-      .then(() => (last.edited ? keep.putWhole(last, kept) : keep.remove(last.id)))
+      .then(async () => {
+        if (previous === null) return keep.remove(last.id);
+        await keep.putWhole(last, kept);
+        previous.written = true;
+      })
       .catch((error: unknown) => {
-        if (last.edited) this.line = { words: `“${last.name}” is not kept: ${reason(error)}.`, actions: [] };
+        if (previous === null) return;
+        this.line = {
+          words: `“${last.name}” could not be kept (${reason(error)}): this page alone has it.`,
+          actions: this.previous === previous ? [{ label: `Back to “${last.name}”`, act: () => this.back() }] : [],
+        };
       })
       .finally(() => {
         release?.();
@@ -280,9 +332,11 @@ export class Keeping {
     const previous = this.previous;
     if (previous === null) return null;
     await this.#chain;
-    const release = await hold(previous.head.id);
-    if (release !== null) await this.#keep?.take(previous.head.id, WRITER).catch(() => undefined);
-    return { scene: { head: previous.head, kept: previous.kept, actions: [], view: null }, release };
+    // What another tab has goes on there; this tab's own goes on under a name of its own.
+    const head = previous.held ? previous.head : { ...previous.head, id: newId(), filedSeq: null };
+    const release = await hold(head.id);
+    if (release !== null && previous.held) await this.#keep?.take(head.id, WRITER).catch(() => undefined);
+    return { scene: { head, kept: previous.kept, actions: [], view: null }, release, unwritten: true };
   }
 
   /** This tab's scene becomes one of its own, kept beside the other tab's. */
@@ -336,12 +390,12 @@ export class Keeping {
     this.#run(false);
   }
 
-  /** The scene as it is now has been saved to a file. */
-  filed(): void {
+  /** The scene as it was at a place has been saved to a file. */
+  filed(place: Place | null): void {
     const head = this.#head;
-    if (head === null) return;
+    if (head === null || head.id !== place?.id) return;
     head.filedAt = Date.now();
-    head.filedSeq = head.seq + this.#pending.length;
+    head.filedSeq = place.seq;
     this.#chain = this.#chain
       .then(async () => {
         // Where the last write failed, the record holds fewer actions than the head says: the next whole one tells.
@@ -360,7 +414,7 @@ export class Keeping {
     if (head === null || keep === null) return;
     clearTimeout(this.#viewWrite);
     this.#viewWrite = setTimeout(() => {
-      if (this.#release !== null) keep.putView({ ...view, id: head.id }).catch(() => undefined);
+      if (this.#release !== null && this.#head === head) keep.putView({ ...view, id: head.id }).catch(() => undefined);
     }, VIEW_SETTLES_MS);
   }
 
@@ -410,7 +464,7 @@ export class Keeping {
           this.#askToStay();
         }
       } catch (error) {
-        if (this.#head !== head) return;
+        if (this.#head !== head) continue;
         this.#whole = true;
         if (error instanceof TakenElsewhere) this.#release = null;
         if (head.edited) this.status = { state: 'not kept', why: reason(error) };
@@ -439,7 +493,8 @@ export function download(aside: Aside): void {
 /** "14:32", "yesterday 14:32", "25 November, 14:32". */
 export function since(then: Date, now: Date = new Date()): string {
   const clock = new Intl.DateTimeFormat(undefined, { timeStyle: 'short' }).format(then);
-  const day = (date: Date): number => Math.round(new Date(date.getFullYear(), date.getMonth(), date.getDate()).getTime() / 86_400_000);
+  // By the calendar: a day on which the clocks change has more or fewer hours.
+  const day = (date: Date): number => Date.UTC(date.getFullYear(), date.getMonth(), date.getDate()) / 86_400_000;
   const days = day(now) - day(then);
   if (days === 0) return clock;
   if (days === 1) return `yesterday ${clock}`;
