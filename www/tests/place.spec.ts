@@ -12,7 +12,7 @@ async function openPanel(page: Page, tab: string): Promise<void> {
   await page.getByRole('tab', { name: tab }).click();
 }
 
-const undo = (page: Page) => page.getByRole('button', { name: 'Undo', exact: true });
+const undo = (page: Page) => page.getByRole('button', { name: /^Undo/ });
 const at = async (page: Page): Promise<string> => (await page.locator('[data-at]').getAttribute('data-at')) ?? '';
 
 /** Until the figures are those of the demo with these edits made, worked out apart. */

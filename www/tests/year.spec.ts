@@ -5,7 +5,7 @@ import { dayIsReady, open, settled, valueOf } from './page';
 const strip = (page: Page) => page.getByRole('slider', { name: 'Date in the year' });
 const dateShown = async (page: Page): Promise<string> =>
   ((await page.locator('[data-at]').getAttribute('data-at')) ?? '').slice(0, 10);
-const undo = (page: Page) => page.getByRole('button', { name: 'Undo', exact: true });
+const undo = (page: Page) => page.getByRole('button', { name: /^Undo/ });
 
 async function unfold(page: Page): Promise<void> {
   await page.locator('.unfold').click();
