@@ -161,12 +161,6 @@ impl CanvasRenderer {
         self.lost.store(true, Ordering::Relaxed);
     }
 
-    /// Destroys the device on purpose, to see that everything comes back.
-    pub fn destroy(&self) {
-        self.renderer.device().destroy();
-        self.mark_lost();
-    }
-
     /// Follows the canvas: CSS pixels and device pixels for each. Returns the size in device pixels, which the
     /// canvas's `width` and `height` have to be and the view's size is set to.
     pub fn resize(&mut self, css_px: [f64; 2], device_pixel_ratio: f64) -> [u32; 2] {

@@ -251,7 +251,7 @@ mod tests {
         assert_eq!(rows, 30);
     }
 
-    // 2 % of the exact function (made 1 in total) at every angle within a window: what octaves of width cost.
+    // 9 % of the exact function (made 1 in total) at every angle within a window: what octaves of width cost.
     #[test]
     fn the_blurs_together_are_the_glare_function() {
         let widths = octaves(1e-5);
