@@ -24,6 +24,9 @@ export class SoftwareDriver implements Drawer {
   #sent: Wanted | null = null;
   #revision: number | null = null;
   #stops = 0;
+  /** What the finished picture on the canvas is of: the wish and the scene, both without what does not show. */
+  #shown: { wish: string; scene: string } | null = null;
+  #sentScene = '';
   #unlisten: () => void;
 
   /** `text`: the scene as it is shown. Throws where there is no 2D canvas either. */
@@ -76,6 +79,16 @@ export class SoftwareDriver implements Drawer {
   #send(): void {
     const wanted = this.wanted();
     if (wanted === null || this.#closed || document.hidden) return;
+    const text = wanted.revision === this.#revision ? null : this.text();
+    const scene = text === null ? this.#sentScene : withoutHour(text);
+    if (this.#shown?.wish === JSON.stringify(this.#wish(wanted)) && this.#shown.scene === scene) {
+      // An hour that is only now the scene's own: drawn anew it would pass through the coarse picture for nothing.
+      this.#again = false;
+      this.events.drawn(wanted.at, wanted.revision);
+      return;
+    }
+    this.#shown = null;
+    this.#sentScene = scene;
     this.#id += 1;
     this.#sent = wanted;
     this.#waiting = true;
@@ -91,7 +104,7 @@ export class SoftwareDriver implements Drawer {
       message.module = this.module;
       this.#revision = null;
     }
-    if (wanted.revision !== this.#revision) message.text = this.text();
+    if (wanted.revision !== this.#revision) message.text = text ?? this.text();
     this.#revision = wanted.revision;
     this.#post(message);
   }
@@ -127,6 +140,7 @@ export class SoftwareDriver implements Drawer {
       this.events.failed(new SceneFaults(message.faults));
     } else if (message.kind === 'drawn') {
       this.#stops = 0;
+      this.#shown = { wish: JSON.stringify(this.#wish(this.#sent)), scene: this.#sentScene };
       this.events.drawn(at, revision);
     }
     if (this.#again) this.#send();
@@ -160,4 +174,9 @@ export class SoftwareDriver implements Drawer {
     if (this.#stops < STOPS_BEFORE_GIVING_UP) this.#send();
     else this.events.lost(new Error(why));
   }
+}
+
+/** A scene file without the scene's own hour, which the wish has. */
+function withoutHour(text: string): string {
+  return text.replace(/"at":\s*"[^"]*"/, '');
 }
