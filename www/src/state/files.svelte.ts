@@ -4,6 +4,7 @@ import { checkFile, type Checking, type Doing } from '../engine/check';
 import { SceneFaults } from '../engine/faults';
 import type { Origin, View } from '../engine/keep';
 import { PageEngine } from '../engine/page-engine';
+import { download, plainName } from './download';
 import { keeping, type Found, type Opened } from './keeping.svelte';
 import type { FaultList } from './studio.svelte';
 
@@ -56,12 +57,6 @@ export async function beginWith(
 }
 
 const message = (error: unknown): string => (error instanceof Error ? error.message : String(error));
-
-/** A name that every file system takes. */
-export function fileName(scene: string): string {
-  const plain = scene.replace(/[^\p{L}\p{N} _-]+/gu, '').trim().slice(0, 80).trim();
-  return `${plain === '' ? 'scene' : plain}.json`;
-}
 
 export class SceneFiles {
   origin = $state.raw<Origin>({ kind: 'demo', id: '' });
@@ -217,13 +212,13 @@ export class SceneFiles {
     this.page.commit();
     const engine = this.#engine;
     if (engine === null) return;
-    const suggestedName = fileName(this.page.name());
+    const suggestedName = `${plainName(this.page.name())}.json`;
     // What is saved is the scene as it is now, whatever is opened or changed while the browser asks where to.
     const [text, place] = [engine.text(), keeping.place];
     const picker = (window as { showSaveFilePicker?: SavePicker }).showSaveFilePicker;
     try {
       if (picker === undefined) {
-        this.#download(text, suggestedName);
+        download(text, 'application/json', suggestedName);
       } else {
         let handle = this.#handle;
         if (handle === null || another) {
@@ -246,14 +241,5 @@ export class SceneFiles {
         faults: [{ path: suggestedName, expected: 'a file that can be written', found: message(error) }],
       });
     }
-  }
-
-  #download(text: string, name: string): void {
-    const address = URL.createObjectURL(new Blob([text], { type: 'application/json' }));
-    const link = document.createElement('a');
-    link.href = address;
-    link.download = name;
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(address), 10_000);
   }
 }

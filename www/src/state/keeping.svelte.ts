@@ -12,6 +12,7 @@ import {
   type Origin,
   type View,
 } from '../engine/keep';
+import { download } from './download';
 
 /** After so many actions the document is written whole again, so that opening it replays few. */
 const ACTIONS_BETWEEN_WHOLES = 48;
@@ -205,7 +206,7 @@ export class Keeping {
       const aside = await this.#keep?.setAside(id, why);
       this.line = {
         words: `What was kept here is damaged (${why}) and was set aside. Nothing of it is on the page.`,
-        actions: aside === undefined ? [] : [{ label: 'Download what was kept', act: () => download(aside) }],
+        actions: aside === undefined ? [] : [{ label: 'Download what was kept', act: () => downloadAside(aside) }],
       };
     } catch (error) {
       this.line = { words: `What was kept here is damaged (${why}) and could not be set aside: ${reason(error)}.`, actions: [] };
@@ -481,14 +482,7 @@ export class Keeping {
   }
 }
 
-export function download(aside: Aside): void {
-  const address = URL.createObjectURL(new Blob([aside.text], { type: 'application/json' }));
-  const link = document.createElement('a');
-  link.href = address;
-  link.download = 'damaged scene.json';
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(address), 10_000);
-}
+export const downloadAside = (aside: Aside): void => download(aside.text, 'application/json', 'damaged scene.json');
 
 /** "14:32", "yesterday 14:32", "25 November, 14:32". */
 export function since(then: Date, now: Date = new Date()): string {

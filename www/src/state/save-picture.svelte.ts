@@ -1,5 +1,6 @@
 // A picture of the window as a file: drawn in a worker of its own, so that it can be stopped at once and the page goes
 // on meanwhile.
+import { download } from './download';
 import type { Gamut, PictureMode } from '../engine/contract';
 import type { FromPainter, ToPainter } from '../engine/messages';
 import { studio } from './studio.svelte';
@@ -32,7 +33,7 @@ class PictureFile {
         this.done = data.share;
       } else if (data.kind === 'file') {
         this.stop();
-        keep(name, data.bytes);
+        download(data.bytes, 'image/png', name);
       } else if (data.kind === 'refused') {
         this.#failed(data.faults.map((fault) => `Expected ${fault.expected}, found ${fault.found}.`).join(' '));
       } else if (data.kind === 'stopped') {
@@ -68,15 +69,6 @@ class PictureFile {
     this.stop();
     this.fault = why;
   }
-}
-
-function keep(name: string, bytes: Uint8Array<ArrayBuffer>): void {
-  const address = URL.createObjectURL(new Blob([bytes], { type: 'image/png' }));
-  const link = document.createElement('a');
-  link.href = address;
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(address), 10_000);
 }
 
 export const pictureFile = new PictureFile();

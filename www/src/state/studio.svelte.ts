@@ -27,6 +27,7 @@ import { SoftwareDriver } from '../engine/software-driver';
 import { PictureDriver, type Drawer, type PictureEvents, type Wanted } from '../engine/picture-driver';
 import { MINUTES_OF_DAY, addDays, clampMinute, minuteOf, parseCivil, writeCivil, yearOf } from './civil';
 import { YearStore } from './year.svelte';
+import { plainName } from './download';
 import { beginWith, SceneFiles } from './files.svelte';
 import { keeping } from './keeping.svelte';
 import { Selection } from './selection.svelte';
@@ -457,7 +458,7 @@ export class Studio {
     return {
       module: this.#module,
       text: this.#engine.shownText(),
-      name: plainName(this.overview?.name),
+      name: plainName(this.overview?.name ?? ''),
       window: this.window.id,
       place: this.placeName,
       at: this.at,
@@ -726,11 +727,6 @@ export class Studio {
 function leavesLight(made: string): boolean {
   const { edit, edits } = JSON.parse(made) as { edit: string; edits?: unknown[] };
   return ['set_at', 'set_name', 'set_note', 'set_viewer'].includes(edit) || (edit === 'together' && edits?.length === 0);
-}
-
-/** A scene's name as the name of a file. */
-function plainName(name: string | undefined): string {
-  return (name ?? 'scene').replace(/[^\p{L}\p{N} _-]+/gu, '').trim() || 'scene';
 }
 
 export const studio = new Studio();
