@@ -40,7 +40,7 @@ fn a_picture_is_written_whole_with_its_colours_tagged() {
         assert!(run.err.contains(name) && run.err.contains("drawn "), "{}", run.err);
         let (width, height, names) = chunks(&out);
         assert_eq!((width, height), size, "{name}");
-        for chunk in ["cICP", "sRGB", "IDAT"] {
+        for chunk in ["cICP", "iCCP", "IDAT"] {
             assert!(names.iter().any(|n| n == chunk), "{name}: {names:?}");
         }
     }
