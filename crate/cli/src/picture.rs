@@ -6,9 +6,7 @@ use std::path::Path;
 
 use render::from_scene::SceneWindow;
 use render::png::{PngBytes, PngError, PngRows};
-use render::{
-    Gamut, Headless, LightTables, Look, NativeBackend, RenderError, SoftwarePicture, TilePlan, View,
-};
+use render::{Gamut, Headless, LightTables, Look, NativeBackend, RenderError, SoftwarePicture, View};
 
 use crate::arguments::{self, Colours, Mode};
 use crate::fault::CliError;
@@ -18,6 +16,8 @@ use crate::{open, output};
 const WIDTH: u32 = 1200;
 /// Most pixels of a picture along a side.
 const MOST: f64 = 16_384.0;
+/// Sides of the tiles that the processor draws, pixels.
+const TILE_PX: u32 = 2048;
 /// Share of the picture's smaller side that is left free round the window.
 const MARGIN: f64 = 0.06;
 
@@ -123,16 +123,10 @@ fn by_processor(
     view: View,
     look: Look,
 ) -> Result<Vec<u8>, PngError> {
-    let plan = TilePlan::new(view, Some(tables), &look, 2048);
-    let mut picture = SoftwarePicture::new(&window.mesh, tables, look);
     let file = PngBytes::default();
-    let (mut rows, mut joined) = (PngRows::new(file.clone(), view.size_px, look.gamut)?, plan.join());
-    for tile in plan.tiles() {
-        let rgba = picture.tile(tile.view);
-        if let Some(whole) = joined.take(&tile, &rgba) {
-            rows.write(whole)?;
-        }
-    }
+    let mut rows = PngRows::new(file.clone(), view.size_px, look.gamut)?;
+    let mut picture = SoftwarePicture::new(&window.mesh, tables, look);
+    picture.picture_rows(view, TILE_PX, |rgba, _| rows.write(rgba))?;
     rows.finish()?;
     Ok(file.take())
 }

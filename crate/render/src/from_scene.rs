@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_1_PI, PI};
 
 use daylight::{Direction, Horizon, Outside};
-use scene::{Face, Resolved, ResolvedRoom, ResolvedWindow};
+use scene::{Face, Resolved, ResolvedWindow};
 use spectra::Spectrum;
 
 use crate::{
@@ -11,10 +11,13 @@ use crate::{
     glazing::Glazing,
     horizon::{Edges, Layers, seen},
     light::{DirectionField, Eye, Light, SKY_COLUMNS, Seen},
+    making::Making,
     mesh::WindowMesh,
     model::{Fade, Overlay, PieceModel, Region, Strip, WindowModel},
     optics::{Factors, PieceOptics, Transmittance},
-    painted::{fade_model, joint_model, overlays},
+    paint_mesh::fade_scale,
+    painted::{fading, joint_model, overlays},
+    piece_mesh::PieceMesh,
     reference::Surroundings,
     sheet::sheet_model,
     tables::LightTables,
@@ -26,35 +29,16 @@ const SUN_SR: f64 = {
     PI * radius * radius
 };
 
-/// Shapes and sheets of a window. Pieces keep their order, and each is its own makeup.
-pub fn window_model(window: &ResolvedWindow) -> WindowModel {
+/// Shapes of a window without its pieces and what lies over them.
+pub(crate) fn frame_model(window: &ResolvedWindow) -> WindowModel {
     let panel = &window.panel;
-    let region = |polygon: &panel::Polygon| -> Region { polygon.rings().map(<[_]>::to_vec).collect() };
     let mut leads: Vec<&panel::LeadLine> = panel.leads.iter().collect();
     // Wider leads stand in front.
     leads.sort_by(|a, b| a.face_mm.total_cmp(&b.face_mm));
     WindowModel {
         opening: region(&panel.opening),
-        pieces: panel
-            .pieces
-            .iter()
-            .zip(&window.pieces)
-            .enumerate()
-            .map(|(index, (shape, piece))| {
-                let mut model = PieceModel {
-                    light_shape: shape.light.iter().flat_map(region).collect(),
-                    makeup: index,
-                    thickness_factor: 1.0,
-                    paint_factor: 1.0,
-                    paint_density: 0.0,
-                    sheet: sheet_model(piece),
-                    fade: Fade::default(),
-                };
-                (model.fade, model.paint_density) = fade_model(piece, &model);
-                model
-            })
-            .collect(),
-        overlays: (0..window.pieces.len()).flat_map(|index| overlays(window, index)).collect(),
+        pieces: Vec::new(),
+        overlays: Vec::new(),
         leads: leads
             .into_iter()
             .map(|lead| Strip {
@@ -77,6 +61,26 @@ pub fn window_model(window: &ResolvedWindow) -> WindowModel {
                 })
             })
             .collect(),
+    }
+}
+
+fn region(polygon: &panel::Polygon) -> Region {
+    polygon.rings().map(<[_]>::to_vec).collect()
+}
+
+/// Shape and sheet of a piece, which is its own makeup, but for the scale of its fade: that is known when the glass is
+/// cut into triangles.
+pub(crate) fn piece_model(window: &ResolvedWindow, index: usize) -> PieceModel {
+    let piece = &window.pieces[index];
+    let (length_mm, paint_density) = fading(piece);
+    PieceModel {
+        light_shape: window.panel.pieces[index].light.iter().flat_map(region).collect(),
+        makeup: index,
+        thickness_factor: 1.0,
+        paint_factor: 1.0,
+        paint_density,
+        sheet: sheet_model(piece),
+        fade: Fade { length_mm, ..Fade::default() },
     }
 }
 
@@ -185,63 +189,56 @@ pub struct SceneWindow {
     pub eye: Eye,
     /// Who looks.
     pub viewer: Viewer,
-    glazing: Glazing,
-    facing_deg: f64,
-    latitude_deg: f64,
-    horizon: Horizon,
+    pub(crate) pieces: Vec<PieceMesh>,
+    pub(crate) glazing: Glazing,
+    pub(crate) facing_deg: f64,
+    pub(crate) latitude_deg: f64,
+    pub(crate) horizon: Horizon,
 }
 
 impl SceneWindow {
     /// Window `index` of a scene, seen from `eye_m` (metres in the room's frame); `None` without such a window.
     pub fn new(scene: &Resolved, index: usize, eye_m: [f64; 3]) -> Option<Self> {
-        let window = scene.windows.get(index)?;
-        let model = window_model(window);
-        let mesh = WindowMesh::new(&model);
-        let eye = eye_before(window, eye_m);
-        let glazing = Glazing::new(&window.pieces);
-        let optics = PieceOptics::of_window(&model, eye, |m, f, a| glazing.transmittance(m, f, a));
-        let ResolvedRoom { facing_deg, .. } = scene.room;
-        Some(Self {
-            model,
-            mesh,
-            optics,
-            eye,
-            viewer: viewer(scene),
-            glazing,
-            facing_deg,
-            latitude_deg: scene.place.latitude_deg,
-            horizon: scene.horizon.clone(),
-        })
+        let mut making = Making::new(scene, index, eye_m)?;
+        while making.next_piece(scene) {}
+        making.finish(scene)
     }
 
     /// Takes one piece's new glass or paint from the window it belongs to; the others stay as they are. Returns
     /// whether the mesh has changed, which it does where strokes or a fade have. Nothing happens beyond the last
     /// piece.
     pub fn set_piece(&mut self, window: &ResolvedWindow, index: usize) -> bool {
-        let (Some(piece), Some(model)) = (window.pieces.get(index), self.model.pieces.get_mut(index)) else {
+        if index >= window.pieces.len().min(self.model.pieces.len()) {
             return false;
-        };
-        self.glazing.set(index, piece);
-        model.sheet = sheet_model(piece);
-        let (fade, density) = fade_model(piece, model);
-        model.paint_density = density;
-        let mut changed = (fade.length_mm - model.fade.length_mm).abs() > 0.0;
-        model.fade = fade;
+        }
+        self.glazing.set(index, &window.pieces[index]);
+        let mut model = piece_model(window, index);
+        let mesh = &mut self.pieces[index];
+        let before = &self.model.pieces[index];
+        let same = (model.fade.length_mm - before.fade.length_mm).abs() <= 0.0;
+        if !same {
+            *mesh = PieceMesh::new(&model);
+        }
+        model.fade.scale = fade_scale(&mesh.glass, &model);
 
         let now = overlays(window, index);
         let transmittance = |m, f, a| self.glazing.transmittance(m, f, a);
         let over: Vec<_> =
-            now.iter().map(|o| PieceOptics::of_overlay(model, o, self.eye, transmittance)).collect();
-        self.optics[index] = PieceOptics::new(model, self.eye, transmittance);
+            now.iter().map(|o| PieceOptics::of_overlay(&model, o, self.eye, transmittance)).collect();
+        self.optics[index] = PieceOptics::new(&model, self.eye, transmittance);
         let first = self.model.overlays.partition_point(|o| o.piece < index);
         let last = self.model.overlays.partition_point(|o| o.piece <= index);
         let lines = |o: &[Overlay]| o.iter().map(|o| o.lines.clone()).collect::<Vec<_>>();
-        changed |= lines(&now) != lines(&self.model.overlays[first..last]);
+        let changed = !same || lines(&now) != lines(&self.model.overlays[first..last]);
+        if changed {
+            mesh.lay_over(&model, &now);
+        }
         self.model.overlays.splice(first..last, now);
+        self.model.pieces[index] = model;
         let count = self.model.pieces.len();
         self.optics.splice(count + first..count + last, over);
         if changed {
-            self.mesh = WindowMesh::new(&self.model);
+            self.mesh.glass = PieceMesh::join(&self.pieces);
         }
         changed
     }

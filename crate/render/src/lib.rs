@@ -29,6 +29,7 @@ mod glazing;
 mod gpu;
 mod horizon;
 mod light;
+mod making;
 mod mesh;
 mod model;
 mod noise;
@@ -37,6 +38,7 @@ mod paint_mesh;
 mod paint_pass;
 mod painted;
 mod picture;
+mod piece_mesh;
 pub mod png;
 mod read_back;
 pub mod reference;
@@ -69,6 +71,7 @@ pub use gpu::Renderer;
 #[cfg(not(target_arch = "wasm32"))]
 pub use headless::{Headless, NativeBackend};
 pub use light::{Bearing, DirectionField, Eye, Light, SKY_COLUMNS, Seen, SeenEdges};
+pub use making::Making;
 pub use mesh::{GlassVertex, Mesh, SolidVertex, WindowMesh};
 pub use model::{
     Bounds, Came, Fade, Joint, Overlay, PieceModel, Region, SheetModel, Strip, SurfaceModel, WindowModel,

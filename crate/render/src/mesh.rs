@@ -17,7 +17,7 @@ use lyon_tessellation::{
 
 use crate::{
     model::{Bounds, Region, WindowModel, depth},
-    paint_mesh::{measure_edges, overlay_strokes},
+    piece_mesh::PieceMesh,
     solids::{reveal, solder, stroke},
 };
 
@@ -109,28 +109,12 @@ pub(crate) mod material {
 impl WindowMesh {
     /// Triangles of a window. Outlines that cannot be filled (fewer than three points, not finite) are left out.
     pub fn new(model: &WindowModel) -> Self {
-        let mut mesh = Self::default();
-        let mut overlays = model.overlays.iter().enumerate().peekable();
-        for (index, piece) in model.pieces.iter().enumerate() {
-            let make = |position, fringe, coverage| GlassVertex {
-                position,
-                fringe,
-                coverage,
-                brush: [0.0; 2],
-                piece: index as u32,
-            };
-            let first = [mesh.glass.vertices.len(), mesh.glass.indices.len()];
-            fill(&piece.light_shape, &mut mesh.glass, make);
-            if piece.fade.length_mm > 0.0 {
-                measure_edges(piece, &mut mesh.glass, first);
-            }
-            while let Some((k, overlay)) = overlays.next_if(|(_, overlay)| overlay.piece <= index) {
-                if overlay.piece == index {
-                    let number = (model.pieces.len() + k) as u32;
-                    overlay_strokes(overlay, &piece.light_shape, number, &mut mesh.glass);
-                }
-            }
-        }
+        Self::with_glass(model, PieceMesh::join(&PieceMesh::of_window(model)))
+    }
+
+    /// The glass as it is given, and all the rest.
+    pub(crate) fn with_glass(model: &WindowModel, glass: Mesh<GlassVertex>) -> Self {
+        let mut mesh = Self { glass, ..Self::default() };
         let solid = |material| {
             move |position, fringe, coverage| SolidVertex {
                 position,

@@ -5,7 +5,7 @@ use std::collections::{HashMap, HashSet};
 use crate::{
     constants::FADE_FLOOR,
     mesh::{GlassVertex, Mesh, distance, fill, to_f32},
-    model::{Bounds, Fade, Overlay, PieceModel, Region},
+    model::{Bounds, Overlay, PieceModel, Region},
 };
 
 /// At the edges of a piece sides of triangles are halved until they are no longer than this share of the fade, further
@@ -23,18 +23,25 @@ const PROFILE_BINS: usize = 64;
 const NEAREST_MM: f64 = 1e-3;
 
 /// The edges of a piece that distances are taken to: its outlines, coarser.
-struct Edges {
-    ends: Vec<[[f64; 2]; 2]>,
+struct Edges(Vec<Edge>);
+
+struct Edge {
+    from: [f64; 2],
+    along: [f64; 2],
+    length: f64,
 }
 
 impl Edges {
     fn new(region: &Region) -> Self {
-        let ends = region.iter().flat_map(|outline| {
+        let edges = region.iter().flat_map(|outline| {
             let coarse = coarser(outline);
             let next: Vec<[f64; 2]> = coarse.iter().copied().cycle().skip(1).take(coarse.len()).collect();
-            coarse.into_iter().zip(next).map(|(a, b)| [a, b])
+            coarse.into_iter().zip(next).map(|(a, b)| {
+                let length = distance(a, b);
+                Edge { from: a, along: [(b[0] - a[0]) / length, (b[1] - a[1]) / length], length }
+            })
         });
-        Self { ends: ends.filter(|[a, b]| distance(*a, *b) > NEAREST_MM).collect() }
+        Self(edges.filter(|edge| edge.length > NEAREST_MM).collect())
     }
 
     /// A distance to the edges that is exact beside a long straight one, smaller in corners, and smooth where two
@@ -42,15 +49,15 @@ impl Edges {
     /// knows no ridges.
     fn distance_mm(&self, p: [f64; 2]) -> f64 {
         let mut sum = 0.0;
-        for [a, b] in &self.ends {
-            let length = distance(*a, *b);
-            let along = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
-            let to = [p[0] - a[0], p[1] - a[1]];
-            let s = to[0] * along[0] + to[1] * along[1];
+        for Edge { from, along, length } in &self.0 {
+            let to = [p[0] - from[0], p[1] - from[1]];
+            let from = -(to[0] * along[0] + to[1] * along[1]);
+            let upto = from + length;
             let d = (to[0] * along[1] - to[1] * along[0]).abs().max(NEAREST_MM);
-            // ∫ ds/(s² + d²)² = s/(2d²(s² + d²)) + atan(s/d)/(2d³).
-            let upto = |s: f64| s / (2.0 * d * d * (s * s + d * d)) + (s / d).atan() / (2.0 * d * d * d);
-            sum += upto(length - s) - upto(-s);
+            // ∫ ds/(s² + d²)² = s/(2d²(s² + d²)) + atan(s/d)/(2d³), from one end to the other.
+            let d2 = d * d;
+            let turn = (d * length).atan2(d2 + from * upto);
+            sum += (upto / (upto * upto + d2) - from / (from * from + d2) + turn / d) / (2.0 * d2);
         }
         if sum > 0.0 { (sum * std::f64::consts::FRAC_2_PI).cbrt().recip() } else { 0.0 }
     }
@@ -85,15 +92,21 @@ fn coarser(outline: &[[f64; 2]]) -> Vec<[f64; 2]> {
     out
 }
 
-/// Cuts the triangles of a piece, which begin at `first` (vertex, index), so small that the distance to its edges
-/// runs straight over each, and gives every corner that distance.
-pub(crate) fn measure_edges(piece: &PieceModel, mesh: &mut Mesh<GlassVertex>, first: [usize; 2]) {
+/// Cuts the triangles of a piece so small that the distance to its edges runs straight over each, and gives every
+/// corner that distance.
+pub(crate) fn measure_edges(piece: &PieceModel, mesh: &mut Mesh<GlassVertex>) {
     let edges = Edges::new(&piece.light_shape);
     let [width, height] = Bounds::of(piece.light_shape.iter().flatten()).map_or([0.0; 2], |b| b.size());
     let limit = (width * height / MOST_TRIANGLES).sqrt();
     let longest = (piece.fade.length_mm * FINE).max(FINEST_MM).max(limit);
-    let mut triangles: Vec<[u32; 3]> = mesh.indices[first[1]..].as_chunks::<3>().0.to_vec();
-    mesh.indices.truncate(first[1]);
+    for vertex in &mut mesh.vertices {
+        // The fringe begins at the edge.
+        let within = vertex.fringe.iter().all(|f| f.abs() <= 0.0);
+        let p = vertex.position.map(f64::from);
+        vertex.brush[0] = if within { edges.distance_mm(p) as f32 } else { 0.0 };
+    }
+    let mut triangles: Vec<[u32; 3]> = mesh.indices.as_chunks::<3>().0.to_vec();
+    mesh.indices.clear();
     // The sides that the body shares with its fringe lie on the outline and move with it.
     let sides = |[a, b, c]: [u32; 3]| [(a, b), (b, c), (c, a)].map(|(i, j)| (i.min(j), i.max(j)));
     let inner = |mesh: &Mesh<GlassVertex>, i: u32| mesh.vertices[i as usize].coverage > 0.5;
@@ -107,13 +120,17 @@ pub(crate) fn measure_edges(piece: &PieceModel, mesh: &mut Mesh<GlassVertex>, fi
                 let (p, q) = (mesh.vertices[i as usize], mesh.vertices[j as usize]);
                 let middle = |of: fn(&GlassVertex) -> [f32; 2]| [0, 1].map(|k| (of(&p)[k] + of(&q)[k]) / 2.0);
                 let apart = f64::from((p.position[0] - q.position[0]).hypot(p.position[1] - q.position[1]));
-                let far = || edges.distance_mm(middle(|v| v.position).map(f64::from)) / piece.fade.length_mm;
-                (apart > longest && apart > longest * (1.0 + far())).then(|| {
+                if apart <= longest {
+                    return None;
+                }
+                let far_mm = edges.distance_mm(middle(|v| v.position).map(f64::from));
+                (apart > longest * (1.0 + far_mm / piece.fade.length_mm)).then(|| {
                     let on_outline = outline.contains(&(i.min(j), i.max(j)));
                     mesh.vertices.push(GlassVertex {
                         position: middle(|v| v.position),
                         fringe: if on_outline { middle(|v| v.fringe) } else { [0.0; 2] },
                         coverage: (p.coverage + q.coverage) / 2.0,
+                        brush: [if on_outline { 0.0 } else { far_mm as f32 }, 0.0],
                         ..p
                     });
                     let new = mesh.vertices.len() as u32 - 1;
@@ -135,26 +152,15 @@ pub(crate) fn measure_edges(piece: &PieceModel, mesh: &mut Mesh<GlassVertex>, fi
             [Some(m), Some(n), Some(o)] => triangles.extend([[a, m, o], [m, b, n], [o, n, c], [m, n, o]]),
         }
     }
-    for vertex in &mut mesh.vertices[first[0]..] {
-        // The fringe begins at the edge.
-        let within = vertex.fringe.iter().all(|f| f.abs() <= 0.0);
-        let p = vertex.position.map(f64::from);
-        vertex.brush[0] = if within { edges.distance_mm(p) as f32 } else { 0.0 };
-    }
 }
 
-/// The fade of paint of some density and length over a piece: its scale is what lets as much light pass as even
-/// paint of that density.
-pub(crate) fn fade_over(piece: &PieceModel, length_mm: f64, density: f64) -> Fade {
+/// The scale of a piece's fade, whose triangles these are: with it as much light passes as through even paint of the
+/// stated density.
+pub(crate) fn fade_scale(mesh: &Mesh<GlassVertex>, piece: &PieceModel) -> f64 {
+    let (length_mm, density) = (piece.fade.length_mm, piece.paint_density);
     if !(length_mm > 0.0 && density > 0.0) {
-        return Fade::default();
+        return 1.0;
     }
-    let measured = PieceModel { fade: Fade { length_mm, scale: 1.0 }, ..piece.clone() };
-    let mut mesh = Mesh::default();
-    let make =
-        |position, fringe, coverage| GlassVertex { position, fringe, coverage, brush: [0.0; 2], piece: 0 };
-    fill(&piece.light_shape, &mut mesh, make);
-    measure_edges(&measured, &mut mesh, [0, 0]);
     // How much of the area has which profile, as it is drawn: the distance runs straight over each triangle. Taken
     // in the middles of the sides of its four quarters, which is exact for quadratics over each.
     let floor = f64::from(FADE_FLOOR);
@@ -187,7 +193,7 @@ pub(crate) fn fade_over(piece: &PieceModel, length_mm: f64, density: f64) -> Fad
         .collect();
     let whole: f64 = parts.iter().map(|p| p.0).sum();
     if whole <= 0.0 {
-        return Fade::default();
+        return 1.0;
     }
     let passes = |scale: f64| {
         parts.iter().map(|(area, p)| area * 10.0_f64.powf(-density * scale * p)).sum::<f64>() / whole
@@ -199,16 +205,11 @@ pub(crate) fn fade_over(piece: &PieceModel, length_mm: f64, density: f64) -> Fad
         let middle = (low + high) / 2.0;
         if passes(middle) > even { low = middle } else { high = middle }
     }
-    Fade { length_mm, scale: (low + high) / 2.0 }
+    (low + high) / 2.0
 }
 
 /// Strokes as quadrilaterals that know how far from the middle of the line one is, clipped to the piece.
-pub(crate) fn overlay_strokes(
-    overlay: &Overlay,
-    light_shape: &Region,
-    number: u32,
-    mesh: &mut Mesh<GlassVertex>,
-) {
+pub(crate) fn overlay_strokes(overlay: &Overlay, light_shape: &Region, mesh: &mut Mesh<GlassVertex>) {
     let margin = overlay.softness_mm / 2.0 + overlay.ragged_mm;
     for line in &overlay.lines {
         for (i, j) in line.stretches() {
@@ -230,7 +231,7 @@ pub(crate) fn overlay_strokes(
                         fringe: to_f32(fringe),
                         coverage: 1.0,
                         brush,
-                        piece: number,
+                        piece: 0,
                     });
                 }
                 mesh.indices.extend([0, 1, 2, 0, 2, 3].map(|k| first + k));
@@ -249,7 +250,7 @@ pub(crate) fn overlay_strokes(
                     let (fringe, brush) = (0..4)
                         .find(|k| near(*k))
                         .map_or(([0.0; 2], [aside as f32, half as f32]), |k| corners[k]);
-                    GlassVertex { position, fringe: to_f32(fringe), coverage, brush, piece: number }
+                    GlassVertex { position, fringe: to_f32(fringe), coverage, brush, piece: 0 }
                 };
                 fill(&region, mesh, make);
                 drop_fringe(mesh, first);

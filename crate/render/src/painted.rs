@@ -4,8 +4,7 @@ use scene::{Face, ResolvedPiece, ResolvedWindow};
 
 use crate::{
     glazing::Part,
-    model::{Came, Fade, Joint, Overlay, PieceModel},
-    paint_mesh::fade_over,
+    model::{Came, Joint, Overlay},
 };
 
 /// Edges of a brush stroke: how soft they are and how far its hairs stray, mm. 0.3–0.8 mm together, common look, no
@@ -58,8 +57,9 @@ pub(crate) fn stipple(piece: &ResolvedPiece) -> f64 {
     mean_of_mattings(piece, |work| Some(work.stipple)).clamp(0.0, 1.0)
 }
 
-/// How a piece's matting fades, several of them over the mean of their lengths, and the density of what varies.
-pub(crate) fn fade_model(piece: &ResolvedPiece, model: &PieceModel) -> (Fade, f64) {
+/// How far a piece's matting fades, several of them over the mean of their lengths, mm (0 for even paint), and the
+/// density of what varies.
+pub(crate) fn fading(piece: &ResolvedPiece) -> (f64, f64) {
     let fades = |work: &scene::Brushwork| Some(work.fade_mm).filter(|f| *f > 0.0);
     let density = |varies: &dyn Fn(&scene::Brushwork) -> bool| {
         let paints = piece.makeup.paints.iter().zip(&piece.brushwork);
@@ -67,11 +67,7 @@ pub(crate) fn fade_model(piece: &ResolvedPiece, model: &PieceModel) -> (Fade, f6
         mattings.map(|(paint, _)| paint.density.max(0.0)).sum::<f64>()
     };
     let fading = density(&|work| work.fade_mm > 0.0);
-    if fading > 0.0 {
-        (fade_over(model, mean_of_mattings(piece, fades), fading), fading)
-    } else {
-        (Fade::default(), density(&|_| true))
-    }
+    if fading > 0.0 { (mean_of_mattings(piece, fades), fading) } else { (0.0, density(&|_| true)) }
 }
 
 /// What lies over a piece: bars behind its glass, then its strokes in the order of their paints.

@@ -12,6 +12,7 @@ use crate::{
     solid_pass::{SolidPoint, solid},
     spread::{self, Layer},
     tables::LightTables,
+    tiles::TilePlan,
     tone::{Tone, tone},
     vector::V3,
 };
@@ -87,6 +88,28 @@ impl<'a> SoftwarePicture<'a> {
     /// As a screen has it: a whole, less exact at its edges.
     pub fn on_screen(mesh: &'a WindowMesh, tables: &'a LightTables, look: Look) -> Self {
         Self { tiled: false, ..Self::new(mesh, tables, look) }
+    }
+
+    /// Draws a picture of any size in tiles of at most `tile_px` a side, margins included. After each tile `rows` gets
+    /// the rows that have become whole, from the top, RGBA8 (none while a row of tiles is incomplete), and the share
+    /// of the picture that is done.
+    ///
+    /// # Errors
+    /// Whatever `rows` says.
+    pub fn picture_rows<E>(
+        &mut self,
+        view: View,
+        tile_px: u32,
+        mut rows: impl FnMut(&[u8], f64) -> Result<(), E>,
+    ) -> Result<(), E> {
+        let plan = TilePlan::new(view, Some(self.tables), &self.look, tile_px);
+        let mut joined = plan.join();
+        for (drawn, tile) in plan.tiles().enumerate() {
+            let rgba = self.tile(tile.view);
+            let share = (drawn + 1) as f64 / plan.count() as f64;
+            rows(joined.take(&tile, &rgba).unwrap_or_default(), share)?;
+        }
+        Ok(())
     }
 
     /// RGBA8, row by row from the top.

@@ -4,7 +4,7 @@ mod common;
 
 use common::{Hour, small_light, small_optics, small_window};
 use render::{
-    Gamut, Headless, LightTables, Look, Mode, NativeBackend, SoftwarePicture, TilePlan, View, WindowMesh,
+    Gamut, Headless, LightTables, Look, Mode, NativeBackend, SoftwarePicture, View, WindowMesh,
     software_picture,
 };
 
@@ -72,14 +72,15 @@ fn tiles_join_without_a_seam() {
     for look in [Look::default(), Look { show_clipped: true, ..Look::colour_true() }] {
         for view in [fitted, wide] {
             let whole = SoftwarePicture::new(&mesh, &tables, look).tile(view);
-            let plan = TilePlan::new(view, Some(&tables), &look, 96);
-            assert!(plan.count() > 3);
-            let (mut picture, mut rows) = (SoftwarePicture::new(&mesh, &tables, look), plan.join());
-            let mut joined = Vec::new();
-            for tile in plan.tiles() {
-                let rgba = picture.tile(tile.view);
-                joined.extend_from_slice(rows.take(&tile, &rgba).unwrap_or_default());
-            }
+            let (mut joined, mut shares) = (Vec::new(), Vec::new());
+            let mut picture = SoftwarePicture::new(&mesh, &tables, look);
+            let told: Result<(), ()> = picture.picture_rows(view, 96, |rows, share| {
+                joined.extend_from_slice(rows);
+                shares.push(share);
+                Ok(())
+            });
+            told.unwrap();
+            assert!(shares.len() > 3 && shares.is_sorted() && shares.ends_with(&[1.0]), "{shares:?}");
             let mut of_device = Vec::new();
             let told: Result<(), render::RenderError> = device.picture_rows(view, look, |rows| {
                 of_device.extend_from_slice(rows);

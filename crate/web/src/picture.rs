@@ -11,7 +11,7 @@ use web_sys::HtmlCanvasElement;
 use crate::document::SceneDocument;
 use crate::error;
 use crate::look::Wished;
-use crate::shown::Shown;
+use crate::shown::{BeingMade, Shown};
 
 /// A picture bound to a canvas element. After a loss, drop it, put a **new** canvas in place and attach another.
 #[wasm_bindgen]
@@ -23,6 +23,8 @@ struct Inner {
     canvas: CanvasRenderer,
     wished: Wished,
     shown: Option<Shown>,
+    /// What is to be shown next.
+    being_made: Option<BeingMade>,
     at: Option<String>,
 }
 
@@ -40,7 +42,15 @@ impl Picture {
         let canvas = CanvasRenderer::for_canvas(canvas, backend, gamut)
             .await
             .map_err(|found| error::from_text("a browser with WebGPU or WebGL2", found))?;
-        Ok(Self { inner: RefCell::new(Inner { canvas, wished: Wished::default(), shown: None, at: None }) })
+        Ok(Self {
+            inner: RefCell::new(Inner {
+                canvas,
+                wished: Wished::default(),
+                shown: None,
+                being_made: None,
+                at: None,
+            }),
+        })
     }
 
     /// `WebGPU` or `WebGL2`.
@@ -48,10 +58,16 @@ impl Picture {
         self.inner.borrow().canvas.backend().to_owned()
     }
 
-    /// Shows a window of the document from a named place (empty for the first), building anew only what has changed
-    /// since the last call. The hour stays; the first call takes the document's own.
+    /// Shows a window of the document from a named place (empty for the first). The hour stays; the first call takes
+    /// the document's own. Where more has changed than pieces, the window is only begun: [`go_on`](Self::go_on) says
+    /// when it is ready.
     pub fn show(&self, document: &SceneDocument, window: &str, place: &str) -> Result<(), JsError> {
         self.inner.borrow_mut().show(document.resolved(), window, place)
+    }
+
+    /// Goes on with a window that was begun, for about `most_ms`. Whether all is ready to be drawn.
+    pub fn go_on(&self, most_ms: f64) -> Result<bool, JsError> {
+        self.inner.borrow_mut().go_on(most_ms)
     }
 
     /// Takes the light of another hour: civil time at the site.
@@ -117,8 +133,31 @@ fn screen_is_wide() -> bool {
 
 impl Inner {
     fn show(&mut self, resolved: &Resolved, window: &str, place: &str) -> Result<(), JsError> {
-        let (shown, new) = Shown::after(self.shown.take(), resolved, window, place)?;
-        if new {
+        self.being_made = None;
+        match self.shown.take().and_then(|shown| shown.edited(resolved, window, place)) {
+            Some((shown, new_shapes)) => self.take(shown, new_shapes),
+            None => {
+                self.being_made = Some(BeingMade::new(resolved, window, place)?);
+                Ok(())
+            }
+        }
+    }
+
+    fn go_on(&mut self, most_ms: f64) -> Result<bool, JsError> {
+        let Some(mut being_made) = self.being_made.take() else { return Ok(true) };
+        let begun = js_sys::Date::now();
+        while being_made.next_piece() {
+            if js_sys::Date::now() - begun >= most_ms {
+                self.being_made = Some(being_made);
+                return Ok(false);
+            }
+        }
+        self.take(being_made.finish()?, true)?;
+        Ok(true)
+    }
+
+    fn take(&mut self, shown: Shown, new_shapes: bool) -> Result<(), JsError> {
+        if new_shapes {
             self.canvas.renderer().set_window(&shown.window.mesh);
         }
         let at = self.at.clone().unwrap_or_else(|| shown.scene().at.clone());
@@ -128,7 +167,10 @@ impl Inner {
     }
 
     fn set_at(&mut self, at: &str) -> Result<(), JsError> {
-        let Some(shown) = &self.shown else { return Ok(()) };
+        let Some(shown) = &self.shown else {
+            self.at = Some(at.to_owned());
+            return Ok(());
+        };
         let tables = shown.tables(at)?;
         self.at = Some(at.to_owned());
         let set = self.canvas.renderer().set_light(tables);

@@ -14,7 +14,7 @@ use wasm_bindgen_futures::future_to_promise;
 
 use crate::error;
 use crate::look::Wished;
-use crate::shown::Shown;
+use crate::shown::{BeingMade, Shown};
 use crate::turn::next_turn;
 
 /// Sides of the pixels of the coarse passes, in pixels of the finished picture that follows them.
@@ -177,18 +177,13 @@ impl SoftwarePicture {
         let failed = |found| error::from_text("a picture that can be written", found);
         let file = PngBytes::default();
         let mut rows = PngRows::new(file.clone(), size, look.gamut).map_err(failed)?;
-        let plan = TilePlan::new(whole, Some(&tables), &look, TILE_PX);
         let mut picture = render::SoftwarePicture::new(&shown.window.mesh, &tables, look);
-        let mut joined = plan.join();
-        for (drawn, tile) in plan.tiles().enumerate() {
-            let pixels = picture.tile(tile.view);
-            if let Some(whole_rows) = joined.take(&tile, &pixels) {
-                rows.write(whole_rows).map_err(failed)?;
-            }
-            let share = (drawn + 1) as f64 / plan.count() as f64;
+        picture.picture_rows(whole, TILE_PX, |rgba, share| {
+            rows.write(rgba).map_err(failed)?;
             // What the page's word about progress comes to is its own affair.
             let _ = progress.call1(&JsValue::NULL, &share.into());
-        }
+            Ok::<_, JsError>(())
+        })?;
         rows.finish().map_err(failed)?;
         let file = file.take();
         Ok(Uint8Array::from(file.as_slice()))
@@ -203,8 +198,12 @@ impl SoftwarePicture {
 impl SoftwarePicture {
     /// The window made ready, and the light of the hour.
     fn show(&mut self, subject: &Subject) -> Result<(Rc<Shown>, LightTables), JsError> {
+        let Subject { window, place, .. } = subject;
         let before = self.shown.take().map(Rc::unwrap_or_clone);
-        let (shown, _) = Shown::after(before, &self.resolved, &subject.window, &subject.place)?;
+        let shown = match before.and_then(|shown| shown.edited(&self.resolved, window, place)) {
+            Some((shown, _)) => shown,
+            None => BeingMade::new(&self.resolved, window, place)?.finish()?,
+        };
         let shown = Rc::new(shown);
         self.shown = Some(shown.clone());
         let tables = shown.tables(&subject.at)?;

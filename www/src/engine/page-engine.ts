@@ -16,6 +16,7 @@ import type {
 } from './contract';
 import { calling } from './faults';
 import { instantiate } from './module';
+import { nextTurn } from './turn';
 
 /** An action since the last whole text: an edit, something done with the variants, or a step in the history. */
 type Action = { edit: string } | { vary: string } | 'undo' | 'redo';
@@ -77,6 +78,7 @@ export class PageEngine {
     const demos = JSON.parse(glue.demo_names()) as DemoName[];
     const id = demos.find((d) => d.id === demo)?.id ?? demos[0]?.id;
     if (id === undefined) throw new Error('The module holds no demo scene.');
+    await nextTurn();
     const source = { text: calling(() => glue.demo(id)) };
     const engine = new PageEngine(module, glue, documentOf(glue, source), source);
     engine.startedWith = id;
@@ -86,6 +88,7 @@ export class PageEngine {
   /** An instance with what was kept in this browser: a document and the actions since. All of it or none. */
   static async resume(module: WebAssembly.Module, kept: string, actions: readonly string[]): Promise<PageEngine> {
     const glue = await instantiate(module);
+    await nextTurn();
     const source = { kept };
     const engine = new PageEngine(module, glue, documentOf(glue, source), source);
     for (const text of actions) engine.#replay(JSON.parse(text) as Action);

@@ -3,6 +3,9 @@ import type { Gamut, Glue, Picture, PictureMode, SceneDocument } from './contrac
 import { Trapped, asOurs } from './faults';
 import { whenShown } from './when-shown';
 
+/** A window is made ready in parts of about so long, between which the page does whatever else there is. */
+const SLICE_MS = 30;
+
 export interface Wanted {
   revision: number;
   window: string;
@@ -37,6 +40,8 @@ export interface Drawer {
 export class PictureDriver implements Drawer {
   #shown: Partial<Wanted> = {};
   #frame = 0;
+  /** The next part of a window that is being made ready. */
+  #next: ReturnType<typeof setTimeout> | undefined;
   #closed = false;
   #unlisten: () => void;
 
@@ -73,7 +78,7 @@ export class PictureDriver implements Drawer {
   }
 
   request(): void {
-    if (this.#frame !== 0 || this.#closed || document.hidden) return;
+    if (this.#frame !== 0 || this.#next !== undefined || this.#closed || document.hidden) return;
     this.#frame = requestAnimationFrame(() => {
       this.#frame = 0;
       this.#draw();
@@ -83,6 +88,7 @@ export class PictureDriver implements Drawer {
   close(): void {
     this.#closed = true;
     cancelAnimationFrame(this.#frame);
+    clearTimeout(this.#next);
     this.#unlisten();
     this.canvas.removeEventListener('webglcontextlost', this.#onContextLost);
     try {
@@ -118,6 +124,15 @@ export class PictureDriver implements Drawer {
         this.picture.show(this.document(), wanted.window, wanted.place);
       }
       if (wanted.at !== shown.at) this.picture.set_at(wanted.at);
+      const { revision, window, place, at } = wanted;
+      this.#shown = { ...shown, revision, window, place, at };
+      if (!this.picture.go_on(SLICE_MS)) {
+        this.#next = setTimeout(() => {
+          this.#next = undefined;
+          this.#draw();
+        });
+        return;
+      }
       if (wanted.mode !== shown.mode || wanted.markUnshowable !== shown.markUnshowable) {
         this.picture.set_look(JSON.stringify({ mode: wanted.mode, mark_unshowable: wanted.markUnshowable }));
       }

@@ -24,6 +24,7 @@ import { compile } from '../engine/module';
 import { SceneFaults, Trapped } from '../engine/faults';
 import type { PageEngine } from '../engine/page-engine';
 import { SoftwareDriver } from '../engine/software-driver';
+import { nextTurn } from '../engine/turn';
 import { PictureDriver, type Drawer, type PictureEvents, type Wanted } from '../engine/picture-driver';
 import { MINUTES_OF_DAY, addDays, clampMinute, minuteOf, parseCivil, writeCivil, yearOf } from './civil';
 import { YearStore } from './year.svelte';
@@ -153,6 +154,7 @@ export class Studio {
       const asked = new URLSearchParams(location.search).get('scene');
       const [module, found] = await Promise.all([compile(), keeping.find(asked)]);
       const { engine, opened } = await beginWith(module, found, asked);
+      await nextTurn();
       this.#module = module;
       this.#engine = engine;
       this.files.begin(module, engine);
@@ -181,6 +183,7 @@ export class Studio {
           }
         },
       });
+      await nextTurn();
       this.#sceneOpened();
       this.files.started(opened);
       this.loading = false;
