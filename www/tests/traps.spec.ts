@@ -34,8 +34,8 @@ test('a trap on the page costs the action in flight and nothing else', async ({ 
 });
 
 test('a trap in the worker starts another in step with the page', async ({ page }, info) => {
-  // The page fetches the glue first, then the worker; a worker started anew gets it whole.
-  await addToGlue(page, (nth) => (nth <= 2 ? trapOnce('Figures.prototype.apply') : ''));
+  // The page and its two workers fetch the glue first; a worker started anew gets it whole.
+  await addToGlue(page, (nth) => (nth <= 3 ? trapOnce('Figures.prototype.apply') : ''));
   await open(page, info.project.name);
   const before = await valueOf(page, 'total_lx');
   await page.getByRole('button', { name: 'Next day' }).click();

@@ -48,17 +48,17 @@ pub struct CanvasRenderer {
 }
 
 impl CanvasRenderer {
-    /// On a canvas element of the page.
+    /// On a canvas that a worker or a page draws on; of a page's element, what `transferControlToOffscreen` gives.
     ///
     /// # Errors
     /// [`RenderError::NoDevice`] or [`RenderError::Surface`].
     pub async fn for_canvas(
-        canvas: web_sys::HtmlCanvasElement,
+        canvas: web_sys::OffscreenCanvas,
         backend: BrowserBackend,
         gamut: Gamut,
     ) -> Result<Self, RenderError> {
         let size = [canvas.width(), canvas.height()];
-        Self::open(wgpu::SurfaceTarget::Canvas(canvas), size, backend, gamut).await
+        Self::open(wgpu::SurfaceTarget::OffscreenCanvas(canvas), size, backend, gamut).await
     }
 
     async fn open(
@@ -161,19 +161,15 @@ impl CanvasRenderer {
         self.lost.store(true, Ordering::Relaxed);
     }
 
-    /// Follows the canvas: CSS pixels and device pixels for each. Returns the size in device pixels, which the
-    /// canvas's `width` and `height` have to be and the view's size is set to.
-    pub fn resize(&mut self, css_px: [f64; 2], device_pixel_ratio: f64) -> [u32; 2] {
-        let ratio = if device_pixel_ratio.is_finite() { device_pixel_ratio.clamp(0.25, 8.0) } else { 1.0 };
+    /// Gives the canvas a size, device pixels; the view's own size is to be the same. More than the device can is cut
+    /// off.
+    pub fn resize(&mut self, size_px: [u32; 2]) {
         let most = self.renderer.largest_side();
-        let size = css_px.map(|s| ((s * ratio).round() as u32).clamp(1, most));
+        let size = size_px.map(|s| s.clamp(1, most));
         if size != [self.configuration.width, self.configuration.height] {
             [self.configuration.width, self.configuration.height] = size;
             self.surface.configure(self.renderer.device(), &self.configuration);
         }
-        let view = self.renderer.view();
-        self.renderer.set_view(crate::View { size_px: size, ..view });
-        size
     }
 
     /// Draws a frame. A frame that the browser does not want at the moment is skipped.

@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_1_PI, PI};
 
 use daylight::{Direction, Horizon, Outside};
-use scene::{Face, Resolved, ResolvedWindow};
+use scene::{Face, Resolved, ResolvedRoom, ResolvedWindow};
 use spectra::Spectrum;
 
 use crate::{
@@ -11,7 +11,6 @@ use crate::{
     glazing::Glazing,
     horizon::{Edges, Layers, seen},
     light::{DirectionField, Eye, Light, SKY_COLUMNS, Seen},
-    making::Making,
     mesh::WindowMesh,
     model::{Fade, Overlay, PieceModel, Region, Strip, WindowModel},
     optics::{Factors, PieceOptics, Transmittance},
@@ -30,7 +29,7 @@ const SUN_SR: f64 = {
 };
 
 /// Shapes of a window without its pieces and what lies over them.
-pub(crate) fn frame_model(window: &ResolvedWindow) -> WindowModel {
+fn frame_model(window: &ResolvedWindow) -> WindowModel {
     let panel = &window.panel;
     let mut leads: Vec<&panel::LeadLine> = panel.leads.iter().collect();
     // Wider leads stand in front.
@@ -70,7 +69,7 @@ fn region(polygon: &panel::Polygon) -> Region {
 
 /// Shape and sheet of a piece, which is its own makeup, but for the scale of its fade: that is known when the glass is
 /// cut into triangles.
-pub(crate) fn piece_model(window: &ResolvedWindow, index: usize) -> PieceModel {
+fn piece_model(window: &ResolvedWindow, index: usize) -> PieceModel {
     let piece = &window.pieces[index];
     let (length_mm, paint_density) = fading(piece);
     PieceModel {
@@ -189,19 +188,45 @@ pub struct SceneWindow {
     pub eye: Eye,
     /// Who looks.
     pub viewer: Viewer,
-    pub(crate) pieces: Vec<PieceMesh>,
-    pub(crate) glazing: Glazing,
-    pub(crate) facing_deg: f64,
-    pub(crate) latitude_deg: f64,
-    pub(crate) horizon: Horizon,
+    pieces: Vec<PieceMesh>,
+    glazing: Glazing,
+    facing_deg: f64,
+    latitude_deg: f64,
+    horizon: Horizon,
 }
 
 impl SceneWindow {
     /// Window `index` of a scene, seen from `eye_m` (metres in the room's frame); `None` without such a window.
     pub fn new(scene: &Resolved, index: usize, eye_m: [f64; 3]) -> Option<Self> {
-        let mut making = Making::new(scene, index, eye_m)?;
-        while making.next_piece(scene) {}
-        making.finish(scene)
+        let window = scene.windows.get(index)?;
+        let glazing = Glazing::new(&window.pieces);
+        let mut model = frame_model(window);
+        let mut pieces = Vec::with_capacity(window.pieces.len());
+        for index in 0..window.pieces.len() {
+            let mut piece = piece_model(window, index);
+            let mut mesh = PieceMesh::new(&piece);
+            piece.fade.scale = fade_scale(&mesh.glass, &piece);
+            let over = overlays(window, index);
+            mesh.lay_over(&piece, &over);
+            pieces.push(mesh);
+            model.pieces.push(piece);
+            model.overlays.extend(over);
+        }
+        let eye = eye_before(window, eye_m);
+        let optics = PieceOptics::of_window(&model, eye, |m, f, a| glazing.transmittance(m, f, a));
+        let ResolvedRoom { facing_deg, .. } = scene.room;
+        Some(Self {
+            mesh: WindowMesh::with_glass(&model, PieceMesh::join(&pieces)),
+            model,
+            optics,
+            eye,
+            viewer: viewer(scene),
+            pieces,
+            glazing,
+            facing_deg,
+            latitude_deg: scene.place.latitude_deg,
+            horizon: scene.horizon.clone(),
+        })
     }
 
     /// Takes one piece's new glass or paint from the window it belongs to; the others stay as they are. Returns

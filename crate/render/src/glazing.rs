@@ -47,7 +47,7 @@ impl Part {
 }
 
 /// The pieces of a window, worked out but for angle, thickness and density.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub(crate) struct Glazing {
     pieces: Vec<Glazed>,
 }
@@ -167,9 +167,8 @@ fn balanced(part: Spectrum, whole: Spectrum, mean: Spectrum) -> Spectrum {
 const NOTHING: Transmittance = Transmittance { regular: Spectrum::ZERO, diffuse: Spectrum::ZERO };
 
 impl Glazing {
-    /// Takes the next piece.
-    pub(crate) fn push(&mut self, piece: &ResolvedPiece) {
-        self.pieces.push(Glazed::new(piece));
+    pub(crate) fn new(pieces: &[ResolvedPiece]) -> Self {
+        Self { pieces: pieces.iter().map(Glazed::new).collect() }
     }
 
     /// Takes a piece's new makeup.

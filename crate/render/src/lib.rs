@@ -29,7 +29,6 @@ mod glazing;
 mod gpu;
 mod horizon;
 mod light;
-mod making;
 mod mesh;
 mod model;
 mod noise;
@@ -71,7 +70,6 @@ pub use gpu::Renderer;
 #[cfg(not(target_arch = "wasm32"))]
 pub use headless::{Headless, NativeBackend};
 pub use light::{Bearing, DirectionField, Eye, Light, SKY_COLUMNS, Seen, SeenEdges};
-pub use making::Making;
 pub use mesh::{GlassVertex, Mesh, SolidVertex, WindowMesh};
 pub use model::{
     Bounds, Came, Fade, Joint, Overlay, PieceModel, Region, SheetModel, Strip, SurfaceModel, WindowModel,

@@ -1,7 +1,8 @@
-//! What the page calls: one wasm module, of which the page's thread and a worker each hold an instance.
+//! What the page calls: one wasm module, of which the page's thread and its workers each hold an instance.
 //!
-//! The page's thread has [`SceneDocument`] (open, edit, undo, save, point at a piece) and `Picture`, which draws it;
-//! the worker has [`Figures`], kept in step by the same edits. Everything crosses as text, JSON where it has parts.
+//! The page's thread has [`SceneDocument`] (open, edit, undo, save, point at a piece). One worker has [`Figures`],
+//! another `Picture`, which draws, both kept in step by the same edits; where there is no graphics card, a third has
+//! `SoftwarePicture`. Everything crosses as text, JSON where it has parts.
 //!
 //! Out of scope: every computation. This crate only asks the others and puts their answers into words for the page.
 
@@ -11,8 +12,6 @@ mod document;
 mod error;
 mod figures;
 mod history;
-#[cfg(target_arch = "wasm32")]
-mod look;
 mod overview;
 #[cfg(target_arch = "wasm32")]
 mod picture;
@@ -26,6 +25,8 @@ mod swatch;
 #[cfg(target_arch = "wasm32")]
 mod turn;
 mod vary;
+#[cfg(target_arch = "wasm32")]
+mod wish;
 mod words;
 
 pub use alike::Alike;

@@ -1,7 +1,7 @@
 //! What a picture shows: one window of a scene, seen from one place, kept from one picture to the next.
 
-use render::{LightTables, Making, SceneWindow};
-use scene::{Resolved, Scene};
+use render::{LightTables, SceneWindow};
+use scene::{Resolved, Scene, read, resolve};
 use wasm_bindgen::JsError;
 
 use crate::error;
@@ -15,72 +15,45 @@ pub(crate) struct Shown {
     place: String,
 }
 
-/// A window that is being made ready, some of its pieces at a time.
-pub(crate) struct BeingMade {
-    making: Making,
-    resolved: Resolved,
-    index: usize,
-    place: String,
-}
-
-impl BeingMade {
-    /// Begins a window of a scene from a named place (empty for the first).
+impl Shown {
+    /// A window of a scene from a named place (empty for the first). Of what was shown before everything is kept
+    /// that has not changed; also says whether the window's shapes are new ones.
     ///
     /// # Errors
     /// There is no such window or place.
-    pub(crate) fn new(resolved: &Resolved, window: &str, place: &str) -> Result<Self, JsError> {
-        let index =
-            index_of(resolved, window).ok_or_else(|| error::from_text("a window of the scene", window))?;
+    pub(crate) fn after(
+        before: Option<Self>,
+        resolved: &Resolved,
+        window: &str,
+        place: &str,
+    ) -> Result<(Self, bool), JsError> {
+        let index = resolved.windows.iter().position(|w| w.id == window);
+        let index = index.ok_or_else(|| error::from_text("a window of the scene", window))?;
         let eye_m = resolved.eye_m((!place.is_empty()).then_some(place));
         let eye_m = eye_m.ok_or_else(|| error::from_text("a place of the scene", place))?;
-        let making = Making::new(resolved, index, eye_m)
-            .ok_or_else(|| error::from_text("a window of the scene", window))?;
-        Ok(Self { making, resolved: resolved.clone(), index, place: place.to_owned() })
-    }
-
-    /// Makes the next piece ready; false when there is none.
-    pub(crate) fn next_piece(&mut self) -> bool {
-        self.making.next_piece(&self.resolved)
-    }
-
-    /// The window, with the pieces made that were not.
-    ///
-    /// # Errors
-    /// None that [`new`](Self::new) would not have had.
-    pub(crate) fn finish(mut self) -> Result<Shown, JsError> {
-        while self.next_piece() {}
-        let Self { making, resolved, index, place } = self;
-        let window =
-            making.finish(&resolved).ok_or_else(|| error::from_text("a window of the scene", index))?;
-        Ok(Shown { window, resolved, index, place })
-    }
-}
-
-fn index_of(resolved: &Resolved, window: &str) -> Option<usize> {
-    resolved.windows.iter().position(|w| w.id == window)
-}
-
-impl Shown {
-    /// The same window of a scene that differs at most in its pieces, and whether its shapes are new ones; `None`
-    /// where it must be made anew.
-    pub(crate) fn edited(mut self, resolved: &Resolved, window: &str, place: &str) -> Option<(Self, bool)> {
-        let index = index_of(resolved, window)?;
-        if index != self.index
-            || place != self.place
-            || !same_but_for_pieces(&self.resolved.scene, &resolved.scene, index)
-        {
-            return None;
-        }
-        let pieces = self.resolved.windows[index].pieces.iter().zip(&resolved.windows[index].pieces);
-        let mut new_shapes = false;
-        for (i, (before, now)) in pieces.enumerate() {
-            if before.makeup != now.makeup || before.sheet != now.sheet || before.brushwork != now.brushwork {
-                new_shapes |= self.window.set_piece(&resolved.windows[index], i);
+        let kept = before.filter(|shown| {
+            shown.index == index
+                && shown.place == place
+                && same_but_for_pieces(&shown.resolved.scene, &resolved.scene, index)
+        });
+        if let Some(mut shown) = kept {
+            let pieces = shown.resolved.windows[index].pieces.iter().zip(&resolved.windows[index].pieces);
+            let mut new_shapes = false;
+            for (i, (before, now)) in pieces.enumerate() {
+                if before.makeup != now.makeup
+                    || before.sheet != now.sheet
+                    || before.brushwork != now.brushwork
+                {
+                    new_shapes |= shown.window.set_piece(&resolved.windows[index], i);
+                }
             }
+            shown.window.viewer = render::from_scene::viewer(resolved);
+            shown.resolved = resolved.clone();
+            return Ok((shown, new_shapes));
         }
-        self.window.viewer = render::from_scene::viewer(resolved);
-        self.resolved = resolved.clone();
-        Some((self, new_shapes))
+        let window = SceneWindow::new(resolved, index, eye_m)
+            .ok_or_else(|| error::from_text("a window of the scene", window))?;
+        Ok((Self { window, resolved: resolved.clone(), index, place: place.to_owned() }, true))
     }
 
     /// Tables of the light at a civil time of the site.
@@ -93,15 +66,18 @@ impl Shown {
         Ok(self.window.tables(&outside, None))
     }
 
-    /// The scene that is shown.
-    pub(crate) fn scene(&self) -> &Scene {
-        &self.resolved.scene
-    }
-
     /// Height of the window's sight size.
     pub(crate) fn height_mm(&self) -> f64 {
         self.resolved.windows[self.index].panel.height_mm
     }
+}
+
+/// The scene of a file's text, as drawn.
+///
+/// # Errors
+/// Every fault of the text.
+pub(crate) fn resolved(text: &str) -> Result<Resolved, JsError> {
+    read(text).and_then(|scene| resolve(&scene, None)).map_err(|faults| error::from_faults(&faults))
 }
 
 /// Whether two scenes differ at most in what their pieces are made of, as far as a picture of one window can tell.

@@ -5,24 +5,21 @@ use std::rc::Rc;
 
 use js_sys::{Array, Function, Promise, Uint8Array};
 use render::png::{PngBytes, PngRows};
-use render::{Gamut, LightTables, Look, TilePlan, View};
-use scene::{Resolved, read, resolve};
-use serde_json::Value;
+use render::{LightTables, TilePlan, View};
+use scene::Resolved;
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::{JsValue, wasm_bindgen};
 use wasm_bindgen_futures::future_to_promise;
 
 use crate::error;
-use crate::look::Wished;
-use crate::shown::{BeingMade, Shown};
+use crate::shown::{Shown, resolved};
 use crate::turn::next_turn;
+use crate::wish::Wish;
 
 /// Sides of the pixels of the coarse passes, in pixels of the finished picture that follows them.
 const COARSE: [u32; 2] = [8, 3];
 /// Sides of a tile with its margin, pixels: some tens of milliseconds of work, so that a newer wish hardly waits.
 const TILE_PX: u32 = 320;
-/// Largest side of a picture, pixels.
-const MOST_PX: u32 = 16_384;
 /// Pixels of a file: what a browser's tab has memory for.
 const MOST_PNG_PX: u64 = 60_000_000;
 /// Wall that a file shows round the window, as a share of the window's smaller side.
@@ -35,56 +32,6 @@ pub struct SoftwarePicture {
     shown: Option<Rc<Shown>>,
     /// Which picture is the newest; an older one stops before its next part.
     newest: Rc<Cell<u32>>,
-}
-
-/// What is drawn, in whichever part and size.
-struct Subject {
-    window: String,
-    place: String,
-    at: String,
-    look: Look,
-}
-
-fn parsed(text: &str) -> Result<Value, JsError> {
-    serde_json::from_str(text).map_err(|found| error::from_text("a picture as JSON", found))
-}
-
-fn missing(value: &Value, key: &str) -> JsError {
-    error::from_text(&format!("a value for “{key}” that can be drawn"), &value[key])
-}
-
-/// A number above 0 and at most `most`.
-fn size_px(value: &Value, key: &str, most: u32) -> Result<u32, JsError> {
-    match value[key].as_u64() {
-        Some(px) if px >= 1 && px <= u64::from(most) => Ok(px as u32),
-        _ => Err(missing(value, key)),
-    }
-}
-
-fn view_of(value: &Value, height_mm: f64) -> Result<View, JsError> {
-    let number = |key: &str| value[key].as_f64().filter(|v| v.is_finite()).ok_or_else(|| missing(value, key));
-    let mm_per_px = number("mm_per_px")?;
-    if mm_per_px <= 0.0 {
-        return Err(missing(value, "mm_per_px"));
-    }
-    Ok(View {
-        centre_mm: [number("centre_x_mm")?, height_mm - number("centre_y_mm")?],
-        mm_per_px,
-        size_px: [size_px(value, "width_px", MOST_PX)?, size_px(value, "height_px", MOST_PX)?],
-    })
-}
-
-impl Subject {
-    fn of(value: &Value) -> Result<Self, JsError> {
-        let text = |key: &str| value[key].as_str().map(str::to_owned).ok_or_else(|| missing(value, key));
-        let gamut = match text("gamut")?.as_str() {
-            "srgb" => Gamut::Srgb,
-            "display_p3" => Gamut::DisplayP3,
-            _ => return Err(missing(value, "gamut")),
-        };
-        let look = Wished::of(value)?.on(gamut);
-        Ok(Self { window: text("window")?, place: text("place")?, at: text("at")?, look })
-    }
 }
 
 #[wasm_bindgen]
@@ -113,11 +60,10 @@ impl SoftwarePicture {
         let newest = self.newest.clone();
         let mine = newest.get().wrapping_add(1);
         newest.set(mine);
-        let wish = parsed(wish)?;
-        let subject = Subject::of(&wish)?;
-        let (shown, tables) = self.show(&subject)?;
-        let whole = view_of(&wish, shown.height_mm())?;
-        let look = subject.look;
+        let wish = Wish::read(wish)?;
+        let look = wish.look_in_its_colours()?;
+        let (shown, tables) = self.show(&wish)?;
+        let whole = wish.view(shown.height_mm())?;
         Ok(future_to_promise(async move {
             let mesh = &shown.window.mesh;
             let hand_on = |side: u32, top: u32, width: u32, pixels: &[u8]| {
@@ -155,10 +101,10 @@ impl SoftwarePicture {
     /// `width_px`. `progress` is called with the share that is done, 0–1. Throws where the picture would have more
     /// than 60 million pixels.
     pub fn png(&mut self, wish: &str, progress: &Function) -> Result<Uint8Array, JsError> {
-        let wish = parsed(wish)?;
-        let subject = Subject::of(&wish)?;
-        let (shown, tables) = self.show(&subject)?;
-        let width = size_px(&wish, "width_px", MOST_PX)?;
+        let wish = Wish::read(wish)?;
+        let look = wish.look_in_its_colours()?;
+        let (shown, tables) = self.show(&wish)?;
+        let width = wish.size_px("width_px")?;
         let bounds = shown.window.model.bounds();
         let [across, down] = bounds.size();
         let margin = MARGIN * across.min(down);
@@ -173,7 +119,6 @@ impl SoftwarePicture {
         }
         let size = [width, height];
         let whole = View { centre_mm: bounds.centre(), mm_per_px, size_px: size };
-        let look = subject.look;
         let failed = |found| error::from_text("a picture that can be written", found);
         let file = PngBytes::default();
         let mut rows = PngRows::new(file.clone(), size, look.gamut).map_err(failed)?;
@@ -197,22 +142,14 @@ impl SoftwarePicture {
 
 impl SoftwarePicture {
     /// The window made ready, and the light of the hour.
-    fn show(&mut self, subject: &Subject) -> Result<(Rc<Shown>, LightTables), JsError> {
-        let Subject { window, place, .. } = subject;
+    fn show(&mut self, wish: &Wish) -> Result<(Rc<Shown>, LightTables), JsError> {
         let before = self.shown.take().map(Rc::unwrap_or_clone);
-        let shown = match before.and_then(|shown| shown.edited(&self.resolved, window, place)) {
-            Some((shown, _)) => shown,
-            None => BeingMade::new(&self.resolved, window, place)?.finish()?,
-        };
+        let (shown, _) = Shown::after(before, &self.resolved, &wish.window, &wish.place)?;
         let shown = Rc::new(shown);
         self.shown = Some(shown.clone());
-        let tables = shown.tables(&subject.at)?;
+        let tables = shown.tables(&wish.at)?;
         Ok((shown, tables))
     }
-}
-
-fn resolved(text: &str) -> Result<Resolved, JsError> {
-    read(text).and_then(|scene| resolve(&scene, None)).map_err(|faults| error::from_faults(&faults))
 }
 
 /// The same picture in larger pixels, from the same corner; what is over lies beyond its right and lower edges.

@@ -5,21 +5,15 @@
 #![cfg(target_arch = "wasm32")]
 
 use render::{BrowserBackend, CanvasRenderer, Gamut, Look, SceneWindow, View, software_picture};
-use wasm_bindgen::JsCast;
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
-use web_sys::HtmlCanvasElement;
+use web_sys::OffscreenCanvas;
 
 wasm_bindgen_test_configure!(run_in_browser);
 
 const SIZE: [u32; 2] = [200, 520];
 
-fn canvas() -> HtmlCanvasElement {
-    let document = web_sys::window().and_then(|window| window.document()).expect("a page");
-    let canvas = document.create_element("canvas").expect("an element");
-    let canvas: HtmlCanvasElement = canvas.dyn_into().expect("a canvas");
-    canvas.set_width(SIZE[0]);
-    canvas.set_height(SIZE[1]);
-    canvas
+fn canvas() -> OffscreenCanvas {
+    OffscreenCanvas::new(SIZE[0], SIZE[1]).expect("a canvas")
 }
 
 async fn next_turn() {
@@ -38,7 +32,7 @@ async fn drawn(
     look: Look,
 ) -> Vec<Vec<u8>> {
     let mut canvas = CanvasRenderer::for_canvas(canvas(), backend, Gamut::Srgb).await.expect("a device");
-    canvas.resize(SIZE.map(f64::from), 1.0);
+    canvas.resize(SIZE);
     canvas.renderer().set_window(&window.mesh);
     canvas.renderer().set_view(view);
     canvas.renderer().set_look(look);

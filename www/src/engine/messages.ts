@@ -1,5 +1,5 @@
 // What the page and the worker of figures say to each other.
-import type { Day, Fault, Report, Year } from './contract';
+import type { Day, Fault, Gamut, Report, Year } from './contract';
 
 export type ToWorker =
   | { kind: 'start'; module: WebAssembly.Module; text: string; edits: string[] }
@@ -15,6 +15,25 @@ export type FromWorker =
   | { kind: 'year'; id: number; year: Year }
   | { kind: 'refused'; id: number; faults: Fault[] }
   | { kind: 'trapped'; message: string };
+
+// What the page and the worker that draws by a graphics card say to each other.
+export type ToPicture =
+  /** The first one. `prefer` and `wide` as `Picture.attach` takes them. */
+  | { kind: 'attach'; module: WebAssembly.Module; canvas: OffscreenCanvas; prefer: string; wide: boolean }
+  | { kind: 'open'; text: string }
+  | { kind: 'apply'; edit: string }
+  /** `wish` as `Picture.draw` takes it. Of several that come before the next frame the newest is drawn. */
+  | { kind: 'draw'; id: number; wish: string };
+
+export type FromPicture =
+  | { kind: 'attached'; backend: string; gamut: Gamut }
+  /** There is no graphics card. */
+  | { kind: 'none'; message: string }
+  /** On the screen. */
+  | { kind: 'drawn'; id: number }
+  | { kind: 'refused'; id: number; faults: Fault[] }
+  /** Device or instance are gone. */
+  | { kind: 'lost'; message: string };
 
 // What the page and the worker that paints without a graphics card say to each other.
 export type ToPainter =

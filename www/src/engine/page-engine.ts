@@ -100,15 +100,6 @@ export class PageEngine {
     return calling(() => this.#glue.most_bytes());
   }
 
-  /** What the picture is made with; another one after `rebuild`. */
-  get glue(): Glue {
-    return this.#glue;
-  }
-
-  get document(): SceneDocument {
-    return this.#document;
-  }
-
   /** Counts every change of the document. */
   get revision(): number {
     return this.#revision;

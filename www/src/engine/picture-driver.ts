@@ -1,10 +1,8 @@
-// Brings the picture from what it shows to what is wanted, once a frame: only what differs is sent.
-import type { Gamut, Glue, Picture, PictureMode, SceneDocument } from './contract';
-import { Trapped, asOurs } from './faults';
+// The page's side of the worker that draws the window by the graphics card: tells it what is wanted, once a frame.
+import type { Gamut, PictureMode } from './contract';
+import { SceneFaults } from './faults';
+import type { FromPicture, ToPicture } from './messages';
 import { whenShown } from './when-shown';
-
-/** A window is made ready in parts of about so long, between which the page does whatever else there is. */
-const SLICE_MS = 30;
 
 export interface Wanted {
   revision: number;
@@ -17,6 +15,23 @@ export interface Wanted {
   heightPx: number;
   centreMm: readonly [number, number];
   mmPerPx: number;
+}
+
+/** As the module reads it; `gamut` where no canvas decides it. */
+export function wishOf(wanted: Wanted, gamut?: Gamut): string {
+  return JSON.stringify({
+    window: wanted.window,
+    place: wanted.place,
+    at: wanted.at,
+    mode: wanted.mode,
+    mark_unshowable: wanted.markUnshowable,
+    gamut,
+    width_px: wanted.widthPx,
+    height_px: wanted.heightPx,
+    centre_x_mm: wanted.centreMm[0],
+    centre_y_mm: wanted.centreMm[1],
+    mm_per_px: wanted.mmPerPx,
+  });
 }
 
 export interface PictureEvents {
@@ -34,127 +49,120 @@ export interface Drawer {
   gamut(): Gamut;
   /** Draws before the next repaint; asking twice draws once. While the page is hidden nothing is drawn. */
   request(): void;
+  /** An edit by which the document has come to a revision. */
+  follow(edit: string, revision: number): void;
   close(): void;
 }
 
 export class PictureDriver implements Drawer {
-  #shown: Partial<Wanted> = {};
   #frame = 0;
-  /** The next part of a window that is being made ready. */
-  #next: ReturnType<typeof setTimeout> | undefined;
   #closed = false;
+  /** What the worker's copy of the scene is; null before it has one, or where it may be out of step. */
+  #revision: number | null = null;
+  #id = 0;
+  /** What was asked for last. */
+  #sent: Wanted | null = null;
   #unlisten: () => void;
 
   private constructor(
-    private readonly picture: Picture,
-    private readonly canvas: HTMLCanvasElement,
-    private readonly document: () => SceneDocument,
+    private readonly worker: Worker,
+    private readonly through: { backend: string; gamut: Gamut },
+    private readonly text: () => string,
     private readonly wanted: () => Wanted | null,
     private readonly events: PictureEvents,
   ) {
-    canvas.addEventListener('webglcontextlost', this.#onContextLost);
+    worker.onmessage = ({ data }: MessageEvent<FromPicture>) => this.#hear(data);
+    worker.onerror = (event) => this.#lost(event.message);
     this.#unlisten = whenShown(() => this.request());
   }
 
-  /** Rejects where the browser has no GPU interface at all. */
-  static async attach(
-    glue: Glue,
+  /** `text`: the scene as it is shown. Resolves to null where the browser has no GPU interface at all. */
+  static attach(
+    module: WebAssembly.Module,
     canvas: HTMLCanvasElement,
     prefer: string,
-    document: () => SceneDocument,
+    text: () => string,
     wanted: () => Wanted | null,
     events: PictureEvents,
-  ): Promise<PictureDriver> {
-    const picture = await glue.Picture.attach(canvas, prefer);
-    return new PictureDriver(picture, canvas, document, wanted, events);
+  ): Promise<PictureDriver | null> {
+    if (typeof canvas.transferControlToOffscreen !== 'function') return Promise.resolve(null);
+    const worker = new Worker(new URL('./picture.worker.ts', import.meta.url), { type: 'module' });
+    const offscreen = canvas.transferControlToOffscreen();
+    const wide = matchMedia('(color-gamut: p3)').matches;
+    const first: ToPicture = { kind: 'attach', module, canvas: offscreen, prefer, wide };
+    worker.postMessage(first, [offscreen]);
+    return new Promise((resolve, reject) => {
+      worker.onmessage = ({ data }: MessageEvent<FromPicture>) => {
+        if (data.kind === 'attached') {
+          resolve(new PictureDriver(worker, data, text, wanted, events));
+          return;
+        }
+        worker.terminate();
+        if (data.kind === 'none') resolve(null);
+        else reject(new Error('message' in data ? data.message : data.kind));
+      };
+      worker.onerror = (event) => {
+        worker.terminate();
+        reject(new Error(event.message || 'the worker could not be loaded'));
+      };
+    });
   }
 
   backend(): string {
-    return this.picture.backend();
+    return this.through.backend;
   }
 
   gamut(): Gamut {
-    return this.picture.gamut() as Gamut;
+    return this.through.gamut;
   }
 
   request(): void {
-    if (this.#frame !== 0 || this.#next !== undefined || this.#closed || document.hidden) return;
+    if (this.#frame !== 0 || this.#closed || document.hidden) return;
     this.#frame = requestAnimationFrame(() => {
       this.#frame = 0;
-      this.#draw();
+      this.#send();
     });
+  }
+
+  follow(edit: string, revision: number): void {
+    if (this.#revision !== revision - 1) return;
+    this.#revision = revision;
+    this.#post({ kind: 'apply', edit });
   }
 
   close(): void {
     this.#closed = true;
     cancelAnimationFrame(this.#frame);
-    clearTimeout(this.#next);
     this.#unlisten();
-    this.canvas.removeEventListener('webglcontextlost', this.#onContextLost);
-    try {
-      this.picture.free();
-    } catch {
-      // After a trap there is nothing left to free.
-    }
+    this.worker.terminate();
   }
 
-  #onContextLost = (): void => {
-    // The module hears nothing of this itself.
-    this.picture.mark_lost();
-    if (!this.#closed) this.events.lost(new Error('the WebGL2 context was lost'));
-  };
+  #post(message: ToPicture): void {
+    this.worker.postMessage(message);
+  }
 
-  #draw(): void {
+  #send(): void {
     const wanted = this.wanted();
     if (wanted === null || this.#closed || document.hidden) return;
-    const shown = this.#shown;
-    try {
-      if (this.picture.lost()) {
-        this.events.lost(new Error('the graphics device was lost'));
-        return;
-      }
-      if (wanted.widthPx !== shown.widthPx || wanted.heightPx !== shown.heightPx) {
-        this.picture.resize(wanted.widthPx, wanted.heightPx);
-      }
-      if (
-        wanted.revision !== shown.revision ||
-        wanted.window !== shown.window ||
-        wanted.place !== shown.place
-      ) {
-        this.picture.show(this.document(), wanted.window, wanted.place);
-      }
-      if (wanted.at !== shown.at) this.picture.set_at(wanted.at);
-      const { revision, window, place, at } = wanted;
-      this.#shown = { ...shown, revision, window, place, at };
-      if (!this.picture.go_on(SLICE_MS)) {
-        this.#next = setTimeout(() => {
-          this.#next = undefined;
-          this.#draw();
-        });
-        return;
-      }
-      if (wanted.mode !== shown.mode || wanted.markUnshowable !== shown.markUnshowable) {
-        this.picture.set_look(JSON.stringify({ mode: wanted.mode, mark_unshowable: wanted.markUnshowable }));
-      }
-      this.picture.set_view(wanted.centreMm[0], wanted.centreMm[1], wanted.mmPerPx);
-      this.picture.draw();
-      this.#shown = { ...wanted };
-    } catch (raw) {
-      const error = asOurs(raw);
-      // What the module holds may be half of what was wanted: everything is sent anew.
-      this.#shown = {};
-      if (error instanceof Trapped || this.#isLost()) this.events.lost(error);
-      else this.events.failed(error);
-      return;
+    if (wanted.revision !== this.#revision) {
+      this.#revision = wanted.revision;
+      this.#post({ kind: 'open', text: this.text() });
     }
-    this.events.drawn(wanted.at, wanted.revision);
+    this.#id += 1;
+    this.#sent = wanted;
+    this.#post({ kind: 'draw', id: this.#id, wish: wishOf(wanted) });
   }
 
-  #isLost(): boolean {
-    try {
-      return this.picture.lost();
-    } catch {
-      return true;
-    }
+  #hear(message: FromPicture): void {
+    if (this.#closed) return;
+    if (message.kind === 'lost') this.#lost(message.message);
+    // Of an older wish nothing is said: the newest is what counts.
+    if (!('id' in message) || message.id !== this.#id || this.#sent === null) return;
+    if (message.kind === 'drawn') this.events.drawn(this.#sent.at, this.#sent.revision);
+    else this.events.failed(new SceneFaults(message.faults));
+  }
+
+  #lost(why: string): void {
+    if (!this.#closed) this.events.lost(new Error(why || 'the worker that draws stopped'));
   }
 }

@@ -2,7 +2,7 @@
 // A wish is sent once the one before has shown its coarsest picture, so dragging always shows something and never
 // queues.
 import type { Gamut } from './contract';
-import type { Drawer, PictureEvents, Wanted } from './picture-driver';
+import { wishOf, type Drawer, type PictureEvents, type Wanted } from './picture-driver';
 import type { FromPainter, ToPainter } from './messages';
 import { SceneFaults } from './faults';
 import { whenShown } from './when-shown';
@@ -64,6 +64,10 @@ export class SoftwareDriver implements Drawer {
     });
   }
 
+  follow(): void {
+    // The whole scene goes with the next wish: drawing takes so much longer that it does not count.
+  }
+
   close(): void {
     this.#closed = true;
     cancelAnimationFrame(this.#frame);
@@ -81,7 +85,7 @@ export class SoftwareDriver implements Drawer {
     if (wanted === null || this.#closed || document.hidden) return;
     const text = wanted.revision === this.#revision ? null : this.text();
     const scene = text === null ? this.#sentScene : withoutHour(text);
-    if (this.#shown?.wish === JSON.stringify(this.#wish(wanted)) && this.#shown.scene === scene) {
+    if (this.#shown?.wish === this.#wish(wanted) && this.#shown.scene === scene) {
       // An hour that is only now the scene's own: drawn anew it would pass through the coarse picture for nothing.
       this.#again = false;
       this.events.drawn(wanted.at, wanted.revision);
@@ -93,7 +97,7 @@ export class SoftwareDriver implements Drawer {
     this.#sent = wanted;
     this.#waiting = true;
     this.#again = false;
-    const message: ToPainter = { kind: 'draw', id: this.#id, wish: JSON.stringify(this.#wish(wanted)) };
+    const message: ToPainter = { kind: 'draw', id: this.#id, wish: this.#wish(wanted) };
     if (this.#worker === null) {
       const worker = new Worker(new URL('./software.worker.ts', import.meta.url), { type: 'module' });
       worker.onmessage = ({ data }: MessageEvent<FromPainter>) => {
@@ -109,20 +113,8 @@ export class SoftwareDriver implements Drawer {
     this.#post(message);
   }
 
-  #wish(wanted: Wanted): Record<string, string | number | boolean> {
-    return {
-      window: wanted.window,
-      place: wanted.place,
-      at: wanted.at,
-      mode: wanted.mode,
-      mark_unshowable: wanted.markUnshowable,
-      gamut: this.gamut(),
-      width_px: wanted.widthPx,
-      height_px: wanted.heightPx,
-      centre_x_mm: wanted.centreMm[0],
-      centre_y_mm: wanted.centreMm[1],
-      mm_per_px: wanted.mmPerPx,
-    };
+  #wish(wanted: Wanted): string {
+    return wishOf(wanted, this.gamut());
   }
 
   #hear(message: FromPainter): void {
@@ -140,7 +132,7 @@ export class SoftwareDriver implements Drawer {
       this.events.failed(new SceneFaults(message.faults));
     } else if (message.kind === 'drawn') {
       this.#stops = 0;
-      this.#shown = { wish: JSON.stringify(this.#wish(this.#sent)), scene: this.#sentScene };
+      this.#shown = { wish: this.#wish(this.#sent), scene: this.#sentScene };
       this.events.drawn(at, revision);
     }
     if (this.#again) this.#send();

@@ -65,6 +65,8 @@ const words = (error: unknown): string => (error instanceof Error ? error.messag
 
 export class Studio {
   loading = $state(true);
+  /** The module is there: the picture's worker can start while the scene is being opened. */
+  compiled = $state(false);
   /** Why the page cannot work at all. */
   broken = $state<string | null>(null);
   demos = $state.raw<DemoName[]>([]);
@@ -153,9 +155,10 @@ export class Studio {
     try {
       const asked = new URLSearchParams(location.search).get('scene');
       const [module, found] = await Promise.all([compile(), keeping.find(asked)]);
+      this.#module = module;
+      this.compiled = true;
       const { engine, opened } = await beginWith(module, found, asked);
       await nextTurn();
-      this.#module = module;
       this.#engine = engine;
       this.files.begin(module, engine);
       this.demos = engine.demos();
@@ -256,7 +259,7 @@ export class Studio {
     return this.#acting(
       (engine) => {
         const made = engine.vary(action);
-        this.#figures?.apply(made);
+        this.#follow(made);
         this.#documentChanged(!leavesLight(made));
       },
       (faults) => ({ title: 'This variant cannot be had', sentence: 'The scene is as it was.', faults }),
@@ -268,7 +271,7 @@ export class Studio {
     this.#acting((engine) => {
       const made = engine.step(which);
       if (made === undefined) return;
-      this.#figures?.apply(made);
+      this.#follow(made);
       this.#documentChanged(!leavesLight(made));
     });
   }
@@ -277,7 +280,7 @@ export class Studio {
     return this.#acting(
       (engine) => {
         const made = engine.apply(edit);
-        this.#figures?.apply(made);
+        this.#follow(made);
         this.#documentChanged(!leavesLight(made));
       },
       (faults) => ({
@@ -286,6 +289,12 @@ export class Studio {
         faults,
       }),
     );
+  }
+
+  /** Brings the workers' copies of the scene in step. */
+  #follow(made: string): void {
+    this.#figures?.apply(made);
+    this.#driver?.follow(made, this.#engine?.revision ?? 0);
   }
 
   /** Everything that is shown of the document is asked for anew. */
@@ -576,8 +585,8 @@ export class Studio {
   /** Draws on a canvas element from now on. Returns what to call when the element goes. */
   attach(canvas: HTMLCanvasElement): () => void {
     let gone = false;
-    const engine = this.#engine;
-    if (engine === null) return () => undefined;
+    const module = this.#module;
+    if (module === null) return () => undefined;
     const events: PictureEvents = {
       drawn: (at) => {
         this.#pictureFailures = 0;
@@ -588,7 +597,7 @@ export class Studio {
         dataset['lit'] = 'yes';
         dataset['drawn'] = at;
       },
-      lost: (cause) => void this.#anotherPicture(cause),
+      lost: (cause) => this.#anotherPicture(cause),
       failed: (cause) => {
         this.picture = { state: 'refused', why: words(cause) };
       },
@@ -598,28 +607,30 @@ export class Studio {
       this.#drawing();
       driver.request();
     };
+    const text = (): string => this.#engine?.shownText() ?? '';
+    const failed = (error: unknown): void => {
+      this.picture = { state: 'failed', why: words(error) };
+    };
     if (this.#slow) {
       try {
-        begun(new SoftwareDriver(this.#module!, canvas, () => this.#engine?.shownText() ?? '', () => this.#wanted(), events));
+        begun(new SoftwareDriver(module, canvas, text, () => this.#wanted(), events));
       } catch (error) {
-        this.picture = { state: 'failed', why: words(error) };
+        failed(error);
       }
     } else {
       const prefer = new URLSearchParams(location.search).get('gpu') ?? '';
-      PictureDriver.attach(engine.glue, canvas, prefer, () => engine.document, () => this.#wanted(), events).then(
+      PictureDriver.attach(module, canvas, prefer, text, () => this.#wanted(), events).then(
         (driver) => {
-          if (gone) driver.close();
-          else begun(driver);
-        },
-        (error: unknown) => {
-          if (gone) return;
-          if (error instanceof Trapped) {
-            this.picture = { state: 'failed', why: words(error) };
-          } else {
+          if (gone) driver?.close();
+          else if (driver !== null) begun(driver);
+          else {
             // A canvas that was asked for a graphics card gives nothing else: another one.
             this.#slow = true;
             this.canvas += 1;
           }
+        },
+        (error: unknown) => {
+          if (!gone) failed(error);
         },
       );
     }
@@ -653,7 +664,7 @@ export class Studio {
     };
   }
 
-  async #anotherPicture(cause: unknown): Promise<void> {
+  #anotherPicture(cause: unknown): void {
     this.#driver?.close();
     this.#driver = null;
     this.#pictureFailures += 1;
@@ -666,7 +677,6 @@ export class Studio {
       this.#slow = true;
       this.#pictureFailures = 0;
     }
-    if (cause instanceof Trapped) await this.#rebuild();
     this.picture = { state: 'starting' };
     this.canvas += 1;
   }
@@ -700,9 +710,7 @@ export class Studio {
           faults: error.faults,
         };
       } else if (error instanceof Trapped) {
-        void this.#rebuild().then(() => {
-          this.canvas += 1;
-        });
+        void this.#rebuild();
       } else {
         throw error;
       }
