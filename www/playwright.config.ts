@@ -4,6 +4,7 @@ import { chromiumPath, FLAGS, type Backend } from './tests/browsers';
 const port = Number(process.env['CLERESTORY_PORT'] ?? 4173);
 
 const LOOK = 'look.spec.ts';
+const BENCH = 'bench.spec.ts';
 // What is the same however the picture is drawn: once is enough.
 const WHATEVER_DRAWS = [
   'access.spec.ts',
@@ -42,11 +43,17 @@ export default defineConfig({
   // What is kept for use without a network is tested by itself; elsewhere it would only cost time.
   use: { baseURL: `http://127.0.0.1:${port}/`, locale: 'en-GB', serviceWorkers: 'block' },
   projects: [
-    { name: 'webgpu', grepInvert: ELSEWHERE.webgpu, testIgnore: [LOOK, ...WHATEVER_DRAWS], use: { launchOptions: launchOptions('webgpu') } },
-    { name: 'webgl2', grepInvert: ELSEWHERE.webgl2, testIgnore: LOOK, use: { launchOptions: launchOptions('webgl2') } },
-    { name: 'none', grepInvert: ELSEWHERE.none, testIgnore: [LOOK, ...WHATEVER_DRAWS], use: { launchOptions: launchOptions('none') } },
+    { name: 'webgpu', grepInvert: ELSEWHERE.webgpu, testIgnore: [LOOK, BENCH, ...WHATEVER_DRAWS], use: { launchOptions: launchOptions('webgpu') } },
+    { name: 'webgl2', grepInvert: ELSEWHERE.webgl2, testIgnore: [LOOK, BENCH], use: { launchOptions: launchOptions('webgl2') } },
+    { name: 'none', grepInvert: ELSEWHERE.none, testIgnore: [LOOK, BENCH, ...WHATEVER_DRAWS], use: { launchOptions: launchOptions('none') } },
     // Not a test: takes the screenshots of `cargo xtask look`.
     { name: 'look', testMatch: LOOK, use: { launchOptions: launchOptions('webgpu') } },
+    // Nor these: they measure for `cargo xtask bench page`.
+    ...(['webgpu', 'webgl2', 'none'] as const).map((backend) => ({
+      name: `bench-${backend}`,
+      testMatch: BENCH,
+      use: { launchOptions: launchOptions(backend) },
+    })),
   ],
   webServer: {
     command: `node node_modules/vite/bin/vite.js preview --host 127.0.0.1 --port ${port} --strictPort`,

@@ -1,3 +1,7 @@
+import { readdir, readFile, stat } from 'node:fs/promises';
+import { extname, join, resolve } from 'node:path';
+import { promisify } from 'node:util';
+import { brotliCompress, constants } from 'node:zlib';
 import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { defineConfig, type Plugin } from 'vite';
 import { VitePWA } from 'vite-plugin-pwa';
@@ -7,6 +11,61 @@ const allowInlineStylesWhileDeveloping: Plugin = {
   name: 'allow-inline-styles-while-developing',
   apply: 'serve',
   transformIndexHtml: (html) => html.replace("style-src 'self'", "style-src 'self' 'unsafe-inline'"),
+};
+
+const TYPES: Record<string, string> = {
+  '.css': 'text/css',
+  '.html': 'text/html',
+  '.js': 'text/javascript',
+  '.svg': 'image/svg+xml',
+  '.txt': 'text/plain',
+  '.wasm': 'application/wasm',
+  '.webmanifest': 'application/manifest+json',
+};
+
+/** The preview sends compressed what a server on the web would, so that what is measured on it holds there. */
+const compressedAsOnTheWeb: Plugin = {
+  name: 'compressed-as-on-the-web',
+  apply: 'serve',
+  async configurePreviewServer({ config, middlewares }) {
+    const folder = resolve(config.root, config.build.outDir);
+    const packed = new Map<string, { changed: number; body: Buffer }>();
+    const pack = async (path: string): Promise<Buffer> => {
+      const changed = (await stat(path)).mtimeMs;
+      const known = packed.get(path);
+      if (known?.changed === changed) return known.body;
+      const options = { params: { [constants.BROTLI_PARAM_QUALITY]: 9 } };
+      const body = await promisify(brotliCompress)(await readFile(path), options);
+      packed.set(path, { changed, body });
+      return body;
+    };
+    const files = (await readdir(folder, { recursive: true })).filter((name) => extname(name) in TYPES);
+    // Beforehand: the first visitor does not wait for it.
+    await Promise.all(files.map((name) => pack(join(folder, name))));
+    middlewares.use((request, response, next) => {
+      const { pathname } = new URL(request.url ?? '/', 'http://preview');
+      const name = pathname.endsWith('/') ? `${pathname}index.html` : pathname;
+      const type = TYPES[extname(name)];
+      if (type === undefined || !request.headers['accept-encoding']?.includes('br')) {
+        next();
+        return;
+      }
+      pack(join(folder, name)).then(
+        (body) => {
+          response.writeHead(200, {
+            'Cache-Control': 'no-cache',
+            'Content-Encoding': 'br',
+            'Content-Length': body.length,
+            'Content-Type': type.startsWith('text/') ? `${type}; charset=utf-8` : type,
+            Vary: 'Accept-Encoding',
+          });
+          response.end(body);
+        },
+        // What is not there, the preview itself answers.
+        () => next(),
+      );
+    });
+  },
 };
 
 /** The page kept for use without a network. A new version waits until it is asked for (state/offline.svelte.ts). */
@@ -46,7 +105,7 @@ const keptOffline = VitePWA({
 
 export default defineConfig({
   base: './',
-  plugins: [svelte(), allowInlineStylesWhileDeveloping, keptOffline],
+  plugins: [svelte(), allowInlineStylesWhileDeveloping, compressedAsOnTheWeb, keptOffline],
   // The demo scenes lie beside www/, not in it.
   server: { fs: { allow: ['..'] } },
   worker: { format: 'es' },

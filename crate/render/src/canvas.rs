@@ -119,8 +119,10 @@ impl CanvasRenderer {
         };
         surface.configure(&device, &configuration);
         let info = adapter.get_info();
+        let mut renderer = Renderer::new(device, queue, format);
+        renderer.warm_up()?;
         Ok(Self {
-            renderer: Renderer::new(device, queue, format),
+            renderer,
             surface,
             configuration,
             gamut: if wide { Gamut::DisplayP3 } else { Gamut::Srgb },

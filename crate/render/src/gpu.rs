@@ -174,6 +174,12 @@ impl Renderer {
         self.device.limits().max_texture_dimension_2d
     }
 
+    /// Lets go of window, light and pictures under way.
+    pub(crate) fn forget(&mut self) {
+        (self.mesh, self.textures, self.light, self.target) = (None, None, None, None);
+        (self.stale, self.around_stale) = (true, true);
+    }
+
     /// Takes the shapes of a window.
     pub fn set_window(&mut self, mesh: &WindowMesh) {
         self.around_stale = true;

@@ -53,6 +53,7 @@ mod tables;
 mod tiles;
 mod tone;
 mod vector;
+mod warm_up;
 
 #[cfg(target_arch = "wasm32")]
 mod canvas;

@@ -94,6 +94,22 @@ fn tiles_join_without_a_seam() {
 }
 
 #[test]
+fn a_warmed_up_device_has_nothing_set_and_draws_the_same() {
+    let model = small_window();
+    let mesh = WindowMesh::new(&model);
+    let tables = LightTables::new(&model, &small_optics(&model), &small_light(&model, Hour::LowSun));
+    let view = View::fit(model.bounds(), [60, 90], 0.05);
+    let mut cold = open(NativeBackend::Any);
+    cold.set(&mesh, tables.clone()).unwrap();
+    let before = cold.picture(view, Look::default()).unwrap();
+    let mut warm = open(NativeBackend::Any);
+    warm.renderer().warm_up().unwrap();
+    assert!(warm.picture(view, Look::default()).unwrap().chunks_exact(4).all(|p| p[..3] == [0; 3]));
+    warm.set(&mesh, tables).unwrap();
+    assert!(warm.picture(view, Look::default()).unwrap() == before);
+}
+
+#[test]
 fn nothing_set_is_black_and_no_panic() {
     let mut device = open(NativeBackend::Any);
     let view = View { centre_mm: [0.0; 2], mm_per_px: 1.0, size_px: [8, 8] };

@@ -3,14 +3,14 @@
 use std::cell::RefCell;
 
 use render::{BrowserBackend, CanvasRenderer, Gamut};
-use scene::{Resolved, read_edit};
+use scene::{Reach, Resolved, read_edit};
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 use web_sys::OffscreenCanvas;
 
 use crate::error;
 use crate::shown::{Shown, resolved};
-use crate::wish::Wish;
+use crate::wish::{Wish, coarse};
 
 /// A picture bound to a canvas. After a loss, drop it, put a **new** canvas in place and attach another.
 #[wasm_bindgen]
@@ -22,14 +22,13 @@ struct Inner {
     canvas: CanvasRenderer,
     resolved: Option<Resolved>,
     shown: Option<Shown>,
-    /// What the renderer has been given; `None` where the scene has changed since.
+    /// What is on the canvas; `None` where the scene has changed since.
     set: Option<Set>,
 }
 
 struct Set {
-    window: String,
-    place: String,
-    at: String,
+    wish: String,
+    side: u32,
 }
 
 #[wasm_bindgen]
@@ -76,21 +75,33 @@ impl Picture {
     pub fn apply(&self, edit: &str) -> Result<(), JsError> {
         let mut inner = self.inner.borrow_mut();
         let Some(resolved) = &mut inner.resolved else { return Ok(()) };
+        let seen = |resolved: &Resolved| (resolved.scene.places.clone(), resolved.scene.viewer);
+        let before = seen(resolved);
         let edited = read_edit(edit).and_then(|edit| resolved.apply(edit));
-        inner.set = None;
+        let shows = match &edited {
+            Ok((_, Reach::Words)) => seen(resolved) != before,
+            _ => true,
+        };
+        if shows {
+            inner.set = None;
+        }
         edited.map(|_| ()).map_err(|faults| error::from_faults(&faults))
     }
 
-    /// Draws a frame; `wish` is JSON as [`Wish`] has it. Only what has changed since the last frame is made anew.
-    /// Throws what cannot be drawn, and when the device is lost.
-    pub fn draw(&self, wish: &str) -> Result<(), JsError> {
+    /// Draws a frame; `wish` is JSON as [`Wish`] has it. Its pixels are `side` of those of the wish wide and high: on
+    /// a slow card a coarse picture comes first. Only what has changed since the last frame is made anew; false where
+    /// nothing has, and nothing was drawn. Throws what cannot be drawn, and when the device is lost.
+    pub fn draw(&self, wish: &str, side: u32) -> Result<bool, JsError> {
         let mut inner = self.inner.borrow_mut();
-        let drawn = Wish::read(wish).and_then(|wish| inner.draw(&wish));
-        if drawn.is_err() {
-            // What is set may be half of what was wished.
-            inner.set = None;
+        if inner.set.as_ref().is_some_and(|set| set.wish == wish && set.side <= side)
+            && !inner.canvas.is_lost()
+        {
+            return Ok(false);
         }
-        drawn
+        let drawn = Wish::read(wish).and_then(|read| inner.draw(&read, side));
+        // After a fault what is set may be half of what was wished.
+        inner.set = drawn.is_ok().then(|| Set { wish: wish.to_owned(), side });
+        drawn.map(|()| true)
     }
 
     /// Whether the device has said that it is gone.
@@ -105,12 +116,14 @@ impl Picture {
 }
 
 impl Inner {
-    fn draw(&mut self, wish: &Wish) -> Result<(), JsError> {
+    fn draw(&mut self, wish: &Wish, side: u32) -> Result<(), JsError> {
         let Some(resolved) = &self.resolved else {
             return Err(error::from_text("a scene to draw", "none"));
         };
-        let kept = self.set.take().filter(|set| set.window == wish.window && set.place == wish.place);
-        if kept.is_none() {
+        let before = self.set.take().and_then(|set| Wish::read(&set.wish).ok());
+        let same = |of: fn(&Wish) -> &String| before.as_ref().is_some_and(|before| of(before) == of(wish));
+        let same_window = same(|w| &w.window) && same(|w| &w.place);
+        if !same_window {
             let (shown, new_shapes) = Shown::after(self.shown.take(), resolved, &wish.window, &wish.place)?;
             if new_shapes {
                 self.canvas.renderer().set_window(&shown.window.mesh);
@@ -120,18 +133,16 @@ impl Inner {
         let Some(shown) = &self.shown else {
             return Err(error::from_text("a window to draw", "none"));
         };
-        if kept.is_none_or(|set| set.at != wish.at) {
+        if !(same_window && same(|w| &w.at)) {
             let tables = shown.tables(&wish.at)?;
             let taken = self.canvas.renderer().set_light(tables);
             taken.map_err(|found| error::from_text("a graphics device that holds the tables", found))?;
         }
-        let view = wish.view(shown.height_mm())?;
+        let view = coarse(&wish.view(shown.height_mm())?, side);
         self.canvas.resize(view.size_px);
         let look = wish.look(self.canvas.gamut());
         self.canvas.renderer().set_look(look);
         self.canvas.renderer().set_view(view);
-        self.canvas.draw().map_err(|found| error::from_text("a graphics device", found))?;
-        self.set = Some(Set { window: wish.window.clone(), place: wish.place.clone(), at: wish.at.clone() });
-        Ok(())
+        self.canvas.draw().map_err(|found| error::from_text("a graphics device", found))
     }
 }

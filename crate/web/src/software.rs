@@ -14,7 +14,7 @@ use wasm_bindgen_futures::future_to_promise;
 use crate::error;
 use crate::shown::{Shown, resolved};
 use crate::turn::next_turn;
-use crate::wish::Wish;
+use crate::wish::{Wish, coarse};
 
 /// Sides of the pixels of the coarse passes, in pixels of the finished picture that follows them.
 const COARSE: [u32; 2] = [8, 3];
@@ -150,11 +150,4 @@ impl SoftwarePicture {
         let tables = shown.tables(&wish.at)?;
         Ok((shown, tables))
     }
-}
-
-/// The same picture in larger pixels, from the same corner; what is over lies beyond its right and lower edges.
-fn coarse(whole: &View, side: u32) -> View {
-    let size_px = whole.size_px.map(|px| px.div_ceil(side));
-    let middle = size_px.map(|px| f64::from(px * side) / 2.0);
-    View { centre_mm: whole.panel_from_pixel(middle), mm_per_px: whole.mm_per_px * f64::from(side), size_px }
 }

@@ -105,3 +105,12 @@ impl Wish {
         })
     }
 }
+
+/// The same picture in larger pixels, `side` of its own wide and high, from the same corner; what is over lies beyond
+/// its right and lower edges.
+pub(crate) fn coarse(whole: &View, side: u32) -> View {
+    let side = side.max(1);
+    let size_px = whole.size_px.map(|px| px.div_ceil(side));
+    let middle = size_px.map(|px| f64::from(px * side) / 2.0);
+    View { centre_mm: whole.panel_from_pixel(middle), mm_per_px: whole.mm_per_px * f64::from(side), size_px }
+}

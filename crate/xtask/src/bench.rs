@@ -12,10 +12,10 @@ use std::time::SystemTime;
 use serde_json::Value;
 
 use crate::fault::Fault;
-use crate::lighthouse;
-use crate::process::{answer, cargo};
+use crate::process::{Log, answer, cargo};
 use crate::steps::{Done, Steps};
 use crate::workspace::Workspace;
+use crate::{lighthouse, setup, suite};
 
 /// Nanoseconds of one thing, the two ways; a way of another name gets a row of its own.
 #[derive(Debug, Default, PartialEq)]
@@ -55,6 +55,9 @@ pub(crate) fn run(crates: &[String]) -> Result<bool, Fault> {
         });
     }
     if crates.is_empty() || crates.iter().any(|name| name == PAGE) {
+        steps.run("first light", "the built page from its address to a lit window, 1440 × 900", |log| {
+            first_light(&workspace, log)
+        });
         steps.run("lighthouse", "the built page, as on a desktop", |log| lighthouse::run(&workspace, log));
     }
     let rows = measured(&workspace.target.join("criterion"), started);
@@ -68,6 +71,19 @@ pub(crate) fn run(crates: &[String]) -> Result<bool, Fault> {
         println!("\n{sizes}");
     }
     Ok(steps.good())
+}
+
+/// How long the page takes to its first lit picture, each way of drawing: what `www/tests/bench.spec.ts` prints.
+fn first_light(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
+    if !workspace.www().join("dist/index.html").is_file() || setup::chromium().is_none() {
+        return Ok(Done::skipped("no built page (cargo xtask build) or no Chromium: skipped"));
+    }
+    let ways = ["--project=bench-webgpu", "--project=bench-webgl2", "--project=bench-none"];
+    suite::playwright(workspace, log, &ways)?;
+    let text = log.text();
+    let found: Vec<&str> =
+        text.lines().filter_map(|line| line.split_once("MEASURED ")).map(|l| l.1).collect();
+    Ok(Done::prepared(found.join("; ")))
 }
 
 /// The estimates below `folder` that were written after `since`.

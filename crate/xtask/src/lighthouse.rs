@@ -36,6 +36,8 @@ pub(crate) fn run(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
     command
         .args(["--yes", LIGHTHOUSE, &format!("http://127.0.0.1:{port}/")])
         .args(["--quiet", "--preset=desktop", "--output=json", "--max-wait-for-load=90000"])
+        // The page's thread is quiet long before a slow card has drawn; what counts is the lit window.
+        .arg("--pauseAfterLoadMs=5000")
         .arg(format!("--output-path={}", report.display()))
         .arg("--chrome-flags=--headless=new --no-sandbox --enable-unsafe-swiftshader")
         .env("CHROME_PATH", chromium);

@@ -29,6 +29,8 @@ export type FromPicture =
   | { kind: 'attached'; backend: string; gamut: Gamut }
   /** There is no graphics card. */
   | { kind: 'none'; message: string }
+  /** Coarse, on the screen; the whole follows. */
+  | { kind: 'shown'; id: number }
   /** On the screen. */
   | { kind: 'drawn'; id: number }
   | { kind: 'refused'; id: number; faults: Fault[] }

@@ -35,6 +35,8 @@ export function wishOf(wanted: Wanted, gamut?: Gamut): string {
 }
 
 export interface PictureEvents {
+  /** Something of what is wanted is on the screen, be it coarse. */
+  shown(): void;
   drawn(at: string, revision: number): void;
   /** The device or the instance is gone: make a new canvas element and attach again. */
   lost(cause: unknown): void;
@@ -158,7 +160,8 @@ export class PictureDriver implements Drawer {
     if (message.kind === 'lost') this.#lost(message.message);
     // Of an older wish nothing is said: the newest is what counts.
     if (!('id' in message) || message.id !== this.#id || this.#sent === null) return;
-    if (message.kind === 'drawn') this.events.drawn(this.#sent.at, this.#sent.revision);
+    if (message.kind === 'shown') this.events.shown();
+    else if (message.kind === 'drawn') this.events.drawn(this.#sent.at, this.#sent.revision);
     else this.events.failed(new SceneFaults(message.faults));
   }
 

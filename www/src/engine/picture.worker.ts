@@ -13,9 +13,25 @@ const scope = self as unknown as {
 
 const words = (error: unknown): string => (error instanceof Error ? error.message : String(error));
 
+/** A card that takes longer over a whole picture shows a coarse one first, so that light follows the hand. */
+const SLOW_MS = 100;
+/** Side of the coarse picture's pixels. */
+const COARSE = 3;
+/** The whole picture comes when nothing else has been wished for so long. */
+const STILL_MS = 120;
+
+interface Wish {
+  id: number;
+  wish: string;
+}
+
 let picture: Picture | null = null;
 /** What is drawn with the next frame. */
-let newest: { id: number; wish: string } | null = null;
+let newest: Wish | null = null;
+/** What is shown coarse and waits to be drawn whole. */
+let still: ReturnType<typeof setTimeout> | undefined;
+/** Until the first picture has said how fast the card is. */
+let slow = true;
 // Messages keep their order although the start waits for module and device.
 let chain: Promise<void> = Promise.resolve();
 
@@ -37,19 +53,40 @@ async function attach({ module, canvas, prefer, wide }: Extract<ToPicture, { kin
   scope.postMessage({ kind: 'attached', backend: picture.backend(), gamut: picture.gamut() as Gamut });
 }
 
-function draw(): void {
-  if (picture === null || newest === null) return;
-  const { id, wish } = newest;
-  newest = null;
+/** Draws; calls back when it is on the screen, with the time that took. */
+function draw({ id, wish }: Wish, side: number, shown: (ms: number) => void): void {
   try {
+    if (picture === null) return;
     if (picture.lost()) throw new Error('the graphics device was lost');
-    picture.draw(wish);
+    const begun = performance.now();
+    if (picture.draw(wish, side)) scope.requestAnimationFrame(() => shown(performance.now() - begun));
+    else shown(0);
   } catch (error) {
     tell(error, id);
+  }
+}
+
+function drawWhole(wish: Wish): void {
+  draw(wish, 1, (ms) => {
+    if (ms > 0) slow = ms > SLOW_MS;
+    scope.postMessage({ kind: 'drawn', id: wish.id });
+  });
+}
+
+function frame(): void {
+  if (newest === null) return;
+  const wish = newest;
+  newest = null;
+  if (!slow) {
+    drawWhole(wish);
     return;
   }
-  // With the frame after it the picture is on the screen.
-  scope.requestAnimationFrame(() => scope.postMessage({ kind: 'drawn', id }));
+  draw(wish, COARSE, () => {
+    scope.postMessage({ kind: 'shown', id: wish.id });
+    still = setTimeout(() => {
+      if (newest === null) scope.requestAnimationFrame(() => drawWhole(wish));
+    }, STILL_MS);
+  });
 }
 
 async function handle(message: ToPicture): Promise<void> {
@@ -57,7 +94,8 @@ async function handle(message: ToPicture): Promise<void> {
   else if (message.kind === 'open') picture?.open(message.text);
   else if (message.kind === 'apply') picture?.apply(message.edit);
   else {
-    if (newest === null) scope.requestAnimationFrame(draw);
+    clearTimeout(still);
+    if (newest === null) scope.requestAnimationFrame(frame);
     newest = { id: message.id, wish: message.wish };
   }
 }

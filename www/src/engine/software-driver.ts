@@ -125,8 +125,10 @@ export class SoftwareDriver implements Drawer {
     if (message.id !== this.#id || this.#sent === null) return;
     const { at, revision } = this.#sent;
     this.#waiting = false;
-    if (message.kind === 'part') this.#paint(message);
-    else if (message.kind === 'refused') {
+    if (message.kind === 'part') {
+      this.#paint(message);
+      this.events.shown();
+    } else if (message.kind === 'refused') {
       // Everything is sent anew with the next wish: what the worker holds may be half of this one.
       this.#revision = null;
       this.events.failed(new SceneFaults(message.faults));

@@ -107,6 +107,8 @@ export class Studio {
   /** One line about something that has happened; gone with the next action. */
   notice = $state<string | null>(null);
   picture = $state.raw<PictureState>({ state: 'starting' });
+  /** A picture has been shown since the page was opened. */
+  lit = $state(false);
   /** Another number asks for another canvas element. */
   canvas = $state(0);
 
@@ -121,6 +123,7 @@ export class Studio {
   #settle: ReturnType<typeof setTimeout> | undefined;
   #pictureFailures = 0;
   #rebuilding = false;
+  #begun = false;
   /** Which day the slivers belong to. */
   #dayOf = '';
   /** The instants of that day that have come since it was asked for. */
@@ -411,7 +414,15 @@ export class Studio {
     this.#dayParts = [];
     this.dayDone = 0;
     this.dayOldFrom = null;
-    this.#figures?.wantDay(date, this.placeName);
+    // The first picture needs the processor more than the day does.
+    if (this.#begun) this.#figures?.wantDay(date, this.placeName);
+  }
+
+  /** The picture has come, or none will: the rest can be worked out. */
+  #begin(): void {
+    if (this.#begun) return;
+    this.#begun = true;
+    if (this.#dayOf !== '') this.#askDay(true);
   }
 
   /**
@@ -588,18 +599,25 @@ export class Studio {
     const module = this.#module;
     if (module === null) return () => undefined;
     const events: PictureEvents = {
+      shown: () => {
+        if (this.lit) return;
+        // How long it took is measured by `cargo xtask bench`.
+        performance.mark('first lit picture');
+        this.lit = true;
+        this.#begin();
+      },
       drawn: (at) => {
         this.#pictureFailures = 0;
         if (this.picture.state !== 'drawing') this.#drawing();
+        events.shown();
         const { dataset } = document.documentElement;
-        // How long it took is measured by `cargo xtask bench`.
-        if (dataset['lit'] === undefined) performance.mark('first lit picture');
         dataset['lit'] = 'yes';
         dataset['drawn'] = at;
       },
       lost: (cause) => this.#anotherPicture(cause),
       failed: (cause) => {
         this.picture = { state: 'refused', why: words(cause) };
+        this.#begin();
       },
     };
     const begun = (driver: Drawer): void => {
@@ -610,6 +628,7 @@ export class Studio {
     const text = (): string => this.#engine?.shownText() ?? '';
     const failed = (error: unknown): void => {
       this.picture = { state: 'failed', why: words(error) };
+      this.#begin();
     };
     if (this.#slow) {
       try {
@@ -671,6 +690,7 @@ export class Studio {
     if (this.#pictureFailures >= PICTURES_BEFORE_GIVING_UP) {
       if (this.#slow) {
         this.picture = { state: 'failed', why: words(cause) };
+        this.#begin();
         return;
       }
       // A graphics card that is lost again and again is none.
