@@ -24,6 +24,7 @@ mod overlap;
 mod read;
 mod resolve;
 mod schema;
+mod syntax;
 mod variants;
 
 pub use change::{

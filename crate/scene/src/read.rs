@@ -7,6 +7,7 @@ use crate::document::{FORMAT_VERSION, Scene};
 use crate::edit::Edit;
 use crate::fault::{Fault, Faults};
 use crate::schema;
+use crate::syntax;
 
 /// Longer files are refused unread, bytes. A window of 5 000 pieces takes about 2 MB.
 pub const MOST_BYTES: usize = 64 << 20;
@@ -49,10 +50,7 @@ fn parse(text: &str) -> Result<Value, Faults> {
     if text.trim().is_empty() {
         return Err(Faults(vec![Fault::new("", "a scene in JSON", "an empty file")]));
     }
-    serde_json::from_str(text).map_err(|error| {
-        let place = format!("line {}, column {}", error.line(), error.column());
-        Faults(vec![Fault::new(place, "a scene in JSON", format!("a fault of its grammar ({error})"))])
-    })
+    serde_json::from_str(text).map_err(|error| Faults(vec![syntax::fault(text, &error)]))
 }
 
 /// Takes a document of an older version to the present one. There is no older version yet.

@@ -128,7 +128,7 @@ fn what_is_no_scene_is_refused_with_its_place() {
         ("[]", "something else"),
         ("{}", "nothing: the field is missing"),
         ("{\"clerestory\": 2}", "version 2"),
-        ("{\"clerestory\": 1,\n  \"name\": }", "a fault of its grammar"),
+        ("{\"clerestory\": 1,\n  \"name\": }", "“\"name\": }”, which cannot be read there"),
     ] {
         let faults = read(text).unwrap_err();
         assert_eq!(faults.0.len(), 1, "{text:?}: {faults}");

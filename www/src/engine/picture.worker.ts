@@ -28,8 +28,8 @@ interface Wish {
 let picture: Picture | null = null;
 /** What is drawn with the next frame. */
 let newest: Wish | null = null;
-/** What is shown coarse and waits to be drawn whole. */
-let still: ReturnType<typeof setTimeout> | undefined;
+/** The last that was wished: an older one is not worth drawing whole. */
+let last = 0;
 /** Until the first picture has said how fast the card is. */
 let slow = true;
 // Messages keep their order although the start waits for module and device.
@@ -83,9 +83,10 @@ function frame(): void {
   }
   draw(wish, COARSE, () => {
     scope.postMessage({ kind: 'shown', id: wish.id });
-    still = setTimeout(() => {
-      if (newest === null) scope.requestAnimationFrame(() => drawWhole(wish));
-    }, STILL_MS);
+    const whole = (): void => {
+      if (last === wish.id) drawWhole(wish);
+    };
+    setTimeout(() => scope.requestAnimationFrame(whole), STILL_MS);
   });
 }
 
@@ -94,8 +95,8 @@ async function handle(message: ToPicture): Promise<void> {
   else if (message.kind === 'open') picture?.open(message.text);
   else if (message.kind === 'apply') picture?.apply(message.edit);
   else {
-    clearTimeout(still);
     if (newest === null) scope.requestAnimationFrame(frame);
+    last = message.id;
     newest = { id: message.id, wish: message.wish };
   }
 }

@@ -12,6 +12,8 @@ export interface FileWish {
 }
 
 class PictureFile {
+  /** Whether the dialog about it is open. */
+  asked = $state(false);
   /** 0–1 while a file is made, otherwise null. */
   done = $state<number | null>(null);
   /** Why the last one was not made. */
