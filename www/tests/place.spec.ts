@@ -51,7 +51,7 @@ test('the needle turned by keys turns the window, as one edit', async ({ page },
   await figuresAre(page, []);
 });
 
-test('the needle follows the hand', async ({ page }, info) => {
+test('the needle follows the hand, and the light the needle', async ({ page }, info) => {
   await open(page, info.project.name);
   const { room } = await surroundings(page);
   await openPanel(page, 'Place');
@@ -65,12 +65,21 @@ test('the needle follows the hand', async ({ page }, info) => {
   await page.mouse.move(x + 40, y - 40, { steps: 3 });
   await page.mouse.move(x + 60, y, { steps: 3 });
   await expect(needle).toHaveAttribute('aria-valuenow', '90');
-  // Only the hand has moved so far.
+  // Only the hand has moved so far; the figures are already what they would be.
+  await figuresAre(page, [{ edit: 'set_room', room: { ...room, facing_deg: 90 } }]);
   await expect(undo(page)).toBeDisabled();
   await page.mouse.up();
   await expect(page.getByText('The window looks east, 90°')).toBeVisible();
   await figuresAre(page, [{ edit: 'set_room', room: { ...room, facing_deg: 90 } }]);
   await undo(page).click();
+  await expect(undo(page)).toBeDisabled();
+
+  // Turned and turned back: nothing has been done, and the figures are the scene's again.
+  await needle.focus();
+  await page.keyboard.press('ArrowRight');
+  await page.keyboard.press('ArrowLeft');
+  await page.keyboard.press('Tab');
+  await figuresAre(page, []);
   await expect(undo(page)).toBeDisabled();
 });
 

@@ -9,7 +9,7 @@ use std::{
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use render::{
-    Factors, Headless, LightTables, Look, NativeBackend, View, WindowModel, contains,
+    Factors, Headless, LightTables, Look, NativeBackend, Renderer, View, WindowModel, contains,
     from_scene::SceneWindow, software_picture,
 };
 use spectra::{Observer, Spectrum, Xyz};
@@ -90,6 +90,20 @@ fn plain_picture(model: &WindowModel, window: &SceneWindow, outside: &daylight::
     sum
 }
 
+fn screen(renderer: &Renderer, [width, height]: [u32; 2]) -> wgpu::TextureView {
+    let texture = renderer.device().create_texture(&wgpu::TextureDescriptor {
+        label: Some("screen"),
+        size: wgpu::Extent3d { width, height, depth_or_array_layers: 1 },
+        mip_level_count: 1,
+        sample_count: 1,
+        dimension: wgpu::TextureDimension::D2,
+        format: renderer.format(),
+        usage: wgpu::TextureUsages::RENDER_ATTACHMENT,
+        view_formats: &[],
+    });
+    texture.create_view(&wgpu::TextureViewDescriptor::default())
+}
+
 fn frames(c: &mut Criterion) {
     let Demo { window, outside } = demo();
     let tenth = View::fit(window.model.bounds(), [144, 90], 0.03);
@@ -105,6 +119,19 @@ fn frames(c: &mut Criterion) {
                     let tables = window.tables(black_box(&outside), None);
                     device.renderer().set_light(tables).expect("it fits");
                     device.picture(whole, Look::default()).expect("a picture")
+                });
+            });
+            // As on a screen: nothing is read back, and only the sun has moved.
+            group.bench_function("ours, left on the device", |b| {
+                let renderer = device.renderer();
+                renderer.set_view(whole);
+                renderer.set_look(Look::default());
+                let screen = screen(renderer, whole.size_px);
+                b.iter(|| {
+                    let tables = window.tables(black_box(&outside), None);
+                    renderer.set_light(tables).expect("it fits");
+                    renderer.draw(&screen);
+                    renderer.device().poll(wgpu::PollType::wait_indefinitely()).expect("it ends");
                 });
             });
         }

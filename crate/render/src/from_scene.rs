@@ -275,6 +275,14 @@ impl SceneWindow {
         self.optics = PieceOptics::of_window(&self.model, eye, |m, f, a| glazing.transmittance(m, f, a));
     }
 
+    /// Takes what stands around, where the wall looks and who looks from a scene with the same window.
+    pub fn set_outdoors(&mut self, scene: &Resolved) {
+        self.viewer = viewer(scene);
+        self.facing_deg = scene.room.facing_deg;
+        self.latitude_deg = scene.place.latitude_deg;
+        self.horizon = scene.horizon.clone();
+    }
+
     /// Tables of an instant.
     pub fn tables(&self, outside: &Outside, room_white_cd_m2: Option<f64>) -> LightTables {
         LightTables::new(&self.model, &self.optics, &self.light(outside, room_white_cd_m2))

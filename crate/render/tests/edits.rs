@@ -29,3 +29,24 @@ fn a_changed_piece_and_a_moved_eye_equal_a_window_built_anew() {
     let outside = scene.outside(scene.instant("2026-06-21T08:00").unwrap().utc).unwrap();
     assert!(kept.tables(&outside, None) == anew.tables(&outside, None));
 }
+
+#[test]
+fn another_wall_place_and_skyline_equal_a_window_built_anew() {
+    let text = include_str!("../../../demo-scenes/small-rose.json");
+    let scene = scene::resolve(&scene::read(text).unwrap(), None).unwrap();
+    let eye_m = scene.eye_m(None).unwrap();
+    let mut kept = SceneWindow::new(&scene, 0, eye_m).unwrap();
+    let mut document = scene::read(text).unwrap();
+    document.room.facing_deg = (document.room.facing_deg + 70.0) % 360.0;
+    document.site.latitude_deg = -document.site.latitude_deg;
+    document.horizon = scene::Horizon::default();
+    document.viewer.age_years = 80.0;
+    let other = scene::resolve(&document, None).unwrap();
+    let anew = SceneWindow::new(&other, 0, eye_m).unwrap();
+    let light = |window: &SceneWindow, of: &scene::Resolved| {
+        window.tables(&of.outside(of.instant("2026-06-21T12:00").unwrap().utc).unwrap(), None)
+    };
+    assert!(light(&kept, &other) != light(&anew, &other));
+    kept.set_outdoors(&other);
+    assert!(light(&kept, &other) == light(&anew, &other));
+}

@@ -1,5 +1,6 @@
 //! What a picture shows: one window of a scene, seen from one place, kept from one picture to the next.
 
+use render::from_scene::eye_before;
 use render::{LightTables, SceneWindow};
 use scene::{Resolved, Scene, read, resolve};
 use wasm_bindgen::JsError;
@@ -12,7 +13,6 @@ pub(crate) struct Shown {
     pub(crate) window: SceneWindow,
     resolved: Resolved,
     index: usize,
-    place: String,
 }
 
 impl Shown {
@@ -32,11 +32,14 @@ impl Shown {
         let eye_m = resolved.eye_m((!place.is_empty()).then_some(place));
         let eye_m = eye_m.ok_or_else(|| error::from_text("a place of the scene", place))?;
         let kept = before.filter(|shown| {
-            shown.index == index
-                && shown.place == place
-                && same_but_for_pieces(&shown.resolved.scene, &resolved.scene, index)
+            shown.index == index && same_shapes(&shown.resolved.scene, &resolved.scene, index)
         });
         if let Some(mut shown) = kept {
+            let eye = eye_before(&resolved.windows[index], eye_m);
+            if shown.window.eye != eye {
+                shown.window.set_eye(eye);
+            }
+            shown.window.set_outdoors(resolved);
             let pieces = shown.resolved.windows[index].pieces.iter().zip(&resolved.windows[index].pieces);
             let mut new_shapes = false;
             for (i, (before, now)) in pieces.enumerate() {
@@ -47,13 +50,12 @@ impl Shown {
                     new_shapes |= shown.window.set_piece(&resolved.windows[index], i);
                 }
             }
-            shown.window.viewer = render::from_scene::viewer(resolved);
             shown.resolved = resolved.clone();
             return Ok((shown, new_shapes));
         }
         let window = SceneWindow::new(resolved, index, eye_m)
             .ok_or_else(|| error::from_text("a window of the scene", window))?;
-        Ok((Self { window, resolved: resolved.clone(), index, place: place.to_owned() }, true))
+        Ok((Self { window, resolved: resolved.clone(), index }, true))
     }
 
     /// Tables of the light at a civil time of the site.
@@ -80,15 +82,9 @@ pub(crate) fn resolved(text: &str) -> Result<Resolved, JsError> {
     read(text).and_then(|scene| resolve(&scene, None)).map_err(|faults| error::from_faults(&faults))
 }
 
-/// Whether two scenes differ at most in what their pieces are made of, as far as a picture of one window can tell.
-fn same_but_for_pieces(a: &Scene, b: &Scene, index: usize) -> bool {
+/// Whether a window has the same shapes in two scenes: all else is taken over without making it anew.
+fn same_shapes(a: &Scene, b: &Scene, index: usize) -> bool {
     let (wa, wb) = (&a.windows[index], &b.windows[index]);
     let anchors = |w: &scene::Window| w.pieces.iter().map(|p| (p.id, p.at_mm)).collect::<Vec<_>>();
-    a.room == b.room
-        && a.site == b.site
-        && a.horizon == b.horizon
-        && a.places == b.places
-        && (wa.id == wb.id && wa.drawing == wb.drawing)
-        && (wa.centre_x_m, wa.sill_height_m) == (wb.centre_x_m, wb.sill_height_m)
-        && anchors(wa) == anchors(wb)
+    (wa.id == wb.id && wa.drawing == wb.drawing) && anchors(wa) == anchors(wb)
 }

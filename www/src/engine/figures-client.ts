@@ -87,6 +87,12 @@ export class FiguresClient {
     else this.#post({ kind: 'apply', edit });
   }
 
+  /** An edit that is still in the hand: not to be made again after a trap. Another follows, or `open`. */
+  preview(edit: string): void {
+    this.#revision += 1;
+    this.#post({ kind: 'apply', edit });
+  }
+
   wantReport(at: string, place: string): void {
     this.#hour = { at, place };
     this.#revive();

@@ -53,6 +53,10 @@ export interface Drawer {
   request(): void;
   /** An edit by which the document has come to a revision. */
   follow(edit: string, revision: number): void;
+  /** An edit that is still in the hand. Another follows, or `forget`. */
+  preview(edit: string): void;
+  /** What was in the hand is let go: the scene is what the document says. */
+  forget(): void;
   close(): void;
 }
 
@@ -130,6 +134,15 @@ export class PictureDriver implements Drawer {
     if (this.#revision !== revision - 1) return;
     this.#revision = revision;
     this.#post({ kind: 'apply', edit });
+  }
+
+  preview(edit: string): void {
+    // Before the worker has a scene there is nothing to look at.
+    if (this.#revision !== null) this.#post({ kind: 'apply', edit });
+  }
+
+  forget(): void {
+    this.#revision = null;
   }
 
   close(): void {

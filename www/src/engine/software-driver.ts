@@ -64,9 +64,11 @@ export class SoftwareDriver implements Drawer {
     });
   }
 
-  follow(): void {
-    // The whole scene goes with the next wish: drawing takes so much longer that it does not count.
-  }
+  // The whole scene goes with the next wish: drawing takes so much longer that it does not count. What is still in the
+  // hand is not drawn.
+  follow(): void {}
+  preview(): void {}
+  forget(): void {}
 
   close(): void {
     this.#closed = true;

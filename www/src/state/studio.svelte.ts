@@ -124,6 +124,10 @@ export class Studio {
   #pictureFailures = 0;
   #rebuilding = false;
   #begun = false;
+  /** An edit that is in the hand is shown, and whether its figures are being waited for. */
+  #previewed = false;
+  #previewing = false;
+  #nextPreview: string | null = null;
   /** Which day the slivers belong to. */
   #dayOf = '';
   /** The instants of that day that have come since it was asked for. */
@@ -171,6 +175,7 @@ export class Studio {
           this.report = report;
           this.reportAt = hour.at;
           this.reportFaults = [];
+          this.#previewAnswered();
         },
         day: (part, done) => this.#takeDay(part, done),
         year: (part, done) => this.year.take(part, done),
@@ -178,6 +183,7 @@ export class Studio {
         refused: (faults) => {
           this.reportFaults = faults;
           this.dayDone = null;
+          this.#previewAnswered();
         },
         stopped: (why, again) => {
           this.notice = again
@@ -294,8 +300,48 @@ export class Studio {
     );
   }
 
+  /** Shows what an edit would come to while it is still in the hand; the edit itself, or `endPreview`, follows. */
+  preview(edit: Edit): void {
+    const text = JSON.stringify(edit);
+    this.#previewed = true;
+    // One at a time: the next goes when the figures of this one have come.
+    if (this.#previewing) this.#nextPreview = text;
+    else this.#showPreview(text);
+  }
+
+  /** Nothing is in the hand any more: where no edit has come of it, the scene is shown as it is. */
+  endPreview(): void {
+    if (!this.#previewed || this.#engine === null) return;
+    this.#letGo();
+    this.#figures?.open(this.#engine.shownText());
+    this.#driver?.forget();
+    this.#documentChanged(true);
+  }
+
+  #showPreview(text: string): void {
+    this.#previewing = true;
+    this.#figures?.preview(text);
+    this.#driver?.preview(text);
+    this.#askReport();
+    this.#drawAgain();
+  }
+
+  #previewAnswered(): void {
+    const next = this.#nextPreview;
+    this.#nextPreview = null;
+    if (next !== null) this.#showPreview(next);
+    else this.#previewing = false;
+  }
+
+  #letGo(): void {
+    this.#previewed = false;
+    this.#previewing = false;
+    this.#nextPreview = null;
+  }
+
   /** Brings the workers' copies of the scene in step. */
   #follow(made: string): void {
+    this.#letGo();
     this.#figures?.apply(made);
     this.#driver?.follow(made, this.#engine?.revision ?? 0);
   }
