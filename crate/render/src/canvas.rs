@@ -45,6 +45,8 @@ pub struct CanvasRenderer {
     backend: &'static str,
     device_name: String,
     lost: Arc<AtomicBool>,
+    /// Whether the device has drawn the last frame.
+    done: Arc<AtomicBool>,
 }
 
 impl CanvasRenderer {
@@ -129,6 +131,7 @@ impl CanvasRenderer {
             backend: if info.backend == wgpu::Backend::BrowserWebGpu { "WebGPU" } else { "WebGL2" },
             device_name: info.name,
             lost,
+            done: Arc::new(AtomicBool::new(true)),
         })
     }
 
@@ -187,6 +190,9 @@ impl CanvasRenderer {
             Current::Success(texture) | Current::Suboptimal(texture) => {
                 let view = texture.texture.create_view(&wgpu::TextureViewDescriptor::default());
                 self.renderer.draw(&view);
+                let done = Arc::new(AtomicBool::new(false));
+                self.done = Arc::clone(&done);
+                self.renderer.queue().on_submitted_work_done(move || done.store(true, Ordering::Relaxed));
                 self.renderer.queue().present(texture);
                 Ok(())
             }
@@ -200,6 +206,13 @@ impl CanvasRenderer {
                 Err(RenderError::Lost)
             }
         }
+    }
+
+    /// Whether the device has drawn the last frame; a browser answers between turns only.
+    pub fn is_done(&self) -> bool {
+        // What goes wrong here is told by the device's loss.
+        let _ = self.renderer.device().poll(wgpu::PollType::Poll);
+        self.done.load(Ordering::Relaxed) || self.is_lost()
     }
 
     /// Draws the present view aside and begins to read it back: RGBA8, rows from the top.

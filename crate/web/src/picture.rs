@@ -104,6 +104,11 @@ impl Picture {
         drawn.map(|()| true)
     }
 
+    /// Whether the device has drawn the last frame, or is gone.
+    pub fn done(&self) -> bool {
+        self.inner.borrow().canvas.is_done()
+    }
+
     /// Whether the device has said that it is gone.
     pub fn lost(&self) -> bool {
         self.inner.borrow().canvas.is_lost()

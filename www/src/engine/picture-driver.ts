@@ -60,6 +60,10 @@ export interface Drawer {
   close(): void;
 }
 
+const start = (): Worker => new Worker(new URL('./picture.worker.ts', import.meta.url), { type: 'module' });
+/** Started before there is anything to draw: starting takes as long as fetching the module. */
+let spare: Worker | null = null;
+
 export class PictureDriver implements Drawer {
   #frame = 0;
   #closed = false;
@@ -82,6 +86,11 @@ export class PictureDriver implements Drawer {
     this.#unlisten = whenShown(() => this.request());
   }
 
+  /** Starts a worker for the first picture. */
+  static prepare(): void {
+    spare ??= start();
+  }
+
   /** `text`: the scene as it is shown. Resolves to null where the browser has no GPU interface at all. */
   static attach(
     module: WebAssembly.Module,
@@ -92,7 +101,8 @@ export class PictureDriver implements Drawer {
     events: PictureEvents,
   ): Promise<PictureDriver | null> {
     if (typeof canvas.transferControlToOffscreen !== 'function') return Promise.resolve(null);
-    const worker = new Worker(new URL('./picture.worker.ts', import.meta.url), { type: 'module' });
+    const worker = spare ?? start();
+    spare = null;
     const offscreen = canvas.transferControlToOffscreen();
     const wide = matchMedia('(color-gamut: p3)').matches;
     const first: ToPicture = { kind: 'attach', module, canvas: offscreen, prefer, wide };

@@ -25,11 +25,16 @@ interface Wish {
   wish: string;
 }
 
+/** Longer than any card takes over a picture; one that has not answered by then is not waited for. */
+const MOST_MS = 10_000;
+
 let picture: Picture | null = null;
-/** What is drawn with the next frame. */
+/** What is drawn next. */
 let newest: Wish | null = null;
 /** The last that was wished: an older one is not worth drawing whole. */
 let last = 0;
+/** The card has a picture in hand. Another would only queue behind it. */
+let busy = false;
 /** Until the first picture has said how fast the card is. */
 let slow = true;
 // Messages keep their order although the start waits for module and device.
@@ -53,28 +58,44 @@ async function attach({ module, canvas, prefer, wide }: Extract<ToPicture, { kin
   scope.postMessage({ kind: 'attached', backend: picture.backend(), gamut: picture.gamut() as Gamut });
 }
 
-/** Draws; calls back when it is on the screen, with the time that took. */
-function draw({ id, wish }: Wish, side: number, shown: (ms: number) => void): void {
-  try {
-    if (picture === null) return;
-    if (picture.lost()) throw new Error('the graphics device was lost');
+/** Draws with the next frame; calls back when the card is done, with the time it took, null where nothing was new. */
+function draw({ id, wish }: Wish, side: number, done: (ms: number | null) => void): void {
+  const ended = (call: () => void): void => {
+    busy = false;
+    call();
+    next();
+  };
+  busy = true;
+  scope.requestAnimationFrame(() => {
+    try {
+      if (picture === null || picture.lost()) throw new Error('the graphics device was lost');
+      if (!picture.draw(wish, side)) {
+        ended(() => done(null));
+        return;
+      }
+    } catch (error) {
+      ended(() => tell(error, id));
+      return;
+    }
     const begun = performance.now();
-    if (picture.draw(wish, side)) scope.requestAnimationFrame(() => shown(performance.now() - begun));
-    else shown(0);
-  } catch (error) {
-    tell(error, id);
-  }
+    const wait = (): void => {
+      const ms = performance.now() - begun;
+      if (picture?.done() === false && ms < MOST_MS) scope.requestAnimationFrame(wait);
+      else ended(() => done(ms));
+    };
+    scope.requestAnimationFrame(wait);
+  });
 }
 
 function drawWhole(wish: Wish): void {
   draw(wish, 1, (ms) => {
-    if (ms > 0) slow = ms > SLOW_MS;
+    if (ms !== null) slow = ms > SLOW_MS;
     scope.postMessage({ kind: 'drawn', id: wish.id });
   });
 }
 
-function frame(): void {
-  if (newest === null) return;
+function next(): void {
+  if (busy || newest === null) return;
   const wish = newest;
   newest = null;
   if (!slow) {
@@ -83,10 +104,9 @@ function frame(): void {
   }
   draw(wish, COARSE, () => {
     scope.postMessage({ kind: 'shown', id: wish.id });
-    const whole = (): void => {
+    setTimeout(() => {
       if (last === wish.id) drawWhole(wish);
-    };
-    setTimeout(() => scope.requestAnimationFrame(whole), STILL_MS);
+    }, STILL_MS);
   });
 }
 
@@ -95,9 +115,9 @@ async function handle(message: ToPicture): Promise<void> {
   else if (message.kind === 'open') picture?.open(message.text);
   else if (message.kind === 'apply') picture?.apply(message.edit);
   else {
-    if (newest === null) scope.requestAnimationFrame(frame);
     last = message.id;
     newest = { id: message.id, wish: message.wish };
+    next();
   }
 }
 

@@ -159,6 +159,7 @@ export class Studio {
   });
 
   async start(): Promise<void> {
+    PictureDriver.prepare();
     try {
       const asked = new URLSearchParams(location.search).get('scene');
       const [module, found] = await Promise.all([compile(), keeping.find(asked)]);
