@@ -177,6 +177,7 @@ impl Renderer {
     /// Lets go of window, light and pictures under way.
     pub(crate) fn forget(&mut self) {
         (self.mesh, self.textures, self.light, self.target) = (None, None, None, None);
+        self.look = Look::default();
         (self.stale, self.around_stale) = (true, true);
     }
 

@@ -21,6 +21,9 @@ pub struct Look {
     pub variation: f64,
     /// Marks what the screen cannot show with stripes.
     pub show_clipped: bool,
+    /// Whether light spreads in the eye, in appearance mode: half of what a picture costs. A coarse one that another
+    /// follows at once goes without.
+    pub spread: bool,
 }
 
 impl Default for Look {
@@ -31,6 +34,7 @@ impl Default for Look {
             exposure: Exposure::default(),
             variation: 1.0,
             show_clipped: false,
+            spread: true,
         }
     }
 }

@@ -106,7 +106,7 @@ impl Grid {
 const TO_COARSER: [f32; 4] = [0.75, 0.75, 0.5, 0.5];
 
 impl Plan {
-    /// `None` where nothing is spread: in colour-true mode. `tiled`: for a picture drawn in tiles, with a margin
+    /// `None` where nothing is spread: in colour-true mode, and where the look says so. `tiled`: for a picture drawn in tiles, with a margin
     /// beyond which what is missing can no longer be seen.
     pub(crate) fn new(
         tables: &LightTables,
@@ -115,7 +115,7 @@ impl Plan {
         view: &View,
         tiled: bool,
     ) -> Option<Self> {
-        if look.mode != Mode::Appearance {
+        if look.mode != Mode::Appearance || !look.spread {
             return None;
         }
         let around = around(tables, if tiled { AROUND_TILES_PX } else { AROUND_SCREEN_PX });

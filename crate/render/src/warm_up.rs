@@ -11,6 +11,7 @@ use crate::{
     mesh::WindowMesh,
     model::{PieceModel, Strip, WindowModel},
     optics::{PieceOptics, Transmittance},
+    picture::Look,
     tables::LightTables,
 };
 
@@ -18,7 +19,8 @@ const SIDE_MM: f64 = 100.0;
 const SIDE_PX: u32 = 16;
 
 impl Renderer {
-    /// Sets the device to translating every program, and leaves nothing set. Returns at once on most devices.
+    /// Sets the device to translating the programs of a picture without spread, which is the first to be shown, and
+    /// leaves nothing set. Returns at once on most devices.
     ///
     /// # Errors
     /// As [`set_light`](Self::set_light).
@@ -26,6 +28,7 @@ impl Renderer {
         let (model, tables) = anything();
         self.set_window(&WindowMesh::new(&model));
         self.set_light(tables)?;
+        self.set_look(Look { spread: false, ..Look::default() });
         self.set_view(View::fit(model.bounds(), [SIDE_PX; 2], 0.1));
         let texture = self.device().create_texture(&wgpu::TextureDescriptor {
             label: Some("nothing in particular"),

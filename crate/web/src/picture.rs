@@ -2,7 +2,7 @@
 
 use std::cell::RefCell;
 
-use render::{BrowserBackend, CanvasRenderer, Gamut};
+use render::{BrowserBackend, CanvasRenderer, Gamut, Look};
 use scene::{Reach, Resolved, read_edit};
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -89,7 +89,7 @@ impl Picture {
     }
 
     /// Draws a frame; `wish` is JSON as [`Wish`] has it. Its pixels are `side` of those of the wish wide and high: on
-    /// a slow card a coarse picture comes first. Only what has changed since the last frame is made anew; false where
+    /// a slow card a coarse picture comes first, without the spread of light in the eye. Only what has changed since the last frame is made anew; false where
     /// nothing has, and nothing was drawn. Throws what cannot be drawn, and when the device is lost.
     pub fn draw(&self, wish: &str, side: u32) -> Result<bool, JsError> {
         let mut inner = self.inner.borrow_mut();
@@ -145,7 +145,7 @@ impl Inner {
         }
         let view = coarse(&wish.view(shown.height_mm())?, side);
         self.canvas.resize(view.size_px);
-        let look = wish.look(self.canvas.gamut());
+        let look = Look { spread: side <= 1, ..wish.look(self.canvas.gamut()) };
         self.canvas.renderer().set_look(look);
         self.canvas.renderer().set_view(view);
         self.canvas.draw().map_err(|found| error::from_text("a graphics device", found))
