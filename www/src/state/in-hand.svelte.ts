@@ -1,5 +1,5 @@
 // What is in the hand (a needle, a point, a slider) is shown before it is the scene's.
-import { untrack } from 'svelte';
+import { onDestroy, untrack } from 'svelte';
 import type { Edit } from '../engine/contract';
 import { studio } from './studio.svelte';
 
@@ -9,4 +9,6 @@ export function showInHand(edit: () => Edit | null): void {
     const held = edit();
     untrack(() => (held === null ? studio.endPreview() : studio.preview(held)));
   });
+  // What is in the hand when the component goes is let go, unless its own clean-up has made it an edit.
+  onDestroy(() => queueMicrotask(() => studio.endPreview()));
 }

@@ -316,7 +316,10 @@ export class Studio {
     this.#letGo();
     this.#figures?.open(this.#engine.shownText());
     this.#driver?.forget();
-    this.#documentChanged(true);
+    this.#askReport();
+    this.#askDay(true);
+    this.year.follow(yearOf(this.civil.date), true);
+    this.#drawAgain();
   }
 
   #showPreview(text: string): void {
