@@ -325,8 +325,9 @@ fn add(
         Part::Film { n, depth, scatter, coverage, spread, reflects, paint: index } => {
             let factor = index.map_or(1.0, paint);
             let (path, diffuse) = (factor / inner_cosine(*n, sine), factor * diffuse_path(*n));
+            let scattered = -(-(scatter * path).min(DEEPEST)).exp_m1();
             both(built, |i| {
-                let regular = film(depth[i] * path, scatter * path, *coverage, *spread);
+                let regular = film(depth[i] * path, scattered, *coverage, *spread);
                 let spread_light = film(depth[i] * diffuse, 0.0, *coverage, *spread);
                 let (back, lost) = (*reflects, 1.0 - reflects);
                 Element {
@@ -355,6 +356,9 @@ fn both(built: &mut [[Built; SAMPLES]], element: impl Fn(usize) -> Element) {
     }
 }
 
+/// Optical depth below which a film's loss is computed apart from what passes.
+const THIN: f64 = 0.05;
+
 /// What becomes of light at a film of paint: shares that add to 1.
 struct FilmLight {
     direct: f64,
@@ -362,19 +366,20 @@ struct FilmLight {
     stopped: f64,
 }
 
-/// Murray–Davies over the painted part, its scattered share apart; all that passes is brought down by
+/// Murray–Davies over the painted part, its `scattered` share apart; all that passes is brought down by
 /// Yule–Nielsen's factor where light spreads under the paint (`spread` above 1).
-fn film(depth: f64, scatter: f64, coverage: f64, spread: f64) -> FilmLight {
+fn film(depth: f64, scattered: f64, coverage: f64, spread: f64) -> FilmLight {
     let depth = depth.min(DEEPEST);
-    let (bare, painted) = (1.0 - coverage, coverage * (-depth).exp());
-    let mut stopped = coverage * -(-depth).exp_m1();
+    let passes = (-depth).exp();
+    let (bare, painted) = (1.0 - coverage, coverage * passes);
+    // Of next to nothing 1 − e^−x would leave few digits.
+    let mut stopped = coverage * if depth < THIN { -(-depth).exp_m1() } else { 1.0 - passes };
     let mut denser = 1.0;
     if spread > 1.0 && bare > 0.0 {
         let through = yule_nielsen(depth / std::f64::consts::LN_10, coverage, spread);
         denser = through / (bare + painted);
         stopped = 1.0 - through;
     }
-    let scattered = -(-scatter.min(DEEPEST)).exp_m1();
     FilmLight {
         direct: (bare + painted * (1.0 - scattered)) * denser,
         spread: painted * scattered * denser,
