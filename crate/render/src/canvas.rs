@@ -43,7 +43,6 @@ pub struct CanvasRenderer {
     configuration: wgpu::SurfaceConfiguration,
     gamut: Gamut,
     backend: &'static str,
-    device_name: String,
     lost: Arc<AtomicBool>,
     /// Whether the device has drawn the last frame.
     done: Arc<AtomicBool>,
@@ -129,7 +128,6 @@ impl CanvasRenderer {
             configuration,
             gamut: if wide { Gamut::DisplayP3 } else { Gamut::Srgb },
             backend: if info.backend == wgpu::Backend::BrowserWebGpu { "WebGPU" } else { "WebGL2" },
-            device_name: info.name,
             lost,
             done: Arc::new(AtomicBool::new(true)),
         })
@@ -138,11 +136,6 @@ impl CanvasRenderer {
     /// `"WebGPU"` or `"WebGL2"`.
     pub fn backend(&self) -> &'static str {
         self.backend
-    }
-
-    /// The adapter's name, which browsers often keep to themselves.
-    pub fn device_name(&self) -> &str {
-        &self.device_name
     }
 
     /// The primaries that the canvas really has; the look's gamut has to be this one.
@@ -155,13 +148,13 @@ impl CanvasRenderer {
         &mut self.renderer
     }
 
-    /// Whether the device has said that it is gone. WebGL2 does not say so: the page listens to the canvas's
-    /// `webglcontextlost` and calls [`CanvasRenderer::mark_lost`].
+    /// Whether the device has said that it is gone. WebGL2 does not say so: whoever holds the canvas
+    /// listens to its `webglcontextlost` and calls [`CanvasRenderer::mark_lost`].
     pub fn is_lost(&self) -> bool {
         self.lost.load(Ordering::Relaxed)
     }
 
-    /// Takes the page's word that the device is gone.
+    /// Takes the canvas's word that the device is gone.
     pub fn mark_lost(&self) {
         self.lost.store(true, Ordering::Relaxed);
     }

@@ -1,5 +1,7 @@
 //! The picture on a GPU: one set of pipelines for WebGPU, WebGL2 and native devices.
 
+use std::sync::OnceLock;
+
 use bytemuck::Pod;
 
 use crate::{
@@ -36,7 +38,8 @@ pub struct Renderer {
     glass: wgpu::RenderPipeline,
     solid: wgpu::RenderPipeline,
     tone: wgpu::RenderPipeline,
-    spread: SpreadPasses,
+    /// Made when light is first spread: translating their programs takes its time.
+    spread: OnceLock<SpreadPasses>,
     scene_layout: wgpu::BindGroupLayout,
     tone_layout: wgpu::BindGroupLayout,
     frame_uniform: wgpu::Buffer,
@@ -117,7 +120,6 @@ impl Renderer {
             SCENE_FORMAT,
         );
         let tone = pipeline(&device, Pass::Tone, &tone_layout, None, format);
-        let spread = SpreadPasses::new(&device);
         let uniform = |label, size| {
             device.create_buffer(&wgpu::BufferDescriptor {
                 label: Some(label),
@@ -136,7 +138,7 @@ impl Renderer {
             glass,
             solid,
             tone,
-            spread,
+            spread: OnceLock::new(),
             scene_layout,
             tone_layout,
             frame_uniform,
@@ -349,6 +351,10 @@ impl Renderer {
         self.stale = false;
     }
 
+    fn spread(&self) -> &SpreadPasses {
+        self.spread.get_or_init(|| SpreadPasses::new(&self.device))
+    }
+
     /// Draws scene light, and light spread in the eye from it.
     fn draw_scene(&mut self, encoder: &mut wgpu::CommandEncoder) {
         let Some(target) = &self.target else { return };
@@ -356,9 +362,9 @@ impl Renderer {
         if let Some(spread) = &target.spread {
             if self.around_stale {
                 self.draw_window(encoder, spread.around_view(), |textures| &textures.around_bindings);
-                spread.draw_around(encoder, &self.spread);
+                spread.draw_around(encoder, self.spread());
             }
-            spread.draw(encoder, &self.spread);
+            spread.draw(encoder, self.spread());
         }
         self.around_stale = false;
     }
@@ -463,7 +469,7 @@ impl Renderer {
     fn make_target(&self, width: u32, height: u32, plan: Option<&Plan>) -> Target {
         let texture = scene_texture(&self.device, "scene light", [width, height]);
         let view = texture.create_view(&wgpu::TextureViewDescriptor::default());
-        let spread = plan.map(|plan| SpreadTargets::new(&self.device, &self.spread, plan, &view));
+        let spread = plan.map(|plan| SpreadTargets::new(&self.device, self.spread(), plan, &view));
         let blurred = spread.as_ref().map_or(&view, SpreadTargets::result);
         let views = [view.clone(), blurred.clone()];
         let uniform = self.tone_uniform.as_entire_binding();

@@ -88,6 +88,17 @@ impl Picture {
         edited.map(|_| ()).map_err(|faults| error::from_faults(&faults))
     }
 
+    /// Makes a window (empty for the first) seen from a named place (empty for the first) ready to be drawn, before
+    /// anything is wished. Throws where there is no such window or place.
+    pub fn prepare(&self, window: &str, place: &str) -> Result<(), JsError> {
+        let mut inner = self.inner.borrow_mut();
+        inner.set = None;
+        let first =
+            inner.resolved.as_ref().and_then(|resolved| resolved.windows.first()).map(|w| w.id.clone());
+        let window = if window.is_empty() { first.unwrap_or_default() } else { window.to_owned() };
+        inner.show(&window, place)
+    }
+
     /// Draws a frame; `wish` is JSON as [`Wish`] has it. Its pixels are `side` of those of the wish wide and high: on
     /// a slow card a coarse picture comes first, without the spread of light in the eye. Only what has changed since the last frame is made anew; false where
     /// nothing has, and nothing was drawn. Throws what cannot be drawn, and when the device is lost.
@@ -121,19 +132,24 @@ impl Picture {
 }
 
 impl Inner {
-    fn draw(&mut self, wish: &Wish, side: u32) -> Result<(), JsError> {
+    fn show(&mut self, window: &str, place: &str) -> Result<(), JsError> {
         let Some(resolved) = &self.resolved else {
             return Err(error::from_text("a scene to draw", "none"));
         };
+        let (shown, new_shapes) = Shown::after(self.shown.take(), resolved, window, place)?;
+        if new_shapes {
+            self.canvas.renderer().set_window(&shown.window.mesh);
+        }
+        self.shown = Some(shown);
+        Ok(())
+    }
+
+    fn draw(&mut self, wish: &Wish, side: u32) -> Result<(), JsError> {
         let before = self.set.take().and_then(|set| Wish::read(&set.wish).ok());
         let same = |of: fn(&Wish) -> &String| before.as_ref().is_some_and(|before| of(before) == of(wish));
         let same_window = same(|w| &w.window) && same(|w| &w.place);
         if !same_window {
-            let (shown, new_shapes) = Shown::after(self.shown.take(), resolved, &wish.window, &wish.place)?;
-            if new_shapes {
-                self.canvas.renderer().set_window(&shown.window.mesh);
-            }
-            self.shown = Some(shown);
+            self.show(&wish.window, &wish.place)?;
         }
         let Some(shown) = &self.shown else {
             return Err(error::from_text("a window to draw", "none"));

@@ -90,7 +90,7 @@ export class FiguresClient {
   /** An edit that is still in the hand: not to be made again after a trap. Another follows, or `open`. */
   preview(edit: string): void {
     this.#revision += 1;
-    this.#post({ kind: 'apply', edit });
+    this.#post({ kind: 'preview', edit });
   }
 
   wantReport(at: string, place: string): void {

@@ -36,6 +36,13 @@ async function handle(message: ToWorker): Promise<void> {
     case 'apply':
       need().apply(message.edit);
       return;
+    case 'preview':
+      try {
+        need().apply(message.edit);
+      } catch (error) {
+        if (!(asOurs(error) instanceof SceneFaults)) throw error;
+      }
+      return;
     case 'report': {
       const report = JSON.parse(need().report(message.at, message.place)) as Report;
       scope.postMessage({ kind: 'report', id: message.id, report });

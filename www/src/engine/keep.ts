@@ -85,7 +85,7 @@ export class TakenElsewhere extends Error {
   }
 }
 
-/** Two 32-bit FNV-1a sums, forwards and of the length: finds damage, not malice. */
+/** Two 32-bit sums, FNV-1a and one that weighs places and begins with the length: finds damage, not malice. */
 export function sumOf(text: string): string {
   let [a, b] = [0x811c9dc5, 0x9dc5811c ^ text.length];
   for (let i = 0; i < text.length; i += 1) {

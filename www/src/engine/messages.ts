@@ -5,6 +5,8 @@ export type ToWorker =
   | { kind: 'start'; module: WebAssembly.Module; text: string; edits: string[] }
   | { kind: 'open'; text: string }
   | { kind: 'apply'; edit: string }
+  /** An edit that is still in the hand: refused without a word where it cannot be. */
+  | { kind: 'preview'; edit: string }
   | { kind: 'report'; id: number; at: string; place: string }
   | { kind: 'day'; id: number; date: string; place: string; part: number; parts: number }
   | { kind: 'year'; id: number; year: number; place: string; part: number; parts: number };
@@ -20,8 +22,10 @@ export type FromWorker =
 export type ToPicture =
   /** The first one. `prefer` and `wide` as `Picture.attach` takes them. */
   | { kind: 'attach'; module: WebAssembly.Module; canvas: OffscreenCanvas; prefer: string; wide: boolean }
-  | { kind: 'open'; text: string }
+  /** The scene, and which of its windows, seen from where, is made ready before it is wished. */
+  | { kind: 'open'; text: string; window: string; place: string }
   | { kind: 'apply'; edit: string }
+  | { kind: 'preview'; edit: string }
   /** `wish` as `Picture.draw` takes it. Of several that come before the next frame the newest is drawn. */
   | { kind: 'draw'; id: number; wish: string };
 

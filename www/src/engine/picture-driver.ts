@@ -78,25 +78,36 @@ export class PictureDriver implements Drawer {
     private readonly worker: Worker,
     private readonly through: { backend: string; gamut: Gamut },
     private readonly text: () => string,
+    early: Promise<number>,
     private readonly wanted: () => Wanted | null,
     private readonly events: PictureEvents,
   ) {
     worker.onmessage = ({ data }: MessageEvent<FromPicture>) => this.#hear(data);
     worker.onerror = (event) => this.#lost(event.message);
     this.#unlisten = whenShown(() => this.request());
+    void early.then((revision) => {
+      // The first window and place are what a page usually opens with.
+      if (this.#revision !== null || this.#closed) return;
+      this.#revision = revision;
+      this.#post({ kind: 'open', text: this.text(), window: '', place: '' });
+    });
   }
 
   /** Starts a worker for the first picture. */
   static prepare(): void {
-    spare ??= start();
+    if (spare !== null) return;
+    spare = start();
+    // The next one says why it could not be loaded.
+    spare.onerror = () => (spare = null);
   }
 
-  /** `text`: the scene as it is shown. Resolves to null where the browser has no GPU interface at all. */
+  /** `text`: the scene as it is shown; `early`: its revision, once there is one. Resolves to null where the browser has no GPU interface at all. */
   static attach(
     module: WebAssembly.Module,
     canvas: HTMLCanvasElement,
     prefer: string,
     text: () => string,
+    early: Promise<number>,
     wanted: () => Wanted | null,
     events: PictureEvents,
   ): Promise<PictureDriver | null> {
@@ -110,7 +121,7 @@ export class PictureDriver implements Drawer {
     return new Promise((resolve, reject) => {
       worker.onmessage = ({ data }: MessageEvent<FromPicture>) => {
         if (data.kind === 'attached') {
-          resolve(new PictureDriver(worker, data, text, wanted, events));
+          resolve(new PictureDriver(worker, data, text, early, wanted, events));
           return;
         }
         worker.terminate();
@@ -148,7 +159,7 @@ export class PictureDriver implements Drawer {
 
   preview(edit: string): void {
     // Before the worker has a scene there is nothing to look at.
-    if (this.#revision !== null) this.#post({ kind: 'apply', edit });
+    if (this.#revision !== null) this.#post({ kind: 'preview', edit });
   }
 
   forget(): void {
@@ -171,7 +182,7 @@ export class PictureDriver implements Drawer {
     if (wanted === null || this.#closed || document.hidden) return;
     if (wanted.revision !== this.#revision) {
       this.#revision = wanted.revision;
-      this.#post({ kind: 'open', text: this.text() });
+      this.#post({ kind: 'open', text: this.text(), window: wanted.window, place: wanted.place });
     }
     this.#id += 1;
     this.#sent = wanted;

@@ -25,6 +25,10 @@ interface Wish {
   wish: string;
 }
 
+/** A gap between two frames so long means that the page was not seen. */
+const HIDDEN_MS = 1000;
+/** How often an idle device is asked whether it is still there. */
+const ASKED_MS = 1000;
 /** Longer than any card takes over a picture; one that has not answered by then is not waited for. */
 const MOST_MS = 10_000;
 
@@ -55,6 +59,12 @@ async function attach({ module, canvas, prefer, wide }: Extract<ToPicture, { kin
     picture?.mark_lost();
     scope.postMessage({ kind: 'lost', message: 'the WebGL2 context was lost' });
   });
+  // A WebGPU device that goes while nothing is drawn tells nobody.
+  const asking = setInterval(() => {
+    if (!isLost()) return;
+    clearInterval(asking);
+    scope.postMessage({ kind: 'lost', message: 'the graphics device was lost' });
+  }, ASKED_MS);
   scope.postMessage({ kind: 'attached', backend: picture.backend(), gamut: picture.gamut() as Gamut });
 }
 
@@ -78,10 +88,20 @@ function draw({ id, wish }: Wish, side: number, done: (ms: number | null) => voi
       return;
     }
     const begun = performance.now();
+    let before = begun;
+    let seen = true;
     const wait = (): void => {
-      const ms = performance.now() - begun;
-      if (picture?.done() === false && ms < MOST_MS) scope.requestAnimationFrame(wait);
-      else ended(() => done(ms));
+      const now = performance.now();
+      // A hidden page has no frames: how long the card took is not known then.
+      seen &&= now - before < HIDDEN_MS;
+      before = now;
+      try {
+        if (picture?.done() === false && now - begun < MOST_MS) scope.requestAnimationFrame(wait);
+        else if (isLost()) throw new Error('the graphics device was lost');
+        else ended(() => done(seen ? now - begun : null));
+      } catch (error) {
+        ended(() => tell(error, id));
+      }
     };
     scope.requestAnimationFrame(wait);
   });
@@ -110,10 +130,22 @@ function next(): void {
   });
 }
 
+/** What cannot be is not shown; letting go of it is answered by the document. */
+function preview(edit: string): void {
+  try {
+    picture?.apply(edit);
+  } catch (error) {
+    if (!(asOurs(error) instanceof SceneFaults)) throw error;
+  }
+}
+
 async function handle(message: ToPicture): Promise<void> {
   if (message.kind === 'attach') await attach(message);
-  else if (message.kind === 'open') picture?.open(message.text);
-  else if (message.kind === 'apply') picture?.apply(message.edit);
+  else if (message.kind === 'open') {
+    picture?.open(message.text);
+    picture?.prepare(message.window, message.place);
+  } else if (message.kind === 'apply') picture?.apply(message.edit);
+  else if (message.kind === 'preview') preview(message.edit);
   else {
     last = message.id;
     newest = { id: message.id, wish: message.wish };

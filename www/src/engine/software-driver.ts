@@ -43,7 +43,11 @@ export class SoftwareDriver implements Drawer {
     this.#context = context;
     this.#unlisten = whenShown(
       () => this.request(),
-      () => this.#post({ kind: 'stop' }),
+      () => {
+        // What is stopped before its first part is answered by nobody.
+        this.#waiting = false;
+        this.#post({ kind: 'stop' });
+      },
     );
   }
 
@@ -105,7 +109,9 @@ export class SoftwareDriver implements Drawer {
       worker.onmessage = ({ data }: MessageEvent<FromPainter>) => {
         if (worker === this.#worker) this.#hear(data);
       };
-      worker.onerror = (event) => this.#stopped(event.message || 'the worker could not be loaded');
+      worker.onerror = (event) => {
+        if (worker === this.#worker) this.#stopped(event.message || 'the worker could not be loaded');
+      };
       this.#worker = worker;
       message.module = this.module;
       this.#revision = null;

@@ -39,6 +39,9 @@ const HOUR_SETTLES_MS = 600;
 /** Colours this near pass for the same on the bench, in CIEDE2000. */
 const ALIKE_DELTA_E = 5;
 const PICTURES_BEFORE_GIVING_UP = 3;
+const CARD_COMES_BACK_MS = 1000;
+/** Figures come first where the picture takes longer than this. */
+const FIRST_LIGHT_PATIENCE_MS = 2500;
 
 export type PictureState =
   | { state: 'starting' }
@@ -113,6 +116,9 @@ export class Studio {
   canvas = $state(0);
 
   #engine: PageEngine | null = null;
+  #opened: () => void = () => undefined;
+  /** Settles when there is a scene. */
+  readonly #scene = new Promise<void>((resolve) => (this.#opened = resolve));
   #figures: FiguresClient | null = null;
   #driver: Drawer | null = null;
   /** No graphics card answers: the picture is painted by the processor. */
@@ -122,8 +128,8 @@ export class Studio {
   #frame = 0;
   #settle: ReturnType<typeof setTimeout> | undefined;
   #pictureFailures = 0;
+  #drawnByCard = false;
   #rebuilding = false;
-  #begun = false;
   /** An edit that is in the hand is shown, and whether its figures are being waited for. */
   #previewed = false;
   #previewing = false;
@@ -166,40 +172,17 @@ export class Studio {
       this.#module = module;
       this.compiled = true;
       const { engine, opened } = await beginWith(module, found, asked);
-      await nextTurn();
       this.#engine = engine;
+      this.#opened();
+      await nextTurn();
       this.files.begin(module, engine);
       this.demos = engine.demos();
       this.choices = engine.choices();
-      this.#figures = new FiguresClient(module, engine.shownText(), {
-        report: (report, hour) => {
-          this.report = report;
-          this.reportAt = hour.at;
-          this.reportFaults = [];
-          this.#previewAnswered();
-        },
-        day: (part, done) => this.#takeDay(part, done),
-        year: (part, done) => this.year.take(part, done),
-        noYear: () => this.year.refused(),
-        refused: (faults) => {
-          this.reportFaults = faults;
-          this.dayDone = null;
-          this.#previewAnswered();
-        },
-        stopped: (why, again) => {
-          this.notice = again
-            ? 'The figures had stopped and were started again from your scene; nothing is lost.'
-            : `The figures stopped twice (${why}). Undo the last change, or choose another hour or place.`;
-          if (!again) {
-            this.dayDone = null;
-            this.year.refused();
-          }
-        },
-      });
       await nextTurn();
       this.#sceneOpened();
       this.files.started(opened);
       this.loading = false;
+      setTimeout(() => this.#begin(), FIRST_LIGHT_PATIENCE_MS);
     } catch (error) {
       this.loading = false;
       this.broken = words(error);
@@ -241,6 +224,7 @@ export class Studio {
   }
 
   #sceneOpened(): void {
+    this.#letGo();
     clearTimeout(this.#settle);
     this.selection.only(null);
     wallView.reset();
@@ -317,7 +301,8 @@ export class Studio {
     this.#figures?.open(this.#engine.shownText());
     this.#driver?.forget();
     this.#askReport();
-    this.#askDay(true);
+    // A day that is whole still holds.
+    if (this.dayDone !== null) this.#askDay(true);
     this.year.follow(yearOf(this.civil.date), true);
     this.#drawAgain();
   }
@@ -464,15 +449,41 @@ export class Studio {
     this.#dayParts = [];
     this.dayDone = 0;
     this.dayOldFrom = null;
-    // The first picture needs the processor more than the day does.
-    if (this.#begun) this.#figures?.wantDay(date, this.placeName);
+    this.#figures?.wantDay(date, this.placeName);
   }
 
-  /** The picture has come, or none will: the rest can be worked out. */
+  /** The picture has come, or none will soon: the figures' worker starts, which it would have had to share with. */
   #begin(): void {
-    if (this.#begun) return;
-    this.#begun = true;
+    if (this.#figures !== null || this.#module === null || this.#engine === null) return;
+    this.#figures = new FiguresClient(this.#module, this.#engine.shownText(), {
+      report: (report, hour) => {
+        this.report = report;
+        this.reportAt = hour.at;
+        this.reportFaults = [];
+        this.#previewAnswered();
+      },
+      day: (part, done) => this.#takeDay(part, done),
+      year: (part, done) => this.year.take(part, done),
+      noYear: () => this.year.refused(),
+      refused: (faults) => {
+        this.reportFaults = faults;
+        this.dayDone = null;
+        this.#previewAnswered();
+      },
+      stopped: (why, again) => {
+        this.#previewing = false;
+        this.notice = again
+          ? 'The figures had stopped and were started again from your scene; nothing is lost.'
+          : `The figures stopped twice (${why}). Undo the last change, or choose another hour or place.`;
+        if (!again) {
+          this.dayDone = null;
+          this.year.refused();
+        }
+      },
+    });
+    this.#askReport();
     if (this.#dayOf !== '') this.#askDay(true);
+    this.year.follow(yearOf(this.civil.date), true);
   }
 
   /**
@@ -658,19 +669,24 @@ export class Studio {
       },
       drawn: (at) => {
         this.#pictureFailures = 0;
+        this.#drawnByCard ||= !this.#slow;
         if (this.picture.state !== 'drawing') this.#drawing();
         events.shown();
         const { dataset } = document.documentElement;
         dataset['lit'] = 'yes';
         dataset['drawn'] = at;
       },
-      lost: (cause) => this.#anotherPicture(cause),
+      lost: (cause) => {
+        if (!gone) this.#anotherPicture(cause);
+      },
       failed: (cause) => {
         this.picture = { state: 'refused', why: words(cause) };
         this.#begin();
       },
     };
+    let own: Drawer | null = null;
     const begun = (driver: Drawer): void => {
+      own = driver;
       this.#driver = driver;
       this.#drawing();
       driver.request();
@@ -688,11 +704,16 @@ export class Studio {
       }
     } else {
       const prefer = new URLSearchParams(location.search).get('gpu') ?? '';
-      PictureDriver.attach(module, canvas, prefer, text, () => this.#wanted(), events).then(
+      const early = this.#scene.then(() => this.#engine?.revision ?? 0);
+      PictureDriver.attach(module, canvas, prefer, text, early, () => this.#wanted(), events).then(
         (driver) => {
           if (gone) driver?.close();
           else if (driver !== null) begun(driver);
-          else {
+          else if (this.#drawnByCard && this.#pictureFailures < PICTURES_BEFORE_GIVING_UP) {
+            // A card that is there comes back when its driver has.
+            this.#pictureFailures += 1;
+            setTimeout(() => (this.canvas += 1), CARD_COMES_BACK_MS);
+          } else {
             // A canvas that was asked for a graphics card gives nothing else: another one.
             this.#slow = true;
             this.canvas += 1;
@@ -705,8 +726,8 @@ export class Studio {
     }
     return () => {
       gone = true;
-      this.#driver?.close();
-      this.#driver = null;
+      own?.close();
+      if (this.#driver === own) this.#driver = null;
     };
   }
 
