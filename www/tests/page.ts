@@ -99,13 +99,13 @@ export async function choosePiece(page: Page): Promise<void> {
   await expect(page.getByRole('heading', { name: /^Piece \d+$/ })).toBeVisible();
 }
 
-/** Adds a line to the glue each time it is fetched; `nth` counts from 1. */
-export async function addToGlue(page: Page, line: (nth: number) => string): Promise<void> {
+/** Adds a line to the glue each time it is fetched; `nth` counts from 1, `by` is the page or the worker that does. */
+export async function addToGlue(page: Page, line: (nth: number, by: string) => string): Promise<void> {
   let nth = 0;
   await page.route(/\/assets\/web-[^/]*\.js/, async (route) => {
     nth += 1;
     const response = await route.fetch();
-    const body = `${await response.text()}\n${line(nth)}`;
+    const body = `${await response.text()}\n${line(nth, route.request().headers()['referer'] ?? '')}`;
     await route.fulfill({ response, body, headers: { ...response.headers(), 'cache-control': 'no-store' } });
   });
 }

@@ -34,8 +34,13 @@ test('a trap on the page costs the action in flight and nothing else', async ({ 
 });
 
 test('a trap in the worker starts another in step with the page', async ({ page }, info) => {
-  // The page and its two workers fetch the glue first; a worker started anew gets it whole.
-  await addToGlue(page, (nth) => (nth <= 3 ? trapOnce('Figures.prototype.apply') : ''));
+  // A worker started anew gets the glue whole.
+  let workers = 0;
+  await addToGlue(page, (_, by) => {
+    if (!by.includes('figures')) return '';
+    workers += 1;
+    return workers === 1 ? trapOnce('Figures.prototype.apply') : '';
+  });
   await open(page, info.project.name);
   const before = await valueOf(page, 'total_lx');
   await page.getByRole('button', { name: 'Next day' }).click();

@@ -514,7 +514,8 @@ export class Studio {
   sunPath(date: string): SunPath | null {
     try {
       return this.#engine?.sunPath(date) ?? null;
-    } catch {
+    } catch (error) {
+      if (error instanceof Trapped) void this.#rebuild();
       return null;
     }
   }
