@@ -8,10 +8,12 @@
 //!   that still fit a changed scene.
 //! - [`change_pieces`] and [`replace_glass`] turn a change to what pieces are made of into one edit.
 //! - [`check`] says what the schema cannot: names that must exist, be unique or fit one another.
+//! - [`Weather`] and [`sky_in_words`] name a sky; [`cautions`] says what is doubtful about a scene that can be.
 //! - [`resolve`] builds what the physics works with: [`Resolved`], with panels, make-ups and sky.
 //!
 //! Out of scope: files and storage (the command line and the page), what the light does (`viewing`, `render`).
 
+mod cautions;
 mod change;
 mod check;
 pub mod document;
@@ -26,7 +28,9 @@ mod resolve;
 mod schema;
 mod syntax;
 mod variants;
+mod weather;
 
+pub use cautions::cautions;
 pub use change::{
     Change, Changed, Layer, LayerAt, PaintClass, can_move, change_pieces, layers, pieces_with_glass,
     replace_glass,
@@ -38,5 +42,6 @@ pub use fault::{Fault, Faults};
 pub use glazing::{Brushwork, all_glasses, find_glass};
 pub use read::{MOST_BYTES, read, read_edit, write};
 pub use resolve::{Reach, Resolved, ResolvedPiece, ResolvedRoom, ResolvedWindow, panel_drawing, resolve};
-pub use schema::SCHEMA;
+pub use schema::{SCHEMA, faults_of};
 pub use variants::{LeftOut, difference, fit_variants, with_variant};
+pub use weather::{STANDARD_SKY_WORDS, Weather, sky_in_words};

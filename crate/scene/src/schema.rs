@@ -39,6 +39,14 @@ pub(crate) fn faults_of_part(value: &Value, name: &str) -> Vec<Fault> {
     found
 }
 
+/// Every fault of one value against a schema of its own, as schemars writes it with every part in place: without
+/// references.
+pub fn faults_of(value: &Value, schema: &Value) -> Vec<Fault> {
+    let mut found = Vec::new();
+    check(value, schema, "", &mut found);
+    found
+}
+
 fn resolved(schema: &Value) -> &Value {
     match schema.get("$ref").and_then(Value::as_str) {
         Some(reference) => root().pointer(reference.trim_start_matches('#')).unwrap_or(&Value::Null),

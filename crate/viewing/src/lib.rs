@@ -28,6 +28,7 @@ mod cast;
 mod contour;
 mod day;
 mod direct;
+mod direction;
 mod error;
 mod form_factor;
 mod geometry;
@@ -59,6 +60,7 @@ pub use contour::{
 };
 pub use day::{DAY_STEPS, Day, DayInstant, day};
 pub use direct::Direct;
+pub use direction::direction_in_words;
 pub use error::ViewingError;
 pub use form_factor::{
     Rectangle, element_to_parallel_rectangle, element_to_perpendicular_rectangle, parallel_exchange,

@@ -1,0 +1,31 @@
+//! What is doubtful about a scene although it can be.
+
+use crate::resolve::Resolved;
+
+/// Clock and sun further apart than this are worth a question, hours: no zone in use goes as far, summer time
+/// included.
+const ZONE_DOUBTFUL_H: f64 = 3.0;
+/// Toward the poles the meridians run together, and stations keep whichever time suits their supplies.
+const ZONE_MATTERS_TO_DEG: f64 = 75.0;
+
+/// What is doubtful about the site, in sentences: a time zone that does not go with the longitude.
+pub fn cautions(resolved: &Resolved) -> Vec<String> {
+    let site = &resolved.scene.site;
+    if site.latitude_deg.abs() > ZONE_MATTERS_TO_DEG {
+        return Vec::new();
+    }
+    let Ok(placed) = resolved.instant(&resolved.scene.at) else { return Vec::new() };
+    let clock_h = f64::from(placed.offset_s) / 3600.0;
+    let apart_h = (clock_h - site.longitude_deg / 15.0 + 12.0).rem_euclid(24.0) - 12.0;
+    if apart_h.abs() <= ZONE_DOUBTFUL_H {
+        return Vec::new();
+    }
+    vec![format!(
+        "site: the clocks of {} are {:.0} hours {} the sun at longitude {:.1}° {}; check the time zone and the longitude",
+        site.time_zone,
+        apart_h.abs(),
+        if apart_h > 0.0 { "ahead of" } else { "behind" },
+        site.longitude_deg.abs(),
+        if site.longitude_deg < 0.0 { "west" } else { "east" },
+    )]
+}
