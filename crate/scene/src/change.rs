@@ -3,6 +3,7 @@
 //! Plates are counted **from the inside**: 0 is the plate toward the room, by whose glass a piece is known, so that
 //! "the plate toward the room" is one thing in single and in plated pieces.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::document::{
@@ -12,9 +13,14 @@ use crate::edit::{Edit, EditError};
 use crate::glazing::find_glass;
 
 /// A layer of a piece, named so that other pieces can have the same.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "layer", rename_all = "snake_case", deny_unknown_fields)]
+#[schemars(rename = "LayerKey")]
 pub enum Layer {
+    /// The protective glazing in front of the window, no part of the piece.
+    Protective,
+    /// The air behind the protective glazing.
+    OuterAir,
     /// What lies between a plate and the one inside of it.
     Gap {
         /// The plate on the gap's inner side.
@@ -44,7 +50,7 @@ pub enum Layer {
 }
 
 /// Kinds of paint, tones and colours apart.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 #[expect(missing_docs, reason = "the kinds of paint")]
 pub enum PaintClass {
@@ -78,7 +84,7 @@ pub struct LayerAt {
 }
 
 /// One change to what pieces are made of.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
 #[serde(tag = "change", rename_all = "snake_case", deny_unknown_fields)]
 #[expect(missing_docs, reason = "the fields are the document's own")]
 pub enum Change {
@@ -120,7 +126,7 @@ pub enum Change {
 }
 
 /// What a change comes to.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Changed {
     /// The edit that makes it, one for all the pieces.
     pub edit: Edit,
@@ -467,7 +473,7 @@ fn moved(
             }
             name_of(scene, makeup, paint)
         }
-        Layer::Gap { .. } | Layer::Flash { .. } => Some(layer),
+        Layer::Protective | Layer::OuterAir | Layer::Gap { .. } | Layer::Flash { .. } => Some(layer),
     }
 }
 

@@ -2,8 +2,11 @@
 
 use std::fmt;
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 /// One fault: its place, what was expected there, what was found.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Fault {
     /// Path in the document, such as `windows[0].pieces[14].makeup.plates[0].thickness_mm`; empty for the whole.
     pub path: String,

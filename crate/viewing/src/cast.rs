@@ -1,12 +1,13 @@
 //! The cast: the colour that light has taken on, in figures and in words.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use spectra::{Chromaticity, Lab, Observer, Spectrum, UvPrime, Xyz};
 
 use crate::looks::look;
 
 /// The chromaticity of the light at a place and how it differs from the same room with clear glass.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Cast {
     /// CIE 1931 x.
     pub x: Option<f64>,

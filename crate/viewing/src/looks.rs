@@ -1,5 +1,6 @@
 //! How familiar things look in the light of a place.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use spectra::rgb::linear_srgb_from_xyz;
 use spectra::{Observer, Spectrum, TristimulusWeights, Xyz, adapt, illuminant, luminous, reflectance};
@@ -7,7 +8,7 @@ use spectra::{Observer, Spectrum, TristimulusWeights, Xyz, adapt, illuminant, lu
 use crate::cast::COLOUR_FROM_LX;
 
 /// A surface's look to an eye that has partly adapted to the light.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Look {
     /// CIE L*, a*, b* for D65, after adaptation.
     pub lab: [f64; 3],
@@ -17,7 +18,7 @@ pub struct Look {
 
 /// White cloth, pale stone and two skins; their reflectances are invented and estimated. `None` where it is too dark to
 /// see colour.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Looks {
     /// Bleached linen.
     pub white_cloth: Option<Look>,

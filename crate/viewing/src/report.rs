@@ -2,6 +2,7 @@
 
 use daylight::{ClockNote, Outside, Resolved as ResolvedTime};
 use scene::Resolved;
+use schemars::JsonSchema;
 use serde::Serialize;
 use spectra::{Observer, Xyz, colour_rendering, luminous};
 
@@ -37,7 +38,7 @@ pub struct Report {
 }
 
 /// Where the sun stands.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct SunReport {
     /// Above the horizon, refraction included.
     pub altitude_deg: f64,
@@ -48,7 +49,7 @@ pub struct SunReport {
 }
 
 /// The light outside, lx.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct OutsideReport {
     /// Of the sun, on a plane facing it.
     pub beam_normal_lx: f64,
@@ -61,7 +62,7 @@ pub struct OutsideReport {
 }
 
 /// The light at the place.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ViewingReport {
     /// On an upright plane at the eye that faces the window.
     pub vertical: Illuminance,
@@ -79,7 +80,7 @@ pub struct ViewingReport {
 }
 
 /// An illuminance by the way it came, lx.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Illuminance {
     /// All of it.
     pub total_lx: f64,
@@ -101,7 +102,7 @@ impl Illuminance {
 }
 
 /// One piece.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct PieceReport {
     /// Its number.
     pub id: u32,

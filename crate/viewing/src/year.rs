@@ -2,6 +2,7 @@
 
 use daylight::{CivilDate, Instant, TimeError, rise_set_in_zone};
 use scene::Resolved;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::day::DayInstant;
@@ -37,7 +38,7 @@ pub struct YearHour {
 }
 
 /// When the sun comes and goes on one day, by the site's clocks.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct SunOfDay {
     /// Day of the year, the first of January 1.
     pub day: u16,
@@ -46,6 +47,7 @@ pub struct SunOfDay {
     /// The same for its setting.
     pub sunset_minute: Option<f64>,
     /// `day` or `night` where the sun neither rises nor sets.
+    #[schemars(extend("enum" = ["day", "night", null]))]
     pub polar: Option<&'static str>,
 }
 

@@ -1,36 +1,35 @@
 //! The demo scenes, compiled in so that the first visit needs no file.
 
 use serde::Deserialize;
-use serde_json::json;
 use wasm_bindgen::prelude::wasm_bindgen;
 
+use crate::contract::DemoName;
 use crate::error;
+use crate::json::Json;
 
-/// Id and text, the one shown first at the head.
+/// Id and text of each; the first is the one that the page opens with.
 pub(crate) const DEMOS: [(&str, &str); 3] = [
     ("estuary-lancet", include_str!("../../../demo-scenes/estuary-lancet.json")),
     ("north-corridor", include_str!("../../../demo-scenes/north-corridor.json")),
     ("small-rose", include_str!("../../../demo-scenes/small-rose.json")),
 ];
 
-/// What the list says of a demo; the rest of its file is passed over, which takes a hundredth of reading it.
+/// What the list says of a demo. The rest of its file is skipped, which takes a hundredth of the time of reading it.
 #[derive(Deserialize)]
 struct Title {
     name: String,
-    note: Option<String>,
+    #[serde(default)]
+    note: String,
 }
 
-/// JSON list of `{id, name, note}`.
+/// JSON: the demo scenes, a list of `DemoName`.
 #[wasm_bindgen]
 pub fn demo_names() -> String {
-    let list: Vec<_> = DEMOS
-        .iter()
-        .filter_map(|(id, text)| {
-            let Title { name, note } = serde_json::from_str(text).ok()?;
-            Some(json!({ "id": id, "name": name, "note": note }))
-        })
-        .collect();
-    json!(list).to_string()
+    let list = DEMOS.iter().filter_map(|(id, text)| {
+        let Title { name, note } = serde_json::from_str(text).ok()?;
+        Some(DemoName { id: (*id).to_owned(), name, note })
+    });
+    Json(list.collect::<Vec<_>>()).to_string()
 }
 
 /// The scene file of a demo.

@@ -2,30 +2,29 @@
 
 use daylight::{DaylightError, TimeError};
 use scene::{Fault, Faults};
-use serde_json::json;
 use viewing::ViewingError;
 use wasm_bindgen::JsError;
 
+use crate::contract::Refusal;
+use crate::json::Json;
+
 /// Every fault with its path, what was expected and what was found.
 pub(crate) fn from_faults(faults: &Faults) -> JsError {
-    let list: Vec<_> = faults
-        .0
-        .iter()
-        .map(|fault| json!({ "path": fault.path, "expected": fault.expected, "found": fault.found }))
-        .collect();
-    JsError::new(&json!({ "faults": list }).to_string())
+    JsError::new(&Json(Refusal { faults: &faults.0 }).to_string())
 }
 
 /// One fault that has no place in the document.
 pub(crate) fn from_text(expected: &str, found: impl ToString) -> JsError {
-    from_faults(&Faults(vec![Fault {
-        path: String::new(),
-        expected: expected.to_owned(),
-        found: found.to_string(),
-    }]))
+    from_fault("", expected, found)
 }
 
-/// Why there are no figures: what would have had to be, and the sentence that says what is.
+/// One fault at a place of a document or a request.
+pub(crate) fn from_fault(path: &str, expected: &str, found: impl ToString) -> JsError {
+    let (path, expected, found) = (path.to_owned(), expected.to_owned(), found.to_string());
+    from_faults(&Faults(vec![Fault { path, expected, found }]))
+}
+
+/// Why there are no figures: what was expected, and the sentence of the error.
 pub(crate) fn from_viewing(error: &ViewingError) -> JsError {
     let expected = match error {
         ViewingError::UnknownPlace { .. } => "a place to view from that the scene has",

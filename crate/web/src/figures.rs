@@ -2,13 +2,13 @@
 
 use daylight::{CivilDate, CivilTime, LocalTime, TimeError, delta_t_s, sun_position};
 use scene::{Faults, Resolved, read, read_edit, resolve, with_variant};
-use serde_json::{Value, json};
-use viewing::{DAY_STEPS, Day, DayInstant, Prepared, ViewingError, Year, YearHour};
+use viewing::{DAY_STEPS, Prepared, ViewingError, direction_in_words};
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
+use crate::contract::{Day, DayInstant, Report, Year, YearHour};
 use crate::error;
-use crate::overview::direction_words;
+use crate::json::Json;
 
 /// A scene with the place that was asked about last, prepared.
 #[wasm_bindgen]
@@ -53,57 +53,62 @@ impl Figures {
         Ok((&self.resolved, prepared))
     }
 
-    fn report_of(&mut self, at: &str, place: &str) -> Result<Value, ViewingError> {
+    fn report_of(&mut self, at: &str, place: &str) -> Result<Json<Report>, ViewingError> {
         let (resolved, prepared) = self.prepared(place)?;
         let time = resolved.instant(at)?;
         let outside = resolved.outside(time.utc)?;
-        let report = prepared.report(resolved, &outside)?;
-        // A report is plain data with text keys and always serialises.
-        let mut report = serde_json::to_value(report).unwrap_or_default();
-        report["sun_words"] = json!(direction_words(outside.sun().direction()));
-        Ok(report)
+        let viewing::Report { scene, utc, local, sun, outside: light, viewing, pieces, warnings } =
+            prepared.report(resolved, &outside)?;
+        let sun_words = direction_in_words(outside.sun().direction());
+        Ok(Json(Report { scene, utc, local, sun, sun_words, outside: light, viewing, pieces, warnings }))
     }
 
-    fn day_of(&mut self, date: &str, place: &str, part: usize, parts: usize) -> Result<Value, ViewingError> {
+    fn day_of(
+        &mut self,
+        date: &str,
+        place: &str,
+        part: usize,
+        parts: usize,
+    ) -> Result<Json<Day>, ViewingError> {
         let date = CivilDate::parse(date)?;
         let (resolved, prepared) = self.prepared(place)?;
         let parts = parts.clamp(1, DAY_STEPS);
         let edge = |part: usize| part.min(parts) * DAY_STEPS / parts;
         let day = prepared.day_part(resolved, date, DAY_STEPS, edge(part)..edge(part.saturating_add(1)))?;
-        day_json(resolved, date, &day)
+        Ok(Json(day_answer(resolved, date, day)?))
     }
 
-    fn year_of(&mut self, year: i16, place: &str, part: usize, parts: usize) -> Result<Value, ViewingError> {
+    fn year_of(
+        &mut self,
+        year: i16,
+        place: &str,
+        part: usize,
+        parts: usize,
+    ) -> Result<Json<Year>, ViewingError> {
         let (resolved, prepared) = self.prepared(place)?;
-        Ok(year_json(&prepared.year_part(resolved, year, part, parts)?))
+        Ok(Json(year_answer(prepared.year_part(resolved, year, part, parts)?)))
     }
 }
 
 /// The year as its strip draws it.
-fn year_json(year: &Year) -> Value {
-    let hours: Vec<Value> = year
-        .hours
-        .iter()
-        .map(|YearHour { month, hour, light }| {
-            json!({
-                "month": month,
-                "hour": hour,
-                "total_lx": light.total_lx,
-                "swatch": swatch(light),
-                "words": light.words,
-            })
-        })
-        .collect();
-    json!({ "year": year.year, "hours": hours, "sun": year.sun })
+fn year_answer(year: viewing::Year) -> Year {
+    let hour = |viewing::YearHour { month, hour, light }| YearHour {
+        month,
+        hour,
+        total_lx: light.total_lx,
+        swatch: swatch(&light),
+        words: light.words,
+    };
+    Year { year: year.year, hours: year.hours.into_iter().map(hour).collect(), sun: year.sun }
 }
 
 /// White cloth, as CSS has it.
-fn swatch(light: &DayInstant) -> Option<String> {
+fn swatch(light: &viewing::DayInstant) -> Option<String> {
     light.white_cloth_srgb.map(|[r, g, b]| format!("rgb({r} {g} {b})"))
 }
 
 /// The day as the ribbon draws it.
-fn day_json(resolved: &Resolved, date: CivilDate, day: &Day) -> Result<Value, ViewingError> {
+fn day_answer(resolved: &Resolved, date: CivilDate, day: viewing::Day) -> Result<Day, ViewingError> {
     let zone = &resolved.scene.site.time_zone;
     let (midnight, _) = date.bounds(zone)?;
     let on_the_clock =
@@ -111,37 +116,28 @@ fn day_json(resolved: &Resolved, date: CivilDate, day: &Day) -> Result<Value, Vi
     let hour_and_minute = |minute: Option<f64>| -> Result<Option<String>, TimeError> {
         minute.map(|m| on_the_clock(m).map(|local| clock_text(local.civil))).transpose()
     };
-    let sun_words = |minute: f64| -> Result<String, ViewingError> {
-        let instant = midnight.plus_minutes(minute);
+    let instant = |light: viewing::DayInstant| -> Result<DayInstant, ViewingError> {
+        let instant = midnight.plus_minutes(light.minute);
         let sun = sun_position(&resolved.place, instant, delta_t_s(instant))?;
-        Ok(direction_words(sun.direction()))
+        Ok(DayInstant {
+            minute: on_the_clock(light.minute)?.civil.minute_of_day(),
+            total_lx: light.total_lx,
+            sky_ground_lx: light.sky_ground_lx,
+            sun_lx: light.sun_lx,
+            room_lx: light.room_lx,
+            share_of_clear: light.share_of_clear,
+            swatch: swatch(&light),
+            words: light.words,
+            sun_altitude_deg: light.sun_altitude_deg,
+            sun_words: direction_in_words(sun.direction()),
+        })
     };
-    let instants = day
-        .instants
-        .iter()
-        .map(|i| Ok(instant_json(i, &on_the_clock(i.minute)?, &sun_words(i.minute)?)))
-        .collect::<Result<Vec<_>, ViewingError>>()?;
-    Ok(json!({
-        "date": day.date,
-        "sunrise": hour_and_minute(day.sunrise_minute)?,
-        "sunset": hour_and_minute(day.sunset_minute)?,
-        "polar": day.polar,
-        "instants": instants,
-    }))
-}
-
-fn instant_json(instant: &DayInstant, local: &LocalTime, sun_words: &str) -> Value {
-    json!({
-        "minute": local.civil.minute_of_day(),
-        "total_lx": instant.total_lx,
-        "sky_ground_lx": instant.sky_ground_lx,
-        "sun_lx": instant.sun_lx,
-        "room_lx": instant.room_lx,
-        "share_of_clear": instant.share_of_clear,
-        "swatch": swatch(instant),
-        "words": instant.words,
-        "sun_altitude_deg": instant.sun_altitude_deg,
-        "sun_words": sun_words,
+    Ok(Day {
+        date: day.date,
+        sunrise: hour_and_minute(day.sunrise_minute)?,
+        sunset: hour_and_minute(day.sunset_minute)?,
+        polar: day.polar,
+        instants: day.instants.into_iter().map(instant).collect::<Result<_, _>>()?,
     })
 }
 

@@ -4,20 +4,33 @@
 //! another `Picture`, which draws, both kept in step by the same edits; where there is no graphics card, a third has
 //! `SoftwarePicture`. Everything crosses as text, JSON where it has parts.
 //!
+//! The shape of everything that crosses as JSON is in `contract`, from which the types of TypeScript are generated.
+//!
 //! Out of scope: every computation. This crate only asks the others and puts their answers into words for the page.
 
 mod alike;
+mod choices;
+mod contract;
 mod demos;
 mod document;
 mod error;
 mod figures;
+#[cfg(all(test, not(target_arch = "wasm32")))]
+mod generate;
+mod glasses;
 mod history;
+mod json;
+mod layers;
 mod overview;
 #[cfg(target_arch = "wasm32")]
 mod picture;
-mod section;
 #[cfg(target_arch = "wasm32")]
-mod shown;
+mod picture_request;
+#[cfg(target_arch = "wasm32")]
+mod prepared_window;
+#[cfg(any(test, target_arch = "wasm32"))]
+mod request;
+mod section;
 #[cfg(target_arch = "wasm32")]
 mod software;
 mod surroundings;
@@ -25,11 +38,10 @@ mod swatch;
 #[cfg(target_arch = "wasm32")]
 mod turn;
 mod vary;
-#[cfg(target_arch = "wasm32")]
-mod wish;
 mod words;
 
 pub use alike::Alike;
+pub use choices::choices;
 pub use demos::{demo, demo_names};
 pub use document::{SceneDocument, most_bytes};
 pub use figures::Figures;
@@ -37,4 +49,3 @@ pub use figures::Figures;
 pub use picture::Picture;
 #[cfg(target_arch = "wasm32")]
 pub use software::SoftwarePicture;
-pub use surroundings::choices;

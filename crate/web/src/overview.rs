@@ -1,47 +1,54 @@
-//! What the page shows of a scene at a glance.
+//! The scene at a glance, and the shapes of its windows.
 
-use daylight::{CivilTime, ClockNote, Direction};
+use daylight::{CivilTime, ClockNote};
 use panel::Polygon;
-use scene::{Resolved, ResolvedPiece, ResolvedWindow};
-use serde_json::{Value, json};
+use scene::{Resolved, ResolvedPiece, ResolvedWindow, Variant, cautions, sky_in_words};
+use serde_json::Value;
 
-use crate::surroundings::{cautions, sky_words};
+use crate::contract::{Overview, PieceOverview, PieceShape, VariantName, WindowOverview, WindowShapes};
+use crate::json::Json;
 
-/// The overview: names, sizes and places, and which glass is in which piece.
+/// The overview as a JSON object, for the document to put its variants in.
 pub(crate) fn overview(resolved: &Resolved) -> Value {
+    // Plain data with text keys, which always serialises.
+    serde_json::to_value(overview_of(resolved, &resolved.scene.variants, None, &[])).unwrap_or_default()
+}
+
+/// What is shown of a scene, with the variants that it has, which of them is shown, and what the last action took out of
+/// them.
+fn overview_of(
+    resolved: &Resolved,
+    variants: &[Variant],
+    shown: Option<&str>,
+    left_out: &[String],
+) -> Overview {
     let scene = &resolved.scene;
-    let (utc, note) = match resolved.instant(&scene.at) {
+    let variants = variants.iter().map(|variant| VariantName {
+        name: variant.name.clone(),
+        note: variant.note.clone(),
+        differences: variant.edits.len(),
+    });
+    let (utc, local_note) = match resolved.instant(&scene.at) {
         Ok(found) => (Some(found.utc.to_string()), found.note.map(clock_note)),
         Err(_) => (None, None),
     };
-    let notes: Vec<String> = resolved
-        .windows
-        .iter()
-        .flat_map(|w| {
-            let open_ends = w.panel.open_ends.iter().map(|end| {
-                format!(
-                    "{}: {} ends in the middle of a piece at {:.1}, {:.1} mm",
-                    w.id, end.line, end.at[0], end.at[1]
-                )
-            });
-            let others = w.panel.notes.iter().filter(|n| n.is_fault()).map(|n| format!("{}: {n}", w.id));
-            open_ends.chain(others).collect::<Vec<_>>()
-        })
-        .chain(cautions(resolved))
-        .collect();
-    json!({
-        "name": scene.name,
-        "note": scene.note,
-        "at": plain_time(&scene.at),
-        "utc": utc,
-        "time_zone": scene.site.time_zone,
-        "local_note": note,
-        "windows": resolved.windows.iter().map(window).collect::<Vec<_>>(),
-        "places": scene.places,
-        "viewer": scene.viewer,
-        "sky": sky_words(&scene.sky),
-        "notes": notes,
-    })
+    let notes = resolved.windows.iter().flat_map(drawing_notes).chain(cautions(resolved));
+    Overview {
+        name: scene.name.clone(),
+        note: scene.note.clone(),
+        at: plain_time(&scene.at),
+        utc,
+        time_zone: scene.site.time_zone.clone(),
+        local_note,
+        windows: resolved.windows.iter().map(window).collect(),
+        places: scene.places.clone(),
+        viewer: scene.viewer,
+        variants: variants.collect(),
+        shown: shown.map(str::to_owned),
+        left_out: left_out.to_vec(),
+        sky: sky_in_words(&scene.sky),
+        notes: notes.collect(),
+    }
 }
 
 /// A civil time in the one form that the page takes apart, whichever a file has it in: `2026-11-25T15:00`, with
@@ -55,32 +62,43 @@ fn plain_time(at: &str) -> String {
     }
 }
 
-fn window(window: &ResolvedWindow) -> Value {
-    let glass = |piece: &ResolvedPiece| piece.makeup.plates.last().map(|plate| plate.glass.name.clone());
-    json!({
-        "id": window.id,
-        "width_mm": window.panel.width_mm,
-        "height_mm": window.panel.height_mm,
-        "pieces": window.pieces.iter().map(|p| json!({ "id": p.id, "glass": glass(p) })).collect::<Vec<_>>(),
-    })
+/// What is doubtful about a drawing.
+fn drawing_notes(window: &ResolvedWindow) -> Vec<String> {
+    let ResolvedWindow { id, panel, .. } = window;
+    let open_ends = panel.open_ends.iter().map(|end| {
+        let [x, y] = end.at;
+        format!("{id}: {} ends in the middle of a piece at {x:.1}, {y:.1} mm", end.line)
+    });
+    let faults = panel.notes.iter().filter(|note| note.is_fault()).map(|note| format!("{id}: {note}"));
+    open_ends.chain(faults).collect()
 }
 
-/// The shapes of every window: SVG paths in mm with y **down** from the sight size's upper edge, its pieces in the
-/// overview's order.
-pub(crate) fn outlines(resolved: &Resolved) -> Value {
+fn window(window: &ResolvedWindow) -> WindowOverview {
+    let glass = |piece: &ResolvedPiece| piece.makeup.plates.last().map(|plate| plate.glass.name.clone());
+    WindowOverview {
+        id: window.id.clone(),
+        width_mm: window.panel.width_mm,
+        height_mm: window.panel.height_mm,
+        pieces: window
+            .pieces
+            .iter()
+            .map(|piece| PieceOverview { id: piece.id, glass: glass(piece).unwrap_or_default() })
+            .collect(),
+    }
+}
+
+/// The shapes of every window, its pieces in the overview's order.
+pub(crate) fn outlines(resolved: &Resolved) -> Json<Vec<WindowShapes>> {
     let of_window = |window: &ResolvedWindow| {
         let panel = &window.panel;
         let down = |polygons: &[Polygon]| path_data(polygons, panel.height_mm);
         let pieces = panel.pieces.iter().map(|piece| {
             let [x, y] = piece.interior_point;
-            json!({ "path": down(&piece.light), "centre_mm": [x, panel.height_mm - y] })
+            PieceShape { path: down(&piece.light), centre_mm: [x, panel.height_mm - y] }
         });
-        json!({
-            "opening": down(std::slice::from_ref(&panel.opening)),
-            "pieces": pieces.collect::<Vec<_>>(),
-        })
+        WindowShapes { opening: down(std::slice::from_ref(&panel.opening)), pieces: pieces.collect() }
     };
-    json!(resolved.windows.iter().map(of_window).collect::<Vec<_>>())
+    Json(resolved.windows.iter().map(of_window).collect())
 }
 
 /// SVG path data of polygons, mm, with y down from `height_mm`.
@@ -107,18 +125,5 @@ fn clock_note(note: ClockNote) -> String {
         ClockNote::Fold { .. } => {
             "The clocks go back over this time, so that it comes twice; the first is taken.".to_owned()
         }
-    }
-}
-
-/// Where a direction lies, in words: "south-west, 8° up".
-pub(crate) fn direction_words(direction: Direction) -> String {
-    const POINTS: [&str; 8] =
-        ["north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"];
-    let point = POINTS[((direction.azimuth_deg.rem_euclid(360.0) + 22.5) / 45.0) as usize % 8];
-    let altitude = direction.altitude_deg;
-    if altitude < 0.0 {
-        format!("{point}, {:.0}° below the horizon", -altitude)
-    } else {
-        format!("{point}, {altitude:.0}° up")
     }
 }

@@ -8,9 +8,11 @@ use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 use web_sys::OffscreenCanvas;
 
+use crate::contract::PictureRequest;
 use crate::error;
-use crate::shown::{Shown, resolved};
-use crate::wish::{Wish, coarse};
+use crate::picture_request::{coarse, look, view};
+use crate::prepared_window::{PreparedWindow, resolved};
+use crate::request;
 
 /// A picture bound to a canvas. After a loss, drop it, put a **new** canvas in place and attach another.
 #[wasm_bindgen]
@@ -21,13 +23,14 @@ pub struct Picture {
 struct Inner {
     canvas: CanvasRenderer,
     resolved: Option<Resolved>,
-    shown: Option<Shown>,
+    window: Option<PreparedWindow>,
     /// What is on the canvas; `None` where the scene has changed since.
-    set: Option<Set>,
+    drawn: Option<Drawn>,
 }
 
-struct Set {
-    wish: String,
+struct Drawn {
+    text: String,
+    request: PictureRequest,
     side: u32,
 }
 
@@ -46,7 +49,7 @@ impl Picture {
         let canvas = CanvasRenderer::for_canvas(canvas, backend, gamut)
             .await
             .map_err(|found| error::from_text("a browser with WebGPU or WebGL2", found))?;
-        let inner = Inner { canvas, resolved: None, shown: None, set: None };
+        let inner = Inner { canvas, resolved: None, window: None, drawn: None };
         Ok(Self { inner: RefCell::new(inner) })
     }
 
@@ -67,7 +70,7 @@ impl Picture {
     pub fn open(&self, text: &str) -> Result<(), JsError> {
         let mut inner = self.inner.borrow_mut();
         inner.resolved = Some(resolved(text)?);
-        inner.set = None;
+        inner.drawn = None;
         Ok(())
     }
 
@@ -83,36 +86,40 @@ impl Picture {
             _ => true,
         };
         if shows {
-            inner.set = None;
+            inner.drawn = None;
         }
         edited.map(|_| ()).map_err(|faults| error::from_faults(&faults))
     }
 
-    /// Makes a window (empty for the first) seen from a named place (empty for the first) ready to be drawn, before
-    /// anything is wished. Throws where there is no such window or place.
+    /// Makes a window (empty for the first) seen from a named place (empty for the first) ready to be drawn before any
+    /// picture is asked for. Throws where there is no such window or place.
     pub fn prepare(&self, window: &str, place: &str) -> Result<(), JsError> {
         let mut inner = self.inner.borrow_mut();
-        inner.set = None;
+        inner.drawn = None;
         let first =
             inner.resolved.as_ref().and_then(|resolved| resolved.windows.first()).map(|w| w.id.clone());
         let window = if window.is_empty() { first.unwrap_or_default() } else { window.to_owned() };
         inner.show(&window, place)
     }
 
-    /// Draws a frame; `wish` is JSON as [`Wish`] has it. Its pixels are `side` of those of the wish wide and high: on
-    /// a slow card a coarse picture comes first, without the spread of light in the eye. Only what has changed since the last frame is made anew; false where
-    /// nothing has, and nothing was drawn. Throws what cannot be drawn, and when the device is lost.
-    pub fn draw(&self, wish: &str, side: u32) -> Result<bool, JsError> {
+    /// Draws a frame; `request` is JSON, a `PictureRequest`. Each pixel is `side` of the request's wide and high: on a slow
+    /// card a coarse picture comes first, without the spread of light in the eye. Only what has changed since the last
+    /// frame is made anew. Returns false, and draws nothing, where nothing has changed. Throws where the request cannot be
+    /// drawn and where the device is lost.
+    pub fn draw(&self, request: &str, side: u32) -> Result<bool, JsError> {
         let mut inner = self.inner.borrow_mut();
-        if inner.set.as_ref().is_some_and(|set| set.wish == wish && set.side <= side)
+        if inner.drawn.as_ref().is_some_and(|drawn| drawn.text == request && drawn.side <= side)
             && !inner.canvas.is_lost()
         {
             return Ok(false);
         }
-        let drawn = Wish::read(wish).and_then(|read| inner.draw(&read, side));
-        // After a fault what is set may be half of what was wished.
-        inner.set = drawn.is_ok().then(|| Set { wish: wish.to_owned(), side });
-        drawn.map(|()| true)
+        // After an error the canvas may hold half of what was asked for.
+        let before = inner.drawn.take();
+        let read: PictureRequest =
+            request::read(request, "PictureRequest").map_err(|faults| error::from_faults(&faults))?;
+        inner.draw(&read, side, before.as_ref().map(|drawn| &drawn.request))?;
+        inner.drawn = Some(Drawn { text: request.to_owned(), request: read, side });
+        Ok(true)
     }
 
     /// Whether the device has drawn the last frame, or is gone.
@@ -136,33 +143,37 @@ impl Inner {
         let Some(resolved) = &self.resolved else {
             return Err(error::from_text("a scene to draw", "none"));
         };
-        let (shown, new_shapes) = Shown::after(self.shown.take(), resolved, window, place)?;
+        let (window, new_shapes) = PreparedWindow::after(self.window.take(), resolved, window, place)?;
         if new_shapes {
-            self.canvas.renderer().set_window(&shown.window.mesh);
+            self.canvas.renderer().set_window(&window.window.mesh);
         }
-        self.shown = Some(shown);
+        self.window = Some(window);
         Ok(())
     }
 
-    fn draw(&mut self, wish: &Wish, side: u32) -> Result<(), JsError> {
-        let before = self.set.take().and_then(|set| Wish::read(&set.wish).ok());
-        let same = |of: fn(&Wish) -> &String| before.as_ref().is_some_and(|before| of(before) == of(wish));
-        let same_window = same(|w| &w.window) && same(|w| &w.place);
+    fn draw(
+        &mut self,
+        request: &PictureRequest,
+        side: u32,
+        before: Option<&PictureRequest>,
+    ) -> Result<(), JsError> {
+        let PictureRequest { window, place, at, mode, mark_unshowable, .. } = request;
+        let same_window = before.is_some_and(|before| (&before.window, &before.place) == (window, place));
         if !same_window {
-            self.show(&wish.window, &wish.place)?;
+            self.show(window, place)?;
         }
-        let Some(shown) = &self.shown else {
+        let Some(window) = &self.window else {
             return Err(error::from_text("a window to draw", "none"));
         };
-        if !(same_window && same(|w| &w.at)) {
-            let tables = shown.tables(&wish.at)?;
+        if !(same_window && before.is_some_and(|before| before.at == *at)) {
+            let tables = window.tables(at)?;
             let taken = self.canvas.renderer().set_light(tables);
             taken.map_err(|found| error::from_text("a graphics device that holds the tables", found))?;
         }
-        let view = coarse(&wish.view(shown.height_mm())?, side);
+        let view = coarse(&view(request, window.height_mm()), side);
         self.canvas.resize(view.size_px);
-        let look = Look { spread: side <= 1, ..wish.look(self.canvas.gamut()) };
-        self.canvas.renderer().set_look(look);
+        let look = look(*mode, *mark_unshowable, self.canvas.gamut());
+        self.canvas.renderer().set_look(Look { spread: side <= 1, ..look });
         self.canvas.renderer().set_view(view);
         self.canvas.draw().map_err(|found| error::from_text("a graphics device", found))
     }

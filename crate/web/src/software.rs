@@ -11,14 +11,16 @@ use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::{JsValue, wasm_bindgen};
 use wasm_bindgen_futures::future_to_promise;
 
+use crate::contract::{FileRequest, PictureRequest};
 use crate::error;
-use crate::shown::{Shown, resolved};
+use crate::picture_request::{coarse, look, view};
+use crate::prepared_window::{PreparedWindow, resolved};
+use crate::request;
 use crate::turn::next_turn;
-use crate::wish::{Wish, coarse};
 
 /// Sides of the pixels of the coarse passes, in pixels of the finished picture that follows them.
 const COARSE: [u32; 2] = [8, 3];
-/// Sides of a tile with its margin, pixels: some tens of milliseconds of work, so that a newer wish hardly waits.
+/// Sides of a tile with its margin, pixels: some tens of milliseconds of work, so that a newer request hardly waits.
 const TILE_PX: u32 = 320;
 /// Pixels of a file: what a browser's tab has memory for.
 const MOST_PNG_PX: u64 = 60_000_000;
@@ -29,7 +31,7 @@ const MARGIN: f64 = 0.06;
 #[wasm_bindgen]
 pub struct SoftwarePicture {
     resolved: Resolved,
-    shown: Option<Rc<Shown>>,
+    window: Option<Rc<PreparedWindow>>,
     /// Which picture is the newest; an older one stops before its next part.
     newest: Rc<Cell<u32>>,
 }
@@ -39,7 +41,7 @@ impl SoftwarePicture {
     /// From the text of a scene file. Throws every fault of it.
     #[wasm_bindgen(constructor)]
     pub fn new(text: &str) -> Result<SoftwarePicture, JsError> {
-        Ok(Self { resolved: resolved(text)?, shown: None, newest: Rc::default() })
+        Ok(Self { resolved: resolved(text)?, window: None, newest: Rc::default() })
     }
 
     /// Takes the scene as it is now; what has not changed is kept.
@@ -48,24 +50,27 @@ impl SoftwarePicture {
         Ok(())
     }
 
-    /// Draws a picture in passes, each finer than the one before, and gives way between its parts; a picture that is
-    /// under way stops. `wish` is JSON: `window`, `place` (empty for the first), `at`, `mode`, `mark_unshowable`,
-    /// `gamut` (`srgb` or `display_p3`), `width_px`, `height_px`, `centre_x_mm` and `centre_y_mm` from the left and
-    /// the **top** of the sight size, `mm_per_px`.
+    /// Draws a picture in passes, each finer than the one before, and yields between its parts; a picture that is being
+    /// drawn stops. `request` is JSON, a `PictureRequest` with its `gamut`.
     ///
-    /// `part` is called with `[side, top, width, height]` and RGBA8 from the top: `side` is how many pixels of the
-    /// picture one of the part is wide and high, `top` in the part's own rows. The promise holds whether the whole
-    /// was drawn.
-    pub fn draw(&mut self, wish: &str, part: Function) -> Result<Promise, JsError> {
+    /// `part` is called with `[side, top, width, height]` and RGBA8 from the top: each pixel of the part is `side` pixels
+    /// of the picture wide and high, and `top` counts rows of the part. The promise resolves to whether the whole picture
+    /// was drawn. Throws where the request cannot be drawn.
+    pub fn draw(&mut self, request: &str, part: Function) -> Result<Promise, JsError> {
         let newest = self.newest.clone();
         let mine = newest.get().wrapping_add(1);
         newest.set(mine);
-        let wish = Wish::read(wish)?;
-        let look = wish.look_in_its_colours()?;
-        let (shown, tables) = self.show(&wish)?;
-        let whole = wish.view(shown.height_mm())?;
+        let request: PictureRequest =
+            request::read(request, "PictureRequest").map_err(|faults| error::from_faults(&faults))?;
+        let PictureRequest { window, place, at, mode, mark_unshowable, gamut, .. } = &request;
+        let gamut = gamut.ok_or_else(|| {
+            error::from_fault("gamut", "\"srgb\" or \"display_p3\"", "nothing: the field is missing")
+        })?;
+        let look = look(*mode, *mark_unshowable, gamut.into());
+        let (window, tables) = self.show(window, place, at)?;
+        let whole = view(&request, window.height_mm());
         Ok(future_to_promise(async move {
-            let mesh = &shown.window.mesh;
+            let mesh = &window.window.mesh;
             let hand_on = |side: u32, top: u32, width: u32, pixels: &[u8]| {
                 let rows = pixels.len() as u32 / 4 / width.max(1);
                 let place = Array::of4(&side.into(), &top.into(), &width.into(), &rows.into());
@@ -97,15 +102,14 @@ impl SoftwarePicture {
         }))
     }
 
-    /// The whole window as a PNG file that names its colours. `wish` is JSON as for `draw`, of the sizes only
-    /// `width_px`. `progress` is called with the share that is done, 0–1. Throws where the picture would have more
-    /// than 60 million pixels.
-    pub fn png(&mut self, wish: &str, progress: &Function) -> Result<Uint8Array, JsError> {
-        let wish = Wish::read(wish)?;
-        let look = wish.look_in_its_colours()?;
-        let (shown, tables) = self.show(&wish)?;
-        let width = wish.size_px("width_px")?;
-        let bounds = shown.window.model.bounds();
+    /// The whole window as a PNG file that names its colours. `request` is JSON, a `FileRequest`. `progress` is called
+    /// with the share that is done, 0–1. Throws where the picture would have more than 60 million pixels.
+    pub fn png(&mut self, request: &str, progress: &Function) -> Result<Uint8Array, JsError> {
+        let FileRequest { window, place, at, mode, mark_unshowable, gamut, width_px: width } =
+            request::read(request, "FileRequest").map_err(|faults| error::from_faults(&faults))?;
+        let look = look(mode, mark_unshowable, gamut.into());
+        let (window, tables) = self.show(&window, &place, &at)?;
+        let bounds = window.window.model.bounds();
         let [across, down] = bounds.size();
         let margin = MARGIN * across.min(down);
         let bounds = bounds.grown(margin);
@@ -122,10 +126,10 @@ impl SoftwarePicture {
         let failed = |found| error::from_text("a picture that can be written", found);
         let file = PngBytes::default();
         let mut rows = PngRows::new(file.clone(), size, look.gamut).map_err(failed)?;
-        let mut picture = render::SoftwarePicture::new(&shown.window.mesh, &tables, look);
+        let mut picture = render::SoftwarePicture::new(&window.window.mesh, &tables, look);
         picture.picture_rows(whole, TILE_PX, |rgba, share| {
             rows.write(rgba).map_err(failed)?;
-            // What the page's word about progress comes to is its own affair.
+            // An error in the page's callback does not stop the picture.
             let _ = progress.call1(&JsValue::NULL, &share.into());
             Ok::<_, JsError>(())
         })?;
@@ -134,20 +138,25 @@ impl SoftwarePicture {
         Ok(Uint8Array::from(file.as_slice()))
     }
 
-    /// Stops the picture that is under way.
+    /// Stops the picture that is being drawn.
     pub fn stop(&self) {
         self.newest.set(self.newest.get().wrapping_add(1));
     }
 }
 
 impl SoftwarePicture {
-    /// The window made ready, and the light of the hour.
-    fn show(&mut self, wish: &Wish) -> Result<(Rc<Shown>, LightTables), JsError> {
-        let before = self.shown.take().map(Rc::unwrap_or_clone);
-        let (shown, _) = Shown::after(before, &self.resolved, &wish.window, &wish.place)?;
-        let shown = Rc::new(shown);
-        self.shown = Some(shown.clone());
-        let tables = shown.tables(&wish.at)?;
-        Ok((shown, tables))
+    /// The window ready to be drawn, and the light of the hour.
+    fn show(
+        &mut self,
+        window: &str,
+        place: &str,
+        at: &str,
+    ) -> Result<(Rc<PreparedWindow>, LightTables), JsError> {
+        let before = self.window.take().map(Rc::unwrap_or_clone);
+        let (window, _) = PreparedWindow::after(before, &self.resolved, window, place)?;
+        let window = Rc::new(window);
+        self.window = Some(window.clone());
+        let tables = window.tables(at)?;
+        Ok((window, tables))
     }
 }

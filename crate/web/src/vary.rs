@@ -1,10 +1,11 @@
 //! What is done with the variants themselves.
 
 use scene::{Fault, Faults, Scene, Variant, difference, with_variant};
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// An action on the list of variants, or which of them is shown.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(tag = "variant", rename_all = "snake_case", deny_unknown_fields)]
 pub(crate) enum Vary {
     /// Shows a variant, or the scene as drawn. Changes nothing.

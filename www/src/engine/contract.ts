@@ -1,432 +1,1391 @@
-// Shapes of what crosses between the page and the wasm module. The module owns them (crate/web); everything is JSON
-// text on the way. Lengths mm in the panel plane (y down from the upper edge), m in the room; angles degrees.
+// Generated from the Rust types of crate/web/src/contract.rs. Do not edit: change the types, then run
+// `UPDATE_CONTRACT=1 cargo test -p web` and commit this file.
+//
+// What crosses between the page and the wasm module as JSON text. Lengths are in mm in the panel plane, y down from the
+// upper edge of the sight size, and in m in the room; angles in degrees.
+
+// Errors
+
+/** One fault: its place, what was expected there, what was found. */
+export interface Fault {
+  /** Path in the document, such as `windows[0].pieces[14].makeup.plates[0].thickness_mm`; empty for the whole. */
+  path: string;
+  /** What would be right, and where it helps, what to do. */
+  expected: string;
+  /** What stands there. */
+  found: string;
+}
+
+// The scene at a glance
+
+/** A demo scene in the list of them. */
+export interface DemoName {
+  /** What `demo` takes. */
+  id: string;
+  /** The scene's name. */
+  name: string;
+  /** The scene's note; empty where it has none. */
+  note: string;
+}
+
+/** Names, sizes and places of what is shown, which glass is in which piece, and the variants. */
+export interface SceneOverview {
+  /** The scene's name. */
+  name: string;
+  /** The scene's note; empty where it has none. */
+  note: string;
+  /** The scene's own hour, civil time at the site: `YYYY-MM-DDTHH:MM`, with seconds only where there are some. */
+  at: string;
+  /** The same instant in UTC; null where the time zone cannot tell it. */
+  utc: string | null;
+  /** IANA time zone of the site. */
+  time_zone: string;
+  /** A sentence where the clocks change at this hour. */
+  local_note: string | null;
+  /** In the scene's order. */
+  windows: WindowOverview[];
+  /** Named places to view from. */
+  places: ViewingPlace[];
+  /** Who looks. */
+  viewer: Viewer;
+  /** The variants of the scene, in its order. */
+  variants: VariantName[];
+  /** Name of the variant that is shown; null for the scene as drawn. */
+  shown: string | null;
+  /** What the last action took out of variants because it no longer fits the scene, in words. */
+  left_out: string[];
+  /** The sky in a few words. */
+  sky: string;
+  /** What is doubtful about drawing and site, in sentences. */
+  notes: string[];
+}
+
+/** A window at a glance. */
+export interface WindowOverview {
+  /** Its name in the scene. */
+  id: string;
+  /** Width of the sight size. */
+  width_mm: number;
+  /** Height of the sight size. */
+  height_mm: number;
+  /** In the order of `WindowShapes`. */
+  pieces: PieceOverview[];
+}
+
+/** A piece at a glance. */
+export interface PieceOverview {
+  /** Its number in the window. */
+  id: number;
+  /** Name of the glass of its innermost plate. */
+  glass: string;
+}
+
+/** A named place to view from. */
+export interface ViewingPlace {
+  /** Its name, unique. */
+  name: string;
+  /** From the plane of the glass into the room. */
+  distance_m: number;
+  /** To the right of the first window's middle, as seen facing it; left negative. */
+  right_m: number;
+  /** Eye above the floor. */
+  eye_height_m: number;
+}
+
+/** The viewer's eye, as far as light spreads in it (CIE 135/1-1999): more with age, and more in light eyes. */
+export interface Viewer {
+  /** Age. */
+  age_years: number;
+  /** Pigmentation of the eye: 0 very dark, 0.5 brown, 1 blue, 1.2 very light. */
+  pigmentation: number;
+}
+
+/** A variant in the list of them. */
+export interface VariantName {
+  /** Its name. */
+  name: string;
+  /** Its note; empty where it has none. */
+  note: string;
+  /** In how many things it differs from the scene as drawn. */
+  differences: number;
+}
+
+/** The shapes of a window, as SVG path data in mm from the upper left corner of its sight size, y down. */
+export interface WindowShapes {
+  /** The daylight opening. */
+  opening: string;
+  /** In the order of `WindowOverview`. */
+  pieces: PieceShape[];
+}
+
+/** The shape of a piece. */
+export interface PieceShape {
+  /** SVG path data of what lies between the leads. */
+  path: string;
+  /** A point well inside it: from the left, and from the top. */
+  centre_mm: [number, number];
+}
+
+// What is around the windows
+
+/** What is around the windows, as the scene has it. */
+export interface Surroundings {
+  /** Where the building stands. */
+  site: Site;
+  /** The sky. */
+  sky: Sky;
+  /** Which kind of weather this sky is. */
+  weather: Weather;
+  /** What the ground in front of the window reflects. */
+  ground: Reflectance;
+  /** What stands between the window and the sky. */
+  horizon: Horizon;
+  /** The room behind the window. */
+  room: Room;
+  /** Where the windows are. */
+  windows: WindowPlace[];
+  /** What is doubtful about the site, in sentences. */
+  cautions: string[];
+}
+
+/** Where on Earth. */
+export interface Site {
+  /** Degrees north of the equator, south negative. */
+  latitude_deg: number;
+  /** Degrees east of Greenwich, west negative. */
+  longitude_deg: number;
+  /** Height above the sea, metres. */
+  elevation_m: number;
+  /** IANA time zone, such as `Europe/London`. */
+  time_zone: string;
+}
+
+/** The sky over the site. */
+export type Sky =
+  /** Cloudless, with a spectrum for every direction. */
+  | {
+      kind: 'clear';
+      /** What the air holds; typical values where not given. */
+      air: Air;
+    }
+  /** One of the fifteen CIE general skies (ISO 15469). */
+  | {
+      kind: 'standard';
+      /** Type 1–15. */
+      cie_type: number;
+      /** Its one spectrum. */
+      spectrum: SkySpectrum;
+      /** Horizontal illuminance from the whole sky, lx; modelled from the sun's height where not given. */
+      diffuse_horizontal_lx?: number;
+    }
+  /** Cloud over part or all of the sky. */
+  | {
+      kind: 'overcast';
+      /** Share of the sky covered, 0–1. */
+      cloud: number;
+      /** The clear part's air; typical values where not given. */
+      air: Air;
+    };
+
+/** What the air holds. Every field that is not given takes a typical value. */
+export interface Air {
+  /** Aerosol optical depth at 500 nm. */
+  aerosol_depth_500nm?: number;
+  /** Ångström exponent of the aerosol. */
+  angstrom_exponent?: number;
+  /** Ozone, atm-cm. */
+  ozone_atm_cm?: number;
+  /** Precipitable water, cm. */
+  water_cm?: number;
+}
+
+/** What a standard sky's light is made of. */
+export type SkySpectrum =
+  /** CIE daylight of this colour temperature, kelvin. */
+  | {
+      cct_k: number;
+    }
+  /** The clear sky's diffuse light at the same sun height. */
+  | 'clear_diffuse';
+
+/** A kind of weather, as a sky is chosen. */
+export type Weather =
+  /** No cloud, clean air. */
+  | 'clear'
+  /** No cloud, hazy air. */
+  | 'hazy'
+  /** Cloud over part of the sky. */
+  | 'broken'
+  /** Cloud over the whole sky. */
+  | 'overcast'
+  /** A CIE general sky. */
+  | 'standard';
+
+/** What a surface gives back, by wavelength, diffusely. */
+export type Reflectance =
+  /** The same share at every wavelength, 0–1. */
+  | {
+      grey: number;
+    }
+  /** A named material of the list in `materials`. */
+  | {
+      material: string;
+    }
+  /** 81 samples, 380–780 nm by 5 nm, each 0–1. */
+  | {
+      samples: number[];
+    };
+
+/** What stands on the horizon as the window sees it. */
+export interface Horizon {
+  /** What the skyline reflects; a quarter, grey, where not given. */
+  reflectance?: Reflectance;
+  /** The skyline of buildings and land; joined by straight lines all round; none is a free horizon. */
+  skyline?: SkylinePoint[];
+  /** Trees, which let light through by season. */
+  trees?: Trees[];
+}
+
+/** A point of the skyline. */
+export interface SkylinePoint {
+  /** Compass bearing, clockwise from true north. */
+  bearing_deg: number;
+  /** Height above the horizontal as seen from the window. */
+  altitude_deg: number;
+}
+
+/** A row of trees. */
+export interface Trees {
+  /** Bearing where the row begins, clockwise from true north. */
+  from_bearing_deg: number;
+  /** Bearing where it ends, going clockwise. */
+  to_bearing_deg: number;
+  /** Height of the tops above the horizontal. */
+  altitude_deg: number;
+  /** Share of light that comes through in full leaf, 0–1. */
+  transmittance_in_leaf: number;
+  /** Share of light that comes through the bare branches, 0–1. */
+  transmittance_bare: number;
+  /** What they reflect; the material `leaves` where not given. */
+  reflectance?: Reflectance;
+}
+
+/**
+ * The room: a box. Seen from inside, facing the window wall: width to the right, height up, depth away from the window.
+ */
+export interface Room {
+  /** Width along the window wall. */
+  width_m: number;
+  /** Floor to ceiling. */
+  height_m: number;
+  /** From the window wall to the back wall. */
+  depth_m: number;
+  /** Compass bearing, clockwise from true north, that the outside face of the window wall looks toward. */
+  facing_deg: number;
+  /** What the six surfaces reflect. */
+  surfaces: Surfaces;
+}
+
+/** The six surfaces of the room, left and right as seen facing the window. */
+export interface Surfaces {
+  /** The wall the window is in. */
+  window_wall: Reflectance;
+  /** The wall opposite. */
+  back_wall: Reflectance;
+  /** Left, facing the window. */
+  left_wall: Reflectance;
+  /** Right, facing the window. */
+  right_wall: Reflectance;
+  /** Underfoot. */
+  floor: Reflectance;
+  /** Overhead. */
+  ceiling: Reflectance;
+}
+
+/** Where a window is in the window wall. */
+export interface WindowPlace {
+  /** Its name in the scene. */
+  id: string;
+  /** From the wall's left inside corner to the middle of the sight size. */
+  centre_x_m: number;
+  /** From the floor to the lower edge of the sight size. */
+  sill_height_m: number;
+  /** Width of the sight size. */
+  width_m: number;
+  /** Height of the sight size. */
+  height_m: number;
+}
+
+/** What there is to choose from. */
+export interface Choices {
+  /** Kinds of weather. */
+  weathers: WeatherChoice[];
+  /** The fifteen CIE general skies (ISO 15469). */
+  standard_skies: StandardSky[];
+  /** Named surfaces. */
+  surfaces: SurfaceChoice[];
+  /** Names of the IANA time zones. */
+  zones: string[];
+  /** The air that is assumed where a sky does not say. */
+  usual_air: UsualAir;
+}
+
+/** A kind of weather. */
+export interface WeatherChoice {
+  /** Which one. */
+  id: Weather;
+  /** Its name on the page. */
+  name: string;
+  /** The sky that it begins with. */
+  sky: Sky;
+}
+
+/** A CIE general sky. */
+export interface StandardSky {
+  /** 1–15. */
+  cie_type: number;
+  /** What it looks like, in a few words. */
+  words: string;
+  /** Whether the sun is seen in it. */
+  sun: boolean;
+}
+
+/** A named surface. */
+export interface SurfaceChoice {
+  /** Its name, as `Reflectance` takes it for a material. */
+  name: string;
+  /** Share of daylight (D65) that it reflects, 0–1. */
+  share: number;
+  /** Where it is found. */
+  of: SurfaceUse;
+}
+
+/** Where a surface is found. */
+export type SurfaceUse =
+  /** Outside, in front of the window. */
+  | 'ground'
+  /** In rooms. */
+  | 'room';
+
+/** The air that is assumed where a sky does not say. */
+export interface UsualAir {
+  /** Aerosol optical depth at 500 nm. */
+  aerosol_depth_500nm: number;
+  /** Ångström exponent of the aerosol. */
+  angstrom_exponent: number;
+  /** Precipitable water, cm. */
+  water_cm: number;
+  /** Ozone, atm-cm. */
+  ozone_atm_cm: number;
+}
+
+/** Where the sun goes in a civil day. */
+export interface SunPath {
+  /** `YYYY-MM-DD`. */
+  date: string;
+  /** Every ten minutes from midnight to midnight, below the horizon too. */
+  points: SunPoint[];
+  /** Where and when it rises; null where it does not. */
+  sunrise: SunPoint | null;
+  /** Where and when it sets; null where it does not. */
+  sunset: SunPoint | null;
+}
+
+/** Where the sun stands at a time. */
+export interface SunPoint {
+  /** Of the civil day, on the clock. */
+  minute: number;
+  /** Clockwise from true north. */
+  azimuth_deg: number;
+  /** Above the horizon, refraction included. */
+  altitude_deg: number;
+}
+
+// What pieces are made of
+
+/** Pieces from outside to inside. What they do not agree on is null. */
+export interface Section {
+  /** Number of the piece that names the section: the last one asked for. */
+  piece: number;
+  /** Numbers of all the pieces. */
+  pieces: number[];
+  /** Name of the glass of the piece's innermost plate. */
+  title: string;
+  /** What lets light pass, of all the pieces together. */
+  light_area_mm2: number;
+  /** Width and height of the sheet that the piece is cut from. */
+  cut_size_mm: [number, number];
+  /** Numbers of the pieces next to it. */
+  neighbours: number[];
+  /** What the piece is made of. */
+  makeup: Makeup;
+  /** From outside to inside. */
+  layers: Layer[];
+  /** What lies between the plates; null too where no piece has two. */
+  gap: Gap | null;
+  /** How many plates each has. */
+  plates: number | null;
+  /** How many plates the one with the most has. */
+  most_plates: number;
+  /** CSS colour of the piece in the light asked for. */
+  swatch: string;
+  /** Share of that light that comes through, 0–1; of several pieces the mean by area. */
+  transmittance_y: number;
+  /** The least and the most of any of the pieces. */
+  transmittance_range: [number, number];
+}
+
+/** What a piece is made of, from outside to inside. */
+export interface Makeup {
+  /** One plate, or two or three plated, the outermost first. */
+  plates: Plate[];
+  /** What is between plates. */
+  gap?: Gap;
+  /** Fired paint, in any order. */
+  paint?: Paint[];
+}
+
+/** One pane of a piece. */
+export interface Plate {
+  /** Id of a glass of the library or of the scene's own. */
+  glass: string;
+  /** Thickness where this piece was cut. */
+  thickness_mm: number;
+  /** Which sheet it was cut from: pieces of one glass and one sheet share its drift and streaks. */
+  sheet: number;
+  /** The side the flash is on. */
+  flash_face?: Face;
+  /** Share of the flash that etching or abrasion left, 0–1; 1 is untouched. Without effect on unflashed glass. */
+  flash_left?: number;
+}
+
+/** A side of a pane. */
+export type Face =
+  /** Toward the weather. */
+  | 'outside'
+  /** Toward the room. */
+  | 'inside';
+
+/** What lies between the plates of a plated piece. */
+export type Gap =
+  /** A thin gap of air, reflecting between the plates. */
+  | 'air'
+  /** Optical contact: cemented or fused. */
+  | 'contact';
+
+/** One fired layer. */
+export interface Paint {
+  /** What it is. */
+  kind: PaintKind;
+  /** The side it is fired on. */
+  face: Face;
+  /**
+   * Optical density, base 10, where there is paint: at 560 nm for trace and matting, at its strongest wavelength for
+   * enamel, at 450 nm for silver stain. Of matting that fades it is the density of an even one that lets as much light
+   * through.
+   */
+  density: number;
+  /** Which firing it went through, 1 the first. */
+  firing: number;
+  /**
+   * Share of the piece covered, 0–1; all of it where not given. Where there are strokes it follows from them and is not
+   * given.
+   */
+  coverage?: number;
+  /**
+   * Over about which length matting grows lighter from the lead toward the middle of the piece; 0 is even. Only for
+   * matting.
+   */
+  fade_mm?: number;
+  /** Its pigment, for trace and matting; enamel and stain bring their own colour. */
+  pigment?: Pigment;
+  /** Which plate carries it, 0 the outermost. */
+  plate?: number;
+  /** How uneven the brush left it, 0 smooth to 1 coarsely stippled. Only for matting. */
+  stipple?: number;
+  /** The trace lines as they are drawn, clipped to what is seen of the piece. Only for trace. */
+  strokes?: Stroke[];
+}
+
+/** Kinds of fired paint. */
+export type PaintKind =
+  /** Near-opaque line. */
+  | 'trace'
+  /** Thin shading. */
+  | 'matting'
+  /** A transparent colour fired on. */
+  | {
+      enamel: EnamelColour;
+    }
+  /** Silver stain, on the outside face. */
+  | {
+      stain: StainTone;
+    };
+
+/** Colours of enamel. */
+export type EnamelColour = 'blue' | 'turquoise' | 'green' | 'purple' | 'rose' | 'yellow';
+
+/** Tones of silver stain, by the size of the silver particles. */
+export type StainTone = 'lemon' | 'gold' | 'amber';
+
+/** Pigments of trace and matting paint. */
+export type Pigment =
+  /** Neutral black. */
+  | 'black'
+  /** Warm brown. */
+  | 'brown'
+  /** Reddish. */
+  | 'sanguine';
+
+/** A line drawn with the brush. */
+export interface Stroke {
+  /** SVG path data, mm in the panel plane. An open line is drawn out to a point at both ends. */
+  path: string;
+  /** How wide it is. */
+  width_mm: number;
+}
+
+/** A layer of the section. Of several pieces, the last that has it gives name, height and colour. */
+export interface Layer {
+  /** What it is, so that other pieces can have the same. */
+  key: LayerKey;
+  /** What it is made of. */
+  kind: LayerKind;
+  /** Its name on the page. */
+  name: string;
+  /** How it is made, in a word or two; empty where there is nothing to say. */
+  detail: string;
+  /** Its thickness; null where the pieces differ and where it has none to speak of. */
+  thickness_mm: number | null;
+  /** CSS colour in the light asked for; null where it has no colour of its own. */
+  swatch: string | null;
+  /** The colours that it has in the pieces, each once, `swatch` the last. */
+  swatches: string[];
+  /** The word for how its spectrum was estimated; null where it was measured. */
+  estimate: string | null;
+  /** What its controls show. */
+  values: LayerValues;
+  /** How many of the pieces have it. */
+  in: number;
+  /** Whether it can be moved outward, inward. */
+  can_move: [boolean, boolean];
+  /** How high it is drawn beside the others. */
+  relative_height: number;
+  /** Least and greatest thickness of the sheets that its glass comes in; only of glass. */
+  sheet_range_mm?: [number, number];
+}
+
+/** A layer of a piece, named so that other pieces can have the same. */
+export type LayerKey =
+  /** The protective glazing in front of the window, no part of the piece. */
+  | {
+      layer: 'protective';
+    }
+  /** The air behind the protective glazing. */
+  | {
+      layer: 'outer_air';
+    }
+  /** What lies between a plate and the one inside of it. */
+  | {
+      layer: 'gap';
+      /** The plate on the gap's inner side. */
+      plate: number;
+    }
+  /** The glass of a plate. */
+  | {
+      layer: 'plate';
+      /** From the inside. */
+      plate: number;
+    }
+  /** The flash of a plate. */
+  | {
+      layer: 'flash';
+      /** From the inside. */
+      plate: number;
+    }
+  /** A fired layer. */
+  | {
+      layer: 'paint';
+      /** The plate it is on, from the inside. */
+      plate: number;
+      /** The face it is on. */
+      face: Face;
+      /** What it is, tones and colours apart. */
+      kind: PaintClass;
+      /** Which one of its kind on this face, from the glass on. */
+      nth: number;
+    };
+
+/** Kinds of paint, tones and colours apart. */
+export type PaintClass = 'trace' | 'matting' | 'enamel' | 'stain';
+
+/** What a layer is made of. */
+export type LayerKind =
+  /** The clear pane in front of the window. */
+  | 'protective'
+  /** Air behind the protective glazing or between plates. */
+  | 'air'
+  /** Two plates cemented or fused. */
+  | 'contact'
+  /** The glass of a plate. */
+  | 'glass'
+  /** A flash. */
+  | 'flash'
+  /** A fired layer of paint. */
+  | 'paint';
+
+/** What a layer's controls show: null where the pieces differ, absent where a layer of this kind has no such value. */
+export interface LayerValues {
+  /** Share of the piece that it covers, 0–1. */
+  coverage?: number | null;
+  /** Optical density of the paint, base 10. */
+  density?: number | null;
+  /** Share of light that dirt takes, 0–1. */
+  dirt?: number;
+  /** The face that it is on. */
+  face?: Face | null;
+  /** The firing that it goes through, 1 the first. */
+  firing?: number | null;
+  /** The side that the flash is on. */
+  flash_face?: Face | null;
+  /** Share of the flash that is left, 0–1. */
+  flash_left?: number | null;
+  /** What lies between two plates. */
+  gap?: Gap;
+  /** Id of the glass. */
+  glass?: string | null;
+  /** What kind of paint it is. */
+  kind?: PaintKind | null;
+  /** Its pigment. */
+  pigment?: Pigment | null;
+  /** The plate that it is on, 0 the innermost. */
+  plate?: number | null;
+  /** Number of the sheet that it was cut from. */
+  sheet?: number | null;
+  /** Thickness of a plate or of the protective pane. */
+  thickness_mm?: number | null;
+}
+
+/** The glasses of a colour family. */
+export interface GlassFamily {
+  /** Its name. */
+  family: string;
+  /** In rack order. */
+  glasses: GlassChoice[];
+}
+
+/** A glass of the library or of the scene's own. */
+export interface GlassChoice {
+  /** Its id in the scene. */
+  id: string;
+  /** Its name. */
+  name: string;
+  /** Where its spectrum comes from, in words. */
+  provenance: string;
+  /** How the sheet is made, in a word; empty for plain glass coloured through. */
+  kind: string;
+  /** CSS colour at the thickness and in the light asked for. */
+  swatch: string;
+  /** Share of that light that comes through, 0–1. */
+  transmittance_y: number;
+}
+
+/** What a change comes to. */
+export interface Changed {
+  /** The edit that makes it, one for all the pieces. */
+  edit: Edit;
+  /** The layer that was changed, as it is named afterwards; null where it is gone. */
+  layer: LayerKey | null;
+  /** In how many pieces. */
+  pieces: number;
+}
+
+/** One user action. Each sets one part of the scene to a new value, so that its inverse sets the old one. */
+export type Edit =
+  /** The scene's name. */
+  | {
+      edit: 'set_name';
+      /** The new name. */
+      name: string;
+    }
+  /** The scene's note. */
+  | {
+      edit: 'set_note';
+      /** The new text. */
+      note: string;
+    }
+  /** Where the building stands. */
+  | {
+      edit: 'set_site';
+      /** The new site. */
+      site: Site;
+    }
+  /** The scene's own hour. */
+  | {
+      edit: 'set_at';
+      /** Civil time at the site, `YYYY-MM-DDTHH:MM`. */
+      at: string;
+    }
+  /** The sky. */
+  | {
+      edit: 'set_sky';
+      /** The new sky. */
+      sky: Sky;
+    }
+  /** The ground. */
+  | {
+      edit: 'set_ground';
+      /** What it reflects. */
+      ground: Reflectance;
+    }
+  /** The horizon. */
+  | {
+      edit: 'set_horizon';
+      /** The new horizon. */
+      horizon: Horizon;
+    }
+  /** The room. */
+  | {
+      edit: 'set_room';
+      /** The new room. */
+      room: Room;
+    }
+  /** Where a window sits in its wall. */
+  | {
+      edit: 'move_window';
+      /** Id of the window. */
+      window: string;
+      /** From the wall's left inside corner to the middle of the sight size. */
+      centre_x_m: number;
+      /** From the floor to the lower edge of the sight size. */
+      sill_height_m: number;
+    }
+  /** The pane in front of a window. */
+  | {
+      edit: 'set_protective_glazing';
+      /** Id of the window. */
+      window: string;
+      /** The new pane, or none. */
+      protective_glazing: ProtectiveGlazing | null;
+    }
+  /** A window's drawing and what is glazed in it: they change together, so that no piece is ever without glass. */
+  | {
+      edit: 'set_drawing';
+      /** Id of the window. */
+      window: string;
+      /** The new drawing. */
+      drawing: Drawing;
+      /** One entry for every piece of it. */
+      pieces: Piece[];
+    }
+  /** Glass and paint of one piece. */
+  | {
+      edit: 'set_makeup';
+      /** Id of the window. */
+      window: string;
+      /** Number of the piece. */
+      piece: number;
+      /** What it is made of now. */
+      makeup: Makeup;
+    }
+  /** A glass of the scene's own: added, changed, or with `null` taken out. */
+  | {
+      edit: 'set_glass';
+      /** Its id. */
+      id: string;
+      /** The glass. */
+      glass: OwnGlass | null;
+    }
+  /** The named places. */
+  | {
+      edit: 'set_places';
+      /** All of them. */
+      places: ViewingPlace[];
+    }
+  /** Who looks. */
+  | {
+      edit: 'set_viewer';
+      /** The new viewer. */
+      viewer: Viewer;
+    }
+  /** The variants. */
+  | {
+      edit: 'set_variants';
+      /** All of them. */
+      variants: Variant[];
+    }
+  /** Several edits that are one action: all of them happen, or none. */
+  | {
+      edit: 'together';
+      /** In order. */
+      edits: Edit[];
+    };
+
+/** A clear pane outside the leaded one. */
+export interface ProtectiveGlazing {
+  /** Its thickness. */
+  thickness_mm: number;
+  /** Share of light lost to dirt, 0–1; vertical panes lose 0.04–0.08 in half a year. */
+  dirt: number;
+}
+
+/**
+ * The line drawing in the panel plane as seen from inside: mm, x right, y up, origin at the lower-left corner of the
+ * sight size's bounding box. Paths are SVG path data.
+ */
+export interface Drawing {
+  /**
+   * The sight size: the daylight opening, one closed path, and the face width of the lead round it (half of which shows
+   * inside the opening).
+   */
+  sight_size: Line;
+  /** Saddle bars. */
+  bars?: Bar[];
+  /** The lead lines, by the line of their heart. */
+  cutlines?: Line[];
+}
+
+/** A drawn line and the width of the lead that follows it. */
+export interface Line {
+  /** SVG path data, mm. */
+  path: string;
+  /** Full face width of the lead. */
+  width_mm: number;
+}
+
+/** A saddle bar. */
+export interface Bar {
+  /** SVG path data of its axis, mm. */
+  path: string;
+  /** Its diameter. */
+  width_mm: number;
+  /** The side of the glass it stands on. */
+  side?: Face;
+}
+
+/** One piece of the window. */
+export interface Piece {
+  /** Its number on the cartoon and the rack, unique in the window. */
+  id: number;
+  /** A point well inside it, panel mm: this ties the entry to the drawing. */
+  at_mm: [number, number];
+  /** Glass and paint. */
+  makeup: Makeup;
+}
+
+/** A glass of the scene's own. */
+export interface OwnGlass {
+  /** What the studio calls it. */
+  name: string;
+  /** The colour family it is sorted under. */
+  family: Family;
+  /** Refractive index. */
+  index: number;
+  /** What it lets through. */
+  colour: GlassColour;
+  /** Share of what passes that is scattered, 0–1. */
+  diffuse_share: number;
+  /** Where the spectrum comes from. */
+  provenance: Provenance;
+  /** Relative standard deviation of its absorbance, 0–1; what its provenance gives where not stated. */
+  uncertainty?: number;
+}
+
+/** Colour families of the rack. */
+export type Family =
+  | 'white'
+  | 'grey'
+  | 'yellow'
+  | 'orange'
+  | 'brown'
+  | 'red'
+  | 'pink'
+  | 'purple'
+  | 'violet'
+  | 'blue'
+  | 'blue-green'
+  | 'green';
+
+/** How a glass of the scene's own gets its spectrum. */
+export type GlassColour =
+  /** Internal transmittance at a thickness. */
+  | {
+      internal: InternalTransmittance;
+    }
+  /** Colouring ions and colloids with their amounts: weight per cent of oxide, or ppm by volume for colloids. */
+  | {
+      recipe: Record<string, number>;
+    };
+
+/** Internal transmittance at a thickness. */
+export interface InternalTransmittance {
+  /** The thickness that the samples hold for. */
+  thickness_mm: number;
+  /** 81 samples, 380–780 nm by 5 nm, each above 0 and up to 1. */
+  samples: number[];
+}
+
+/** Where a spectrum comes from. */
+export type Provenance =
+  /** By an instrument. */
+  | 'measured'
+  /** From a photograph on a light table. */
+  | 'photographed'
+  /** From a colour under a stated light. */
+  | 'estimated_from_colour'
+  /** Computed from colouring ions and colloids. */
+  | 'recipe';
+
+/** A named set of differences from the scene. */
+export interface Variant {
+  /** Its name, unique. */
+  name: string;
+  /** The edits that make it out of the scene, in order. */
+  edits: Edit[];
+  /** A few words on it; free text. */
+  note?: string;
+}
+
+// Figures
+
+/** Everything about one instant at one place: the report of the command line, and the sun in words. */
+export interface Report {
+  /** The scene's name. */
+  scene: string;
+  /** The instant, UTC. */
+  utc: string;
+  /** The instant on the site's clocks, with the zone's abbreviation. */
+  local: string;
+  /** Where the sun stands. */
+  sun: SunReport;
+  /** Where the sun stands, in words: "south-west, 8° up". */
+  sun_words: string;
+  /** The light outside. */
+  outside: OutsideReport;
+  /** The light at the place. */
+  viewing: ViewingReport;
+  /** Piece by piece as the place sees them. */
+  pieces: PieceReport[];
+  /** What a reader of the figures should know. */
+  warnings: string[];
+}
+
+/** Where the sun stands. */
+export interface SunReport {
+  /** Above the horizon, refraction included. */
+  altitude_deg: number;
+  /** Clockwise from true north. */
+  azimuth_deg: number;
+  /** Between the sun and the normal of the glass; null while the sun is down or behind the wall. */
+  incidence_deg: number | null;
+}
+
+/** The light outside, lx. */
+export interface OutsideReport {
+  /** Of the sun, on a plane facing it. */
+  beam_normal_lx: number;
+  /** Of the whole sky on the ground. */
+  diffuse_horizontal_lx: number;
+  /** Of sun and sky on the ground. */
+  global_horizontal_lx: number;
+  /** Of everything on the outside of the window. */
+  vertical_on_glass_lx: number;
+}
+
+/** The light at the place. */
+export interface ViewingReport {
+  /** On an upright plane at the eye that faces the window. */
+  vertical: Illuminance;
+  /** On a level plane at the eye. */
+  horizontal: Illuminance;
+  /**
+   * Vertical illuminance over that with clear glass in the same leads at the same minute: one pane of 3 mm float, no
+   * paint, no protective glazing, so that a pane in front counts as part of what the window takes.
+   */
+  share_of_clear: number | null;
+  /** The colour of the vertical light. */
+  cast: Cast;
+  /** How things look in it. */
+  looks: Looks;
+  /** CIE general colour rendering index of it; null where it has no meaning, and where it is too dark for colour. */
+  ra: number | null;
+}
+
+/** An illuminance by the way it came, lx. */
+export interface Illuminance {
+  /** All of it. */
+  total_lx: number;
+  /** Sky and ground straight through the glass. */
+  sky_ground_lx: number;
+  /** Sun straight through the glass. */
+  sun_lx: number;
+  /** By way of the room. */
+  room_lx: number;
+  /** Standard deviation of the total from what is not known of the glasses; the sky's own uncertainty is apart. */
+  uncertainty_lx: number;
+}
+
+/** The chromaticity of the light at a place and how it differs from the same room with clear glass. */
+export interface Cast {
+  /** CIE 1931 x. */
+  x: number | null;
+  /** CIE 1931 y. */
+  y: number | null;
+  /** CIE 1976 u′. */
+  u_prime: number | null;
+  /** CIE 1976 v′. */
+  v_prime: number | null;
+  /** Correlated colour temperature, K; none where |Duv| exceeds 0.05. */
+  cct_k: number | null;
+  /** Distance from the Planckian locus, above it positive. */
+  duv: number | null;
+  /**
+   * Dominant wavelength, nm, with equal-energy light as white, as is usual for the colour of lights; for purples the
+   * complementary one, negative.
+   */
+  dominant_nm: number | null;
+  /** Excitation purity against the same white, 0–1. */
+  excitation_purity: number | null;
+  /** Δu′v′ from the same room with clear glass at the same minute. */
+  shift_from_clear: number | null;
+  /** Standard deviation of the place in (u′, v′) from the glasses' uncertainty, √(σu′² + σv′²). */
+  uncertainty_uv: number | null;
+  /** For a client. */
+  words: string;
+}
+
+/**
+ * White cloth, pale stone and two skins; their reflectances are invented and estimated. null where it is too dark to
+ * see colour.
+ */
+export interface Looks {
+  /** Bleached linen. */
+  white_cloth: Look | null;
+  /** Pale limestone. */
+  pale_stone: Look | null;
+  /** Dark skin. */
+  dark_skin: Look | null;
+  /** Light skin. */
+  light_skin: Look | null;
+}
+
+/** A surface's look to an eye that has partly adapted to the light. */
+export interface Look {
+  /** CIE L*, a*, b* for D65, after adaptation. */
+  lab: [number, number, number];
+  /** sRGB, 0–255, clipped to the display. */
+  srgb: [number, number, number];
+}
+
+/** One piece. */
+export interface PieceReport {
+  /** Its number. */
+  id: number;
+  /** Ids of its glasses, outermost first, joined by " + ". */
+  glass: string;
+  /** What lets light pass, mm². */
+  light_area_mm2: number;
+  /** Mean luminance toward the place, the sun's disc left out; null where it cannot be seen. */
+  luminance_cd_m2: number | null;
+  /** Chromaticity of that. */
+  x: number | null;
+  /** Chromaticity of that. */
+  y: number | null;
+  /** Luminous transmittance at normal incidence, regular and diffuse, for D65, 0–1. */
+  transmittance_y: number;
+}
+
+/** A day, or a part of one, in quarters of an hour. */
+export interface Day {
+  /** `YYYY-MM-DD`. */
+  date: string;
+  /** `HH:MM` on the site's clocks; null where the sun does not rise. */
+  sunrise: string | null;
+  /** The same for its setting. */
+  sunset: string | null;
+  /** Where the sun neither rises nor sets: whether it is up all day or down all day. */
+  polar: 'day' | 'night' | null;
+  /** In the order of the day. */
+  instants: DayInstant[];
+}
+
+/** One step of a day. */
+export interface DayInstant {
+  /** Of the civil day, on the site's clocks. */
+  minute: number;
+  /** Vertical illuminance at the place. */
+  total_lx: number;
+  /** Its part straight from sky and ground. */
+  sky_ground_lx: number;
+  /** Its part straight from the sun. */
+  sun_lx: number;
+  /** Its part by way of the room. */
+  room_lx: number;
+  /** Vertical illuminance over that with clear glass; null where there is no light. */
+  share_of_clear: number | null;
+  /** CSS colour of white cloth in this light; null where it is too dark to see colour. */
+  swatch: string | null;
+  /** The colour of the light, in words. */
+  words: string;
+  /** Altitude of the sun, refraction included. */
+  sun_altitude_deg: number;
+  /** Where the sun stands, in words: "south-west, 8° up". */
+  sun_words: string;
+}
+
+/** A year, or a part of one: the middle day of each month hour by hour, and the sun's days. */
+export interface Year {
+  /** Of the calendar. */
+  year: number;
+  /** In the order of the year. */
+  hours: YearHour[];
+  /** In the order of the year. */
+  sun: SunOfDay[];
+}
+
+/** An hour of the middle day of a month. */
+export interface YearHour {
+  /** 1–12. */
+  month: number;
+  /** 0–23, of the site's clocks. */
+  hour: number;
+  /** Vertical illuminance at the place. */
+  total_lx: number;
+  /** CSS colour of white cloth in this light; null where it is too dark to see colour. */
+  swatch: string | null;
+  /** The colour of the light, in words. */
+  words: string;
+}
+
+/** When the sun comes and goes on one day, by the site's clocks. */
+export interface SunOfDay {
+  /** Day of the year, the first of January 1. */
+  day: number;
+  /** Minute on the clock at which the sun rises; null where it does not. */
+  sunrise_minute: number | null;
+  /** The same for its setting. */
+  sunset_minute: number | null;
+  /** `day` or `night` where the sun neither rises nor sets. */
+  polar: 'day' | 'night' | null;
+}
+
+// Changes of pieces
+
+/** One change to what pieces are made of. */
+export type Change =
+  /** Another glass in a plate; its etching stays only where the new glass is flashed too. */
+  | {
+      change: 'glass';
+      plate: number;
+      glass: string;
+    }
+  /** Another thickness of a plate. */
+  | {
+      change: 'thickness';
+      plate: number;
+      thickness_mm: number;
+    }
+  /** Cut from another sheet. */
+  | {
+      change: 'sheet';
+      plate: number;
+      sheet: number;
+    }
+  /** Etched or abraded to this share of the flash. */
+  | {
+      change: 'flash_left';
+      plate: number;
+      flash_left: number;
+    }
+  /** The flash to the other side. */
+  | {
+      change: 'flash_face';
+      plate: number;
+      face: Face;
+    }
+  /** One more plate, in front (outside) or behind (inside); three at most. */
+  | {
+      change: 'add_plate';
+      side: Face;
+      glass: string;
+      thickness_mm: number;
+    }
+  /** A plate taken off with its paint; the last one stays. */
+  | {
+      change: 'remove_plate';
+      plate: number;
+    }
+  /** What lies between plates. */
+  | {
+      change: 'gap';
+      gap: Gap;
+    }
+  /** One more layer of paint as usually fired, after all that is fired already. */
+  | {
+      change: 'add_paint';
+      kind: PaintKind;
+    }
+  /** A layer of paint left out. */
+  | {
+      change: 'remove_paint';
+      paint: LayerKey;
+    }
+  /** A layer of paint changed; what is not given stays. */
+  | {
+      change: 'paint';
+      paint: LayerKey;
+      coverage?: number | null;
+      density?: number | null;
+      face?: Face | null;
+      firing?: number | null;
+      kind?: PaintKind | null;
+      pigment?: Pigment | null;
+      plate?: number | null;
+    }
+  /** A plate or a layer of paint one place outward or inward; with `past`, until it lies beyond that layer. */
+  | {
+      change: 'move';
+      layer: LayerKey;
+      toward: Face;
+      past?: LayerKey | null;
+    }
+  /** Everything: another make-up. */
+  | {
+      change: 'makeup';
+      makeup: Makeup;
+    };
+
+// Actions on variants
+
+/** An action on the list of variants, or which of them is shown. */
+export type Vary =
+  /** Shows a variant, or the scene as drawn. Changes nothing. */
+  | {
+      variant: 'show';
+      name?: string | null;
+    }
+  /** A new one, of what is shown now. */
+  | {
+      variant: 'add';
+      name: string;
+      note?: string;
+    }
+  /** Another name. */
+  | {
+      variant: 'rename';
+      name: string;
+      to: string;
+    }
+  /** Another note. */
+  | {
+      variant: 'note';
+      name: string;
+      note: string;
+    }
+  /** Takes one out. */
+  | {
+      variant: 'remove';
+      name: string;
+    }
+  /** One just like it. */
+  | {
+      variant: 'duplicate';
+      name: string;
+      to: string;
+    }
+  /** Its differences become the scene's own; every other variant keeps its looks. */
+  | {
+      variant: 'make_scene';
+      name: string;
+    };
+
+// Pictures
+
+/** A picture of a window, or of a part of it. */
+export interface PictureRequest {
+  /** Id of the window. */
+  window: string;
+  /** The place it is seen from; empty for the first. */
+  place: string;
+  /** Civil time at the site. */
+  at: string;
+  /** What the picture is for. */
+  mode: PictureMode;
+  /** Whether stripes mark what the screen cannot show. */
+  mark_unshowable: boolean;
+  /** Width of the picture. */
+  width_px: number;
+  /** Height of the picture. */
+  height_px: number;
+  /** What is in the middle of the picture: from the left of the sight size. */
+  centre_x_mm: number;
+  /** The same from the **top** of the sight size. */
+  centre_y_mm: number;
+  /** How much of the window a pixel shows. */
+  mm_per_px: number;
+  /** The colours of the screen; only where no canvas decides them. */
+  gamut?: Gamut | null;
+}
+
+/** What a picture is for. */
+export type PictureMode =
+  /** What the window feels like from the dim room. */
+  | 'appearance'
+  /** To compare colours. */
+  | 'colour_true';
+
+/** The colours that a screen or a file has. */
+export type Gamut =
+  /** Those of most screens. */
+  | 'srgb'
+  /** Display P3. */
+  | 'display_p3';
+
+/** A whole window as a picture file. */
+export interface FileRequest {
+  /** Id of the window. */
+  window: string;
+  /** The place it is seen from; empty for the first. */
+  place: string;
+  /** Civil time at the site. */
+  at: string;
+  /** What the picture is for. */
+  mode: PictureMode;
+  /** Whether stripes mark what the file cannot show. */
+  mark_unshowable: boolean;
+  /** The colours that the file is in. */
+  gamut: Gamut;
+  /** Width of the picture; its height follows. */
+  width_px: number;
+}
+
+// Names of combinations and parts
 
 /** The glue that wasm-bindgen writes beside the module. */
 export type Glue = typeof import('../pkg/web.js');
 export type { Figures, Picture, SceneDocument, SoftwarePicture } from '../pkg/web.js';
 
-export interface Fault {
-  /** Place in the document; empty for the whole. */
-  path: string;
-  expected: string;
-  found: string;
-}
+/** A piece with its shape. */
+export type PieceOutline = PieceOverview & PieceShape;
 
-export interface DemoName {
-  id: string;
-  name: string;
-  note: string;
-}
-
-export interface PieceOutline {
-  id: number;
-  glass: string;
-  /** SVG path of what lies between the leads. */
-  path: string;
-  centre_mm: [number, number];
-}
-
-export interface WindowOutline {
-  id: string;
-  width_mm: number;
-  height_mm: number;
-  opening: string;
+/** A window with its shapes. */
+export interface WindowOutline extends Omit<WindowOverview, 'pieces'>, Omit<WindowShapes, 'pieces'> {
   pieces: PieceOutline[];
 }
 
-export interface Place {
-  name: string;
-  distance_m: number;
-  right_m: number;
-  eye_height_m: number;
-}
-
-/** Who looks: how light spreads in the eye. */
-export interface Viewer {
-  /** 5–100. */
-  age_years: number;
-  /** 0 very dark eyes, 0.5 brown, 1 blue, 1.2 very light. */
-  pigmentation: number;
-}
-
-export interface VariantName {
-  name: string;
-  note: string;
-  /** How many things it has otherwise than the scene as drawn. */
-  differences: number;
-}
-
-/** What is done with the variants themselves. */
-export type Vary =
-  | { variant: 'show'; name: string | null }
-  | { variant: 'add'; name: string; note?: string }
-  | { variant: 'rename'; name: string; to: string }
-  | { variant: 'note'; name: string; note: string }
-  | { variant: 'remove'; name: string }
-  | { variant: 'duplicate'; name: string; to: string }
-  | { variant: 'make_scene'; name: string };
-
-export interface Overview {
-  name: string;
-  note: string;
-  at: string;
-  utc: string | null;
-  time_zone: string;
-  local_note: string | null;
+/** The scene at a glance with the shapes of its windows, as the page puts the two answers together. */
+export interface Overview extends Omit<SceneOverview, 'windows'> {
   windows: WindowOutline[];
-  places: Place[];
-  viewer: Viewer;
-  variants: VariantName[];
-  /** The variant that is shown; null for the scene as drawn. */
-  shown: string | null;
-  /** What the last action took out of variants because it no longer fits the scene. */
-  left_out: string[];
-  sky: string;
-  notes: string[];
 }
 
-export interface Site {
-  latitude_deg: number;
-  longitude_deg: number;
-  elevation_m?: number;
-  time_zone: string;
-}
+/** A named place to view from. */
+export type Place = ViewingPlace;
 
-export type AirField = 'aerosol_depth_500nm' | 'angstrom_exponent' | 'water_cm' | 'ozone_atm_cm';
+/** What can be given of the air. */
+export type AirField = keyof Air;
 
-/** What is not given is usual. */
-export type Air = Partial<Record<AirField, number>>;
+/** One of the six surfaces of the room. */
+export type RoomSurface = keyof Surfaces;
 
-export type SkySpectrum = { cct_k: number } | 'clear_diffuse';
-
-export type Sky =
-  | { kind: 'clear'; air?: Air }
-  | { kind: 'overcast'; cloud: number; air?: Air }
-  | { kind: 'standard'; cie_type: number; spectrum: SkySpectrum; diffuse_horizontal_lx?: number };
-
-export type Reflectance = { grey: number } | { material: string } | { samples: number[] };
-
-export type RoomSurface = 'window_wall' | 'back_wall' | 'left_wall' | 'right_wall' | 'floor' | 'ceiling';
-
-export interface Room {
-  width_m: number;
-  height_m: number;
-  depth_m: number;
-  facing_deg: number;
-  surfaces: Record<RoomSurface, Reflectance>;
-}
-
-/** What is around the windows, as the scene has it. */
-export interface Surroundings {
-  site: Site;
-  sky: Sky;
-  /** Which of the kinds of weather this sky is. */
-  weather: string;
-  ground: Reflectance;
-  horizon: {
-    skyline?: { bearing_deg: number; altitude_deg: number }[];
-    trees?: { from_bearing_deg: number; to_bearing_deg: number; altitude_deg: number }[];
-  };
-  room: Room;
-  /** In the window wall, metres. */
-  windows: { id: string; centre_x_m: number; sill_height_m: number; width_m: number; height_m: number }[];
-  /** What is doubtful, in sentences. */
-  cautions: string[];
-}
-
-/** What there is to choose from. */
-export interface Choices {
-  weathers: { id: string; name: string; sky: Sky }[];
-  standard_skies: { cie_type: number; words: string; /** Whether the sun is seen in it. */ sun: boolean }[];
-  surfaces: { name: string; /** Of daylight, 0–1. */ share: number; of: 'ground' | 'room' }[];
-  zones: string[];
-  usual_air: Record<AirField, number>;
-}
-
-export interface SunPoint {
-  /** Of the civil day. */
-  minute: number;
-  azimuth_deg: number;
-  altitude_deg: number;
-}
-
-export interface SunPath {
-  date: string;
-  points: SunPoint[];
-  sunrise: SunPoint | null;
-  sunset: SunPoint | null;
-}
-
-export interface Plate {
-  glass: string;
-  thickness_mm: number;
-  [more: string]: unknown;
-}
-
-export type Face = 'outside' | 'inside';
-export type EnamelColour = 'blue' | 'turquoise' | 'green' | 'purple' | 'rose' | 'yellow';
-export type StainTone = 'lemon' | 'gold' | 'amber';
-export type PaintKind = 'trace' | 'matting' | { enamel: EnamelColour } | { stain: StainTone };
-export type Pigment = 'black' | 'brown' | 'sanguine';
-
-export interface Paint {
-  kind: PaintKind;
-  density: number;
-  [more: string]: unknown;
-}
-
-/** What a piece is made of, as the scene file says it. */
-export interface Makeup {
-  plates: Plate[];
-  paint?: Paint[];
-  [more: string]: unknown;
-}
-
-export type LayerKind = 'protective' | 'air' | 'contact' | 'glass' | 'flash' | 'paint';
-
-/** A layer by what it is, so that other pieces can have the same; plates count from the inside. */
-export interface LayerKey {
-  layer: 'protective' | 'outer_air' | 'gap' | 'plate' | 'flash' | 'paint';
-  plate?: number;
-  face?: Face;
-  kind?: 'trace' | 'matting' | 'enamel' | 'stain';
-  nth?: number;
-}
-
-/** What the controls of a layer show; `null` where the chosen pieces differ, absent where the layer has no such thing. */
-export interface LayerValues {
-  glass?: string | null;
-  thickness_mm?: number | null;
-  sheet?: number | null;
-  flash_left?: number | null;
-  flash_face?: Face | null;
-  dirt?: number;
-  gap?: 'air' | 'contact';
-  kind?: PaintKind | null;
-  density?: number | null;
-  coverage?: number | null;
-  pigment?: Pigment | null;
-  firing?: number | null;
-  face?: Face | null;
-  /** From the inside. */
-  plate?: number | null;
-}
-
-export interface Layer {
-  key: LayerKey;
-  kind: LayerKind;
-  name: string;
-  /** How the sheet is made, in a word. */
-  detail: string;
-  thickness_mm: number | null;
-  /** CSS colour in the light asked for; with several pieces that of the last. */
-  swatch: string;
-  /** The colours that the chosen pieces have here, each once. */
-  swatches: string[];
-  /** The word for how it was estimated; null where it was measured. */
-  estimate: string | null;
-  values: LayerValues;
-  /** How many of the chosen pieces have it. */
-  in: number;
-  /** Outward, inward. */
-  can_move: [boolean, boolean];
-  /** Thicknesses of the sheets that its glass comes in, mm. */
-  sheet_range_mm?: [number, number];
-  relative_height: number;
-}
-
-export interface Section {
-  /** The piece that gives its name. */
-  piece: number;
-  pieces: number[];
-  title: string;
-  light_area_mm2: number;
-  cut_size_mm: [number, number];
-  neighbours: number[];
-  makeup: Makeup;
-  layers: Layer[];
-  /** Null where they differ or there is one plate. */
-  gap: 'air' | 'contact' | null;
-  plates: number | null;
-  most_plates: number;
-  swatch: string;
-  /** Of the light of the hour, by area where there are several pieces. */
-  transmittance_y: number;
-  transmittance_range: [number, number];
-}
-
-export interface GlassChoice {
-  id: string;
-  name: string;
-  provenance: string;
-  swatch: string;
-  kind: string;
-  transmittance_y: number;
-}
-
-export interface GlassFamily {
-  family: string;
-  glasses: GlassChoice[];
-}
-
-/** A change to what pieces are made of; the module turns it into one edit. */
-export type Change =
-  | { change: 'glass'; plate: number; glass: string }
-  | { change: 'thickness'; plate: number; thickness_mm: number }
-  | { change: 'sheet'; plate: number; sheet: number }
-  | { change: 'flash_left'; plate: number; flash_left: number }
-  | { change: 'flash_face'; plate: number; face: Face }
-  | { change: 'add_plate'; side: Face; glass: string; thickness_mm: number }
-  | { change: 'remove_plate'; plate: number }
-  | { change: 'gap'; gap: 'air' | 'contact' }
-  | { change: 'add_paint'; kind: PaintKind }
-  | { change: 'remove_paint'; paint: LayerKey }
-  | ({ change: 'paint'; paint: LayerKey } & PaintChange)
-  | { change: 'move'; layer: LayerKey; toward: Face; past?: LayerKey }
-  | { change: 'makeup'; makeup: Makeup };
-
-export interface PaintChange {
-  kind?: PaintKind;
-  density?: number;
-  coverage?: number;
-  pigment?: Pigment;
-  firing?: number;
-  face?: Face;
-  plate?: number;
-}
-
-/** What a change comes to. */
-export interface Changed {
-  edit: Edit;
-  /** The layer as it is named afterwards; null where it is gone. */
-  layer: LayerKey | null;
-  pieces: number;
-}
-
-export interface Illuminance {
-  total_lx: number;
-  sky_ground_lx: number;
-  sun_lx: number;
-  room_lx: number;
-  uncertainty_lx: number | null;
-}
-
-export interface Look {
-  lab: [number, number, number];
-  /** Encoded sRGB, 0–255. */
-  srgb: [number, number, number];
-}
-
-export interface Report {
-  scene: string;
-  utc: string;
-  local: string;
-  sun: { altitude_deg: number; azimuth_deg: number; incidence_deg: number | null };
-  sun_words: string;
-  outside: {
-    beam_normal_lx: number;
-    diffuse_horizontal_lx: number;
-    global_horizontal_lx: number;
-    vertical_on_glass_lx: number;
-  };
-  viewing: {
-    vertical: Illuminance;
-    horizontal: Illuminance;
-    share_of_clear: number | null;
-    cast: {
-      x: number | null;
-      y: number | null;
-      u_prime: number | null;
-      v_prime: number | null;
-      cct_k: number | null;
-      duv: number | null;
-      dominant_nm: number | null;
-      excitation_purity: number | null;
-      shift_from_clear: number | null;
-      uncertainty_uv: number | null;
-      words: string;
-    };
-    looks: { white_cloth: Look | null; pale_stone: Look | null; dark_skin: Look | null; light_skin: Look | null };
-    ra: number | null;
-  };
-  pieces: {
-    id: number;
-    glass: string;
-    light_area_mm2: number;
-    luminance_cd_m2: number | null;
-    x: number | null;
-    y: number | null;
-    transmittance_y: number;
-  }[];
-  warnings: string[];
-}
-
-export interface DayInstant {
-  /** Of the local civil day. */
-  minute: number;
-  total_lx: number;
-  sky_ground_lx: number;
-  sun_lx: number;
-  room_lx: number;
-  /** White cloth; null where there is no light to see it by. */
-  swatch: string | null;
-  words: string;
-  sun_altitude_deg: number;
-  /** Where the sun stands: "south-west, 8° up". */
-  sun_words: string;
-}
-
-export interface Day {
-  date: string;
-  sunrise: string | null;
-  sunset: string | null;
-  polar: 'day' | 'night' | null;
-  instants: DayInstant[];
-}
-
-export interface YearHour {
-  /** 1–12 */
-  month: number;
-  /** 0–23, of the site's clocks. */
-  hour: number;
-  total_lx: number;
-  swatch: string | null;
-  words: string;
-}
-
-export interface SunOfDay {
-  /** Of the year, from 1. */
-  day: number;
-  /** On the clock. */
-  sunrise_minute: number | null;
-  sunset_minute: number | null;
-  polar: 'day' | 'night' | null;
-}
-
-export interface Year {
-  year: number;
-  hours: YearHour[];
-  sun: SunOfDay[];
-}
-
-export type Edit =
-  | { edit: 'set_at'; at: string }
-  | { edit: 'set_makeup'; window: string; piece: number; makeup: Makeup }
-  | {
-      edit: 'set_protective_glazing';
-      window: string;
-      protective_glazing: { thickness_mm: number; dirt: number } | null;
-    }
-  | { edit: 'together'; edits: Edit[] }
-  | { edit: 'set_viewer'; viewer: Viewer }
-  | { edit: 'set_name'; name: string }
-  | { edit: 'set_site'; site: Site }
-  | { edit: 'set_sky'; sky: Sky }
-  | { edit: 'set_ground'; ground: Reflectance }
-  | { edit: 'set_room'; room: Room }
-  | { edit: 'set_places'; places: Place[] }
-  | { edit: 'set_note'; note: string };
-
-export type PictureMode = 'appearance' | 'colour_true';
-/** Which colours a screen or a file has. */
-export type Gamut = 'srgb' | 'display_p3';
+/** What is changed of a layer of paint; what is not given stays. */
+export type PaintChange = Omit<Extract<Change, { change: 'paint' }>, 'change' | 'paint'>;

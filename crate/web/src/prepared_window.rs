@@ -1,4 +1,4 @@
-//! What a picture shows: one window of a scene, seen from one place, kept from one picture to the next.
+//! One window of a scene, seen from one place, ready to be drawn and kept from one picture to the next.
 
 use render::from_scene::eye_before;
 use render::{LightTables, SceneWindow};
@@ -7,17 +7,17 @@ use wasm_bindgen::JsError;
 
 use crate::error;
 
-/// A window made ready to be drawn.
+/// A window ready to be drawn.
 #[derive(Clone)]
-pub(crate) struct Shown {
+pub(crate) struct PreparedWindow {
     pub(crate) window: SceneWindow,
     resolved: Resolved,
     index: usize,
 }
 
-impl Shown {
-    /// A window of a scene from a named place (empty for the first). Of what was shown before everything is kept
-    /// that has not changed; also says whether the window's shapes are new ones.
+impl PreparedWindow {
+    /// A window of a scene from a named place (empty for the first). What has not changed since `before` is kept; also
+    /// says whether the shapes are new.
     ///
     /// # Errors
     /// There is no such window or place.
@@ -31,27 +31,27 @@ impl Shown {
         let index = index.ok_or_else(|| error::from_text("a window of the scene", window))?;
         let eye_m = resolved.eye_m((!place.is_empty()).then_some(place));
         let eye_m = eye_m.ok_or_else(|| error::from_text("a place of the scene", place))?;
-        let kept = before.filter(|shown| {
-            shown.index == index && same_shapes(&shown.resolved.scene, &resolved.scene, index)
+        let kept = before.filter(|prepared| {
+            prepared.index == index && same_shapes(&prepared.resolved.scene, &resolved.scene, index)
         });
-        if let Some(mut shown) = kept {
+        if let Some(mut prepared) = kept {
             let eye = eye_before(&resolved.windows[index], eye_m);
-            if shown.window.eye != eye {
-                shown.window.set_eye(eye);
+            if prepared.window.eye != eye {
+                prepared.window.set_eye(eye);
             }
-            shown.window.set_outdoors(resolved);
-            let pieces = shown.resolved.windows[index].pieces.iter().zip(&resolved.windows[index].pieces);
+            prepared.window.set_outdoors(resolved);
+            let pieces = prepared.resolved.windows[index].pieces.iter().zip(&resolved.windows[index].pieces);
             let mut new_shapes = false;
             for (i, (before, now)) in pieces.enumerate() {
                 if before.makeup != now.makeup
                     || before.sheet != now.sheet
                     || before.brushwork != now.brushwork
                 {
-                    new_shapes |= shown.window.set_piece(&resolved.windows[index], i);
+                    new_shapes |= prepared.window.set_piece(&resolved.windows[index], i);
                 }
             }
-            shown.resolved = resolved.clone();
-            return Ok((shown, new_shapes));
+            prepared.resolved = resolved.clone();
+            return Ok((prepared, new_shapes));
         }
         let window = SceneWindow::new(resolved, index, eye_m)
             .ok_or_else(|| error::from_text("a window of the scene", window))?;
@@ -82,7 +82,7 @@ pub(crate) fn resolved(text: &str) -> Result<Resolved, JsError> {
     read(text).and_then(|scene| resolve(&scene, None)).map_err(|faults| error::from_faults(&faults))
 }
 
-/// Whether a window has the same shapes in two scenes: all else is taken over without making it anew.
+/// Whether a window has the same shapes in two scenes, so that everything else can be updated in place.
 fn same_shapes(a: &Scene, b: &Scene, index: usize) -> bool {
     let (wa, wb) = (&a.windows[index], &b.windows[index]);
     let anchors = |w: &scene::Window| w.pieces.iter().map(|p| (p.id, p.at_mm)).collect::<Vec<_>>();

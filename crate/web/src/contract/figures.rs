@@ -1,0 +1,95 @@
+//! Report, day and year.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use viewing::{OutsideReport, PieceReport, SunOfDay, SunReport, ViewingReport};
+
+/// Everything about one instant at one place: the report of the command line, and the sun in words.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct Report {
+    /// The scene's name.
+    pub(crate) scene: String,
+    /// The instant, UTC.
+    pub(crate) utc: String,
+    /// The instant on the site's clocks, with the zone's abbreviation.
+    pub(crate) local: String,
+    /// Where the sun stands.
+    pub(crate) sun: SunReport,
+    /// Where the sun stands, in words: "south-west, 8° up".
+    pub(crate) sun_words: String,
+    /// The light outside.
+    pub(crate) outside: OutsideReport,
+    /// The light at the place.
+    pub(crate) viewing: ViewingReport,
+    /// Piece by piece as the place sees them.
+    pub(crate) pieces: Vec<PieceReport>,
+    /// What a reader of the figures should know.
+    pub(crate) warnings: Vec<String>,
+}
+
+/// A day, or a part of one, in quarters of an hour.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct Day {
+    /// `YYYY-MM-DD`.
+    pub(crate) date: String,
+    /// `HH:MM` on the site's clocks; null where the sun does not rise.
+    pub(crate) sunrise: Option<String>,
+    /// The same for its setting.
+    pub(crate) sunset: Option<String>,
+    /// Where the sun neither rises nor sets: whether it is up all day or down all day.
+    #[schemars(extend("enum" = ["day", "night", null]))]
+    pub(crate) polar: Option<&'static str>,
+    /// In the order of the day.
+    pub(crate) instants: Vec<DayInstant>,
+}
+
+/// One step of a day.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct DayInstant {
+    /// Of the civil day, on the site's clocks.
+    pub(crate) minute: f64,
+    /// Vertical illuminance at the place.
+    pub(crate) total_lx: f64,
+    /// Its part straight from sky and ground.
+    pub(crate) sky_ground_lx: f64,
+    /// Its part straight from the sun.
+    pub(crate) sun_lx: f64,
+    /// Its part by way of the room.
+    pub(crate) room_lx: f64,
+    /// Vertical illuminance over that with clear glass; null where there is no light.
+    pub(crate) share_of_clear: Option<f64>,
+    /// CSS colour of white cloth in this light; null where it is too dark to see colour.
+    pub(crate) swatch: Option<String>,
+    /// The colour of the light, in words.
+    pub(crate) words: String,
+    /// Altitude of the sun, refraction included.
+    pub(crate) sun_altitude_deg: f64,
+    /// Where the sun stands, in words: "south-west, 8° up".
+    pub(crate) sun_words: String,
+}
+
+/// A year, or a part of one: the middle day of each month hour by hour, and the sun's days.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct Year {
+    /// Of the calendar.
+    pub(crate) year: i16,
+    /// In the order of the year.
+    pub(crate) hours: Vec<YearHour>,
+    /// In the order of the year.
+    pub(crate) sun: Vec<SunOfDay>,
+}
+
+/// An hour of the middle day of a month.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct YearHour {
+    /// 1–12.
+    pub(crate) month: i8,
+    /// 0–23, of the site's clocks.
+    pub(crate) hour: i8,
+    /// Vertical illuminance at the place.
+    pub(crate) total_lx: f64,
+    /// CSS colour of white cloth in this light; null where it is too dark to see colour.
+    pub(crate) swatch: Option<String>,
+    /// The colour of the light, in words.
+    pub(crate) words: String,
+}

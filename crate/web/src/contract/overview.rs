@@ -1,0 +1,90 @@
+//! The scene at a glance, and the shapes of its windows.
+
+use scene::{Viewer, ViewingPlace};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// Names, sizes and places of what is shown, which glass is in which piece, and the variants.
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "SceneOverview")]
+pub(crate) struct Overview {
+    /// The scene's name.
+    pub(crate) name: String,
+    /// The scene's note; empty where it has none.
+    pub(crate) note: String,
+    /// The scene's own hour, civil time at the site: `YYYY-MM-DDTHH:MM`, with seconds only where there are some.
+    pub(crate) at: String,
+    /// The same instant in UTC; null where the time zone cannot tell it.
+    pub(crate) utc: Option<String>,
+    /// IANA time zone of the site.
+    pub(crate) time_zone: String,
+    /// A sentence where the clocks change at this hour.
+    pub(crate) local_note: Option<String>,
+    /// In the scene's order.
+    pub(crate) windows: Vec<WindowOverview>,
+    /// Named places to view from.
+    pub(crate) places: Vec<ViewingPlace>,
+    /// Who looks.
+    pub(crate) viewer: Viewer,
+    /// The variants of the scene, in its order.
+    pub(crate) variants: Vec<VariantName>,
+    /// Name of the variant that is shown; null for the scene as drawn.
+    pub(crate) shown: Option<String>,
+    /// What the last action took out of variants because it no longer fits the scene, in words.
+    pub(crate) left_out: Vec<String>,
+    /// The sky in a few words.
+    pub(crate) sky: String,
+    /// What is doubtful about drawing and site, in sentences.
+    pub(crate) notes: Vec<String>,
+}
+
+/// A window at a glance.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct WindowOverview {
+    /// Its name in the scene.
+    pub(crate) id: String,
+    /// Width of the sight size.
+    pub(crate) width_mm: f64,
+    /// Height of the sight size.
+    pub(crate) height_mm: f64,
+    /// In the order of [`WindowShapes`].
+    pub(crate) pieces: Vec<PieceOverview>,
+}
+
+/// A piece at a glance.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct PieceOverview {
+    /// Its number in the window.
+    pub(crate) id: u32,
+    /// Name of the glass of its innermost plate.
+    pub(crate) glass: String,
+}
+
+/// A variant in the list of them.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct VariantName {
+    /// Its name.
+    pub(crate) name: String,
+    /// Its note; empty where it has none.
+    pub(crate) note: String,
+    /// In how many things it differs from the scene as drawn.
+    pub(crate) differences: usize,
+}
+
+/// The shapes of a window, as SVG path data in mm from the upper left corner of its sight size, y down.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct WindowShapes {
+    /// The daylight opening.
+    pub(crate) opening: String,
+    /// In the order of [`WindowOverview`].
+    pub(crate) pieces: Vec<PieceShape>,
+}
+
+/// The shape of a piece.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct PieceShape {
+    /// SVG path data of what lies between the leads.
+    pub(crate) path: String,
+    /// A point well inside it: from the left, and from the top.
+    pub(crate) centre_mm: [f64; 2],
+}

@@ -1,0 +1,76 @@
+//! What the page asks of those that draw.
+
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+/// A picture of a window, or of a part of it.
+#[derive(Debug, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct PictureRequest {
+    /// Id of the window.
+    pub(crate) window: String,
+    /// The place it is seen from; empty for the first.
+    pub(crate) place: String,
+    /// Civil time at the site.
+    pub(crate) at: String,
+    /// What the picture is for.
+    pub(crate) mode: PictureMode,
+    /// Whether stripes mark what the screen cannot show.
+    pub(crate) mark_unshowable: bool,
+    /// The colours of the screen; only where no canvas decides them.
+    pub(crate) gamut: Option<Gamut>,
+    /// Width of the picture.
+    #[schemars(range(min = 1, max = 16_384))]
+    pub(crate) width_px: u32,
+    /// Height of the picture.
+    #[schemars(range(min = 1, max = 16_384))]
+    pub(crate) height_px: u32,
+    /// What is in the middle of the picture: from the left of the sight size.
+    pub(crate) centre_x_mm: f64,
+    /// The same from the **top** of the sight size.
+    pub(crate) centre_y_mm: f64,
+    /// How much of the window a pixel shows.
+    #[schemars(range(min = 0.000_001))]
+    pub(crate) mm_per_px: f64,
+}
+
+/// A whole window as a picture file.
+#[derive(Debug, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct FileRequest {
+    /// Id of the window.
+    pub(crate) window: String,
+    /// The place it is seen from; empty for the first.
+    pub(crate) place: String,
+    /// Civil time at the site.
+    pub(crate) at: String,
+    /// What the picture is for.
+    pub(crate) mode: PictureMode,
+    /// Whether stripes mark what the file cannot show.
+    pub(crate) mark_unshowable: bool,
+    /// The colours that the file is in.
+    pub(crate) gamut: Gamut,
+    /// Width of the picture; its height follows.
+    #[schemars(range(min = 1, max = 16_384))]
+    pub(crate) width_px: u32,
+}
+
+/// What a picture is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum PictureMode {
+    /// What the window feels like from the dim room.
+    Appearance,
+    /// To compare colours.
+    ColourTrue,
+}
+
+/// The colours that a screen or a file has.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum Gamut {
+    /// Those of most screens.
+    Srgb,
+    /// Display P3.
+    DisplayP3,
+}

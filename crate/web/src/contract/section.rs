@@ -1,0 +1,189 @@
+//! Pieces from outside to inside, and the glasses they could be made of.
+
+use std::borrow::Cow;
+
+use scene::{Face, Gap, Layer as LayerKey, Makeup, PaintKind, Pigment};
+use schemars::{JsonSchema, Schema, SchemaGenerator};
+use serde::Serialize;
+
+/// Marks a schema that is null although its field may be absent, too.
+pub(crate) const NULL_IS_WRITTEN: &str = "x-null-is-written";
+
+/// Pieces from outside to inside. What they do not agree on is null.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct Section {
+    /// Number of the piece that names the section: the last one asked for.
+    pub(crate) piece: u32,
+    /// Numbers of all the pieces.
+    pub(crate) pieces: Vec<u32>,
+    /// Name of the glass of the piece's innermost plate.
+    pub(crate) title: String,
+    /// What lets light pass, of all the pieces together.
+    pub(crate) light_area_mm2: f64,
+    /// Width and height of the sheet that the piece is cut from.
+    pub(crate) cut_size_mm: [f64; 2],
+    /// Numbers of the pieces next to it.
+    pub(crate) neighbours: Vec<u32>,
+    /// What the piece is made of.
+    pub(crate) makeup: Makeup,
+    /// From outside to inside.
+    pub(crate) layers: Vec<Layer>,
+    /// What lies between the plates; null too where no piece has two.
+    pub(crate) gap: Option<Gap>,
+    /// How many plates each has.
+    pub(crate) plates: Option<usize>,
+    /// How many plates the one with the most has.
+    pub(crate) most_plates: usize,
+    /// CSS colour of the piece in the light asked for.
+    pub(crate) swatch: String,
+    /// Share of that light that comes through, 0–1; of several pieces the mean by area.
+    pub(crate) transmittance_y: f64,
+    /// The least and the most of any of the pieces.
+    pub(crate) transmittance_range: [f64; 2],
+}
+
+/// A layer of the section. Of several pieces, the last that has it gives name, height and colour.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct Layer {
+    /// What it is, so that other pieces can have the same.
+    pub(crate) key: LayerKey,
+    /// What it is made of.
+    pub(crate) kind: LayerKind,
+    /// Its name on the page.
+    pub(crate) name: String,
+    /// How it is made, in a word or two; empty where there is nothing to say.
+    pub(crate) detail: &'static str,
+    /// Its thickness; null where the pieces differ and where it has none to speak of.
+    pub(crate) thickness_mm: Option<f64>,
+    /// CSS colour in the light asked for; null where it has no colour of its own.
+    pub(crate) swatch: Option<String>,
+    /// The colours that it has in the pieces, each once, `swatch` the last.
+    pub(crate) swatches: Vec<String>,
+    /// The word for how its spectrum was estimated; null where it was measured.
+    pub(crate) estimate: Option<&'static str>,
+    /// What its controls show.
+    pub(crate) values: LayerValues,
+    /// How many of the pieces have it.
+    #[serde(rename = "in")]
+    pub(crate) pieces: usize,
+    /// Whether it can be moved outward, inward.
+    pub(crate) can_move: [bool; 2],
+    /// Least and greatest thickness of the sheets that its glass comes in; only of glass.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) sheet_range_mm: Option<[f64; 2]>,
+    /// How high it is drawn beside the others.
+    pub(crate) relative_height: f64,
+}
+
+/// What a layer is made of.
+#[derive(Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum LayerKind {
+    /// The clear pane in front of the window.
+    Protective,
+    /// Air behind the protective glazing or between plates.
+    Air,
+    /// Two plates cemented or fused.
+    Contact,
+    /// The glass of a plate.
+    Glass,
+    /// A flash.
+    Flash,
+    /// A fired layer of paint.
+    Paint,
+}
+
+/// What a layer's controls show: null where the pieces differ, absent where a layer of this kind has no such value.
+#[derive(Default, Serialize, JsonSchema)]
+pub(crate) struct LayerValues {
+    /// Id of the glass.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) glass: Option<Agreed<String>>,
+    /// Thickness of a plate or of the protective pane.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) thickness_mm: Option<Agreed<f64>>,
+    /// Number of the sheet that it was cut from.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) sheet: Option<Agreed<u32>>,
+    /// Share of the flash that is left, 0–1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) flash_left: Option<Agreed<f64>>,
+    /// The side that the flash is on.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) flash_face: Option<Agreed<Face>>,
+    /// Share of light that dirt takes, 0–1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) dirt: Option<f64>,
+    /// What lies between two plates.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) gap: Option<Gap>,
+    /// What kind of paint it is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) kind: Option<Agreed<PaintKind>>,
+    /// Optical density of the paint, base 10.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) density: Option<Agreed<f64>>,
+    /// Share of the piece that it covers, 0–1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) coverage: Option<Agreed<f64>>,
+    /// Its pigment.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) pigment: Option<Agreed<Pigment>>,
+    /// The firing that it goes through, 1 the first.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) firing: Option<Agreed<u32>>,
+    /// The face that it is on.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) face: Option<Agreed<Face>>,
+    /// The plate that it is on, 0 the innermost.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) plate: Option<Agreed<usize>>,
+}
+
+/// A value that the pieces agree on; null where they differ.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(transparent)]
+pub(crate) struct Agreed<T>(pub(crate) Option<T>);
+
+impl<T: JsonSchema> JsonSchema for Agreed<T> {
+    fn schema_name() -> Cow<'static, str> {
+        format!("Agreed_{}", T::schema_name()).into()
+    }
+
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let mut schema = generator.subschema_for::<Option<T>>();
+        // Beside `Option`, which is absent rather than null.
+        schema.insert(NULL_IS_WRITTEN.to_owned(), true.into());
+        schema
+    }
+}
+
+/// The glasses of a colour family.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct GlassFamily {
+    /// Its name.
+    pub(crate) family: &'static str,
+    /// In rack order.
+    pub(crate) glasses: Vec<GlassChoice>,
+}
+
+/// A glass of the library or of the scene's own.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct GlassChoice {
+    /// Its id in the scene.
+    pub(crate) id: String,
+    /// Its name.
+    pub(crate) name: String,
+    /// Where its spectrum comes from, in words.
+    pub(crate) provenance: &'static str,
+    /// How the sheet is made, in a word; empty for plain glass coloured through.
+    pub(crate) kind: &'static str,
+    /// CSS colour at the thickness and in the light asked for.
+    pub(crate) swatch: String,
+    /// Share of that light that comes through, 0–1.
+    pub(crate) transmittance_y: f64,
+}

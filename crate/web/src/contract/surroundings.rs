@@ -1,0 +1,136 @@
+//! What is around the windows, what there is to choose from for it, and the sun's path.
+
+use scene::{Horizon, Reflectance, Room, Site, Sky, Weather};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What is around the windows, as the scene has it.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct Surroundings {
+    /// Where the building stands.
+    pub(crate) site: Site,
+    /// The sky.
+    pub(crate) sky: Sky,
+    /// Which kind of weather this sky is.
+    pub(crate) weather: Weather,
+    /// What the ground in front of the window reflects.
+    pub(crate) ground: Reflectance,
+    /// What stands between the window and the sky.
+    pub(crate) horizon: Horizon,
+    /// The room behind the window.
+    pub(crate) room: Room,
+    /// Where the windows are.
+    pub(crate) windows: Vec<WindowPlace>,
+    /// What is doubtful about the site, in sentences.
+    pub(crate) cautions: Vec<String>,
+}
+
+/// Where a window is in the window wall.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct WindowPlace {
+    /// Its name in the scene.
+    pub(crate) id: String,
+    /// From the wall's left inside corner to the middle of the sight size.
+    pub(crate) centre_x_m: f64,
+    /// From the floor to the lower edge of the sight size.
+    pub(crate) sill_height_m: f64,
+    /// Width of the sight size.
+    pub(crate) width_m: f64,
+    /// Height of the sight size.
+    pub(crate) height_m: f64,
+}
+
+/// What there is to choose from.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct Choices {
+    /// Kinds of weather.
+    pub(crate) weathers: Vec<WeatherChoice>,
+    /// The fifteen CIE general skies (ISO 15469).
+    pub(crate) standard_skies: Vec<StandardSky>,
+    /// Named surfaces.
+    pub(crate) surfaces: Vec<SurfaceChoice>,
+    /// Names of the IANA time zones.
+    pub(crate) zones: Vec<String>,
+    /// The air that is assumed where a sky does not say.
+    pub(crate) usual_air: UsualAir,
+}
+
+/// A kind of weather.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct WeatherChoice {
+    /// Which one.
+    pub(crate) id: Weather,
+    /// Its name on the page.
+    pub(crate) name: &'static str,
+    /// The sky that it begins with.
+    pub(crate) sky: Sky,
+}
+
+/// A CIE general sky.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct StandardSky {
+    /// 1–15.
+    pub(crate) cie_type: usize,
+    /// What it looks like, in a few words.
+    pub(crate) words: &'static str,
+    /// Whether the sun is seen in it.
+    pub(crate) sun: bool,
+}
+
+/// A named surface.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct SurfaceChoice {
+    /// Its name, as [`Reflectance`] takes it for a material.
+    pub(crate) name: &'static str,
+    /// Share of daylight (D65) that it reflects, 0–1.
+    pub(crate) share: f64,
+    /// Where it is found.
+    pub(crate) of: SurfaceUse,
+}
+
+/// Where a surface is found.
+#[derive(Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum SurfaceUse {
+    /// Outside, in front of the window.
+    Ground,
+    /// In rooms.
+    Room,
+}
+
+/// The air that is assumed where a sky does not say.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct UsualAir {
+    /// Aerosol optical depth at 500 nm.
+    pub(crate) aerosol_depth_500nm: f64,
+    /// Ångström exponent of the aerosol.
+    pub(crate) angstrom_exponent: f64,
+    /// Precipitable water, cm.
+    pub(crate) water_cm: f64,
+    /// Ozone, atm-cm.
+    pub(crate) ozone_atm_cm: f64,
+}
+
+/// Where the sun goes in a civil day.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct SunPath {
+    /// `YYYY-MM-DD`.
+    pub(crate) date: String,
+    /// Every ten minutes from midnight to midnight, below the horizon too.
+    pub(crate) points: Vec<SunPoint>,
+    /// Where and when it rises; null where it does not.
+    pub(crate) sunrise: Option<SunPoint>,
+    /// Where and when it sets; null where it does not.
+    pub(crate) sunset: Option<SunPoint>,
+}
+
+/// Where the sun stands at a time.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct SunPoint {
+    /// Of the civil day, on the clock.
+    pub(crate) minute: f64,
+    /// Clockwise from true north.
+    pub(crate) azimuth_deg: f64,
+    /// Above the horizon, refraction included.
+    pub(crate) altitude_deg: f64,
+}

@@ -1,0 +1,230 @@
+//! Answers of every demo fit the types that TypeScript's are generated from, field by field; requests that do not fit are
+//! refused with their places.
+
+use schemars::JsonSchema;
+use schemars::generate::SchemaSettings;
+use serde_json::{Map, Value, json};
+use wasm_bindgen::JsError;
+
+use super::absent_or_a_value;
+use crate::contract::{
+    Choices, Day, DemoName, FileRequest, Gamut, GlassFamily, Overview, PictureMode, PictureRequest, Report,
+    Section, SunPath, Surroundings, WindowShapes, Year,
+};
+use crate::demos::DEMOS;
+use crate::request::read;
+use crate::vary::Vary;
+use crate::{Figures, SceneDocument, choices, demo_names};
+
+fn answer(text: Result<String, JsError>) -> String {
+    text.map_err(|_| "no answer").unwrap()
+}
+
+/// Refuses every field that a schema does not have: an answer has exactly what it says.
+fn close(schema: &mut Value) {
+    match schema {
+        Value::Object(parts) => {
+            if parts.contains_key("properties") {
+                parts.entry("additionalProperties").or_insert(Value::Bool(false));
+            }
+            parts.values_mut().for_each(close);
+        }
+        Value::Array(parts) => parts.iter_mut().for_each(close),
+        _ => {}
+    }
+}
+
+fn schema_of<T: JsonSchema>() -> Value {
+    let settings = SchemaSettings::draft2020_12().for_serialize().with(|s| s.inline_subschemas = true);
+    let mut schema = settings.into_generator().into_root_schema_for::<T>().into();
+    close(&mut schema);
+    absent_or_a_value(&mut schema);
+    schema
+}
+
+/// The answer, which must fit the type.
+fn fits<T: JsonSchema>(text: &str) -> Value {
+    let value: Value = serde_json::from_str(text).unwrap();
+    let faults = scene::faults_of(&value, &schema_of::<T>());
+    assert!(faults.is_empty(), "{}: {}", T::schema_name(), scene::Faults(faults));
+    value
+}
+
+#[test]
+fn every_answer_of_every_demo_fits_its_type() {
+    fits::<Vec<DemoName>>(&demo_names());
+    fits::<Choices>(&choices());
+    for (_, text) in DEMOS {
+        let mut document = SceneDocument::open(text).unwrap();
+        let overview = fits::<Overview>(&document.overview());
+        fits::<Vec<WindowShapes>>(&document.outlines());
+        let window = document.resolved().windows[0].id.clone();
+        let some = json!(document.resolved().windows[0].pieces.iter().map(|p| p.id).collect::<Vec<_>>());
+        check_skies(&mut document);
+        check_pieces(&mut document, &window, &some);
+        for variant in overview["variants"].as_array().unwrap() {
+            let shown = document.vary(&json!({ "variant": "show", "name": variant["name"] }).to_string());
+            scene::read_edit(&serde_json::to_string(&shown.unwrap()).unwrap()).unwrap();
+            fits::<Overview>(&document.overview());
+        }
+    }
+}
+
+/// Under every sky, by day and by night.
+fn check_skies(document: &mut SceneDocument) {
+    let at = document.resolved().scene.at.clone();
+    let date = at[..10].to_owned();
+    for weather in scene::Weather::ALL {
+        document.make(&json!({ "edit": "set_sky", "sky": weather.sky() }).to_string()).unwrap();
+        assert_eq!(fits::<Surroundings>(&document.surroundings())["weather"], json!(weather));
+    }
+    fits::<SunPath>(&answer(document.sun_path(&date)));
+    let mut figures = Figures::open(&document.shown_text()).unwrap();
+    for at in [at, format!("{date}T00:10")] {
+        fits::<Report>(&answer(figures.report(&at, "")));
+    }
+    fits::<Day>(&answer(figures.day(&date, "", 0, 12)));
+    fits::<Day>(&answer(figures.day(&date, "", 6, 12)));
+    fits::<Year>(&answer(figures.year(2026, "", 1, 36)));
+}
+
+/// One piece, all of them, and with every kind of layer.
+fn check_pieces(document: &mut SceneDocument, window: &str, all: &Value) {
+    let (first, second) = (&all[0], &all[1]);
+    let section = |document: &SceneDocument, pieces: &Value| {
+        fits::<Section>(&answer(document.section(window, &pieces.to_string(), "")))
+    };
+    section(document, &json!([first]));
+    section(document, all);
+    let makeup = |gap: &str| {
+        json!({
+            "plates": [
+                { "glass": "flashed-ruby", "thickness_mm": 3.0, "flash_left": 0.5 },
+                { "glass": "clear-soda", "thickness_mm": 2.0 }
+            ],
+            "gap": gap,
+            "paint": [
+                { "kind": { "stain": "gold" }, "face": "outside", "density": 0.4 },
+                { "kind": "trace", "plate": 1, "density": 2.5, "coverage": 0.1 },
+                { "kind": { "enamel": "rose" }, "plate": 1, "density": 0.3, "firing": 2 }
+            ]
+        })
+    };
+    let glazing = json!({ "thickness_mm": 6.0, "dirt": 0.08 });
+    let edits = json!({ "edit": "together", "edits": [
+        { "edit": "set_makeup", "window": window, "piece": first, "makeup": makeup("air") },
+        { "edit": "set_makeup", "window": window, "piece": second, "makeup": makeup("contact") },
+        { "edit": "set_protective_glazing", "window": window, "protective_glazing": glazing },
+    ] });
+    document.make(&edits.to_string()).unwrap();
+    let layers = section(document, &json!([first]))["layers"].clone();
+    let kinds: Vec<&str> = layers.as_array().unwrap().iter().map(|l| l["kind"].as_str().unwrap()).collect();
+    let expected = ["protective", "air", "paint", "glass", "flash", "air", "glass", "paint", "paint"];
+    assert_eq!(kinds, expected);
+    section(document, &json!([first, second]));
+    fits::<Vec<GlassFamily>>(&document.glasses("", 3.0));
+    let change = json!({ "change": "thickness", "plate": 0, "thickness_mm": 4.0 }).to_string();
+    let pieces = json!([first, second]).to_string();
+    let changed = document.change(window, &pieces, &change).map_err(|_| "no change").unwrap();
+    fits::<scene::Changed>(&changed.unwrap());
+    // The pane in front is no layer of a piece: nothing is changed there.
+    let change = json!({ "change": "remove_paint", "paint": layers[0]["key"] }).to_string();
+    assert!(document.change(window, &pieces, &change).map_err(|_| "no change").unwrap().is_none());
+}
+
+#[test]
+fn an_answer_with_a_field_more_or_less_does_not_fit() {
+    let document = SceneDocument::open(DEMOS[0].1).unwrap();
+    let mut value: Value = serde_json::from_str(&document.surroundings()).unwrap();
+    let schema = schema_of::<Surroundings>();
+    value["room"]["colour"] = json!("red");
+    value["windows"][0].as_object_mut().unwrap().remove("width_m");
+    let paths: Vec<String> = scene::faults_of(&value, &schema).into_iter().map(|fault| fault.path).collect();
+    assert_eq!(paths, ["room.colour", "windows[0].width_m"]);
+}
+
+fn picture() -> Map<String, Value> {
+    let request = json!({
+        "window": "west", "place": "", "at": "2026-11-25T15:00", "mode": "colour_true", "mark_unshowable": false,
+        "gamut": "display_p3", "width_px": 640, "height_px": 400, "centre_x_mm": 150.5, "centre_y_mm": 90,
+        "mm_per_px": 0.5
+    });
+    request.as_object().unwrap().clone()
+}
+
+#[test]
+fn requests_for_pictures_are_read() {
+    let read_back: PictureRequest = read(&json!(picture()).to_string(), "PictureRequest").unwrap();
+    let expected = PictureRequest {
+        window: "west".to_owned(),
+        place: String::new(),
+        at: "2026-11-25T15:00".to_owned(),
+        mode: PictureMode::ColourTrue,
+        mark_unshowable: false,
+        gamut: Some(Gamut::DisplayP3),
+        width_px: 640,
+        height_px: 400,
+        centre_x_mm: 150.5,
+        centre_y_mm: 90.0,
+        mm_per_px: 0.5,
+    };
+    assert_eq!(read_back, expected);
+    let mut without = picture();
+    without.remove("gamut");
+    let read_back: PictureRequest = read(&json!(without).to_string(), "PictureRequest").unwrap();
+    assert_eq!(read_back, PictureRequest { gamut: None, ..expected });
+    let mut file = picture();
+    file.retain(|key, _| !["height_px", "centre_x_mm", "centre_y_mm", "mm_per_px"].contains(&key.as_str()));
+    let read_back: FileRequest = read(&json!(file).to_string(), "FileRequest").unwrap();
+    assert_eq!((read_back.gamut, read_back.width_px), (Gamut::DisplayP3, 640));
+}
+
+/// The fault of a request as it is shown.
+fn check_picture(change: impl Fn(&mut Map<String, Value>), fault: &str) {
+    let mut request = picture();
+    change(&mut request);
+    let faults = read::<PictureRequest>(&json!(request).to_string(), "PictureRequest").unwrap_err();
+    assert_eq!(faults.to_string(), fault);
+}
+
+#[test]
+fn faults_of_requests_have_their_places() {
+    check_picture(
+        |request| drop(request.remove("window")),
+        "window: expected a text, found nothing: the field is missing",
+    );
+    check_picture(
+        |request| drop(request.insert("width_px".to_owned(), json!("640"))),
+        "width_px: expected a whole number without quotes or unit (the unit is in the field's name), found \"640\"",
+    );
+    check_picture(
+        |request| drop(request.insert("height_px".to_owned(), json!(0))),
+        "height_px: expected a number from 1 to 16384, found 0",
+    );
+    check_picture(
+        |request| drop(request.insert("mm_per_px".to_owned(), json!(0.0))),
+        "mm_per_px: expected a number of at least 0.000001, found 0.0",
+    );
+    check_picture(
+        |request| drop(request.insert("mode".to_owned(), json!("sepia"))),
+        "mode: expected \"appearance\" or \"colour_true\", found \"sepia\"",
+    );
+    let mut unknown = picture();
+    unknown.insert("zoom".to_owned(), json!(2));
+    let faults = read::<PictureRequest>(&json!(unknown).to_string(), "PictureRequest").unwrap_err();
+    assert_eq!(faults.0[0].path, "zoom");
+    assert!(read::<PictureRequest>("{", "PictureRequest").is_err());
+    assert!(read::<PictureRequest>("[]", "PictureRequest").is_err());
+
+    let change = |change: Value| read::<scene::Change>(&change.to_string(), "Change").unwrap_err().0;
+    let thick = change(json!({ "change": "thickness", "plate": "0", "thickness_mm": 3.0, "unit": "mm" }));
+    let paths: Vec<&str> = thick.iter().map(|fault| fault.path.as_str()).collect();
+    assert_eq!(paths, ["plate", "unit"]);
+    let layer =
+        change(json!({ "change": "remove_paint", "paint": { "layer": "paint", "plate": 0, "face": "up" } }));
+    let paths: Vec<&str> = layer.iter().map(|fault| fault.path.as_str()).collect();
+    assert_eq!(paths, ["paint.kind", "paint.nth", "paint.face"]);
+    let vary = |action: Value| read::<Vary>(&action.to_string(), "Vary").unwrap_err().0;
+    assert_eq!(vary(json!({ "variant": "sing" }))[0].path, "variant");
+    assert_eq!(vary(json!({ "variant": "rename", "name": "Dusk" }))[0].path, "to");
+}

@@ -1,0 +1,299 @@
+//! The layers of a section, each with what its controls show.
+
+use glass::{Glass, Makeup, Paint, Provenance};
+use scene::{EnamelColour, Gap, Layer as LayerKey, LayerAt, PaintKind, Resolved, StainTone, can_move};
+use spectra::Spectrum;
+
+use crate::contract::{Agreed, Layer, LayerKind, LayerValues};
+use crate::glasses::kind_in_words;
+use crate::swatch::SwatchLight;
+
+/// More bands than this in one layer could not be told apart.
+const MOST_SWATCHES: usize = 12;
+
+/// One of the pieces that a section is of.
+pub(crate) struct SectionPiece<'a> {
+    /// As the document has it.
+    pub(crate) makeup: &'a scene::Makeup,
+    /// As the physics has it; plates in the same order.
+    pub(crate) glazed: &'a Makeup,
+    pub(crate) shape: &'a panel::Piece,
+    pub(crate) layers: Vec<LayerAt>,
+}
+
+/// Pieces that have a layer, each with the layer's place in it.
+type Having<'a> = [(&'a SectionPiece<'a>, LayerAt)];
+
+/// Every layer that any of the pieces has, from outside to inside.
+pub(crate) fn layer_rows(resolved: &Resolved, light: &SwatchLight, of: &[SectionPiece<'_>]) -> Vec<Layer> {
+    let mut rows = Vec::new();
+    let Some(protective) = of.first().map(|of| &of.glazed.protective) else { return rows };
+    if let Some(pane) = protective {
+        let swatch = light.css(&(pane.glass.internal(pane.thickness_mm) * (1.0 - pane.dirt.loss)));
+        rows.push(Layer {
+            thickness_mm: Some(pane.thickness_mm),
+            swatch: Some(swatch.clone()),
+            swatches: vec![swatch],
+            estimate: (pane.dirt.loss > 0.0).then_some("dirt estimated"),
+            values: LayerValues {
+                thickness_mm: Some(Agreed(Some(pane.thickness_mm))),
+                dirt: Some(pane.dirt.loss),
+                ..LayerValues::default()
+            },
+            relative_height: 2.0,
+            ..plain(LayerKey::Protective, LayerKind::Protective, "Protective glazing", of.len())
+        });
+        rows.push(air(LayerKey::OuterAir, of.len()));
+    }
+    for key in order(of) {
+        let at = |of: &SectionPiece<'_>| of.layers.iter().find(|at| at.layer == key).copied();
+        let having: Vec<(&SectionPiece<'_>, LayerAt)> =
+            of.iter().filter_map(|of| Some((of, at(of)?))).collect();
+        rows.extend(row(key, &having).map(|row| {
+            let swatches = swatches(light, &having);
+            let can_move = can_move_any(resolved, key, &having);
+            Layer { swatch: swatches.last().cloned(), swatches, can_move, ..row }
+        }));
+    }
+    rows
+}
+
+/// Every layer that any of the pieces has, outside to inside: those of the last piece, and the others put in where
+/// they lie in theirs.
+fn order(of: &[SectionPiece<'_>]) -> Vec<LayerKey> {
+    let mut all: Vec<LayerKey> = Vec::new();
+    for of in of.iter().rev() {
+        let mut place = 0;
+        for at in &of.layers {
+            match all.iter().position(|layer| *layer == at.layer) {
+                Some(found) => place = found + 1,
+                None => {
+                    // A flash is the glass's own: paint lies on it, not beneath.
+                    let beneath = matches!(all.get(place), Some(LayerKey::Flash { plate }) if on_plate(at.layer) == Some(*plate));
+                    place += usize::from(beneath && matches!(at.layer, LayerKey::Paint { .. }));
+                    all.insert(place, at.layer);
+                    place += 1;
+                }
+            }
+        }
+    }
+    all
+}
+
+/// The plate that a layer belongs to, from the inside.
+fn on_plate(layer: LayerKey) -> Option<usize> {
+    match layer {
+        LayerKey::Protective | LayerKey::OuterAir => None,
+        LayerKey::Gap { plate }
+        | LayerKey::Plate { plate }
+        | LayerKey::Flash { plate }
+        | LayerKey::Paint { plate, .. } => Some(plate),
+    }
+}
+
+/// A layer of which there is nothing to say but its name.
+fn plain(key: LayerKey, kind: LayerKind, name: &str, pieces: usize) -> Layer {
+    Layer {
+        key,
+        kind,
+        name: name.to_owned(),
+        detail: "",
+        thickness_mm: None,
+        swatch: None,
+        swatches: Vec::new(),
+        estimate: None,
+        values: LayerValues::default(),
+        pieces,
+        can_move: [false, false],
+        sheet_range_mm: None,
+        relative_height: 0.6,
+    }
+}
+
+fn air(key: LayerKey, pieces: usize) -> Layer {
+    plain(key, LayerKind::Air, "air", pieces)
+}
+
+/// One layer as its pieces have it, its colours left out; the last of the pieces gives it its name.
+fn row(key: LayerKey, having: &Having<'_>) -> Option<Layer> {
+    let (primary, at) = having.last()?;
+    let plate = primary.glazed.plates.get(at.plate)?;
+    let of_plate = |of: &SectionPiece<'_>, at: LayerAt| of.makeup.plates.get(at.plate).cloned();
+    let pieces = having.len();
+    Some(match key {
+        LayerKey::Protective | LayerKey::OuterAir => return None,
+        LayerKey::Gap { .. } => {
+            let gap = primary.makeup.gap;
+            let values = LayerValues { gap: Some(gap), ..LayerValues::default() };
+            match gap {
+                Gap::Air => Layer { values, ..air(key, pieces) },
+                Gap::Contact => Layer {
+                    detail: "cemented or fused",
+                    relative_height: 0.2,
+                    values,
+                    ..plain(key, LayerKind::Contact, "In contact", pieces)
+                },
+            }
+        }
+        LayerKey::Plate { .. } => {
+            let glass = agreed(having, |of, at| of_plate(of, at).map(|plate| plate.glass));
+            let thickness_mm = agreed(having, |of, at| of_plate(of, at).map(|plate| plate.thickness_mm));
+            let sheet = agreed(having, |of, at| of_plate(of, at).map(|plate| plate.sheet));
+            let one = glass.0.is_some();
+            Layer {
+                detail: if one { kind_in_words(&plate.glass) } else { "" },
+                thickness_mm: thickness_mm.0,
+                estimate: if one { estimate(&plate.glass) } else { None },
+                sheet_range_mm: Some([plate.glass.thickness.min_mm, plate.glass.thickness.max_mm]),
+                relative_height: plate.thickness_mm,
+                values: LayerValues {
+                    glass: Some(glass),
+                    thickness_mm: Some(thickness_mm),
+                    sheet: Some(sheet),
+                    ..LayerValues::default()
+                },
+                ..plain(
+                    key,
+                    LayerKind::Glass,
+                    if one { &plate.glass.name } else { "Different glasses" },
+                    pieces,
+                )
+            }
+        }
+        LayerKey::Flash { .. } => Layer {
+            thickness_mm: plate.glass.flash.map(|flash| flash.thickness_mm * plate.flash_left),
+            estimate: estimate(&plate.glass),
+            relative_height: 0.8,
+            values: LayerValues {
+                flash_left: Some(agreed(having, |of, at| of_plate(of, at).map(|plate| plate.flash_left))),
+                flash_face: Some(agreed(having, |of, at| of_plate(of, at).map(|plate| plate.flash_face))),
+                ..LayerValues::default()
+            },
+            ..plain(key, LayerKind::Flash, "Flash", pieces)
+        },
+        LayerKey::Paint { .. } => paint_row(key, having)?,
+    })
+}
+
+/// The value that all pieces that have a layer agree on.
+fn agreed<T: PartialEq>(
+    having: &Having<'_>,
+    value: impl Fn(&SectionPiece<'_>, LayerAt) -> Option<T>,
+) -> Agreed<T> {
+    let mut values = having.iter().map(|(of, at)| value(of, *at));
+    let first = values.next().flatten();
+    Agreed(first.filter(|first| values.all(|other| other.as_ref() == Some(first))))
+}
+
+/// Whether any of the pieces can have the layer moved outward, inward.
+fn can_move_any(resolved: &Resolved, layer: LayerKey, having: &Having<'_>) -> [bool; 2] {
+    let each = having.iter().map(|(of, _)| can_move(&resolved.scene, of.makeup, layer));
+    each.fold([false, false], |any, can| [any[0] || can[0], any[1] || can[1]])
+}
+
+fn paint_row(key: LayerKey, having: &Having<'_>) -> Option<Layer> {
+    let (primary, at) = having.last()?;
+    let paint = in_document(primary, *at)?;
+    let kind = agreed(having, |of, at| in_document(of, at).map(|paint| paint.kind));
+    let one = kind.0.is_some();
+    let values = LayerValues {
+        kind: Some(kind),
+        density: Some(agreed(having, |of, at| in_document(of, at).map(|paint| paint.density))),
+        // Strokes have the share that they cover.
+        coverage: Some(agreed(having, |of, at| {
+            in_document(of, at)?.coverage.or_else(|| glazed_paint(of, at).map(|paint| paint.coverage))
+        })),
+        pigment: Some(agreed(having, |of, at| in_document(of, at).map(|paint| paint.pigment))),
+        firing: Some(agreed(having, |of, at| in_document(of, at).map(|paint| paint.firing))),
+        face: Some(agreed(having, |of, at| in_document(of, at).map(|paint| paint.face))),
+        plate: Some(agreed(having, |of, at| {
+            of.makeup.plates.len().checked_sub(in_document(of, at)?.plate + 1)
+        })),
+        ..LayerValues::default()
+    };
+    Some(Layer {
+        estimate: Some("estimated"),
+        relative_height: 0.7,
+        values,
+        ..plain(key, LayerKind::Paint, &paint_in_words(paint.kind, one), having.len())
+    })
+}
+
+fn in_document<'a>(of: &'a SectionPiece<'_>, at: LayerAt) -> Option<&'a scene::Paint> {
+    of.makeup.paint.get(at.paint?)
+}
+
+/// A kind of paint; `one` where all pieces have the same tone or colour of it.
+fn paint_in_words(kind: PaintKind, one: bool) -> String {
+    match kind {
+        PaintKind::Trace => "Trace line".to_owned(),
+        PaintKind::Matting => "Matting".to_owned(),
+        PaintKind::Enamel(colour) if one => format!("{} enamel", enamel_in_words(colour)),
+        PaintKind::Enamel(_) => "Enamel".to_owned(),
+        PaintKind::Stain(tone) if one => format!("Silver stain, {}", stain_in_words(tone)),
+        PaintKind::Stain(_) => "Silver stain".to_owned(),
+    }
+}
+
+fn enamel_in_words(colour: EnamelColour) -> &'static str {
+    match colour {
+        EnamelColour::Blue => "Blue",
+        EnamelColour::Turquoise => "Turquoise",
+        EnamelColour::Green => "Green",
+        EnamelColour::Purple => "Purple",
+        EnamelColour::Rose => "Rose",
+        EnamelColour::Yellow => "Yellow",
+    }
+}
+
+fn stain_in_words(tone: StainTone) -> &'static str {
+    match tone {
+        StainTone::Lemon => "lemon",
+        StainTone::Gold => "gold",
+        StainTone::Amber => "amber",
+    }
+}
+
+/// The colours that a layer has in its pieces, each once, the named piece's last.
+fn swatches(light: &SwatchLight, having: &Having<'_>) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    for (of, at) in having.iter().rev() {
+        let Some(through) = through(of, *at) else { continue };
+        let css = light.css(&through);
+        if !all.contains(&css) && all.len() < MOST_SWATCHES {
+            all.push(css);
+        }
+    }
+    all.reverse();
+    all
+}
+
+/// What one layer alone lets through; `None` of air.
+fn through(of: &SectionPiece<'_>, at: LayerAt) -> Option<Spectrum> {
+    let plate = of.glazed.plates.get(at.plate)?;
+    match at.layer {
+        LayerKey::Protective | LayerKey::OuterAir | LayerKey::Gap { .. } => None,
+        LayerKey::Plate { .. } => Some(plate.glass.base.internal(plate.thickness_mm)),
+        LayerKey::Flash { .. } => {
+            plate.glass.flash.map(|flash| flash.absorbance.internal(flash.thickness_mm * plate.flash_left))
+        }
+        LayerKey::Paint { .. } => {
+            // Where there is paint; how much of the piece that is, the drawing shows by its width.
+            let paint = glazed_paint(of, at)?;
+            Some(paint.shape().map(|shape| glass::murray_davies(paint.density * shape, 1.0)))
+        }
+    }
+}
+
+/// The paint as the physics has it: there the list is in the order of firing.
+fn glazed_paint<'a>(of: &'a SectionPiece<'_>, at: LayerAt) -> Option<&'a Paint> {
+    let index = at.paint?;
+    let firing = of.makeup.paint.get(index)?.firing;
+    let before = of.makeup.paint.iter().enumerate().filter(|(i, p)| (p.firing, *i) < (firing, index)).count();
+    of.glazed.paints.get(before)
+}
+
+/// The word that marks a spectrum which nobody measured.
+fn estimate(glass: &Glass) -> Option<&'static str> {
+    (glass.provenance != Provenance::Measured).then(|| glass.provenance.name())
+}

@@ -1,0 +1,33 @@
+//! Requests of the page, read strictly: whole or not at all, with every fault named by its place.
+
+use std::sync::OnceLock;
+
+use scene::{Fault, Faults, faults_of};
+use serde::de::DeserializeOwned;
+use serde_json::Value;
+
+/// The JSON schema of every request by the name of its type, as committed.
+pub(crate) const SCHEMAS: &str = include_str!("../schema/requests.json");
+
+/// Reads a request, `T`, whose type is called `name` in [`SCHEMAS`].
+///
+/// # Errors
+/// The text is no JSON, a field is missing, unknown or out of its range: every such fault, with its path.
+pub(crate) fn read<T: DeserializeOwned>(text: &str, name: &str) -> Result<T, Faults> {
+    let whole = |expected: &str, found: String| {
+        Faults(vec![Fault { path: String::new(), expected: expected.to_owned(), found }])
+    };
+    let value: Value =
+        serde_json::from_str(text).map_err(|error| whole("a request in JSON", error.to_string()))?;
+    let faults = schema(name).map(|schema| faults_of(&value, schema)).unwrap_or_default();
+    if !faults.is_empty() {
+        return Err(Faults(faults));
+    }
+    serde_json::from_value(value).map_err(|error| whole("a request that fits its type", error.to_string()))
+}
+
+fn schema(name: &str) -> Option<&'static Value> {
+    static ALL: OnceLock<Value> = OnceLock::new();
+    // A test reads the committed schemas, so that `Null`, which checks nothing, is never what is used.
+    ALL.get_or_init(|| serde_json::from_str(SCHEMAS).unwrap_or(Value::Null)).get(name)
+}
