@@ -1,5 +1,5 @@
 // The page's side of the worker that draws the window by the graphics card: tells it what is wanted, once a frame.
-import type { Gamut, PictureMode } from './contract';
+import type { Gamut, PictureMode, PictureRequest } from './contract';
 import { SceneFaults } from './faults';
 import type { FromPicture, ToPicture } from './messages';
 import { whenShown } from './when-shown';
@@ -25,13 +25,13 @@ export function wishOf(wanted: Wanted, gamut?: Gamut): string {
     at: wanted.at,
     mode: wanted.mode,
     mark_unshowable: wanted.markUnshowable,
-    gamut,
+    ...(gamut === undefined ? {} : { gamut }),
     width_px: wanted.widthPx,
     height_px: wanted.heightPx,
     centre_x_mm: wanted.centreMm[0],
     centre_y_mm: wanted.centreMm[1],
     mm_per_px: wanted.mmPerPx,
-  });
+  } satisfies PictureRequest);
 }
 
 export interface PictureEvents {

@@ -1,7 +1,7 @@
 // A picture of the window as a file: drawn in a worker of its own, so that it can be stopped at once and the page goes
 // on meanwhile.
 import { download } from './download';
-import type { Gamut, PictureMode } from '../engine/contract';
+import type { FileRequest, Gamut, PictureMode } from '../engine/contract';
 import type { FromPainter, ToPainter } from '../engine/messages';
 import { studio } from './studio.svelte';
 
@@ -56,7 +56,7 @@ class PictureFile {
         mark_unshowable: false,
         gamut: wish.gamut,
         width_px: wish.widthPx,
-      }),
+      } satisfies FileRequest),
     };
     worker.postMessage(message);
   }
