@@ -27,10 +27,15 @@ pub(crate) enum Command {
     /// Single calculations for scripts: a JSON object a line in, one a line out.
     #[command(after_help = CALC_HELP)]
     Calc,
+    /// The variants of a scene and how each differs from it.
+    Variants(Variants),
     /// Read a scene and list every fault in it.
     Check {
         /// Scene file.
         scene: PathBuf,
+        /// Only this variant, by name; the scene itself and all of its variants unless given.
+        #[arg(long, value_name = "NAME")]
+        variant: Option<String>,
     },
 }
 
@@ -112,6 +117,15 @@ pub(crate) struct Day {
     /// Minutes from one step to the next; 96 steps unless given, a quarter of an hour each.
     #[arg(long, value_name = "MINUTES", value_parser = clap::value_parser!(u16).range(1..=720))]
     pub(crate) step_minutes: Option<u16>,
+    /// Print JSON instead of a table.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Variants {
+    /// Scene file.
+    pub(crate) scene: PathBuf,
     /// Print JSON instead of a table.
     #[arg(long)]
     pub(crate) json: bool,

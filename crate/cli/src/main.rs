@@ -9,6 +9,7 @@ mod output;
 mod picture;
 mod report;
 mod table;
+mod variants;
 
 use std::process::ExitCode;
 
@@ -40,6 +41,7 @@ fn run(command: &Command) -> Result<(), CliError> {
         Command::Calc => {
             calc::run(std::io::stdin().lock(), std::io::stdout().lock()).map_err(CliError::Output)
         }
-        Command::Check { scene } => open::check(scene),
+        Command::Variants(asked) => variants::run(asked),
+        Command::Check { scene, variant } => open::check(scene, variant.as_deref()),
     }
 }

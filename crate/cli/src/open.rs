@@ -19,14 +19,17 @@ pub(crate) fn resolved(subject: &Subject) -> Result<Resolved, CliError> {
         .map_err(|faults| CliError::Faults { path: path.clone(), faults })
 }
 
-/// `clerestory check`: every fault of a scene and of its variants, or a line that there is none.
+/// `clerestory check`: every fault of a scene and of its variants, or of one of them, or a line that there is none.
 ///
 /// # Errors
 /// As [`resolved`].
-pub(crate) fn check(path: &Path) -> Result<(), CliError> {
+pub(crate) fn check(path: &Path, variant: Option<&str>) -> Result<(), CliError> {
     let scene = read(path)?;
     let mut faults = Vec::new();
-    let names = std::iter::once(None).chain(scene.variants.iter().map(|v| Some(v.name.as_str())));
+    let names: Vec<Option<&str>> = match variant {
+        Some(_) => vec![variant],
+        None => std::iter::once(None).chain(scene.variants.iter().map(|v| Some(v.name.as_str()))).collect(),
+    };
     for name in names {
         if let Err(found) = scene::resolve(&scene, name) {
             let place = |f: &mut scene::Fault| {
@@ -46,16 +49,21 @@ pub(crate) fn check(path: &Path) -> Result<(), CliError> {
     if !faults.is_empty() {
         return Err(CliError::Faults { path: path.to_owned(), faults: scene::Faults(faults) });
     }
+    let what = variant
+        .map_or_else(|| format!("{} variant(s)", scene.variants.len()), |name| format!("variant \"{name}\""));
     let pieces: usize = scene.windows.iter().map(|w| w.pieces.len()).sum();
     output::print(&format!(
-        "{}: no faults; {} window(s), {pieces} pieces, {} variant(s)\n",
+        "{}: no faults; {} window(s), {pieces} pieces, {what}\n",
         scene.name,
         scene.windows.len(),
-        scene.variants.len()
     ))
 }
 
-fn read(path: &Path) -> Result<Scene, CliError> {
+/// Reads a scene file.
+///
+/// # Errors
+/// The file cannot be read; every fault in it.
+pub(crate) fn read(path: &Path) -> Result<Scene, CliError> {
     let unreadable = |error| CliError::Unreadable { path: path.to_owned(), error };
     let length = std::fs::metadata(path).map_err(unreadable)?.len();
     if length > scene::MOST_BYTES as u64 {

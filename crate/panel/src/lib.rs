@@ -44,6 +44,7 @@ pub use svg::{DrawingError, DrawingFault, DrawingNote, Place, SvgOptions, drawin
 // The panel, and making one.
 pub use build::{CUT_CLEARANCE_MM, HALF_HEART_MM, PanelOptions, panel_from_drawing};
 pub use fault::{PanelError, PanelFault, PanelNote};
+pub use inset::overlap_area_mm2;
 pub use panel::{Joint, LeadLength, LeadLine, Neighbour, OpenEnd, Panel, Piece, SaddleBar};
 pub use polygon::Polygon;
 

@@ -2,6 +2,7 @@
 
 use std::collections::{HashMap, HashSet};
 
+use crate::changes::{ChangeSet, WindowChange};
 use crate::document::{
     Face, GlassColour, Horizon, Makeup, OwnGlass, Paint, PaintKind, Reflectance, Scene, Window,
     is_usual_stipple,
@@ -15,20 +16,83 @@ use crate::materials;
 /// whole; whether each piece finds its place in the drawing is for [`crate::resolve`] to say.
 pub fn check(scene: &Scene) -> Vec<Fault> {
     let mut faults = Vec::new();
-    check_scene(scene, &mut faults);
+    check_scene(scene, None, &mut faults);
     let of_scene = faults.clone();
     check_variants(scene, &of_scene, &mut faults);
     faults
 }
 
-fn check_scene(scene: &Scene, faults: &mut Vec<Fault>) {
-    if !daylight::zone_exists(&scene.site.time_zone) {
+/// Faults that an edit may have brought into a scene that had none: only what it touched is looked at, and what
+/// depends on that. The list of variants is left aside.
+pub(crate) fn check_touched(scene: &Scene, changes: &ChangeSet) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    check_scene(scene, Some(changes), &mut faults);
+    faults
+}
+
+/// `touched`: what to look at; everything where not given.
+fn check_scene(scene: &Scene, touched: Option<&ChangeSet>, faults: &mut Vec<Fault>) {
+    let is_touched = |part: fn(&ChangeSet) -> bool| touched.is_none_or(part);
+    if is_touched(|c| c.site.time_zone) && !daylight::zone_exists(&scene.site.time_zone) {
         let wanted = "an IANA time zone such as Europe/London";
         faults.push(Fault::new("site.time_zone", wanted, format!("\"{}\"", scene.site.time_zone)));
     }
-    check_time(scene, faults);
-    check_reflectance(&scene.ground, "ground", faults);
-    check_horizon(&scene.horizon, faults);
+    if is_touched(|c| c.at.is_some() || c.site.time_zone) {
+        check_time(scene, faults);
+    }
+    if is_touched(|c| c.ground) {
+        check_reflectance(&scene.ground, "ground", faults);
+    }
+    if is_touched(|c| c.horizon) {
+        check_horizon(&scene.horizon, faults);
+    }
+    if is_touched(|c| c.room.surfaces) {
+        check_surfaces(scene, faults);
+    }
+    if touched.is_none() {
+        check_unique(scene.windows.iter().map(|w| &w.id), "windows", "id", faults);
+    }
+    let all_makeups = is_touched(|c| !c.glasses.is_empty());
+    for (i, window) in scene.windows.iter().enumerate() {
+        let touched = match touched {
+            None => None,
+            Some(changes) => match changes.windows.get(&window.id) {
+                None if !all_makeups => continue,
+                found => Some(found),
+            },
+        };
+        let is_touched =
+            |part: fn(&WindowChange) -> bool| touched.is_none_or(|change| change.is_some_and(part));
+        let path = format!("windows[{i}]");
+        if is_touched(|c| c.drawing || !c.lines.is_empty()) {
+            check_lines(window, &path, faults);
+        }
+        let numbers = is_touched(|c| c.drawing || !c.entries.is_empty());
+        let mut first_of: HashMap<u32, usize> = HashMap::new();
+        for (k, piece) in window.pieces.iter().enumerate() {
+            if numbers && let Some(first) = first_of.insert(piece.id, k) {
+                let wanted = format!("a number of its own; pieces[{first}] has it already");
+                faults.push(Fault::new(format!("{path}.pieces[{k}].id"), wanted, format!("{}", piece.id)));
+            }
+            let this = |c: &WindowChange| {
+                c.drawing || c.makeups.contains_key(&piece.id) || c.entries.contains(&piece.id)
+            };
+            if all_makeups || touched.is_none_or(|change| change.is_some_and(this)) {
+                check_makeup(scene, &piece.makeup, &format!("{path}.pieces[{k}].makeup"), faults);
+            }
+        }
+    }
+    for (id, own) in &scene.glasses {
+        if touched.is_none_or(|c| c.glasses.contains_key(id)) {
+            check_own_glass(id, own, faults);
+        }
+    }
+    if is_touched(|c| c.places || c.room.size || c.windows.values().any(|w| w.placement)) {
+        check_places(scene, faults);
+    }
+}
+
+fn check_surfaces(scene: &Scene, faults: &mut Vec<Fault>) {
     let surfaces = &scene.room.surfaces;
     for (name, surface) in [
         ("window_wall", &surfaces.window_wall),
@@ -40,13 +104,9 @@ fn check_scene(scene: &Scene, faults: &mut Vec<Fault>) {
     ] {
         check_reflectance(surface, &format!("room.surfaces.{name}"), faults);
     }
-    check_unique(scene.windows.iter().map(|w| &w.id), "windows", "id", faults);
-    for (i, window) in scene.windows.iter().enumerate() {
-        check_window(scene, window, &format!("windows[{i}]"), faults);
-    }
-    for (id, own) in &scene.glasses {
-        check_own_glass(id, own, faults);
-    }
+}
+
+fn check_places(scene: &Scene, faults: &mut Vec<Fault>) {
     check_unique(scene.places.iter().map(|p| &p.name), "places", "name", faults);
     let centre_x_m = scene.windows.first().map_or(0.0, |w| w.centre_x_m);
     for (i, place) in scene.places.iter().enumerate() {
@@ -104,15 +164,15 @@ fn check_reflectance(reflectance: &Reflectance, path: &str, faults: &mut Vec<Fau
     }
 }
 
-fn check_window(scene: &Scene, window: &Window, path: &str, faults: &mut Vec<Fault>) {
+/// Numbers of lines must be unique in their drawing.
+fn check_lines(window: &Window, path: &str, faults: &mut Vec<Fault>) {
     let mut first_of: HashMap<u32, usize> = HashMap::new();
-    for (i, piece) in window.pieces.iter().enumerate() {
-        let path = format!("{path}.pieces[{i}]");
-        if let Some(first) = first_of.insert(piece.id, i) {
-            let wanted = format!("a number of its own; pieces[{first}] has it already");
-            faults.push(Fault::new(format!("{path}.id"), wanted, format!("{}", piece.id)));
+    for (i, line) in window.drawing.cutlines.iter().enumerate() {
+        if let Some(first) = first_of.insert(line.id, i) {
+            let wanted = format!("a number of its own; cutlines[{first}] has it already");
+            let path = format!("{path}.drawing.cutlines[{i}].id");
+            faults.push(Fault::new(path, wanted, format!("{}", line.id)));
         }
-        check_makeup(scene, &piece.makeup, &format!("{path}.makeup"), faults);
     }
 }
 
@@ -232,7 +292,7 @@ fn check_variants(scene: &Scene, of_scene: &[Fault], faults: &mut Vec<Fault>) {
             }
         }
         let mut of_variant = Vec::new();
-        check_scene(&with, &mut of_variant);
+        check_scene(&with, None, &mut of_variant);
         // The scene's own faults are listed already; only what the variant brings is the variant's.
         of_variant.retain(|fault| !of_scene.contains(fault));
         faults.extend(

@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use crate::edit::Edit;
 
 /// The version of the format that this code writes, the first field of every file.
-pub const FORMAT_VERSION: u32 = 1;
+pub const FORMAT_VERSION: u32 = 2;
 
 /// A whole scene. Lengths carry their unit in the name: mm in the panel plane, m in the room and outside;
 /// angles in degrees.
@@ -16,7 +16,7 @@ pub const FORMAT_VERSION: u32 = 1;
 #[serde(deny_unknown_fields)]
 pub struct Scene {
     /// Version of the scene format.
-    #[schemars(range(min = 1, max = 1))]
+    #[schemars(range(min = 2, max = 2))]
     pub clerestory: u32,
     /// What the scene is called on screen and in print.
     #[schemars(length(min = 1, max = 200))]
@@ -288,7 +288,7 @@ pub struct Drawing {
     /// The lead lines, by the line of their heart.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(max = 50_000))]
-    pub cutlines: Vec<Line>,
+    pub cutlines: Vec<Cutline>,
     /// Saddle bars.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(max = 1000))]
@@ -307,6 +307,19 @@ pub struct Bar {
     /// The side of the glass it stands on.
     #[serde(default, skip_serializing_if = "Face::is_inside")]
     pub side: Face,
+}
+
+/// A lead line with the number that edits know it by.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Cutline {
+    /// Its number, unique in the drawing. It stays with the line through every edit.
+    pub id: u32,
+    /// SVG path data of the lead's heart, mm.
+    pub path: String,
+    /// Full face width of the lead.
+    #[schemars(range(min = 0.0, max = 100.0))]
+    pub width_mm: f64,
 }
 
 /// A drawn line and the width of the lead that follows it.

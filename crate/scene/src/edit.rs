@@ -5,8 +5,8 @@ use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use crate::document::{
-    Drawing, Horizon, Makeup, OwnGlass, Piece, ProtectiveGlazing, Reflectance, Room, Scene, Site, Sky,
-    Variant, Viewer, ViewingPlace,
+    Bar, Cutline, Drawing, Horizon, Line, Makeup, OwnGlass, Piece, ProtectiveGlazing, Reflectance, Room,
+    Scene, Site, Sky, Variant, Viewer, ViewingPlace, Window,
 };
 
 /// One user action. Each sets one part of the scene to a new value, so that its inverse sets the old one.
@@ -70,7 +70,56 @@ pub enum Edit {
         /// The new pane, or none.
         protective_glazing: Option<ProtectiveGlazing>,
     },
-    /// A window's drawing and what is glazed in it: they change together, so that no piece is ever without glass.
+    /// One line of a drawing: added, changed, or with `null` removed.
+    ///
+    /// [`crate::Resolved::apply`] adds what the pieces beside the line need: see there.
+    SetLine {
+        /// Id of the window.
+        window: String,
+        /// Number of the line.
+        line: u32,
+        /// Its path and width now; `null` removes it.
+        to: Option<Line>,
+        /// Where in the list of cutlines an added line stands; at its end where not given.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        at: Option<usize>,
+    },
+    /// The sight size of a window and the lead round it; its pieces follow as for [`Edit::SetLine`].
+    SetSightSize {
+        /// Id of the window.
+        window: String,
+        /// The closed path and the face width of the lead.
+        sight_size: Line,
+    },
+    /// The saddle bars of a window.
+    SetBars {
+        /// Id of the window.
+        window: String,
+        /// All of them.
+        bars: Vec<Bar>,
+    },
+    /// The entry of one piece: added, or with `null` removed.
+    SetPiece {
+        /// Id of the window.
+        window: String,
+        /// Number of the piece.
+        piece: u32,
+        /// Where it lies and what it is made of; `null` removes it.
+        to: Option<PieceEntry>,
+        /// Where in the list of pieces an added entry stands; at its end where not given.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        at: Option<usize>,
+    },
+    /// The point that ties a piece's entry to the drawing.
+    MovePiece {
+        /// Id of the window.
+        window: String,
+        /// Number of the piece.
+        piece: u32,
+        /// A point well inside it, panel mm.
+        at_mm: [f64; 2],
+    },
+    /// A whole drawing and what is glazed in it: they change together, so that no piece is ever without glass.
     SetDrawing {
         /// Id of the window.
         window: String,
@@ -117,6 +166,16 @@ pub enum Edit {
     },
 }
 
+/// Where a piece lies and what it is made of.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PieceEntry {
+    /// A point well inside it, panel mm.
+    pub at_mm: [f64; 2],
+    /// Glass and paint.
+    pub makeup: Makeup,
+}
+
 /// Why an edit could not be made. The scene is as it was.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum EditError {
@@ -130,6 +189,14 @@ pub enum EditError {
         window: String,
         /// The number asked for.
         piece: u32,
+    },
+    /// No such line.
+    #[error("window “{window}” has no line {line}")]
+    NoLine {
+        /// Id of the window.
+        window: String,
+        /// The number asked for.
+        line: u32,
     },
 }
 
@@ -169,6 +236,20 @@ impl Edit {
                 let before = replace(&mut found.protective_glazing, protective_glazing);
                 Edit::SetProtectiveGlazing { window, protective_glazing: before }
             }
+            Edit::SetLine { window, line, to, at } => set_line(scene, window, line, to, at)?,
+            Edit::SetSightSize { window, sight_size } => {
+                let found = window_mut(scene, &window)?;
+                Edit::SetSightSize { window, sight_size: replace(&mut found.drawing.sight_size, sight_size) }
+            }
+            Edit::SetBars { window, bars } => {
+                let found = window_mut(scene, &window)?;
+                Edit::SetBars { window, bars: replace(&mut found.drawing.bars, bars) }
+            }
+            Edit::SetPiece { window, piece, to, at } => set_piece(scene, window, piece, to, at)?,
+            Edit::MovePiece { window, piece, at_mm } => {
+                let found = piece_mut(scene, &window, piece)?;
+                Edit::MovePiece { window, piece, at_mm: replace(&mut found.at_mm, at_mm) }
+            }
             Edit::SetDrawing { window, drawing, pieces } => {
                 let found = window_mut(scene, &window)?;
                 let drawing = replace(&mut found.drawing, drawing);
@@ -176,14 +257,8 @@ impl Edit {
                 Edit::SetDrawing { window, drawing, pieces }
             }
             Edit::SetMakeup { window, piece, makeup } => {
-                let found = window_mut(scene, &window)?;
-                match found.pieces.iter_mut().find(|p| p.id == piece) {
-                    Some(p) => {
-                        let makeup = replace(&mut p.makeup, makeup);
-                        Edit::SetMakeup { window, piece, makeup }
-                    }
-                    None => return Err(EditError::NoPiece { window, piece }),
-                }
+                let found = piece_mut(scene, &window, piece)?;
+                Edit::SetMakeup { window, piece, makeup: replace(&mut found.makeup, makeup) }
             }
             Edit::SetGlass { id, glass } => {
                 let before = match glass {
@@ -218,6 +293,69 @@ impl Edit {
     }
 }
 
-fn window_mut<'a>(scene: &'a mut Scene, id: &str) -> Result<&'a mut crate::document::Window, EditError> {
+fn set_line(
+    scene: &mut Scene,
+    window: String,
+    line: u32,
+    to: Option<Line>,
+    at: Option<usize>,
+) -> Result<Edit, EditError> {
+    let lines = &mut window_mut(scene, &window)?.drawing.cutlines;
+    let index = lines.iter().position(|l| l.id == line);
+    let (to, at) = match (index, to) {
+        (None, None) => return Err(EditError::NoLine { window, line }),
+        (None, Some(Line { path, width_mm })) => {
+            let at = at.unwrap_or(lines.len()).min(lines.len());
+            lines.insert(at, Cutline { id: line, path, width_mm });
+            (None, None)
+        }
+        (Some(index), None) => {
+            let Cutline { path, width_mm, .. } = lines.remove(index);
+            (Some(Line { path, width_mm }), Some(index))
+        }
+        (Some(index), Some(Line { path, width_mm })) => {
+            let Cutline { path, width_mm, .. } =
+                std::mem::replace(&mut lines[index], Cutline { id: line, path, width_mm });
+            (Some(Line { path, width_mm }), None)
+        }
+    };
+    Ok(Edit::SetLine { window, line, to, at })
+}
+
+fn set_piece(
+    scene: &mut Scene,
+    window: String,
+    piece: u32,
+    to: Option<PieceEntry>,
+    at: Option<usize>,
+) -> Result<Edit, EditError> {
+    let pieces = &mut window_mut(scene, &window)?.pieces;
+    let index = pieces.iter().position(|p| p.id == piece);
+    let (to, at) = match (index, to) {
+        (None, None) => return Err(EditError::NoPiece { window, piece }),
+        (None, Some(PieceEntry { at_mm, makeup })) => {
+            let at = at.unwrap_or(pieces.len()).min(pieces.len());
+            pieces.insert(at, Piece { id: piece, at_mm, makeup });
+            (None, None)
+        }
+        (Some(index), None) => {
+            let Piece { at_mm, makeup, .. } = pieces.remove(index);
+            (Some(PieceEntry { at_mm, makeup }), Some(index))
+        }
+        (Some(index), Some(PieceEntry { at_mm, makeup })) => {
+            let Piece { at_mm, makeup, .. } =
+                std::mem::replace(&mut pieces[index], Piece { id: piece, at_mm, makeup });
+            (Some(PieceEntry { at_mm, makeup }), None)
+        }
+    };
+    Ok(Edit::SetPiece { window, piece, to, at })
+}
+
+fn window_mut<'a>(scene: &'a mut Scene, id: &str) -> Result<&'a mut Window, EditError> {
     scene.windows.iter_mut().find(|w| w.id == id).ok_or_else(|| EditError::NoWindow(id.to_owned()))
+}
+
+fn piece_mut<'a>(scene: &'a mut Scene, window: &str, piece: u32) -> Result<&'a mut Piece, EditError> {
+    let found = window_mut(scene, window)?.pieces.iter_mut().find(|p| p.id == piece);
+    found.ok_or_else(|| EditError::NoPiece { window: window.to_owned(), piece })
 }

@@ -14,15 +14,25 @@ pub struct Fault {
     pub expected: String,
     /// What stands there.
     pub found: String,
+    /// The document is whole but of a newer version of the format: not damaged, only not for this program.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub newer: bool,
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "the form serde asks for")]
+fn is_false(value: &bool) -> bool {
+    !value
 }
 
 impl Fault {
-    pub(crate) fn new(
-        path: impl Into<String>,
-        expected: impl Into<String>,
-        found: impl Into<String>,
-    ) -> Self {
-        Self { path: path.into(), expected: expected.into(), found: found.into() }
+    /// A fault of a document of this version or an older one.
+    pub fn new(path: impl Into<String>, expected: impl Into<String>, found: impl Into<String>) -> Self {
+        Self { path: path.into(), expected: expected.into(), found: found.into(), newer: false }
+    }
+
+    /// A document of a newer version of the format.
+    pub(crate) fn newer(path: &str, expected: String, found: String) -> Self {
+        Self { newer: true, ..Self::new(path, expected, found) }
     }
 }
 
@@ -38,6 +48,11 @@ impl fmt::Display for Fault {
 pub struct Faults(pub Vec<Fault>);
 
 impl Faults {
+    /// Whether the document is of a newer version of the format and therefore not damaged.
+    pub fn is_newer_version(&self) -> bool {
+        self.0.iter().any(|fault| fault.newer)
+    }
+
     /// The faults, if there are any.
     pub(crate) fn none_or(faults: Vec<Fault>) -> Result<(), Self> {
         if faults.is_empty() { Ok(()) } else { Err(Self(faults)) }

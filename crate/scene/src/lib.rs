@@ -3,45 +3,67 @@
 //! - [`Scene`] and its parts (module [`document`]) are the file as it stands, and serde's and the schema's only
 //!   types. [`read`] takes a file whole or names every fault in it; [`write`] gives the file back; [`SCHEMA`] is the
 //!   published JSON schema.
-//! - [`Edit`] is one user action; making it gives its inverse.
+//! - [`Edit`] is one user action; making it gives its inverse. [`ChangeSet`] says what it touches, for everything that
+//!   follows the document.
 //! - A variant is a list of edits: [`with_variant`] makes them, [`difference`] finds them, [`fit_variants`] keeps those
 //!   that still fit a changed scene.
+//! - [`OpenScene`] is a scene that is worked on: one of its variants shown, built, with undo and redo. [`Action`] is
+//!   what a journal keeps of it.
 //! - [`change_pieces`] and [`replace_glass`] turn a change to what pieces are made of into one edit.
 //! - [`check`] says what the schema cannot: names that must exist, be unique or fit one another.
 //! - [`Weather`] and [`sky_in_words`] name a sky; [`cautions`] says what is doubtful about a scene that can be.
-//! - [`resolve`] builds what the physics works with: [`Resolved`], with panels, make-ups and sky.
+//! - [`resolve`] builds what the physics works with: [`Resolved`], with panels, make-ups and sky; [`Resolved::apply`]
+//!   keeps it in step with edits.
 //!
 //! Out of scope: files and storage (the command line and the page), what the light does (`viewing`, `render`).
 
 mod cautions;
 mod change;
+mod changes;
 mod check;
+mod difference;
 pub mod document;
 mod edit;
 mod fault;
+mod follow;
 mod glazing;
+mod history;
+mod journal;
 pub mod materials;
+mod migrate;
+mod open_scene;
 mod outdoors;
 mod overlap;
+mod pieces;
 mod read;
+mod redraw;
 mod resolve;
 mod schema;
 mod syntax;
+mod variant_action;
 mod variants;
 mod weather;
+mod words;
 
 pub use cautions::cautions;
 pub use change::{
     Change, Changed, Layer, LayerAt, PaintClass, can_move, change_pieces, layers, pieces_with_glass,
     replace_glass,
 };
+pub use changes::{AtChange, ChangeSet, MakeupChange, RoomChange, SiteChange, WindowChange};
 pub use check::check;
+pub use difference::difference;
 pub use document::*;
-pub use edit::{Edit, EditError};
+pub use edit::{Edit, EditError, PieceEntry};
 pub use fault::{Fault, Faults};
+pub use follow::Applied;
 pub use glazing::{Brushwork, all_glasses, find_glass};
+pub use journal::Action;
+pub use open_scene::{Made, OpenScene};
+pub use pieces::PieceNote;
 pub use read::{MOST_BYTES, read, read_edit, write};
-pub use resolve::{Reach, Resolved, ResolvedPiece, ResolvedRoom, ResolvedWindow, panel_drawing, resolve};
+pub use resolve::{Resolved, ResolvedPiece, ResolvedRoom, ResolvedWindow, panel_drawing, resolve};
 pub use schema::{SCHEMA, faults_of};
-pub use variants::{LeftOut, difference, fit_variants, with_variant};
+pub use variant_action::VariantAction;
+pub use variants::{LeftOut, fit_variants, with_variant};
 pub use weather::{STANDARD_SKY_WORDS, Weather, sky_in_words};

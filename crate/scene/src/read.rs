@@ -3,9 +3,10 @@
 use serde_json::Value;
 
 use crate::check::check;
-use crate::document::{FORMAT_VERSION, Scene};
+use crate::document::Scene;
 use crate::edit::Edit;
 use crate::fault::{Fault, Faults};
+use crate::migrate;
 use crate::schema;
 use crate::syntax;
 
@@ -18,7 +19,15 @@ pub const MOST_BYTES: usize = 64 << 20;
 /// Every fault that the file has, each with its path, what was expected and what was found. A file that is no JSON
 /// has one fault, with line and column.
 pub fn read(text: &str) -> Result<Scene, Faults> {
-    let document = migrate(parse(text)?)?;
+    from_document(parse(text)?)
+}
+
+/// Reads a scene that is part of something larger.
+///
+/// # Errors
+/// As [`read`].
+pub(crate) fn from_document(document: Value) -> Result<Scene, Faults> {
+    let document = migrate::scene(document)?;
     Faults::none_or(schema::faults(&document))?;
     let scene: Scene = from_value(document)?;
     Faults::none_or(check(&scene))?;
@@ -30,7 +39,14 @@ pub fn read(text: &str) -> Result<Scene, Faults> {
 /// # Errors
 /// As [`read`].
 pub fn read_edit(text: &str) -> Result<Edit, Faults> {
-    let value = parse(text)?;
+    edit_from_value(parse(text)?)
+}
+
+/// Reads an edit of the present version.
+///
+/// # Errors
+/// As [`read`].
+pub(crate) fn edit_from_value(value: Value) -> Result<Edit, Faults> {
     Faults::none_or(schema::faults_of_part(&value, "Edit"))?;
     from_value(value)
 }
@@ -41,7 +57,7 @@ pub fn write(scene: &Scene) -> String {
     serde_json::to_string_pretty(scene).unwrap_or_default() + "\n"
 }
 
-fn parse(text: &str) -> Result<Value, Faults> {
+pub(crate) fn parse(text: &str) -> Result<Value, Faults> {
     if text.len() > MOST_BYTES {
         let found = format!("{} bytes", text.len());
         return Err(Faults(vec![Fault::new("", format!("a file of at most {MOST_BYTES} bytes"), found)]));
@@ -53,29 +69,7 @@ fn parse(text: &str) -> Result<Value, Faults> {
     serde_json::from_str(text).map_err(|error| Faults(vec![syntax::fault(text, &error)]))
 }
 
-/// Takes a document of an older version to the present one. There is no older version yet.
-fn migrate(document: Value) -> Result<Value, Faults> {
-    let Some(fields) = document.as_object() else {
-        return Err(Faults(vec![Fault::new(
-            "",
-            "an object that begins with `\"clerestory\": 1`",
-            "something else",
-        )]));
-    };
-    match fields.get("clerestory") {
-        Some(version) if version.as_u64().is_some_and(|v| v > u64::from(FORMAT_VERSION)) => {
-            let wanted = format!("version {FORMAT_VERSION}; update Clerestory to open this file");
-            Err(Faults(vec![Fault::new("clerestory", wanted, format!("version {version}"))]))
-        }
-        Some(_) => Ok(document),
-        None => {
-            let wanted = format!("{FORMAT_VERSION}, which marks the file as a scene");
-            Err(Faults(vec![Fault::new("clerestory", wanted, "nothing: the field is missing")]))
-        }
-    }
-}
-
-fn from_value<T: serde::de::DeserializeOwned>(value: Value) -> Result<T, Faults> {
+pub(crate) fn from_value<T: serde::de::DeserializeOwned>(value: Value) -> Result<T, Faults> {
     serde_json::from_value(value).map_err(|error| {
         Faults(vec![Fault::new(
             "",

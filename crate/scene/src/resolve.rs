@@ -4,7 +4,6 @@ use daylight::{CivilTime, Instant, TimeError};
 use spectra::Spectrum;
 
 use crate::document::{self, Scene, Window};
-use crate::edit::Edit;
 use crate::fault::{Fault, Faults};
 use crate::glazing::{Brushwork, innermost_sheet, resolve_brushwork, resolve_makeup};
 use crate::outdoors::{outdoors, reflectance};
@@ -85,20 +84,31 @@ pub fn resolve(scene: &Scene, variant: Option<&str>) -> Result<Resolved, Faults>
         for (i, window) in scene.windows.iter().enumerate() {
             windows.extend(resolve_window(&scene, window, &format!("windows[{i}]"), &mut faults));
         }
-        for (i, window) in windows.iter().enumerate() {
-            if let Some(under) = windows[..i].iter().find(|other| overlap(other, window)) {
-                let path = format!("windows “{}”.centre_x_m", window.id);
-                let wanted = format!("a place in the wall beside, above or under window “{}”", under.id);
-                faults.push(Fault::new(path, wanted, "one that overlaps it"));
-            }
-        }
+        check_overlaps(&windows.iter().collect::<Vec<_>>(), &mut faults);
     }
     Faults::none_or(faults)?;
     let (place, sky, ground, horizon) = outdoors(&scene);
-    let surfaces = &scene.room.surfaces;
-    let room = ResolvedRoom {
-        size_m: [scene.room.width_m, scene.room.height_m, scene.room.depth_m],
-        facing_deg: scene.room.facing_deg,
+    let room = resolve_room(&scene.room);
+    Ok(Resolved { place, sky, ground, horizon, room, windows, scene })
+}
+
+/// Windows may not lie over one another.
+pub(crate) fn check_overlaps(windows: &[&ResolvedWindow], faults: &mut Vec<Fault>) {
+    for (i, window) in windows.iter().enumerate() {
+        if let Some(under) = windows[..i].iter().find(|other| overlap(other, window)) {
+            let path = format!("windows “{}”.centre_x_m", window.id);
+            let wanted = format!("a place in the wall beside, above or under window “{}”", under.id);
+            faults.push(Fault::new(path, wanted, "one that overlaps it"));
+        }
+    }
+}
+
+/// The room in the physics' own types.
+pub(crate) fn resolve_room(room: &document::Room) -> ResolvedRoom {
+    let surfaces = &room.surfaces;
+    ResolvedRoom {
+        size_m: [room.width_m, room.height_m, room.depth_m],
+        facing_deg: room.facing_deg,
         surfaces: [
             reflectance(&surfaces.window_wall),
             reflectance(&surfaces.back_wall),
@@ -107,8 +117,7 @@ pub fn resolve(scene: &Scene, variant: Option<&str>) -> Result<Resolved, Faults>
             reflectance(&surfaces.floor),
             reflectance(&surfaces.ceiling),
         ],
-    };
-    Ok(Resolved { place, sky, ground, horizon, room, windows, scene })
+    }
 }
 
 impl Resolved {
@@ -137,104 +146,6 @@ impl Resolved {
         let centre_x_m = self.scene.windows.first()?.centre_x_m;
         Some([centre_x_m + place.right_m, place.eye_height_m, place.distance_m])
     }
-
-    /// Makes an edit and brings everything that was built from the document in step with it, building anew only
-    /// what the edit touches. Returns the inverse and how far the edit reached.
-    ///
-    /// # Errors
-    /// Every fault that the edited document would have. Then nothing has changed.
-    pub fn apply(&mut self, edit: Edit) -> Result<(Edit, Reach), Faults> {
-        let mut scene = self.scene.clone();
-        let reach = Reach::of(&edit, &self.scene);
-        let inverse = edit.apply(&mut scene).map_err(|error| {
-            Faults(vec![Fault::new("", "a change of something that is there", error.to_string())])
-        })?;
-        match &reach {
-            Reach::Everything => *self = resolve(&scene, None)?,
-            Reach::Words | Reach::Light | Reach::Pieces(_) => {
-                Faults::none_or(crate::check(&scene))?;
-                self.scene = scene;
-            }
-        }
-        match &reach {
-            Reach::Light => (self.place, self.sky, self.ground, self.horizon) = outdoors(&self.scene),
-            Reach::Pieces(pieces) => {
-                for (window, piece) in pieces {
-                    self.rebuild_piece(window, *piece);
-                }
-            }
-            Reach::Words | Reach::Everything => {}
-        }
-        Ok((inverse, reach))
-    }
-
-    fn rebuild_piece(&mut self, window: &str, piece: u32) {
-        let found = self.scene.windows.iter().zip(&mut self.windows).find(|(w, _)| w.id == window);
-        let Some((in_document, resolved)) = found else { return };
-        let shapes = &resolved.panel.pieces;
-        if let Some((piece, shape)) = resolved.pieces.iter_mut().zip(shapes).find(|(p, _)| p.id == piece) {
-            let makeup = &in_document.pieces[piece.entry].makeup;
-            piece.brushwork = resolve_brushwork(makeup);
-            let protective = in_document.protective_glazing;
-            piece.makeup = resolve_makeup(&self.scene, makeup, protective, &piece.brushwork, shape);
-            piece.sheet = innermost_sheet(makeup);
-        }
-    }
-}
-
-/// How far an edit reaches into what is built from the document.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Reach {
-    /// Names, notes, the hour, the places, the viewer and the variants: nothing that is built.
-    Words,
-    /// The light outside.
-    Light,
-    /// Glass and paint of these pieces, or the pane in front of them: id of the window, number of the piece.
-    Pieces(Vec<(String, u32)>),
-    /// Shapes, the room, or several things together.
-    Everything,
-}
-
-impl Reach {
-    fn of(edit: &Edit, scene: &Scene) -> Self {
-        match edit {
-            Edit::SetName { .. }
-            | Edit::SetNote { .. }
-            | Edit::SetAt { .. }
-            | Edit::SetPlaces { .. }
-            | Edit::SetViewer { .. }
-            | Edit::SetVariants { .. } => Self::Words,
-            Edit::SetSite { .. } | Edit::SetSky { .. } | Edit::SetGround { .. } | Edit::SetHorizon { .. } => {
-                Self::Light
-            }
-            Edit::SetMakeup { window, piece, .. } => Self::Pieces(vec![(window.clone(), *piece)]),
-            Edit::SetProtectiveGlazing { window, .. } => {
-                let found = scene.windows.iter().filter(|w| w.id == *window);
-                Self::Pieces(found.flat_map(|w| w.pieces.iter().map(|p| (w.id.clone(), p.id))).collect())
-            }
-            Edit::SetRoom { .. }
-            | Edit::MoveWindow { .. }
-            | Edit::SetDrawing { .. }
-            | Edit::SetGlass { .. } => Self::Everything,
-            Edit::Together { edits } => {
-                let parts = edits.iter().map(|edit| Self::of(edit, scene));
-                parts.reduce(Self::and).unwrap_or(Self::Words)
-            }
-        }
-    }
-
-    /// What two edits reach together.
-    fn and(self, other: Self) -> Self {
-        match (self, other) {
-            (Self::Words, reach) | (reach, Self::Words) => reach,
-            (Self::Light, Self::Light) => Self::Light,
-            (Self::Pieces(mut all), Self::Pieces(more)) => {
-                all.extend(more);
-                Self::Pieces(all)
-            }
-            _ => Self::Everything,
-        }
-    }
 }
 
 fn resolve_window(
@@ -243,20 +154,57 @@ fn resolve_window(
     path: &str,
     faults: &mut Vec<Fault>,
 ) -> Option<ResolvedWindow> {
-    let drawing = panel_drawing(&window.drawing);
-    let panel = match panel::panel_from_drawing(&drawing, &panel::PanelOptions::default()) {
-        Ok(panel) => panel,
-        Err(error) => {
-            faults.extend(error.faults.iter().map(|fault| {
-                Fault::new(format!("{path}.drawing"), "lines that make pieces", fault.to_string())
-            }));
-            return None;
-        }
-    };
+    let panel =
+        match panel::panel_from_drawing(&panel_drawing(&window.drawing), &panel::PanelOptions::default()) {
+            Ok(panel) => panel,
+            Err(error) => {
+                faults.extend(drawing_faults(&error, path));
+                return None;
+            }
+        };
     let before = faults.len();
+    check_placement(scene, window, &panel, path, faults);
+    let entries = match_entries(window, &panel, path, faults);
+    if faults.len() > before {
+        return None;
+    }
+    let pieces = entries.into_iter().flatten().zip(&panel.pieces);
+    let pieces = pieces.map(|(entry, shape)| resolve_piece(scene, window, entry, shape)).collect();
+    Some(ResolvedWindow {
+        id: window.id.clone(),
+        lower_left_m: lower_left_m(window, &panel),
+        bar_sides: bar_sides(window),
+        panel,
+        pieces,
+    })
+}
+
+/// What keeps lines from making pieces.
+pub(crate) fn drawing_faults(error: &panel::PanelError, path: &str) -> Vec<Fault> {
+    let fault = |fault: &panel::PanelFault| {
+        Fault::new(format!("{path}.drawing"), "lines that make pieces", fault.to_string())
+    };
+    error.faults.iter().map(fault).collect()
+}
+
+pub(crate) fn lower_left_m(window: &Window, panel: &panel::Panel) -> [f64; 2] {
+    [window.centre_x_m - panel.width_mm / 2000.0, window.sill_height_m]
+}
+
+pub(crate) fn bar_sides(window: &Window) -> Vec<document::Face> {
+    window.drawing.bars.iter().map(|bar| bar.side).collect()
+}
+
+/// A window must fit its wall.
+pub(crate) fn check_placement(
+    scene: &Scene,
+    window: &Window,
+    panel: &panel::Panel,
+    path: &str,
+    faults: &mut Vec<Fault>,
+) {
     let (half_m, height_m) = (panel.width_mm / 2000.0, panel.height_mm / 1000.0);
-    let left_m = window.centre_x_m - half_m;
-    if left_m < 0.0 || window.centre_x_m + half_m > scene.room.width_m {
+    if window.centre_x_m - half_m < 0.0 || window.centre_x_m + half_m > scene.room.width_m {
         let wanted = format!(
             "a place where the window's {} mm fit the wall's {} m",
             panel.width_mm, scene.room.width_m
@@ -270,34 +218,28 @@ fn resolve_window(
         );
         faults.push(Fault::new(format!("{path}.sill_height_m"), wanted, format!("{}", window.sill_height_m)));
     }
-    let entries = match_entries(window, &panel, path, faults);
-    if faults.len() > before {
-        return None;
+}
+
+/// A piece of the panel with the document's entry for it.
+pub(crate) fn resolve_piece(
+    scene: &Scene,
+    window: &Window,
+    entry: usize,
+    shape: &panel::Piece,
+) -> ResolvedPiece {
+    let piece = &window.pieces[entry];
+    let brushwork = resolve_brushwork(&piece.makeup);
+    ResolvedPiece {
+        id: piece.id,
+        entry,
+        makeup: resolve_makeup(scene, &piece.makeup, window.protective_glazing, &brushwork, shape),
+        brushwork,
+        sheet: innermost_sheet(&piece.makeup),
     }
-    let pieces = entries.into_iter().flatten().zip(&panel.pieces).map(|(entry, shape)| {
-        let piece = &window.pieces[entry];
-        let brushwork = resolve_brushwork(&piece.makeup);
-        let protective = window.protective_glazing;
-        ResolvedPiece {
-            id: piece.id,
-            entry,
-            makeup: resolve_makeup(scene, &piece.makeup, protective, &brushwork, shape),
-            brushwork,
-            sheet: innermost_sheet(&piece.makeup),
-        }
-    });
-    let pieces = pieces.collect();
-    Some(ResolvedWindow {
-        id: window.id.clone(),
-        lower_left_m: [left_m, window.sill_height_m],
-        bar_sides: window.drawing.bars.iter().map(|bar| bar.side).collect(),
-        panel,
-        pieces,
-    })
 }
 
 /// For every piece of the panel the document's entry that lies in it.
-fn match_entries(
+pub(crate) fn match_entries(
     window: &Window,
     panel: &panel::Panel,
     path: &str,

@@ -1,7 +1,7 @@
-//! Variants: named sets of differences from the scene, made out of two states of it and fitted to it when it changes.
+//! Variants: named sets of differences from the scene, fitted to it when it changes.
 
 use crate::check::check;
-use crate::document::{Piece, Scene};
+use crate::document::Scene;
 use crate::edit::Edit;
 use crate::fault::{Fault, Faults};
 use crate::resolve::resolve;
@@ -49,75 +49,6 @@ fn without_variants(scene: &Scene) -> Scene {
         viewer: scene.viewer,
         variants: Vec::new(),
     }
-}
-
-/// The fewest edits that make `from` into `to`, each of one thing: at most one for each part of the scene and for each
-/// piece. The lists of variants are left aside, and so are windows that only one of the two has, since no edit adds or
-/// removes one.
-pub fn difference(from: &Scene, to: &Scene) -> Vec<Edit> {
-    let mut edits = Vec::new();
-    let mut differs = |differs: bool, edit: &dyn Fn() -> Edit| {
-        if differs {
-            edits.push(edit());
-        }
-    };
-    differs(from.name != to.name, &|| Edit::SetName { name: to.name.clone() });
-    differs(from.note != to.note, &|| Edit::SetNote { note: to.note.clone() });
-    differs(from.site != to.site, &|| Edit::SetSite { site: to.site.clone() });
-    differs(from.at != to.at, &|| Edit::SetAt { at: to.at.clone() });
-    differs(from.sky != to.sky, &|| Edit::SetSky { sky: to.sky.clone() });
-    differs(from.ground != to.ground, &|| Edit::SetGround { ground: to.ground.clone() });
-    differs(from.horizon != to.horizon, &|| Edit::SetHorizon { horizon: to.horizon.clone() });
-    differs(from.room != to.room, &|| Edit::SetRoom { room: to.room.clone() });
-    for (id, glass) in &to.glasses {
-        differs(from.glasses.get(id) != Some(glass), &|| Edit::SetGlass {
-            id: id.clone(),
-            glass: Some(glass.clone()),
-        });
-    }
-    for id in from.glasses.keys() {
-        differs(!to.glasses.contains_key(id), &|| Edit::SetGlass { id: id.clone(), glass: None });
-    }
-    for window in &to.windows {
-        let Some(before) = from.windows.iter().find(|w| w.id == window.id) else { continue };
-        differs(
-            (before.centre_x_m, before.sill_height_m) != (window.centre_x_m, window.sill_height_m),
-            &|| Edit::MoveWindow {
-                window: window.id.clone(),
-                centre_x_m: window.centre_x_m,
-                sill_height_m: window.sill_height_m,
-            },
-        );
-        differs(before.protective_glazing != window.protective_glazing, &|| Edit::SetProtectiveGlazing {
-            window: window.id.clone(),
-            protective_glazing: window.protective_glazing,
-        });
-        let same_pieces = before.drawing == window.drawing
-            && before.pieces.len() == window.pieces.len()
-            && before.pieces.iter().zip(&window.pieces).all(|(a, b)| in_the_same_place(a, b));
-        differs(!same_pieces, &|| Edit::SetDrawing {
-            window: window.id.clone(),
-            drawing: window.drawing.clone(),
-            pieces: window.pieces.clone(),
-        });
-        if same_pieces {
-            for (a, b) in before.pieces.iter().zip(&window.pieces) {
-                differs(a.makeup != b.makeup, &|| Edit::SetMakeup {
-                    window: window.id.clone(),
-                    piece: b.id,
-                    makeup: b.makeup.clone(),
-                });
-            }
-        }
-    }
-    differs(from.places != to.places, &|| Edit::SetPlaces { places: to.places.clone() });
-    differs(from.viewer != to.viewer, &|| Edit::SetViewer { viewer: to.viewer });
-    edits
-}
-
-#[expect(clippy::float_cmp, reason = "the same point, not a near one")]
-fn in_the_same_place(a: &Piece, b: &Piece) -> bool {
-    a.id == b.id && a.at_mm == b.at_mm
 }
 
 /// An edit of a variant that no longer fits the scene.
@@ -178,7 +109,14 @@ fn fits(scene: &mut Scene, edits: &[Edit]) -> bool {
 /// Whether edits move or redraw something, so that only building the scene tells whether it holds.
 fn reaches_shapes(edits: &[Edit]) -> bool {
     edits.iter().any(|edit| match edit {
-        Edit::SetRoom { .. } | Edit::MoveWindow { .. } | Edit::SetDrawing { .. } => true,
+        Edit::SetRoom { .. }
+        | Edit::MoveWindow { .. }
+        | Edit::SetLine { .. }
+        | Edit::SetSightSize { .. }
+        | Edit::SetBars { .. }
+        | Edit::SetPiece { .. }
+        | Edit::MovePiece { .. }
+        | Edit::SetDrawing { .. } => true,
         Edit::Together { edits } => reaches_shapes(edits),
         _ => false,
     })

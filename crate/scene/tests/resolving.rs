@@ -105,7 +105,7 @@ fn an_edit_leaves_what_resolving_anew_would_build() {
     for (edit, fits) in edits {
         let before = resolved.scene.clone();
         match resolved.apply(edit) {
-            Ok((inverse, _)) => inverses.push(inverse),
+            Ok(applied) => inverses.push(applied.inverse),
             Err(faults) => assert!(!fits && resolved.scene == before, "{faults}"),
         }
         let anew = resolve(&resolved.scene, None).unwrap();

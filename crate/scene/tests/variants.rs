@@ -82,12 +82,22 @@ proptest! {
 }
 
 #[test]
-fn a_difference_of_a_drawing_takes_its_pieces_with_it() {
+fn a_difference_of_a_drawing_is_of_single_lines_while_some_of_them_stay() {
     let from = two_pieces();
     let mut to = from.clone();
     to.windows[0].drawing.cutlines.clear();
     to.windows[0].pieces.truncate(1);
     let edits = difference(&from, &to);
+    assert!(
+        matches!(
+            &edits[..],
+            [Edit::SetLine { line: 1, to: None, .. }, Edit::SetPiece { piece: 2, to: None, .. }]
+        ),
+        "{edits:?}"
+    );
+    let mut other = to.clone();
+    other.windows[0].pieces[0].id = 9;
+    let edits = difference(&from, &other);
     assert!(matches!(&edits[..], [Edit::SetDrawing { pieces, .. }] if pieces.len() == 1), "{edits:?}");
 }
 

@@ -6,7 +6,7 @@
 
 use daylight::{Direction, Horizon};
 use glass::Makeup;
-use scene::{Reach, Resolved};
+use scene::{ChangeSet, Resolved, WindowChange};
 use spectra::Spectrum;
 
 use crate::box_room::bearing_and_altitude_deg;
@@ -167,29 +167,36 @@ impl Prepared {
     }
 
     /// Brings this in step with an edit already made to the scene it was prepared from, where that can be done in
-    /// passing. `false` where it cannot: then prepare anew. Moved places are not noticed.
-    pub fn follow(&mut self, resolved: &Resolved, reach: &Reach) -> bool {
-        match reach {
-            Reach::Words => true,
-            Reach::Light => {
-                self.set_horizon(&resolved.horizon);
-                true
-            }
-            Reach::Pieces(changed) => changed.iter().all(|(window, piece)| {
-                let mut index = 0;
-                for w in &resolved.windows {
-                    if w.id == *window
-                        && let Some((k, found)) = w.pieces.iter().enumerate().find(|(_, p)| p.id == *piece)
-                    {
-                        self.set_makeup(index + k, &found.makeup);
-                        return true;
-                    }
-                    index += w.pieces.len();
-                }
-                false
-            }),
-            Reach::Everything => false,
+    /// passing. `false` where it cannot: then prepare anew.
+    pub fn follow(&mut self, resolved: &Resolved, changes: &ChangeSet) -> bool {
+        let moved = changes.windows.values().any(|window| window.placement || window.redrawn());
+        if moved || changes.places || changes.room.size || changes.room.surfaces {
+            return false;
         }
+        if changes.room.facing {
+            self.wall.facing_deg = resolved.room.facing_deg;
+            for row in &mut self.room {
+                row.world = world(row.cell.direction, self.wall.facing_deg);
+            }
+        }
+        if changes.room.facing || changes.horizon {
+            self.set_horizon(&resolved.horizon);
+        }
+        let mut index = 0;
+        for window in &resolved.windows {
+            let change = changes.windows.get(&window.id);
+            for piece in &window.pieces {
+                let own = |change: &WindowChange| {
+                    change.protective_glazing || change.makeups.contains_key(&piece.id)
+                };
+                let glass = || piece.makeup.plates.iter().any(|p| changes.glasses.contains_key(&p.glass.id));
+                if change.is_some_and(own) || (!changes.glasses.is_empty() && glass()) {
+                    self.set_makeup(index, &piece.makeup);
+                }
+                index += 1;
+            }
+        }
+        true
     }
 
     /// Looks closer where the skyline or trees may cut through a cell of the view. Without effect on geometry; light is

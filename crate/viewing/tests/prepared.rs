@@ -89,22 +89,54 @@ fn a_white_room() {
     }
 }
 
-// An edit changes the piece's own rows by difference: equal to preparing anew to the rounding of sums.
+// What an edit touches is brought in step by difference: equal to preparing anew to the rounding of sums.
 #[test]
 fn an_edit_equals_preparing_anew() {
+    let own_glass = |uncertainty: f64| {
+        json!({ "edit": "set_glass", "id": "attic-green", "glass": {
+            "name": "Green from the attic", "family": "green", "colour": { "recipe": { "Fe2+": uncertainty } },
+            "provenance": "recipe" } })
+    };
+    let makeup = |piece: u32, glass: &str| {
+        json!({ "edit": "set_makeup", "window": "west", "piece": piece, "makeup": {
+            "plates": [{ "glass": glass, "thickness_mm": 2.2 }], "paint": [{ "kind": "trace", "density": 0.5 }] } })
+    };
+    let mut room = serde_json::to_value(&resolve(&six_pieces()).scene.room).unwrap();
+    room["facing_deg"] = json!(200.0);
+    let edits = [
+        makeup(6, "deep-cobalt"),
+        own_glass(0.5),
+        makeup(2, "attic-green"),
+        // Another recipe for a glass that a piece has.
+        own_glass(1.5),
+        // The compass turned.
+        json!({ "edit": "set_room", "room": room }),
+        json!({ "edit": "set_protective_glazing", "window": "west",
+                "protective_glazing": { "thickness_mm": 6.0, "dirt": 0.05 } }),
+        json!({ "edit": "set_horizon", "horizon": { "skyline": [{ "bearing_deg": 100.0, "altitude_deg": 12.0 }] } }),
+        json!({ "edit": "set_sky", "sky": { "kind": "overcast", "cloud": 0.5 } }),
+    ];
     let mut resolved = resolve(&six_pieces());
     let mut prepared = Prepared::new(&resolved, None).unwrap();
-    let edit = json!({ "edit": "set_makeup", "window": "west", "piece": 6, "makeup": {
-        "plates": [{ "glass": "deep-cobalt", "thickness_mm": 2.2 }], "paint": [{ "kind": "trace", "density": 0.5 }]
-    } });
-    let (_, reach) = resolved.apply(scene::read_edit(&edit.to_string()).unwrap()).unwrap();
-    assert!(prepared.follow(&resolved, &reach));
-    let anew = Prepared::new(&resolved, None).unwrap();
+    for edit in edits {
+        let applied = resolved.apply(scene::read_edit(&edit.to_string()).unwrap()).unwrap();
+        assert!(prepared.follow(&resolved, &applied.changes), "{edit}");
+        assert_as_prepared_anew(&resolved, &prepared, &edit.to_string());
+    }
+    // A larger room is another room.
+    room["depth_m"] = json!(9.5);
+    let edit = json!({ "edit": "set_room", "room": room });
+    let applied = resolved.apply(scene::read_edit(&edit.to_string()).unwrap()).unwrap();
+    assert!(!prepared.follow(&resolved, &applied.changes));
+}
+
+fn assert_as_prepared_anew(resolved: &scene::Resolved, prepared: &Prepared, edit: &str) {
+    let anew = Prepared::new(resolved, None).unwrap();
     let outside = resolved.outside(resolved.instant("2026-06-20T18:30").unwrap().utc).unwrap();
     let (a, b) = (prepared.light(&outside), anew.light(&outside));
     for (a, b) in [(a.vertical, b.vertical), (a.horizontal, b.horizontal)] {
         for (a, b) in [(a.sky_ground, b.sky_ground), (a.sun, b.sun), (a.room, b.room)] {
-            assert!((a - b).map(f64::abs).max() <= 1e-10 * b.max());
+            assert!((a - b).map(f64::abs).max() <= 1e-10 * b.max(), "{edit}");
         }
     }
 }

@@ -9,6 +9,7 @@
 
 mod demos;
 mod figures;
+mod made;
 mod overview;
 #[cfg(any(test, target_arch = "wasm32"))]
 mod picture;
@@ -18,7 +19,8 @@ mod surroundings;
 
 pub(crate) use demos::DemoName;
 pub(crate) use figures::{Day, DayInstant, Report, Year, YearHour};
-pub(crate) use overview::{Overview, PieceOverview, PieceShape, VariantName, WindowOverview, WindowShapes};
+pub(crate) use made::{ChangedPiece, ChangedWindow, Made};
+pub(crate) use overview::{Overview, PieceShape, VariantName, WindowOverview, WindowShapes};
 #[cfg(any(test, target_arch = "wasm32"))]
 pub(crate) use picture::{FileRequest, Gamut, PictureMode, PictureRequest};
 pub(crate) use refusal::Refusal;

@@ -20,8 +20,7 @@ pub(crate) fn from_text(expected: &str, found: impl ToString) -> JsError {
 
 /// One fault at a place of a document or a request.
 pub(crate) fn from_fault(path: &str, expected: &str, found: impl ToString) -> JsError {
-    let (path, expected, found) = (path.to_owned(), expected.to_owned(), found.to_string());
-    from_faults(&Faults(vec![Fault { path, expected, found }]))
+    from_faults(&Faults(vec![Fault::new(path, expected, found.to_string())]))
 }
 
 /// Why there are no figures: what was expected, and the sentence of the error.

@@ -32,11 +32,9 @@ impl Figures {
     /// # Errors
     /// Every fault that the edited scene would have; then nothing has changed.
     pub fn follow(&mut self, edit: &str) -> Result<(), Faults> {
-        let places = self.resolved.scene.places.clone();
-        let (_, reach) = self.resolved.apply(read_edit(edit)?)?;
-        let moved = self.resolved.scene.places != places;
-        self.prepared = self.prepared.take().filter(|_| !moved).and_then(|(place, mut prepared)| {
-            prepared.follow(&self.resolved, &reach).then_some((place, prepared))
+        let applied = self.resolved.apply(read_edit(edit)?)?;
+        self.prepared = self.prepared.take().and_then(|(place, mut prepared)| {
+            prepared.follow(&self.resolved, &applied.changes).then_some((place, prepared))
         });
         Ok(())
     }

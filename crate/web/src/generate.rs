@@ -11,24 +11,24 @@ use schemars::generate::{SchemaGenerator, SchemaSettings};
 use serde_json::{Map, Value, json};
 
 use crate::contract::{
-    Choices, Day, DemoName, FileRequest, GlassFamily, NULL_IS_WRITTEN, Overview, PictureRequest, Report,
-    Section, SunPath, Surroundings, WindowShapes, Year,
+    Choices, Day, DemoName, FileRequest, GlassFamily, Made, NULL_IS_WRITTEN, Overview, PictureRequest,
+    Report, Section, SunPath, Surroundings, WindowShapes, Year,
 };
 use crate::request::SCHEMAS;
-use crate::vary::Vary;
 use typescript::{declaration, references};
 
 /// Types under one heading of the generated file, in its order.
 type Heading = (&'static str, &'static [&'static str]);
 
-const HEADINGS: [Heading; 8] = [
+const HEADINGS: [Heading; 9] = [
     ("Errors", &["Fault"]),
     ("The scene at a glance", &["DemoName", "SceneOverview", "WindowShapes"]),
+    ("What an action came to", &["Made"]),
     ("What is around the windows", &["Surroundings", "Choices", "SunPath"]),
     ("What pieces are made of", &["Section", "GlassFamily", "Changed"]),
     ("Figures", &["Report", "Day", "Year"]),
     ("Changes of pieces", &["Change"]),
-    ("Actions on variants", &["Vary"]),
+    ("Actions on variants", &["VariantAction"]),
     ("Pictures", &["PictureRequest", "FileRequest"]),
 ];
 
@@ -46,6 +46,7 @@ fn answers(generator: &mut SchemaGenerator) {
     generator.subschema_for::<DemoName>();
     generator.subschema_for::<Overview>();
     generator.subschema_for::<WindowShapes>();
+    generator.subschema_for::<Made<'_>>();
     generator.subschema_for::<Surroundings>();
     generator.subschema_for::<Choices>();
     generator.subschema_for::<SunPath>();
@@ -61,7 +62,7 @@ fn answers(generator: &mut SchemaGenerator) {
 fn requests(generator: &mut SchemaGenerator) {
     generator.subschema_for::<scene::Edit>();
     generator.subschema_for::<scene::Change>();
-    generator.subschema_for::<Vary>();
+    generator.subschema_for::<scene::VariantAction>();
     generator.subschema_for::<PictureRequest>();
     generator.subschema_for::<FileRequest>();
 }
@@ -174,7 +175,7 @@ fn request_schemas() -> String {
         ("Change", schema::<scene::Change>()),
         ("FileRequest", schema::<FileRequest>()),
         ("PictureRequest", schema::<PictureRequest>()),
-        ("Vary", schema::<Vary>()),
+        ("VariantAction", schema::<scene::VariantAction>()),
     ];
     let lines: Vec<String> = all.iter().map(|(name, schema)| format!("  \"{name}\": {schema}")).collect();
     format!("{{\n{}\n}}\n", lines.join(",\n"))

@@ -18,7 +18,6 @@ mod figures;
 #[cfg(all(test, not(target_arch = "wasm32")))]
 mod generate;
 mod glasses;
-mod history;
 mod json;
 mod layers;
 mod overview;
@@ -28,17 +27,15 @@ mod picture;
 mod picture_request;
 #[cfg(target_arch = "wasm32")]
 mod prepared_window;
-#[cfg(any(test, target_arch = "wasm32"))]
 mod request;
 mod section;
+mod shapes;
 #[cfg(target_arch = "wasm32")]
 mod software;
 mod surroundings;
 mod swatch;
 #[cfg(target_arch = "wasm32")]
 mod turn;
-mod vary;
-mod words;
 
 pub use alike::Alike;
 pub use choices::choices;

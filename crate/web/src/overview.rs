@@ -1,29 +1,17 @@
-//! The scene at a glance, and the shapes of its windows.
+//! The scene at a glance.
 
 use daylight::{CivilTime, ClockNote};
-use panel::Polygon;
-use scene::{Resolved, ResolvedPiece, ResolvedWindow, Variant, cautions, sky_in_words};
-use serde_json::Value;
+use scene::{OpenScene, ResolvedWindow, cautions, sky_in_words};
 
-use crate::contract::{Overview, PieceOverview, PieceShape, VariantName, WindowOverview, WindowShapes};
+use crate::contract::{Overview, VariantName, WindowOverview};
 use crate::json::Json;
 
-/// The overview as a JSON object, for the document to put its variants in.
-pub(crate) fn overview(resolved: &Resolved) -> Value {
-    // Plain data with text keys, which always serialises.
-    serde_json::to_value(overview_of(resolved, &resolved.scene.variants, None, &[])).unwrap_or_default()
-}
-
-/// What is shown of a scene, with the variants that it has, which of them is shown, and what the last action took out of
-/// them.
-fn overview_of(
-    resolved: &Resolved,
-    variants: &[Variant],
-    shown: Option<&str>,
-    left_out: &[String],
-) -> Overview {
+/// What is shown of a scene, with the variants that it has, which of them is shown, and what the last action could not
+/// keep.
+pub(crate) fn overview(open: &OpenScene) -> Json<Overview> {
+    let resolved = open.resolved();
     let scene = &resolved.scene;
-    let variants = variants.iter().map(|variant| VariantName {
+    let variants = open.file().variants.iter().map(|variant| VariantName {
         name: variant.name.clone(),
         note: variant.note.clone(),
         differences: variant.edits.len(),
@@ -33,7 +21,7 @@ fn overview_of(
         Err(_) => (None, None),
     };
     let notes = resolved.windows.iter().flat_map(drawing_notes).chain(cautions(resolved));
-    Overview {
+    Json(Overview {
         name: scene.name.clone(),
         note: scene.note.clone(),
         at: plain_time(&scene.at),
@@ -44,11 +32,11 @@ fn overview_of(
         places: scene.places.clone(),
         viewer: scene.viewer,
         variants: variants.collect(),
-        shown: shown.map(str::to_owned),
-        left_out: left_out.to_vec(),
+        shown: open.shown().map(str::to_owned),
+        notices: open.notices().to_vec(),
         sky: sky_in_words(&scene.sky),
         notes: notes.collect(),
-    }
+    })
 }
 
 /// A civil time in the one form that the page takes apart, whichever a file has it in: `2026-11-25T15:00`, with
@@ -74,47 +62,11 @@ fn drawing_notes(window: &ResolvedWindow) -> Vec<String> {
 }
 
 fn window(window: &ResolvedWindow) -> WindowOverview {
-    let glass = |piece: &ResolvedPiece| piece.makeup.plates.last().map(|plate| plate.glass.name.clone());
     WindowOverview {
         id: window.id.clone(),
         width_mm: window.panel.width_mm,
         height_mm: window.panel.height_mm,
-        pieces: window
-            .pieces
-            .iter()
-            .map(|piece| PieceOverview { id: piece.id, glass: glass(piece).unwrap_or_default() })
-            .collect(),
     }
-}
-
-/// The shapes of every window, its pieces in the overview's order.
-pub(crate) fn outlines(resolved: &Resolved) -> Json<Vec<WindowShapes>> {
-    let of_window = |window: &ResolvedWindow| {
-        let panel = &window.panel;
-        let down = |polygons: &[Polygon]| path_data(polygons, panel.height_mm);
-        let pieces = panel.pieces.iter().map(|piece| {
-            let [x, y] = piece.interior_point;
-            PieceShape { path: down(&piece.light), centre_mm: [x, panel.height_mm - y] }
-        });
-        WindowShapes { opening: down(std::slice::from_ref(&panel.opening)), pieces: pieces.collect() }
-    };
-    Json(resolved.windows.iter().map(of_window).collect())
-}
-
-/// SVG path data of polygons, mm, with y down from `height_mm`.
-fn path_data(polygons: &[Polygon], height_mm: f64) -> String {
-    use std::fmt::Write;
-    let mut data = String::new();
-    for ring in polygons.iter().flat_map(Polygon::rings) {
-        for (i, [x, y]) in ring.iter().enumerate() {
-            // Writing to a text cannot fail.
-            let _ = write!(data, "{}{:.2} {:.2}", if i == 0 { "M" } else { "L" }, x, height_mm - y);
-        }
-        if !ring.is_empty() {
-            data.push('Z');
-        }
-    }
-    data
 }
 
 fn clock_note(note: ClockNote) -> String {

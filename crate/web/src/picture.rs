@@ -3,7 +3,7 @@
 use std::cell::RefCell;
 
 use render::{BrowserBackend, CanvasRenderer, Gamut, Look};
-use scene::{Reach, Resolved, read_edit};
+use scene::{Resolved, read_edit};
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 use web_sys::OffscreenCanvas;
@@ -78,17 +78,14 @@ impl Picture {
     pub fn apply(&self, edit: &str) -> Result<(), JsError> {
         let mut inner = self.inner.borrow_mut();
         let Some(resolved) = &mut inner.resolved else { return Ok(()) };
-        let seen = |resolved: &Resolved| (resolved.scene.places.clone(), resolved.scene.viewer);
-        let before = seen(resolved);
-        let edited = read_edit(edit).and_then(|edit| resolved.apply(edit));
-        let shows = match &edited {
-            Ok((_, Reach::Words)) => seen(resolved) != before,
-            _ => true,
-        };
-        if shows {
+        let changes = resolved
+            .apply(read_edit(edit).map_err(|faults| error::from_faults(&faults))?)
+            .map_err(|faults| error::from_faults(&faults))?
+            .changes;
+        if changes.light() || changes.places || changes.viewer {
             inner.drawn = None;
         }
-        edited.map(|_| ()).map_err(|faults| error::from_faults(&faults))
+        Ok(())
     }
 
     /// Makes a window (empty for the first) seen from a named place (empty for the first) ready to be drawn before any

@@ -14,9 +14,7 @@ pub(crate) const SCHEMAS: &str = include_str!("../schema/requests.json");
 /// # Errors
 /// The text is no JSON, a field is missing, unknown or out of its range: every such fault, with its path.
 pub(crate) fn read<T: DeserializeOwned>(text: &str, name: &str) -> Result<T, Faults> {
-    let whole = |expected: &str, found: String| {
-        Faults(vec![Fault { path: String::new(), expected: expected.to_owned(), found }])
-    };
+    let whole = |expected: &str, found: String| Faults(vec![Fault::new("", expected, found)]);
     let value: Value =
         serde_json::from_str(text).map_err(|error| whole("a request in JSON", error.to_string()))?;
     let faults = schema(name).map(|schema| faults_of(&value, schema)).unwrap_or_default();

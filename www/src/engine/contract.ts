@@ -14,6 +14,8 @@ export interface Fault {
   expected: string;
   /** What stands there. */
   found: string;
+  /** The document is whole but of a newer version of the format: not damaged, only not for this program. */
+  newer?: boolean;
 }
 
 // The scene at a glance
@@ -28,7 +30,7 @@ export interface DemoName {
   note: string;
 }
 
-/** Names, sizes and places of what is shown, which glass is in which piece, and the variants. */
+/** Names, sizes and places of what is shown, and the variants. */
 export interface SceneOverview {
   /** The scene's name. */
   name: string;
@@ -52,8 +54,8 @@ export interface SceneOverview {
   variants: VariantName[];
   /** Name of the variant that is shown; null for the scene as drawn. */
   shown: string | null;
-  /** What the last action took out of variants because it no longer fits the scene, in words. */
-  left_out: string[];
+  /** What the last action could not keep, in words: pieces that are gone or new, differences that variants lost. */
+  notices: string[];
   /** The sky in a few words. */
   sky: string;
   /** What is doubtful about drawing and site, in sentences. */
@@ -68,16 +70,6 @@ export interface WindowOverview {
   width_mm: number;
   /** Height of the sight size. */
   height_mm: number;
-  /** In the order of `WindowShapes`. */
-  pieces: PieceOverview[];
-}
-
-/** A piece at a glance. */
-export interface PieceOverview {
-  /** Its number in the window. */
-  id: number;
-  /** Name of the glass of its innermost plate. */
-  glass: string;
 }
 
 /** A named place to view from. */
@@ -110,43 +102,216 @@ export interface VariantName {
   differences: number;
 }
 
-/** The shapes of a window, as SVG path data in mm from the upper left corner of its sight size, y down. */
+/**
+ * The pieces of a window and their shapes, as SVG path data in mm from the upper left corner of its sight size, y down.
+ */
 export interface WindowShapes {
   /** The daylight opening. */
   opening: string;
-  /** In the order of `WindowOverview`. */
+  /** Row by row from the top left. */
   pieces: PieceShape[];
 }
 
-/** The shape of a piece. */
+/** A piece and its shape. */
 export interface PieceShape {
+  /** Its number in the window. */
+  id: number;
+  /** Name of the glass of its innermost plate. */
+  glass: string;
   /** SVG path data of what lies between the leads. */
   path: string;
   /** A point well inside it: from the left, and from the top. */
   centre_mm: [number, number];
 }
 
-// What is around the windows
+// What an action came to
 
-/** What is around the windows, as the scene has it. */
-export interface Surroundings {
-  /** Where the building stands. */
-  site: Site;
-  /** The sky. */
-  sky: Sky;
-  /** Which kind of weather this sky is. */
-  weather: Weather;
-  /** What the ground in front of the window reflects. */
-  ground: Reflectance;
-  /** What stands between the window and the sky. */
-  horizon: Horizon;
-  /** The room behind the window. */
-  room: Room;
-  /** Where the windows are. */
-  windows: WindowPlace[];
-  /** What is doubtful about the site, in sentences. */
-  cautions: string[];
+/** What an action came to: everything that follows the document follows this. */
+export interface Made {
+  /** Brings another copy of what is shown in step. */
+  edit: Edit;
+  /** What it touched. */
+  changes: ChangeSet;
+  /** The action as the journal keeps it. */
+  action: string;
+  /** Pieces that are others now than before. */
+  windows: ChangedWindow[];
 }
+
+/** One user action. Each sets one part of the scene to a new value, so that its inverse sets the old one. */
+export type Edit =
+  /** The scene's name. */
+  | {
+      edit: 'set_name';
+      /** The new name. */
+      name: string;
+    }
+  /** The scene's note. */
+  | {
+      edit: 'set_note';
+      /** The new text. */
+      note: string;
+    }
+  /** Where the building stands. */
+  | {
+      edit: 'set_site';
+      /** The new site. */
+      site: Site;
+    }
+  /** The scene's own hour. */
+  | {
+      edit: 'set_at';
+      /** Civil time at the site, `YYYY-MM-DDTHH:MM`. */
+      at: string;
+    }
+  /** The sky. */
+  | {
+      edit: 'set_sky';
+      /** The new sky. */
+      sky: Sky;
+    }
+  /** The ground. */
+  | {
+      edit: 'set_ground';
+      /** What it reflects. */
+      ground: Reflectance;
+    }
+  /** The horizon. */
+  | {
+      edit: 'set_horizon';
+      /** The new horizon. */
+      horizon: Horizon;
+    }
+  /** The room. */
+  | {
+      edit: 'set_room';
+      /** The new room. */
+      room: Room;
+    }
+  /** Where a window sits in its wall. */
+  | {
+      edit: 'move_window';
+      /** Id of the window. */
+      window: string;
+      /** From the wall's left inside corner to the middle of the sight size. */
+      centre_x_m: number;
+      /** From the floor to the lower edge of the sight size. */
+      sill_height_m: number;
+    }
+  /** The pane in front of a window. */
+  | {
+      edit: 'set_protective_glazing';
+      /** Id of the window. */
+      window: string;
+      /** The new pane, or none. */
+      protective_glazing: ProtectiveGlazing | null;
+    }
+  /**
+   * One line of a drawing: added, changed, or with `null` removed.
+   *
+   * `Resolved::apply` adds what the pieces beside the line need: see there.
+   */
+  | {
+      edit: 'set_line';
+      /** Id of the window. */
+      window: string;
+      /** Number of the line. */
+      line: number;
+      /** Its path and width now; `null` removes it. */
+      to: Line | null;
+      /** Where in the list of cutlines an added line stands; at its end where not given. */
+      at?: number;
+    }
+  /** The sight size of a window and the lead round it; its pieces follow as for `Edit::SetLine`. */
+  | {
+      edit: 'set_sight_size';
+      /** Id of the window. */
+      window: string;
+      /** The closed path and the face width of the lead. */
+      sight_size: Line;
+    }
+  /** The saddle bars of a window. */
+  | {
+      edit: 'set_bars';
+      /** Id of the window. */
+      window: string;
+      /** All of them. */
+      bars: Bar[];
+    }
+  /** The entry of one piece: added, or with `null` removed. */
+  | {
+      edit: 'set_piece';
+      /** Id of the window. */
+      window: string;
+      /** Number of the piece. */
+      piece: number;
+      /** Where it lies and what it is made of; `null` removes it. */
+      to: PieceEntry | null;
+      /** Where in the list of pieces an added entry stands; at its end where not given. */
+      at?: number;
+    }
+  /** The point that ties a piece's entry to the drawing. */
+  | {
+      edit: 'move_piece';
+      /** Id of the window. */
+      window: string;
+      /** Number of the piece. */
+      piece: number;
+      /** A point well inside it, panel mm. */
+      at_mm: [number, number];
+    }
+  /** A whole drawing and what is glazed in it: they change together, so that no piece is ever without glass. */
+  | {
+      edit: 'set_drawing';
+      /** Id of the window. */
+      window: string;
+      /** The new drawing. */
+      drawing: Drawing;
+      /** One entry for every piece of it. */
+      pieces: Piece[];
+    }
+  /** Glass and paint of one piece. */
+  | {
+      edit: 'set_makeup';
+      /** Id of the window. */
+      window: string;
+      /** Number of the piece. */
+      piece: number;
+      /** What it is made of now. */
+      makeup: Makeup;
+    }
+  /** A glass of the scene's own: added, changed, or with `null` taken out. */
+  | {
+      edit: 'set_glass';
+      /** Its id. */
+      id: string;
+      /** The glass. */
+      glass: OwnGlass | null;
+    }
+  /** The named places. */
+  | {
+      edit: 'set_places';
+      /** All of them. */
+      places: ViewingPlace[];
+    }
+  /** Who looks. */
+  | {
+      edit: 'set_viewer';
+      /** The new viewer. */
+      viewer: Viewer;
+    }
+  /** The variants. */
+  | {
+      edit: 'set_variants';
+      /** All of them. */
+      variants: Variant[];
+    }
+  /** Several edits that are one action: all of them happen, or none. */
+  | {
+      edit: 'together';
+      /** In order. */
+      edits: Edit[];
+    };
 
 /** Where on Earth. */
 export interface Site {
@@ -207,19 +372,6 @@ export type SkySpectrum =
     }
   /** The clear sky's diffuse light at the same sun height. */
   | 'clear_diffuse';
-
-/** A kind of weather, as a sky is chosen. */
-export type Weather =
-  /** No cloud, clean air. */
-  | 'clear'
-  /** No cloud, hazy air. */
-  | 'hazy'
-  /** Cloud over part of the sky. */
-  | 'broken'
-  /** Cloud over the whole sky. */
-  | 'overcast'
-  /** A CIE general sky. */
-  | 'standard';
 
 /** What a surface gives back, by wavelength, diffusely. */
 export type Reflectance =
@@ -301,6 +453,413 @@ export interface Surfaces {
   /** Overhead. */
   ceiling: Reflectance;
 }
+
+/** A clear pane outside the leaded one. */
+export interface ProtectiveGlazing {
+  /** Its thickness. */
+  thickness_mm: number;
+  /** Share of light lost to dirt, 0–1; vertical panes lose 0.04–0.08 in half a year. */
+  dirt: number;
+}
+
+/** A drawn line and the width of the lead that follows it. */
+export interface Line {
+  /** SVG path data, mm. */
+  path: string;
+  /** Full face width of the lead. */
+  width_mm: number;
+}
+
+/** A saddle bar. */
+export interface Bar {
+  /** SVG path data of its axis, mm. */
+  path: string;
+  /** Its diameter. */
+  width_mm: number;
+  /** The side of the glass it stands on. */
+  side?: Face;
+}
+
+/** A side of a pane. */
+export type Face =
+  /** Toward the weather. */
+  | 'outside'
+  /** Toward the room. */
+  | 'inside';
+
+/** Where a piece lies and what it is made of. */
+export interface PieceEntry {
+  /** A point well inside it, panel mm. */
+  at_mm: [number, number];
+  /** Glass and paint. */
+  makeup: Makeup;
+}
+
+/** What a piece is made of, from outside to inside. */
+export interface Makeup {
+  /** One plate, or two or three plated, the outermost first. */
+  plates: Plate[];
+  /** What is between plates. */
+  gap?: Gap;
+  /** Fired paint, in any order. */
+  paint?: Paint[];
+}
+
+/** One pane of a piece. */
+export interface Plate {
+  /** Id of a glass of the library or of the scene's own. */
+  glass: string;
+  /** Thickness where this piece was cut. */
+  thickness_mm: number;
+  /** Which sheet it was cut from: pieces of one glass and one sheet share its drift and streaks. */
+  sheet: number;
+  /** The side the flash is on. */
+  flash_face?: Face;
+  /** Share of the flash that etching or abrasion left, 0–1; 1 is untouched. Without effect on unflashed glass. */
+  flash_left?: number;
+}
+
+/** What lies between the plates of a plated piece. */
+export type Gap =
+  /** A thin gap of air, reflecting between the plates. */
+  | 'air'
+  /** Optical contact: cemented or fused. */
+  | 'contact';
+
+/** One fired layer. */
+export interface Paint {
+  /** What it is. */
+  kind: PaintKind;
+  /** The side it is fired on. */
+  face: Face;
+  /**
+   * Optical density, base 10, where there is paint: at 560 nm for trace and matting, at its strongest wavelength for
+   * enamel, at 450 nm for silver stain. Of matting that fades it is the density of an even one that lets as much light
+   * through.
+   */
+  density: number;
+  /** Which firing it went through, 1 the first. */
+  firing: number;
+  /**
+   * Share of the piece covered, 0–1; all of it where not given. Where there are strokes it follows from them and is not
+   * given.
+   */
+  coverage?: number;
+  /**
+   * Over about which length matting grows lighter from the lead toward the middle of the piece; 0 is even. Only for
+   * matting.
+   */
+  fade_mm?: number;
+  /** Its pigment, for trace and matting; enamel and stain bring their own colour. */
+  pigment?: Pigment;
+  /** Which plate carries it, 0 the outermost. */
+  plate?: number;
+  /** How uneven the brush left it, 0 smooth to 1 coarsely stippled. Only for matting. */
+  stipple?: number;
+  /** The trace lines as they are drawn, clipped to what is seen of the piece. Only for trace. */
+  strokes?: Stroke[];
+}
+
+/** Kinds of fired paint. */
+export type PaintKind =
+  /** Near-opaque line. */
+  | 'trace'
+  /** Thin shading. */
+  | 'matting'
+  /** A transparent colour fired on. */
+  | {
+      enamel: EnamelColour;
+    }
+  /** Silver stain, on the outside face. */
+  | {
+      stain: StainTone;
+    };
+
+/** Colours of enamel. */
+export type EnamelColour = 'blue' | 'turquoise' | 'green' | 'purple' | 'rose' | 'yellow';
+
+/** Tones of silver stain, by the size of the silver particles. */
+export type StainTone = 'lemon' | 'gold' | 'amber';
+
+/** Pigments of trace and matting paint. */
+export type Pigment =
+  /** Neutral black. */
+  | 'black'
+  /** Warm brown. */
+  | 'brown'
+  /** Reddish. */
+  | 'sanguine';
+
+/** A line drawn with the brush. */
+export interface Stroke {
+  /** SVG path data, mm in the panel plane. An open line is drawn out to a point at both ends. */
+  path: string;
+  /** How wide it is. */
+  width_mm: number;
+}
+
+/**
+ * The line drawing in the panel plane as seen from inside: mm, x right, y up, origin at the lower-left corner of the
+ * sight size's bounding box. Paths are SVG path data.
+ */
+export interface Drawing {
+  /**
+   * The sight size: the daylight opening, one closed path, and the face width of the lead round it (half of which shows
+   * inside the opening).
+   */
+  sight_size: Line;
+  /** Saddle bars. */
+  bars?: Bar[];
+  /** The lead lines, by the line of their heart. */
+  cutlines?: Cutline[];
+}
+
+/** A lead line with the number that edits know it by. */
+export interface Cutline {
+  /** Its number, unique in the drawing. It stays with the line through every edit. */
+  id: number;
+  /** SVG path data of the lead's heart, mm. */
+  path: string;
+  /** Full face width of the lead. */
+  width_mm: number;
+}
+
+/** One piece of the window. */
+export interface Piece {
+  /** Its number on the cartoon and the rack, unique in the window. */
+  id: number;
+  /** A point well inside it, panel mm: this ties the entry to the drawing. */
+  at_mm: [number, number];
+  /** Glass and paint. */
+  makeup: Makeup;
+}
+
+/** A glass of the scene's own. */
+export interface OwnGlass {
+  /** What the studio calls it. */
+  name: string;
+  /** The colour family it is sorted under. */
+  family: Family;
+  /** Refractive index. */
+  index: number;
+  /** What it lets through. */
+  colour: GlassColour;
+  /** Share of what passes that is scattered, 0–1. */
+  diffuse_share: number;
+  /** Where the spectrum comes from. */
+  provenance: Provenance;
+  /** Relative standard deviation of its absorbance, 0–1; what its provenance gives where not stated. */
+  uncertainty?: number;
+}
+
+/** Colour families of the rack. */
+export type Family =
+  | 'white'
+  | 'grey'
+  | 'yellow'
+  | 'orange'
+  | 'brown'
+  | 'red'
+  | 'pink'
+  | 'purple'
+  | 'violet'
+  | 'blue'
+  | 'blue-green'
+  | 'green';
+
+/** How a glass of the scene's own gets its spectrum. */
+export type GlassColour =
+  /** Internal transmittance at a thickness. */
+  | {
+      internal: InternalTransmittance;
+    }
+  /** Colouring ions and colloids with their amounts: weight per cent of oxide, or ppm by volume for colloids. */
+  | {
+      recipe: Record<string, number>;
+    };
+
+/** Internal transmittance at a thickness. */
+export interface InternalTransmittance {
+  /** The thickness that the samples hold for. */
+  thickness_mm: number;
+  /** 81 samples, 380–780 nm by 5 nm, each above 0 and up to 1. */
+  samples: number[];
+}
+
+/** Where a spectrum comes from. */
+export type Provenance =
+  /** By an instrument. */
+  | 'measured'
+  /** From a photograph on a light table. */
+  | 'photographed'
+  /** From a colour under a stated light. */
+  | 'estimated_from_colour'
+  /** Computed from colouring ions and colloids. */
+  | 'recipe';
+
+/** A named set of differences from the scene. */
+export interface Variant {
+  /** Its name, unique. */
+  name: string;
+  /** The edits that make it out of the scene, in order. */
+  edits: Edit[];
+  /** A few words on it; free text. */
+  note?: string;
+}
+
+/**
+ * What an edit touches. Figures, picture, page and the words of undo read this and nothing else.
+ *
+ * As JSON, what is not touched is left out.
+ */
+export interface ChangeSet {
+  /** The scene's own hour. */
+  at?: AtChange;
+  /** Glasses of the scene's own: name by id. */
+  glasses?: Record<string, string>;
+  /** What the ground reflects. */
+  ground?: boolean;
+  /** Skyline and trees. */
+  horizon?: boolean;
+  /** The scene's name. */
+  name?: boolean;
+  /** The scene's note. */
+  note?: boolean;
+  /** The named places to view from. */
+  places?: boolean;
+  /** The room. */
+  room?: RoomChange;
+  /** Where the building stands. */
+  site?: SiteChange;
+  /** The sky. */
+  sky?: boolean;
+  /** The list of variants. */
+  variants?: boolean;
+  /** The viewer's eye. */
+  viewer?: boolean;
+  /** Windows, by id. */
+  windows?: Record<string, WindowChange>;
+}
+
+/** How far the scene's own hour moved. */
+export type AtChange =
+  /** Within its day. */
+  | 'hour'
+  /** To another day. */
+  | 'date';
+
+/** What of the room changed. */
+export interface RoomChange {
+  /** Width, height or depth. */
+  size: boolean;
+  /** The bearing that the window wall faces. */
+  facing: boolean;
+  /** What its surfaces reflect. */
+  surfaces: boolean;
+}
+
+/** What of the site changed. */
+export interface SiteChange {
+  /** Latitude or longitude. */
+  position: boolean;
+  /** Height above the sea. */
+  elevation: boolean;
+  /** Time zone. */
+  time_zone: boolean;
+}
+
+/** What of a window changed. */
+export interface WindowChange {
+  /** The saddle bars. */
+  bars?: boolean;
+  /** The whole drawing at once. */
+  drawing?: boolean;
+  /** These pieces are new, gone, or tied to the drawing at another point. */
+  entries?: number[];
+  /** Path or width of these lines. */
+  lines?: number[];
+  /** What these pieces are made of. */
+  makeups?: Record<string, MakeupChange>;
+  /** Its place in the wall. */
+  placement?: boolean;
+  /** The pane in front of it. */
+  protective_glazing?: boolean;
+  /** The sight size or the lead round it. */
+  sight_size?: boolean;
+}
+
+/** What of a make-up changed. */
+export interface MakeupChange {
+  /** The number of plates or what lies between them. */
+  plating: boolean;
+  /** The glass of a plate. */
+  glass: boolean;
+  /** The thickness of a plate. */
+  thickness: boolean;
+  /** What etching left of a flash, or its side. */
+  flash: boolean;
+  /** The sheet a plate was cut from. */
+  sheet: boolean;
+  /** Paint. */
+  paint: boolean;
+}
+
+/** A window whose pieces are others now than before. */
+export interface ChangedWindow {
+  /** Which window, counted from 0. */
+  index: number;
+  /** The daylight opening, as in `super::WindowShapes`. */
+  opening: string;
+  /** Number of its pieces now. */
+  count: number;
+  /** Runs of pieces that are as they were: where the run begins now, where it began before, how many there are. */
+  kept: [number, number, number][];
+  /** The others. */
+  pieces: ChangedPiece[];
+}
+
+/** A piece that is new, or has another shape or glass than before. */
+export interface ChangedPiece {
+  /** Its place in the list of pieces now. */
+  index: number;
+  /** What it is now. */
+  piece: PieceShape;
+}
+
+// What is around the windows
+
+/** What is around the windows, as the scene has it. */
+export interface Surroundings {
+  /** Where the building stands. */
+  site: Site;
+  /** The sky. */
+  sky: Sky;
+  /** Which kind of weather this sky is. */
+  weather: Weather;
+  /** What the ground in front of the window reflects. */
+  ground: Reflectance;
+  /** What stands between the window and the sky. */
+  horizon: Horizon;
+  /** The room behind the window. */
+  room: Room;
+  /** Where the windows are. */
+  windows: WindowPlace[];
+  /** What is doubtful about the site, in sentences. */
+  cautions: string[];
+}
+
+/** A kind of weather, as a sky is chosen. */
+export type Weather =
+  /** No cloud, clean air. */
+  | 'clear'
+  /** No cloud, hazy air. */
+  | 'hazy'
+  /** Cloud over part of the sky. */
+  | 'broken'
+  /** Cloud over the whole sky. */
+  | 'overcast'
+  /** A CIE general sky. */
+  | 'standard';
 
 /** Where a window is in the window wall. */
 export interface WindowPlace {
@@ -433,116 +992,6 @@ export interface Section {
   transmittance_y: number;
   /** The least and the most of any of the pieces. */
   transmittance_range: [number, number];
-}
-
-/** What a piece is made of, from outside to inside. */
-export interface Makeup {
-  /** One plate, or two or three plated, the outermost first. */
-  plates: Plate[];
-  /** What is between plates. */
-  gap?: Gap;
-  /** Fired paint, in any order. */
-  paint?: Paint[];
-}
-
-/** One pane of a piece. */
-export interface Plate {
-  /** Id of a glass of the library or of the scene's own. */
-  glass: string;
-  /** Thickness where this piece was cut. */
-  thickness_mm: number;
-  /** Which sheet it was cut from: pieces of one glass and one sheet share its drift and streaks. */
-  sheet: number;
-  /** The side the flash is on. */
-  flash_face?: Face;
-  /** Share of the flash that etching or abrasion left, 0–1; 1 is untouched. Without effect on unflashed glass. */
-  flash_left?: number;
-}
-
-/** A side of a pane. */
-export type Face =
-  /** Toward the weather. */
-  | 'outside'
-  /** Toward the room. */
-  | 'inside';
-
-/** What lies between the plates of a plated piece. */
-export type Gap =
-  /** A thin gap of air, reflecting between the plates. */
-  | 'air'
-  /** Optical contact: cemented or fused. */
-  | 'contact';
-
-/** One fired layer. */
-export interface Paint {
-  /** What it is. */
-  kind: PaintKind;
-  /** The side it is fired on. */
-  face: Face;
-  /**
-   * Optical density, base 10, where there is paint: at 560 nm for trace and matting, at its strongest wavelength for
-   * enamel, at 450 nm for silver stain. Of matting that fades it is the density of an even one that lets as much light
-   * through.
-   */
-  density: number;
-  /** Which firing it went through, 1 the first. */
-  firing: number;
-  /**
-   * Share of the piece covered, 0–1; all of it where not given. Where there are strokes it follows from them and is not
-   * given.
-   */
-  coverage?: number;
-  /**
-   * Over about which length matting grows lighter from the lead toward the middle of the piece; 0 is even. Only for
-   * matting.
-   */
-  fade_mm?: number;
-  /** Its pigment, for trace and matting; enamel and stain bring their own colour. */
-  pigment?: Pigment;
-  /** Which plate carries it, 0 the outermost. */
-  plate?: number;
-  /** How uneven the brush left it, 0 smooth to 1 coarsely stippled. Only for matting. */
-  stipple?: number;
-  /** The trace lines as they are drawn, clipped to what is seen of the piece. Only for trace. */
-  strokes?: Stroke[];
-}
-
-/** Kinds of fired paint. */
-export type PaintKind =
-  /** Near-opaque line. */
-  | 'trace'
-  /** Thin shading. */
-  | 'matting'
-  /** A transparent colour fired on. */
-  | {
-      enamel: EnamelColour;
-    }
-  /** Silver stain, on the outside face. */
-  | {
-      stain: StainTone;
-    };
-
-/** Colours of enamel. */
-export type EnamelColour = 'blue' | 'turquoise' | 'green' | 'purple' | 'rose' | 'yellow';
-
-/** Tones of silver stain, by the size of the silver particles. */
-export type StainTone = 'lemon' | 'gold' | 'amber';
-
-/** Pigments of trace and matting paint. */
-export type Pigment =
-  /** Neutral black. */
-  | 'black'
-  /** Warm brown. */
-  | 'brown'
-  /** Reddish. */
-  | 'sanguine';
-
-/** A line drawn with the brush. */
-export interface Stroke {
-  /** SVG path data, mm in the panel plane. An open line is drawn out to a point at both ends. */
-  path: string;
-  /** How wide it is. */
-  width_mm: number;
 }
 
 /** A layer of the section. Of several pieces, the last that has it gives name, height and colour. */
@@ -698,252 +1147,6 @@ export interface Changed {
   layer: LayerKey | null;
   /** In how many pieces. */
   pieces: number;
-}
-
-/** One user action. Each sets one part of the scene to a new value, so that its inverse sets the old one. */
-export type Edit =
-  /** The scene's name. */
-  | {
-      edit: 'set_name';
-      /** The new name. */
-      name: string;
-    }
-  /** The scene's note. */
-  | {
-      edit: 'set_note';
-      /** The new text. */
-      note: string;
-    }
-  /** Where the building stands. */
-  | {
-      edit: 'set_site';
-      /** The new site. */
-      site: Site;
-    }
-  /** The scene's own hour. */
-  | {
-      edit: 'set_at';
-      /** Civil time at the site, `YYYY-MM-DDTHH:MM`. */
-      at: string;
-    }
-  /** The sky. */
-  | {
-      edit: 'set_sky';
-      /** The new sky. */
-      sky: Sky;
-    }
-  /** The ground. */
-  | {
-      edit: 'set_ground';
-      /** What it reflects. */
-      ground: Reflectance;
-    }
-  /** The horizon. */
-  | {
-      edit: 'set_horizon';
-      /** The new horizon. */
-      horizon: Horizon;
-    }
-  /** The room. */
-  | {
-      edit: 'set_room';
-      /** The new room. */
-      room: Room;
-    }
-  /** Where a window sits in its wall. */
-  | {
-      edit: 'move_window';
-      /** Id of the window. */
-      window: string;
-      /** From the wall's left inside corner to the middle of the sight size. */
-      centre_x_m: number;
-      /** From the floor to the lower edge of the sight size. */
-      sill_height_m: number;
-    }
-  /** The pane in front of a window. */
-  | {
-      edit: 'set_protective_glazing';
-      /** Id of the window. */
-      window: string;
-      /** The new pane, or none. */
-      protective_glazing: ProtectiveGlazing | null;
-    }
-  /** A window's drawing and what is glazed in it: they change together, so that no piece is ever without glass. */
-  | {
-      edit: 'set_drawing';
-      /** Id of the window. */
-      window: string;
-      /** The new drawing. */
-      drawing: Drawing;
-      /** One entry for every piece of it. */
-      pieces: Piece[];
-    }
-  /** Glass and paint of one piece. */
-  | {
-      edit: 'set_makeup';
-      /** Id of the window. */
-      window: string;
-      /** Number of the piece. */
-      piece: number;
-      /** What it is made of now. */
-      makeup: Makeup;
-    }
-  /** A glass of the scene's own: added, changed, or with `null` taken out. */
-  | {
-      edit: 'set_glass';
-      /** Its id. */
-      id: string;
-      /** The glass. */
-      glass: OwnGlass | null;
-    }
-  /** The named places. */
-  | {
-      edit: 'set_places';
-      /** All of them. */
-      places: ViewingPlace[];
-    }
-  /** Who looks. */
-  | {
-      edit: 'set_viewer';
-      /** The new viewer. */
-      viewer: Viewer;
-    }
-  /** The variants. */
-  | {
-      edit: 'set_variants';
-      /** All of them. */
-      variants: Variant[];
-    }
-  /** Several edits that are one action: all of them happen, or none. */
-  | {
-      edit: 'together';
-      /** In order. */
-      edits: Edit[];
-    };
-
-/** A clear pane outside the leaded one. */
-export interface ProtectiveGlazing {
-  /** Its thickness. */
-  thickness_mm: number;
-  /** Share of light lost to dirt, 0–1; vertical panes lose 0.04–0.08 in half a year. */
-  dirt: number;
-}
-
-/**
- * The line drawing in the panel plane as seen from inside: mm, x right, y up, origin at the lower-left corner of the
- * sight size's bounding box. Paths are SVG path data.
- */
-export interface Drawing {
-  /**
-   * The sight size: the daylight opening, one closed path, and the face width of the lead round it (half of which shows
-   * inside the opening).
-   */
-  sight_size: Line;
-  /** Saddle bars. */
-  bars?: Bar[];
-  /** The lead lines, by the line of their heart. */
-  cutlines?: Line[];
-}
-
-/** A drawn line and the width of the lead that follows it. */
-export interface Line {
-  /** SVG path data, mm. */
-  path: string;
-  /** Full face width of the lead. */
-  width_mm: number;
-}
-
-/** A saddle bar. */
-export interface Bar {
-  /** SVG path data of its axis, mm. */
-  path: string;
-  /** Its diameter. */
-  width_mm: number;
-  /** The side of the glass it stands on. */
-  side?: Face;
-}
-
-/** One piece of the window. */
-export interface Piece {
-  /** Its number on the cartoon and the rack, unique in the window. */
-  id: number;
-  /** A point well inside it, panel mm: this ties the entry to the drawing. */
-  at_mm: [number, number];
-  /** Glass and paint. */
-  makeup: Makeup;
-}
-
-/** A glass of the scene's own. */
-export interface OwnGlass {
-  /** What the studio calls it. */
-  name: string;
-  /** The colour family it is sorted under. */
-  family: Family;
-  /** Refractive index. */
-  index: number;
-  /** What it lets through. */
-  colour: GlassColour;
-  /** Share of what passes that is scattered, 0–1. */
-  diffuse_share: number;
-  /** Where the spectrum comes from. */
-  provenance: Provenance;
-  /** Relative standard deviation of its absorbance, 0–1; what its provenance gives where not stated. */
-  uncertainty?: number;
-}
-
-/** Colour families of the rack. */
-export type Family =
-  | 'white'
-  | 'grey'
-  | 'yellow'
-  | 'orange'
-  | 'brown'
-  | 'red'
-  | 'pink'
-  | 'purple'
-  | 'violet'
-  | 'blue'
-  | 'blue-green'
-  | 'green';
-
-/** How a glass of the scene's own gets its spectrum. */
-export type GlassColour =
-  /** Internal transmittance at a thickness. */
-  | {
-      internal: InternalTransmittance;
-    }
-  /** Colouring ions and colloids with their amounts: weight per cent of oxide, or ppm by volume for colloids. */
-  | {
-      recipe: Record<string, number>;
-    };
-
-/** Internal transmittance at a thickness. */
-export interface InternalTransmittance {
-  /** The thickness that the samples hold for. */
-  thickness_mm: number;
-  /** 81 samples, 380–780 nm by 5 nm, each above 0 and up to 1. */
-  samples: number[];
-}
-
-/** Where a spectrum comes from. */
-export type Provenance =
-  /** By an instrument. */
-  | 'measured'
-  /** From a photograph on a light table. */
-  | 'photographed'
-  /** From a colour under a stated light. */
-  | 'estimated_from_colour'
-  /** Computed from colouring ions and colloids. */
-  | 'recipe';
-
-/** A named set of differences from the scene. */
-export interface Variant {
-  /** Its name, unique. */
-  name: string;
-  /** The edits that make it out of the scene, in order. */
-  edits: Edit[];
-  /** A few words on it; free text. */
-  note?: string;
 }
 
 // Figures
@@ -1258,44 +1461,55 @@ export type Change =
 // Actions on variants
 
 /** An action on the list of variants, or which of them is shown. */
-export type Vary =
+export type VariantAction =
   /** Shows a variant, or the scene as drawn. Changes nothing. */
   | {
       variant: 'show';
+      /** Which; `null` for the scene as drawn. */
       name?: string | null;
     }
-  /** A new one, of what is shown now. */
+  /** Adds a variant of what is shown now. */
   | {
       variant: 'add';
+      /** Its name. */
       name: string;
+      /** Its note. */
       note?: string;
     }
-  /** Another name. */
+  /** Renames a variant. */
   | {
       variant: 'rename';
+      /** Which. */
       name: string;
+      /** The new name. */
       to: string;
     }
-  /** Another note. */
+  /** Changes the note of a variant. */
   | {
       variant: 'note';
+      /** Which. */
       name: string;
+      /** The new note. */
       note: string;
     }
-  /** Takes one out. */
+  /** Removes a variant. */
   | {
       variant: 'remove';
+      /** Which. */
       name: string;
     }
-  /** One just like it. */
+  /** Adds a copy of a variant. */
   | {
       variant: 'duplicate';
+      /** Which. */
       name: string;
+      /** Name of the copy. */
       to: string;
     }
-  /** Its differences become the scene's own; every other variant keeps its looks. */
+  /** Makes the differences of a variant the scene's own; what every other variant shows stays the same. */
   | {
       variant: 'make_scene';
+      /** Which. */
       name: string;
     };
 
@@ -1365,13 +1579,8 @@ export interface FileRequest {
 export type Glue = typeof import('../pkg/web.js');
 export type { Figures, Picture, SceneDocument, SoftwarePicture } from '../pkg/web.js';
 
-/** A piece with its shape. */
-export type PieceOutline = PieceOverview & PieceShape;
-
-/** A window with its shapes. */
-export interface WindowOutline extends Omit<WindowOverview, 'pieces'>, Omit<WindowShapes, 'pieces'> {
-  pieces: PieceOutline[];
-}
+/** A window with its pieces. */
+export type WindowOutline = WindowOverview & WindowShapes;
 
 /** The scene at a glance with the shapes of its windows, as the page puts the two answers together. */
 export interface Overview extends Omit<SceneOverview, 'windows'> {

@@ -10,3 +10,4 @@ mod reports;
 mod rooms;
 mod run;
 mod skies;
+mod variants;

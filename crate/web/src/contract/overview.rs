@@ -4,7 +4,7 @@ use scene::{Viewer, ViewingPlace};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-/// Names, sizes and places of what is shown, which glass is in which piece, and the variants.
+/// Names, sizes and places of what is shown, and the variants.
 #[derive(Serialize, JsonSchema)]
 #[schemars(rename = "SceneOverview")]
 pub(crate) struct Overview {
@@ -30,8 +30,8 @@ pub(crate) struct Overview {
     pub(crate) variants: Vec<VariantName>,
     /// Name of the variant that is shown; null for the scene as drawn.
     pub(crate) shown: Option<String>,
-    /// What the last action took out of variants because it no longer fits the scene, in words.
-    pub(crate) left_out: Vec<String>,
+    /// What the last action could not keep, in words: pieces that are gone or new, differences that variants lost.
+    pub(crate) notices: Vec<String>,
     /// The sky in a few words.
     pub(crate) sky: String,
     /// What is doubtful about drawing and site, in sentences.
@@ -47,17 +47,6 @@ pub(crate) struct WindowOverview {
     pub(crate) width_mm: f64,
     /// Height of the sight size.
     pub(crate) height_mm: f64,
-    /// In the order of [`WindowShapes`].
-    pub(crate) pieces: Vec<PieceOverview>,
-}
-
-/// A piece at a glance.
-#[derive(Serialize, JsonSchema)]
-pub(crate) struct PieceOverview {
-    /// Its number in the window.
-    pub(crate) id: u32,
-    /// Name of the glass of its innermost plate.
-    pub(crate) glass: String,
 }
 
 /// A variant in the list of them.
@@ -71,18 +60,23 @@ pub(crate) struct VariantName {
     pub(crate) differences: usize,
 }
 
-/// The shapes of a window, as SVG path data in mm from the upper left corner of its sight size, y down.
+/// The pieces of a window and their shapes, as SVG path data in mm from the upper left corner of its sight size, y
+/// down.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct WindowShapes {
     /// The daylight opening.
     pub(crate) opening: String,
-    /// In the order of [`WindowOverview`].
+    /// Row by row from the top left.
     pub(crate) pieces: Vec<PieceShape>,
 }
 
-/// The shape of a piece.
+/// A piece and its shape.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct PieceShape {
+    /// Its number in the window.
+    pub(crate) id: u32,
+    /// Name of the glass of its innermost plate.
+    pub(crate) glass: String,
     /// SVG path data of what lies between the leads.
     pub(crate) path: String,
     /// A point well inside it: from the left, and from the top.

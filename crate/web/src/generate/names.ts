@@ -2,13 +2,8 @@
 export type Glue = typeof import('../pkg/web.js');
 export type { Figures, Picture, SceneDocument, SoftwarePicture } from '../pkg/web.js';
 
-/** A piece with its shape. */
-export type PieceOutline = PieceOverview & PieceShape;
-
-/** A window with its shapes. */
-export interface WindowOutline extends Omit<WindowOverview, 'pieces'>, Omit<WindowShapes, 'pieces'> {
-  pieces: PieceOutline[];
-}
+/** A window with its pieces. */
+export type WindowOutline = WindowOverview & WindowShapes;
 
 /** The scene at a glance with the shapes of its windows, as the page puts the two answers together. */
 export interface Overview extends Omit<SceneOverview, 'windows'> {

@@ -8,13 +8,13 @@ use wasm_bindgen::JsError;
 
 use super::absent_or_a_value;
 use crate::contract::{
-    Choices, Day, DemoName, FileRequest, Gamut, GlassFamily, Overview, PictureMode, PictureRequest, Report,
-    Section, SunPath, Surroundings, WindowShapes, Year,
+    Choices, Day, DemoName, FileRequest, Gamut, GlassFamily, Made, Overview, PictureMode, PictureRequest,
+    Report, Section, SunPath, Surroundings, WindowShapes, Year,
 };
 use crate::demos::DEMOS;
 use crate::request::read;
-use crate::vary::Vary;
 use crate::{Figures, SceneDocument, choices, demo_names};
+use scene::VariantAction;
 
 fn answer(text: Result<String, JsError>) -> String {
     text.map_err(|_| "no answer").unwrap()
@@ -64,7 +64,8 @@ fn every_answer_of_every_demo_fits_its_type() {
         check_pieces(&mut document, &window, &some);
         for variant in overview["variants"].as_array().unwrap() {
             let shown = document.vary(&json!({ "variant": "show", "name": variant["name"] }).to_string());
-            scene::read_edit(&serde_json::to_string(&shown.unwrap()).unwrap()).unwrap();
+            let made = fits::<Made<'_>>(&document.answer(&shown.unwrap()));
+            scene::read_edit(&made["edit"].to_string()).unwrap();
             fits::<Overview>(&document.overview());
         }
     }
@@ -224,7 +225,7 @@ fn faults_of_requests_have_their_places() {
         change(json!({ "change": "remove_paint", "paint": { "layer": "paint", "plate": 0, "face": "up" } }));
     let paths: Vec<&str> = layer.iter().map(|fault| fault.path.as_str()).collect();
     assert_eq!(paths, ["paint.kind", "paint.nth", "paint.face"]);
-    let vary = |action: Value| read::<Vary>(&action.to_string(), "Vary").unwrap_err().0;
+    let vary = |action: Value| read::<VariantAction>(&action.to_string(), "VariantAction").unwrap_err().0;
     assert_eq!(vary(json!({ "variant": "sing" }))[0].path, "variant");
     assert_eq!(vary(json!({ "variant": "rename", "name": "Dusk" }))[0].path, "to");
 }

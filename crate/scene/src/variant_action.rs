@@ -1,71 +1,101 @@
 //! What is done with the variants themselves.
 
-use scene::{Fault, Faults, Scene, Variant, difference, with_variant};
 use schemars::JsonSchema;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
+
+use crate::difference::difference;
+use crate::document::{Scene, Variant};
+use crate::fault::{Fault, Faults};
+use crate::variants::with_variant;
 
 /// An action on the list of variants, or which of them is shown.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "variant", rename_all = "snake_case", deny_unknown_fields)]
-pub(crate) enum Vary {
+pub enum VariantAction {
     /// Shows a variant, or the scene as drawn. Changes nothing.
-    Show { name: Option<String> },
-    /// A new one, of what is shown now.
+    Show {
+        /// Which; `null` for the scene as drawn.
+        name: Option<String>,
+    },
+    /// Adds a variant of what is shown now.
     Add {
+        /// Its name.
         name: String,
+        /// Its note.
         #[serde(default)]
         note: String,
     },
-    /// Another name.
-    Rename { name: String, to: String },
-    /// Another note.
-    Note { name: String, note: String },
-    /// Takes one out.
-    Remove { name: String },
-    /// One just like it.
-    Duplicate { name: String, to: String },
-    /// Its differences become the scene's own; every other variant keeps its looks.
-    MakeScene { name: String },
+    /// Renames a variant.
+    Rename {
+        /// Which.
+        name: String,
+        /// The new name.
+        to: String,
+    },
+    /// Changes the note of a variant.
+    Note {
+        /// Which.
+        name: String,
+        /// The new note.
+        note: String,
+    },
+    /// Removes a variant.
+    Remove {
+        /// Which.
+        name: String,
+    },
+    /// Adds a copy of a variant.
+    Duplicate {
+        /// Which.
+        name: String,
+        /// Name of the copy.
+        to: String,
+    },
+    /// Makes the differences of a variant the scene's own; what every other variant shows stays the same.
+    MakeScene {
+        /// Which.
+        name: String,
+    },
 }
 
 /// Longest name and note, characters; the scene's format has the first too.
 const LONGEST: [usize; 2] = [100, 4000];
 
 /// A scene after an action, which variant it then shows, and the action in words.
-pub(crate) struct Varied {
+pub(crate) struct AfterAction {
     pub(crate) scene: Scene,
     pub(crate) shown: Option<String>,
     pub(crate) words: String,
 }
 
-/// Makes an action. `present` is what is shown.
+/// The scene after an action. `present` is what is shown.
 ///
 /// # Errors
-/// No variant has the name, or another has the new one; a name that is empty or too long.
-pub(crate) fn vary(
+/// No variant has the name, or another one has the new name already; a name is empty or too long.
+pub(crate) fn after_action(
     base: &Scene,
     shown: Option<&str>,
     present: &Scene,
-    action: &Vary,
-) -> Result<Varied, Faults> {
+    action: &VariantAction,
+) -> Result<AfterAction, Faults> {
     let mut scene = base.clone();
     let mut after = shown.map(str::to_owned);
     let words = match action {
-        Vary::Show { name } => {
+        VariantAction::Show { name } => {
             if let Some(name) = name {
                 index_of(base, name)?;
             }
             after.clone_from(name);
             String::new()
         }
-        Vary::Add { name, note } => {
+        VariantAction::Add { name, note } => {
             let name = new_name(base, name, None)?;
             let edits = difference(base, present);
             scene.variants.push(Variant { name: name.clone(), note: note_text(note)?, edits });
             after = Some(name.clone());
             format!("new variant “{name}”")
         }
-        Vary::Rename { name, to } => {
+        VariantAction::Rename { name, to } => {
             let index = index_of(base, name)?;
             let to = new_name(base, to, Some(index))?;
             scene.variants[index].name.clone_from(&to);
@@ -74,23 +104,23 @@ pub(crate) fn vary(
             }
             format!("name of variant “{name}”")
         }
-        Vary::Note { name, note } => {
+        VariantAction::Note { name, note } => {
             scene.variants[index_of(base, name)?].note = note_text(note)?;
             format!("note of variant “{name}”")
         }
-        Vary::Remove { name } => {
+        VariantAction::Remove { name } => {
             scene.variants.remove(index_of(base, name)?);
             after = after.filter(|shown| shown != name);
             format!("removal of variant “{name}”")
         }
-        Vary::Duplicate { name, to } => {
+        VariantAction::Duplicate { name, to } => {
             let index = index_of(base, name)?;
             let to = new_name(base, to, None)?;
             scene.variants.insert(index + 1, Variant { name: to.clone(), ..base.variants[index].clone() });
             after = Some(to.clone());
             format!("new variant “{to}”")
         }
-        Vary::MakeScene { name } => {
+        VariantAction::MakeScene { name } => {
             index_of(base, name)?;
             let made = with_variant(base, Some(name))?;
             let mut others = Vec::with_capacity(base.variants.len());
@@ -103,11 +133,11 @@ pub(crate) fn vary(
             format!("variant “{name}” made the scene")
         }
     };
-    Ok(Varied { scene, shown: after, words })
+    Ok(AfterAction { scene, shown: after, words })
 }
 
 fn fault(expected: impl Into<String>, found: impl Into<String>) -> Faults {
-    Faults(vec![Fault { path: "variants".to_owned(), expected: expected.into(), found: found.into() }])
+    Faults(vec![Fault::new("variants", expected, found)])
 }
 
 fn index_of(scene: &Scene, name: &str) -> Result<usize, Faults> {

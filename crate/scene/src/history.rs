@@ -1,7 +1,11 @@
-//! What can be taken back: every action as two small patches, of the scene and of its variants.
+//! What can be undone: every action as two small patches, of the scene and of its variants.
 
-use scene::{Edit, Faults, Scene, Variant, difference};
 use serde::{Deserialize, Serialize};
+
+use crate::difference::difference;
+use crate::document::{Scene, Variant};
+use crate::edit::Edit;
+use crate::fault::{Fault, Faults};
 
 /// One action of the user.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -9,13 +13,13 @@ use serde::{Deserialize, Serialize};
 pub(crate) struct Step {
     /// What it was, as in "Undo: glass of piece 84".
     pub(crate) words: String,
-    /// The variant that was shown before it, and shows again when it is taken back.
+    /// The variant that was shown before it, and is shown again when it is undone.
     pub(crate) shown_before: Option<String>,
     /// The one shown after it.
     pub(crate) shown_after: Option<String>,
-    /// Takes it back.
+    /// Undoes it.
     pub(crate) back: Patch,
-    /// Makes it again.
+    /// Does it again.
     pub(crate) forth: Patch,
 }
 
@@ -24,15 +28,16 @@ pub(crate) struct Step {
 #[serde(deny_unknown_fields)]
 pub(crate) struct Patch {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    edits: Vec<Edit>,
+    pub(crate) edits: Vec<Edit>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    variants: Option<VariantsPatch>,
+    pub(crate) variants: Option<VariantsPatch>,
 }
 
+/// What changes in the list of variants.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
-enum VariantsPatch {
-    /// All of them anew.
+pub(crate) enum VariantsPatch {
+    /// The whole list.
     All(Vec<Variant>),
     /// Within the list of one variant's edits, the others untouched.
     Edits { variant: usize, at: usize, out: usize, into: Vec<Edit> },
@@ -49,27 +54,25 @@ impl Patch {
         *self == Self::default()
     }
 
-    /// Whether it changes a variant.
-    pub(crate) fn variants_change(&self) -> bool {
-        self.variants.is_some()
-    }
-
-    /// Makes it in a scene.
+    /// Makes it in a scene. On an error nothing has changed.
     ///
     /// # Errors
     /// The patch is of another scene.
     pub(crate) fn apply(&self, scene: &mut Scene) -> Result<(), Faults> {
-        for edit in &self.edits {
-            edit.clone().apply(scene).map_err(|error| of_another_scene(&error))?;
+        if let Some(VariantsPatch::Edits { variant, at, out, .. }) = &self.variants {
+            let edits = scene.variants.get(*variant).map(|v| v.edits.len());
+            let fits = |length| at.checked_add(*out).is_some_and(|end| end <= length);
+            if !edits.is_some_and(fits) {
+                return Err(of_another_scene(&"a variant that it does not have"));
+            }
         }
+        let edits = Edit::Together { edits: self.edits.clone() };
+        edits.apply(scene).map_err(|error| of_another_scene(&error))?;
         match &self.variants {
             None => {}
             Some(VariantsPatch::All(variants)) => scene.variants.clone_from(variants),
             Some(VariantsPatch::Edits { variant, at, out, into }) => {
-                let edits = scene.variants.get_mut(*variant).map(|v| &mut v.edits);
-                let edits = edits.filter(|edits| at.checked_add(*out).is_some_and(|end| end <= edits.len()));
-                let edits = edits.ok_or_else(|| of_another_scene(&"a variant that it does not have"))?;
-                edits.splice(*at..at + out, into.iter().cloned());
+                scene.variants[*variant].edits.splice(*at..at + out, into.iter().cloned());
             }
         }
         Ok(())
@@ -77,14 +80,11 @@ impl Patch {
 }
 
 fn of_another_scene(found: &dyn std::fmt::Display) -> Faults {
-    Faults(vec![scene::Fault {
-        path: String::new(),
-        expected: "a history of this scene".to_owned(),
-        found: found.to_string(),
-    }])
+    Faults(vec![Fault::new("", "a history of this scene", found.to_string())])
 }
 
-fn variants_between(from: &[Variant], to: &[Variant]) -> Option<VariantsPatch> {
+/// The way from one list of variants to another; `None` where they are equal.
+pub(crate) fn variants_between(from: &[Variant], to: &[Variant]) -> Option<VariantsPatch> {
     if from == to {
         return None;
     }
@@ -94,15 +94,22 @@ fn variants_between(from: &[Variant], to: &[Variant]) -> Option<VariantsPatch> {
         && from.iter().zip(to).all(same_head)
         && let (Some((variant, (a, b))), None) = (changed.next(), changed.next())
     {
-        let (a, b) = (&a.edits, &b.edits);
-        let head = a.iter().zip(b).take_while(|(x, y)| x == y).count();
-        let tail = a[head..].iter().rev().zip(b[head..].iter().rev()).take_while(|(x, y)| x == y).count();
-        return Some(VariantsPatch::Edits {
-            variant,
-            at: head,
-            out: a.len() - tail - head,
-            into: b[head..b.len() - tail].to_vec(),
-        });
+        return edits_between(variant, &a.edits, &b.edits);
     }
     Some(VariantsPatch::All(to.to_vec()))
+}
+
+/// The way from one list of a variant's edits to another; `None` where they are equal.
+pub(crate) fn edits_between(variant: usize, from: &[Edit], to: &[Edit]) -> Option<VariantsPatch> {
+    let head = from.iter().zip(to).take_while(|(x, y)| x == y).count();
+    if head == from.len() && head == to.len() {
+        return None;
+    }
+    let tail = from[head..].iter().rev().zip(to[head..].iter().rev()).take_while(|(x, y)| x == y).count();
+    Some(VariantsPatch::Edits {
+        variant,
+        at: head,
+        out: from.len() - tail - head,
+        into: to[head..to.len() - tail].to_vec(),
+    })
 }

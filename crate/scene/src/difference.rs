@@ -1,0 +1,163 @@
+//! The way from one scene to another, as edits.
+
+use std::collections::{HashMap, HashSet};
+use std::hash::Hash;
+
+use crate::document::{Line, Piece, Scene, Window};
+use crate::edit::{Edit, PieceEntry};
+
+/// The fewest edits that make `from` into `to`, each of one thing: at most one for each part of the scene, each line
+/// and each piece. The lists of variants are left aside, and so are windows that only one of the two has, since no
+/// edit adds or removes one.
+pub fn difference(from: &Scene, to: &Scene) -> Vec<Edit> {
+    let mut edits = Vec::new();
+    let mut differs = |differs: bool, edit: &dyn Fn() -> Edit| {
+        if differs {
+            edits.push(edit());
+        }
+    };
+    differs(from.name != to.name, &|| Edit::SetName { name: to.name.clone() });
+    differs(from.note != to.note, &|| Edit::SetNote { note: to.note.clone() });
+    differs(from.site != to.site, &|| Edit::SetSite { site: to.site.clone() });
+    differs(from.at != to.at, &|| Edit::SetAt { at: to.at.clone() });
+    differs(from.sky != to.sky, &|| Edit::SetSky { sky: to.sky.clone() });
+    differs(from.ground != to.ground, &|| Edit::SetGround { ground: to.ground.clone() });
+    differs(from.horizon != to.horizon, &|| Edit::SetHorizon { horizon: to.horizon.clone() });
+    differs(from.room != to.room, &|| Edit::SetRoom { room: to.room.clone() });
+    for (id, glass) in &to.glasses {
+        differs(from.glasses.get(id) != Some(glass), &|| Edit::SetGlass {
+            id: id.clone(),
+            glass: Some(glass.clone()),
+        });
+    }
+    for id in from.glasses.keys() {
+        differs(!to.glasses.contains_key(id), &|| Edit::SetGlass { id: id.clone(), glass: None });
+    }
+    for window in &to.windows {
+        if let Some(before) = from.windows.iter().find(|w| w.id == window.id) {
+            of_window(before, window, &mut edits);
+        }
+    }
+    if from.places != to.places {
+        edits.push(Edit::SetPlaces { places: to.places.clone() });
+    }
+    if from.viewer != to.viewer {
+        edits.push(Edit::SetViewer { viewer: to.viewer });
+    }
+    edits
+}
+
+fn of_window(from: &Window, to: &Window, edits: &mut Vec<Edit>) {
+    let window = || to.id.clone();
+    if (from.centre_x_m, from.sill_height_m) != (to.centre_x_m, to.sill_height_m) {
+        let (centre_x_m, sill_height_m) = (to.centre_x_m, to.sill_height_m);
+        edits.push(Edit::MoveWindow { window: window(), centre_x_m, sill_height_m });
+    }
+    if from.protective_glazing != to.protective_glazing {
+        let protective_glazing = to.protective_glazing;
+        edits.push(Edit::SetProtectiveGlazing { window: window(), protective_glazing });
+    }
+    let lines = lines_between(from, to);
+    let pieces = pieces_between(from, to);
+    let (Some(lines), Some(pieces)) = (lines, pieces) else {
+        edits.push(Edit::SetDrawing {
+            window: window(),
+            drawing: to.drawing.clone(),
+            pieces: to.pieces.clone(),
+        });
+        return;
+    };
+    if from.drawing.sight_size != to.drawing.sight_size {
+        edits.push(Edit::SetSightSize { window: window(), sight_size: to.drawing.sight_size.clone() });
+    }
+    edits.extend(lines);
+    if from.drawing.bars != to.drawing.bars {
+        edits.push(Edit::SetBars { window: window(), bars: to.drawing.bars.clone() });
+    }
+    edits.extend(pieces);
+}
+
+/// Edits of single lines; `None` where nothing is left of the lines before or those that stay stand in another order.
+fn lines_between(from: &Window, to: &Window) -> Option<Vec<Edit>> {
+    let (a, b) = (&from.drawing.cutlines, &to.drawing.cutlines);
+    if a == b {
+        return Some(Vec::new());
+    }
+    let steps = steps_between(a, b, |line| line.id)?;
+    let edit = |step: Step<'_, crate::document::Cutline>| {
+        let line =
+            |line: &crate::document::Cutline| Line { path: line.path.clone(), width_mm: line.width_mm };
+        let (id, to_line, at) = match step {
+            Step::Remove(old) => (old.id, None, None),
+            Step::Change(new) => (new.id, Some(line(new)), None),
+            Step::Insert(new, at) => (new.id, Some(line(new)), Some(at)),
+        };
+        Edit::SetLine { window: to.id.clone(), line: id, to: to_line, at }
+    };
+    Some(steps.into_iter().map(edit).collect())
+}
+
+/// Edits of single entries; `None` as for lines.
+#[expect(clippy::float_cmp, reason = "the same point, not a near one")]
+fn pieces_between(from: &Window, to: &Window) -> Option<Vec<Edit>> {
+    let steps = steps_between(&from.pieces, &to.pieces, |piece| piece.id)?;
+    let old_of: HashMap<u32, &Piece> = from.pieces.iter().map(|piece| (piece.id, piece)).collect();
+    let window = || to.id.clone();
+    let edit = |step: Step<'_, Piece>| {
+        let entry = |new: &Piece| Some(PieceEntry { at_mm: new.at_mm, makeup: new.makeup.clone() });
+        match step {
+            Step::Remove(old) => Edit::SetPiece { window: window(), piece: old.id, to: None, at: None },
+            Step::Insert(new, at) => {
+                Edit::SetPiece { window: window(), piece: new.id, to: entry(new), at: Some(at) }
+            }
+            Step::Change(new) => match old_of.get(&new.id) {
+                Some(old) if old.at_mm == new.at_mm => {
+                    Edit::SetMakeup { window: window(), piece: new.id, makeup: new.makeup.clone() }
+                }
+                Some(old) if old.makeup == new.makeup => {
+                    Edit::MovePiece { window: window(), piece: new.id, at_mm: new.at_mm }
+                }
+                _ => Edit::SetPiece { window: window(), piece: new.id, to: entry(new), at: None },
+            },
+        }
+    };
+    Some(steps.into_iter().map(edit).collect())
+}
+
+enum Step<'a, T> {
+    Remove(&'a T),
+    Change(&'a T),
+    /// At this index of the list as it is then.
+    Insert(&'a T, usize),
+}
+
+/// The steps that make one list into another, told apart by a key: removals, then changes and insertions from the
+/// front. `None` where nothing stays of a list that had something, or what stays stands in another order.
+fn steps_between<'a, T: PartialEq, K: Eq + Hash + Copy>(
+    from: &'a [T],
+    to: &'a [T],
+    key: impl Fn(&T) -> K,
+) -> Option<Vec<Step<'a, T>>> {
+    let new: HashSet<K> = to.iter().map(&key).collect();
+    let old: HashMap<K, &T> = from.iter().map(|item| (key(item), item)).collect();
+    let mut stays = from.iter().filter(|item| new.contains(&key(item))).map(&key);
+    let mut steps: Vec<Step<'a, T>> =
+        from.iter().filter(|item| !new.contains(&key(item))).map(Step::Remove).collect();
+    if steps.len() == from.len() && !from.is_empty() && !to.is_empty() {
+        return None;
+    }
+    for (at, item) in to.iter().enumerate() {
+        match old.get(&key(item)) {
+            None => steps.push(Step::Insert(item, at)),
+            Some(before) => {
+                if stays.next() != Some(key(item)) {
+                    return None;
+                }
+                if *before != item {
+                    steps.push(Step::Change(item));
+                }
+            }
+        }
+    }
+    Some(steps)
+}

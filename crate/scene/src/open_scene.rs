@@ -1,0 +1,329 @@
+//! A scene that is open: as drawn and with its variants, one of them shown, built, and with its history.
+
+use std::mem::discriminant;
+
+use crate::changes::ChangeSet;
+use crate::check::check;
+use crate::difference::difference;
+use crate::document::Scene;
+use crate::edit::Edit;
+use crate::fault::{Fault, Faults};
+use crate::follow::Applied;
+use crate::history::{Patch, Step, edits_between, variants_between};
+use crate::journal::Action;
+use crate::resolve::{Resolved, resolve};
+use crate::variant_action::{VariantAction, after_action};
+use crate::variants::{fit_variants, with_variant};
+
+/// More faults than this are not listed.
+const MOST_FAULTS: usize = 200;
+
+/// A scene with its variants, one of them shown or the scene as drawn, and its history.
+#[derive(Clone, Debug)]
+pub struct OpenScene {
+    /// The file: the scene as drawn with its list of variants.
+    base: Scene,
+    /// Name of the variant shown; none for the scene as drawn.
+    shown: Option<String>,
+    /// What is shown, built; without a list of variants.
+    resolved: Resolved,
+    undo: Vec<Step>,
+    redo: Vec<Step>,
+    /// What the last action could not keep, in words.
+    notices: Vec<String>,
+}
+
+/// What an action came to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Made {
+    /// Brings another copy of what is shown in step.
+    pub edit: Edit,
+    /// What it touched of what is shown, and whether the variants or the choice among them changed.
+    pub changes: ChangeSet,
+    /// For each redrawn window, by its index: for each of its pieces now, the index of the same shape before.
+    pub redrawn: Vec<(usize, Vec<Option<usize>>)>,
+    /// The action as the journal keeps it: replayed, it leads to the same document.
+    pub action: Action,
+}
+
+impl OpenScene {
+    /// Opens a scene as drawn, without history.
+    ///
+    /// # Errors
+    /// Every fault of its drawings and of their places in the wall.
+    pub fn new(scene: Scene) -> Result<Self, Faults> {
+        Self::with_history(scene, None, Vec::new(), Vec::new())
+    }
+
+    pub(crate) fn with_history(
+        base: Scene,
+        shown: Option<String>,
+        undo: Vec<Step>,
+        redo: Vec<Step>,
+    ) -> Result<Self, Faults> {
+        let resolved = resolve(&with_variant(&base, shown.as_deref())?, None)?;
+        Ok(Self { base, shown, resolved, undo, redo, notices: Vec::new() })
+    }
+
+    /// The file: the scene as drawn with its list of variants.
+    pub fn file(&self) -> &Scene {
+        &self.base
+    }
+
+    /// Name of the variant shown; `None` for the scene as drawn.
+    pub fn shown(&self) -> Option<&str> {
+        self.shown.as_deref()
+    }
+
+    /// What is shown, built: as drawn or as the shown variant has it.
+    pub fn resolved(&self) -> &Resolved {
+        &self.resolved
+    }
+
+    /// What the last action could not keep, a sentence part each: pieces that are gone or new, differences that
+    /// variants lost.
+    pub fn notices(&self) -> &[String] {
+        &self.notices
+    }
+
+    /// What undo would undo, in words that follow "Undo: "; `None` where there is nothing.
+    pub fn undo_words(&self) -> Option<&str> {
+        self.undo.last().map(|step| step.words.as_str())
+    }
+
+    /// What redo would do again, in words; `None` where there is nothing.
+    pub fn redo_words(&self) -> Option<&str> {
+        self.redo.last().map(|step| step.words.as_str())
+    }
+
+    pub(crate) fn history(&self) -> (&[Step], &[Step]) {
+        (&self.undo, &self.redo)
+    }
+
+    /// Does what the journal kept.
+    ///
+    /// # Errors
+    /// As the action itself.
+    pub fn replay(&mut self, action: Action) -> Result<Option<Made>, Faults> {
+        match action {
+            Action::Edit(edit) => self.make(edit).map(Some),
+            Action::Variant(action) => self.act_on_variants(action).map(Some),
+            Action::Undo => self.step(true),
+            Action::Redo => self.step(false),
+        }
+    }
+
+    /// Makes an edit, in the variant that is shown or in the scene as drawn; what could be redone before is gone.
+    ///
+    /// The scene's name, note, hour, viewing positions and viewer and the list of variants are the scene's own
+    /// whatever is shown, unless the shown variant has one of its own. Where the scene as drawn changes so that edits of
+    /// a variant no longer fit it, they are removed by the same action.
+    ///
+    /// # Errors
+    /// Every fault that the edited scene would have; then nothing has changed.
+    pub fn make(&mut self, edit: Edit) -> Result<Made, Faults> {
+        let variant = self.base.variants.iter().position(|v| Some(&v.name) == self.shown.as_ref());
+        match variant {
+            _ if sets_variants(&edit) => self.make_in_file(edit),
+            Some(_) if self.belongs_to_scene(&edit) => self.make_in_file(edit),
+            Some(variant) => self.make_in_variant(variant, edit),
+            None => self.make_as_drawn(edit),
+        }
+    }
+
+    /// The scene as drawn is shown and changes.
+    fn make_as_drawn(&mut self, edit: Edit) -> Result<Made, Faults> {
+        let applied = self.resolved.apply(edit)?;
+        // What is shown is the scene as drawn: what could be made there can be made here.
+        let back = match applied.made.clone().apply(&mut self.base) {
+            Ok(inverse) => inverse,
+            Err(_) => applied.inverse.clone(),
+        };
+        let mut notices: Vec<String> = applied.notes.iter().map(ToString::to_string).collect();
+        let mut variants = [None, None];
+        if !self.base.variants.is_empty() && !applied.changes.is_empty() {
+            let before = self.base.variants.clone();
+            for left in fit_variants(&mut self.base) {
+                let words = ChangeSet::of(&left.edit, &self.base).words();
+                notices.push(format!("{words} of variant “{}”", left.variant));
+            }
+            variants = [
+                variants_between(&self.base.variants, &before),
+                variants_between(&before, &self.base.variants),
+            ];
+        }
+        let mut changes = applied.changes.clone();
+        changes.variants = variants[1].is_some();
+        if !changes.is_empty() {
+            let [back_variants, forth_variants] = variants;
+            self.record(
+                applied.changes.words(),
+                self.shown.clone(),
+                Patch { edits: vec![back], variants: back_variants },
+                Patch { edits: vec![applied.made.clone()], variants: forth_variants },
+            );
+        }
+        self.notices = notices;
+        Ok(made(applied, changes))
+    }
+
+    /// A variant is shown and changes.
+    fn make_in_variant(&mut self, variant: usize, edit: Edit) -> Result<Made, Faults> {
+        let applied = self.resolved.apply(edit)?;
+        let edits = difference(&self.base, &self.resolved.scene);
+        let before = std::mem::replace(&mut self.base.variants[variant].edits, edits);
+        let now = &self.base.variants[variant].edits;
+        let patch = |from: &[Edit], to: &[Edit]| Patch {
+            edits: Vec::new(),
+            variants: edits_between(variant, from, to),
+        };
+        let (back, forth) = (patch(now, &before), patch(&before, now));
+        let mut changes = applied.changes.clone();
+        changes.variants = !forth.is_empty();
+        if changes.variants {
+            self.record(applied.changes.words(), self.shown.clone(), back, forth);
+        }
+        self.notices = applied.notes.iter().map(ToString::to_string).collect();
+        Ok(made(applied, changes))
+    }
+
+    /// The file changes apart from what is shown, or its list of variants does.
+    fn make_in_file(&mut self, edit: Edit) -> Result<Made, Faults> {
+        let words = ChangeSet::of(&edit, &self.base).words();
+        let mut base = self.base.clone();
+        edit.clone().apply(&mut base).map_err(|error| {
+            Faults(vec![Fault::new("", "a change of something that is there", error.to_string())])
+        })?;
+        let mut notices = Vec::new();
+        if base.variants == self.base.variants {
+            // A fault of the scene itself is not the variants'.
+            Faults::none_or(check(&with_variant(&base, None)?))?;
+            for left in fit_variants(&mut base) {
+                let words = ChangeSet::of(&left.edit, &self.base).words();
+                notices.push(format!("{words} of variant “{}”", left.variant));
+            }
+        }
+        let shown = self.shown.clone().filter(|name| base.variants.iter().any(|v| v.name == *name));
+        self.turn_to(base, shown, words, notices, Action::Edit(edit))
+    }
+
+    /// Does something with the variants.
+    ///
+    /// # Errors
+    /// The action names a variant that is not there, or gives a name that another one has; the variant cannot be
+    /// built.
+    pub fn act_on_variants(&mut self, action: VariantAction) -> Result<Made, Faults> {
+        let after = after_action(&self.base, self.shown.as_deref(), &self.resolved.scene, &action)?;
+        self.turn_to(after.scene, after.shown, after.words, Vec::new(), Action::Variant(action))
+    }
+
+    /// Whether an edit is of the scene as drawn even while a variant is shown: what the window is looked at with.
+    fn belongs_to_scene(&self, edit: &Edit) -> bool {
+        let own = self.base.variants.iter().find(|v| Some(&v.name) == self.shown.as_ref());
+        match edit {
+            Edit::SetName { .. }
+            | Edit::SetNote { .. }
+            | Edit::SetAt { .. }
+            | Edit::SetPlaces { .. }
+            | Edit::SetViewer { .. } => {
+                let same = |other: &Edit| discriminant(other) == discriminant(edit);
+                !own.is_some_and(|v| v.edits.iter().any(same))
+            }
+            _ => false,
+        }
+    }
+
+    /// Takes a new state, and notes the way to it where it changes anything but what is shown.
+    fn turn_to(
+        &mut self,
+        base: Scene,
+        shown: Option<String>,
+        words: String,
+        notices: Vec<String>,
+        action: Action,
+    ) -> Result<Made, Faults> {
+        let forth = Patch::between(&self.base, &base);
+        if forth.variants.is_some() {
+            let mut faults = check(&base);
+            faults.truncate(MOST_FAULTS);
+            Faults::none_or(faults)?;
+        }
+        let back = Patch::between(&base, &self.base);
+        let variants = forth.variants.is_some() || shown != self.shown;
+        let applied = self.show(&base, shown.as_deref())?;
+        let before = std::mem::replace(&mut self.shown, shown);
+        self.base = base;
+        if !forth.is_empty() {
+            self.record(words, before, back, forth);
+        }
+        self.notices = notices;
+        let changes = ChangeSet { variants, ..applied.changes.clone() };
+        Ok(Made { action, ..made(applied, changes) })
+    }
+
+    /// Undoes the last action, or does it again; `None` where there is nothing to step to.
+    ///
+    /// # Errors
+    /// None are expected: the step leads to a scene that has been.
+    pub fn step(&mut self, back: bool) -> Result<Option<Made>, Faults> {
+        let from = if back { &self.undo } else { &self.redo };
+        let Some(step) = from.last() else { return Ok(None) };
+        let (patch, shown) =
+            if back { (&step.back, &step.shown_before) } else { (&step.forth, &step.shown_after) };
+        let shown = shown.clone();
+        let variants = patch.variants.is_some() || shown != self.shown;
+        let applied = if shown.is_none() && self.shown.is_none() {
+            let mut edits = patch.edits.clone();
+            let edit = if edits.len() == 1 { edits.remove(0) } else { Edit::Together { edits } };
+            let applied = self.resolved.apply(edit)?;
+            if let Err(faults) = patch.apply(&mut self.base) {
+                // A patch of another scene: what is shown goes back to where it was.
+                self.resolved.apply(applied.inverse)?;
+                return Err(faults);
+            }
+            applied
+        } else {
+            let mut base = self.base.clone();
+            patch.apply(&mut base)?;
+            let applied = self.show(&base, shown.as_deref())?;
+            self.base = base;
+            applied
+        };
+        self.shown = shown;
+        let (from, to) =
+            if back { (&mut self.undo, &mut self.redo) } else { (&mut self.redo, &mut self.undo) };
+        to.extend(from.pop());
+        self.notices.clear();
+        let changes = ChangeSet { variants, ..applied.changes.clone() };
+        let action = if back { Action::Undo } else { Action::Redo };
+        Ok(Some(Made { action, ..made(applied, changes) }))
+    }
+
+    /// Shows a state: what is built moves there by the fewest edits. On an error nothing has changed.
+    fn show(&mut self, base: &Scene, shown: Option<&str>) -> Result<Applied, Faults> {
+        let target = with_variant(base, shown)?;
+        let mut edits = difference(&self.resolved.scene, &target);
+        let edit = if edits.len() == 1 { edits.remove(0) } else { Edit::Together { edits } };
+        self.resolved.apply(edit)
+    }
+
+    fn record(&mut self, words: String, shown_before: Option<String>, back: Patch, forth: Patch) {
+        let shown_after = self.shown.clone();
+        self.undo.push(Step { words, shown_before, shown_after, back, forth });
+        self.redo.clear();
+    }
+}
+
+/// What an edit of what is shown came to, as the page and the journal have it.
+fn made(applied: Applied, changes: ChangeSet) -> Made {
+    let action = Action::Edit(applied.made.clone());
+    Made { edit: applied.made, changes, redrawn: applied.redrawn, action }
+}
+
+fn sets_variants(edit: &Edit) -> bool {
+    match edit {
+        Edit::SetVariants { .. } => true,
+        Edit::Together { edits } => edits.iter().any(sets_variants),
+        _ => false,
+    }
+}

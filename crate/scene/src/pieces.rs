@@ -1,0 +1,209 @@
+//! What becomes of pieces when a line between them is drawn, moved or removed.
+
+use std::collections::{HashMap, HashSet};
+use std::fmt;
+
+use panel::{Panel, overlap_area_mm2};
+
+use crate::document::{Makeup, Piece, Plate, Window};
+use crate::edit::{Edit, PieceEntry};
+use crate::redraw::Redrawn;
+use crate::resolve::ResolvedWindow;
+
+/// A piece is recognisable while this share of the smaller of its shapes, before and after, lies in both. Assumption.
+const RECOGNISABLE: f64 = 0.5;
+/// Glass of a piece that was cut from no other: ordinary float.
+const PLAIN_GLASS: &str = "float-clear";
+const PLAIN_THICKNESS_MM: f64 = 3.0;
+
+/// What became of a piece that an edit of lines could not keep, or that it made.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PieceNote {
+    /// A new piece.
+    New {
+        /// Its number.
+        piece: u32,
+        /// The piece whose make-up it has; none where it was cut from no other.
+        like: Option<u32>,
+    },
+    /// A piece is gone.
+    Gone {
+        /// Its number.
+        piece: u32,
+        /// The piece that lies there now; none where there is no glass any more.
+        into: Option<u32>,
+    },
+}
+
+impl fmt::Display for PieceNote {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::New { piece, like: Some(like) } => {
+                write!(f, "piece {piece} is new, made up like piece {like}")
+            }
+            Self::New { piece, like: None } => write!(f, "piece {piece} is new, of plain glass"),
+            Self::Gone { piece, into: Some(into) } => {
+                write!(f, "piece {piece} is gone with its glass and paint: it is part of piece {into}")
+            }
+            Self::Gone { piece, into: None } => write!(f, "piece {piece} is gone with its glass and paint"),
+        }
+    }
+}
+
+/// The number of every new shape, the edits of entries that this takes, and what is to be said.
+pub(crate) struct Followed {
+    pub(crate) ids: Vec<u32>,
+    pub(crate) edits: Vec<Edit>,
+    pub(crate) notes: Vec<PieceNote>,
+}
+
+/// Finds which piece each shape of a redrawn window is. `window` is the document after the edit, `before` what was
+/// built before it.
+pub(crate) fn follow_pieces(window: &Window, before: &ResolvedWindow, redrawn: &Redrawn) -> Followed {
+    let panel = &redrawn.panel;
+    let entries: HashMap<u32, &Piece> = window.pieces.iter().map(|piece| (piece.id, piece)).collect();
+    let mut id_of: Vec<Option<u32>> = vec![None; panel.pieces.len()];
+    let mut placed: HashSet<u32> = HashSet::with_capacity(entries.len());
+    for (new, old) in redrawn.old_of_new.iter().enumerate() {
+        let id = old.map(|old| before.pieces[old].id);
+        if let Some(entry) = id.and_then(|id| entries.get(&id))
+            && panel.pieces[new].outline.contains(entry.at_mm)
+        {
+            id_of[new] = Some(entry.id);
+            placed.insert(entry.id);
+        }
+    }
+    let left: Vec<&Piece> = window.pieces.iter().filter(|piece| !placed.contains(&piece.id)).collect();
+    let open: Vec<usize> = (0..id_of.len()).filter(|new| id_of[*new].is_none()).collect();
+    let followed = Following { window, before, panel, left, open };
+    let mut found = Followed { ids: Vec::new(), edits: Vec::new(), notes: Vec::new() };
+    match followed.by_points() {
+        Some(pairs) => pairs.into_iter().for_each(|(new, id)| id_of[new] = Some(id)),
+        None => followed.by_overlap(&mut id_of, &mut found),
+    }
+    // Every shape has a number by now.
+    found.ids = id_of.into_iter().map(Option::unwrap_or_default).collect();
+    found
+}
+
+/// Entries and shapes that the edit touched.
+struct Following<'a> {
+    window: &'a Window,
+    before: &'a ResolvedWindow,
+    panel: &'a Panel,
+    left: Vec<&'a Piece>,
+    open: Vec<usize>,
+}
+
+impl Following<'_> {
+    /// Where every entry's point lies in a shape of its own and no shape is without one, that is what is meant.
+    fn by_points(&self) -> Option<Vec<(usize, u32)>> {
+        if self.left.len() != self.open.len() {
+            return None;
+        }
+        let mut taken = HashSet::new();
+        let place = |entry: &&Piece| {
+            let inside = |new: &&usize| self.panel.pieces[**new].outline.contains(entry.at_mm);
+            let new = *self.open.iter().find(inside)?;
+            taken.insert(new).then_some((new, entry.id))
+        };
+        self.left.iter().map(place).collect()
+    }
+
+    /// By the area that shapes have in common with what the entries were before.
+    fn by_overlap(&self, id_of: &mut [Option<u32>], found: &mut Followed) {
+        let window_id = || self.window.id.clone();
+        let old_of_id: HashMap<u32, usize> =
+            self.before.pieces.iter().enumerate().map(|(i, piece)| (piece.id, i)).collect();
+        let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
+        for (k, entry) in self.left.iter().enumerate() {
+            for &new in &self.open {
+                let shape = &self.panel.pieces[new];
+                let share = match old_of_id.get(&entry.id).map(|old| &self.before.panel.pieces[*old]) {
+                    Some(was) => {
+                        let common = overlap_area_mm2(&was.outline, &shape.outline);
+                        if common < RECOGNISABLE * was.area_mm2.min(shape.area_mm2) {
+                            continue;
+                        }
+                        common
+                    }
+                    // An entry that the edit brings itself.
+                    None if shape.outline.contains(entry.at_mm) => f64::INFINITY,
+                    None => continue,
+                };
+                pairs.push((share, k, new));
+            }
+        }
+        pairs.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
+        let mut placed = vec![false; self.left.len()];
+        for (_, k, new) in pairs {
+            if !placed[k] && id_of[new].is_none() {
+                placed[k] = true;
+                id_of[new] = Some(self.left[k].id);
+                let shape = &self.panel.pieces[new];
+                if !shape.light.iter().any(|light| light.contains(self.left[k].at_mm)) {
+                    let at_mm = point_in(shape);
+                    found.edits.push(Edit::MovePiece { window: window_id(), piece: self.left[k].id, at_mm });
+                }
+            }
+        }
+        let gone = || self.left.iter().zip(&placed).filter(|(_, placed)| !**placed).map(|(entry, _)| entry);
+        for entry in gone() {
+            found.edits.push(Edit::SetPiece { window: window_id(), piece: entry.id, to: None, at: None });
+        }
+        let mut next = self.window.pieces.iter().map(|piece| piece.id).max().unwrap_or(0);
+        for &new in &self.open {
+            if id_of[new].is_none() {
+                next = self.free_number(next);
+                let like = self.cut_from(new);
+                let makeup = like.map_or_else(plain, |entry| entry.makeup.clone());
+                let to = Some(PieceEntry { at_mm: point_in(&self.panel.pieces[new]), makeup });
+                found.edits.push(Edit::SetPiece { window: window_id(), piece: next, to, at: None });
+                found.notes.push(PieceNote::New { piece: next, like: like.map(|entry| entry.id) });
+                id_of[new] = Some(next);
+            }
+        }
+        for entry in gone() {
+            let into = self.panel.piece_at(entry.at_mm).and_then(|new| id_of[new]);
+            found.notes.push(PieceNote::Gone { piece: entry.id, into });
+        }
+    }
+
+    /// A number above all that the window has; where there is none, the lowest that is free.
+    fn free_number(&self, after: u32) -> u32 {
+        after.checked_add(1).unwrap_or_else(|| {
+            let taken: HashSet<u32> = self.window.pieces.iter().map(|piece| piece.id).collect();
+            (1..=u32::MAX).find(|number| !taken.contains(number)).unwrap_or(u32::MAX)
+        })
+    }
+
+    /// The entry whose shape before holds most of a new shape.
+    fn cut_from(&self, new: usize) -> Option<&Piece> {
+        let shape = &self.panel.pieces[new].outline;
+        let common = self.before.pieces.iter().zip(&self.before.panel.pieces).filter_map(|(piece, was)| {
+            let entry = self.window.pieces.iter().find(|entry| entry.id == piece.id)?;
+            Some((overlap_area_mm2(&was.outline, shape), entry))
+        });
+        common.filter(|(area, _)| *area > 0.0).max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, entry)| entry)
+    }
+}
+
+/// A point well inside a piece, to a hundredth of a millimetre where that still lies in it.
+fn point_in(shape: &panel::Piece) -> [f64; 2] {
+    let rounded = shape.interior_point.map(|v| (v * 100.0).round() / 100.0);
+    if shape.outline.contains(rounded) { rounded } else { shape.interior_point }
+}
+
+fn plain() -> Makeup {
+    Makeup {
+        plates: vec![Plate {
+            glass: PLAIN_GLASS.to_owned(),
+            thickness_mm: PLAIN_THICKNESS_MM,
+            sheet: 0,
+            flash_left: 1.0,
+            flash_face: crate::document::Face::Inside,
+        }],
+        gap: crate::document::Gap::Air,
+        paint: Vec::new(),
+    }
+}

@@ -1,0 +1,123 @@
+//! Files of every version that was ever written open forever: scenes, autosaved documents with their history, journals
+//! broken off in the middle.
+//!
+//! The files of a folder were written by that version and are never changed.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use scene::{Action, FORMAT_VERSION, OpenScene, Scene, read, resolve, with_variant, write};
+use serde_json::Value;
+
+fn folder(version: u32) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/frozen/v{version}"))
+}
+
+/// Versions that have left files: every one up to that which is written now.
+fn versions() -> impl Iterator<Item = u32> {
+    (1..=FORMAT_VERSION).filter(|version| folder(*version).is_dir())
+}
+
+fn text(version: u32, name: &str) -> String {
+    let path = folder(version).join(name);
+    fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
+}
+
+fn parsed(text: &str) -> Value {
+    serde_json::from_str(text).unwrap()
+}
+
+fn scene_of(value: &Value) -> Scene {
+    read(&value.to_string()).unwrap_or_else(|faults| panic!("{faults}"))
+}
+
+/// The same window, as drawn and in every variant. How a variant says its differences may change from version to
+/// version.
+fn assert_same(found: &Scene, wanted: &Scene, name: &str) {
+    let names =
+        |scene: &Scene| scene.variants.iter().map(|v| (v.name.clone(), v.note.clone())).collect::<Vec<_>>();
+    assert_eq!(names(found), names(wanted), "{name}");
+    for variant in std::iter::once(None).chain(wanted.variants.iter().map(|v| Some(v.name.as_str()))) {
+        let shown = |scene| with_variant(scene, variant).unwrap();
+        assert_eq!(shown(found), shown(wanted), "{name}, {variant:?}");
+    }
+}
+
+#[test]
+fn every_version_has_left_files() {
+    assert_eq!(versions().collect::<Vec<_>>(), (1..=FORMAT_VERSION).collect::<Vec<_>>());
+}
+
+#[test]
+fn scenes_open_with_all_their_variants() {
+    for version in versions() {
+        for name in ["estuary-lancet.json", "north-corridor.json", "small-rose.json"] {
+            let scene = read(&text(version, name)).unwrap_or_else(|faults| panic!("{name}: {faults}"));
+            assert_eq!(scene.clerestory, FORMAT_VERSION);
+            for variant in std::iter::once(None).chain(scene.variants.iter().map(|v| Some(v.name.as_str()))) {
+                resolve(&scene, variant).unwrap_or_else(|faults| panic!("{name}, {variant:?}: {faults}"));
+            }
+            // What is written now is read back to the same.
+            assert_eq!(read(&write(&scene)).unwrap(), scene);
+        }
+    }
+}
+
+#[test]
+fn documents_open_with_their_history_and_journals_play_on() {
+    for version in versions() {
+        for name in ["two-pieces", "estuary-lancet"] {
+            let journal = parsed(&text(version, &format!("{name}-journal.json")));
+            let states = parsed(&text(version, &format!("{name}-states.json")));
+            let mut open = OpenScene::from_record(journal["kept"].as_str().unwrap())
+                .unwrap_or_else(|faults| panic!("{name}: {faults}"));
+            assert_same(open.file(), &scene_of(&states["autosaved"]), name);
+            for action in journal["actions"].as_array().unwrap() {
+                let action = Action::read(action.as_str().unwrap()).unwrap_or_else(|f| panic!("{name}: {f}"));
+                open.replay(action).unwrap_or_else(|faults| panic!("{name}: {faults}"));
+            }
+            // Variants that redrew a line held the whole drawing in version 1; now they hold the line, and what is
+            // made as drawn after that shows in them, too. The scene as drawn is the same.
+            let now = scene_of(&states["now"]);
+            assert_eq!(with_variant(open.file(), None), with_variant(&now, None), "{name}");
+            for variant in &now.variants {
+                resolve(open.file(), Some(&variant.name)).unwrap_or_else(|faults| panic!("{name}: {faults}"));
+            }
+            if version > 1 {
+                assert_same(open.file(), &now, name);
+            }
+            // Its record of today is the same document with the same history.
+            let mut again = OpenScene::from_record(&open.record_text()).unwrap();
+            assert_eq!(again.file(), open.file());
+            let mut steps = 0;
+            while open.step(true).unwrap_or_else(|faults| panic!("{name}, undo: {faults}")).is_some() {
+                again.step(true).unwrap();
+                assert_eq!(again.file(), open.file());
+                steps += 1;
+            }
+            assert!(steps >= 9, "{name}: {steps} steps of history");
+            while open.step(false).unwrap_or_else(|faults| panic!("{name}, redo: {faults}")).is_some() {}
+            // What was undone when the journal broke off can be done again, too.
+            assert!(open.undo_words().is_some());
+        }
+    }
+}
+
+#[test]
+fn what_a_newer_version_wrote_is_not_called_damaged() {
+    let newer = FORMAT_VERSION + 1;
+    let scene = read(&format!("{{\"clerestory\": {newer}, \"moons\": []}}")).unwrap_err();
+    let record = OpenScene::from_record(&format!("{{\"kept\": 2, \"clerestory\": {newer}}}")).unwrap_err();
+    let form = OpenScene::from_record("{\"kept\": 77, \"fields\": \"unknown\"}").unwrap_err();
+    let action = Action::read(&format!("{{\"clerestory\": {newer}, \"wish\": 1}}")).unwrap_err();
+    for faults in [scene, record, form, action] {
+        assert!(faults.is_newer_version(), "{faults}");
+        assert!(faults.to_string().contains("update Clerestory"), "{faults}");
+    }
+    for text in ["", "[]", "{\"kept\": 2}", "{\"kept\": 2, \"clerestory\": 2, \"scene\": {}, \"undo\": 3}"] {
+        assert!(!OpenScene::from_record(text).unwrap_err().is_newer_version(), "{text}");
+    }
+    for text in ["", "\"jump\"", "{\"edit\": 4}", "{\"clerestory\": 2, \"edit\": {\"edit\": \"set_moon\"}}"] {
+        assert!(!Action::read(text).unwrap_err().is_newer_version(), "{text}");
+    }
+}
