@@ -43,9 +43,24 @@ export default defineConfig({
   // What is kept for use without a network is tested by itself; elsewhere it would only cost time.
   use: { baseURL: `http://127.0.0.1:${port}/`, locale: 'en-GB', serviceWorkers: 'block' },
   projects: [
-    { name: 'webgpu', grepInvert: ELSEWHERE.webgpu, testIgnore: [LOOK, BENCH, ...WHATEVER_DRAWS], use: { launchOptions: launchOptions('webgpu') } },
-    { name: 'webgl2', grepInvert: ELSEWHERE.webgl2, testIgnore: [LOOK, BENCH], use: { launchOptions: launchOptions('webgl2') } },
-    { name: 'none', grepInvert: ELSEWHERE.none, testIgnore: [LOOK, BENCH, ...WHATEVER_DRAWS], use: { launchOptions: launchOptions('none') } },
+    {
+      name: 'webgpu',
+      grepInvert: ELSEWHERE.webgpu,
+      testIgnore: [LOOK, BENCH, ...WHATEVER_DRAWS],
+      use: { launchOptions: launchOptions('webgpu') },
+    },
+    {
+      name: 'webgl2',
+      grepInvert: ELSEWHERE.webgl2,
+      testIgnore: [LOOK, BENCH],
+      use: { launchOptions: launchOptions('webgl2') },
+    },
+    {
+      name: 'none',
+      grepInvert: ELSEWHERE.none,
+      testIgnore: [LOOK, BENCH, ...WHATEVER_DRAWS],
+      use: { launchOptions: launchOptions('none') },
+    },
     // Not a test: takes the screenshots of `cargo xtask look`.
     { name: 'look', testMatch: LOOK, use: { launchOptions: launchOptions('webgpu') } },
     // Nor these: they measure for `cargo xtask bench page`.

@@ -21,11 +21,20 @@ async function violations(page: Page, off: string[] = [], only?: string[]): Prom
   return page.evaluate(
     async ([off, only]) => {
       const { axe } = globalThis as unknown as {
-        axe: { run(options: object): Promise<{ violations: { id: string; help: string; nodes: { html: string }[] }[] }> };
+        axe: {
+          run(options: object): Promise<{ violations: { id: string; help: string; nodes: { html: string }[] }[] }>;
+        };
       };
-      const rules = { 'target-size': { enabled: true }, ...Object.fromEntries(off.map((rule) => [rule, { enabled: false }])) };
+      const rules = {
+        'target-size': { enabled: true },
+        ...Object.fromEntries(off.map((rule) => [rule, { enabled: false }])),
+      };
       const { violations } = await axe.run(only === undefined ? { rules } : { runOnly: only });
-      return violations.map(({ id, help, nodes }) => ({ id, help, nodes: nodes.map((node) => node.html.slice(0, 200)) }));
+      return violations.map(({ id, help, nodes }) => ({
+        id,
+        help,
+        nodes: nodes.map((node) => node.html.slice(0, 200)),
+      }));
     },
     [off, only] as const,
   );
@@ -46,7 +55,9 @@ async function findsNothing(page: Page, screens: readonly Screen[], where: strin
 }
 
 const [large, ...others] = SIZES;
-test(`axe finds nothing at ${large.width} × ${large.height} in either scheme, whatever is open`, async ({ page }, info) => {
+test(`axe finds nothing at ${large.width} × ${large.height} in either scheme, whatever is open`, async ({
+  page,
+}, info) => {
   test.setTimeout(240_000);
   await open(page, info.project.name);
   await dayIsReady(page);
@@ -59,7 +70,9 @@ test('axe finds nothing at the other sizes in either scheme', async ({ page }, i
   await open(page, info.project.name);
   await dayIsReady(page);
   // Those that are laid out anew.
-  const anew = SCREENS.filter(({ name }) => ['window', 'section', 'place-and-light-place', 'menu-more', 'keys'].includes(name));
+  const anew = SCREENS.filter(({ name }) =>
+    ['window', 'section', 'place-and-light-place', 'menu-more', 'keys'].includes(name),
+  );
   expect(anew.length).toBe(5);
   for (const size of others) {
     await page.setViewportSize(size);
@@ -124,8 +137,17 @@ test('every surface, letter and line is neutral in each scheme', async ({ page }
         // Light through glass is the one thing that has colour.
         if (element.closest('.light, canvas') !== null) continue;
         const style = getComputedStyle(element);
-        for (const property of ['color', 'backgroundColor', 'borderTopColor', 'outlineColor', 'fill', 'stroke', 'accentColor'] as const) {
-          if (!neutral(style[property])) found.push(`${element.tagName} ${element.className} ${property} ${style[property]}`);
+        for (const property of [
+          'color',
+          'backgroundColor',
+          'borderTopColor',
+          'outlineColor',
+          'fill',
+          'stroke',
+          'accentColor',
+        ] as const) {
+          if (!neutral(style[property]))
+            found.push(`${element.tagName} ${element.className} ${property} ${style[property]}`);
         }
       }
       return found;
@@ -162,7 +184,12 @@ test('Tab goes through everything in the order it is read, and shows where it is
     if (stop === null) break;
     if (stop === 'within') continue;
     const { box, ...rest } = stop;
-    const clip = { x: Math.max(0, box.x - 8), y: Math.max(0, box.y - 8), width: box.width + 16, height: box.height + 16 };
+    const clip = {
+      x: Math.max(0, box.x - 8),
+      y: Math.max(0, box.y - 8),
+      width: box.width + 16,
+      height: box.height + 16,
+    };
     // Seen with the focus and without it.
     const focused = await page.screenshot({ clip });
     const handle = await page.evaluateHandle(() => document.activeElement as HTMLElement);
@@ -172,9 +199,18 @@ test('Tab goes through everything in the order it is read, and shows where it is
     stops.push({ ...rest, ringed: !focused.equals(without) });
   }
   expect(stops.length).toBeGreaterThan(10);
-  expect(stops.filter((stop) => !stop.ringed).map((stop) => stop.what), 'without a visible ring').toEqual([]);
-  expect(stops.filter((stop) => !stop.inOrder).map((stop) => stop.what), 'out of order').toEqual([]);
-  expect(stops.filter((stop) => !stop.inView).map((stop) => stop.what), 'out of view').toEqual([]);
+  expect(
+    stops.filter((stop) => !stop.ringed).map((stop) => stop.what),
+    'without a visible ring',
+  ).toEqual([]);
+  expect(
+    stops.filter((stop) => !stop.inOrder).map((stop) => stop.what),
+    'out of order',
+  ).toEqual([]);
+  expect(
+    stops.filter((stop) => !stop.inView).map((stop) => stop.what),
+    'out of view',
+  ).toEqual([]);
 });
 
 test('a dialog takes the focus, keeps it, and gives it back', async ({ page }, info) => {
@@ -189,7 +225,11 @@ test('a dialog takes the focus, keeps it, and gives it back', async ({ page }, i
   for (let i = 0; i < 12; i += 1) {
     await page.keyboard.press('Tab');
     // Past its end the focus goes to the browser's own controls, never to the page behind.
-    expect(await page.evaluate(() => document.activeElement === document.body || document.activeElement?.closest('dialog') !== null)).toBe(true);
+    expect(
+      await page.evaluate(
+        () => document.activeElement === document.body || document.activeElement?.closest('dialog') !== null,
+      ),
+    ).toBe(true);
   }
   await page.keyboard.press('Escape');
   await expect(opener).toBeFocused();
@@ -210,11 +250,14 @@ test('what moves is stilled where less movement is asked for', async ({ page }, 
   await page.emulateMedia({ reducedMotion: 'reduce' });
   await open(page, info.project.name);
   await page.setViewportSize({ width: 390, height: 844 });
-  const moving = await page.evaluate(() =>
-    [...document.querySelectorAll('*')].filter((element) => {
-      const style = getComputedStyle(element);
-      return style.transitionDuration.split(', ').some((time) => parseFloat(time) > 0) || style.animationName !== 'none';
-    }).length,
+  const moving = await page.evaluate(
+    () =>
+      [...document.querySelectorAll('*')].filter((element) => {
+        const style = getComputedStyle(element);
+        return (
+          style.transitionDuration.split(', ').some((time) => parseFloat(time) > 0) || style.animationName !== 'none'
+        );
+      }).length,
   );
   expect(moving).toBe(0);
 });

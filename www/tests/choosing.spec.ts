@@ -70,7 +70,9 @@ test('all of this glass, all of this colour', async ({ page }, info) => {
   const primary = await chosen(page).getAttribute('id');
   await page.getByRole('button', { name: 'All of this glass' }).click();
   await expect(chosen(page)).toHaveCount(await page.locator(`[role=option][aria-label$=", ${glass}"]`).count());
-  await expect(page.getByRole('heading', { name: (primary ?? '').replace('piece-', 'Piece '), exact: true })).toBeVisible();
+  await expect(
+    page.getByRole('heading', { name: (primary ?? '').replace('piece-', 'Piece '), exact: true }),
+  ).toBeVisible();
   await page.getByRole('button', { name: 'Let go' }).click();
   await expect(chosen(page)).toHaveCount(0);
   await choosePiece(page);
@@ -80,7 +82,9 @@ test('all of this glass, all of this colour', async ({ page }, info) => {
   expect(alike).toBeLessThan(await page.locator('[role=option]').count());
 });
 
-test('a region dragged with Shift, or with “Choose several” pressed, chooses what lies in it', async ({ page }, info) => {
+test('a region dragged with Shift, or with “Choose several” pressed, chooses what lies in it', async ({
+  page,
+}, info) => {
   await open(page, info.project.name);
   const frame = await page.locator('path.frame').boundingBox();
   if (frame === null) throw new Error('the window has no box');
@@ -119,7 +123,9 @@ test('a finger chooses several by a long press and draws a loop round others', a
   const client = await context.newCDPSession(page);
   const touch = (type: string, points: { x: number; y: number }[]): Promise<unknown> =>
     client.send('Input.dispatchTouchEvent', { type: type as 'touchStart', touchPoints: points });
-  const options = await page.locator('[role=option]').evaluateAll((all) => all.map((one) => Number(one.id.replace('piece-', ''))));
+  const options = await page
+    .locator('[role=option]')
+    .evaluateAll((all) => all.map((one) => Number(one.id.replace('piece-', ''))));
   const [a, b] = [options[3] ?? 0, options[20] ?? 0];
   for (const piece of [a, b]) {
     const at = await pointOf(page, piece);
@@ -133,7 +139,13 @@ test('a finger chooses several by a long press and draws a loop round others', a
   if (frame === null) throw new Error('the window has no box');
   const at = (x: number, y: number) => ({ x: frame.x + x * frame.width, y: frame.y + y * frame.height });
   await touch('touchStart', [at(-0.05, 0.5)]);
-  for (const [x, y] of [[0.3, 0.5], [1.05, 0.5], [1.05, 1.01], [0.5, 1.01], [-0.05, 1.01]] as const) {
+  for (const [x, y] of [
+    [0.3, 0.5],
+    [1.05, 0.5],
+    [1.05, 1.01],
+    [0.5, 1.01],
+    [-0.05, 1.01],
+  ] as const) {
     await touch('touchMove', [at(x, y)]);
   }
   await touch('touchEnd', []);

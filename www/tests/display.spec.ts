@@ -8,8 +8,7 @@ async function openDisplay(page: Page): Promise<void> {
   await page.getByRole('button', { name: 'Display', exact: true }).click();
 }
 
-const ground = (page: Page): Promise<string> =>
-  page.evaluate(() => getComputedStyle(document.body).backgroundColor);
+const ground = (page: Page): Promise<string> => page.evaluate(() => getComputedStyle(document.body).backgroundColor);
 
 test('the ground is changed, kept, and there before anything is painted', async ({ page }, info) => {
   await open(page, info.project.name);

@@ -22,7 +22,9 @@ test('a saved file opens again as it was', async ({ page }, info) => {
   await page.getByRole('button', { name: 'Start again from the demo' }).click();
   await expect.poll(() => valueOf(page, 'total_lx')).toBe(before);
   const text = readFileSync(path);
-  await page.locator('input[type=file]').setInputFiles({ name: 'kept.json', mimeType: 'application/json', buffer: text });
+  await page
+    .locator('input[type=file]')
+    .setInputFiles({ name: 'kept.json', mimeType: 'application/json', buffer: text });
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(changed, 6);
 });
 
@@ -96,7 +98,10 @@ test('where the browser can write files, saving again goes to the same one', asy
         if (asked > 1) throw new Error('asked twice');
         return {
           name: 'mine.json',
-          createWritable: async () => ({ write: async (text: string) => void written.push(text), close: async () => undefined }),
+          createWritable: async () => ({
+            write: async (text: string) => void written.push(text),
+            close: async () => undefined,
+          }),
         };
       },
     });
@@ -109,7 +114,9 @@ test('where the browser can write files, saving again goes to the same one', asy
   await expect(kept(page)).toContainText('kept in this browser');
   await page.keyboard.press('Control+s');
   await expect.poll(count).toBe(2);
-  const [first, second] = await page.evaluate(() => (window as unknown as { written: string[] }).written.map((text) => JSON.parse(text).at));
+  const [first, second] = await page.evaluate(() =>
+    (window as unknown as { written: string[] }).written.map((text) => JSON.parse(text).at),
+  );
   expect(first).not.toBe(second);
 });
 
@@ -124,7 +131,10 @@ test('opening a file while changes are in no file loses nothing', async ({ page 
   const changed = await date.inputValue();
   await page.locator('input[type=file]').setInputFiles({ name: 'other.json', mimeType: 'application/json', buffer });
   await expect(date).not.toHaveValue(changed);
-  await page.locator('.line').getByRole('button', { name: /^Back to/ }).click();
+  await page
+    .locator('.line')
+    .getByRole('button', { name: /^Back to/ })
+    .click();
   await expect(date).toHaveValue(changed);
   await page.getByRole('button', { name: /^Undo: date/ }).click();
   await expect(date).not.toHaveValue(changed);

@@ -19,7 +19,9 @@ async function another(page: Page, project: string): Promise<Page> {
   return next;
 }
 
-test('a tab killed in the middle of an edit comes back with everything before it, and its history', async ({ page }, info) => {
+test('a tab killed in the middle of an edit comes back with everything before it, and its history', async ({
+  page,
+}, info) => {
   const project = info.project.name;
   await open(page, project);
   const first = await valueOf(page, 'total_lx');
@@ -196,7 +198,9 @@ test('a full store is said, and what is done later is kept when there is room ag
   await expect(page.getByLabel('Date', { exact: true })).toHaveValue(date);
 });
 
-test('a scene that could not be kept when another was opened comes back from the page, and is kept then', async ({ page }, info) => {
+test('a scene that could not be kept when another was opened comes back from the page, and is kept then', async ({
+  page,
+}, info) => {
   await open(page, info.project.name);
   await page.getByRole('button', { name: 'Next day' }).click();
   await expect(kept(page)).toContainText('kept in this browser');

@@ -116,7 +116,8 @@ test('works where pages cannot be kept', async ({ page }) => {
 test('stays within its own folder, and can be installed', async ({ page, context }) => {
   const elsewhere: string[] = [];
   context.on('request', (request) => {
-    if (!/^(data|blob):/.test(request.url()) && !request.url().startsWith(server.address)) elsewhere.push(request.url());
+    if (!/^(data|blob):/.test(request.url()) && !request.url().startsWith(server.address))
+      elsewhere.push(request.url());
   });
   await visit(page);
   expect(elsewhere).toEqual([]);

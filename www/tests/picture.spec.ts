@@ -49,46 +49,59 @@ test('comes back on a new canvas when the device is lost', { tag: '@webgl2' }, a
   expect(await windowPixels(page)).toBe(before);
 });
 
-test('without a graphics card the page says so and draws the same picture', { tag: '@none' }, async ({ page }, info) => {
-  await open(page, info.project.name);
-  await expect(page.getByText('Drawn without a graphics card: the same picture, slower.')).toBeVisible();
-  await settled(page, info.project.name);
-  const light = await measureLight(page, await page.locator('.area').screenshot());
-  expect(light.coloured, 'share of coloured pixels').toBeGreaterThan(0.005);
-  expect(light.colours, 'different colours').toBeGreaterThan(10);
-  const before = await windowPixels(page);
-  await ribbon(page).focus();
-  await page.keyboard.press('PageUp');
-  await settled(page, info.project.name);
-  expect(await windowPixels(page)).not.toBe(before);
-  await page.keyboard.press('PageDown');
-  await settled(page, info.project.name);
-  expect(await windowPixels(page)).toBe(before);
-});
+test(
+  'without a graphics card the page says so and draws the same picture',
+  { tag: '@none' },
+  async ({ page }, info) => {
+    await open(page, info.project.name);
+    await expect(page.getByText('Drawn without a graphics card: the same picture, slower.')).toBeVisible();
+    await settled(page, info.project.name);
+    const light = await measureLight(page, await page.locator('.area').screenshot());
+    expect(light.coloured, 'share of coloured pixels').toBeGreaterThan(0.005);
+    expect(light.colours, 'different colours').toBeGreaterThan(10);
+    const before = await windowPixels(page);
+    await ribbon(page).focus();
+    await page.keyboard.press('PageUp');
+    await settled(page, info.project.name);
+    expect(await windowPixels(page)).not.toBe(before);
+    await page.keyboard.press('PageDown');
+    await settled(page, info.project.name);
+    expect(await windowPixels(page)).toBe(before);
+  },
+);
 
-test('a painting worker that stops is started again and draws the same picture', { tag: '@none' }, async ({ page }, info) => {
-  await open(page, info.project.name);
-  await settled(page, info.project.name);
-  const before = await windowPixels(page);
-  // The first painter stops; the one that is started in its place gets the glue whole.
-  let painters = 0;
-  await addToGlue(page, (_, by) => {
-    if (!by.includes('software')) return '';
-    painters += 1;
-    return painters === 1 ? "SoftwarePicture.prototype.draw = () => { throw new WebAssembly.RuntimeError('unreachable'); };" : '';
-  });
-  await page.reload();
-  await waitUntilLit(page);
-  await settled(page, info.project.name);
-  expect(painters).toBe(2);
-  expect(await windowPixels(page)).toBe(before);
-});
+test(
+  'a painting worker that stops is started again and draws the same picture',
+  { tag: '@none' },
+  async ({ page }, info) => {
+    await open(page, info.project.name);
+    await settled(page, info.project.name);
+    const before = await windowPixels(page);
+    // The first painter stops; the one that is started in its place gets the glue whole.
+    let painters = 0;
+    await addToGlue(page, (_, by) => {
+      if (!by.includes('software')) return '';
+      painters += 1;
+      return painters === 1
+        ? "SoftwarePicture.prototype.draw = () => { throw new WebAssembly.RuntimeError('unreachable'); };"
+        : '';
+    });
+    await page.reload();
+    await waitUntilLit(page);
+    await settled(page, info.project.name);
+    expect(painters).toBe(2);
+    expect(await windowPixels(page)).toBe(before);
+  },
+);
 
 /** As a browser does it when another tab comes to the front. */
 const hide = (page: Page, hidden: boolean): Promise<void> =>
   page.evaluate((value) => {
     Object.defineProperty(document, 'hidden', { configurable: true, get: () => value });
-    Object.defineProperty(document, 'visibilityState', { configurable: true, get: () => (value ? 'hidden' : 'visible') });
+    Object.defineProperty(document, 'visibilityState', {
+      configurable: true,
+      get: () => (value ? 'hidden' : 'visible'),
+    });
     document.dispatchEvent(new Event('visibilitychange'));
   }, hidden);
 

@@ -102,7 +102,9 @@ test('coordinates take a decimal comma and minutes; clocks far from the sun are 
   await zone.fill('tokyo');
   await zone.press('Enter');
   await expect(zone).toHaveValue('Asia/Tokyo');
-  await expect(page.locator('#place-part').getByText(/clocks of Asia\/Tokyo are \d+ hours ahead of the sun/)).toBeVisible();
+  await expect(
+    page.locator('#place-part').getByText(/clocks of Asia\/Tokyo are \d+ hours ahead of the sun/),
+  ).toBeVisible();
   await zone.fill('Middle/Earth');
   await zone.press('Enter');
   await expect(page.getByRole('alert').filter({ hasText: 'Middle/Earth' })).toBeVisible();
@@ -222,7 +224,9 @@ test('an older viewer changes the picture’s eye and no figure', async ({ page 
   await expect(undo(page)).toBeDisabled();
 });
 
-test('the room takes another size and other walls, and refuses one that the window does not fit', async ({ page }, info) => {
+test('the room takes another size and other walls, and refuses one that the window does not fit', async ({
+  page,
+}, info) => {
   await open(page, info.project.name);
   const { room } = await surroundings(page);
   await openPanel(page, 'Room');

@@ -1,6 +1,19 @@
 // The reading, and the hour that is dragged: figures and window change together.
 import { expect, test } from '@playwright/test';
-import { FIRST_DEMO, askModule, dayIsReady, figure, hasPicture, minuteShown, open, openDemo, ribbon, settled, valueOf, windowPixels } from './page';
+import {
+  FIRST_DEMO,
+  askModule,
+  dayIsReady,
+  figure,
+  hasPicture,
+  minuteShown,
+  open,
+  openDemo,
+  ribbon,
+  settled,
+  valueOf,
+  windowPixels,
+} from './page';
 
 test('shows what the module answers', async ({ page }, info) => {
   await open(page, info.project.name);
@@ -20,7 +33,11 @@ test('shows what the module answers', async ({ page }, info) => {
 test('a dragged hour changes time, window and figures, as one edit', async ({ page }, info) => {
   await open(page, info.project.name);
   await settled(page, info.project.name);
-  const before = { minute: await minuteShown(page), lux: await valueOf(page, 'total_lx'), pixels: await windowPixels(page) };
+  const before = {
+    minute: await minuteShown(page),
+    lux: await valueOf(page, 'total_lx'),
+    pixels: await windowPixels(page),
+  };
   const box = await ribbon(page).boundingBox();
   if (box === null) throw new Error('the ribbon has no box');
   const y = box.y + box.height / 2;

@@ -23,12 +23,18 @@ async function undoAll(page: Page): Promise<void> {
 
 async function takeGlass(page: Page, sought: string, name: string): Promise<void> {
   await page.getByRole('searchbox').fill(sought);
-  await page.locator('li button').filter({ has: page.locator('.name', { hasText: name }) }).first().click();
+  await page
+    .locator('li button')
+    .filter({ has: page.locator('.name', { hasText: name }) })
+    .first()
+    .click();
 }
 
 const names = (page: Page): Promise<string[]> => page.locator('ol button.head .name').allInnerTexts();
 
-test('each kind of layer is added, changed, moved; undo of all brings back figures and picture', async ({ page }, info) => {
+test('each kind of layer is added, changed, moved; undo of all brings back figures and picture', async ({
+  page,
+}, info) => {
   await open(page, info.project.name);
   await choosePiece(page);
   await settled(page, info.project.name);
@@ -93,7 +99,11 @@ test('a layer of paint is dragged past another', async ({ page }, info) => {
   expect(await order()).toBe(true);
   await row(page, 'Blue enamel').click();
   const colour = (name: string): Locator =>
-    page.locator('ol > li').filter({ has: page.locator('.name', { hasText: name }) }).last().locator('.colour');
+    page
+      .locator('ol > li')
+      .filter({ has: page.locator('.name', { hasText: name }) })
+      .last()
+      .locator('.colour');
   const [from, to] = [await colour('Blue enamel').boundingBox(), await colour('Matting').boundingBox()];
   if (from === null || to === null) throw new Error('the layers are not drawn');
   await page.mouse.move(from.x + 20, from.y + 10);
@@ -104,7 +114,9 @@ test('a layer of paint is dragged past another', async ({ page }, info) => {
   await expect.poll(order).toBe(false);
 });
 
-test('several pieces: what differs is said, one edit changes all, a copied make-up is given', async ({ page }, info) => {
+test('several pieces: what differs is said, one edit changes all, a copied make-up is given', async ({
+  page,
+}, info) => {
   await open(page, info.project.name);
   await choosePiece(page);
   await page.keyboard.press('Control+c');

@@ -138,7 +138,9 @@ test('another size of the page keeps what is seen, another scene starts whole', 
   await page.keyboard.press('Alt+ArrowDown');
   const before = await seen();
   await page.setViewportSize({ width: 760, height: 560 });
-  await expect.poll(async () => Math.hypot(...((await seen()).map((v, k) => v - before[k]!) as [number, number]))).toBeLessThan(0.5);
+  await expect
+    .poll(async () => Math.hypot(...((await seen()).map((v, k) => v - before[k]!) as [number, number])))
+    .toBeLessThan(0.5);
   await expect(button(page, 'Zoom out')).toBeEnabled();
   await openDemo(page, 'small-rose');
   await expect(button(page, 'Zoom out')).toBeDisabled();

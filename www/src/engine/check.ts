@@ -15,7 +15,8 @@ const fault = (expected: string, found: string): SceneFaults =>
   new SceneFaults([{ path: '', expected, found } satisfies Fault]);
 
 /** A length that a reader can compare: 64 MB. */
-const megabytes = (bytes: number): string => `${(bytes / 2 ** 20).toLocaleString(undefined, { maximumFractionDigits: 1 })} MB`;
+const megabytes = (bytes: number): string =>
+  `${(bytes / 2 ** 20).toLocaleString(undefined, { maximumFractionDigits: 1 })} MB`;
 
 export function checkFile(
   module: WebAssembly.Module,

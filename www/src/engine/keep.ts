@@ -186,7 +186,8 @@ export class Keep {
     transaction.commit();
     await done;
     const back = (await asked(this.#reading('bodies').objectStore('bodies').get(head.id))) as Body | undefined;
-    if (back?.kept !== kept || back.sum !== body.sum || back.seq !== head.seq) throw new Error('what was written did not come back');
+    if (back?.kept !== kept || back.sum !== body.sum || back.seq !== head.seq)
+      throw new Error('what was written did not come back');
   }
 
   /** Actions since; `head.seq` is the number of the last of them. Read back. */
@@ -202,10 +203,13 @@ export class Keep {
     transaction.commit();
     await done;
     const found = (await asked(
-      this.#reading('actions').objectStore('actions').getAll(after(head.id, first - 1)),
+      this.#reading('actions')
+        .objectStore('actions')
+        .getAll(after(head.id, first - 1)),
     )) as KeptAction[];
     const whole =
-      found.length === records.length && found.every((back, i) => back.action === records[i]?.action && back.sum === records[i].sum);
+      found.length === records.length &&
+      found.every((back, i) => back.action === records[i]?.action && back.sum === records[i].sum);
     if (!whole) throw new Error('what was written did not come back');
   }
 

@@ -51,7 +51,15 @@ export type ToPainter =
 
 export type FromPainter =
   /** Rows from `top`, each pixel `side` pixels of the picture wide and high. */
-  | { kind: 'part'; id: number; side: number; top: number; width: number; height: number; pixels: Uint8ClampedArray<ArrayBuffer> }
+  | {
+      kind: 'part';
+      id: number;
+      side: number;
+      top: number;
+      width: number;
+      height: number;
+      pixels: Uint8ClampedArray<ArrayBuffer>;
+    }
   | { kind: 'drawn'; id: number }
   | { kind: 'progress'; id: number; share: number }
   | { kind: 'file'; id: number; bytes: Uint8Array<ArrayBuffer> }

@@ -259,9 +259,7 @@ export class PageEngine {
 
   /** What a change of pieces comes to; null where it changes nothing. The edit is not made yet. */
   change(window: string, pieces: readonly number[], change: Change): Changed | null {
-    return changedOf(
-      calling(() => this.#document.change(window, JSON.stringify(pieces), JSON.stringify(change))),
-    );
+    return changedOf(calling(() => this.#document.change(window, JSON.stringify(pieces), JSON.stringify(change))));
   }
 
   /** Another glass wherever a glass is, in a window or in all; as `change`. */

@@ -209,7 +209,10 @@ export class Keeping {
         actions: aside === undefined ? [] : [{ label: 'Download what was kept', act: () => downloadAside(aside) }],
       };
     } catch (error) {
-      this.line = { words: `What was kept here is damaged (${why}) and could not be set aside: ${reason(error)}.`, actions: [] };
+      this.line = {
+        words: `What was kept here is damaged (${why}) and could not be set aside: ${reason(error)}.`,
+        actions: [],
+      };
     }
     await this.refresh();
   }
@@ -231,7 +234,8 @@ export class Keeping {
     this.#whole = unwritten;
     this.#sinceWhole = scene.actions.length;
     if (unwritten && release !== null) this.#run(true);
-    else if (head.filedAt !== null && head.filedSeq === head.seq) this.status = { state: 'saved', at: new Date(head.filedAt) };
+    else if (head.filedAt !== null && head.filedSeq === head.seq)
+      this.status = { state: 'saved', at: new Date(head.filedAt) };
     else if (head.edited) this.status = { state: 'kept', at: new Date(head.changedAt) };
     if (this.#release === null) {
       this.status = { state: 'not kept', why: 'open in another tab' };
@@ -440,7 +444,8 @@ export class Keeping {
         this.#wanted = false;
         this.#pending = [];
         if (head.edited) {
-          const why = keep === null ? (this.#nothing ?? 'this browser keeps nothing for this page') : 'open in another tab';
+          const why =
+            keep === null ? (this.#nothing ?? 'this browser keeps nothing for this page') : 'open in another tab';
           this.status = { state: 'not kept', why };
         }
         return;

@@ -6,9 +6,7 @@ const ASK_AGAIN_MS = 60 * 60 * 1000;
 
 export type Kept =
   /** Developing, an old browser, no secure address, or one that forbids it: the page works all the same, online. */
-  | 'not here'
-  | 'being kept'
-  | 'kept';
+  'not here' | 'being kept' | 'kept';
 
 export type Update =
   | 'none'

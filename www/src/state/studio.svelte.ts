@@ -347,7 +347,10 @@ export class Studio {
     this.undoWords = engine.undoWords();
     this.redoWords = engine.redoWords();
     const leftOut = this.overview.left_out;
-    this.notice = leftOut.length > 0 ? `No longer fits the scene and was taken out: ${leftOut.join('; ')}. Undo brings it back.` : null;
+    this.notice =
+      leftOut.length > 0
+        ? `No longer fits the scene and was taken out: ${leftOut.join('; ')}. Undo brings it back.`
+        : null;
     this.surroundings = engine.surroundings();
     if (!this.overview.places.some((place) => place.name === this.placeName)) {
       // A place that has another name is the same place.
@@ -538,7 +541,14 @@ export class Studio {
   }
 
   /** What a picture of the window is made from elsewhere; null before there is one. */
-  source(): { module: WebAssembly.Module; text: string; name: string; window: string; place: string; at: string } | null {
+  source(): {
+    module: WebAssembly.Module;
+    text: string;
+    name: string;
+    window: string;
+    place: string;
+    at: string;
+  } | null {
     if (this.#module === null || this.#engine === null || this.window === null) return null;
     return {
       module: this.#module,
@@ -733,7 +743,13 @@ export class Studio {
   }
 
   #drawing(): void {
-    if (this.#driver !== null) this.picture = { state: 'drawing', backend: this.#driver.backend(), gamut: this.#driver.gamut(), slow: this.#slow };
+    if (this.#driver !== null)
+      this.picture = {
+        state: 'drawing',
+        backend: this.#driver.backend(),
+        gamut: this.#driver.gamut(),
+        slow: this.#slow,
+      };
   }
 
   /** The part of the window that the canvas shows. */
@@ -829,7 +845,9 @@ export class Studio {
 /** Whether a day or a year worked out before the edit still holds after it. */
 function leavesLight(made: string): boolean {
   const { edit, edits } = JSON.parse(made) as { edit: string; edits?: unknown[] };
-  return ['set_at', 'set_name', 'set_note', 'set_viewer'].includes(edit) || (edit === 'together' && edits?.length === 0);
+  return (
+    ['set_at', 'set_name', 'set_note', 'set_viewer'].includes(edit) || (edit === 'together' && edits?.length === 0)
+  );
 }
 
 export const studio = new Studio();
