@@ -237,10 +237,11 @@ export class Keep {
   async setAside(id: string, why: string): Promise<Aside> {
     const transaction = this.#writing('heads', 'bodies', 'actions', 'views', 'aside');
     const done = finished(transaction);
+    // Whatever they hold: it may be just what is damaged.
     const [head, body, actions] = await Promise.all([
-      asked(transaction.objectStore('heads').get(id)),
-      asked(transaction.objectStore('bodies').get(id)),
-      asked(transaction.objectStore('actions').getAll(all(id))),
+      asked<unknown>(transaction.objectStore('heads').get(id)),
+      asked<unknown>(transaction.objectStore('bodies').get(id)),
+      asked<unknown[]>(transaction.objectStore('actions').getAll(all(id))),
     ]);
     const text = JSON.stringify({ why, head, body, actions }, null, 2);
     const aside: Aside = { id: `${id} ${Date.now()}`, at: Date.now(), why, text };
