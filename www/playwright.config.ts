@@ -8,11 +8,9 @@ const BENCH = 'bench.spec.ts';
 // What is the same however the picture is drawn: once is enough.
 const WHATEVER_DRAWS = [
   'access.spec.ts',
-  'coordinates.spec.ts',
   'display.spec.ts',
   'files.spec.ts',
   'keep.spec.ts',
-  'lengths.spec.ts',
   'offline.spec.ts',
   'place.spec.ts',
   'tour.spec.ts',
@@ -32,6 +30,7 @@ const launchOptions = (backend: Backend) => ({
 
 export default defineConfig({
   testDir: './tests',
+  testMatch: '*.spec.ts',
   outputDir: './test-results',
   // The software GPU takes all the cores there are: one browser at a time.
   workers: 1,

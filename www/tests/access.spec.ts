@@ -1,8 +1,9 @@
 // For everybody: what axe finds at each size, in each scheme, with each thing open; contrast, keys, what is read out.
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import { expect, test, type Page } from '@playwright/test';
-import { choosePiece, dayIsReady, open, ribbon, settled } from './page';
+import { expect, type Page } from '@playwright/test';
+import { choosePiece, open, ribbon, settled } from './page';
+import { test } from './shown';
 import { closeAll, SCREENS, SIZES, type Screen } from './screens';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
@@ -56,19 +57,15 @@ async function findsNothing(page: Page, screens: readonly Screen[], where: strin
 
 const [large, ...others] = SIZES;
 test(`axe finds nothing at ${large.width} × ${large.height} in either scheme, whatever is open`, async ({
-  page,
-}, info) => {
+  shown: page,
+}) => {
   test.setTimeout(240_000);
-  await open(page, info.project.name);
-  await dayIsReady(page);
   await page.setViewportSize(large);
   await findsNothing(page, SCREENS, 'large');
 });
 
-test('axe finds nothing at the other sizes in either scheme', async ({ page }, info) => {
+test('axe finds nothing at the other sizes in either scheme', async ({ shown: page }) => {
   test.setTimeout(240_000);
-  await open(page, info.project.name);
-  await dayIsReady(page);
   // Those that are laid out anew.
   const anew = SCREENS.filter(({ name }) =>
     ['window', 'section', 'place-and-light-place', 'menu-more', 'keys'].includes(name),
@@ -80,8 +77,7 @@ test('axe finds nothing at the other sizes in either scheme', async ({ page }, i
   }
 });
 
-test('letters stand 4.5 : 1 from every ground in each scheme, what marks a control 3 : 1', async ({ page }) => {
-  await page.goto('./');
+test('letters stand 4.5 : 1 from every ground in each scheme, what marks a control 3 : 1', async ({ shown: page }) => {
   for (const contrast of ['no-preference', 'more'] as const) {
     await page.emulateMedia({ contrast });
     for (const scheme of SCHEMES) {
@@ -122,8 +118,7 @@ test('letters stand 4.5 : 1 from every ground in each scheme, what marks a contr
   }
 });
 
-test('every surface, letter and line is neutral in each scheme', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('every surface, letter and line is neutral in each scheme', async ({ shown: page }) => {
   await choosePiece(page);
   for (const scheme of SCHEMES) {
     const coloured = await page.evaluate((value) => {
@@ -156,9 +151,7 @@ test('every surface, letter and line is neutral in each scheme', async ({ page }
   }
 });
 
-test('Tab goes through everything in the order it is read, and shows where it is', async ({ page }, info) => {
-  await open(page, info.project.name);
-  await dayIsReady(page);
+test('Tab goes through everything in the order it is read, and shows where it is', async ({ shown: page }) => {
   await page.setViewportSize({ width: 1440, height: 900 });
   await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur());
   const stops: { what: string; ringed: boolean; inOrder: boolean; inView: boolean }[] = [];
@@ -213,8 +206,7 @@ test('Tab goes through everything in the order it is read, and shows where it is
   ).toEqual([]);
 });
 
-test('a dialog takes the focus, keeps it, and gives it back', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('a dialog takes the focus, keeps it, and gives it back', async ({ shown: page }) => {
   await page.setViewportSize({ width: 1440, height: 900 });
   const opener = page.getByRole('button', { name: 'More', exact: true });
   await opener.focus();
@@ -235,20 +227,19 @@ test('a dialog takes the focus, keeps it, and gives it back', async ({ page }, i
   await expect(opener).toBeFocused();
 });
 
-test('the reading is read out when the hour is still', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('the reading is read out when the hour is still', async ({ page }) => {
+  await open(page);
   const spoken = page.locator('.reading [aria-live=polite]');
   await expect(spoken).toHaveText(/^\d+ lux\. .+ of clear glass\.$/);
   const before = await spoken.innerText();
   await ribbon(page).focus();
   for (let i = 0; i < 8; i += 1) await page.keyboard.press('ArrowLeft');
-  await settled(page, info.project.name);
+  await settled(page);
   await expect(spoken).not.toHaveText(before);
 });
 
-test('what moves is stilled where less movement is asked for', async ({ page }, info) => {
+test('what moves is stilled where less movement is asked for', async ({ shown: page }) => {
   await page.emulateMedia({ reducedMotion: 'reduce' });
-  await open(page, info.project.name);
   await page.setViewportSize({ width: 390, height: 844 });
   const moving = await page.evaluate(
     () =>
@@ -262,9 +253,8 @@ test('what moves is stilled where less movement is asked for', async ({ page }, 
   expect(moving).toBe(0);
 });
 
-test('in forced colours the page keeps its lines, and the glass its colour', async ({ page }, info) => {
+test('in forced colours the page keeps its lines, and the glass its colour', async ({ shown: page }) => {
   await page.emulateMedia({ forcedColors: 'active' });
-  await open(page, info.project.name);
   await choosePiece(page);
   // The colours are the system's then, and so is their contrast.
   expect(await violations(page, ['color-contrast'])).toEqual([]);

@@ -20,8 +20,8 @@ async function pointOf(page: Page, piece: number): Promise<{ x: number; y: numbe
   });
 }
 
-test('Shift adds pieces and takes them away; Escape lets all go', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('Shift adds pieces and takes them away; Escape lets all go', async ({ page }) => {
+  await open(page);
   await choosePiece(page);
   const first = await chosen(page).getAttribute('id');
   const options = await page.locator('[role=option]').evaluateAll((all) => all.map((one) => one.id));
@@ -43,8 +43,8 @@ test('Shift adds pieces and takes them away; Escape lets all go', async ({ page 
   await expect(chosen(page)).toHaveCount(0);
 });
 
-test('by keys: along with Shift, one by one with Ctrl and Space, all', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('by keys: along with Shift, one by one with Ctrl and Space, all', async ({ page }) => {
+  await open(page);
   await choosePiece(page);
   await page.keyboard.press('Shift+ArrowDown');
   await page.keyboard.press('Shift+ArrowDown');
@@ -63,8 +63,8 @@ test('by keys: along with Shift, one by one with Ctrl and Space, all', async ({ 
   await expect(chosen(page)).toHaveCount(1);
 });
 
-test('all of this glass, all of this colour', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('all of this glass, all of this colour', async ({ page }) => {
+  await open(page);
   await choosePiece(page);
   const glass = ((await chosen(page).getAttribute('aria-label')) ?? '').replace(/^Piece \d+, /, '');
   const primary = await chosen(page).getAttribute('id');
@@ -82,10 +82,8 @@ test('all of this glass, all of this colour', async ({ page }, info) => {
   expect(alike).toBeLessThan(await page.locator('[role=option]').count());
 });
 
-test('a region dragged with Shift, or with “Choose several” pressed, chooses what lies in it', async ({
-  page,
-}, info) => {
-  await open(page, info.project.name);
+test('a region dragged with Shift, or with “Choose several” pressed, chooses what lies in it', async ({ page }) => {
+  await open(page);
   const frame = await page.locator('path.frame').boundingBox();
   if (frame === null) throw new Error('the window has no box');
   const drag = async (fromY: number, toY: number): Promise<void> => {
@@ -118,8 +116,8 @@ test('a region dragged with Shift, or with “Choose several” pressed, chooses
   await expect(chosen(page)).toHaveCount(await page.locator('[role=option]').count());
 });
 
-test('a finger chooses several by a long press and draws a loop round others', async ({ page, context }, info) => {
-  await open(page, info.project.name);
+test('a finger chooses several by a long press and draws a loop round others', async ({ page, context }) => {
+  await open(page);
   const client = await context.newCDPSession(page);
   const touch = (type: string, points: { x: number; y: number }[]): Promise<unknown> =>
     client.send('Input.dispatchTouchEvent', { type: type as 'touchStart', touchPoints: points });

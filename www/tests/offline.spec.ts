@@ -92,7 +92,7 @@ test('another tab is told that it still is the old version, and is not touched',
   const start = await minuteShown(other);
   await ribbon(other).focus();
   await other.keyboard.press('ArrowLeft');
-  await settled(other, 'webgl2');
+  await settled(other);
 
   await page.getByRole('button', { name: 'Take it now' }).click();
   await expect(page.locator('html')).toHaveAttribute('data-version', '2');

@@ -1,5 +1,6 @@
 // The page as a page: nothing from elsewhere, nothing evaluated, its own letters, no errors.
-import { expect, test } from '@playwright/test';
+import { expect } from '@playwright/test';
+import { test } from './shown';
 
 test('loads from its own origin without errors', async ({ page, baseURL }) => {
   const faults: string[] = [];
@@ -19,8 +20,7 @@ test('loads from its own origin without errors', async ({ page, baseURL }) => {
   expect(elsewhere).toEqual([]);
 });
 
-test('has its two families of letters without a network', async ({ page }) => {
-  await page.goto('./');
+test('has its two families of letters without a network', async ({ shown: page }) => {
   const loaded = await page.evaluate(async () => {
     await Promise.all([
       document.fonts.load('400 32px Spectral'),
@@ -32,8 +32,7 @@ test('has its two families of letters without a network', async ({ page }) => {
   expect(loaded.join()).toContain('Atkinson Hyperlegible Next');
 });
 
-test('may not evaluate text', async ({ page }) => {
-  await page.goto('./');
+test('may not evaluate text', async ({ shown: page }) => {
   // A script element's source runs under the page's policy; what `page.evaluate` runs does not.
   const refused = await page.evaluate(
     () =>

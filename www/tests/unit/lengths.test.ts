@@ -1,6 +1,6 @@
-// Lengths as they are written and typed. Needs no page.
-import { expect, test } from '@playwright/test';
-import { area, length, parseLength, shown, size, systemOf, type Kind, type System } from '../src/state/lengths';
+// Lengths as they are written and typed.
+import { expect, test } from 'vitest';
+import { area, length, parseLength, shown, size, systemOf, type Kind, type System } from '../../src/state/lengths';
 
 /** The decimal sign is the machine's own here; the page's is tested on the page. */
 const point = (text: string): string => text.replace(',', '.');

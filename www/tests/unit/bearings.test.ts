@@ -1,6 +1,6 @@
-// Latitude and longitude as people type them.
-import { expect, test } from '@playwright/test';
-import { bearingOf, onCircle, parseCoordinate, pointWords, turn, wrapped } from '../src/state/bearings';
+// Bearings, and latitude and longitude as people type them.
+import { expect, test } from 'vitest';
+import { bearingOf, onCircle, parseCoordinate, pointWords, turn, wrapped } from '../../src/state/bearings';
 
 test('coordinates are taken as decimals and as degrees, minutes, seconds', () => {
   for (const [typed, expected] of [
