@@ -1,6 +1,8 @@
 // The module's errors carry every fault as JSON in their message; this is the one place that reads them.
 import type { Fault } from './contract';
 
+export const messageOf = (error: unknown): string => (error instanceof Error ? error.message : String(error));
+
 /** The document refused something; it is as it was. */
 export class SceneFaults extends Error {
   constructor(readonly faults: Fault[]) {
@@ -12,7 +14,7 @@ export class SceneFaults extends Error {
 /** The instance of the module has stopped for good and must be built anew. */
 export class Trapped extends Error {
   constructor(cause: unknown) {
-    super(cause instanceof Error ? cause.message : String(cause), { cause });
+    super(messageOf(cause), { cause });
     this.name = 'Trapped';
   }
 }

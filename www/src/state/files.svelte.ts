@@ -1,7 +1,7 @@
 // Opening and saving: demos, files, what was kept. Nothing that is opened costs what was there before.
 import type { DemoName, Fault } from '../engine/contract';
 import { checkFile, type Checking, type Doing } from '../engine/check';
-import { SceneFaults } from '../engine/faults';
+import { SceneFaults, messageOf } from '../engine/faults';
 import type { Origin, View } from '../engine/keep';
 import { PageEngine } from '../engine/page-engine';
 import { download, plainName } from './download';
@@ -43,7 +43,7 @@ export async function beginWith(
       // Only what the document itself refuses is damaged; a page that ran out of memory can open it the next time.
       if (!(error instanceof SceneFaults)) {
         keeping.line = {
-          words: `“${scene.head.name}” could not be opened (${message(error)}). It is kept as it was; reload to try again.`,
+          words: `“${scene.head.name}” could not be opened (${messageOf(error)}). It is kept as it was; reload to try again.`,
           actions: [{ label: 'Reload', act: () => location.reload() }],
         };
       } else if (release !== null) {
@@ -55,8 +55,6 @@ export async function beginWith(
   const demo = found?.kind === 'demo' ? found.id : asked;
   return { engine: await PageEngine.start(module, demo), opened: null };
 }
-
-const message = (error: unknown): string => (error instanceof Error ? error.message : String(error));
 
 export class SceneFiles {
   origin = $state.raw<Origin>({ kind: 'demo', id: '' });
@@ -127,7 +125,7 @@ export class SceneFiles {
       const faults =
         error instanceof SceneFaults
           ? error.faults
-          : [{ path: '', expected: 'a file that can be read', found: message(error) }];
+          : [{ path: '', expected: 'a file that can be read', found: messageOf(error) }];
       this.page.refused(listed(faults));
     } finally {
       if (this.#check === check) this.stop();
@@ -238,7 +236,7 @@ export class SceneFiles {
       this.page.refused({
         title: 'The scene was not saved',
         sentence: 'It is on the page as it was. Save it again, to another place if this one stays closed.',
-        faults: [{ path: suggestedName, expected: 'a file that can be written', found: message(error) }],
+        faults: [{ path: suggestedName, expected: 'a file that can be written', found: messageOf(error) }],
       });
     }
   }

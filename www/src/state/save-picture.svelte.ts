@@ -2,10 +2,13 @@
 // on meanwhile.
 import { download } from './download';
 import type { Gamut, PictureMode } from '../engine/contract';
-import type { FromPainter, ToPainter } from '../engine/messages';
+import { SceneFaults, messageOf } from '../engine/faults';
+import type { SoftwareCalls } from '../engine/messages';
+import { painter } from '../engine/painter';
+import type { WorkerHost } from '../engine/worker-host';
 import { studio } from './studio.svelte';
 
-export interface FileWish {
+export interface PictureRequest {
   widthPx: number;
   mode: PictureMode;
   gamut: Gamut;
@@ -19,57 +22,48 @@ class PictureFile {
   /** Why the last one was not made. */
   fault = $state<string | null>(null);
 
-  #worker: Worker | null = null;
+  #worker: WorkerHost<SoftwareCalls> | null = null;
 
-  make(wish: FileWish): void {
+  make(wanted: PictureRequest): void {
     const source = studio.source();
     if (source === null || this.#worker !== null) return;
     this.fault = null;
     this.done = 0;
-    const worker = new Worker(new URL('../engine/software.worker.ts', import.meta.url), { type: 'module' });
-    this.#worker = worker;
     const name = `${source.name}, ${source.at.replace('T', ' ').replace(/:/g, '.')}.png`;
-    worker.onmessage = ({ data }: MessageEvent<FromPainter>) => {
-      if (worker !== this.#worker) return;
-      if (data.kind === 'progress') {
-        this.done = data.share;
-      } else if (data.kind === 'file') {
+    const worker = painter(1);
+    this.#worker = worker;
+    worker.begin(source.module);
+    const request = JSON.stringify({
+      window: source.window,
+      place: source.place,
+      at: source.at,
+      mode: wanted.mode,
+      mark_unshowable: false,
+      gamut: wanted.gamut,
+      width_px: wanted.widthPx,
+    });
+    const progress = (share: number): void => {
+      if (worker === this.#worker) this.done = share;
+    };
+    worker.ask('png', { request, text: source.text }, { progress }).then(
+      (bytes) => {
         this.stop();
-        download(data.bytes, 'image/png', name);
-      } else if (data.kind === 'refused') {
-        this.#failed(data.faults.map((fault) => `Expected ${fault.expected}, found ${fault.found}.`).join(' '));
-      } else if (data.kind === 'stopped') {
-        this.#failed(data.message);
-      }
-    };
-    worker.onerror = (event) => this.#failed(event.message || 'the worker could not be loaded');
-    const message: ToPainter = {
-      kind: 'png',
-      id: 1,
-      module: source.module,
-      text: source.text,
-      wish: JSON.stringify({
-        window: source.window,
-        place: source.place,
-        at: source.at,
-        mode: wish.mode,
-        mark_unshowable: false,
-        gamut: wish.gamut,
-        width_px: wish.widthPx,
-      }),
-    };
-    worker.postMessage(message);
+        download(bytes, 'image/png', name);
+      },
+      (error: unknown) => {
+        this.stop();
+        this.fault =
+          error instanceof SceneFaults
+            ? error.faults.map((fault) => `Expected ${fault.expected}, found ${fault.found}.`).join(' ')
+            : messageOf(error);
+      },
+    );
   }
 
   stop(): void {
-    this.#worker?.terminate();
+    this.#worker?.stop();
     this.#worker = null;
     this.done = null;
-  }
-
-  #failed(why: string): void {
-    this.stop();
-    this.fault = why;
   }
 }
 

@@ -21,11 +21,12 @@ import type {
 } from '../engine/contract';
 import { FiguresClient } from '../engine/figures-client';
 import { compile } from '../engine/module';
-import { SceneFaults, Trapped } from '../engine/faults';
+import { SceneFaults, Trapped, messageOf } from '../engine/faults';
 import type { PageEngine } from '../engine/page-engine';
 import { SoftwareDriver } from '../engine/software-driver';
 import { nextTurn } from '../engine/turn';
-import { PictureDriver, type Drawer, type PictureEvents, type Wanted } from '../engine/picture-driver';
+import { PictureDriver } from '../engine/picture-driver';
+import type { Drawer, DrawingEvents, Wanted } from '../engine/drawing';
 import { MINUTES_OF_DAY, addDays, clampMinute, minuteOf, parseCivil, writeCivil, yearOf } from './civil';
 import { YearStore } from './year.svelte';
 import { plainName } from './download';
@@ -63,8 +64,6 @@ export interface View {
   centreMm: readonly [number, number];
   mmPerPx: number;
 }
-
-const words = (error: unknown): string => (error instanceof Error ? error.message : String(error));
 
 export class Studio {
   loading = $state(true);
@@ -185,7 +184,7 @@ export class Studio {
       setTimeout(() => this.#begin(), FIRST_LIGHT_PATIENCE_MS);
     } catch (error) {
       this.loading = false;
-      this.broken = words(error);
+      this.broken = messageOf(error);
     }
   }
 
@@ -670,7 +669,7 @@ export class Studio {
     let gone = false;
     const module = this.#module;
     if (module === null) return () => undefined;
-    const events: PictureEvents = {
+    const events: DrawingEvents = {
       shown: () => {
         if (this.lit) return;
         // How long it took is measured by `cargo xtask bench`.
@@ -691,7 +690,7 @@ export class Studio {
         if (!gone) this.#anotherPicture(cause);
       },
       failed: (cause) => {
-        this.picture = { state: 'refused', why: words(cause) };
+        this.picture = { state: 'refused', why: messageOf(cause) };
         this.#begin();
       },
     };
@@ -704,7 +703,7 @@ export class Studio {
     };
     const text = (): string => this.#engine?.shownText() ?? '';
     const failed = (error: unknown): void => {
-      this.picture = { state: 'failed', why: words(error) };
+      this.picture = { state: 'failed', why: messageOf(error) };
       this.#begin();
     };
     if (this.#slow) {
@@ -777,7 +776,7 @@ export class Studio {
     this.#pictureFailures += 1;
     if (this.#pictureFailures >= PICTURES_BEFORE_GIVING_UP) {
       if (this.#slow) {
-        this.picture = { state: 'failed', why: words(cause) };
+        this.picture = { state: 'failed', why: messageOf(cause) };
         this.#begin();
         return;
       }
@@ -835,7 +834,7 @@ export class Studio {
       this.#documentChanged(false);
       this.notice = 'That last action stopped the page’s engine. It was built again from your scene and its edits.';
     } catch (error) {
-      this.broken = words(error);
+      this.broken = messageOf(error);
     } finally {
       this.#rebuilding = false;
     }
