@@ -1,12 +1,15 @@
 // A picture of the window as a file: drawn in a worker of its own, so that it can be stopped at once and the page goes
 // on meanwhile.
-import { download } from './download';
+import { clock } from './clock.svelte';
+import { download, plainName } from './download';
 import type { Gamut, PictureMode } from '../engine/contract';
 import { SceneFaults, messageOf } from '../engine/faults';
 import type { SoftwareCalls } from '../engine/messages';
 import { painter } from '../engine/painter';
 import type { WorkerHost } from '../engine/worker-host';
-import { studio } from './studio.svelte';
+import { picture } from './picture.svelte';
+import { scene } from './scene.svelte';
+import { viewpoint } from './viewpoint.svelte';
 
 export interface PictureRequest {
   widthPx: number;
@@ -25,18 +28,19 @@ class PictureFile {
   #worker: WorkerHost<SoftwareCalls> | null = null;
 
   make(wanted: PictureRequest): void {
-    const source = studio.source();
-    if (source === null || this.#worker !== null) return;
+    const { module } = picture;
+    const { window } = viewpoint;
+    if (module === null || window === null || this.#worker !== null) return;
     this.fault = null;
     this.done = 0;
-    const name = `${source.name}, ${source.at.replace('T', ' ').replace(/:/g, '.')}.png`;
+    const name = `${plainName(scene.overview?.name ?? '')}, ${clock.at.replace('T', ' ').replace(/:/g, '.')}.png`;
     const worker = painter(1);
     this.#worker = worker;
-    worker.begin(source.module);
+    worker.begin(module);
     const request = JSON.stringify({
-      window: source.window,
-      place: source.place,
-      at: source.at,
+      window: window.id,
+      place: viewpoint.placeName,
+      at: clock.at,
       mode: wanted.mode,
       mark_unshowable: false,
       gamut: wanted.gamut,
@@ -45,7 +49,7 @@ class PictureFile {
     const progress = (share: number): void => {
       if (worker === this.#worker) this.done = share;
     };
-    worker.ask('png', { request, text: source.text }, { progress }).then(
+    worker.ask('png', { request, text: scene.shownText() }, { progress }).then(
       (bytes) => {
         this.stop();
         download(bytes, 'image/png', name);
