@@ -73,7 +73,7 @@ test('all of this glass, all of this colour', async ({ page }) => {
   await expect(
     page.getByRole('heading', { name: (primary ?? '').replace('piece-', 'Piece '), exact: true }),
   ).toBeVisible();
-  await page.getByRole('button', { name: 'Let go' }).click();
+  await page.getByRole('button', { name: 'Clear selection' }).click();
   await expect(chosen(page)).toHaveCount(0);
   await choosePiece(page);
   await page.keyboard.press('c');
@@ -82,7 +82,7 @@ test('all of this glass, all of this colour', async ({ page }) => {
   expect(alike).toBeLessThan(await page.locator('[role=option]').count());
 });
 
-test('a region dragged with Shift, or with “Choose several” pressed, chooses what lies in it', async ({ page }) => {
+test('a region dragged with Shift, or with “Select several” pressed, chooses what lies in it', async ({ page }) => {
   await open(page);
   const frame = await page.locator('path.frame').boundingBox();
   if (frame === null) throw new Error('the window has no box');
@@ -111,7 +111,7 @@ test('a region dragged with Shift, or with “Choose several” pressed, chooses
   // Whatever lies wholly inside is chosen, and of what the edge cuts a part.
   expect(lower).toBeGreaterThanOrEqual(await inside(0.7, 1.01));
   expect(lower).toBeLessThan(await page.locator('[role=option]').count());
-  await page.getByRole('button', { name: 'Choose several' }).click();
+  await page.getByRole('button', { name: 'Select several' }).click();
   await drag(-0.01, 1.01);
   await expect(chosen(page)).toHaveCount(await page.locator('[role=option]').count());
 });
@@ -132,7 +132,7 @@ test('a finger chooses several by a long press and draws a loop round others', a
     await touch('touchEnd', []);
   }
   await expect(chosen(page)).toHaveCount(2);
-  await page.getByRole('button', { name: 'Choose several' }).click();
+  await page.getByRole('button', { name: 'Select several' }).click();
   const frame = await page.locator('path.frame').boundingBox();
   if (frame === null) throw new Error('the window has no box');
   const at = (x: number, y: number) => ({ x: frame.x + x * frame.width, y: frame.y + y * frame.height });

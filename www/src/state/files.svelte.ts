@@ -57,6 +57,9 @@ class SceneFiles {
   /** Name of the file that saving goes to without asking. */
   savesTo = $state<string | null>(null);
 
+  /** Asks the reader for a file. */
+  choose: () => void = () => undefined;
+
   #module: WebAssembly.Module | null = null;
   #engine: PageEngine | null = null;
   #check: Checking | null = null;

@@ -18,8 +18,6 @@ export interface PictureRequest {
 }
 
 class PictureFile {
-  /** Whether the dialog about it is open. */
-  asked = $state(false);
   /** 0–1 while a file is made, otherwise null. */
   done = $state<number | null>(null);
   /** Why the last one was not made. */
