@@ -144,7 +144,7 @@ async function raiseFigures(page: Page): Promise<void> {
 
 /** Closes whatever is open: the page as it opens, but for a scene that has been changed. */
 export async function closeAll(page: Page): Promise<void> {
-  const open = page.locator('dialog[open], button[aria-expanded=true]:visible, aside.with-piece, aside.with-place');
+  const open = page.locator('dialog[open], button[aria-expanded=true]:visible, aside.with-panel');
   for (let tries = 0; tries < 6 && (await open.count()) > 0; tries += 1) {
     await page.keyboard.press('Escape');
     // What does not go with Escape goes with the word that opened it.

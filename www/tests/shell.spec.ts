@@ -47,3 +47,21 @@ test('may not evaluate text', async ({ shown: page }) => {
   expect(refused).toBe('script-src-elem');
   expect(await page.title()).not.toBe('evaluated');
 });
+
+test('a screen has an address of its own, and whatever is asked for beside it holds', async ({ page }) => {
+  await page.goto('./?scene=small-rose#/window');
+  await expect(page.getByRole('region', { name: 'The window' })).toBeVisible();
+  const heading = page.getByRole('heading', { level: 1 });
+  await expect(heading).not.toHaveText('Clerestory');
+  const name = await heading.innerText();
+  // An address that names no screen shows the first one; going back and forth loads nothing anew.
+  await page.evaluate(() => ((globalThis as { same?: boolean }).same = true));
+  await page.evaluate(() => (location.hash = '#/attic'));
+  await expect(page.getByRole('region', { name: 'The window' })).toBeVisible();
+  await page.goBack();
+  expect(new URL(page.url()).hash).toBe('#/window');
+  await expect(heading).toHaveText(name);
+  expect(await page.evaluate(() => (globalThis as { same?: boolean }).same)).toBe(true);
+  // With one screen there is no list of them.
+  await expect(page.getByRole('navigation')).toHaveCount(0);
+});

@@ -13,6 +13,7 @@ import type {
 import { notices } from './notices.svelte';
 import { scene } from './scene.svelte';
 import { selection } from './selection.svelte';
+import { side } from './side.svelte';
 import { viewpoint } from './viewpoint.svelte';
 
 /** What the list of glasses is open for: a plate from the inside, or every piece that has the plate's glass. */
@@ -35,6 +36,12 @@ class Layers {
   toggle(layer: Layer): void {
     const name = nameOf(layer.key);
     this.open = this.open === name ? null : name;
+  }
+
+  /** Opens the list of glasses. */
+  choose(choosing: Choosing): void {
+    this.choosing = choosing;
+    side.open('glasses');
   }
 
   /** Changes every chosen piece that has the layer. The layer stays open under the name it has then. */

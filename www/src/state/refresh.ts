@@ -7,6 +7,7 @@ import { picture } from './picture.svelte';
 import { preview } from './preview.svelte';
 import { scene } from './scene.svelte';
 import { selection } from './selection.svelte';
+import { side } from './side.svelte';
 import { wallView } from './view.svelte';
 import { viewpoint } from './viewpoint.svelte';
 
@@ -60,6 +61,14 @@ export function connect(): void {
     }
     picture.redraw();
   };
+
+  selection.changed = (byReader) => {
+    if (selection.primary === null) side.close('section', 'glasses');
+    // The list of glasses goes from piece to piece.
+    else if (byReader && side.panel !== 'glasses') side.open('section');
+  };
+
+  side.beneath = () => (selection.primary === null ? 'reading' : 'section');
 
   figures.answered = () => preview.answered();
   figures.interrupted = () => preview.interrupted();

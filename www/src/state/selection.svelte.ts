@@ -16,8 +16,8 @@ class Selection {
   several = $state(false);
   section = $state.raw<Section | null>(null);
 
-  /** Other pieces are chosen. */
-  changed: () => void = () => undefined;
+  /** Other pieces are chosen: by the reader, or because the window no longer has one of them. */
+  changed: (byReader: boolean) => void = () => undefined;
 
   #frame = 0;
 
@@ -58,7 +58,11 @@ class Selection {
   /** Forgets what the window no longer has. */
   follow(): void {
     const there = new Set(viewpoint.window?.pieces.map((piece) => piece.id));
-    if (this.pieces.some((id) => !there.has(id))) this.#put(this.pieces.filter((id) => there.has(id)));
+    if (this.pieces.some((id) => !there.has(id)))
+      this.#put(
+        this.pieces.filter((id) => there.has(id)),
+        false,
+      );
   }
 
   readSection(): void {
@@ -75,10 +79,10 @@ class Selection {
     if (this.pieces.length > 0) this.#frame = requestAnimationFrame(() => this.readSection());
   }
 
-  #put(pieces: readonly number[]): void {
+  #put(pieces: readonly number[], byReader = true): void {
     this.pieces = pieces;
     this.readSection();
-    this.changed();
+    this.changed(byReader);
   }
 }
 
