@@ -67,6 +67,9 @@ test.describe('in the United States', () => {
     await open(page);
     await expect(page.locator('.size')).toContainText(/ in,/);
     await expect(page.locator('.foot')).toContainText(/Eye \d+ ft/);
+    // Month first, in the field and in the sentence.
+    await expect(page.getByLabel('Date', { exact: true })).toHaveValue(/^[A-Z][a-z]+ \d+, \d{4}$/);
+    await expect(page.locator('.sentence')).toContainText(/, [A-Z][a-z]+ \d+/);
   });
 });
 

@@ -103,6 +103,7 @@ test('a day on which the clocks change shows its own hours only', async ({ page 
   const date = page.getByLabel('Date', { exact: true });
   for (const day of ['2027-03-27', '2027-03-28']) {
     await date.fill(day);
+    await date.press('Enter');
     await settled(page);
     await dayIsReady(page);
   }
@@ -113,15 +114,23 @@ test('a day on which the clocks change shows its own hours only', async ({ page 
   expect(byDay.length).toBeLessThan(27);
 });
 
-test('a year half typed is not taken', async ({ page }) => {
+test('a date is typed as the page writes it, and a year half typed is not taken', async ({ page }) => {
   await open(page);
   const date = page.getByLabel('Date', { exact: true });
   const was = await page.locator('[data-at]').getAttribute('data-at');
   await date.fill('0202-06-21');
+  await date.press('Enter');
+  await expect(page.getByRole('alert')).toContainText('Expected a date from 1800 to 2200');
   await expect(page.locator('[data-at]')).toHaveAttribute('data-at', was ?? '');
   await expect(page.getByRole('button', { name: 'Undo' })).toBeDisabled();
-  await date.fill('2027-06-21');
+  await date.fill('21/6/2027');
+  await date.press('Enter');
   await expect(page.locator('[data-at]')).toHaveAttribute('data-at', /^2027-06-21T/);
+  // The field and the sentence beside it agree.
+  await expect(date).toHaveValue('21 Jun 2027');
+  await expect(page.locator('.sentence')).toContainText('21 June');
+  await date.press('ArrowUp');
+  await expect(date).toHaveValue('22 Jun 2027');
 });
 
 test('working out a day leaves the page free and lets an hour go first', async ({ page }) => {
