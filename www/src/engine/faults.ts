@@ -31,7 +31,7 @@ function isFault(value: unknown): value is Fault {
 }
 
 /** The faults in an error of the module; null where it is another kind of error. */
-export function faultsIn(message: string): Fault[] | null {
+function faultsIn(message: string): Fault[] | null {
   try {
     const { faults } = JSON.parse(message) as { faults?: unknown };
     return Array.isArray(faults) && faults.every(isFault) ? faults : null;

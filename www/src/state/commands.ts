@@ -23,7 +23,7 @@ export const GROUPS = {
 export type Group = keyof typeof GROUPS;
 
 /** Where the focus must be for the keys of a command, by the element’s `data-keys`. */
-export type Scope = 'window' | 'pieces';
+type Scope = 'window' | 'pieces';
 
 export interface Command {
   id: CommandId;

@@ -11,7 +11,7 @@ import { viewpoint } from './viewpoint.svelte';
 const FAILURES_BEFORE_GIVING_UP = 3;
 const CARD_COMES_BACK_MS = 1000;
 
-export type PictureState =
+type PictureState =
   | { state: 'starting' }
   /** `slow`: by the processor, because there is neither WebGPU nor WebGL2. */
   | { state: 'drawing'; backend: string; gamut: Gamut; slow: boolean }
@@ -20,7 +20,7 @@ export type PictureState =
   | { state: 'failed'; why: string };
 
 /** The part of the window that the canvas shows. */
-export interface View {
+interface View {
   widthPx: number;
   heightPx: number;
   centreMm: readonly [number, number];

@@ -11,7 +11,7 @@ import { picture } from './picture.svelte';
 import { scene } from './scene.svelte';
 import { viewpoint } from './viewpoint.svelte';
 
-export interface PictureRequest {
+interface PictureRequest {
   widthPx: number;
   mode: PictureMode;
   gamut: Gamut;

@@ -30,7 +30,7 @@ const NOT_DONE = refused('This cannot be done');
 const NOT_CHANGED = refused('This change cannot be made');
 const NOT_VARIED = refused('This variant cannot be shown');
 
-export class Scene {
+class Scene {
   demos = $state.raw<DemoName[]>([]);
   choices = $state.raw<Choices | null>(null);
   overview = $state.raw<Overview | null>(null);

@@ -5,7 +5,7 @@ export const PLACE_PARTS = ['site', 'sky', 'position', 'room'] as const;
 export type PlacePart = (typeof PLACE_PARTS)[number];
 
 /** `glasses`: the list of glasses, over the section of the chosen pieces. */
-export type Panel = 'reading' | 'section' | 'glasses' | 'place';
+type Panel = 'reading' | 'section' | 'glasses' | 'place';
 
 class Side {
   panel = $state<Panel>('reading');

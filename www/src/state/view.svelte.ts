@@ -28,7 +28,7 @@ const BAND_PX = 48;
 
 const clamp = (value: number, least: number, most: number): number => Math.min(most, Math.max(least, value));
 
-export class WallView {
+class WallView {
   /** Size of the wall. */
   width = $state(0);
   height = $state(0);
