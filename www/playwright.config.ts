@@ -8,11 +8,9 @@ const BENCH = 'bench.spec.ts';
 // What is the same however the picture is drawn: once is enough.
 const WHATEVER_DRAWS = [
   'access.spec.ts',
-  'coordinates.spec.ts',
   'display.spec.ts',
   'files.spec.ts',
   'keep.spec.ts',
-  'lengths.spec.ts',
   'offline.spec.ts',
   'place.spec.ts',
   'tour.spec.ts',
@@ -32,6 +30,7 @@ const launchOptions = (backend: Backend) => ({
 
 export default defineConfig({
   testDir: './tests',
+  testMatch: '*.spec.ts',
   outputDir: './test-results',
   // The software GPU takes all the cores there are: one browser at a time.
   workers: 1,
@@ -43,9 +42,24 @@ export default defineConfig({
   // What is kept for use without a network is tested by itself; elsewhere it would only cost time.
   use: { baseURL: `http://127.0.0.1:${port}/`, locale: 'en-GB', serviceWorkers: 'block' },
   projects: [
-    { name: 'webgpu', grepInvert: ELSEWHERE.webgpu, testIgnore: [LOOK, BENCH, ...WHATEVER_DRAWS], use: { launchOptions: launchOptions('webgpu') } },
-    { name: 'webgl2', grepInvert: ELSEWHERE.webgl2, testIgnore: [LOOK, BENCH], use: { launchOptions: launchOptions('webgl2') } },
-    { name: 'none', grepInvert: ELSEWHERE.none, testIgnore: [LOOK, BENCH, ...WHATEVER_DRAWS], use: { launchOptions: launchOptions('none') } },
+    {
+      name: 'webgpu',
+      grepInvert: ELSEWHERE.webgpu,
+      testIgnore: [LOOK, BENCH, ...WHATEVER_DRAWS],
+      use: { launchOptions: launchOptions('webgpu') },
+    },
+    {
+      name: 'webgl2',
+      grepInvert: ELSEWHERE.webgl2,
+      testIgnore: [LOOK, BENCH],
+      use: { launchOptions: launchOptions('webgl2') },
+    },
+    {
+      name: 'none',
+      grepInvert: ELSEWHERE.none,
+      testIgnore: [LOOK, BENCH, ...WHATEVER_DRAWS],
+      use: { launchOptions: launchOptions('none') },
+    },
     // Not a test: takes the screenshots of `cargo xtask look`.
     { name: 'look', testMatch: LOOK, use: { launchOptions: launchOptions('webgpu') } },
     // Nor these: they measure for `cargo xtask bench page`.

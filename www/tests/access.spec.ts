@@ -1,8 +1,9 @@
 // For everybody: what axe finds at each size, in each scheme, with each thing open; contrast, keys, what is read out.
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import { expect, test, type Page } from '@playwright/test';
-import { choosePiece, dayIsReady, open, ribbon, settled } from './page';
+import { expect, type Page } from '@playwright/test';
+import { choosePiece, open, ribbon, settled } from './page';
+import { test } from './shown';
 import { closeAll, SCREENS, SIZES, type Screen } from './screens';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
@@ -21,11 +22,20 @@ async function violations(page: Page, off: string[] = [], only?: string[]): Prom
   return page.evaluate(
     async ([off, only]) => {
       const { axe } = globalThis as unknown as {
-        axe: { run(options: object): Promise<{ violations: { id: string; help: string; nodes: { html: string }[] }[] }> };
+        axe: {
+          run(options: object): Promise<{ violations: { id: string; help: string; nodes: { html: string }[] }[] }>;
+        };
       };
-      const rules = { 'target-size': { enabled: true }, ...Object.fromEntries(off.map((rule) => [rule, { enabled: false }])) };
+      const rules = {
+        'target-size': { enabled: true },
+        ...Object.fromEntries(off.map((rule) => [rule, { enabled: false }])),
+      };
       const { violations } = await axe.run(only === undefined ? { rules } : { runOnly: only });
-      return violations.map(({ id, help, nodes }) => ({ id, help, nodes: nodes.map((node) => node.html.slice(0, 200)) }));
+      return violations.map(({ id, help, nodes }) => ({
+        id,
+        help,
+        nodes: nodes.map((node) => node.html.slice(0, 200)),
+      }));
     },
     [off, only] as const,
   );
@@ -46,20 +56,20 @@ async function findsNothing(page: Page, screens: readonly Screen[], where: strin
 }
 
 const [large, ...others] = SIZES;
-test(`axe finds nothing at ${large.width} × ${large.height} in either scheme, whatever is open`, async ({ page }, info) => {
+test(`axe finds nothing at ${large.width} × ${large.height} in either scheme, whatever is open`, async ({
+  shown: page,
+}) => {
   test.setTimeout(240_000);
-  await open(page, info.project.name);
-  await dayIsReady(page);
   await page.setViewportSize(large);
   await findsNothing(page, SCREENS, 'large');
 });
 
-test('axe finds nothing at the other sizes in either scheme', async ({ page }, info) => {
+test('axe finds nothing at the other sizes in either scheme', async ({ shown: page }) => {
   test.setTimeout(240_000);
-  await open(page, info.project.name);
-  await dayIsReady(page);
   // Those that are laid out anew.
-  const anew = SCREENS.filter(({ name }) => ['window', 'section', 'place-and-light-place', 'menu-more', 'keys'].includes(name));
+  const anew = SCREENS.filter(({ name }) =>
+    ['window', 'section', 'place-and-light-place', 'menu-more', 'keys'].includes(name),
+  );
   expect(anew.length).toBe(5);
   for (const size of others) {
     await page.setViewportSize(size);
@@ -67,8 +77,7 @@ test('axe finds nothing at the other sizes in either scheme', async ({ page }, i
   }
 });
 
-test('letters stand 4.5 : 1 from every ground in each scheme, what marks a control 3 : 1', async ({ page }) => {
-  await page.goto('./');
+test('letters stand 4.5 : 1 from every ground in each scheme, what marks a control 3 : 1', async ({ shown: page }) => {
   for (const contrast of ['no-preference', 'more'] as const) {
     await page.emulateMedia({ contrast });
     for (const scheme of SCHEMES) {
@@ -109,8 +118,7 @@ test('letters stand 4.5 : 1 from every ground in each scheme, what marks a contr
   }
 });
 
-test('every surface, letter and line is neutral in each scheme', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('every surface, letter and line is neutral in each scheme', async ({ shown: page }) => {
   await choosePiece(page);
   for (const scheme of SCHEMES) {
     const coloured = await page.evaluate((value) => {
@@ -124,8 +132,17 @@ test('every surface, letter and line is neutral in each scheme', async ({ page }
         // Light through glass is the one thing that has colour.
         if (element.closest('.light, canvas') !== null) continue;
         const style = getComputedStyle(element);
-        for (const property of ['color', 'backgroundColor', 'borderTopColor', 'outlineColor', 'fill', 'stroke', 'accentColor'] as const) {
-          if (!neutral(style[property])) found.push(`${element.tagName} ${element.className} ${property} ${style[property]}`);
+        for (const property of [
+          'color',
+          'backgroundColor',
+          'borderTopColor',
+          'outlineColor',
+          'fill',
+          'stroke',
+          'accentColor',
+        ] as const) {
+          if (!neutral(style[property]))
+            found.push(`${element.tagName} ${element.className} ${property} ${style[property]}`);
         }
       }
       return found;
@@ -134,9 +151,7 @@ test('every surface, letter and line is neutral in each scheme', async ({ page }
   }
 });
 
-test('Tab goes through everything in the order it is read, and shows where it is', async ({ page }, info) => {
-  await open(page, info.project.name);
-  await dayIsReady(page);
+test('Tab goes through everything in the order it is read, and shows where it is', async ({ shown: page }) => {
   await page.setViewportSize({ width: 1440, height: 900 });
   await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur());
   const stops: { what: string; ringed: boolean; inOrder: boolean; inView: boolean }[] = [];
@@ -148,8 +163,6 @@ test('Tab goes through everything in the order it is read, and shows where it is
       const seen = globalThis as { before?: Element };
       const before = seen.before;
       seen.before = at;
-      // A date has stops of its own within.
-      if (before === at) return 'within';
       // A hidden radio button shows its ring on its word.
       const box = (at.closest('label') ?? at).getBoundingClientRect();
       return {
@@ -160,9 +173,13 @@ test('Tab goes through everything in the order it is read, and shows where it is
       };
     });
     if (stop === null) break;
-    if (stop === 'within') continue;
     const { box, ...rest } = stop;
-    const clip = { x: Math.max(0, box.x - 8), y: Math.max(0, box.y - 8), width: box.width + 16, height: box.height + 16 };
+    const clip = {
+      x: Math.max(0, box.x - 8),
+      y: Math.max(0, box.y - 8),
+      width: box.width + 16,
+      height: box.height + 16,
+    };
     // Seen with the focus and without it.
     const focused = await page.screenshot({ clip });
     const handle = await page.evaluateHandle(() => document.activeElement as HTMLElement);
@@ -172,13 +189,21 @@ test('Tab goes through everything in the order it is read, and shows where it is
     stops.push({ ...rest, ringed: !focused.equals(without) });
   }
   expect(stops.length).toBeGreaterThan(10);
-  expect(stops.filter((stop) => !stop.ringed).map((stop) => stop.what), 'without a visible ring').toEqual([]);
-  expect(stops.filter((stop) => !stop.inOrder).map((stop) => stop.what), 'out of order').toEqual([]);
-  expect(stops.filter((stop) => !stop.inView).map((stop) => stop.what), 'out of view').toEqual([]);
+  expect(
+    stops.filter((stop) => !stop.ringed).map((stop) => stop.what),
+    'without a visible ring',
+  ).toEqual([]);
+  expect(
+    stops.filter((stop) => !stop.inOrder).map((stop) => stop.what),
+    'out of order',
+  ).toEqual([]);
+  expect(
+    stops.filter((stop) => !stop.inView).map((stop) => stop.what),
+    'out of view',
+  ).toEqual([]);
 });
 
-test('a dialog takes the focus, keeps it, and gives it back', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('a dialog takes the focus, keeps it, and gives it back', async ({ shown: page }) => {
   await page.setViewportSize({ width: 1440, height: 900 });
   const opener = page.getByRole('button', { name: 'More', exact: true });
   await opener.focus();
@@ -189,39 +214,44 @@ test('a dialog takes the focus, keeps it, and gives it back', async ({ page }, i
   for (let i = 0; i < 12; i += 1) {
     await page.keyboard.press('Tab');
     // Past its end the focus goes to the browser's own controls, never to the page behind.
-    expect(await page.evaluate(() => document.activeElement === document.body || document.activeElement?.closest('dialog') !== null)).toBe(true);
+    expect(
+      await page.evaluate(
+        () => document.activeElement === document.body || document.activeElement?.closest('dialog') !== null,
+      ),
+    ).toBe(true);
   }
   await page.keyboard.press('Escape');
   await expect(opener).toBeFocused();
 });
 
-test('the reading is read out when the hour is still', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('the reading is read out when the hour is still', async ({ page }) => {
+  await open(page);
   const spoken = page.locator('.reading [aria-live=polite]');
   await expect(spoken).toHaveText(/^\d+ lux\. .+ of clear glass\.$/);
   const before = await spoken.innerText();
   await ribbon(page).focus();
   for (let i = 0; i < 8; i += 1) await page.keyboard.press('ArrowLeft');
-  await settled(page, info.project.name);
+  await settled(page);
   await expect(spoken).not.toHaveText(before);
 });
 
-test('what moves is stilled where less movement is asked for', async ({ page }, info) => {
+test('what moves is stilled where less movement is asked for', async ({ shown: page }) => {
   await page.emulateMedia({ reducedMotion: 'reduce' });
-  await open(page, info.project.name);
   await page.setViewportSize({ width: 390, height: 844 });
-  const moving = await page.evaluate(() =>
-    [...document.querySelectorAll('*')].filter((element) => {
-      const style = getComputedStyle(element);
-      return style.transitionDuration.split(', ').some((time) => parseFloat(time) > 0) || style.animationName !== 'none';
-    }).length,
+  const moving = await page.evaluate(
+    () =>
+      [...document.querySelectorAll('*')].filter((element) => {
+        const style = getComputedStyle(element);
+        return (
+          style.transitionDuration.split(', ').some((time) => parseFloat(time) > 0) || style.animationName !== 'none'
+        );
+      }).length,
   );
   expect(moving).toBe(0);
 });
 
-test('in forced colours the page keeps its lines, and the glass its colour', async ({ page }, info) => {
+test('in forced colours the page keeps its lines, and the glass its colour', async ({ shown: page }) => {
   await page.emulateMedia({ forcedColors: 'active' });
-  await open(page, info.project.name);
   await choosePiece(page);
   // The colours are the system's then, and so is their contrast.
   expect(await violations(page, ['color-contrast'])).toEqual([]);

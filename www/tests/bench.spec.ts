@@ -25,5 +25,7 @@ test('first lit picture', async ({ browser }, info) => {
   }
   times.sort((a, b) => a - b);
   const [least, median, most] = [times[0], times[LOADS >> 1], times[LOADS - 1]].map((ms) => Math.round(ms ?? NaN));
-  console.log(`MEASURED first lit picture, ${info.project.name.replace('bench-', '')}: ${median} ms (${least}–${most})`);
+  console.log(
+    `MEASURED first lit picture, ${info.project.name.replace('bench-', '')}: ${median} ms (${least}–${most})`,
+  );
 });

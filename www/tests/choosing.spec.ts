@@ -20,8 +20,8 @@ async function pointOf(page: Page, piece: number): Promise<{ x: number; y: numbe
   });
 }
 
-test('Shift adds pieces and takes them away; Escape lets all go', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('Shift adds pieces and takes them away; Escape lets all go', async ({ page }) => {
+  await open(page);
   await choosePiece(page);
   const first = await chosen(page).getAttribute('id');
   const options = await page.locator('[role=option]').evaluateAll((all) => all.map((one) => one.id));
@@ -43,8 +43,8 @@ test('Shift adds pieces and takes them away; Escape lets all go', async ({ page 
   await expect(chosen(page)).toHaveCount(0);
 });
 
-test('by keys: along with Shift, one by one with Ctrl and Space, all', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('by keys: along with Shift, one by one with Ctrl and Space, all', async ({ page }) => {
+  await open(page);
   await choosePiece(page);
   await page.keyboard.press('Shift+ArrowDown');
   await page.keyboard.press('Shift+ArrowDown');
@@ -63,15 +63,17 @@ test('by keys: along with Shift, one by one with Ctrl and Space, all', async ({ 
   await expect(chosen(page)).toHaveCount(1);
 });
 
-test('all of this glass, all of this colour', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('all of this glass, all of this colour', async ({ page }) => {
+  await open(page);
   await choosePiece(page);
   const glass = ((await chosen(page).getAttribute('aria-label')) ?? '').replace(/^Piece \d+, /, '');
   const primary = await chosen(page).getAttribute('id');
   await page.getByRole('button', { name: 'All of this glass' }).click();
   await expect(chosen(page)).toHaveCount(await page.locator(`[role=option][aria-label$=", ${glass}"]`).count());
-  await expect(page.getByRole('heading', { name: (primary ?? '').replace('piece-', 'Piece '), exact: true })).toBeVisible();
-  await page.getByRole('button', { name: 'Let go' }).click();
+  await expect(
+    page.getByRole('heading', { name: (primary ?? '').replace('piece-', 'Piece '), exact: true }),
+  ).toBeVisible();
+  await page.getByRole('button', { name: 'Clear selection' }).click();
   await expect(chosen(page)).toHaveCount(0);
   await choosePiece(page);
   await page.keyboard.press('c');
@@ -80,8 +82,8 @@ test('all of this glass, all of this colour', async ({ page }, info) => {
   expect(alike).toBeLessThan(await page.locator('[role=option]').count());
 });
 
-test('a region dragged with Shift, or with “Choose several” pressed, chooses what lies in it', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('a region dragged with Shift, or with “Select several” pressed, chooses what lies in it', async ({ page }) => {
+  await open(page);
   const frame = await page.locator('path.frame').boundingBox();
   if (frame === null) throw new Error('the window has no box');
   const drag = async (fromY: number, toY: number): Promise<void> => {
@@ -109,17 +111,19 @@ test('a region dragged with Shift, or with “Choose several” pressed, chooses
   // Whatever lies wholly inside is chosen, and of what the edge cuts a part.
   expect(lower).toBeGreaterThanOrEqual(await inside(0.7, 1.01));
   expect(lower).toBeLessThan(await page.locator('[role=option]').count());
-  await page.getByRole('button', { name: 'Choose several' }).click();
+  await page.getByRole('button', { name: 'Select several' }).click();
   await drag(-0.01, 1.01);
   await expect(chosen(page)).toHaveCount(await page.locator('[role=option]').count());
 });
 
-test('a finger chooses several by a long press and draws a loop round others', async ({ page, context }, info) => {
-  await open(page, info.project.name);
+test('a finger chooses several by a long press and draws a loop round others', async ({ page, context }) => {
+  await open(page);
   const client = await context.newCDPSession(page);
   const touch = (type: string, points: { x: number; y: number }[]): Promise<unknown> =>
     client.send('Input.dispatchTouchEvent', { type: type as 'touchStart', touchPoints: points });
-  const options = await page.locator('[role=option]').evaluateAll((all) => all.map((one) => Number(one.id.replace('piece-', ''))));
+  const options = await page
+    .locator('[role=option]')
+    .evaluateAll((all) => all.map((one) => Number(one.id.replace('piece-', ''))));
   const [a, b] = [options[3] ?? 0, options[20] ?? 0];
   for (const piece of [a, b]) {
     const at = await pointOf(page, piece);
@@ -128,12 +132,18 @@ test('a finger chooses several by a long press and draws a loop round others', a
     await touch('touchEnd', []);
   }
   await expect(chosen(page)).toHaveCount(2);
-  await page.getByRole('button', { name: 'Choose several' }).click();
+  await page.getByRole('button', { name: 'Select several' }).click();
   const frame = await page.locator('path.frame').boundingBox();
   if (frame === null) throw new Error('the window has no box');
   const at = (x: number, y: number) => ({ x: frame.x + x * frame.width, y: frame.y + y * frame.height });
   await touch('touchStart', [at(-0.05, 0.5)]);
-  for (const [x, y] of [[0.3, 0.5], [1.05, 0.5], [1.05, 1.01], [0.5, 1.01], [-0.05, 1.01]] as const) {
+  for (const [x, y] of [
+    [0.3, 0.5],
+    [1.05, 0.5],
+    [1.05, 1.01],
+    [0.5, 1.01],
+    [-0.05, 1.01],
+  ] as const) {
     await touch('touchMove', [at(x, y)]);
   }
   await touch('touchEnd', []);

@@ -8,11 +8,10 @@ async function openDisplay(page: Page): Promise<void> {
   await page.getByRole('button', { name: 'Display', exact: true }).click();
 }
 
-const ground = (page: Page): Promise<string> =>
-  page.evaluate(() => getComputedStyle(document.body).backgroundColor);
+const ground = (page: Page): Promise<string> => page.evaluate(() => getComputedStyle(document.body).backgroundColor);
 
-test('the ground is changed, kept, and there before anything is painted', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('the ground is changed, kept, and there before anything is painted', async ({ page }) => {
+  await open(page);
   const dark = await ground(page);
   await openDisplay(page);
   await page.getByRole('radio', { name: /Mid-grey/ }).check();
@@ -32,15 +31,15 @@ test('the ground is changed, kept, and there before anything is painted', async 
   expect(await ground(page)).toBe(dark);
 });
 
-test('what is kept wrongly is no harm', async ({ page }, info) => {
+test('what is kept wrongly is no harm', async ({ page }) => {
   await page.addInitScript(() => localStorage.setItem('clerestory.preferences', '{"scheme": 7, "units": ["feet"'));
-  await open(page, info.project.name);
+  await open(page);
   await openDisplay(page);
   await expect(page.getByRole('radio', { name: /^Dark/ })).toBeChecked();
 });
 
-test('lengths change their units where they stand, and fields take either', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('lengths change their units where they stand, and fields take either', async ({ page }) => {
+  await open(page);
   const size = page.locator('.size');
   await expect(size).toContainText(/\d mm/);
   await choosePiece(page);
@@ -64,17 +63,20 @@ test('lengths change their units where they stand, and fields take either', asyn
 
 test.describe('in the United States', () => {
   test.use({ locale: 'en-US' });
-  test('lengths are in feet and inches from the start', async ({ page }, info) => {
-    await open(page, info.project.name);
+  test('lengths are in feet and inches from the start', async ({ page }) => {
+    await open(page);
     await expect(page.locator('.size')).toContainText(/ in,/);
     await expect(page.locator('.foot')).toContainText(/Eye \d+ ft/);
+    // Month first, in the field and in the sentence.
+    await expect(page.getByLabel('Date', { exact: true })).toHaveValue(/^[A-Z][a-z]+ \d+, \d{4}$/);
+    await expect(page.locator('.sentence')).toContainText(/, [A-Z][a-z]+ \d+/);
   });
 });
 
 test.describe('in Germany', () => {
   test.use({ locale: 'de-DE' });
-  test('numbers have a decimal comma and are taken with either sign', async ({ page }, info) => {
-    await open(page, info.project.name);
+  test('numbers have a decimal comma and are taken with either sign', async ({ page }) => {
+    await open(page);
     await expect(page.locator('.size')).toContainText(/\d mm/);
     await expect(page.locator('.foot')).toContainText(/Eye \d,\d+ m up/);
     await choosePiece(page);

@@ -3,8 +3,8 @@ import { readFileSync } from 'node:fs';
 import { expect, test } from '@playwright/test';
 import { choosePiece, kept, open, valueOf } from './page';
 
-test('a saved file opens again as it was', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('a saved file opens again as it was', async ({ page }) => {
+  await open(page);
   await choosePiece(page);
   const before = await valueOf(page, 'total_lx');
   await page.getByLabel('Thickness', { exact: true }).fill('7');
@@ -22,12 +22,14 @@ test('a saved file opens again as it was', async ({ page }, info) => {
   await page.getByRole('button', { name: 'Start again from the demo' }).click();
   await expect.poll(() => valueOf(page, 'total_lx')).toBe(before);
   const text = readFileSync(path);
-  await page.locator('input[type=file]').setInputFiles({ name: 'kept.json', mimeType: 'application/json', buffer: text });
+  await page
+    .locator('input[type=file]')
+    .setInputFiles({ name: 'kept.json', mimeType: 'application/json', buffer: text });
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(changed, 6);
 });
 
-test('a broken file is refused with every fault, and the scene stays', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('a broken file is refused with every fault, and the scene stays', async ({ page }) => {
+  await open(page);
   const before = await valueOf(page, 'total_lx');
   const name = await page.getByRole('heading', { level: 1 }).innerText();
   const download = page.waitForEvent('download');
@@ -47,8 +49,8 @@ test('a broken file is refused with every fault, and the scene stays', async ({ 
   expect(await valueOf(page, 'total_lx')).toBe(before);
 });
 
-test('a file that is no scene, dropped on the page, is refused in words', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('a file that is no scene, dropped on the page, is refused in words', async ({ page }) => {
+  await open(page);
   await page.evaluate(() => {
     const dataTransfer = new DataTransfer();
     dataTransfer.items.add(new File(['{ "half": '], 'half.json', { type: 'application/json' }));
@@ -62,8 +64,8 @@ test('a file that is no scene, dropped on the page, is refused in words', async 
   await expect(dialog).toBeHidden();
 });
 
-test('a file longer than any scene is refused before it is read', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('a file longer than any scene is refused before it is read', async ({ page }) => {
+  await open(page);
   const before = await page.getByRole('heading', { level: 1 }).innerText();
   // A file says how long it is; this one would fill the memory if it were read.
   await page.evaluate(() => {
@@ -84,8 +86,8 @@ test('a file longer than any scene is refused before it is read', async ({ page 
   await expect(page.getByRole('heading', { level: 1 })).toHaveText(before);
 });
 
-test('where the browser can write files, saving again goes to the same one', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('where the browser can write files, saving again goes to the same one', async ({ page }) => {
+  await open(page);
   await page.evaluate(() => {
     const written: string[] = [];
     let asked = 0;
@@ -96,7 +98,10 @@ test('where the browser can write files, saving again goes to the same one', asy
         if (asked > 1) throw new Error('asked twice');
         return {
           name: 'mine.json',
-          createWritable: async () => ({ write: async (text: string) => void written.push(text), close: async () => undefined }),
+          createWritable: async () => ({
+            write: async (text: string) => void written.push(text),
+            close: async () => undefined,
+          }),
         };
       },
     });
@@ -109,12 +114,14 @@ test('where the browser can write files, saving again goes to the same one', asy
   await expect(kept(page)).toContainText('kept in this browser');
   await page.keyboard.press('Control+s');
   await expect.poll(count).toBe(2);
-  const [first, second] = await page.evaluate(() => (window as unknown as { written: string[] }).written.map((text) => JSON.parse(text).at));
+  const [first, second] = await page.evaluate(() =>
+    (window as unknown as { written: string[] }).written.map((text) => JSON.parse(text).at),
+  );
   expect(first).not.toBe(second);
 });
 
-test('opening a file while changes are in no file loses nothing', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('opening a file while changes are in no file loses nothing', async ({ page }) => {
+  await open(page);
   const download = page.waitForEvent('download');
   await page.keyboard.press('Control+s');
   const buffer = readFileSync(await (await download).path());
@@ -124,7 +131,10 @@ test('opening a file while changes are in no file loses nothing', async ({ page 
   const changed = await date.inputValue();
   await page.locator('input[type=file]').setInputFiles({ name: 'other.json', mimeType: 'application/json', buffer });
   await expect(date).not.toHaveValue(changed);
-  await page.locator('.line').getByRole('button', { name: /^Back to/ }).click();
+  await page
+    .locator('.line')
+    .getByRole('button', { name: /^Back to/ })
+    .click();
   await expect(date).toHaveValue(changed);
   await page.getByRole('button', { name: /^Undo: date/ }).click();
   await expect(date).not.toHaveValue(changed);

@@ -13,15 +13,16 @@ async function kill(page: Page): Promise<void> {
 }
 
 /** Another tab of the same browser, once it has figures. */
-async function another(page: Page, project: string): Promise<Page> {
+async function another(page: Page): Promise<Page> {
   const next = await page.context().newPage();
-  await open(next, project);
+  await open(next);
   return next;
 }
 
-test('a tab killed in the middle of an edit comes back with everything before it, and its history', async ({ page }, info) => {
-  const project = info.project.name;
-  await open(page, project);
+test('a tab killed in the middle of an edit comes back with everything before it, and its history', async ({
+  page,
+}) => {
+  await open(page);
   const first = await valueOf(page, 'total_lx');
   await choosePiece(page);
   await page.getByLabel('Thickness', { exact: true }).fill('7');
@@ -29,7 +30,7 @@ test('a tab killed in the middle of an edit comes back with everything before it
   await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(first);
   const thick = await valueOf(page, 'total_lx');
   await page.getByRole('button', { name: 'Next day' }).click();
-  await settled(page, project);
+  await settled(page);
   await expect(kept(page)).toContainText('kept in this browser');
   const date = await page.getByLabel('Date', { exact: true }).inputValue();
   await page.keyboard.press('Control+z');
@@ -45,7 +46,7 @@ test('a tab killed in the middle of an edit comes back with everything before it
   await page.mouse.move(box.x + box.width * 0.6, box.y + box.height / 2, { steps: 4 });
   await kill(page);
 
-  const next = await another(page, project);
+  const next = await another(page);
   await expect(next.getByText(/Opened as you left it/)).toBeVisible();
   await expect(kept(next)).toContainText('kept in this browser');
   await expect(next.getByLabel('Date', { exact: true })).toHaveValue(date);
@@ -59,10 +60,10 @@ test('a tab killed in the middle of an edit comes back with everything before it
   await expect.poll(() => valueOf(next, 'total_lx')).toBeCloseTo(thick, 6);
 });
 
-test('many actions are kept, and starting again from the demo loses none of them', async ({ page }, info) => {
+test('many actions are kept, and starting again from the demo loses none of them', async ({ page }) => {
   // A hundred and twenty pictures, each drawn by the processor.
   test.slow();
-  await open(page, info.project.name);
+  await open(page);
   const start = await page.getByLabel('Date', { exact: true }).inputValue();
   // More than are kept one by one before the whole is written again.
   for (let i = 0; i < 60; i += 1) await page.getByRole('button', { name: 'Next day' }).click();
@@ -81,9 +82,8 @@ test('many actions are kept, and starting again from the demo loses none of them
   await expect(page.getByRole('button', { name: 'Undo', exact: true })).toBeDisabled();
 });
 
-test('a damaged record is set aside whole, and the demo is on the page', async ({ page }, info) => {
-  const project = info.project.name;
-  await open(page, project);
+test('a damaged record is set aside whole, and the demo is on the page', async ({ page }) => {
+  await open(page);
   const start = await minuteShown(page);
   await ribbon(page).focus();
   await page.keyboard.press('ArrowLeft');
@@ -122,15 +122,14 @@ test('a damaged record is set aside whole, and the demo is on the page', async (
   await expect(page.getByRole('button', { name: /Download a damaged scene/ })).toBeVisible();
 });
 
-test('a second tab of the same scene says so and does not write over the first', async ({ page }, info) => {
-  const project = info.project.name;
-  await open(page, project);
+test('a second tab of the same scene says so and does not write over the first', async ({ page }) => {
+  await open(page);
   const start = await minuteShown(page);
   await ribbon(page).focus();
   await page.keyboard.press('ArrowLeft');
   await page.keyboard.press('Tab');
   await expect(kept(page)).toContainText('kept in this browser');
-  const second = await another(page, project);
+  const second = await another(page);
   await expect(second.getByText(/open in another tab, which keeps it/)).toBeVisible();
   expect(await minuteShown(second)).toBe(start - 15);
   await ribbon(second).focus();
@@ -144,15 +143,14 @@ test('a second tab of the same scene says so and does not write over the first',
   expect(await minuteShown(page)).toBe(start - 15);
 });
 
-test('a second tab can go on with a copy of its own', async ({ page }, info) => {
-  const project = info.project.name;
-  await open(page, project);
+test('a second tab can go on with a copy of its own', async ({ page }) => {
+  await open(page);
   const start = await minuteShown(page);
   await ribbon(page).focus();
   await page.keyboard.press('ArrowLeft');
   await page.keyboard.press('Tab');
   await expect(kept(page)).toContainText('kept in this browser');
-  const second = await another(page, project);
+  const second = await another(page);
   await second.getByRole('button', { name: 'Keep a copy of its own' }).click();
   await ribbon(second).focus();
   await second.keyboard.press('ArrowLeft');
@@ -165,17 +163,17 @@ test('a second tab can go on with a copy of its own', async ({ page }, info) => 
   expect(await minuteShown(second)).toBe(start - 30);
 });
 
-test('without a store in the browser the page works and says that nothing is kept', async ({ page }, info) => {
+test('without a store in the browser the page works and says that nothing is kept', async ({ page }) => {
   await page.addInitScript(() => {
     Object.defineProperty(window, 'indexedDB', { value: undefined });
   });
-  await open(page, info.project.name);
+  await open(page);
   await page.getByRole('button', { name: 'Next day' }).click();
   await expect(kept(page)).toContainText('not kept: this browser keeps nothing');
 });
 
-test('a full store is said, and what is done later is kept when there is room again', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('a full store is said, and what is done later is kept when there is room again', async ({ page }) => {
+  await open(page);
   await page.getByRole('button', { name: 'Next day' }).click();
   await expect(kept(page)).toContainText('kept in this browser');
   await page.evaluate(() => {
@@ -196,8 +194,10 @@ test('a full store is said, and what is done later is kept when there is room ag
   await expect(page.getByLabel('Date', { exact: true })).toHaveValue(date);
 });
 
-test('a scene that could not be kept when another was opened comes back from the page, and is kept then', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('a scene that could not be kept when another was opened comes back from the page, and is kept then', async ({
+  page,
+}) => {
+  await open(page);
   await page.getByRole('button', { name: 'Next day' }).click();
   await expect(kept(page)).toContainText('kept in this browser');
   await page.evaluate(() => {
@@ -221,8 +221,8 @@ test('a scene that could not be kept when another was opened comes back from the
   await expect(page.getByLabel('Date', { exact: true })).toHaveValue(date);
 });
 
-test('what a newer page kept is left alone', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('what a newer page kept is left alone', async ({ page }) => {
+  await open(page);
   await page.getByRole('button', { name: 'Next day' }).click();
   await expect(kept(page)).toContainText('kept in this browser');
   const heads = (write: boolean): Promise<string> =>
@@ -254,8 +254,8 @@ test('what a newer page kept is left alone', async ({ page }, info) => {
   expect(await heads(false)).toBe(before);
 });
 
-test('the first visit is told once what to do', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('the first visit is told once what to do', async ({ page }) => {
+  await open(page);
   const note = page.getByRole('note');
   await expect(note).toContainText('Touch a piece');
   await choosePiece(page);
@@ -265,8 +265,8 @@ test('the first visit is told once what to do', async ({ page }, info) => {
   await expect(note).toHaveCount(0);
 });
 
-test('keys that act by themselves can be switched off', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('keys that act by themselves can be switched off', async ({ page }) => {
+  await open(page);
   await page.keyboard.press('?');
   const dialog = page.getByRole('dialog', { name: 'Keys' });
   await dialog.getByRole('checkbox', { name: /by themselves/ }).uncheck();

@@ -92,7 +92,7 @@ test('another tab is told that it still is the old version, and is not touched',
   const start = await minuteShown(other);
   await ribbon(other).focus();
   await other.keyboard.press('ArrowLeft');
-  await settled(other, 'webgl2');
+  await settled(other);
 
   await page.getByRole('button', { name: 'Take it now' }).click();
   await expect(page.locator('html')).toHaveAttribute('data-version', '2');
@@ -116,7 +116,8 @@ test('works where pages cannot be kept', async ({ page }) => {
 test('stays within its own folder, and can be installed', async ({ page, context }) => {
   const elsewhere: string[] = [];
   context.on('request', (request) => {
-    if (!/^(data|blob):/.test(request.url()) && !request.url().startsWith(server.address)) elsewhere.push(request.url());
+    if (!/^(data|blob):/.test(request.url()) && !request.url().startsWith(server.address))
+      elsewhere.push(request.url());
   });
   await visit(page);
   expect(elsewhere).toEqual([]);

@@ -5,20 +5,17 @@ import { waitUntilLit } from './light';
 /** Small, because the software GPU pays by the pixel; wide enough for the reading beside the window. */
 export const SMALL = { width: 860, height: 600 };
 
-/** All projects have one: without a graphics card the processor paints it. */
 /** The demo that the page opens with. */
 export const FIRST_DEMO = 'estuary-lancet';
 
-export const hasPicture = (_project: string): boolean => true;
-
-export async function open(page: Page, project: string, query = ''): Promise<void> {
+export async function open(page: Page, query = ''): Promise<void> {
   await page.setViewportSize(SMALL);
   await page.addInitScript(() => {
     // The browser's own dialog for saving cannot be answered here: saving then is a download.
     delete (window as { showSaveFilePicker?: unknown }).showSaveFilePicker;
   });
   await page.goto(`./${query}`);
-  if (hasPicture(project)) await waitUntilLit(page);
+  await waitUntilLit(page);
   await expect(figure(page, 'total_lx')).toBeVisible({ timeout: 60_000 });
 }
 
@@ -41,9 +38,9 @@ export async function dayIsReady(page: Page): Promise<void> {
 }
 
 /** Until picture and figures show the hour that is shown. */
-export async function settled(page: Page, project: string): Promise<void> {
+export async function settled(page: Page): Promise<void> {
   const at = await page.locator('[data-at]').getAttribute('data-at');
-  if (hasPicture(project)) await expect(page.locator('html')).toHaveAttribute('data-drawn', at ?? '');
+  await expect(page.locator('html')).toHaveAttribute('data-drawn', at ?? '');
   await expect(page.locator('[data-report-at]')).toHaveAttribute('data-report-at', at ?? '');
 }
 

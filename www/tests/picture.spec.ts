@@ -1,20 +1,20 @@
 // The picture's own states: through which interface it is drawn, a lost device, none at all.
 import { readFile } from 'node:fs/promises';
-import { expect, test, type Page } from '@playwright/test';
+import { expect, type Page } from '@playwright/test';
 import { measureLight, waitUntilLit } from './light';
 import { addToGlue, open, ribbon, settled, windowPixels } from './page';
+import { test } from './shown';
 
-test('is drawn through the interface that the browser has', { tag: '@picture' }, async ({ page }, info) => {
-  await open(page, info.project.name);
+test('is drawn through the interface that the browser has', { tag: '@picture' }, async ({ shown: page }, info) => {
   await page.getByRole('button', { name: 'More', exact: true }).click();
   await page.getByRole('button', { name: 'About these figures' }).click();
   const expected = { webgpu: 'WebGPU', webgl2: 'WebGL2' }[info.project.name] ?? 'the processor';
   await expect(page.getByRole('dialog')).toContainText(`drawn by ${expected}`);
 });
 
-test('colour-true differs from appearance and comes back', { tag: '@picture' }, async ({ page }, info) => {
-  await open(page, info.project.name);
-  await settled(page, info.project.name);
+test('colour-true differs from appearance and comes back', { tag: '@picture' }, async ({ page }) => {
+  await open(page);
+  await settled(page);
   const mode = (name: string) => page.locator('.wall label').getByText(name, { exact: true });
   const appearance = await windowPixels(page);
   await mode('Colour-true').click();
@@ -24,7 +24,7 @@ test('colour-true differs from appearance and comes back', { tag: '@picture' }, 
 });
 
 // A page can lose a WebGL2 context at will, a WebGPU device not.
-test('comes back on a new canvas when the device is lost', { tag: '@webgl2' }, async ({ page }, info) => {
+test('comes back on a new canvas when the device is lost', { tag: '@webgl2' }, async ({ page }) => {
   await addToGlue(
     page,
     () => `{
@@ -35,8 +35,8 @@ test('comes back on a new canvas when the device is lost', { tag: '@webgl2' }, a
   };
 }`,
   );
-  await open(page, info.project.name);
-  await settled(page, info.project.name);
+  await open(page);
+  await settled(page);
   const before = await windowPixels(page);
   await page.evaluate(() => {
     document.querySelector('canvas')?.setAttribute('data-was', 'lost');
@@ -49,37 +49,39 @@ test('comes back on a new canvas when the device is lost', { tag: '@webgl2' }, a
   expect(await windowPixels(page)).toBe(before);
 });
 
-test('without a graphics card the page says so and draws the same picture', { tag: '@none' }, async ({ page }, info) => {
-  await open(page, info.project.name);
+test('without a graphics card the page says so and draws the same picture', { tag: '@none' }, async ({ page }) => {
+  await open(page);
   await expect(page.getByText('Drawn without a graphics card: the same picture, slower.')).toBeVisible();
-  await settled(page, info.project.name);
+  await settled(page);
   const light = await measureLight(page, await page.locator('.area').screenshot());
   expect(light.coloured, 'share of coloured pixels').toBeGreaterThan(0.005);
   expect(light.colours, 'different colours').toBeGreaterThan(10);
   const before = await windowPixels(page);
   await ribbon(page).focus();
   await page.keyboard.press('PageUp');
-  await settled(page, info.project.name);
+  await settled(page);
   expect(await windowPixels(page)).not.toBe(before);
   await page.keyboard.press('PageDown');
-  await settled(page, info.project.name);
+  await settled(page);
   expect(await windowPixels(page)).toBe(before);
 });
 
-test('a painting worker that stops is started again and draws the same picture', { tag: '@none' }, async ({ page }, info) => {
-  await open(page, info.project.name);
-  await settled(page, info.project.name);
+test('a painting worker that stops is started again and draws the same picture', { tag: '@none' }, async ({ page }) => {
+  await open(page);
+  await settled(page);
   const before = await windowPixels(page);
   // The first painter stops; the one that is started in its place gets the glue whole.
   let painters = 0;
   await addToGlue(page, (_, by) => {
     if (!by.includes('software')) return '';
     painters += 1;
-    return painters === 1 ? "SoftwarePicture.prototype.draw = () => { throw new WebAssembly.RuntimeError('unreachable'); };" : '';
+    return painters === 1
+      ? "SoftwarePicture.prototype.draw = () => { throw new WebAssembly.RuntimeError('unreachable'); };"
+      : '';
   });
   await page.reload();
   await waitUntilLit(page);
-  await settled(page, info.project.name);
+  await settled(page);
   expect(painters).toBe(2);
   expect(await windowPixels(page)).toBe(before);
 });
@@ -88,13 +90,16 @@ test('a painting worker that stops is started again and draws the same picture',
 const hide = (page: Page, hidden: boolean): Promise<void> =>
   page.evaluate((value) => {
     Object.defineProperty(document, 'hidden', { configurable: true, get: () => value });
-    Object.defineProperty(document, 'visibilityState', { configurable: true, get: () => (value ? 'hidden' : 'visible') });
+    Object.defineProperty(document, 'visibilityState', {
+      configurable: true,
+      get: () => (value ? 'hidden' : 'visible'),
+    });
     document.dispatchEvent(new Event('visibilitychange'));
   }, hidden);
 
-test('a hidden tab draws nothing, and once when it is seen again', async ({ page }, info) => {
-  await open(page, info.project.name);
-  await settled(page, info.project.name);
+test('a hidden tab draws nothing, and once when it is seen again', async ({ page }) => {
+  await open(page);
+  await settled(page);
   const before = await windowPixels(page);
   const at = await page.locator('html').getAttribute('data-drawn');
   await hide(page, true);
@@ -105,14 +110,14 @@ test('a hidden tab draws nothing, and once when it is seen again', async ({ page
   await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
   await expect(page.locator('html')).toHaveAttribute('data-drawn', at ?? '');
   await hide(page, false);
-  await settled(page, info.project.name);
+  await settled(page);
   expect(await windowPixels(page)).not.toBe(before);
   await page.keyboard.press('PageDown');
-  await settled(page, info.project.name);
+  await settled(page);
   expect(await windowPixels(page)).toBe(before);
 });
 
-test('an hour that is refused costs no canvas; the next one is drawn on the same', async ({ page }, info) => {
+test('an hour that is refused costs no canvas; the next one is drawn on the same', async ({ page }) => {
   const refusing = `{
     const refuse = () => { throw new Error(JSON.stringify({ faults: [{ path: '', expected: 'an hour', found: 'none' }] })); };
     let first;
@@ -125,8 +130,8 @@ test('an hour that is refused costs no canvas; the next one is drawn on the same
     }
   }`;
   await addToGlue(page, () => refusing);
-  await open(page, info.project.name);
-  await settled(page, info.project.name);
+  await open(page);
+  await settled(page);
   const before = await windowPixels(page);
   await page.locator('.area canvas').evaluate((canvas) => canvas.setAttribute('data-was', 'here'));
   await ribbon(page).focus();
@@ -134,16 +139,16 @@ test('an hour that is refused costs no canvas; the next one is drawn on the same
   await expect(page.getByText('There is no picture of this.')).toBeVisible();
   await expect(page.locator('canvas[data-was]')).toHaveCount(1);
   await page.keyboard.press('PageDown');
-  await settled(page, info.project.name);
+  await settled(page);
   await expect(page.getByText('There is no picture of this.')).toHaveCount(0);
   await expect(page.locator('canvas[data-was]')).toBeVisible();
   // The last that was drawn is the same hour: what is on the canvas says whether it has been drawn anew.
   await expect.poll(() => windowPixels(page)).toBe(before);
 });
 
-test('what the screen cannot show is marked when asked, with a word for it', async ({ page }, info) => {
-  await open(page, info.project.name);
-  await settled(page, info.project.name);
+test('what the screen cannot show is marked when asked, with a word for it', async ({ page }) => {
+  await open(page);
+  await settled(page);
   const before = await windowPixels(page);
   await page.getByRole('button', { name: /more of the picture/ }).click();
   const panel = page.getByRole('group', { name: 'The picture', exact: true });
@@ -161,8 +166,8 @@ test('what the screen cannot show is marked when asked, with a word for it', asy
   await expect.poll(() => windowPixels(page)).not.toBe(marked);
 });
 
-test('the picture is saved as a PNG of the width asked for that names its colours', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('the picture is saved as a PNG of the width asked for that names its colours', async ({ page }) => {
+  await open(page);
   await page.getByRole('button', { name: /more of the picture/ }).click();
   await page.getByRole('button', { name: /^Save the picture/ }).click();
   const dialog = page.getByRole('dialog', { name: 'Save the picture' });

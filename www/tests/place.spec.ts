@@ -35,8 +35,8 @@ async function surroundings(page: Page) {
   }, FIRST_DEMO);
 }
 
-test('the needle turned by keys turns the window, as one edit', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('the needle turned by keys turns the window, as one edit', async ({ page }) => {
+  await open(page);
   const { room } = await surroundings(page);
   await openPanel(page, 'Place');
   const needle = page.getByRole('slider', { name: 'Bearing that the window looks toward' });
@@ -51,8 +51,8 @@ test('the needle turned by keys turns the window, as one edit', async ({ page },
   await figuresAre(page, []);
 });
 
-test('the needle follows the hand, and the light the needle', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('the needle follows the hand, and the light the needle', async ({ page }) => {
+  await open(page);
   const { room } = await surroundings(page);
   await openPanel(page, 'Place');
   const needle = page.getByRole('slider', { name: 'Bearing that the window looks toward' });
@@ -83,8 +83,8 @@ test('the needle follows the hand, and the light the needle', async ({ page }, i
   await expect(undo(page)).toBeDisabled();
 });
 
-test('coordinates take a decimal comma and minutes; clocks far from the sun are questioned', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('coordinates take a decimal comma and minutes; clocks far from the sun are questioned', async ({ page }) => {
+  await open(page);
   const { site } = await surroundings(page);
   await openPanel(page, 'Place');
   const latitude = page.getByLabel('Latitude', { exact: true });
@@ -102,7 +102,9 @@ test('coordinates take a decimal comma and minutes; clocks far from the sun are 
   await zone.fill('tokyo');
   await zone.press('Enter');
   await expect(zone).toHaveValue('Asia/Tokyo');
-  await expect(page.locator('#place-part').getByText(/clocks of Asia\/Tokyo are \d+ hours ahead of the sun/)).toBeVisible();
+  await expect(
+    page.locator('#place-part').getByText(/clocks of Asia\/Tokyo are \d+ hours ahead of the sun/),
+  ).toBeVisible();
   await zone.fill('Middle/Earth');
   await zone.press('Enter');
   await expect(page.getByRole('alert').filter({ hasText: 'Middle/Earth' })).toBeVisible();
@@ -112,8 +114,8 @@ test('coordinates take a decimal comma and minutes; clocks far from the sun are 
   await figuresAre(page, []);
 });
 
-test('another sky and another ground change the light', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('another sky and another ground change the light', async ({ page }) => {
+  await open(page);
   await openPanel(page, 'Sky');
   await page.getByText('Overcast', { exact: true }).click();
   const overcast = { edit: 'set_sky', sky: { kind: 'overcast', cloud: 1 } };
@@ -143,8 +145,8 @@ test('another sky and another ground change the light', async ({ page }, info) =
   await figuresAre(page, []);
 });
 
-test('a point dragged in the plan and moved by keys in the section moves the eye', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('a point dragged in the plan and moved by keys in the section moves the eye', async ({ page }) => {
+  await open(page);
   const { places } = await surroundings(page);
   const [first] = places;
   await openPanel(page, 'Position');
@@ -179,8 +181,8 @@ test('a point dragged in the plan and moved by keys in the section moves the eye
   await figuresAre(page, []);
 });
 
-test('positions are added, named and removed', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('positions are added, named and removed', async ({ page }) => {
+  await open(page);
   const { places } = await surroundings(page);
   await openPanel(page, 'Position');
   const choice = page.locator('#place-choice');
@@ -201,9 +203,9 @@ test('positions are added, named and removed', async ({ page }, info) => {
   await figuresAre(page, []);
 });
 
-test('an older viewer changes the picture’s eye and no figure', async ({ page }, info) => {
-  await open(page, info.project.name);
-  await settled(page, info.project.name);
+test('an older viewer changes the picture’s eye and no figure', async ({ page }) => {
+  await open(page);
+  await settled(page);
   await openPanel(page, 'Position');
   const before = await valueOf(page, 'total_lx');
   const age = page.getByLabel('Age of the viewer', { exact: true });
@@ -211,7 +213,7 @@ test('an older viewer changes the picture’s eye and no figure', async ({ page 
   await age.press('Enter');
   await page.getByLabel('Eyes').selectOption('blue or green');
   await expect(age).toHaveValue('75');
-  await settled(page, info.project.name);
+  await settled(page);
   await figuresAre(page, []);
   expect(await valueOf(page, 'total_lx')).toBe(before);
   // Nothing of the day is worked out anew for it.
@@ -222,8 +224,8 @@ test('an older viewer changes the picture’s eye and no figure', async ({ page 
   await expect(undo(page)).toBeDisabled();
 });
 
-test('the room takes another size and other walls, and refuses one that the window does not fit', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('the room takes another size and other walls, and refuses one that the window does not fit', async ({ page }) => {
+  await open(page);
   const { room } = await surroundings(page);
   await openPanel(page, 'Room');
   const depth = page.getByLabel('Depth', { exact: true });
@@ -244,8 +246,8 @@ test('the room takes another size and other walls, and refuses one that the wind
   await expect(height).toHaveValue(String(room.height_m));
 });
 
-test('axe finds nothing in place and light, and in the year', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('axe finds nothing in place and light, and in the year', async ({ page }) => {
+  await open(page);
   await dayIsReady(page);
   const found = async (): Promise<unknown> => {
     await page.evaluate(axe);
@@ -265,5 +267,5 @@ test('axe finds nothing in place and light, and in the year', async ({ page }, i
   }
   await page.keyboard.press('Escape');
   await expect(figure(page, 'Sky and ground')).toBeVisible();
-  await settled(page, info.project.name);
+  await settled(page);
 });

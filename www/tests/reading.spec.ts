@@ -1,9 +1,21 @@
 // The reading, and the hour that is dragged: figures and window change together.
-import { expect, test } from '@playwright/test';
-import { FIRST_DEMO, askModule, dayIsReady, figure, hasPicture, minuteShown, open, openDemo, ribbon, settled, valueOf, windowPixels } from './page';
+import { expect } from '@playwright/test';
+import {
+  FIRST_DEMO,
+  askModule,
+  dayIsReady,
+  figure,
+  minuteShown,
+  open,
+  openDemo,
+  ribbon,
+  settled,
+  valueOf,
+  windowPixels,
+} from './page';
+import { test } from './shown';
 
-test('shows what the module answers', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('shows what the module answers', async ({ shown: page }) => {
   const at = (await page.locator('[data-at]').getAttribute('data-at')) ?? '';
   const answer = await askModule(page, FIRST_DEMO, at);
   expect(await valueOf(page, 'total_lx')).toBeCloseTo(answer.total_lx, 6);
@@ -17,10 +29,14 @@ test('shows what the module answers', async ({ page }, info) => {
   expect(Math.abs(read - answer.total_lx)).toBeLessThanOrEqual(Math.max(0.5, 0.005 * answer.total_lx));
 });
 
-test('a dragged hour changes time, window and figures, as one edit', async ({ page }, info) => {
-  await open(page, info.project.name);
-  await settled(page, info.project.name);
-  const before = { minute: await minuteShown(page), lux: await valueOf(page, 'total_lx'), pixels: await windowPixels(page) };
+test('a dragged hour changes time, window and figures, as one edit', async ({ page }) => {
+  await open(page);
+  await settled(page);
+  const before = {
+    minute: await minuteShown(page),
+    lux: await valueOf(page, 'total_lx'),
+    pixels: await windowPixels(page),
+  };
   const box = await ribbon(page).boundingBox();
   if (box === null) throw new Error('the ribbon has no box');
   const y = box.y + box.height / 2;
@@ -28,21 +44,21 @@ test('a dragged hour changes time, window and figures, as one edit', async ({ pa
   await page.mouse.down();
   for (let step = 0; step <= 10; step += 1) await page.mouse.move(box.x + box.width * (0.7 - 0.02 * step), y);
   await page.mouse.up();
-  await settled(page, info.project.name);
+  await settled(page);
   expect(Math.abs((await minuteShown(page)) - 720)).toBeLessThanOrEqual(5);
   expect(await valueOf(page, 'total_lx')).not.toBe(before.lux);
-  if (hasPicture(info.project.name)) expect(await windowPixels(page)).not.toBe(before.pixels);
+  expect(await windowPixels(page)).not.toBe(before.pixels);
 
   await page.keyboard.press('Control+z');
-  await settled(page, info.project.name);
+  await settled(page);
   expect(await minuteShown(page)).toBe(before.minute);
   expect(await valueOf(page, 'total_lx')).toBe(before.lux);
   await expect(page.getByRole('button', { name: 'Undo' })).toBeDisabled();
-  if (hasPicture(info.project.name)) expect(await windowPixels(page)).toBe(before.pixels);
+  expect(await windowPixels(page)).toBe(before.pixels);
 });
 
-test('keys step the hour and go to sunrise and sunset', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('keys step the hour and go to sunrise and sunset', async ({ page }) => {
+  await open(page);
   await dayIsReady(page);
   const start = await minuteShown(page);
   await ribbon(page).focus();
@@ -57,17 +73,17 @@ test('keys step the hour and go to sunrise and sunset', async ({ page }, info) =
   await expect(ribbon(page)).toHaveAttribute('aria-valuetext', new RegExp(`^${sunrise},`));
   await page.keyboard.press('End');
   await expect(ribbon(page)).toHaveAttribute('aria-valuetext', new RegExp(`^${sunset},.*sun`));
-  await settled(page, info.project.name);
+  await settled(page);
 });
 
-test('another day, place and demo have other figures', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('another day, place and demo have other figures', async ({ page }) => {
+  await open(page);
   const first = await valueOf(page, 'total_lx');
   const date = page.getByLabel('Date', { exact: true });
   const was = await date.inputValue();
   await page.getByRole('button', { name: 'Next day' }).click();
   expect(await date.inputValue()).not.toBe(was);
-  await settled(page, info.project.name);
+  await settled(page);
   await dayIsReady(page);
   await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(first);
   await page.keyboard.press('Control+z');
@@ -82,12 +98,13 @@ test('another day, place and demo have other figures', async ({ page }, info) =>
   await expect(figure(page, 'total_lx')).toBeVisible();
 });
 
-test('a day on which the clocks change shows its own hours only', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('a day on which the clocks change shows its own hours only', async ({ page }) => {
+  await open(page);
   const date = page.getByLabel('Date', { exact: true });
   for (const day of ['2027-03-27', '2027-03-28']) {
     await date.fill(day);
-    await settled(page, info.project.name);
+    await date.press('Enter');
+    await settled(page);
     await dayIsReady(page);
   }
   const starts = await page.locator('.slivers rect').evaluateAll((all) => all.map((r) => Number(r.getAttribute('x'))));
@@ -97,19 +114,27 @@ test('a day on which the clocks change shows its own hours only', async ({ page 
   expect(byDay.length).toBeLessThan(27);
 });
 
-test('a year half typed is not taken', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('a date is typed as the page writes it, and a year half typed is not taken', async ({ page }) => {
+  await open(page);
   const date = page.getByLabel('Date', { exact: true });
   const was = await page.locator('[data-at]').getAttribute('data-at');
   await date.fill('0202-06-21');
+  await date.press('Enter');
+  await expect(page.getByRole('alert')).toContainText('Expected a date from 1800 to 2200');
   await expect(page.locator('[data-at]')).toHaveAttribute('data-at', was ?? '');
   await expect(page.getByRole('button', { name: 'Undo' })).toBeDisabled();
-  await date.fill('2027-06-21');
+  await date.fill('21/6/2027');
+  await date.press('Enter');
   await expect(page.locator('[data-at]')).toHaveAttribute('data-at', /^2027-06-21T/);
+  // The field and the sentence beside it agree.
+  await expect(date).toHaveValue('21 Jun 2027');
+  await expect(page.locator('.sentence')).toContainText('21 June');
+  await date.press('ArrowUp');
+  await expect(date).toHaveValue('22 Jun 2027');
 });
 
-test('working out a day leaves the page free and lets an hour go first', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('working out a day leaves the page free and lets an hour go first', async ({ page }) => {
+  await open(page);
   const seen = await page.evaluate(() => {
     const working = (): boolean => document.querySelector('progress') !== null;
     const value = (name: string): string | null | undefined => document.querySelector(`[${name}]`)?.getAttribute(name);

@@ -53,7 +53,10 @@ export const SCREENS: readonly Screen[] = [
     name: 'glass-list',
     prepare: async (page) => {
       await choosePiece(page);
-      await page.getByRole('button', { name: /, change$/ }).first().click();
+      await page
+        .getByRole('button', { name: /, change$/ })
+        .first()
+        .click();
       return true;
     },
   },
@@ -75,26 +78,22 @@ export const SCREENS: readonly Screen[] = [
       return true;
     },
   },
-  ...['Place', 'Sky', 'Position', 'Room'].map(
-    (tab): Screen => ({
-      name: `place-and-light-${tab.toLowerCase()}`,
-      prepare: async (page) => {
-        await raiseFigures(page);
-        await page.getByRole('button', { name: /Change place and light$/ }).click();
-        await page.getByRole('tab', { name: tab }).click();
-        return true;
-      },
-    }),
-  ),
-  ...['File', 'More', /^Variant: /].map(
-    (opener): Screen => ({
-      name: `menu-${typeof opener === 'string' ? opener.toLowerCase() : 'variant'}`,
-      prepare: async (page) => {
-        await page.getByRole('button', { name: opener, exact: true }).click();
-        return true;
-      },
-    }),
-  ),
+  ...['Place', 'Sky', 'Position', 'Room'].map((tab): Screen => ({
+    name: `place-and-light-${tab.toLowerCase()}`,
+    prepare: async (page) => {
+      await raiseFigures(page);
+      await page.getByRole('button', { name: /Change place and light$/ }).click();
+      await page.getByRole('tab', { name: tab }).click();
+      return true;
+    },
+  })),
+  ...['File', 'More', /^Variant: /].map((opener): Screen => ({
+    name: `menu-${typeof opener === 'string' ? opener.toLowerCase() : 'variant'}`,
+    prepare: async (page) => {
+      await page.getByRole('button', { name: opener, exact: true }).click();
+      return true;
+    },
+  })),
   {
     name: 'picture',
     prepare: async (page) => {
@@ -145,7 +144,7 @@ async function raiseFigures(page: Page): Promise<void> {
 
 /** Closes whatever is open: the page as it opens, but for a scene that has been changed. */
 export async function closeAll(page: Page): Promise<void> {
-  const open = page.locator('dialog[open], button[aria-expanded=true]:visible, aside.with-piece, aside.with-place');
+  const open = page.locator('dialog[open], button[aria-expanded=true]:visible, aside.with-panel');
   for (let tries = 0; tries < 6 && (await open.count()) > 0; tries += 1) {
     await page.keyboard.press('Escape');
     // What does not go with Escape goes with the word that opened it.

@@ -7,7 +7,7 @@ import { extname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 const DIST = fileURLToPath(new URL('../dist/', import.meta.url));
-export const FOLDER = '/of/the/studio/';
+const FOLDER = '/of/the/studio/';
 
 const TYPES: Record<string, string> = {
   '.css': 'text/css',

@@ -1,5 +1,6 @@
 // The page as a page: nothing from elsewhere, nothing evaluated, its own letters, no errors.
-import { expect, test } from '@playwright/test';
+import { expect } from '@playwright/test';
+import { test } from './shown';
 
 test('loads from its own origin without errors', async ({ page, baseURL }) => {
   const faults: string[] = [];
@@ -19,8 +20,7 @@ test('loads from its own origin without errors', async ({ page, baseURL }) => {
   expect(elsewhere).toEqual([]);
 });
 
-test('has its two families of letters without a network', async ({ page }) => {
-  await page.goto('./');
+test('has its two families of letters without a network', async ({ shown: page }) => {
   const loaded = await page.evaluate(async () => {
     await Promise.all([
       document.fonts.load('400 32px Spectral'),
@@ -32,8 +32,7 @@ test('has its two families of letters without a network', async ({ page }) => {
   expect(loaded.join()).toContain('Atkinson Hyperlegible Next');
 });
 
-test('may not evaluate text', async ({ page }) => {
-  await page.goto('./');
+test('may not evaluate text', async ({ shown: page }) => {
   // A script element's source runs under the page's policy; what `page.evaluate` runs does not.
   const refused = await page.evaluate(
     () =>
@@ -47,4 +46,22 @@ test('may not evaluate text', async ({ page }) => {
   );
   expect(refused).toBe('script-src-elem');
   expect(await page.title()).not.toBe('evaluated');
+});
+
+test('a screen has an address of its own, and whatever is asked for beside it holds', async ({ page }) => {
+  await page.goto('./?scene=small-rose#/window');
+  await expect(page.getByRole('region', { name: 'The window' })).toBeVisible();
+  const heading = page.getByRole('heading', { level: 1 });
+  await expect(heading).not.toHaveText('Clerestory');
+  const name = await heading.innerText();
+  // An address that names no screen shows the first one; going back and forth loads nothing anew.
+  await page.evaluate(() => ((globalThis as { same?: boolean }).same = true));
+  await page.evaluate(() => (location.hash = '#/attic'));
+  await expect(page.getByRole('region', { name: 'The window' })).toBeVisible();
+  await page.goBack();
+  expect(new URL(page.url()).hash).toBe('#/window');
+  await expect(heading).toHaveText(name);
+  expect(await page.evaluate(() => (globalThis as { same?: boolean }).same)).toBe(true);
+  // With one screen there is no list of them.
+  await expect(page.getByRole('navigation')).toHaveCount(0);
 });

@@ -8,7 +8,7 @@ interface Refused {
   refused: string[];
 }
 
-test('a tour of everything offends no policy and asks nothing of anywhere else', async ({ page, baseURL }, info) => {
+test('a tour of everything offends no policy and asks nothing of anywhere else', async ({ page, baseURL }) => {
   test.setTimeout(240_000);
   const faults: string[] = [];
   const elsewhere: string[] = [];
@@ -27,7 +27,7 @@ test('a tour of everything offends no policy and asks nothing of anywhere else',
     });
   });
 
-  await open(page, info.project.name);
+  await open(page);
   await dayIsReady(page);
   await page.setViewportSize({ width: 1100, height: 700 });
   for (const screen of SCREENS) {
@@ -37,7 +37,7 @@ test('a tour of everything offends no policy and asks nothing of anywhere else',
   await ribbon(page).focus();
   await page.keyboard.press('Home');
   await page.keyboard.press('ArrowRight');
-  await settled(page, info.project.name);
+  await settled(page);
   await choosePiece(page);
   await page.getByLabel('Thickness', { exact: true }).fill('4');
   await page.keyboard.press('Enter');
@@ -51,8 +51,8 @@ test('a tour of everything offends no policy and asks nothing of anywhere else',
   expect(faults).toEqual([]);
 });
 
-test('the notices of what others made are served with the page', async ({ page, context, baseURL }, info) => {
-  await open(page, info.project.name);
+test('the notices of what others made are served with the page', async ({ page, context, baseURL }) => {
+  await open(page);
   await page.keyboard.press('?');
   await page.keyboard.press('Escape');
   await page.getByRole('button', { name: 'More', exact: true }).click();

@@ -13,9 +13,9 @@ const trapOnce = (method: string): string => `{
   };
 }`;
 
-test('a trap on the page costs the action in flight and nothing else', async ({ page }, info) => {
+test('a trap on the page costs the action in flight and nothing else', async ({ page }) => {
   await addToGlue(page, () => trapOnce('SceneDocument.prototype.piece_at'));
-  await open(page, info.project.name);
+  await open(page);
   const start = await minuteShown(page);
   await ribbon(page).focus();
   await page.keyboard.press('ArrowLeft');
@@ -25,7 +25,7 @@ test('a trap on the page costs the action in flight and nothing else', async ({ 
   if (box === null) throw new Error('the window has no box');
   await page.mouse.click(box.x + box.width / 2, box.y + box.height / 2);
   await expect(page.getByText(/built again from your scene/)).toBeVisible();
-  await settled(page, info.project.name);
+  await settled(page);
   expect(await minuteShown(page)).toBe(start - 15);
   // The history has come back with the document.
   await page.keyboard.press('Control+z');
@@ -33,7 +33,7 @@ test('a trap on the page costs the action in flight and nothing else', async ({ 
   await expect(page.getByRole('button', { name: 'Redo' })).toBeEnabled();
 });
 
-test('a trap in the worker starts another in step with the page', async ({ page }, info) => {
+test('a trap in the worker starts another in step with the page', async ({ page }) => {
   // A worker started anew gets the glue whole.
   let workers = 0;
   await addToGlue(page, (_, by) => {
@@ -41,15 +41,15 @@ test('a trap in the worker starts another in step with the page', async ({ page 
     workers += 1;
     return workers === 1 ? trapOnce('Figures.prototype.apply') : '';
   });
-  await open(page, info.project.name);
+  await open(page);
   const before = await valueOf(page, 'total_lx');
   await page.getByRole('button', { name: 'Next day' }).click();
   await expect(page.getByText(/started again from your scene/)).toBeVisible();
-  await settled(page, info.project.name);
+  await settled(page);
   await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(before);
 });
 
-test('figures that stopped for one place come back for another', async ({ page }, info) => {
+test('figures that stopped for one place come back for another', async ({ page }) => {
   await addToGlue(
     page,
     () => `{
@@ -60,7 +60,7 @@ test('figures that stopped for one place come back for another', async ({ page }
   };
 }`,
   );
-  await open(page, info.project.name);
+  await open(page);
   const before = await valueOf(page, 'total_lx');
   const place = page.getByLabel('Viewing position', { exact: true });
   await place.selectOption('door');

@@ -8,8 +8,8 @@ async function act(page: Page, name: string): Promise<void> {
   await page.getByRole('button', { name, exact: true }).click();
 }
 
-test('a variant is made, changed and compared, and the scene as drawn stays', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('a variant is made, changed and compared, and the scene as drawn stays', async ({ page }) => {
+  await open(page);
   const drawn = await valueOf(page, 'total_lx');
   await opener(page).click();
   await act(page, 'New variant from what is shown');
@@ -46,8 +46,8 @@ test('a variant is made, changed and compared, and the scene as drawn stays', as
   expect(await valueOf(page, 'total_lx')).toBeCloseTo(thick, 6);
 });
 
-test('a variant is named anew, noted, made the scene, and all of it undone', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('a variant is named anew, noted, made the scene, and all of it undone', async ({ page }) => {
+  await open(page);
   const drawn = await valueOf(page, 'total_lx');
   await page.keyboard.press('v');
   await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(drawn);
@@ -70,8 +70,8 @@ test('a variant is named anew, noted, made the scene, and all of it undone', asy
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(drawn, 6);
 });
 
-test('a name that is taken is refused in words', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('a name that is taken is refused in words', async ({ page }) => {
+  await open(page);
   await opener(page).click();
   await act(page, 'New variant from what is shown');
   await page.getByLabel('Name of the new variant').fill('Unpainted');
@@ -79,8 +79,8 @@ test('a name that is taken is refused in words', async ({ page }, info) => {
   await expect(page.getByRole('dialog')).toContainText('a name that no other variant has');
 });
 
-test('the scene is named anew in place', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('the scene is named anew in place', async ({ page }) => {
+  await open(page);
   const heading = page.getByRole('heading', { level: 1 });
   const before = await heading.innerText();
   await heading.getByRole('button').click();

@@ -1,6 +1,6 @@
 // From far and near: wheel, keys, buttons, fingers; the scale; what stays when the wall changes its size.
 import { expect, test, type Page } from '@playwright/test';
-import { choosePiece, hasPicture, open, openDemo, settled, windowPixels } from './page';
+import { choosePiece, open, openDemo, settled, windowPixels } from './page';
 
 interface Placed {
   left: number;
@@ -25,10 +25,10 @@ async function wallBox(page: Page): Promise<{ x: number; y: number; width: numbe
 
 test.use({ contextOptions: { reducedMotion: 'reduce' } });
 
-test('the wheel keeps the point under the pointer, and the whole window comes back', async ({ page }, info) => {
-  await open(page, info.project.name);
-  await settled(page, info.project.name);
-  const whole = { at: await placed(page), pixels: hasPicture(info.project.name) ? await windowPixels(page) : '' };
+test('the wheel keeps the point under the pointer, and the whole window comes back', async ({ page }) => {
+  await open(page);
+  await settled(page);
+  const whole = { at: await placed(page), pixels: await windowPixels(page) };
   await expect(button(page, 'Zoom out')).toBeDisabled();
   const box = await wallBox(page);
   // A wheel's place is told in whole pixels.
@@ -44,15 +44,15 @@ test('the wheel keeps the point under the pointer, and the whole window comes ba
   expect(Math.abs(after[0] - before[0]) * near.scale).toBeLessThan(0.1);
   expect(Math.abs(after[1] - before[1]) * near.scale).toBeLessThan(0.1);
   await expect(page.locator('.scale')).toContainText(/\d+ mm/);
-  if (hasPicture(info.project.name)) await expect.poll(() => windowPixels(page)).not.toBe(whole.pixels);
+  await expect.poll(() => windowPixels(page)).not.toBe(whole.pixels);
   await button(page, 'Show the whole window').click();
   expect(await placed(page)).toEqual(whole.at);
   await expect(page.locator('.scale')).toHaveCount(0);
-  if (hasPicture(info.project.name)) await expect.poll(() => windowPixels(page)).toBe(whole.pixels);
+  await expect.poll(() => windowPixels(page)).toBe(whole.pixels);
 });
 
-test('the scale bar is as long as it says', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('the scale bar is as long as it says', async ({ page }) => {
+  await open(page);
   for (let k = 0; k < 4; k += 1) {
     await button(page, 'Zoom in').click();
     const { scale } = await placed(page);
@@ -62,8 +62,8 @@ test('the scale bar is as long as it says', async ({ page }, info) => {
   }
 });
 
-test('keys: nearer, along, whole; a drag moves the window and never loses it', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('keys: nearer, along, whole; a drag moves the window and never loses it', async ({ page }) => {
+  await open(page);
   await choosePiece(page);
   const whole = await placed(page);
   await page.keyboard.press('+');
@@ -95,8 +95,8 @@ test('keys: nearer, along, whole; a drag moves the window and never loses it', a
   expect(await placed(page)).toEqual(whole);
 });
 
-test('two fingers zoom and move, a second tap comes nearer', async ({ page, context }, info) => {
-  await open(page, info.project.name);
+test('two fingers zoom and move, a second tap comes nearer', async ({ page, context }) => {
+  await open(page);
   const client = await context.newCDPSession(page);
   const touch = (type: string, points: { x: number; y: number; id?: number }[]): Promise<unknown> =>
     client.send('Input.dispatchTouchEvent', { type: type as 'touchStart', touchPoints: points });
@@ -128,8 +128,8 @@ test('two fingers zoom and move, a second tap comes nearer', async ({ page, cont
   await expect.poll(async () => (await placed(page)).scale).toBeCloseTo(whole.scale * 2.5, 3);
 });
 
-test('another size of the page keeps what is seen, another scene starts whole', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('another size of the page keeps what is seen, another scene starts whole', async ({ page }) => {
+  await open(page);
   await button(page, 'Zoom in').click();
   const seen = async (): Promise<[number, number]> => {
     const [box, at] = [await wallBox(page), await placed(page)];
@@ -138,7 +138,9 @@ test('another size of the page keeps what is seen, another scene starts whole', 
   await page.keyboard.press('Alt+ArrowDown');
   const before = await seen();
   await page.setViewportSize({ width: 760, height: 560 });
-  await expect.poll(async () => Math.hypot(...((await seen()).map((v, k) => v - before[k]!) as [number, number]))).toBeLessThan(0.5);
+  await expect
+    .poll(async () => Math.hypot(...((await seen()).map((v, k) => v - before[k]!) as [number, number])))
+    .toBeLessThan(0.5);
   await expect(button(page, 'Zoom out')).toBeEnabled();
   await openDemo(page, 'small-rose');
   await expect(button(page, 'Zoom out')).toBeDisabled();

@@ -13,8 +13,8 @@ async function unfold(page: Page): Promise<void> {
   await expect(page.locator('progress')).toHaveCount(0, { timeout: 60_000 });
 }
 
-test('a date dragged in the year changes day and figures, as one edit', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('a date dragged in the year changes day and figures, as one edit', async ({ page }) => {
+  await open(page);
   await dayIsReady(page);
   await unfold(page);
   const before = { date: await dateShown(page), lux: await valueOf(page, 'total_lx') };
@@ -29,7 +29,7 @@ test('a date dragged in the year changes day and figures, as one edit', async ({
   await expect.poll(() => dateShown(page)).toMatch(/-06-21$/);
   await expect(undo(page)).toBeDisabled();
   await page.mouse.up();
-  await settled(page, info.project.name);
+  await settled(page);
   expect(await valueOf(page, 'total_lx')).not.toBe(before.lux);
   await expect(page.getByText(/sunrise 0\d:/)).toBeVisible();
   await undo(page).click();
@@ -37,8 +37,8 @@ test('a date dragged in the year changes day and figures, as one edit', async ({
   await expect(undo(page)).toBeDisabled();
 });
 
-test('keys step days, weeks and months', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('keys step days, weeks and months', async ({ page }) => {
+  await open(page);
   const start = await dateShown(page);
   const after = (days: number): string => new Date(Date.parse(start) + days * 86_400_000).toISOString().slice(0, 10);
   await strip(page).focus();
@@ -52,14 +52,14 @@ test('keys step days, weeks and months', async ({ page }, info) => {
   expect(await dateShown(page)).toMatch(/-01-01$/);
   await expect(strip(page)).toHaveAttribute('aria-valuenow', '1');
   await expect(strip(page)).toHaveAttribute('aria-valuetext', /1 January/);
-  await settled(page, info.project.name);
+  await settled(page);
   await page.keyboard.press('Tab');
   await undo(page).click();
   expect(await dateShown(page)).toBe(start);
 });
 
-test('the year is worked out when wanted, kept, and marked when the light has changed', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('the year is worked out when wanted, kept, and marked when the light has changed', async ({ page }) => {
+  await open(page);
   await dayIsReady(page);
   await expect(page.locator('.field')).toHaveCount(0);
   await unfold(page);
@@ -86,8 +86,8 @@ test('the year is worked out when wanted, kept, and marked when the light has ch
   await expect(page.locator('.field rect.old')).toHaveCount(0);
 });
 
-test('a day that was stopped shows in grey what is of before', async ({ page }, info) => {
-  await open(page, info.project.name);
+test('a day that was stopped shows in grey what is of before', async ({ page }) => {
+  await open(page);
   await dayIsReady(page);
   await page.evaluate(async () => {
     const button = (text: string): HTMLButtonElement | undefined =>

@@ -13,7 +13,7 @@ use crate::history::{Patch, Step, edits_between, variants_between};
 use crate::journal::Action;
 use crate::resolve::{Resolved, resolve};
 use crate::variant_action::{VariantAction, after_action};
-use crate::variants::{fit_variants, with_variant};
+use crate::variants::{LeftOut, fit_variants, with_variant};
 
 /// More faults than this are not listed.
 const MOST_FAULTS: usize = 200;
@@ -29,7 +29,7 @@ pub struct OpenScene {
     resolved: Resolved,
     undo: Vec<Step>,
     redo: Vec<Step>,
-    /// What the last action could not keep, in words.
+    /// What the last action could not keep, in sentences.
     notices: Vec<String>,
 }
 
@@ -80,8 +80,7 @@ impl OpenScene {
         &self.resolved
     }
 
-    /// What the last action could not keep, a sentence part each: pieces that are gone or new, differences that
-    /// variants lost.
+    /// What the last action could not keep, in sentences: pieces that are gone or new, differences that variants lost.
     pub fn notices(&self) -> &[String] {
         &self.notices
     }
@@ -143,10 +142,7 @@ impl OpenScene {
         let mut variants = [None, None];
         if !self.base.variants.is_empty() && !applied.changes.is_empty() {
             let before = self.base.variants.clone();
-            for left in fit_variants(&mut self.base) {
-                let words = ChangeSet::of(&left.edit, &self.base).words();
-                notices.push(format!("{words} of variant “{}”", left.variant));
-            }
+            notices.extend(fit_variants(&mut self.base).iter().map(|left| lost(left, &self.base)));
             variants = [
                 variants_between(&self.base.variants, &before),
                 variants_between(&before, &self.base.variants),
@@ -198,10 +194,7 @@ impl OpenScene {
         if base.variants == self.base.variants {
             // A fault of the scene itself is not the variants'.
             Faults::none_or(check(&with_variant(&base, None)?))?;
-            for left in fit_variants(&mut base) {
-                let words = ChangeSet::of(&left.edit, &self.base).words();
-                notices.push(format!("{words} of variant “{}”", left.variant));
-            }
+            notices.extend(fit_variants(&mut base).iter().map(|left| lost(left, &self.base)));
         }
         let shown = self.shown.clone().filter(|name| base.variants.iter().any(|v| v.name == *name));
         self.turn_to(base, shown, words, notices, Action::Edit(edit))
@@ -318,6 +311,12 @@ impl OpenScene {
 fn made(applied: Applied, changes: ChangeSet) -> Made {
     let action = Action::Edit(applied.made.clone());
     Made { edit: applied.made, changes, redrawn: applied.redrawn, action }
+}
+
+/// That a variant has lost a difference.
+fn lost(left: &LeftOut, scene: &Scene) -> String {
+    let words = ChangeSet::of(&left.edit, scene).words();
+    format!("Variant “{}” has lost a difference that no longer fits: {words}.", left.variant)
 }
 
 fn sets_variants(edit: &Edit) -> bool {

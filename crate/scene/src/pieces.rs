@@ -39,13 +39,13 @@ impl fmt::Display for PieceNote {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::New { piece, like: Some(like) } => {
-                write!(f, "piece {piece} is new, made up like piece {like}")
+                write!(f, "Piece {piece} is new, made up like piece {like}.")
             }
-            Self::New { piece, like: None } => write!(f, "piece {piece} is new, of plain glass"),
+            Self::New { piece, like: None } => write!(f, "Piece {piece} is new, of plain glass."),
             Self::Gone { piece, into: Some(into) } => {
-                write!(f, "piece {piece} is gone with its glass and paint: it is part of piece {into}")
+                write!(f, "Piece {piece} with its glass and paint has become part of piece {into}.")
             }
-            Self::Gone { piece, into: None } => write!(f, "piece {piece} is gone with its glass and paint"),
+            Self::Gone { piece, into: None } => write!(f, "Piece {piece} is gone with its glass and paint."),
         }
     }
 }

@@ -92,7 +92,7 @@ fn a_new_line_splits_a_piece_and_says_so() {
     let mut resolved = resolve(&panes(2, 2), None).unwrap();
     let applied = resolved.apply(set_line(9, Some("M200 0L200 450"))).unwrap();
     assert_eq!(applied.notes, [PieceNote::New { piece: 5, like: Some(3) }]);
-    assert_eq!(applied.notes[0].to_string(), "piece 5 is new, made up like piece 3");
+    assert_eq!(applied.notes[0].to_string(), "Piece 5 is new, made up like piece 3.");
     assert_eq!(glass_of(&resolved, 5), glass_of(&resolved, 3));
     assert_as_built_anew(&resolved);
     // The larger part is the piece that was there.

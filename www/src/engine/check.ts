@@ -1,9 +1,9 @@
 // Asks a throw-away worker whether a file is a scene that can be built. The page can stop it at any time.
-import type { Fault } from './contract';
-import { SceneFaults } from './faults';
-import type { FromCheck, ToCheck } from './messages';
+import { SceneFaults, messageOf } from './faults';
+import type { CheckCalls } from './messages';
+import { WorkerHost } from './worker-host';
 
-export type Doing = 'reading' | 'building';
+export type Doing = CheckCalls['check']['progress'];
 
 export interface Checking {
   /** The text of the file; rejects with `SceneFaults`, never resolves after `stop`. */
@@ -11,11 +11,11 @@ export interface Checking {
   stop(): void;
 }
 
-const fault = (expected: string, found: string): SceneFaults =>
-  new SceneFaults([{ path: '', expected, found } satisfies Fault]);
+const fault = (expected: string, found: string): SceneFaults => new SceneFaults([{ path: '', expected, found }]);
 
 /** A length that a reader can compare: 64 MB. */
-const megabytes = (bytes: number): string => `${(bytes / 2 ** 20).toLocaleString(undefined, { maximumFractionDigits: 1 })} MB`;
+const megabytes = (bytes: number): string =>
+  `${(bytes / 2 ** 20).toLocaleString(undefined, { maximumFractionDigits: 1 })} MB`;
 
 export function checkFile(
   module: WebAssembly.Module,
@@ -28,19 +28,16 @@ export function checkFile(
     const text = Promise.reject(fault(`a scene file of at most ${megabytes(mostBytes)}`, megabytes(file.size)));
     return { text, stop: () => undefined };
   }
-  const worker = new Worker(new URL('./check.worker.ts', import.meta.url), { type: 'module' });
-  const text = new Promise<string>((resolve, reject) => {
-    worker.onmessage = ({ data }: MessageEvent<FromCheck>) => {
-      if (data.kind === 'doing') doing(data.what);
-      else if (data.kind === 'whole') resolve(data.text);
-      else reject(new SceneFaults(data.faults));
-    };
-    worker.onerror = (event) => {
-      reject(fault('a scene that can be built', event.message || 'one that stops the engine'));
-    };
+  const host = new WorkerHost<CheckCalls>(
+    () => new Worker(new URL('./check.worker.ts', import.meta.url), { type: 'module' }),
+    1,
+  );
+  host.begin(module);
+  const text = host.ask('check', file, { progress: doing }).catch((error: unknown) => {
+    if (error instanceof SceneFaults) throw error;
+    throw fault('a scene that can be built', `one that stops the engine (${messageOf(error)})`);
   });
-  const stop = (): void => worker.terminate();
+  const stop = (): void => host.stop();
   void text.then(stop, stop);
-  worker.postMessage({ module, file } satisfies ToCheck);
   return { text, stop };
 }

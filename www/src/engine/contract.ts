@@ -1579,6 +1579,9 @@ export interface FileRequest {
 export type Glue = typeof import('../pkg/web.js');
 export type { Figures, Picture, SceneDocument, SoftwarePicture } from '../pkg/web.js';
 
+/** A piece with its shape. */
+export type PieceOutline = PieceShape;
+
 /** A window with its pieces. */
 export type WindowOutline = WindowOverview & WindowShapes;
 

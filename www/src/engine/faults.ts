@@ -1,6 +1,8 @@
 // The module's errors carry every fault as JSON in their message; this is the one place that reads them.
 import type { Fault } from './contract';
 
+export const messageOf = (error: unknown): string => (error instanceof Error ? error.message : String(error));
+
 /** The document refused something; it is as it was. */
 export class SceneFaults extends Error {
   constructor(readonly faults: Fault[]) {
@@ -12,7 +14,7 @@ export class SceneFaults extends Error {
 /** The instance of the module has stopped for good and must be built anew. */
 export class Trapped extends Error {
   constructor(cause: unknown) {
-    super(cause instanceof Error ? cause.message : String(cause), { cause });
+    super(messageOf(cause), { cause });
     this.name = 'Trapped';
   }
 }
@@ -29,7 +31,7 @@ function isFault(value: unknown): value is Fault {
 }
 
 /** The faults in an error of the module; null where it is another kind of error. */
-export function faultsIn(message: string): Fault[] | null {
+function faultsIn(message: string): Fault[] | null {
   try {
     const { faults } = JSON.parse(message) as { faults?: unknown };
     return Array.isArray(faults) && faults.every(isFault) ? faults : null;

@@ -1,8 +1,11 @@
 // The page's side of the worker of figures. At most one request is under way. The newest hour asked for goes next and
 // an older one that has not started is forgotten, so dragging never queues; a day is asked for in parts, and an hour
-// goes before its next part; a year comes last, in shorter parts. After a trap the worker is started again from the last text and the edits since.
+// goes before its next part; a year comes last, in shorter parts. After a trap the worker is started again from the
+// last text and the edits since.
 import type { Day, Fault, Report, Year } from './contract';
-import type { FromWorker, ToWorker } from './messages';
+import { SceneFaults } from './faults';
+import type { FiguresCalls } from './messages';
+import { WorkerHost } from './worker-host';
 
 /** Parts that a day is asked for in: each short enough that an hour asked for meanwhile hardly waits. */
 const PARTS_OF_DAY = 24;
@@ -27,11 +30,6 @@ interface YearPlan {
   part: number;
 }
 
-type UnderWay =
-  | { id: number; revision: number; hour: Hour }
-  | { id: number; revision: number; plan: DayPlan }
-  | { id: number; revision: number; ofYear: YearPlan };
-
 export interface FiguresEvents {
   report(report: Report, hour: Hour): void;
   /** A part of a day; `done` 0–1. */
@@ -39,30 +37,37 @@ export interface FiguresEvents {
   year(part: Year, done: number): void;
   /** The year cannot be worked out; what the hour says about it is enough. */
   noYear(): void;
-  refused(faults: Fault[], asked: string): void;
+  refused(faults: Fault[]): void;
   /** The worker stopped; with `again` it has been started anew and goes on. */
   stopped(message: string, again: boolean): void;
 }
 
 export class FiguresClient {
-  #worker: Worker | null = null;
+  #worker: WorkerHost<FiguresCalls>;
   #text: string;
   #edits: string[] = [];
   #revision = 0;
-  #id = 0;
-  #underWay: UnderWay | null = null;
+  #busy = false;
   #hour: Hour | null = null;
   #day: DayPlan | null = null;
   #year: YearPlan | null = null;
-  #traps = 0;
 
   constructor(
-    private readonly module: WebAssembly.Module,
+    module: WebAssembly.Module,
     text: string,
     private readonly events: FiguresEvents,
   ) {
     this.#text = text;
-    this.#start();
+    this.#worker = new WorkerHost(
+      () => new Worker(new URL('./figures.worker.ts', import.meta.url), { type: 'module' }),
+      TRAPS_BEFORE_GIVING_UP,
+    );
+    this.#worker.begun = () => this.#worker.tell('open', { text: this.#text, edits: this.#edits });
+    this.#worker.stopped = (why, again) => {
+      if (!again) this.#forget();
+      this.events.stopped(why, again);
+    };
+    this.#worker.begin(module);
   }
 
   /** Another scene altogether. */
@@ -70,38 +75,30 @@ export class FiguresClient {
     this.#text = text;
     this.#edits = [];
     this.#revision += 1;
-    this.#hour = null;
-    this.#day = null;
-    this.#year = null;
-    this.#traps = 0;
-    if (this.#worker === null) this.#start();
-    else this.#post({ kind: 'open', text });
+    this.#forget();
+    this.#tell(() => this.#worker.tell('open', { text, edits: [] }));
   }
 
   /** An edit that the page's document has made. What was computed before it is out of date. */
   apply(edit: string): void {
     this.#edits.push(edit);
     this.#revision += 1;
-    this.#traps = 0;
-    if (this.#worker === null) this.#start();
-    else this.#post({ kind: 'apply', edit });
+    this.#tell(() => this.#worker.tell('apply', edit));
   }
 
-  /** An edit that is still in the hand: not to be made again after a trap. Another follows, or `open`. */
+  /** An edit that is not made yet: not to be made again after a trap. Another follows, or `open`. */
   preview(edit: string): void {
     this.#revision += 1;
-    this.#post({ kind: 'preview', edit });
+    this.#worker.tell('preview', edit);
   }
 
   wantReport(at: string, place: string): void {
     this.#hour = { at, place };
-    this.#revive();
     this.#next();
   }
 
   wantDay(date: string, place: string): void {
     this.#day = { date, place, part: 0 };
-    this.#revive();
     this.#next();
   }
 
@@ -112,7 +109,6 @@ export class FiguresClient {
 
   wantYear(year: number, place: string): void {
     this.#year = { year, place, part: 0 };
-    this.#revive();
     this.#next();
   }
 
@@ -121,95 +117,100 @@ export class FiguresClient {
     this.#year = null;
   }
 
-  /** Another hour, place or day may go well where the last one stopped the worker for good: one try. */
-  #revive(): void {
-    if (this.#worker !== null) return;
-    this.#traps = TRAPS_BEFORE_GIVING_UP - 1;
-    this.#start();
+  /** A scene that has changed may go well where the one before stopped the worker: a fresh instance opens it. */
+  #tell(tell: () => void): void {
+    if (this.#worker.alive) tell();
+    else this.#worker.revive();
+    this.#worker.forgive();
   }
 
-  #start(): void {
-    this.#underWay = null;
-    const worker = new Worker(new URL('./figures.worker.ts', import.meta.url), { type: 'module' });
-    worker.onmessage = ({ data }: MessageEvent<FromWorker>) => this.#hear(data);
-    worker.onerror = (event) => this.#trapped(event.message || 'the worker could not be loaded');
-    this.#worker = worker;
-    this.#post({ kind: 'start', module: this.module, text: this.#text, edits: this.#edits });
-  }
-
-  #post(message: ToWorker): void {
-    this.#worker?.postMessage(message);
+  #forget(): void {
+    this.#hour = null;
+    this.#day = null;
+    this.#year = null;
   }
 
   #next(): void {
-    if (this.#underWay !== null || this.#worker === null) return;
-    const id = (this.#id += 1);
-    const revision = this.#revision;
-    if (this.#hour !== null) {
-      const hour = this.#hour;
-      this.#hour = null;
-      this.#underWay = { id, revision, hour };
-      this.#post({ kind: 'report', id, ...hour });
-    } else if (this.#day !== null) {
-      const plan = this.#day;
-      this.#underWay = { id, revision, plan };
-      this.#post({ kind: 'day', id, ...plan, parts: PARTS_OF_DAY });
-    } else if (this.#year !== null) {
-      const ofYear = this.#year;
-      this.#underWay = { id, revision, ofYear };
-      this.#post({ kind: 'year', id, ...ofYear, parts: PARTS_OF_YEAR });
-    }
+    const [hour, day, year] = [this.#hour, this.#day, this.#year];
+    if (hour === null && day === null && year === null) return;
+    // Another hour, place or day may go well where the last one stopped the worker for good.
+    this.#worker.revive();
+    if (this.#busy) return;
+    if (hour !== null) this.#askHour(hour);
+    else if (day !== null) this.#askDay(day);
+    else if (year !== null) this.#askYear(year);
   }
 
-  #hear(message: FromWorker): void {
-    if (message.kind === 'trapped') {
-      this.#trapped(message.message);
-      return;
-    }
-    const asked = this.#underWay;
-    if (asked === null || asked.id !== message.id) return;
-    this.#underWay = null;
-    this.#traps = 0;
-    const current = asked.revision === this.#revision;
-    if (message.kind === 'refused') {
-      if ('plan' in asked && this.#day === asked.plan) this.#day = null;
-      if ('ofYear' in asked) {
-        if (this.#year === asked.ofYear) this.#year = null;
+  #askHour(hour: Hour): void {
+    this.#hour = null;
+    this.#ask(this.#worker.ask('report', hour), {
+      answered: (report, current) => {
+        if (current) this.events.report(report, hour);
+      },
+      refused: (faults, current) => {
+        if (current) this.events.refused(faults);
+      },
+      trapped: () => {
+        this.#hour ??= hour;
+      },
+    });
+  }
+
+  #askDay(plan: DayPlan): void {
+    this.#ask(this.#worker.ask('day', { ...plan, parts: PARTS_OF_DAY }), {
+      answered: (day) => {
+        // A day begun before an edit goes on only if nobody has asked for it anew.
+        if (plan !== this.#day) return;
+        plan.part += 1;
+        if (plan.part >= PARTS_OF_DAY) this.#day = null;
+        this.events.day(day, plan.part / PARTS_OF_DAY);
+      },
+      refused: (faults, current) => {
+        if (plan === this.#day) this.#day = null;
+        if (current) this.events.refused(faults);
+      },
+    });
+  }
+
+  #askYear(plan: YearPlan): void {
+    this.#ask(this.#worker.ask('year', { ...plan, parts: PARTS_OF_YEAR }), {
+      answered: (year) => {
+        if (plan !== this.#year) return;
+        plan.part += 1;
+        if (plan.part >= PARTS_OF_YEAR) this.#year = null;
+        this.events.year(year, plan.part / PARTS_OF_YEAR);
+      },
+      refused: (_, current) => {
+        if (plan === this.#year) this.#year = null;
         if (current) this.events.noYear();
-      } else if (current) {
-        this.events.refused(message.faults, 'hour' in asked ? asked.hour.at : asked.plan.date);
-      }
-    } else if (message.kind === 'report' && 'hour' in asked) {
-      if (current) this.events.report(message.report, asked.hour);
-    } else if (message.kind === 'day' && 'plan' in asked && asked.plan === this.#day) {
-      // A day begun before an edit goes on only if nobody has asked for it anew.
-      asked.plan.part += 1;
-      if (asked.plan.part >= PARTS_OF_DAY) this.#day = null;
-      this.events.day(message.day, asked.plan.part / PARTS_OF_DAY);
-    } else if (message.kind === 'year' && 'ofYear' in asked && asked.ofYear === this.#year) {
-      asked.ofYear.part += 1;
-      if (asked.ofYear.part >= PARTS_OF_YEAR) this.#year = null;
-      this.events.year(message.year, asked.ofYear.part / PARTS_OF_YEAR);
-    }
-    this.#next();
+      },
+    });
   }
 
-  #trapped(message: string): void {
-    this.#worker?.terminate();
-    this.#worker = null;
-    const asked = this.#underWay;
-    this.#underWay = null;
-    this.#traps += 1;
-    const again = this.#traps < TRAPS_BEFORE_GIVING_UP;
-    if (again) {
-      if (asked !== null && 'hour' in asked) this.#hour ??= asked.hour;
-      this.#start();
-    } else {
-      this.#hour = null;
-      this.#day = null;
-      this.#year = null;
-    }
-    this.events.stopped(message, again);
-    this.#next();
+  /** Hears one answer; `current`: whether the scene still is what it was asked of. */
+  #ask<Answer>(
+    asked: Promise<Answer>,
+    heard: {
+      answered(answer: Answer, current: boolean): void;
+      refused(faults: Fault[], current: boolean): void;
+      /** The worker stopped and was started again. */
+      trapped?(): void;
+    },
+  ): void {
+    const revision = this.#revision;
+    const ended = (call: () => void): void => {
+      this.#busy = false;
+      call();
+      this.#next();
+    };
+    this.#busy = true;
+    asked.then(
+      (answer) => ended(() => heard.answered(answer, revision === this.#revision)),
+      (error: unknown) =>
+        ended(() => {
+          if (error instanceof SceneFaults) heard.refused(error.faults, revision === this.#revision);
+          else if (this.#worker.alive) heard.trapped?.();
+        }),
+    );
   }
 }

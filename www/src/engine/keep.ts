@@ -86,7 +86,7 @@ export class TakenElsewhere extends Error {
 }
 
 /** Two 32-bit sums, FNV-1a and one that weighs places and begins with the length: finds damage, not malice. */
-export function sumOf(text: string): string {
+function sumOf(text: string): string {
   let [a, b] = [0x811c9dc5, 0x9dc5811c ^ text.length];
   for (let i = 0; i < text.length; i += 1) {
     const code = text.charCodeAt(i);
@@ -186,7 +186,8 @@ export class Keep {
     transaction.commit();
     await done;
     const back = (await asked(this.#reading('bodies').objectStore('bodies').get(head.id))) as Body | undefined;
-    if (back?.kept !== kept || back.sum !== body.sum || back.seq !== head.seq) throw new Error('what was written did not come back');
+    if (back?.kept !== kept || back.sum !== body.sum || back.seq !== head.seq)
+      throw new Error('what was written did not come back');
   }
 
   /** Actions since; `head.seq` is the number of the last of them. Read back. */
@@ -202,10 +203,13 @@ export class Keep {
     transaction.commit();
     await done;
     const found = (await asked(
-      this.#reading('actions').objectStore('actions').getAll(after(head.id, first - 1)),
+      this.#reading('actions')
+        .objectStore('actions')
+        .getAll(after(head.id, first - 1)),
     )) as KeptAction[];
     const whole =
-      found.length === records.length && found.every((back, i) => back.action === records[i]?.action && back.sum === records[i].sum);
+      found.length === records.length &&
+      found.every((back, i) => back.action === records[i]?.action && back.sum === records[i].sum);
     if (!whole) throw new Error('what was written did not come back');
   }
 
@@ -233,10 +237,11 @@ export class Keep {
   async setAside(id: string, why: string): Promise<Aside> {
     const transaction = this.#writing('heads', 'bodies', 'actions', 'views', 'aside');
     const done = finished(transaction);
+    // Whatever they hold: it may be just what is damaged.
     const [head, body, actions] = await Promise.all([
-      asked(transaction.objectStore('heads').get(id)),
-      asked(transaction.objectStore('bodies').get(id)),
-      asked(transaction.objectStore('actions').getAll(all(id))),
+      asked<unknown>(transaction.objectStore('heads').get(id)),
+      asked<unknown>(transaction.objectStore('bodies').get(id)),
+      asked<unknown[]>(transaction.objectStore('actions').getAll(all(id))),
     ]);
     const text = JSON.stringify({ why, head, body, actions }, null, 2);
     const aside: Aside = { id: `${id} ${Date.now()}`, at: Date.now(), why, text };

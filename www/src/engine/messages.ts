@@ -1,70 +1,72 @@
-// What the page and the worker of figures say to each other.
-import type { Day, Fault, Gamut, Report, Year } from './contract';
+// What the page can ask of each worker. `WorkerHost` and `serve` carry it.
+import type { Day, Gamut, Report, Year } from './contract';
 
-export type ToWorker =
-  | { kind: 'start'; module: WebAssembly.Module; text: string; edits: string[] }
-  | { kind: 'open'; text: string }
-  | { kind: 'apply'; edit: string }
-  /** An edit that is still in the hand: refused without a word where it cannot be. */
-  | { kind: 'preview'; edit: string }
-  | { kind: 'report'; id: number; at: string; place: string }
-  | { kind: 'day'; id: number; date: string; place: string; part: number; parts: number }
-  | { kind: 'year'; id: number; year: number; place: string; part: number; parts: number };
-
-export type FromWorker =
-  | { kind: 'report'; id: number; report: Report }
-  | { kind: 'day'; id: number; day: Day }
-  | { kind: 'year'; id: number; year: Year }
-  | { kind: 'refused'; id: number; faults: Fault[] }
-  | { kind: 'trapped'; message: string };
-
-// What the page and the worker that draws by a graphics card say to each other.
-export type ToPicture =
-  /** The first one. `prefer` and `wide` as `Picture.attach` takes them. */
-  | { kind: 'attach'; module: WebAssembly.Module; canvas: OffscreenCanvas; prefer: string; wide: boolean }
-  /** The scene, and which of its windows, seen from where, is made ready before it is wished. */
-  | { kind: 'open'; text: string; window: string; place: string }
-  | { kind: 'apply'; edit: string }
-  | { kind: 'preview'; edit: string }
-  /** `wish` as `Picture.draw` takes it. Of several that come before the next frame the newest is drawn. */
-  | { kind: 'draw'; id: number; wish: string };
-
-export type FromPicture =
-  | { kind: 'attached'; backend: string; gamut: Gamut }
-  /** There is no graphics card. */
-  | { kind: 'none'; message: string }
-  /** Coarse, on the screen; the whole follows. */
-  | { kind: 'shown'; id: number }
-  /** On the screen. */
-  | { kind: 'drawn'; id: number }
-  | { kind: 'refused'; id: number; faults: Fault[] }
-  /** Device or instance are gone. */
-  | { kind: 'lost'; message: string };
-
-// What the page and the worker that paints without a graphics card say to each other.
-export type ToPainter =
-  /** `module` with the first one; `text` where the scene has changed; `wish` as `SoftwarePicture.draw` takes it. */
-  | { kind: 'draw'; id: number; wish: string; module?: WebAssembly.Module; text?: string }
-  /** The whole window as a file; `wish` as `SoftwarePicture.png` takes it. */
-  | { kind: 'png'; id: number; wish: string; module?: WebAssembly.Module; text?: string }
-  | { kind: 'stop' };
-
-export type FromPainter =
-  /** Rows from `top`, each pixel `side` pixels of the picture wide and high. */
-  | { kind: 'part'; id: number; side: number; top: number; width: number; height: number; pixels: Uint8ClampedArray<ArrayBuffer> }
-  | { kind: 'drawn'; id: number }
-  | { kind: 'progress'; id: number; share: number }
-  | { kind: 'file'; id: number; bytes: Uint8Array<ArrayBuffer> }
-  | { kind: 'refused'; id: number; faults: Fault[] }
-  | { kind: 'stopped'; message: string };
-
-/** To and from the worker that looks at a file before the page opens it. */
-export interface ToCheck {
-  module: WebAssembly.Module;
-  file: File;
+/** What is given, what is answered, and what is reported on the way. */
+export interface Call<Given, Answer = void, Progress = never> {
+  given: Given;
+  answer: Answer;
+  progress: Progress;
 }
 
-export type FromCheck =
-  | { kind: 'doing'; what: 'reading' | 'building' }
-  | { kind: 'whole'; text: string }
-  | { kind: 'faults'; faults: Fault[] };
+export interface FiguresCalls {
+  /** Another scene, with the edits that have been made since its text. */
+  open: Call<{ text: string; edits: string[] }>;
+  apply: Call<string>;
+  /** An edit that is not made yet: ignored where it cannot be. */
+  preview: Call<string>;
+  report: Call<{ at: string; place: string }, Report>;
+  day: Call<{ date: string; place: string; part: number; parts: number }, Day>;
+  year: Call<{ year: number; place: string; part: number; parts: number }, Year>;
+}
+
+/** Draws by the graphics card. */
+export interface PictureCalls {
+  /** The first call. `prefer` and `wide` as `Picture.attach` takes them. Null where there is no graphics card. */
+  attach: Call<{ canvas: OffscreenCanvas; prefer: string; wide: boolean }, { backend: string; gamut: Gamut } | null>;
+  /** The scene; the window, as seen from the place, is made ready before it is asked for. */
+  open: Call<{ text: string; window: string; place: string }>;
+  apply: Call<string>;
+  preview: Call<string>;
+  /**
+   * A request as `Picture.draw` takes it. Reports once it is on the screen in coarse form. Answers whether it is there
+   * whole: false where a newer request has overtaken it.
+   */
+  draw: Call<string, boolean, 'coarse'>;
+}
+
+/** Rows of a picture from `top`; each pixel is `side` pixels of the picture wide and high. */
+export interface PicturePart {
+  side: number;
+  top: number;
+  width: number;
+  height: number;
+  pixels: Uint8ClampedArray<ArrayBuffer>;
+}
+
+/** Draws by the processor. */
+export interface SoftwareCalls {
+  /** `text` where the scene has changed; a request as `SoftwarePicture.draw` takes it. Answers as `PictureCalls.draw`. */
+  draw: Call<{ request: string; text: string | null }, boolean, PicturePart>;
+  /** The whole window as a PNG file; a request as `SoftwarePicture.png` takes it. Reports the share done, 0–1. */
+  png: Call<{ request: string; text: string }, Uint8Array<ArrayBuffer>, number>;
+  /** Stops the drawing under way. */
+  stop: Call<null>;
+}
+
+export interface CheckCalls {
+  /** Answers the file's text if it is a scene that can be built. */
+  check: Call<File, string, 'reading' | 'building'>;
+}
+
+// The messages themselves.
+export type ToWorker =
+  | { module: WebAssembly.Module }
+  /** `id` null where nobody waits for an answer. */
+  | { id: number | null; name: string; given: unknown };
+
+export type FromWorker =
+  | { kind: 'progress'; id: number; value: unknown }
+  | { kind: 'answer'; id: number; value: unknown }
+  | { kind: 'refused'; id: number; faults: unknown }
+  /** The instance, or what it draws on, is of no more use. */
+  | { kind: 'trapped'; message: string };

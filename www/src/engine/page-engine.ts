@@ -7,19 +7,19 @@ import type {
   Edit,
   GlassFamily,
   Glue,
+  Made,
   Overview,
   SceneDocument,
+  SceneOverview,
   Section,
   SunPath,
   Surroundings,
-  Vary,
+  VariantAction,
+  WindowShapes,
 } from './contract';
 import { calling } from './faults';
 import { instantiate } from './module';
 import { nextTurn } from './turn';
-
-/** An action since the last whole text: an edit, something done with the variants, or a step in the history. */
-type Action = { edit: string } | { vary: string } | 'undo' | 'redo';
 
 /** What a document is built from: the text of a file, or what `kept` gave. */
 export type Source = { text: string } | { kept: string };
@@ -30,19 +30,17 @@ function documentOf(glue: Glue, source: Source): SceneDocument {
   );
 }
 
-function replay(document: SceneDocument, action: Action): void {
-  calling(() => {
-    if (action === 'undo') document.undo();
-    else if (action === 'redo') document.redo();
-    else if ('vary' in action) document.vary(action.vary);
-    else document.apply(action.edit);
-  });
-}
-
-/** A window's shapes, its pieces in the order of the overview's. */
-interface WindowShapes {
-  opening: string;
-  pieces: { path: string; centre_mm: [number, number] }[];
+/** Takes the pieces of windows from what they were before an action to what they are now. */
+function follow(windows: WindowShapes[], made: Made): void {
+  for (const { index, opening, count, kept, pieces } of made.windows) {
+    const before = windows[index]?.pieces ?? [];
+    const now = new Array<WindowShapes['pieces'][number]>(count);
+    for (const [at, was, length] of kept) {
+      for (let i = 0; i < length; i += 1) now[at + i] = before[was + i] as WindowShapes['pieces'][number];
+    }
+    for (const changed of pieces) now[changed.index] = changed.piece;
+    windows[index] = { opening, pieces: now };
+  }
 }
 
 const changedOf = (text: string | undefined): Changed | null =>
@@ -52,14 +50,15 @@ export class PageEngine {
   #glue: Glue;
   #document: SceneDocument;
   #source: Source;
-  #journal: Action[] = [];
+  /** The actions since the source, as text. */
+  #journal: string[] = [];
   /** The demo that it began with; null for what was kept. */
   startedWith: string | null = null;
   /** Hears of every action as text, to keep it. */
   recorded: ((action: string) => void) | null = null;
   #revision = 0;
-  /** The shapes that came last, and what they are of. */
-  #outlines: { of: SceneDocument; revision: number; shapes: WindowShapes[] } | null = null;
+  /** The pieces of every window, kept in step with what actions change of them. */
+  #windows: WindowShapes[] = [];
 
   private constructor(
     private readonly module: WebAssembly.Module,
@@ -70,6 +69,11 @@ export class PageEngine {
     this.#glue = glue;
     this.#document = document;
     this.#source = source;
+    this.#readWindows();
+  }
+
+  #readWindows(): void {
+    this.#windows = JSON.parse(calling(() => this.#document.outlines())) as WindowShapes[];
   }
 
   /** An instance of the module with a demo scene in it; the first one where the id is not known. */
@@ -91,7 +95,7 @@ export class PageEngine {
     await nextTurn();
     const source = { kept };
     const engine = new PageEngine(module, glue, documentOf(glue, source), source);
-    for (const text of actions) engine.#replay(JSON.parse(text) as Action);
+    engine.#replay(actions);
     return engine;
   }
 
@@ -125,25 +129,30 @@ export class PageEngine {
 
   #take(source: Source, actions: readonly string[]): void {
     const next = documentOf(this.#glue, source);
-    const journal = actions.map((text) => JSON.parse(text) as Action);
-    for (const action of journal) replay(next, action);
+    for (const action of actions) calling(() => next.replay(action));
     this.#document.free();
     this.#document = next;
     this.#source = source;
-    this.#journal = journal;
+    this.#journal = [...actions];
     this.#revision += 1;
+    this.#readWindows();
   }
 
-  #replay(action: Action): void {
-    replay(this.#document, action);
-    this.#journal.push(action);
+  #replay(actions: readonly string[]): void {
+    for (const action of actions) calling(() => this.#document.replay(action));
+    this.#journal.push(...actions);
     this.#revision += 1;
+    if (actions.length > 0) this.#readWindows();
   }
 
-  #record(action: Action): void {
-    this.#journal.push(action);
+  /** What the module answers to an action: the pieces follow, the journal keeps it. */
+  #record(answer: string): Made {
+    const made = JSON.parse(answer) as Made;
+    follow(this.#windows, made);
+    this.#journal.push(made.action);
     this.#revision += 1;
-    this.recorded?.(JSON.stringify(action));
+    this.recorded?.(made.action);
+    return made;
   }
 
   /** The document with its history, as text; from here on the journal begins with it. */
@@ -154,27 +163,19 @@ export class PageEngine {
     return kept;
   }
 
-  /** Makes an edit; returns the one for the worker's copy of what is shown. */
-  apply(edit: Edit): string {
-    const text = JSON.stringify(edit);
-    const made = calling(() => this.#document.apply(text));
-    this.#record({ edit: text });
-    return made;
+  apply(edit: Edit): Made {
+    return this.#record(calling(() => this.#document.apply(JSON.stringify(edit))));
   }
 
-  /** Does something with the variants; returns the edit for the worker. */
-  vary(action: Vary): string {
-    const text = JSON.stringify(action);
-    const made = calling(() => this.#document.vary(text));
-    this.#record({ vary: text });
-    return made;
+  /** Does something with the variants. */
+  vary(action: VariantAction): Made {
+    return this.#record(calling(() => this.#document.vary(JSON.stringify(action))));
   }
 
-  /** Takes back or makes again; returns the edit for the worker, undefined where there is none. */
-  step(which: 'undo' | 'redo'): string | undefined {
-    const made = calling(() => this.#document[which]());
-    if (made !== undefined) this.#record(which);
-    return made;
+  /** Undoes, or does again; undefined where there is nothing to step to. */
+  step(which: 'undo' | 'redo'): Made | undefined {
+    const answer = calling(() => this.#document[which]());
+    return answer === undefined ? undefined : this.#record(answer);
   }
 
   undoWords(): string | null {
@@ -203,22 +204,12 @@ export class PageEngine {
     return calling(() => this.#document.shown_text());
   }
 
-  /** The scene at a glance; its shapes are asked for only when they may have changed. */
+  /** The scene at a glance, with the pieces of its windows. */
   overview(): Overview {
-    const overview = JSON.parse(calling(() => this.#document.overview())) as Overview;
-    const revision = calling(() => this.#document.outlines_revision());
-    if (this.#outlines === null || this.#outlines.of !== this.#document || this.#outlines.revision !== revision) {
-      const shapes = JSON.parse(calling(() => this.#document.outlines())) as WindowShapes[];
-      this.#outlines = { of: this.#document, revision, shapes };
-    }
-    const { shapes } = this.#outlines;
-    for (const [w, window] of overview.windows.entries()) {
-      const shape = shapes[w];
-      if (shape === undefined) continue;
-      window.opening = shape.opening;
-      for (const [i, piece] of window.pieces.entries()) Object.assign(piece, shape.pieces[i]);
-    }
-    return overview;
+    const overview = JSON.parse(calling(() => this.#document.overview())) as SceneOverview;
+    const none: WindowShapes = { opening: '', pieces: [] };
+    const windows = overview.windows.map((window, index) => ({ ...window, ...(this.#windows[index] ?? none) }));
+    return { ...overview, windows };
   }
 
   surroundings(): Surroundings {
@@ -259,9 +250,7 @@ export class PageEngine {
 
   /** What a change of pieces comes to; null where it changes nothing. The edit is not made yet. */
   change(window: string, pieces: readonly number[], change: Change): Changed | null {
-    return changedOf(
-      calling(() => this.#document.change(window, JSON.stringify(pieces), JSON.stringify(change))),
-    );
+    return changedOf(calling(() => this.#document.change(window, JSON.stringify(pieces), JSON.stringify(change))));
   }
 
   /** Another glass wherever a glass is, in a window or in all; as `change`. */
@@ -277,9 +266,10 @@ export class PageEngine {
   async rebuild(): Promise<void> {
     const glue = await instantiate(this.module);
     const document = documentOf(glue, this.#source);
-    for (const action of this.#journal) replay(document, action);
+    for (const action of this.#journal) calling(() => document.replay(action));
     this.#glue = glue;
     this.#document = document;
     this.#revision += 1;
+    this.#readWindows();
   }
 }

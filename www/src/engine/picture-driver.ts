@@ -1,138 +1,79 @@
 // The page's side of the worker that draws the window by the graphics card: tells it what is wanted, once a frame.
-import type { Gamut, PictureMode, PictureRequest } from './contract';
+import type { Gamut } from './contract';
+import { requestOf, type Drawer, type DrawingEvents, type Wanted } from './drawing';
 import { SceneFaults } from './faults';
-import type { FromPicture, ToPicture } from './messages';
+import type { PictureCalls } from './messages';
 import { whenShown } from './when-shown';
+import { WorkerHost } from './worker-host';
 
-export interface Wanted {
-  revision: number;
-  window: string;
-  place: string;
-  at: string;
-  mode: PictureMode;
-  markUnshowable: boolean;
-  widthPx: number;
-  heightPx: number;
-  centreMm: readonly [number, number];
-  mmPerPx: number;
-}
-
-/** As the module reads it; `gamut` where no canvas decides it. */
-export function wishOf(wanted: Wanted, gamut?: Gamut): string {
-  return JSON.stringify({
-    window: wanted.window,
-    place: wanted.place,
-    at: wanted.at,
-    mode: wanted.mode,
-    mark_unshowable: wanted.markUnshowable,
-    ...(gamut === undefined ? {} : { gamut }),
-    width_px: wanted.widthPx,
-    height_px: wanted.heightPx,
-    centre_x_mm: wanted.centreMm[0],
-    centre_y_mm: wanted.centreMm[1],
-    mm_per_px: wanted.mmPerPx,
-  } satisfies PictureRequest);
-}
-
-export interface PictureEvents {
-  /** Something of what is wanted is on the screen, be it coarse. */
-  shown(): void;
-  drawn(at: string, revision: number): void;
-  /** The device or the instance is gone: make a new canvas element and attach again. */
-  lost(cause: unknown): void;
-  /** What is wanted was refused, such as an hour beyond the calendar; another wish may go well. */
-  failed(cause: unknown): void;
-}
-
-/** What draws on a canvas element. */
-export interface Drawer {
-  /** What it is drawn through, in words. */
-  backend(): string;
-  gamut(): Gamut;
-  /** Draws before the next repaint; asking twice draws once. While the page is hidden nothing is drawn. */
-  request(): void;
-  /** An edit by which the document has come to a revision. */
-  follow(edit: string, revision: number): void;
-  /** An edit that is still in the hand. Another follows, or `forget`. */
-  preview(edit: string): void;
-  /** What was in the hand is let go: the scene is what the document says. */
-  forget(): void;
-  close(): void;
-}
-
-const start = (): Worker => new Worker(new URL('./picture.worker.ts', import.meta.url), { type: 'module' });
-/** Started before there is anything to draw: starting takes as long as fetching the module. */
-let spare: Worker | null = null;
+// A canvas that has been handed to a worker goes with it: after a trap there is no second try here.
+const host = (): WorkerHost<PictureCalls> =>
+  new WorkerHost(() => new Worker(new URL('./picture.worker.ts', import.meta.url), { type: 'module' }), 1);
+/** Loaded before there is anything to draw: loading takes as long as fetching the module. */
+let spare: WorkerHost<PictureCalls> | null = null;
 
 export class PictureDriver implements Drawer {
   #frame = 0;
   #closed = false;
   /** What the worker's copy of the scene is; null before it has one, or where it may be out of step. */
   #revision: number | null = null;
-  #id = 0;
-  /** What was asked for last. */
-  #sent: Wanted | null = null;
+  /** Counts the requests: only the newest one matters. */
+  #nth = 0;
   #unlisten: () => void;
 
   private constructor(
-    private readonly worker: Worker,
+    private readonly worker: WorkerHost<PictureCalls>,
     private readonly through: { backend: string; gamut: Gamut },
     private readonly text: () => string,
     early: Promise<number>,
     private readonly wanted: () => Wanted | null,
-    private readonly events: PictureEvents,
+    private readonly events: DrawingEvents,
   ) {
-    worker.onmessage = ({ data }: MessageEvent<FromPicture>) => this.#hear(data);
-    worker.onerror = (event) => this.#lost(event.message);
+    worker.stopped = (why) => {
+      if (!this.#closed) this.events.lost(new Error(why || 'the worker that draws stopped'));
+    };
     this.#unlisten = whenShown(() => this.request());
     void early.then((revision) => {
       // The first window and place are what a page usually opens with.
       if (this.#revision !== null || this.#closed) return;
       this.#revision = revision;
-      this.#post({ kind: 'open', text: this.text(), window: '', place: '' });
+      worker.tell('open', { text: this.text(), window: '', place: '' });
     });
   }
 
   /** Starts a worker for the first picture. */
   static prepare(): void {
     if (spare !== null) return;
-    spare = start();
+    spare = host();
     // The next one says why it could not be loaded.
-    spare.onerror = () => (spare = null);
+    spare.stopped = () => (spare = null);
+    spare.load();
   }
 
-  /** `text`: the scene as it is shown; `early`: its revision, once there is one. Resolves to null where the browser has no GPU interface at all. */
-  static attach(
+  /**
+   * `text`: the scene as it is shown; `early`: its revision, once there is one. Resolves to null where the browser has
+   * no GPU interface at all.
+   */
+  static async attach(
     module: WebAssembly.Module,
     canvas: HTMLCanvasElement,
     prefer: string,
     text: () => string,
     early: Promise<number>,
     wanted: () => Wanted | null,
-    events: PictureEvents,
+    events: DrawingEvents,
   ): Promise<PictureDriver | null> {
-    if (typeof canvas.transferControlToOffscreen !== 'function') return Promise.resolve(null);
-    const worker = spare ?? start();
+    if (typeof canvas.transferControlToOffscreen !== 'function') return null;
+    const worker = spare ?? host();
     spare = null;
+    worker.stopped = () => undefined;
+    worker.begin(module);
     const offscreen = canvas.transferControlToOffscreen();
     const wide = matchMedia('(color-gamut: p3)').matches;
-    const first: ToPicture = { kind: 'attach', module, canvas: offscreen, prefer, wide };
-    worker.postMessage(first, [offscreen]);
-    return new Promise((resolve, reject) => {
-      worker.onmessage = ({ data }: MessageEvent<FromPicture>) => {
-        if (data.kind === 'attached') {
-          resolve(new PictureDriver(worker, data, text, early, wanted, events));
-          return;
-        }
-        worker.terminate();
-        if (data.kind === 'none') resolve(null);
-        else reject(new Error('message' in data ? data.message : data.kind));
-      };
-      worker.onerror = (event) => {
-        worker.terminate();
-        reject(new Error(event.message || 'the worker could not be loaded'));
-      };
-    });
+    const attached = await worker.ask('attach', { canvas: offscreen, prefer, wide }, { transfer: [offscreen] });
+    if (attached !== null) return new PictureDriver(worker, attached, text, early, wanted, events);
+    worker.stop();
+    return null;
   }
 
   backend(): string {
@@ -154,12 +95,12 @@ export class PictureDriver implements Drawer {
   follow(edit: string, revision: number): void {
     if (this.#revision !== revision - 1) return;
     this.#revision = revision;
-    this.#post({ kind: 'apply', edit });
+    this.worker.tell('apply', edit);
   }
 
   preview(edit: string): void {
     // Before the worker has a scene there is nothing to look at.
-    if (this.#revision !== null) this.#post({ kind: 'preview', edit });
+    if (this.#revision !== null) this.worker.tell('preview', edit);
   }
 
   forget(): void {
@@ -170,11 +111,7 @@ export class PictureDriver implements Drawer {
     this.#closed = true;
     cancelAnimationFrame(this.#frame);
     this.#unlisten();
-    this.worker.terminate();
-  }
-
-  #post(message: ToPicture): void {
-    this.worker.postMessage(message);
+    this.worker.stop();
   }
 
   #send(): void {
@@ -182,24 +119,21 @@ export class PictureDriver implements Drawer {
     if (wanted === null || this.#closed || document.hidden) return;
     if (wanted.revision !== this.#revision) {
       this.#revision = wanted.revision;
-      this.#post({ kind: 'open', text: this.text(), window: wanted.window, place: wanted.place });
+      this.worker.tell('open', { text: this.text(), window: wanted.window, place: wanted.place });
     }
-    this.#id += 1;
-    this.#sent = wanted;
-    this.#post({ kind: 'draw', id: this.#id, wish: wishOf(wanted) });
-  }
-
-  #hear(message: FromPicture): void {
-    if (this.#closed) return;
-    if (message.kind === 'lost') this.#lost(message.message);
-    // Of an older wish nothing is said: the newest is what counts.
-    if (!('id' in message) || message.id !== this.#id || this.#sent === null) return;
-    if (message.kind === 'shown') this.events.shown();
-    else if (message.kind === 'drawn') this.events.drawn(this.#sent.at, this.#sent.revision);
-    else this.events.failed(new SceneFaults(message.faults));
-  }
-
-  #lost(why: string): void {
-    if (!this.#closed) this.events.lost(new Error(why || 'the worker that draws stopped'));
+    const nth = (this.#nth += 1);
+    const counts = (): boolean => nth === this.#nth && !this.#closed;
+    const progress = (): void => {
+      if (counts()) this.events.shown();
+    };
+    this.worker.ask('draw', requestOf(wanted), { progress }).then(
+      (whole) => {
+        if (whole && counts()) this.events.drawn(wanted.at, wanted.revision);
+      },
+      (error: unknown) => {
+        // `stopped` hears of a trap.
+        if (error instanceof SceneFaults && counts()) this.events.failed(error);
+      },
+    );
   }
 }

@@ -1,52 +1,60 @@
-// The picture where there is no graphics card: painted in a worker, coarse first, handed to a 2D canvas part by part.
-// A wish is sent once the one before has shown its coarsest picture, so dragging always shows something and never
+// The picture where there is no graphics card: drawn in a worker, coarse first, handed to a 2D canvas part by part.
+// A request is sent once the one before has shown its coarsest picture, so dragging always shows something and never
 // queues.
 import type { Gamut } from './contract';
-import { wishOf, type Drawer, type PictureEvents, type Wanted } from './picture-driver';
-import type { FromPainter, ToPainter } from './messages';
+import { requestOf, type Drawer, type DrawingEvents, type Wanted } from './drawing';
 import { SceneFaults } from './faults';
+import type { PicturePart, SoftwareCalls } from './messages';
+import { painter } from './painter';
 import { whenShown } from './when-shown';
+import type { WorkerHost } from './worker-host';
 
-const STOPS_BEFORE_GIVING_UP = 2;
+const TRAPS_BEFORE_GIVING_UP = 2;
 
 export class SoftwareDriver implements Drawer {
-  #worker: Worker | null = null;
+  #worker: WorkerHost<SoftwareCalls> = painter(TRAPS_BEFORE_GIVING_UP);
   #context: CanvasRenderingContext2D;
   #colours: PredefinedColorSpace;
   #frame = 0;
   #closed = false;
-  #id = 0;
+  /** Counts the requests: only the newest one matters. */
+  #nth = 0;
   /** Sent, and nothing of it has come yet. */
   #waiting = false;
   /** Asked for again meanwhile. */
   #again = false;
-  /** The newest wish that was sent. */
-  #sent: Wanted | null = null;
   #revision: number | null = null;
-  #stops = 0;
-  /** What the finished picture on the canvas is of: the wish and the scene, both without what does not show. */
-  #shown: { wish: string; scene: string } | null = null;
+  /** What the finished picture on the canvas is of: the request and the scene, both without what does not show. */
+  #shown: { request: string; scene: string } | null = null;
   #sentScene = '';
   #unlisten: () => void;
 
   /** `text`: the scene as it is shown. Throws where there is no 2D canvas either. */
   constructor(
-    private readonly module: WebAssembly.Module,
+    module: WebAssembly.Module,
     private readonly canvas: HTMLCanvasElement,
     private readonly text: () => string,
     private readonly wanted: () => Wanted | null,
-    private readonly events: PictureEvents,
+    private readonly events: DrawingEvents,
   ) {
     this.#colours = matchMedia('(color-gamut: p3)').matches ? 'display-p3' : 'srgb';
     const context = canvas.getContext('2d', { alpha: false, colorSpace: this.#colours });
     if (context === null) throw new Error('this browser has no canvas to draw on');
     this.#context = context;
+    // A fresh instance gets the scene as it is now.
+    this.#worker.begun = () => (this.#revision = null);
+    this.#worker.stopped = (why, again) => {
+      this.#waiting = false;
+      if (again) this.#send();
+      else this.events.lost(new Error(why));
+    };
+    this.#worker.begin(module);
     this.#unlisten = whenShown(
       () => this.request(),
       () => {
         // What is stopped before its first part is answered by nobody.
         this.#waiting = false;
-        this.#post({ kind: 'stop' });
+        this.#worker.tell('stop', null);
       },
     );
   }
@@ -68,8 +76,8 @@ export class SoftwareDriver implements Drawer {
     });
   }
 
-  // The whole scene goes with the next wish: drawing takes so much longer that it does not count. What is still in the
-  // hand is not drawn.
+  // The whole scene goes with the next request: drawing takes so much longer that it does not count. Previews are not
+  // drawn.
   follow(): void {}
   preview(): void {}
   forget(): void {}
@@ -78,12 +86,7 @@ export class SoftwareDriver implements Drawer {
     this.#closed = true;
     cancelAnimationFrame(this.#frame);
     this.#unlisten();
-    this.#worker?.terminate();
-    this.#worker = null;
-  }
-
-  #post(message: ToPainter): void {
-    this.#worker?.postMessage(message);
+    this.#worker.stop();
   }
 
   #send(): void {
@@ -91,7 +94,8 @@ export class SoftwareDriver implements Drawer {
     if (wanted === null || this.#closed || document.hidden) return;
     const text = wanted.revision === this.#revision ? null : this.text();
     const scene = text === null ? this.#sentScene : withoutHour(text);
-    if (this.#shown?.wish === this.#wish(wanted) && this.#shown.scene === scene) {
+    const request = requestOf(wanted, this.gamut());
+    if (this.#shown?.request === request && this.#shown.scene === scene) {
       // An hour that is only now the scene's own: drawn anew it would pass through the coarse picture for nothing.
       this.#again = false;
       this.events.drawn(wanted.at, wanted.revision);
@@ -99,57 +103,43 @@ export class SoftwareDriver implements Drawer {
     }
     this.#shown = null;
     this.#sentScene = scene;
-    this.#id += 1;
-    this.#sent = wanted;
     this.#waiting = true;
     this.#again = false;
-    const message: ToPainter = { kind: 'draw', id: this.#id, wish: this.#wish(wanted) };
-    if (this.#worker === null) {
-      const worker = new Worker(new URL('./software.worker.ts', import.meta.url), { type: 'module' });
-      worker.onmessage = ({ data }: MessageEvent<FromPainter>) => {
-        if (worker === this.#worker) this.#hear(data);
-      };
-      worker.onerror = (event) => {
-        if (worker === this.#worker) this.#stopped(event.message || 'the worker could not be loaded');
-      };
-      this.#worker = worker;
-      message.module = this.module;
-      this.#revision = null;
-    }
-    if (wanted.revision !== this.#revision) message.text = text ?? this.text();
     this.#revision = wanted.revision;
-    this.#post(message);
+    const nth = (this.#nth += 1);
+    /** Something of the request has come; only the newest request matters. */
+    const heard = (what: () => void): void => {
+      if (nth !== this.#nth || this.#closed) return;
+      this.#waiting = false;
+      what();
+      if (this.#again) this.#send();
+    };
+    const progress = (part: PicturePart): void =>
+      heard(() => {
+        this.#paint(part, wanted);
+        this.events.shown();
+      });
+    this.#worker.ask('draw', { request, text }, { progress }).then(
+      (whole) => {
+        if (!whole) return;
+        heard(() => {
+          this.#shown = { request, scene };
+          this.events.drawn(wanted.at, wanted.revision);
+        });
+      },
+      (error: unknown) => {
+        // `stopped` hears of a trap.
+        if (!(error instanceof SceneFaults)) return;
+        heard(() => {
+          // Everything is sent anew with the next request: what the worker holds may be half of this one.
+          this.#revision = null;
+          this.events.failed(error);
+        });
+      },
+    );
   }
 
-  #wish(wanted: Wanted): string {
-    return wishOf(wanted, this.gamut());
-  }
-
-  #hear(message: FromPainter): void {
-    if (message.kind === 'stopped') {
-      this.#stopped(message.message);
-      return;
-    }
-    if (message.id !== this.#id || this.#sent === null) return;
-    const { at, revision } = this.#sent;
-    this.#waiting = false;
-    if (message.kind === 'part') {
-      this.#paint(message);
-      this.events.shown();
-    } else if (message.kind === 'refused') {
-      // Everything is sent anew with the next wish: what the worker holds may be half of this one.
-      this.#revision = null;
-      this.events.failed(new SceneFaults(message.faults));
-    } else if (message.kind === 'drawn') {
-      this.#stops = 0;
-      this.#shown = { wish: this.#wish(this.#sent), scene: this.#sentScene };
-      this.events.drawn(at, revision);
-    }
-    if (this.#again) this.#send();
-  }
-
-  #paint({ side, top, width, height, pixels }: Extract<FromPainter, { kind: 'part' }>): void {
-    const { widthPx, heightPx } = this.#sent!;
+  #paint({ side, top, width, height, pixels }: PicturePart, { widthPx, heightPx }: Wanted): void {
     if (this.canvas.width !== widthPx || this.canvas.height !== heightPx) {
       this.canvas.width = widthPx;
       this.canvas.height = heightPx;
@@ -165,20 +155,9 @@ export class SoftwareDriver implements Drawer {
     this.#context.imageSmoothingQuality = 'high';
     this.#context.drawImage(coarse, 0, top * side, width * side, height * side);
   }
-
-  /** The worker is of no more use; the next one gets the scene as it is now. */
-  #stopped(why: string): void {
-    this.#worker?.terminate();
-    this.#worker = null;
-    this.#waiting = false;
-    this.#stops += 1;
-    if (this.#closed) return;
-    if (this.#stops < STOPS_BEFORE_GIVING_UP) this.#send();
-    else this.events.lost(new Error(why));
-  }
 }
 
-/** A scene file without the scene's own hour, which the wish has. */
+/** A scene file without the scene's own hour, which the request has. */
 function withoutHour(text: string): string {
   return text.replace(/"at":\s*"[^"]*"/, '');
 }

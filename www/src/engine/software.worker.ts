@@ -1,58 +1,37 @@
-// Draws the window away from the page's thread where there is no graphics card. A newer wish overtakes an older one.
-import type { Glue, SoftwarePicture } from './contract';
-import { SceneFaults, asOurs } from './faults';
-import type { FromPainter, ToPainter } from './messages';
-import { instantiate } from './module';
+// Draws the window away from the page's thread where there is no graphics card. A newer request overtakes an older one.
+import type { SoftwarePicture } from './contract';
+import type { SoftwareCalls } from './messages';
+import { serve } from './worker-serve';
 
-const scope = self as unknown as {
-  onmessage: ((event: MessageEvent<ToPainter>) => void) | null;
-  postMessage(message: FromPainter, transfer?: Transferable[]): void;
-};
-
-let glue: Glue | null = null;
 let picture: SoftwarePicture | null = null;
-// Messages keep their order although the start waits for the module.
-let chain: Promise<void> = Promise.resolve();
 
-async function handle(message: ToPainter): Promise<void> {
-  if (message.kind === 'stop') {
-    picture?.stop();
-    return;
+serve<SoftwareCalls>((glue) => {
+  function pictureOf(text: string | null): SoftwarePicture {
+    if (picture === null) {
+      if (text === null) throw new Error('The drawing worker has no scene yet.');
+      picture = new glue.SoftwarePicture(text);
+    } else if (text !== null) {
+      picture.open(text);
+    }
+    return picture;
   }
-  if (message.module !== undefined) glue = await instantiate(message.module);
-  if (glue === null) throw new Error('The painting worker has not been started.');
-  if (message.text !== undefined) {
-    if (picture === null) picture = new glue.SoftwarePicture(message.text);
-    else picture.open(message.text);
-  }
-  if (picture === null) throw new Error('The painting worker has no scene yet.');
-  const { id } = message;
-  if (message.kind === 'png') {
-    const progress = (share: number): void => scope.postMessage({ kind: 'progress', id, share });
-    const bytes = picture.png(message.wish, progress) as Uint8Array<ArrayBuffer>;
-    scope.postMessage({ kind: 'file', id, bytes }, [bytes.buffer]);
-    return;
-  }
-  const drawing = picture.draw(message.wish, (place: [number, number, number, number], pixels: Uint8Array) => {
-    const [side, top, width, height] = place;
-    const own = new Uint8ClampedArray(pixels.buffer as ArrayBuffer, pixels.byteOffset, pixels.byteLength);
-    scope.postMessage({ kind: 'part', id, side, top, width, height, pixels: own }, [own.buffer]);
-  }) as Promise<boolean>;
-  // Not waited for: the next wish has to be heard between the parts of this one.
-  drawing.then(
-    (whole) => {
-      if (whole) scope.postMessage({ kind: 'drawn', id });
+  return {
+    stop: () => picture?.stop(),
+    png: ({ request, text }, reply) => {
+      const report = (share: number): void => reply.progress(share);
+      const bytes = pictureOf(text).png(request, report) as Uint8Array<ArrayBuffer>;
+      reply.answer(bytes, [bytes.buffer]);
     },
-    (error: unknown) => tell(error, id),
-  );
-}
-
-function tell(raw: unknown, id: number | null): void {
-  const error = asOurs(raw);
-  if (error instanceof SceneFaults && id !== null) scope.postMessage({ kind: 'refused', id, faults: error.faults });
-  else scope.postMessage({ kind: 'stopped', message: error instanceof Error ? error.message : String(error) });
-}
-
-scope.onmessage = ({ data }) => {
-  chain = chain.then(() => handle(data).catch((error: unknown) => tell(error, 'id' in data ? data.id : null)));
-};
+    draw: ({ request, text }, reply) => {
+      const part = ([side, top, width, height]: [number, number, number, number], pixels: Uint8Array): void => {
+        const own = new Uint8ClampedArray(pixels.buffer as ArrayBuffer, pixels.byteOffset, pixels.byteLength);
+        reply.progress({ side, top, width, height, pixels: own }, [own.buffer]);
+      };
+      // Not waited for: the next request has to be heard between the parts of this one.
+      (pictureOf(text).draw(request, part) as Promise<boolean>).then(
+        (whole) => reply.answer(whole),
+        (error: unknown) => reply.fail(error),
+      );
+    },
+  };
+});

@@ -143,7 +143,8 @@ export function listen(area: HTMLElement, events: GestureEvents): () => void {
 
   function wheel(event: WheelEvent): void {
     event.preventDefault();
-    const line = event.deltaMode === WheelEvent.DOM_DELTA_LINE ? 18 : event.deltaMode === WheelEvent.DOM_DELTA_PAGE ? 400 : 1;
+    const line =
+      event.deltaMode === WheelEvent.DOM_DELTA_LINE ? 18 : event.deltaMode === WheelEvent.DOM_DELTA_PAGE ? 400 : 1;
     const [dx, dy] = [event.deltaX * line, event.deltaY * line];
     if (event.shiftKey || Math.abs(dx) > Math.abs(dy)) {
       // A wheel with Shift arrives as either, depending on the browser.

@@ -35,7 +35,10 @@ export function coordinate(degrees: number, axis: Axis): string {
  * a sign or a letter for the side: `52.135`, `52,135 N`, `52° 8′ 6″ N`, `33 54 S`. Null where it is none of these.
  */
 export function parseCoordinate(typed: string, axis: Axis): number | null {
-  let text = typed.trim().toUpperCase().replace(/[\u2212\u2013]/g, '-');
+  let text = typed
+    .trim()
+    .toUpperCase()
+    .replace(/[\u2212\u2013]/g, '-');
   const [plus, minus] = LETTERS[axis];
   const letter = [...text].filter((c) => c === plus || c === minus);
   text = text.replace(new RegExp(`^[${plus}${minus}]\\s*|\\s*[${plus}${minus}]$`), '');

@@ -65,7 +65,7 @@ export function addMonths(date: string, months: number): string {
 const startOf = (year: number): number => Date.parse(`${String(year).padStart(4, '0')}-01-01T00:00:00Z`);
 
 const format = (options: Intl.DateTimeFormatOptions) =>
-  new Intl.DateTimeFormat(undefined, { ...options, timeZone: 'UTC' });
+  new Intl.DateTimeFormat(undefined, { ...options, calendar: 'gregory', timeZone: 'UTC' });
 
 const TIME = format({ timeStyle: 'short' });
 const HOUR = format({ hour: 'numeric' });

@@ -2,7 +2,11 @@
 
 /** A scene's name as the name of a file that every file system takes, without an ending. */
 export function plainName(scene: string): string {
-  const plain = scene.replace(/[^\p{L}\p{N} _-]+/gu, '').trim().slice(0, 80).trim();
+  const plain = scene
+    .replace(/[^\p{L}\p{N} _-]+/gu, '')
+    .trim()
+    .slice(0, 80)
+    .trim();
   return plain === '' ? 'scene' : plain;
 }
 

@@ -1,23 +1,15 @@
 // Opening and saving: demos, files, what was kept. Nothing that is opened costs what was there before.
 import type { DemoName, Fault } from '../engine/contract';
 import { checkFile, type Checking, type Doing } from '../engine/check';
-import { SceneFaults } from '../engine/faults';
-import type { Origin, View } from '../engine/keep';
+import { SceneFaults, messageOf } from '../engine/faults';
+import type { Origin } from '../engine/keep';
 import { PageEngine } from '../engine/page-engine';
 import { download, plainName } from './download';
 import { keeping, type Found, type Opened } from './keeping.svelte';
-import type { FaultList } from './studio.svelte';
-
-/** What the page does for what is opened. */
-interface Page {
-  /** Changes the scene on the page; false where that was refused, which is then listed. */
-  open(change: (engine: PageEngine) => void, listed: (faults: Fault[]) => FaultList): boolean;
-  name(): string;
-  /** Makes an hour that is only shown the scene's. */
-  commit(): void;
-  refused(faults: FaultList): void;
-  showView(view: View): void;
-}
+import { notices, type FaultList } from './notices.svelte';
+import { picture } from './picture.svelte';
+import { scene } from './scene.svelte';
+import { viewpoint } from './viewpoint.svelte';
 
 interface FileHandle {
   readonly name: string;
@@ -30,24 +22,24 @@ type SavePicker = (options: {
 }) => Promise<FileHandle>;
 
 /** The engine with what was found here, or with a demo where there was nothing or it cannot be built. */
-export async function beginWith(
+async function beginWith(
   module: WebAssembly.Module,
   found: Found | null,
   asked: string | null,
 ): Promise<{ engine: PageEngine; opened: Opened | null }> {
   if (found?.kind === 'kept') {
-    const { scene, release } = found.opened;
+    const { scene: record, release } = found.opened;
     try {
-      return { engine: await PageEngine.resume(module, scene.kept, scene.actions), opened: found.opened };
+      return { engine: await PageEngine.resume(module, record.kept, record.actions), opened: found.opened };
     } catch (error) {
       // Only what the document itself refuses is damaged; a page that ran out of memory can open it the next time.
       if (!(error instanceof SceneFaults)) {
         keeping.line = {
-          words: `“${scene.head.name}” could not be opened (${message(error)}). It is kept as it was; reload to try again.`,
+          words: `“${record.head.name}” could not be opened (${messageOf(error)}). It is kept as it was; reload to try again.`,
           actions: [{ label: 'Reload', act: () => location.reload() }],
         };
       } else if (release !== null) {
-        await keeping.damaged(scene.head.id, error.message);
+        await keeping.damaged(record.head.id, error.message);
       }
       release?.();
     }
@@ -56,9 +48,7 @@ export async function beginWith(
   return { engine: await PageEngine.start(module, demo), opened: null };
 }
 
-const message = (error: unknown): string => (error instanceof Error ? error.message : String(error));
-
-export class SceneFiles {
+class SceneFiles {
   origin = $state.raw<Origin>({ kind: 'demo', id: '' });
   /** The demo that is open; null for a file. */
   readonly demo = $derived(this.origin.kind === 'demo' ? this.origin.id : null);
@@ -67,19 +57,27 @@ export class SceneFiles {
   /** Name of the file that saving goes to without asking. */
   savesTo = $state<string | null>(null);
 
+  /** Asks the reader for a file. */
+  choose: () => void = () => undefined;
+
   #module: WebAssembly.Module | null = null;
   #engine: PageEngine | null = null;
   #check: Checking | null = null;
   #handle: FileHandle | null = null;
 
-  constructor(private readonly page: Page) {}
-
-  begin(module: WebAssembly.Module, engine: PageEngine): void {
+  /** An engine with what was found here, or with a demo. */
+  async begin(
+    module: WebAssembly.Module,
+    found: Found | null,
+    asked: string | null,
+  ): Promise<{ engine: PageEngine; opened: Opened | null }> {
+    const { engine, opened } = await beginWith(module, found, asked);
     this.#module = module;
     this.#engine = engine;
     engine.recorded = (action) => keeping.record(action);
-    keeping.follow({ kept: () => engine.kept(), name: () => this.page.name() });
+    keeping.follow({ kept: () => engine.kept(), name: () => scene.overview?.name ?? '' });
     keeping.back = () => void this.back();
+    return { engine, opened };
   }
 
   /** The page has its first scene: what was kept, or a demo. */
@@ -127,8 +125,8 @@ export class SceneFiles {
       const faults =
         error instanceof SceneFaults
           ? error.faults
-          : [{ path: '', expected: 'a file that can be read', found: message(error) }];
-      this.page.refused(listed(faults));
+          : [{ path: '', expected: 'a file that can be read', found: messageOf(error) }];
+      notices.faults = listed(faults);
     } finally {
       if (this.#check === check) this.stop();
     }
@@ -169,7 +167,10 @@ export class SceneFiles {
     this.origin = head.origin;
     this.#forgetFile();
     keeping.resumed(opened, () => this.startAgain(this.#engine?.demos() ?? []));
-    if (view !== null) this.page.showView(view);
+    if (view === null) return;
+    if (scene.overview?.windows.some((w) => w.id === view.window)) viewpoint.windowId = view.window;
+    if (view.mode === 'appearance' || view.mode === 'colour_true') picture.setMode(view.mode);
+    if (scene.overview?.places.some((place) => place.name === view.place)) viewpoint.setPlace(view.place);
   }
 
   #another(change: (engine: PageEngine) => void, listed: (faults: Fault[]) => FaultList, origin: Origin): void {
@@ -178,8 +179,8 @@ export class SceneFiles {
 
   /** A change that is refused leaves everything as it was; otherwise the scene before is put away whole. */
   #instead(change: (engine: PageEngine) => void, listed: (faults: Fault[]) => FaultList): boolean {
-    this.page.commit();
-    return this.page.open((engine) => {
+    scene.before();
+    return scene.open((engine) => {
       const before = engine.kept();
       change(engine);
       keeping.leave(before);
@@ -209,10 +210,10 @@ export class SceneFiles {
 
   /** Into the file that was chosen, or one that is chosen now; as a download where the browser has no choice. */
   async save(another = false): Promise<void> {
-    this.page.commit();
+    scene.before();
     const engine = this.#engine;
     if (engine === null) return;
-    const suggestedName = `${plainName(this.page.name())}.json`;
+    const suggestedName = `${plainName(scene.overview?.name ?? '')}.json`;
     // What is saved is the scene as it is now, whatever is opened or changed while the browser asks where to.
     const [text, place] = [engine.text(), keeping.place];
     const picker = (window as { showSaveFilePicker?: SavePicker }).showSaveFilePicker;
@@ -235,11 +236,13 @@ export class SceneFiles {
       // The reader closed the browser's own dialog.
       if (error instanceof DOMException && error.name === 'AbortError') return;
       this.#forgetFile();
-      this.page.refused({
+      notices.faults = {
         title: 'The scene was not saved',
         sentence: 'It is on the page as it was. Save it again, to another place if this one stays closed.',
-        faults: [{ path: suggestedName, expected: 'a file that can be written', found: message(error) }],
-      });
+        faults: [{ path: suggestedName, expected: 'a file that can be written', found: messageOf(error) }],
+      };
     }
   }
 }
+
+export const files = new SceneFiles();

@@ -21,26 +21,26 @@ const FIRST_WRITE_MS = 1500;
 const VIEW_SETTLES_MS = 300;
 const TAB = 'clerestory.scene';
 
-export type KeepState =
+type KeepState =
   | { state: 'as opened' }
   | { state: 'kept'; at: Date }
   | { state: 'saved'; at: Date }
   | { state: 'not kept'; why: string };
 
 /** One quiet line with what can be done about it. */
-export interface Line {
+interface Line {
   words: string;
   actions: readonly { label: string; act: () => void }[];
 }
 
 /** What the page has that is to be kept. */
-export interface Source {
+interface Source {
   /** The document with its history, whole. */
   kept(): string;
   name(): string;
 }
 
-export interface Previous {
+interface Previous {
   head: Head;
   kept: string;
   /** Whether this tab had the right to write it. */
@@ -58,7 +58,7 @@ export interface Opened {
 }
 
 /** Up to which action a scene went when it was taken for a file. */
-export interface Place {
+interface Place {
   id: string;
   seq: number;
 }
@@ -89,7 +89,7 @@ function tabScene(): string | null {
   }
 }
 
-export class Keeping {
+class Keeping {
   status = $state.raw<KeepState>({ state: 'as opened' });
   line = $state.raw<Line | null>(null);
   /** Every scene kept here, the last changed first. */
@@ -209,7 +209,10 @@ export class Keeping {
         actions: aside === undefined ? [] : [{ label: 'Download what was kept', act: () => downloadAside(aside) }],
       };
     } catch (error) {
-      this.line = { words: `What was kept here is damaged (${why}) and could not be set aside: ${reason(error)}.`, actions: [] };
+      this.line = {
+        words: `What was kept here is damaged (${why}) and could not be set aside: ${reason(error)}.`,
+        actions: [],
+      };
     }
     await this.refresh();
   }
@@ -231,7 +234,8 @@ export class Keeping {
     this.#whole = unwritten;
     this.#sinceWhole = scene.actions.length;
     if (unwritten && release !== null) this.#run(true);
-    else if (head.filedAt !== null && head.filedSeq === head.seq) this.status = { state: 'saved', at: new Date(head.filedAt) };
+    else if (head.filedAt !== null && head.filedSeq === head.seq)
+      this.status = { state: 'saved', at: new Date(head.filedAt) };
     else if (head.edited) this.status = { state: 'kept', at: new Date(head.changedAt) };
     if (this.#release === null) {
       this.status = { state: 'not kept', why: 'open in another tab' };
@@ -440,7 +444,8 @@ export class Keeping {
         this.#wanted = false;
         this.#pending = [];
         if (head.edited) {
-          const why = keep === null ? (this.#nothing ?? 'this browser keeps nothing for this page') : 'open in another tab';
+          const why =
+            keep === null ? (this.#nothing ?? 'this browser keeps nothing for this page') : 'open in another tab';
           this.status = { state: 'not kept', why };
         }
         return;

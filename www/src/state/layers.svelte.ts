@@ -1,6 +1,20 @@
 // Which layer of the section is open, what has been copied, and the changes that its controls ask for.
-import type { Change, Face, GlassChoice, Layer, LayerKey, Makeup, PaintChange, Section } from '../engine/contract';
-import { studio } from './studio.svelte';
+import type {
+  Change,
+  Changed,
+  Face,
+  GlassChoice,
+  Layer,
+  LayerKey,
+  Makeup,
+  PaintChange,
+  Section,
+} from '../engine/contract';
+import { notices } from './notices.svelte';
+import { scene } from './scene.svelte';
+import { selection } from './selection.svelte';
+import { side } from './side.svelte';
+import { viewpoint } from './viewpoint.svelte';
 
 /** What the list of glasses is open for: a plate from the inside, or every piece that has the plate's glass. */
 export interface Choosing {
@@ -24,9 +38,15 @@ class Layers {
     this.open = this.open === name ? null : name;
   }
 
+  /** Opens the list of glasses. */
+  choose(choosing: Choosing): void {
+    this.choosing = choosing;
+    side.open('glasses');
+  }
+
   /** Changes every chosen piece that has the layer. The layer stays open under the name it has then. */
   change(change: Change): boolean {
-    const changed = studio.change(change);
+    const changed = this.#change(change);
     if (changed === null) return false;
     if (changed.layer !== null) this.open = nameOf(changed.layer);
     else if (change.change === 'remove_plate' || change.change === 'remove_paint') this.open = null;
@@ -42,9 +62,9 @@ class Layers {
   }
 
   protect(glazing: { thickness_mm: number; dirt: number } | null): boolean {
-    if (studio.window === null) return false;
+    if (viewpoint.window === null) return false;
     if (glazing !== null) this.open = nameOf({ layer: 'protective' });
-    return studio.edit({ edit: 'set_protective_glazing', window: studio.window.id, protective_glazing: glazing });
+    return scene.edit({ edit: 'set_protective_glazing', window: viewpoint.window.id, protective_glazing: glazing });
   }
 
   /** A glass that is clicked in the list. */
@@ -52,7 +72,7 @@ class Layers {
     const choosing = this.choosing;
     if (choosing === null) return;
     if (!choosing.everywhere || choosing.glass === null) {
-      if (studio.change({ change: 'glass', plate: choosing.plate, glass: glass.id }) !== null) {
+      if (this.#change({ change: 'glass', plate: choosing.plate, glass: glass.id }) !== null) {
         this.choosing = { ...choosing, glass: glass.id };
       }
     }
@@ -62,24 +82,30 @@ class Layers {
   takeEverywhere(glass: GlassChoice, window: string | null): void {
     const choosing = this.choosing;
     if (choosing?.glass == null || glass.id === choosing.glass) return;
-    const changed = studio.replaceGlass(choosing.glass, glass.id, window);
+    const changed = scene.replaceGlass(choosing.glass, glass.id, window);
     if (changed === null) return;
     this.choosing = { ...choosing, glass: glass.id };
-    studio.notice = `${glass.name} is now in ${changed.pieces} ${changed.pieces === 1 ? 'piece' : 'pieces'} more; one undo takes it back.`;
+    notices.line = `${glass.name} is now in ${changed.pieces} ${changed.pieces === 1 ? 'piece' : 'pieces'} more; one undo takes it back.`;
   }
 
   copy(section: Section): void {
     this.copied = { piece: section.piece, makeup: section.makeup };
-    studio.notice = `The make-up of piece ${section.piece} is copied: choose other pieces, then give it to them.`;
+    notices.line = `The make-up of piece ${section.piece} is copied: choose other pieces, then give it to them.`;
   }
 
   give(): void {
     if (this.copied === null) return;
-    const changed = studio.change({ change: 'makeup', makeup: this.copied.makeup });
-    studio.notice =
+    const changed = this.#change({ change: 'makeup', makeup: this.copied.makeup });
+    notices.line =
       changed === null
         ? 'They are made so already.'
         : `${changed.pieces === 1 ? 'One piece is' : `${changed.pieces} pieces are`} now made like piece ${this.copied.piece}; one undo takes it back.`;
+  }
+
+  /** Changes the chosen pieces in one edit. */
+  #change(change: Change): Changed | null {
+    if (viewpoint.window === null || selection.pieces.length === 0) return null;
+    return scene.changePieces(viewpoint.window.id, selection.pieces, change);
   }
 }
 

@@ -169,7 +169,10 @@ function amount(text: string, grouping: string): number | null {
  * is in the unit the field shows: mm or inches, metres or feet. What follows feet without a unit is inches.
  */
 export function parseLength(typed: string, kind: Kind, system: System, grouping = group()): number | null {
-  let text = typed.replace(/[\u2212\u2013]/g, '-').replace(/\u2044/g, '/').replace(/[\u00a0\u202f]/g, ' ');
+  let text = typed
+    .replace(/[\u2212\u2013]/g, '-')
+    .replace(/\u2044/g, '/')
+    .replace(/[\u00a0\u202f]/g, ' ');
   text = text.replace(/[½¼¾⅛⅜⅝⅞⅓⅔]/g, (sign) => ` ${FRACTIONS[sign] ?? ''}`).trim();
   const negative = text.startsWith('-');
   if (negative) text = text.slice(1).trim();

@@ -4,13 +4,11 @@ import { Workbox } from 'workbox-window';
 /** A page that stays open, as an installed one does, asks for a new version when it is looked at again, not oftener. */
 const ASK_AGAIN_MS = 60 * 60 * 1000;
 
-export type Kept =
+type Kept =
   /** Developing, an old browser, no secure address, or one that forbids it: the page works all the same, online. */
-  | 'not here'
-  | 'being kept'
-  | 'kept';
+  'not here' | 'being kept' | 'kept';
 
-export type Update =
+type Update =
   | 'none'
   /** Here and waiting to be asked for. */
   | 'ready'

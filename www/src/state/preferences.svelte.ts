@@ -1,7 +1,7 @@
 // What the reader prefers of the page itself: kept in this browser, never in the scene.
 import { systemOf, type System } from './lengths';
 
-export const SCHEMES = ['dark', 'grey'] as const;
+const SCHEMES = ['dark', 'grey'] as const;
 export type Scheme = (typeof SCHEMES)[number];
 /** `null`: as the browser's language has it. */
 export type Units = System | null;

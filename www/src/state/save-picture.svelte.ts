@@ -1,75 +1,71 @@
 // A picture of the window as a file: drawn in a worker of its own, so that it can be stopped at once and the page goes
 // on meanwhile.
-import { download } from './download';
+import { clock } from './clock.svelte';
+import { download, plainName } from './download';
 import type { FileRequest, Gamut, PictureMode } from '../engine/contract';
-import type { FromPainter, ToPainter } from '../engine/messages';
-import { studio } from './studio.svelte';
+import { SceneFaults, messageOf } from '../engine/faults';
+import type { SoftwareCalls } from '../engine/messages';
+import { painter } from '../engine/painter';
+import type { WorkerHost } from '../engine/worker-host';
+import { picture } from './picture.svelte';
+import { scene } from './scene.svelte';
+import { viewpoint } from './viewpoint.svelte';
 
-export interface FileWish {
+interface PictureRequest {
   widthPx: number;
   mode: PictureMode;
   gamut: Gamut;
 }
 
 class PictureFile {
-  /** Whether the dialog about it is open. */
-  asked = $state(false);
   /** 0–1 while a file is made, otherwise null. */
   done = $state<number | null>(null);
   /** Why the last one was not made. */
   fault = $state<string | null>(null);
 
-  #worker: Worker | null = null;
+  #worker: WorkerHost<SoftwareCalls> | null = null;
 
-  make(wish: FileWish): void {
-    const source = studio.source();
-    if (source === null || this.#worker !== null) return;
+  make(wanted: PictureRequest): void {
+    const { module } = picture;
+    const { window } = viewpoint;
+    if (module === null || window === null || this.#worker !== null) return;
     this.fault = null;
     this.done = 0;
-    const worker = new Worker(new URL('../engine/software.worker.ts', import.meta.url), { type: 'module' });
+    const name = `${plainName(scene.overview?.name ?? '')}, ${clock.at.replace('T', ' ').replace(/:/g, '.')}.png`;
+    const worker = painter(1);
     this.#worker = worker;
-    const name = `${source.name}, ${source.at.replace('T', ' ').replace(/:/g, '.')}.png`;
-    worker.onmessage = ({ data }: MessageEvent<FromPainter>) => {
-      if (worker !== this.#worker) return;
-      if (data.kind === 'progress') {
-        this.done = data.share;
-      } else if (data.kind === 'file') {
+    worker.begin(module);
+    const request = JSON.stringify({
+      window: window.id,
+      place: viewpoint.placeName,
+      at: clock.at,
+      mode: wanted.mode,
+      mark_unshowable: false,
+      gamut: wanted.gamut,
+      width_px: wanted.widthPx,
+    } satisfies FileRequest);
+    const progress = (share: number): void => {
+      if (worker === this.#worker) this.done = share;
+    };
+    worker.ask('png', { request, text: scene.shownText() }, { progress }).then(
+      (bytes) => {
         this.stop();
-        download(data.bytes, 'image/png', name);
-      } else if (data.kind === 'refused') {
-        this.#failed(data.faults.map((fault) => `Expected ${fault.expected}, found ${fault.found}.`).join(' '));
-      } else if (data.kind === 'stopped') {
-        this.#failed(data.message);
-      }
-    };
-    worker.onerror = (event) => this.#failed(event.message || 'the worker could not be loaded');
-    const message: ToPainter = {
-      kind: 'png',
-      id: 1,
-      module: source.module,
-      text: source.text,
-      wish: JSON.stringify({
-        window: source.window,
-        place: source.place,
-        at: source.at,
-        mode: wish.mode,
-        mark_unshowable: false,
-        gamut: wish.gamut,
-        width_px: wish.widthPx,
-      } satisfies FileRequest),
-    };
-    worker.postMessage(message);
+        download(bytes, 'image/png', name);
+      },
+      (error: unknown) => {
+        this.stop();
+        this.fault =
+          error instanceof SceneFaults
+            ? error.faults.map((fault) => `Expected ${fault.expected}, found ${fault.found}.`).join(' ')
+            : messageOf(error);
+      },
+    );
   }
 
   stop(): void {
-    this.#worker?.terminate();
+    this.#worker?.stop();
     this.#worker = null;
     this.done = null;
-  }
-
-  #failed(why: string): void {
-    this.stop();
-    this.fault = why;
   }
 }
 

@@ -1,29 +1,89 @@
-// Which pieces are chosen, in the order of choosing. The last one is the primary: its section is shown.
+// Which pieces are chosen, in the order of choosing, and their section. The last one is the primary: its section is
+// shown.
+import type { Section } from '../engine/contract';
+import { clock } from './clock.svelte';
+import { scene } from './scene.svelte';
+import type { Point } from './view.svelte';
+import { viewpoint } from './viewpoint.svelte';
 
-export class Selection {
+/** Colours this near pass for the same on the bench, in CIEDE2000. */
+const SIMILAR_DELTA_E = 5;
+
+class Selection {
   pieces = $state.raw<readonly number[]>([]);
   readonly primary: number | null = $derived(this.pieces.at(-1) ?? null);
-  /** A press adds a piece or takes it away, as with Shift held: for hands without a keyboard. */
+  /** A press adds a piece or removes it, as with Shift held: for hands without a keyboard. */
   several = $state(false);
+  section = $state.raw<Section | null>(null);
 
-  /** This piece and no other; null lets all go. */
-  only(piece: number | null): void {
-    this.pieces = piece === null ? [] : [piece];
+  /** Other pieces are chosen: by the reader, or because the window no longer has one of them. */
+  changed: (byReader: boolean) => void = () => undefined;
+
+  #frame = 0;
+
+  /** This piece and no other; null clears the selection. */
+  choose(piece: number | null): void {
+    this.#put(piece === null ? [] : [piece]);
   }
 
-  /** Adds a piece, or takes it away where it is chosen already. */
+  /** Adds a piece, or removes it where it is chosen already. */
   toggle(piece: number): void {
-    this.pieces = this.pieces.includes(piece) ? this.pieces.filter((id) => id !== piece) : [...this.pieces, piece];
+    this.#put(this.pieces.includes(piece) ? this.pieces.filter((id) => id !== piece) : [...this.pieces, piece]);
   }
 
   /** These pieces and no others; with `add`, after those that are chosen already. */
-  many(pieces: readonly number[], add = false): void {
-    const kept = add ? this.pieces : [];
-    this.pieces = [...new Set([...kept, ...pieces])];
+  chooseMany(pieces: readonly number[], add = false): void {
+    this.#put([...new Set([...(add ? this.pieces : []), ...pieces])]);
+  }
+
+  chooseAll(): void {
+    this.chooseMany(viewpoint.window?.pieces.map((piece) => piece.id) ?? []);
+  }
+
+  /** The primary and all pieces of its glass, or of its colour in the light of the scene's hour. */
+  chooseSimilar(what: 'glass' | 'colour'): void {
+    const { primary } = this;
+    if (primary === null || viewpoint.window === null) return;
+    const found = scene.piecesLike(viewpoint.window.id, primary, what, SIMILAR_DELTA_E);
+    if (found !== null) this.chooseMany([...found.filter((id) => id !== primary), primary]);
+  }
+
+  /** The pieces inside a closed outline, mm with y down; with `add`, after those that are chosen already. */
+  chooseInside(outline: readonly Point[], add = false): void {
+    if (viewpoint.window === null) return;
+    const found = scene.piecesInside(viewpoint.window.id, outline);
+    if (found !== null) this.chooseMany(found, add);
   }
 
   /** Forgets what the window no longer has. */
-  keep(there: ReadonlySet<number>): void {
-    if (this.pieces.some((id) => !there.has(id))) this.pieces = this.pieces.filter((id) => there.has(id));
+  follow(): void {
+    const there = new Set(viewpoint.window?.pieces.map((piece) => piece.id));
+    if (this.pieces.some((id) => !there.has(id)))
+      this.#put(
+        this.pieces.filter((id) => there.has(id)),
+        false,
+      );
+  }
+
+  readSection(): void {
+    cancelAnimationFrame(this.#frame);
+    this.section =
+      this.pieces.length === 0 || viewpoint.window === null
+        ? null
+        : (scene.section(viewpoint.window.id, this.pieces, clock.at) ?? this.section);
+  }
+
+  /** The layers are shown in the light of the hour; while it is dragged, once a frame is often enough. */
+  readSectionSoon(): void {
+    cancelAnimationFrame(this.#frame);
+    if (this.pieces.length > 0) this.#frame = requestAnimationFrame(() => this.readSection());
+  }
+
+  #put(pieces: readonly number[], byReader = true): void {
+    this.pieces = pieces;
+    this.readSection();
+    this.changed(byReader);
   }
 }
+
+export const selection = new Selection();

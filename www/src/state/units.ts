@@ -5,8 +5,6 @@ import { preferences } from './preferences.svelte';
 
 export type { Kind } from './lengths';
 
-/** A length in the plane of the window, given in mm: `1240 mm`, `48 13/16 in`. */
-export const lengthMm = (mm: number): string => lengths.length(mm, 'panel', preferences.system);
 /** A thickness of glass, given in mm: `3.1 mm`, `0.122 in`. */
 export const thicknessMm = (mm: number): string => lengths.length(mm, 'thickness', preferences.system);
 /** A length in the room, given in m: `1.55 m`, `5 ft 1 in`. */

@@ -1,35 +1,35 @@
 // Going through the variants: the scene as drawn first, then each in its order, and round again.
-import { studio } from './studio.svelte';
+import { scene } from './scene.svelte';
 
 class Variants {
   said = $state('');
 
   show(name: string | null): void {
-    if (name !== (studio.overview?.shown ?? null)) studio.vary({ variant: 'show', name });
+    if (name !== (scene.overview?.shown ?? null)) scene.vary({ variant: 'show', name });
   }
 
   /** The next one, or with -1 the one before; the view stays as it is. */
   step(by: 1 | -1): void {
-    const { overview } = studio;
+    const { overview } = scene;
     if (overview === null || overview.variants.length === 0) return;
     const names: (string | null)[] = [null, ...overview.variants.map((variant) => variant.name)];
     const at = Math.max(0, names.indexOf(overview.shown));
     this.show(names[(at + by + names.length) % names.length] ?? null);
     // Only spoken: a line that comes and goes would move the window that is being compared.
-    this.said = `Shown: ${studio.overview?.shown ?? 'the scene as drawn'}`;
+    this.said = `Shown: ${scene.overview?.shown ?? 'the scene as drawn'}`;
   }
 
   /** "Dusk, 2", or the next number that is free. */
   duplicate(name: string): void {
-    const taken = new Set(studio.overview?.variants.map((variant) => variant.name));
+    const taken = new Set(scene.overview?.variants.map((variant) => variant.name));
     let to = name;
     for (let i = 2; taken.has(to); i += 1) to = `${name.slice(0, 90)}, ${i}`;
-    studio.vary({ variant: 'duplicate', name, to });
+    scene.vary({ variant: 'duplicate', name, to });
   }
 
   /** "Variant A", or the next letter that is free. */
   freeName(): string {
-    const taken = new Set(studio.overview?.variants.map((variant) => variant.name));
+    const taken = new Set(scene.overview?.variants.map((variant) => variant.name));
     for (let i = 0; i < 26; i += 1) {
       const name = `Variant ${String.fromCharCode(65 + i)}`;
       if (!taken.has(name)) return name;

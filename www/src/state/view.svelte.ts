@@ -16,6 +16,8 @@ const MOST_PX_PER_MM = 8;
 const LEAST_MOST_ZOOM = 4;
 /** One press of a button or a key. */
 export const ZOOM_STEP = 1.5;
+/** What a press of an arrow moves the window by, as a share of what is seen. */
+export const PAN_SHARE = 0.15;
 const MOTION_MS = 150;
 /** Words in the corners beside the window need this width, or a band of their own above and below. */
 const CORNER_PX = 216;
@@ -26,7 +28,7 @@ const BAND_PX = 48;
 
 const clamp = (value: number, least: number, most: number): number => Math.min(most, Math.max(least, value));
 
-export class WallView {
+class WallView {
   /** Size of the wall. */
   width = $state(0);
   height = $state(0);

@@ -30,7 +30,7 @@ pub(crate) struct Overview {
     pub(crate) variants: Vec<VariantName>,
     /// Name of the variant that is shown; null for the scene as drawn.
     pub(crate) shown: Option<String>,
-    /// What the last action could not keep, in words: pieces that are gone or new, differences that variants lost.
+    /// What the last action could not keep, in sentences: pieces that are gone or new, differences that variants lost.
     pub(crate) notices: Vec<String>,
     /// The sky in a few words.
     pub(crate) sky: String,

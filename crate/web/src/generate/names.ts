@@ -2,6 +2,9 @@
 export type Glue = typeof import('../pkg/web.js');
 export type { Figures, Picture, SceneDocument, SoftwarePicture } from '../pkg/web.js';
 
+/** A piece with its shape. */
+export type PieceOutline = PieceShape;
+
 /** A window with its pieces. */
 export type WindowOutline = WindowOverview & WindowShapes;
 

@@ -1,6 +1,6 @@
-// Lengths as they are written and typed. Needs no page.
-import { expect, test } from '@playwright/test';
-import { area, length, parseLength, shown, size, systemOf, type Kind, type System } from '../src/state/lengths';
+// Lengths as they are written and typed.
+import { expect, test } from 'vitest';
+import { area, length, parseLength, shown, size, systemOf, type Kind, type System } from '../../src/state/lengths';
 
 /** The decimal sign is the machine's own here; the page's is tested on the page. */
 const point = (text: string): string => text.replace(',', '.');
@@ -89,7 +89,11 @@ test('a comma groups only where the reader’s language has it so', () => {
 });
 
 test('what a field shows is read back as it was, to what is shown of it', () => {
-  const kinds: [Kind, number][] = [['panel', 25.4 / 32], ['thickness', 0.0254 / 2], ['room', 0.0254 / 4]];
+  const kinds: [Kind, number][] = [
+    ['panel', 25.4 / 32],
+    ['thickness', 0.0254 / 2],
+    ['room', 0.0254 / 4],
+  ];
   for (const [kind, within] of kinds) {
     for (const system of ['metric', 'feet'] as const) {
       for (let i = 0; i < 200; i += 1) {

@@ -1,6 +1,6 @@
-// Latitude and longitude as people type them.
-import { expect, test } from '@playwright/test';
-import { bearingOf, onCircle, parseCoordinate, pointWords, turn, wrapped } from '../src/state/bearings';
+// Bearings, and latitude and longitude as people type them.
+import { expect, test } from 'vitest';
+import { bearingOf, onCircle, parseCoordinate, pointWords, turn, wrapped } from '../../src/state/bearings';
 
 test('coordinates are taken as decimals and as degrees, minutes, seconds', () => {
   for (const [typed, expected] of [
@@ -13,7 +13,7 @@ test('coordinates are taken as decimals and as degrees, minutes, seconds', () =>
     ['−33.9', -33.9],
     ['33° 54′ S', -33.9],
     ['33 54 s', -33.9],
-    ["52°8'6\"N", 52.135],
+    ['52°8\'6"N', 52.135],
     ['52° 08′ 06″ N', 52.135],
     ['52:08:06', 52.135],
     ['52 8,1', 52.135],
@@ -26,7 +26,19 @@ test('coordinates are taken as decimals and as degrees, minutes, seconds', () =>
 });
 
 test('what is no coordinate is refused', () => {
-  for (const typed of ['', 'north', '52.1 E', '-33 S', 'N 33 S', '52 61', '52 8 60', '52,5 8', '1,2,3', '52°°', '5e1']) {
+  for (const typed of [
+    '',
+    'north',
+    '52.1 E',
+    '-33 S',
+    'N 33 S',
+    '52 61',
+    '52 8 60',
+    '52,5 8',
+    '1,2,3',
+    '52°°',
+    '5e1',
+  ]) {
     expect(parseCoordinate(typed, 'latitude'), typed).toBeNull();
   }
 });

@@ -1,0 +1,18 @@
+// Addresses of screens, as the fragment of the page’s own address.
+
+/** What a link to a screen points to. */
+export const fragment = (address: string): string => `#/${address}`;
+
+/** The screen that a fragment names: `window` in `#/window`; empty where it names none. */
+export function nameIn(hash: string): string {
+  const found = /^#\/([a-z-]+)\/?$/.exec(hash);
+  return found?.[1] ?? '';
+}
+
+/** The screen with an address, or the first one where there is none such. */
+export function screenAt<Screen extends { address: string }>(
+  screens: readonly [Screen, ...Screen[]],
+  address: string,
+): Screen {
+  return screens.find((screen) => screen.address === address) ?? screens[0];
+}

@@ -1,0 +1,296 @@
+// Everything that can be done by name or key, in one table: menus, buttons, shortcuts and the list of keys are made
+// from it. Keys that only one control understands, while it has the focus, are described here and handled there.
+import type { Chord } from './chords';
+import { dialogs } from './dialogs.svelte';
+import { files } from './files.svelte';
+import { keeping } from './keeping.svelte';
+import { layers } from './layers.svelte';
+import { scene } from './scene.svelte';
+import { selection } from './selection.svelte';
+import { variants } from './variants.svelte';
+import { PAN_SHARE, ZOOM_STEP, wallView } from './view.svelte';
+
+export const GROUPS = {
+  everywhere: 'Everywhere',
+  hour: 'The hour, on the day ribbon',
+  date: 'The date, in the year',
+  place: 'The compass, and positions in the plan',
+  pieces: 'Pieces, on the window',
+  view: 'View, on the window',
+  layers: 'Layers, in the section of a piece',
+  number: 'A number or a date',
+} as const;
+export type Group = keyof typeof GROUPS;
+
+/** Where the focus must be for the keys of a command, by the element’s `data-keys`. */
+type Scope = 'window' | 'pieces';
+
+export interface Command {
+  id: CommandId;
+  /** What a menu, a button or the list of keys says. */
+  name: string;
+  group: Group;
+  keys?: readonly Chord[];
+  /** Absent: wherever the focus is. */
+  scope?: Scope;
+  /** The keys act in a text field, too. */
+  inFields?: true;
+  menu?: 'file' | 'more';
+  /** Left out of the list of keys, where one description stands for several. */
+  unlisted?: true;
+  /** In full, where what it does depends on the moment. */
+  inFull?(): string;
+  allowed?(): boolean;
+  run(): void;
+}
+
+export type CommandId =
+  | 'about'
+  | 'back'
+  | 'choose-all'
+  | 'choose-colour'
+  | 'choose-glass'
+  | 'clear-selection'
+  | 'copy-makeup'
+  | 'display'
+  | 'keys'
+  | 'next-variant'
+  | 'open-file'
+  | 'pan-down'
+  | 'pan-left'
+  | 'pan-right'
+  | 'pan-up'
+  | 'paste-makeup'
+  | 'previous-variant'
+  | 'redo'
+  | 'save-file'
+  | 'save-other-file'
+  | 'save-picture'
+  | 'select-several'
+  | 'show-whole'
+  | 'undo'
+  | 'zoom-in'
+  | 'zoom-out';
+
+const withWords = (name: string, words: string | null): string => (words === null ? name : `${name}: ${words}`);
+const hasVariants = (): boolean => (scene.overview?.variants.length ?? 0) > 0;
+const isNear = (): boolean => wallView.near;
+const hasChosen = (): boolean => selection.primary !== null;
+/** A text that is marked is what the reader wants to copy. */
+const nothingMarked = (): boolean => getSelection()?.isCollapsed !== false;
+const pan = (id: CommandId, key: string, name: string, x: number, y: number): Command => ({
+  id,
+  name,
+  group: 'view',
+  keys: [`Alt+${key}`],
+  scope: 'window',
+  unlisted: true,
+  run: () => wallView.glidePan([x * PAN_SHARE, y * PAN_SHARE]),
+});
+
+export const COMMANDS: readonly Command[] = [
+  {
+    id: 'undo',
+    name: 'Undo',
+    group: 'everywhere',
+    keys: ['Mod+Z'],
+    inFull: () => withWords('Undo', scene.undoWords),
+    allowed: () => scene.canUndo,
+    run: () => scene.step('undo'),
+  },
+  {
+    id: 'redo',
+    name: 'Redo',
+    group: 'everywhere',
+    keys: ['Mod+Shift+Z', 'Mod+Y'],
+    inFull: () => withWords('Redo', scene.redoWords),
+    allowed: () => scene.canRedo,
+    run: () => scene.step('redo'),
+  },
+  {
+    id: 'open-file',
+    name: 'Open a file',
+    group: 'everywhere',
+    menu: 'file',
+    run: () => files.choose(),
+  },
+  {
+    id: 'save-file',
+    name: 'Save to a file',
+    group: 'everywhere',
+    keys: ['Mod+S'],
+    inFields: true,
+    menu: 'file',
+    inFull: () => (files.savesTo === null ? 'Save to a file' : `Save to ${files.savesTo}`),
+    run: () => void files.save(),
+  },
+  {
+    id: 'save-other-file',
+    name: 'Save to another file',
+    group: 'everywhere',
+    menu: 'file',
+    allowed: () => files.savesTo !== null,
+    run: () => void files.save(true),
+  },
+  {
+    id: 'back',
+    name: 'Back to the scene before',
+    group: 'everywhere',
+    menu: 'file',
+    inFull: () => (keeping.previous === null ? 'Back to the scene before' : `Back to “${keeping.previous.head.name}”`),
+    allowed: () => keeping.previous !== null,
+    run: () => void files.back(),
+  },
+  {
+    id: 'next-variant',
+    name: 'Next variant',
+    group: 'everywhere',
+    keys: ['V'],
+    allowed: hasVariants,
+    run: () => variants.step(1),
+  },
+  {
+    id: 'previous-variant',
+    name: 'Previous variant',
+    group: 'everywhere',
+    keys: ['Shift+V'],
+    allowed: hasVariants,
+    run: () => variants.step(-1),
+  },
+  { id: 'about', name: 'About these figures', group: 'everywhere', menu: 'more', run: () => (dialogs.open = 'about') },
+  { id: 'display', name: 'Display', group: 'everywhere', menu: 'more', run: () => (dialogs.open = 'display') },
+  { id: 'keys', name: 'Keys', group: 'everywhere', keys: ['?'], menu: 'more', run: () => (dialogs.open = 'keys') },
+  {
+    id: 'save-picture',
+    name: 'Save the picture …',
+    group: 'everywhere',
+    run: () => (dialogs.open = 'save-picture'),
+  },
+  {
+    id: 'choose-all',
+    name: 'All pieces',
+    group: 'pieces',
+    keys: ['Mod+A'],
+    scope: 'pieces',
+    run: () => selection.chooseAll(),
+  },
+  {
+    id: 'choose-glass',
+    name: 'All of this glass',
+    group: 'pieces',
+    keys: ['G'],
+    scope: 'pieces',
+    allowed: hasChosen,
+    run: () => selection.chooseSimilar('glass'),
+  },
+  {
+    id: 'choose-colour',
+    name: 'All of this colour',
+    group: 'pieces',
+    keys: ['C'],
+    scope: 'pieces',
+    allowed: hasChosen,
+    run: () => selection.chooseSimilar('colour'),
+  },
+  {
+    id: 'select-several',
+    name: 'Select several',
+    group: 'pieces',
+    run: () => (selection.several = !selection.several),
+  },
+  {
+    id: 'clear-selection',
+    name: 'Clear selection',
+    group: 'pieces',
+    keys: ['Escape'],
+    inFields: true,
+    allowed: hasChosen,
+    run: () => selection.choose(null),
+  },
+  {
+    id: 'zoom-in',
+    name: 'Zoom in',
+    group: 'view',
+    keys: ['+', '='],
+    scope: 'window',
+    allowed: () => wallView.zoom < wallView.mostZoom * 0.999,
+    run: () => wallView.glideBy(ZOOM_STEP),
+  },
+  {
+    id: 'zoom-out',
+    name: 'Zoom out',
+    group: 'view',
+    keys: ['-'],
+    scope: 'window',
+    allowed: isNear,
+    run: () => wallView.glideBy(1 / ZOOM_STEP),
+  },
+  {
+    id: 'show-whole',
+    name: 'Show the whole window',
+    group: 'view',
+    keys: ['0'],
+    scope: 'window',
+    allowed: isNear,
+    run: () => wallView.glideWhole(),
+  },
+  pan('pan-left', 'ArrowLeft', 'Move left', -1, 0),
+  pan('pan-right', 'ArrowRight', 'Move right', 1, 0),
+  pan('pan-up', 'ArrowUp', 'Move up', 0, -1),
+  pan('pan-down', 'ArrowDown', 'Move down', 0, 1),
+  {
+    id: 'copy-makeup',
+    name: 'Copy this make-up',
+    group: 'layers',
+    keys: ['Mod+C'],
+    allowed: () => selection.section !== null && nothingMarked(),
+    run: () => {
+      if (selection.section !== null) layers.copy(selection.section);
+    },
+  },
+  {
+    id: 'paste-makeup',
+    name: 'Give it to the chosen pieces',
+    group: 'layers',
+    keys: ['Mod+V'],
+    allowed: () => selection.section !== null && layers.copied !== null && nothingMarked(),
+    run: () => layers.give(),
+  },
+];
+
+/** Keys of one control alone, as the list of keys says them. `Mod` stands for Ctrl or Command. */
+export const LOCAL_KEYS: readonly { group: Group; keys: string; what: string }[] = [
+  { group: 'hour', keys: 'Left, Right', what: 'a quarter of an hour' },
+  { group: 'hour', keys: 'Shift and Left, Right', what: 'a minute' },
+  { group: 'hour', keys: 'Page Up, Page Down', what: 'an hour' },
+  { group: 'hour', keys: 'Home, End', what: 'sunrise, sunset' },
+  { group: 'date', keys: 'Left, Right', what: 'a day; with Shift a week' },
+  { group: 'date', keys: 'Page Up, Page Down', what: 'a month' },
+  { group: 'date', keys: 'Home, End', what: 'first and last of the year' },
+  { group: 'place', keys: 'Arrow keys', what: 'a degree, with Shift ten; a tenth of a metre' },
+  { group: 'place', keys: 'Page Up, Page Down', what: 'an eighth of a turn' },
+  { group: 'pieces', keys: 'Arrow keys', what: 'the next piece that way' },
+  { group: 'pieces', keys: 'Shift and arrow keys', what: 'choose it as well' },
+  { group: 'pieces', keys: 'Mod and arrow keys', what: 'go there without choosing' },
+  { group: 'pieces', keys: 'Enter', what: 'this piece; to start with, the one in the middle' },
+  { group: 'pieces', keys: 'Space', what: 'add this piece, or remove it' },
+  { group: 'view', keys: 'Alt and arrow keys', what: 'move along' },
+  { group: 'view', keys: 'Space and drag', what: 'move along by hand' },
+  { group: 'view', keys: 'Shift and drag', what: 'choose a region' },
+  { group: 'layers', keys: 'Up, Down', what: 'the next layer' },
+  { group: 'layers', keys: 'Enter', what: 'open it, close it' },
+  { group: 'layers', keys: 'Alt Up, Alt Down', what: 'move it outward, inward' },
+  { group: 'number', keys: 'Up, Down', what: 'a step, or a day; with Shift ten' },
+  { group: 'number', keys: 'Enter', what: 'apply what is typed' },
+];
+
+const BY_ID = new Map(COMMANDS.map((command) => [command.id, command]));
+
+export function command(id: CommandId): Command {
+  const found = BY_ID.get(id);
+  if (found === undefined) throw new Error(`There is no command "${id}".`);
+  return found;
+}
+
+export const isAllowed = (one: Command): boolean => one.allowed?.() ?? true;
+export const inFull = (one: Command): string => one.inFull?.() ?? one.name;

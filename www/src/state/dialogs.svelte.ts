@@ -1,0 +1,9 @@
+// Which dialog is open. One at a time: a dialog covers the page.
+
+type DialogName = 'about' | 'display' | 'keys' | 'save-picture';
+
+class Dialogs {
+  open = $state<DialogName | null>(null);
+}
+
+export const dialogs = new Dialogs();

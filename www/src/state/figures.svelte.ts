@@ -1,0 +1,158 @@
+// The figures at the viewing position: the hour's report, the day, the year; how far they are, and stopping them.
+import type { Day, DayInstant, Fault, Report } from '../engine/contract';
+import { FiguresClient } from '../engine/figures-client';
+import { yearOf } from './civil';
+import { clock } from './clock.svelte';
+import { notices } from './notices.svelte';
+import { scene } from './scene.svelte';
+import { viewpoint } from './viewpoint.svelte';
+import { YearStore } from './year.svelte';
+
+class Figures {
+  report = $state.raw<Report | null>(null);
+  /** The hour that the report is of. */
+  reportAt = $state('');
+  reportFaults = $state.raw<Fault[]>([]);
+  day = $state.raw<Day | null>(null);
+  /** 0–1 while a day is worked out, otherwise null. */
+  dayDone = $state<number | null>(null);
+  /** After a stop: the minute from which on the day shown is an older one; null if it is complete. */
+  dayOldFrom = $state<number | null>(null);
+  readonly year = new YearStore({
+    want: (year) => this.#client?.wantYear(year, viewpoint.placeName),
+    stop: () => this.#client?.stopYear(),
+  });
+
+  /** The hour's report has come, or was refused. */
+  answered: () => void = () => undefined;
+  /** The worker stopped. */
+  interrupted: () => void = () => undefined;
+
+  #client: FiguresClient | null = null;
+  /** Which day the slivers belong to. */
+  #dayOf = '';
+  /** The instants of that day that have come since it was asked for. */
+  #dayParts: DayInstant[] = [];
+
+  /** Where the sun stands at the hour shown: from the report where it is for this hour, else the nearest of the day's. */
+  readonly sunWords: string | null = $derived.by(() => {
+    if (this.report !== null && this.reportAt === clock.at) return this.report.sun_words;
+    const instants = this.day?.date === clock.civil.date ? this.day.instants : [];
+    let nearest: DayInstant | null = null;
+    for (const instant of instants) {
+      const away = Math.abs(instant.minute - clock.civil.minute);
+      if (nearest === null || away < Math.abs(nearest.minute - clock.civil.minute)) nearest = instant;
+    }
+    return nearest?.sun_words ?? null;
+  });
+
+  /** Starts the worker; once is enough. */
+  begin(module: WebAssembly.Module): void {
+    if (this.#client !== null) return;
+    this.#client = new FiguresClient(module, scene.shownText(), {
+      report: (report, hour) => {
+        this.report = report;
+        this.reportAt = hour.at;
+        this.reportFaults = [];
+        this.answered();
+      },
+      day: (part, done) => this.#takeDay(part, done),
+      year: (part, done) => this.year.take(part, done),
+      noYear: () => this.year.refused(),
+      refused: (faults) => {
+        this.reportFaults = faults;
+        this.dayDone = null;
+        this.answered();
+      },
+      stopped: (why, again) => this.#stopped(why, again),
+    });
+    this.askReport();
+    if (this.#dayOf !== '') this.askDay(true);
+    this.followYear(true);
+  }
+
+  /** Another scene: nothing of the old one stays. */
+  open(text: string): void {
+    this.#client?.open(text);
+    this.report = null;
+    this.day = null;
+    this.#dayOf = '';
+    this.year.clear();
+  }
+
+  /** Brings the worker's copy of the scene in step. */
+  follow(made: string): void {
+    this.#client?.apply(made);
+  }
+
+  /** Shows in the next figures what an edit would come to; another follows, or `unpreview`, or the edit itself. */
+  preview(edit: string): void {
+    this.#client?.preview(edit);
+    this.askReport();
+  }
+
+  /** Nothing came of it: the scene is as it was, and a day that is complete still holds. */
+  unpreview(text: string): void {
+    this.#client?.open(text);
+    this.askReport();
+    if (this.dayDone !== null) this.askDay(true);
+    this.followYear(true);
+  }
+
+  askReport(): void {
+    this.#client?.wantReport(clock.at, viewpoint.placeName);
+  }
+
+  /** The day of the date shown; with `anew` the light or the place has changed, too. */
+  askDay(anew: boolean): void {
+    const date = clock.civil.date;
+    if (!anew && date === this.#dayOf) return;
+    this.#dayOf = date;
+    this.#dayParts = [];
+    this.dayDone = 0;
+    this.dayOldFrom = null;
+    this.#client?.wantDay(date, viewpoint.placeName);
+  }
+
+  followYear(anew: boolean): void {
+    this.year.follow(yearOf(clock.civil.date), anew);
+  }
+
+  stopDay(): void {
+    this.#client?.stopDay();
+    this.dayDone = null;
+    const reached = this.#dayParts.at(-1)?.minute;
+    this.dayOldFrom = reached === undefined ? 0 : reached + 1;
+  }
+
+  /** Works out the day that was stopped. */
+  resumeDay(): void {
+    this.askDay(true);
+  }
+
+  /**
+   * Parts come in the order of the day; beyond them the old day stays until its turn comes. The minutes of two days
+   * need not agree: where the clocks change, a day has more or fewer.
+   */
+  #takeDay(part: Day, done: number): void {
+    this.#dayParts.push(...part.instants);
+    const reached = Math.max(...this.#dayParts.map((instant) => instant.minute));
+    const old = done < 1 ? (this.day?.instants ?? []).filter((instant) => instant.minute > reached) : [];
+    const instants = [...this.#dayParts, ...old].sort((a, b) => a.minute - b.minute);
+    this.day = { ...part, instants };
+    this.dayDone = done < 1 ? done : null;
+  }
+
+  #stopped(why: string, again: boolean): void {
+    this.interrupted();
+    notices.line = again
+      ? 'The figures had stopped and were started again from your scene; nothing is lost.'
+      : `The figures stopped twice (${why}). Undo the last change, or choose another hour or place.`;
+    if (!again) {
+      this.dayDone = null;
+      this.year.refused();
+    }
+  }
+}
+
+export const figures = new Figures();

@@ -1,0 +1,33 @@
+// The one place where a key becomes a command. What a control has taken for itself never comes here.
+import { isSingle, matches, type Chord } from './chords';
+import { COMMANDS, isAllowed, type Command } from './commands';
+import { shortcuts } from './shortcuts.svelte';
+
+export const MAC = /Mac|iPhone|iPad/.test(navigator.platform);
+
+const WITHOUT_TEXT = new Set(['radio', 'date', 'checkbox', 'range', 'button', 'file']);
+
+const isTyping = (target: EventTarget | null): boolean =>
+  target instanceof HTMLTextAreaElement || (target instanceof HTMLInputElement && !WITHOUT_TEXT.has(target.type));
+
+function applies(command: Command, chord: Chord, target: EventTarget | null): boolean {
+  if (isTyping(target) && command.inFields !== true) return false;
+  if (command.scope === undefined) return shortcuts.single || !isSingle(chord);
+  return target instanceof Element && target.closest(`[data-keys~="${command.scope}"]`) !== null;
+}
+
+export function onkeydown(event: KeyboardEvent): void {
+  if (event.defaultPrevented || document.querySelector('dialog[open]') !== null) return;
+  for (const command of COMMANDS) {
+    const chord = command.keys?.find((one) => matches(one, event));
+    if (chord === undefined || !applies(command, chord, event.target)) continue;
+    // The browser's own meaning of the keys would surprise even where there is nothing to do, but copying is its own.
+    if (isAllowed(command)) {
+      event.preventDefault();
+      command.run();
+    } else if (command.group !== 'layers' && chord !== 'Escape') {
+      event.preventDefault();
+    }
+    return;
+  }
+}

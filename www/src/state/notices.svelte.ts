@@ -1,0 +1,19 @@
+// What the page has to say about what has just happened.
+import type { Fault } from '../engine/contract';
+
+export interface FaultList {
+  title: string;
+  sentence: string;
+  faults: Fault[];
+}
+
+class Notices {
+  /** One line about something that has happened; gone with the next action. */
+  line = $state<string | null>(null);
+  /** What was refused, and why. */
+  faults = $state.raw<FaultList | null>(null);
+  /** Why the page cannot work at all. */
+  broken = $state<string | null>(null);
+}
+
+export const notices = new Notices();

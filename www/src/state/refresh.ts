@@ -1,0 +1,80 @@
+// What follows from what: the one place that decides what is asked for anew when the scene, the hour, the viewpoint or
+// the selection changes. The objects themselves do not know of each other's needs.
+import { changesLight, changesSection } from './changes';
+import { clock } from './clock.svelte';
+import { figures } from './figures.svelte';
+import { picture } from './picture.svelte';
+import { preview } from './preview.svelte';
+import { scene } from './scene.svelte';
+import { selection } from './selection.svelte';
+import { side } from './side.svelte';
+import { wallView } from './view.svelte';
+import { viewpoint } from './viewpoint.svelte';
+
+export function connect(): void {
+  scene.before = () => clock.commit();
+
+  scene.opened = () => {
+    preview.forget();
+    clock.reset();
+    viewpoint.reset();
+    selection.choose(null);
+    wallView.reset();
+    figures.open(scene.shownText());
+    figures.askReport();
+    figures.askDay(true);
+    figures.followYear(true);
+    picture.redraw();
+  };
+
+  scene.changed = (changes, made) => {
+    if (made !== null) {
+      preview.forget();
+      figures.follow(made);
+      picture.follow(made);
+    }
+    clock.follow();
+    viewpoint.follow();
+    selection.follow();
+    if (made === null || changesSection(changes)) selection.readSection();
+    // What was under way is of the scene before, whatever has changed.
+    figures.askReport();
+    figures.askDay(changesLight(changes));
+    figures.followYear(changesLight(changes));
+    picture.redraw();
+  };
+
+  clock.shown = () => {
+    picture.redraw();
+    figures.askReport();
+    selection.readSectionSoon();
+  };
+
+  viewpoint.moved = (what) => {
+    if (what === 'window') {
+      selection.choose(null);
+      wallView.reset();
+    } else {
+      figures.askReport();
+      figures.askDay(true);
+      figures.followYear(true);
+    }
+    picture.redraw();
+  };
+
+  selection.changed = (byReader) => {
+    if (selection.primary === null) side.close('section', 'glasses');
+    // The list of glasses goes from piece to piece.
+    else if (byReader && side.panel !== 'glasses') side.open('section');
+  };
+
+  side.beneath = () => (selection.primary === null ? 'reading' : 'section');
+
+  figures.answered = () => preview.answered();
+  figures.interrupted = () => preview.interrupted();
+
+  // Only then do the figures start, which would have had to share the machine with the first picture.
+  picture.settled = () => {
+    if (picture.module !== null && scene.revision() !== null) figures.begin(picture.module);
+  };
+}

@@ -1,0 +1,236 @@
+// The document: the scene that is open, what is read of it, its edits, its history and its variants. An instance of
+// the module that traps is built again with the same document.
+import type {
+  Change,
+  Changed,
+  Choices,
+  DemoName,
+  Edit,
+  Fault,
+  GlassFamily,
+  Made,
+  Overview,
+  Section,
+  SunPath,
+  Surroundings,
+  VariantAction,
+} from '../engine/contract';
+import { SceneFaults, Trapped, messageOf } from '../engine/faults';
+import type { PageEngine } from '../engine/page-engine';
+import { changesSurroundings, type Changes } from './changes';
+import { notices, type FaultList } from './notices.svelte';
+
+type Listed = (faults: Fault[]) => FaultList;
+type Point = readonly [number, number];
+
+const refused =
+  (title: string): Listed =>
+  (faults) => ({ title, sentence: 'The scene is as it was.', faults });
+
+const NOT_DONE = refused('This cannot be done');
+const NOT_CHANGED = refused('This change cannot be made');
+const NOT_VARIED = refused('This variant cannot be shown');
+
+class Scene {
+  demos = $state.raw<DemoName[]>([]);
+  choices = $state.raw<Choices | null>(null);
+  overview = $state.raw<Overview | null>(null);
+  surroundings = $state.raw<Surroundings | null>(null);
+  canUndo = $state(false);
+  canRedo = $state(false);
+  /** What undo would take back: "glass of piece 84". */
+  undoWords = $state<string | null>(null);
+  redoWords = $state<string | null>(null);
+
+  /** Called before an action, so that what is only shown yet becomes the scene's first. */
+  before: () => void = () => undefined;
+  /** Another scene has been opened. */
+  opened: () => void = () => undefined;
+  /** The scene has changed; `made` is the edit for copies of it, null where they are still in step. */
+  changed: (changes: Changes, made: string | null) => void = () => undefined;
+
+  #engine: PageEngine | null = null;
+  #rebuilding = false;
+
+  /** The scene that the page begins with. */
+  begin(engine: PageEngine): void {
+    this.#engine = engine;
+    this.demos = engine.demos();
+    this.choices = engine.choices();
+  }
+
+  /** Reads the first scene. */
+  show(): void {
+    this.#read('everything');
+    this.opened();
+  }
+
+  /** Another scene. On an error the present one stays, and the faults are listed. */
+  open(change: (engine: PageEngine) => void, listed: Listed): boolean {
+    return this.#acting((engine) => {
+      change(engine);
+      this.show();
+    }, listed);
+  }
+
+  // ---- Edits -----------------------------------------------------------------------------------------------------
+
+  edit(edit: Edit): boolean {
+    this.before();
+    return this.#edit(edit);
+  }
+
+  /** Makes an hour the scene's. */
+  setAt(at: string): boolean {
+    return this.#edit({ edit: 'set_at', at });
+  }
+
+  /** Does something with the variants, or shows another of them. */
+  vary(action: VariantAction): boolean {
+    this.before();
+    return this.#acting((engine) => this.#made(engine.vary(action)), NOT_VARIED);
+  }
+
+  step(which: 'undo' | 'redo'): void {
+    this.before();
+    this.#acting((engine) => {
+      const made = engine.step(which);
+      if (made !== undefined) this.#made(made);
+    });
+  }
+
+  /** Changes what pieces are made of, in one edit. Returns what it came to; null where nothing changed. */
+  changePieces(window: string, pieces: readonly number[], change: Change): Changed | null {
+    return this.#change((engine) => engine.change(window, pieces, change));
+  }
+
+  /** Puts another glass wherever a glass is, in one window or in all, in one edit. */
+  replaceGlass(from: string, to: string, window: string | null): Changed | null {
+    return this.#change((engine) => engine.replaceGlass(from, to, window));
+  }
+
+  #edit(edit: Edit): boolean {
+    return this.#acting((engine) => this.#made(engine.apply(edit)), NOT_CHANGED);
+  }
+
+  #change(work: (engine: PageEngine) => Changed | null): Changed | null {
+    const changed = this.#asking(work, null, NOT_CHANGED);
+    return changed !== null && this.edit(changed.edit) ? changed : null;
+  }
+
+  #made({ edit, changes }: Made): void {
+    this.#read(changes);
+    this.changed(changes, JSON.stringify(edit));
+  }
+
+  /** Reads again what an action has touched. */
+  #read(changes: Changes): void {
+    const engine = this.#engine;
+    if (engine === null) return;
+    // Every action shows in it, if only by how a variant differs. Its shapes are kept as long as they hold.
+    this.overview = engine.overview();
+    this.canUndo = engine.canUndo();
+    this.canRedo = engine.canRedo();
+    this.undoWords = engine.undoWords();
+    this.redoWords = engine.redoWords();
+    if (changesSurroundings(changes)) this.surroundings = engine.surroundings();
+    const said = this.overview.notices;
+    notices.line = said.length > 0 ? `${said.join(' ')} Undo brings it back.` : null;
+  }
+
+  // ---- Questions -------------------------------------------------------------------------------------------------
+
+  /** What is shown, as a scene of its own for a copy elsewhere; empty before there is a scene. */
+  shownText(): string {
+    return this.#engine?.shownText() ?? '';
+  }
+
+  /** Counts every change of the document; null before there is one. */
+  revision(): number | null {
+    return this.#engine?.revision ?? null;
+  }
+
+  /** Where the sun goes on a date; null where nobody knows. */
+  sunPath(date: string): SunPath | null {
+    try {
+      return this.#engine?.sunPath(date) ?? null;
+    } catch (error) {
+      if (error instanceof Trapped) void this.#rebuild();
+      return null;
+    }
+  }
+
+  pieceAt(window: string, xMm: number, yMm: number): number | null {
+    return this.#asking((engine) => engine.pieceAt(window, xMm, yMm) ?? null, null);
+  }
+
+  piecesLike(window: string, piece: number, what: 'glass' | 'colour', deltaE: number): number[] | null {
+    return this.#asking<number[] | null>((engine) => engine.piecesLike(window, piece, what, deltaE), null);
+  }
+
+  piecesInside(window: string, outline: readonly Point[]): number[] | null {
+    return this.#asking<number[] | null>((engine) => engine.piecesInside(window, outline), null);
+  }
+
+  piecesWithGlass(glass: string, window: string | null): number {
+    this.#follow();
+    return this.#asking((engine) => engine.piecesWithGlass(glass, window), 0);
+  }
+
+  /** These pieces from outside to inside, in the light of an hour; null where that cannot be said. */
+  section(window: string, pieces: readonly number[], at: string): Section | null {
+    return this.#asking((engine) => engine.section(window, pieces, at), null);
+  }
+
+  /** Every glass at a thickness, in the light of an hour. */
+  glassesAt(at: string, thicknessMm: number): GlassFamily[] {
+    this.#follow();
+    return this.#asking((engine) => engine.glasses(at, thicknessMm), []);
+  }
+
+  /** What derives from a question follows every change of the scene. */
+  #follow(): void {
+    void this.overview;
+  }
+
+  #asking<Answer>(question: (engine: PageEngine) => Answer, otherwise: Answer, listed?: Listed): Answer {
+    let answer = otherwise;
+    this.#acting((engine) => {
+      answer = question(engine);
+    }, listed);
+    return answer;
+  }
+
+  // ---- Refusals and traps ----------------------------------------------------------------------------------------
+
+  #acting(action: (engine: PageEngine) => void, listed: Listed = NOT_DONE): boolean {
+    if (this.#engine === null || this.#rebuilding) return false;
+    try {
+      action(this.#engine);
+      return true;
+    } catch (error) {
+      if (error instanceof SceneFaults) notices.faults = listed(error.faults);
+      else if (error instanceof Trapped) void this.#rebuild();
+      else throw error;
+      return false;
+    }
+  }
+
+  async #rebuild(): Promise<void> {
+    if (this.#engine === null || this.#rebuilding) return;
+    this.#rebuilding = true;
+    try {
+      await this.#engine.rebuild();
+      this.#rebuilding = false;
+      this.#read('everything');
+      this.changed({}, null);
+      notices.line = 'That last action stopped the page’s engine. It was built again from your scene and its edits.';
+    } catch (error) {
+      notices.broken = messageOf(error);
+    } finally {
+      this.#rebuilding = false;
+    }
+  }
+}
+
+export const scene = new Scene();

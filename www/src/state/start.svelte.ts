@@ -1,0 +1,40 @@
+// Opens the page: the module, the scene that was kept or a demo, and what each part of the page then needs.
+import { messageOf } from '../engine/faults';
+import { compile } from '../engine/module';
+import { nextTurn } from '../engine/turn';
+import { files } from './files.svelte';
+import { keeping } from './keeping.svelte';
+import { notices } from './notices.svelte';
+import { picture } from './picture.svelte';
+import { connect } from './refresh';
+import { scene } from './scene.svelte';
+
+/** Figures come first where the picture takes longer than this. */
+const FIRST_LIGHT_PATIENCE_MS = 2500;
+
+class Start {
+  loading = $state(true);
+
+  async run(): Promise<void> {
+    picture.prepare();
+    connect();
+    try {
+      const asked = new URLSearchParams(location.search).get('scene');
+      const [module, found] = await Promise.all([compile(), keeping.find(asked)]);
+      picture.module = module;
+      const { engine, opened } = await files.begin(module, found, asked);
+      scene.begin(engine);
+      picture.begin();
+      await nextTurn();
+      scene.show();
+      files.started(opened);
+      this.loading = false;
+      setTimeout(() => picture.settled(), FIRST_LIGHT_PATIENCE_MS);
+    } catch (error) {
+      this.loading = false;
+      notices.broken = messageOf(error);
+    }
+  }
+}
+
+export const start = new Start();
