@@ -2,6 +2,7 @@
 
 mod colours;
 mod glasses;
+mod golden_figures;
 mod lines;
 mod pictures;
 mod refusals;
