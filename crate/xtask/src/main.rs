@@ -6,6 +6,7 @@
 
 mod arrows;
 mod bench;
+mod circles;
 mod counts;
 mod fault;
 mod licences;

@@ -10,7 +10,7 @@ use crate::process::{Log, cargo};
 use crate::setup::{self, WASM};
 use crate::steps::{Done, Steps};
 use crate::workspace::Workspace;
-use crate::{arrows, licences, page};
+use crate::{arrows, circles, licences, page};
 
 pub(crate) fn run() -> Result<bool, Fault> {
     let workspace = Workspace::read(None)?;
@@ -88,6 +88,7 @@ fn quick_steps(steps: &mut Steps, w: &Workspace) {
     steps.run("arrows", "no crate depends upward, physics stays free of GPU, browser and I/O", |_| {
         check_arrows(w)
     });
+    steps.run("circles", "no files of a crate or of the page form a circle", |_| circles::check(w));
     steps.run("licences", "licences, sources and duplicates of all crates and npm packages", |_| {
         licences::check(w)
     });

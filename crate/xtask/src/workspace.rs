@@ -27,6 +27,8 @@ pub(crate) struct Package {
     /// `None` for a member of the workspace or another local path.
     pub(crate) source: Option<String>,
     pub(crate) folder: PathBuf,
+    /// The root files of its library and programs.
+    pub(crate) sources: Vec<PathBuf>,
     /// Names of its bench targets.
     pub(crate) benches: Vec<String>,
     /// Whether it runs in the compiler and is no part of what is compiled.
@@ -81,6 +83,11 @@ impl Workspace {
                     .filter_map(|t| text(t, "name"))
                     .collect::<Vec<_>>()
             };
+            let is_source = |target: &&Value| {
+                list(target, "kind")
+                    .iter()
+                    .all(|k| !["test", "bench", "example", "custom-build"].iter().any(|no| k == no))
+            };
             packages.insert(
                 text(&package, "id")?,
                 Package {
@@ -93,6 +100,11 @@ impl Workspace {
                         .collect(),
                     source: text(&package, "source"),
                     folder: manifest.parent()?.to_owned(),
+                    sources: list(&package, "targets")
+                        .iter()
+                        .filter(is_source)
+                        .filter_map(|t| text(t, "src_path").map(PathBuf::from))
+                        .collect(),
                     benches: of_kind("bench"),
                     programs: of_kind("bin"),
                     is_macro: !of_kind("proc-macro").is_empty(),
