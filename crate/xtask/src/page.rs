@@ -6,11 +6,12 @@ use std::net::TcpListener;
 use std::process::{Child, Stdio};
 use std::time::{Duration, Instant};
 
+use crate::done::Done;
 use crate::fault::Fault;
 use crate::notices;
 use crate::process::{Log, cannot_start, cargo};
 use crate::setup::{self, WASM};
-use crate::steps::{Done, Steps};
+use crate::steps::Steps;
 use crate::workspace::{Workspace, locked_version};
 
 /// `cargo xtask build`.

@@ -7,9 +7,10 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use crate::done::Done;
 use crate::fault::Fault;
 use crate::process::{Log, answer, find, path_with};
-use crate::steps::{Done, Steps};
+use crate::steps::Steps;
 use crate::workspace::{locked_version, root};
 
 pub(crate) const WASM: &str = "wasm32-unknown-unknown";

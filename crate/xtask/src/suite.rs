@@ -5,10 +5,11 @@ use std::path::PathBuf;
 use std::process::Command;
 
 use crate::counts::{self, Counts};
+use crate::done::Done;
 use crate::fault::Fault;
 use crate::process::{Log, cargo};
 use crate::setup::{self, WASM};
-use crate::steps::{Done, Steps};
+use crate::steps::Steps;
 use crate::workspace::Workspace;
 use crate::{arrows, circles, licences, page};
 

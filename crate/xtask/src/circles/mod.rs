@@ -7,8 +7,8 @@ mod graph;
 mod rust;
 mod script;
 
+use crate::done::Done;
 use crate::fault::Fault;
-use crate::steps::Done;
 use crate::workspace::Workspace;
 
 /// Checks every crate and `www/src`.
