@@ -10,9 +10,13 @@ use crate::done::Done;
 use crate::fault::Fault;
 use crate::notices;
 use crate::process::{Log, cannot_start, cargo};
+use crate::schedule::Step;
 use crate::setup::{self, WASM};
 use crate::steps::Steps;
 use crate::workspace::{Workspace, locked_version};
+
+const WASM_WHAT: &str = "release build of crate/web for the browser, optimised";
+const BUNDLE_WHAT: &str = "bundle the page into www/dist, with the third-party notices";
 
 /// `cargo xtask build`.
 pub(crate) fn run() -> Result<bool, Fault> {
@@ -27,10 +31,18 @@ pub(crate) fn run() -> Result<bool, Fault> {
 
 /// Builds wasm and page; set-up must be done.
 pub(crate) fn build(steps: &mut Steps, workspace: &Workspace) -> bool {
-    steps.run("wasm", "release build of crate/web for the browser, optimised", |log| wasm(workspace, log))
-        && steps.run("page", "bundle the page into www/dist, with the third-party notices", |log| {
-            bundle(workspace, log)
-        })
+    steps.run("wasm", WASM_WHAT, |log| wasm(workspace, log))
+        && steps.run("page", BUNDLE_WHAT, |log| bundle(workspace, log))
+}
+
+/// The step of the suite that builds the wasm module.
+pub(crate) fn step_wasm(workspace: &Workspace) -> Step<'_> {
+    Step::new("wasm", WASM_WHAT, |log: &Log| wasm(workspace, log)).needs(&["set-up wasm", "set-up npm"])
+}
+
+/// The step of the suite that bundles the page.
+pub(crate) fn step_bundle(workspace: &Workspace) -> Step<'_> {
+    Step::new("page", BUNDLE_WHAT, |log: &Log| bundle(workspace, log)).needs(&["wasm"])
 }
 
 /// Compiles `crate/web` and leaves glue and module in `www/src/pkg`. The optimiser takes a minute or so: it is run

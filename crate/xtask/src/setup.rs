@@ -10,6 +10,7 @@ use std::process::Command;
 use crate::done::Done;
 use crate::fault::Fault;
 use crate::process::{Log, answer, find, path_with};
+use crate::schedule::Step;
 use crate::steps::Steps;
 use crate::workspace::{locked_version, root};
 
@@ -19,19 +20,31 @@ const WASM_PACK: &str = "0.15.1";
 /// Environment variable naming the browser.
 pub(crate) const CHROMIUM: &str = "CLERESTORY_CHROMIUM";
 
+const WASM_WHAT: &str = "the wasm target of Rust, wasm-pack, wasm-bindgen";
+const NPM_WHAT: &str = "the page's packages, as www/package-lock.json has them";
+const BROWSER_WHAT: &str = "Chromium, chromedriver, drivers for Vulkan and EGL";
+
 /// Sets up what building the page needs.
 pub(crate) fn for_page(steps: &mut Steps) -> bool {
-    let wasm = steps.run("set-up wasm", "the wasm target of Rust, wasm-pack, wasm-bindgen", |log| {
-        wasm_target(log)?;
-        wasm_tools(log)
-    });
-    let npm = steps.run("set-up npm", "the page's packages, as www/package-lock.json has them", npm_packages);
+    let wasm = steps.run("set-up wasm", WASM_WHAT, wasm);
+    let npm = steps.run("set-up npm", NPM_WHAT, npm_packages);
     wasm && npm
+}
+
+/// The same as steps of the suite.
+pub(crate) fn steps_for_page() -> [Step<'static>; 2] {
+    let npm = Step::new("set-up npm", NPM_WHAT, npm_packages).light();
+    [Step::new("set-up wasm", WASM_WHAT, wasm), npm]
 }
 
 /// Sets up what showing and testing the page needs: Chromium, its driver and a software GPU.
 pub(crate) fn for_browser(steps: &mut Steps) -> bool {
-    steps.run("set-up browser", "Chromium, chromedriver, drivers for Vulkan and EGL", browser)
+    steps.run("set-up browser", BROWSER_WHAT, browser)
+}
+
+/// The same as a step of the suite.
+pub(crate) fn step_for_browser() -> Step<'static> {
+    Step::new("set-up browser", BROWSER_WHAT, browser).light()
 }
 
 /// Sets up one of Rust's own tools that a minimal toolchain lacks: `rustfmt` for `cargo fmt`, `clippy` for
@@ -66,6 +79,11 @@ pub(crate) fn wasm_pack() -> Result<Command, Fault> {
     Ok(command)
 }
 
+/// The program through which cargo runs wasm tests; it comes with `wasm-bindgen`.
+pub(crate) fn wasm_test_runner() -> Result<PathBuf, Fault> {
+    Ok(tool_folder()?.join("bin").join(format!("wasm-bindgen-test-runner{}", std::env::consts::EXE_SUFFIX)))
+}
+
 /// `npm`, which on Windows is a script of another name.
 pub(crate) fn npm() -> Command {
     let mut command = Command::new(if cfg!(windows) { "npm.cmd" } else { "npm" });
@@ -80,6 +98,11 @@ pub(crate) fn node_tool(script: &str) -> Command {
     let mut command = Command::new("node");
     command.arg(www.join("node_modules").join(script)).current_dir(www);
     command
+}
+
+fn wasm(log: &Log) -> Result<Done, Fault> {
+    wasm_target(log)?;
+    wasm_tools(log)
 }
 
 fn wasm_target(log: &Log) -> Result<(), Fault> {

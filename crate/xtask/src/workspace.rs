@@ -29,6 +29,8 @@ pub(crate) struct Package {
     pub(crate) folder: PathBuf,
     /// The root files of its library and programs.
     pub(crate) sources: Vec<PathBuf>,
+    /// Its test programs: names and root files.
+    pub(crate) tests: Vec<(String, PathBuf)>,
     /// Names of its bench targets.
     pub(crate) benches: Vec<String>,
     /// Whether it runs in the compiler and is no part of what is compiled.
@@ -83,10 +85,12 @@ impl Workspace {
                     .filter_map(|t| text(t, "name"))
                     .collect::<Vec<_>>()
             };
-            let is_source = |target: &&Value| {
-                list(target, "kind")
+            let files = |kinds: &[&str]| {
+                list(&package, "targets")
                     .iter()
-                    .all(|k| !["test", "bench", "example", "custom-build"].iter().any(|no| k == no))
+                    .filter(|t| list(t, "kind").iter().any(|k| kinds.iter().any(|kind| k == kind)))
+                    .filter_map(|t| Some((text(t, "name")?, PathBuf::from(text(t, "src_path")?))))
+                    .collect::<Vec<_>>()
             };
             packages.insert(
                 text(&package, "id")?,
@@ -100,11 +104,11 @@ impl Workspace {
                         .collect(),
                     source: text(&package, "source"),
                     folder: manifest.parent()?.to_owned(),
-                    sources: list(&package, "targets")
-                        .iter()
-                        .filter(is_source)
-                        .filter_map(|t| text(t, "src_path").map(PathBuf::from))
+                    sources: files(&["lib", "rlib", "cdylib", "proc-macro", "bin"])
+                        .into_iter()
+                        .map(|(_, root)| root)
                         .collect(),
+                    tests: files(&["test"]),
                     benches: of_kind("bench"),
                     programs: of_kind("bin"),
                     is_macro: !of_kind("proc-macro").is_empty(),
