@@ -13,6 +13,7 @@ mod fault;
 mod licences;
 mod lighthouse;
 mod look;
+mod modules;
 mod notices;
 mod page;
 mod preview;

@@ -87,13 +87,13 @@ fn asks_for_browser(root: &Path) -> bool {
     fs::read_to_string(root).is_ok_and(|text| text.contains("run_in_browser"))
 }
 
-/// Builds and runs one test program as wasm-pack would, which builds all of them for each.
+/// Builds and runs one test program.
 fn wasm_test(workspace: &Workspace, log: &Log, name: &str, in_browser: bool) -> Result<Done, Fault> {
     let remedy = "Read the log; the tests are in crate/web/tests.";
     let mut command = cargo();
     command
         .args(["test", "-p", WEB, "--target", WASM, "--test", name])
-        .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", setup::wasm_test_runner()?)
+        .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", setup::wasm_tool("wasm-bindgen-test-runner")?)
         .env("WASM_BINDGEN_TEST_TIMEOUT", "300")
         .current_dir(&workspace.root);
     if in_browser {
