@@ -12,22 +12,38 @@ use crate::schedule::Step;
 use crate::workspace::Workspace;
 use crate::{page, setup};
 
-/// Scripts of `www/package.json` that check the sources: the script, the step that runs it, what that does, and what
-/// to do when it fails.
-const SCRIPTS: &[(&str, &str, &str, &str)] = &[
-    ("lint", "page lint", "the linter over TypeScript and Svelte", "Put the named lines right."),
-    (
-        "format:check",
-        "page format",
-        "the formatter over TypeScript and Svelte",
-        "Run `npm run format` in www.",
-    ),
-    (
-        "test:unit",
-        "page unit tests",
-        "what of the page needs no browser",
-        "Read the log; `npm run test:unit` in www repeats this.",
-    ),
+/// A script of `www/package.json` that checks the sources.
+struct Script {
+    script: &'static str,
+    step: &'static str,
+    what: &'static str,
+    remedy: &'static str,
+    needs: &'static str,
+}
+
+const SCRIPTS: &[Script] = &[
+    Script {
+        script: "format:check",
+        step: "page format",
+        what: "the formatter over TypeScript and Svelte",
+        remedy: "Run `npm run format` in www.",
+        needs: "set-up npm",
+    },
+    Script {
+        script: "test:unit",
+        step: "page unit tests",
+        what: "what of the page needs no browser",
+        remedy: "Read the log; `npm run test:unit` in www repeats this.",
+        needs: "set-up npm",
+    },
+    Script {
+        script: "lint",
+        step: "page lint",
+        what: "the linter over TypeScript and Svelte",
+        remedy: "Put the named lines right; `npm run lint` in www repeats this.",
+        // It knows types, and those of the glue come from the wasm build.
+        needs: "wasm",
+    },
 ];
 
 /// Where the page is drawn: by WebGPU, by WebGL2 (which also runs what is the same everywhere), by the processor.
@@ -40,19 +56,24 @@ const PROJECTS: &[(&str, &str, u16)] = &[
 /// The checks of the sources: types, and those scripts that the page has.
 pub(super) fn script_steps(w: &Workspace) -> Vec<Step<'_>> {
     let there = scripts(w);
-    let mut steps = Vec::new();
-    for (script, name, what, remedy) in SCRIPTS {
-        if there.iter().any(|name| name == script) {
-            let step = Step::new(*name, *what, |log: &Log| {
-                log.must_run(setup::npm().args(["run", script]).current_dir(w.www()), remedy)?;
-                Ok(Done::checked(""))
-            });
-            steps.push(step.needs(&["set-up npm"]));
-        }
+    let mut steps: Vec<Step<'_>> = Vec::new();
+    for script in SCRIPTS.iter().filter(|script| there.iter().any(|name| name == script.script)) {
+        let step = Step::new(script.step, script.what, |log: &Log| run_script(w, log, script));
+        steps.push(step.needs(&[script.needs]));
     }
     // The page's types come from the glue that the wasm build writes.
     steps.push(Step::new("page types", "svelte-check and tsc, no warning allowed", types).needs(&["wasm"]));
     steps
+}
+
+/// A script that counts tests is counted as so many, any other as one check.
+fn run_script(w: &Workspace, log: &Log, script: &Script) -> Result<Done, Fault> {
+    let good = log.run(setup::npm().args(["run", script.script]).current_dir(w.www()))?;
+    match counts::from_vitest(&log.text()) {
+        Some(counts) if good || counts.failed > 0 => Ok(Done::counted(counts, script.remedy)),
+        _ if good => Ok(Done::checked("")),
+        _ => Err(Fault::new(format!("npm run {} failed.", script.script), script.remedy)),
+    }
 }
 
 fn scripts(w: &Workspace) -> Vec<String> {
