@@ -11,9 +11,10 @@ use std::time::SystemTime;
 
 use serde_json::Value;
 
+use crate::done::Done;
 use crate::fault::Fault;
 use crate::process::{Log, answer, cargo};
-use crate::steps::{Done, Steps};
+use crate::steps::Steps;
 use crate::workspace::Workspace;
 use crate::{lighthouse, setup, suite};
 

@@ -49,6 +49,23 @@ pub(crate) fn from_rust(log: &str) -> Counts {
     counts
 }
 
+/// Reads the last line of Vitest's report that counts tests: `Tests  1 failed | 12 passed | 2 skipped (15)`.
+pub(crate) fn from_vitest(log: &str) -> Option<Counts> {
+    let line = log.lines().rev().find_map(|line| line.trim().strip_prefix("Tests "))?;
+    let mut counts = Counts::default();
+    let words: Vec<&str> = line.split_whitespace().collect();
+    for pair in words.windows(2) {
+        let Ok(number) = pair[0].parse::<u64>() else { continue };
+        match pair[1] {
+            "passed" => counts.passed += number,
+            "failed" => counts.failed += number,
+            "skipped" | "todo" => counts.skipped += number,
+            _ => {}
+        }
+    }
+    (counts != Counts::default()).then_some(counts)
+}
+
 /// Reads the `stats` of Playwright's JSON report. A test that passed only when repeated is a failed one.
 pub(crate) fn from_playwright(report: &str) -> Option<Counts> {
     let report: Value = serde_json::from_str(report).ok()?;
@@ -123,6 +140,15 @@ test result: FAILED. 10 passed; 3 failed; 1 ignored; 0 measured; 4 filtered out;
             r#"{"errors":[{"message":"x"}],"stats":{"expected":0,"skipped":0,"unexpected":0,"flaky":0}}"#;
         assert_eq!(from_playwright(broken), Some(Counts { failed: 1, ..Counts::default() }));
         assert_eq!(from_playwright("no report"), None);
+    }
+
+    #[test]
+    fn reads_vitest() {
+        let log =
+            " Test Files  2 passed (2)\n      Tests  1 failed | 12 passed | 2 skipped (15)\n   Duration  1 s";
+        assert_eq!(from_vitest(log), Some(Counts { passed: 12, failed: 1, skipped: 2 }));
+        assert_eq!(from_vitest("      Tests  no tests\n"), None);
+        assert_eq!(from_vitest("Error: no such file"), None);
     }
 
     #[test]

@@ -7,12 +7,12 @@ use std::time::Duration;
 
 use serde_json::Value;
 
+use crate::done::Done;
 use crate::fault::Fault;
 use crate::notices;
 use crate::process::Log;
 use crate::setup::{self, WASM};
 use crate::spdx::is_met;
-use crate::steps::Done;
 use crate::workspace::{Workspace, host};
 
 /// npm packages that only build or test the page, and so are not shipped, may also have these.

@@ -6,9 +6,9 @@ use std::time::Duration;
 
 use serde_json::Value;
 
+use crate::done::Done;
 use crate::fault::Fault;
 use crate::process::Log;
-use crate::steps::Done;
 use crate::workspace::Workspace;
 use crate::{page, setup};
 

@@ -6,15 +6,19 @@
 
 mod arrows;
 mod bench;
+mod circles;
 mod counts;
+mod done;
 mod fault;
 mod licences;
 mod lighthouse;
 mod look;
+mod modules;
 mod notices;
 mod page;
 mod preview;
 mod process;
+mod schedule;
 mod setup;
 mod spdx;
 mod steps;
@@ -33,8 +37,11 @@ cargo xtask COMMAND
             --open    open it in a browser
             --check   instead of serving: load it once in headless Chromium; it must show a lit window
             --port N  first port to try (4173)
-  test      set up what is missing and run every check and test, native, wasm and browser
-  check     the part of test that takes seconds: formatting, arrows between crates, licences
+  test [--changed]
+            set up what is missing and run every check and test, native, wasm and browser
+            --changed  only what was touched since the main branch (on it, by the last commit) or is not
+                       committed, and what depends on that
+  check     the part of test that takes seconds: formatting, arrows between crates, circles of files, licences
   bench [CRATE…]
             run the benchmarks (of all crates, or of those named) and print their table; of the built
             page, by the name page or with all, the sizes and what Lighthouse says
@@ -63,7 +70,7 @@ fn dispatch(words: &[String]) -> Result<bool, Fault> {
     let (command, rest) = words.split_first().map_or(("help", &[][..]), |(c, r)| (c.as_str(), r));
     match command {
         "preview" => preview::run(&preview::Options::parse(rest)?),
-        "test" => none_left(rest).and_then(|()| suite::run()),
+        "test" => suite::run(&suite::Options::parse(rest)?),
         "check" => none_left(rest).and_then(|()| suite::check()),
         "bench" => bench::run(rest),
         "look" => none_left(rest).and_then(|()| look::run()),

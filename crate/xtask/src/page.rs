@@ -1,17 +1,21 @@
-//! Building the page: wasm, its optimiser, the bundle, the notices beside it.
+//! Building the page: its WebAssembly, the bundle, the notices in it; and serving it.
 
 use std::fs;
-use std::hash::{DefaultHasher, Hasher};
 use std::net::TcpListener;
 use std::process::{Child, Stdio};
 use std::time::{Duration, Instant};
 
+use crate::done::Done;
 use crate::fault::Fault;
-use crate::notices;
-use crate::process::{Log, cannot_start, cargo};
-use crate::setup::{self, WASM};
-use crate::steps::{Done, Steps};
-use crate::workspace::{Workspace, locked_version};
+use crate::process::{Log, cannot_start};
+use crate::schedule::Step;
+use crate::setup;
+use crate::steps::Steps;
+use crate::workspace::Workspace;
+use crate::{modules, notices};
+
+const WASM_WHAT: &str = "the page's WebAssembly, built small and optimised";
+const BUNDLE_WHAT: &str = "bundle the page into www/dist, with the third-party notices";
 
 /// `cargo xtask build`.
 pub(crate) fn run() -> Result<bool, Fault> {
@@ -26,62 +30,19 @@ pub(crate) fn run() -> Result<bool, Fault> {
 
 /// Builds wasm and page; set-up must be done.
 pub(crate) fn build(steps: &mut Steps, workspace: &Workspace) -> bool {
-    steps.run("wasm", "release build of crate/web for the browser, optimised", |log| wasm(workspace, log))
-        && steps.run("page", "bundle the page into www/dist, with the third-party notices", |log| {
-            bundle(workspace, log)
-        })
+    steps.run("wasm", WASM_WHAT, |log| modules::build(workspace, log))
+        && steps.run("page", BUNDLE_WHAT, |log| bundle(workspace, log))
 }
 
-/// Compiles `crate/web` and leaves glue and module in `www/src/pkg`. The optimiser takes a minute or so: it is run
-/// only when what cargo made, or what is done to it, has changed.
-pub(crate) fn wasm(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
-    log.must_run(
-        cargo()
-            .args(["build", "--release", "--lib", "--target", WASM, "-p", "web"])
-            .current_dir(&workspace.root),
-        "Put the compiler's errors right.",
-    )?;
-    let made = workspace.target.join(WASM).join("release/web.wasm");
-    let bytes = fs::read(&made).map_err(|_| {
-        Fault::new(
-            format!("{} was not made.", made.display()),
-            "crate/web/Cargo.toml needs [lib] crate-type = [\"cdylib\", \"rlib\"].",
-        )
-    })?;
-    let manifest = workspace.root.join("crate/web/Cargo.toml");
-    let lock = workspace.www().join("package-lock.json");
-    let mut hasher = DefaultHasher::new();
-    hasher.write(&bytes);
-    hasher.write(locked_version("wasm-bindgen")?.unwrap_or_default().as_bytes());
-    for path in [&manifest, &lock] {
-        hasher.write(&fs::read(path).map_err(|error| Fault::file(path, &error))?);
-    }
-    let stamp = format!("{:016x}", hasher.finish());
-    let package = workspace.www().join("src/pkg");
-    let stamp_file = package.join(".stamp");
-    let optimised = package.join("web_bg.wasm");
-    if fs::read_to_string(&stamp_file).is_ok_and(|there| there == stamp) && optimised.is_file() {
-        return Ok(Done::checked(format!("{}, unchanged", size(&optimised)?)));
-    }
-    if !workspace.www().join("node_modules/.bin/wasm-opt").exists() {
-        // Without it wasm-pack leaves the module as it is and reports success.
-        return Err(Fault::new(
-            "wasm-opt is missing.",
-            "Run `npm ci` in www; the package binaryen brings it.",
-        ));
-    }
-    let mut pack = setup::wasm_pack()?;
-    pack.args(["build", "crate/web", "--target", "web", "--release", "--mode", "no-install", "--no-pack"])
-        .args(["--out-dir", "../../www/src/pkg"])
-        .current_dir(&workspace.root);
-    log.must_run(&mut pack, "Read the log; wasm-opt's flags stand in crate/web/Cargo.toml.")?;
-    fs::write(&stamp_file, stamp).map_err(|error| Fault::file(&stamp_file, &error))?;
-    Ok(Done::checked(size(&optimised)?))
+/// The step of the suite that builds the wasm module.
+pub(crate) fn step_wasm(workspace: &Workspace) -> Step<'_> {
+    Step::new("wasm", WASM_WHAT, |log: &Log| modules::build(workspace, log))
+        .needs(&["set-up wasm", "set-up npm"])
 }
 
-fn size(path: &std::path::Path) -> Result<String, Fault> {
-    let bytes = fs::metadata(path).map_err(|error| Fault::file(path, &error))?.len();
-    Ok(format!("{} KB", bytes.div_ceil(1000)))
+/// The step of the suite that bundles the page.
+pub(crate) fn step_bundle(workspace: &Workspace) -> Step<'_> {
+    Step::new("page", BUNDLE_WHAT, |log: &Log| bundle(workspace, log)).needs(&["wasm"])
 }
 
 /// Bundles the page with the notices in it: written first, so that they are among what is kept for use offline.

@@ -3,11 +3,12 @@
 use std::path::PathBuf;
 use std::process::Command;
 
+use crate::done::Done;
 use crate::fault::Fault;
 use crate::page;
 use crate::process::{Log, cannot_start, cargo};
 use crate::setup;
-use crate::steps::{Done, Steps};
+use crate::steps::Steps;
 use crate::suite;
 use crate::workspace::Workspace;
 

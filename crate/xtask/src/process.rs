@@ -1,6 +1,6 @@
 //! Running other programs, their words kept in a log file.
 
-use std::ffi::{OsStr, OsString};
+use std::ffi::OsStr;
 use std::fs::{File, OpenOptions};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
@@ -26,13 +26,6 @@ pub(crate) fn find(program: &str) -> Option<PathBuf> {
     std::env::split_paths(&std::env::var_os("PATH")?)
         .map(|folder| folder.join(format!("{program}{suffix}")))
         .find(|path| path.is_file())
-}
-
-/// PATH with `first` before what is there already.
-pub(crate) fn path_with(first: &[PathBuf]) -> OsString {
-    let rest = std::env::var_os("PATH").unwrap_or_default();
-    let all = first.iter().cloned().chain(std::env::split_paths(&rest));
-    std::env::join_paths(all).unwrap_or(rest)
 }
 
 /// The log of one step: both streams of every program it runs, in order.

@@ -7,30 +7,43 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use crate::done::Done;
 use crate::fault::Fault;
-use crate::process::{Log, answer, find, path_with};
-use crate::steps::{Done, Steps};
+use crate::process::{Log, answer, find};
+use crate::schedule::Step;
+use crate::steps::Steps;
 use crate::workspace::{locked_version, root};
 
 pub(crate) const WASM: &str = "wasm32-unknown-unknown";
-const WASM_PACK: &str = "0.15.1";
 
 /// Environment variable naming the browser.
 pub(crate) const CHROMIUM: &str = "CLERESTORY_CHROMIUM";
 
+const WASM_WHAT: &str = "the wasm target of Rust, wasm-bindgen";
+const NPM_WHAT: &str = "the page's packages, as www/package-lock.json has them";
+const BROWSER_WHAT: &str = "Chromium, chromedriver, drivers for Vulkan and EGL";
+
 /// Sets up what building the page needs.
 pub(crate) fn for_page(steps: &mut Steps) -> bool {
-    let wasm = steps.run("set-up wasm", "the wasm target of Rust, wasm-pack, wasm-bindgen", |log| {
-        wasm_target(log)?;
-        wasm_tools(log)
-    });
-    let npm = steps.run("set-up npm", "the page's packages, as www/package-lock.json has them", npm_packages);
+    let wasm = steps.run("set-up wasm", WASM_WHAT, wasm);
+    let npm = steps.run("set-up npm", NPM_WHAT, npm_packages);
     wasm && npm
+}
+
+/// The same as steps of the suite.
+pub(crate) fn steps_for_page() -> [Step<'static>; 2] {
+    let npm = Step::new("set-up npm", NPM_WHAT, npm_packages).light();
+    [Step::new("set-up wasm", WASM_WHAT, wasm), npm]
 }
 
 /// Sets up what showing and testing the page needs: Chromium, its driver and a software GPU.
 pub(crate) fn for_browser(steps: &mut Steps) -> bool {
-    steps.run("set-up browser", "Chromium, chromedriver, drivers for Vulkan and EGL", browser)
+    steps.run("set-up browser", BROWSER_WHAT, browser)
+}
+
+/// The same as a step of the suite.
+pub(crate) fn step_for_browser() -> Step<'static> {
+    Step::new("set-up browser", BROWSER_WHAT, browser).light()
 }
 
 /// Sets up one of Rust's own tools that a minimal toolchain lacks: `rustfmt` for `cargo fmt`, `clippy` for
@@ -57,12 +70,9 @@ fn tool_folder() -> Result<PathBuf, Fault> {
     })
 }
 
-/// `wasm-pack`, with our tools and the page's `wasm-opt` first on its PATH, so that it has nothing to fetch.
-pub(crate) fn wasm_pack() -> Result<Command, Fault> {
-    let tools = tool_folder()?.join("bin");
-    let mut command = Command::new(tools.join("wasm-pack"));
-    command.env("PATH", path_with(&[tools, root().join("www/node_modules/.bin")]));
-    Ok(command)
+/// A program of `wasm-bindgen`: itself, or the one through which cargo runs wasm tests.
+pub(crate) fn wasm_tool(name: &str) -> Result<PathBuf, Fault> {
+    Ok(tool_folder()?.join("bin").join(format!("{name}{}", std::env::consts::EXE_SUFFIX)))
 }
 
 /// `npm`, which on Windows is a script of another name.
@@ -81,6 +91,11 @@ pub(crate) fn node_tool(script: &str) -> Command {
     command
 }
 
+fn wasm(log: &Log) -> Result<Done, Fault> {
+    wasm_target(log)?;
+    wasm_tools(log)
+}
+
 fn wasm_target(log: &Log) -> Result<(), Fault> {
     let library = answer("rustc", &["--print", "target-libdir", "--target", WASM]);
     if library.is_some_and(|folder| Path::new(&folder).is_dir()) {
@@ -97,10 +112,8 @@ fn wasm_tools(log: &Log) -> Result<Done, Fault> {
     let Some(bindgen) = locked_version("wasm-bindgen")? else {
         return Err(Fault::new("Cargo.lock has no wasm-bindgen.", "crate/web must depend on it."));
     };
-    cargo_tool(log, "wasm-pack", WASM_PACK, &["--locked", "--debug"])?;
-    // Not --locked: the lock file it was published with names a package that not every mirror serves.
-    cargo_tool(log, "wasm-bindgen", &bindgen, &["--debug"])?;
-    Ok(Done::prepared(format!("wasm-pack {WASM_PACK}, wasm-bindgen {bindgen}")))
+    bindgen_tools(log, &bindgen)?;
+    Ok(Done::prepared(format!("wasm-bindgen {bindgen}")))
 }
 
 /// A tool that is there already, in the tool folder or on PATH.
@@ -109,21 +122,22 @@ pub(crate) fn installed_tool(tool: &str) -> Option<PathBuf> {
     if ours.is_file() { Some(ours) } else { find(tool) }
 }
 
-/// The path of a Rust tool in exactly that version, installed into the tool folder if it is not there.
-fn cargo_tool(log: &Log, tool: &str, version: &str, options: &[&str]) -> Result<PathBuf, Fault> {
-    let folder = tool_folder()?;
-    let path = folder.join("bin").join(format!("{tool}{}", std::env::consts::EXE_SUFFIX));
-    if answer(&path, &["--version"]).is_some_and(|line| line.split(' ').nth(1) == Some(version)) {
-        return Ok(path);
+/// Installs the programs of `wasm-bindgen` into the tool folder, if they are not there in exactly that version.
+fn bindgen_tools(log: &Log, version: &str) -> Result<(), Fault> {
+    const PACKAGE: &str = "wasm-bindgen-cli";
+    if answer(wasm_tool("wasm-bindgen")?, &["--version"])
+        .is_some_and(|l| l.split(' ').nth(1) == Some(version))
+    {
+        return Ok(());
     }
+    let folder = tool_folder()?;
     fs::create_dir_all(&folder).map_err(|error| Fault::file(&folder, &error))?;
-    let package = if tool == "wasm-bindgen" { "wasm-bindgen-cli" } else { tool };
     let build = folder.join("build");
     let mut command = crate::process::cargo();
     command
-        .args(["install", package, "--version", version, "--force", "--root"])
+        // Not --locked: the lock file it was published with names a package that not every mirror serves.
+        .args(["install", PACKAGE, "--version", version, "--force", "--debug", "--root"])
         .arg(&folder)
-        .args(options)
         .env("CARGO_PROFILE_DEV_DEBUG", "0")
         .env("CARGO_TARGET_DIR", &build)
         // Out of the repository, whose configuration is not meant for other people's programs.
@@ -131,13 +145,13 @@ fn cargo_tool(log: &Log, tool: &str, version: &str, options: &[&str]) -> Result<
     log.must_run(
         &mut command,
         &format!(
-            "Check the network, or install it by hand: cargo install {package} --version {version} --root {}",
+            "Check the network, or install it by hand: cargo install {PACKAGE} --version {version} --root {}",
             folder.display()
         ),
     )?;
     // Some hundred megabytes that are never used again; left behind they only cost space.
     let _ = fs::remove_dir_all(&build);
-    Ok(path)
+    Ok(())
 }
 
 /// Installs the npm packages unless those of this very lock file are there already.

@@ -2,67 +2,37 @@
 
 use std::io::Write;
 use std::path::PathBuf;
+use std::sync::mpsc;
 use std::time::{Duration, Instant};
 
 use crate::counts::{Counts, excerpt};
+use crate::done::Done;
 use crate::fault::Fault;
 use crate::process::Log;
-
-/// How a step ended when nothing went wrong with the step itself.
-pub(crate) struct Done {
-    /// What it counted; a step with a failed test is a failed step.
-    pub(crate) counts: Counts,
-    /// A remark for the same line, or nothing.
-    pub(crate) note: String,
-    /// What to do if some of the counted tests failed.
-    pub(crate) remedy: String,
-}
-
-impl Done {
-    /// Preparation: counts as nothing.
-    pub(crate) fn prepared(note: impl Into<String>) -> Self {
-        Self { counts: Counts::default(), note: note.into(), remedy: String::new() }
-    }
-
-    /// One check that passed.
-    pub(crate) fn checked(note: impl Into<String>) -> Self {
-        Self { counts: Counts { passed: 1, ..Counts::default() }, note: note.into(), remedy: String::new() }
-    }
-
-    /// One check that could not be made here.
-    pub(crate) fn skipped(note: impl Into<String>) -> Self {
-        Self { counts: Counts { skipped: 1, ..Counts::default() }, note: note.into(), remedy: String::new() }
-    }
-
-    /// Tests, counted.
-    pub(crate) fn counted(counts: Counts, remedy: impl Into<String>) -> Self {
-        let ran = counts.passed + counts.failed;
-        // In other words than the summary's, which is to be the only line of its form.
-        let mut note = if counts.failed == 0 {
-            format!("{ran} tests")
-        } else {
-            format!("{} of {ran} tests failed", counts.failed)
-        };
-        if counts.skipped > 0 {
-            note += &format!(" ({} more skipped)", counts.skipped);
-        }
-        Self { counts, note, remedy: remedy.into() }
-    }
-}
+use crate::schedule::{Demand, Next, State, Step, next};
 
 /// The running account of a command's steps.
 pub(crate) struct Steps {
     logs: PathBuf,
     total: Counts,
     started: Instant,
+    times: Vec<(String, Duration)>,
     failed: Vec<String>,
+}
+
+/// A step that has ended.
+struct Ended {
+    log: Result<Log, Fault>,
+    result: Result<Done, Fault>,
+    time: Duration,
 }
 
 impl Steps {
     /// `logs`: the folder for each step's log.
     pub(crate) fn new(logs: PathBuf) -> Result<Self, Fault> {
         std::fs::create_dir_all(&logs).map_err(|error| Fault::file(&logs, &error))?;
-        Ok(Self { logs, total: Counts::default(), started: Instant::now(), failed: Vec::new() })
+        let (times, failed) = (Vec::new(), Vec::new());
+        Ok(Self { logs, total: Counts::default(), started: Instant::now(), times, failed })
     }
 
     /// Runs one step, prints its lines and says whether what builds on it may go on.
@@ -72,41 +42,79 @@ impl Steps {
         what: &str,
         body: impl FnOnce(&Log) -> Result<Done, Fault>,
     ) -> bool {
-        println!("• {name}: {what}");
-        let _ = std::io::stdout().flush();
-        let started = Instant::now();
-        let log = match Log::create(self.logs.join(format!("{}.log", name.replace(' ', "-")))) {
-            Ok(log) => log,
-            Err(fault) => {
-                println!("{fault}");
-                self.fail(name);
-                return false;
+        announce(name, what);
+        let ended = run_body(self.log_path(name), body);
+        self.report(name, ended)
+    }
+
+    /// Runs the steps of a plan side by side, as far as they allow it; each as soon as it may start.
+    pub(crate) fn run_all(&mut self, plan: Vec<Step<'_>>) {
+        let demands: Vec<Demand> = plan.iter().map(Demand::of).collect();
+        let names: Vec<String> = plan.iter().map(|step| step.name.clone()).collect();
+        let mut waiting: Vec<Option<Step<'_>>> = plan.into_iter().map(Some).collect();
+        let mut states = vec![State::Waiting; demands.len()];
+        let (sender, ended) = mpsc::channel();
+        std::thread::scope(|scope| {
+            loop {
+                match next(&demands, &states) {
+                    Next::LeaveOut(at, because) => {
+                        states[at] = State::Bad;
+                        self.leave_out(&names[at], because);
+                    }
+                    Next::Start(at) => {
+                        states[at] = State::Running;
+                        let Some(step) = waiting[at].take() else { continue };
+                        announce(&step.name, &step.what);
+                        let (sender, log) = (sender.clone(), self.log_path(&step.name));
+                        scope.spawn(move || {
+                            // The receiver lives until every step has ended.
+                            let _ = sender.send((at, run_body(log, step.body)));
+                        });
+                    }
+                    Next::Wait if states.contains(&State::Running) => {
+                        let Ok((at, ended)) = ended.recv() else { break };
+                        states[at] = if self.report(&names[at], ended) { State::Good } else { State::Bad };
+                    }
+                    Next::Wait => break,
+                }
             }
-        };
-        let result = body(&log);
-        let time = shown(started.elapsed());
-        match result {
+        });
+    }
+
+    fn log_path(&self, name: &str) -> PathBuf {
+        self.logs.join(format!("{}.log", name.replace(' ', "-")))
+    }
+
+    /// Prints how a step ended and adds it to the account; says whether what builds on it may go on.
+    fn report(&mut self, name: &str, ended: Ended) -> bool {
+        let time = shown(ended.time);
+        self.times.push((name.to_owned(), ended.time));
+        let (done, fault) = match ended.result {
             Ok(done) if done.counts.failed == 0 => {
                 let mark = if done.counts.passed == 0 && done.counts.skipped > 0 { "–" } else { "✓" };
                 let comma = if done.note.is_empty() { "" } else { ", " };
-                println!("  {mark} {time}{comma}{}", done.note);
+                println!("  {mark} {name}: {time}{comma}{}", done.note);
                 self.total.add(done.counts);
-                true
+                return true;
             }
-            Ok(done) => {
-                println!("  ✗ {time}, {}", done.note);
-                self.tell(&log, &format!("What to do: {}", done.remedy));
-                self.total.add(done.counts);
-                self.failed.push(name.to_owned());
-                false
-            }
-            Err(fault) => {
-                println!("  ✗ {time}");
-                self.tell(&log, &fault.to_string());
-                self.fail(name);
-                false
-            }
+            Ok(done) => (Some(done), None),
+            Err(fault) => (None, Some(fault)),
+        };
+        self.failed.push(name.to_owned());
+        let words = if let Some(done) = done {
+            println!("  ✗ {name}: {time}, {}", done.note);
+            self.total.add(done.counts);
+            format!("What to do: {}", done.remedy)
+        } else {
+            println!("  ✗ {name}: {time}");
+            self.total.failed += 1;
+            fault.map(|fault| fault.to_string()).unwrap_or_default()
+        };
+        match ended.log {
+            Ok(log) => tell(&log, &words),
+            Err(fault) => println!("{fault}"),
         }
+        false
     }
 
     /// A step that cannot be tried because one before it failed.
@@ -120,32 +128,48 @@ impl Steps {
         self.failed.is_empty()
     }
 
-    /// Prints which steps failed and the one line of counts; `true` if all went well.
+    /// Prints how long each step took, which failed, and the one line of counts; `true` if all went well.
     pub(crate) fn summarise(&self) -> bool {
-        println!("\nTook {} in all.", shown(self.started.elapsed()));
+        println!("\nHow long each step took:");
+        for (name, time) in &self.times {
+            println!("{:>12}  {name}", shown(*time));
+        }
+        println!("Took {} in all.", shown(self.started.elapsed()));
         if !self.failed.is_empty() {
             println!("Failed: {}.", self.failed.join(", "));
         }
         println!("{}", self.total);
         self.good()
     }
+}
 
-    fn fail(&mut self, name: &str) {
-        self.total.failed += 1;
-        self.failed.push(name.to_owned());
+fn announce(name: &str, what: &str) {
+    println!("• {name}: {what}");
+    let _ = std::io::stdout().flush();
+}
+
+fn run_body(log: PathBuf, body: impl FnOnce(&Log) -> Result<Done, Fault>) -> Ended {
+    let started = Instant::now();
+    let (log, result) = match Log::create(log) {
+        Ok(log) => {
+            let result = body(&log);
+            (Ok(log), result)
+        }
+        Err(fault) => (Err(fault), Err(Fault::new("The step has no log.", "Make room for it."))),
+    };
+    Ended { log, result, time: started.elapsed() }
+}
+
+fn tell(log: &Log, words: &str) {
+    let text = log.text();
+    for line in excerpt(&text) {
+        println!("    | {line}");
     }
-
-    fn tell(&self, log: &Log, words: &str) {
-        let text = log.text();
-        for line in excerpt(&text) {
-            println!("    | {line}");
-        }
-        for line in words.lines() {
-            println!("    {line}");
-        }
-        if !text.trim().is_empty() {
-            println!("    The whole log: {}", log.path().display());
-        }
+    for line in words.lines() {
+        println!("    {line}");
+    }
+    if !text.trim().is_empty() {
+        println!("    The whole log: {}", log.path().display());
     }
 }
 
@@ -155,5 +179,58 @@ fn shown(time: Duration) -> String {
         format!("{seconds:.1} s")
     } else {
         format!("{} min {:02} s", time.as_secs() / 60, time.as_secs() % 60)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::sync::Barrier;
+
+    fn steps(test: &str) -> (Steps, PathBuf) {
+        let folder = std::env::temp_dir().join(format!("clerestory-steps-{}-{test}", std::process::id()));
+        (Steps::new(folder.clone()).expect("a folder for the logs"), folder)
+    }
+
+    #[test]
+    fn independent_steps_run_side_by_side_and_all_are_counted() {
+        let (mut steps, folder) = steps("beside");
+        // Neither passes it alone.
+        let both = Barrier::new(2);
+        let meet = |_: &Log| {
+            both.wait();
+            Ok(Done::checked(""))
+        };
+        steps.run_all(vec![
+            Step::new("one", "", meet),
+            Step::new("two", "", meet),
+            Step::new("three", "", |_| Ok(Done::skipped(""))).needs(&["one", "two"]),
+        ]);
+        assert!(steps.good());
+        assert_eq!(steps.total, Counts { passed: 2, failed: 0, skipped: 1 });
+        assert_eq!(steps.times.len(), 3);
+        std::fs::remove_dir_all(folder).expect("the test's own folder");
+    }
+
+    #[test]
+    fn a_failure_leaves_out_what_needs_it_and_the_rest_runs() {
+        let (mut steps, folder) = steps("failure");
+        let run = std::sync::atomic::AtomicBool::new(false);
+        steps.run_all(vec![
+            Step::new("bad", "", |_| Err(Fault::new("No.", "Nothing."))),
+            Step::new("worse", "", |_| {
+                Ok(Done::counted(Counts { passed: 3, failed: 2, skipped: 0 }, "Mend it."))
+            }),
+            Step::new("left out", "", |_| Ok(Done::checked(""))).needs(&["bad"]),
+            Step::new("good", "", |_| {
+                run.store(true, std::sync::atomic::Ordering::Relaxed);
+                Ok(Done::checked(""))
+            }),
+        ]);
+        assert!(!steps.good() && run.into_inner());
+        assert_eq!(steps.total, Counts { passed: 4, failed: 3, skipped: 1 });
+        steps.failed.sort();
+        assert_eq!(steps.failed, ["bad", "worse"]);
+        std::fs::remove_dir_all(folder).expect("the test's own folder");
     }
 }

@@ -27,6 +27,10 @@ pub(crate) struct Package {
     /// `None` for a member of the workspace or another local path.
     pub(crate) source: Option<String>,
     pub(crate) folder: PathBuf,
+    /// The root files of its library and programs.
+    pub(crate) sources: Vec<PathBuf>,
+    /// Its test programs: names and root files.
+    pub(crate) tests: Vec<(String, PathBuf)>,
     /// Names of its bench targets.
     pub(crate) benches: Vec<String>,
     /// Whether it runs in the compiler and is no part of what is compiled.
@@ -81,6 +85,13 @@ impl Workspace {
                     .filter_map(|t| text(t, "name"))
                     .collect::<Vec<_>>()
             };
+            let files = |kinds: &[&str]| {
+                list(&package, "targets")
+                    .iter()
+                    .filter(|t| list(t, "kind").iter().any(|k| kinds.iter().any(|kind| k == kind)))
+                    .filter_map(|t| Some((text(t, "name")?, PathBuf::from(text(t, "src_path")?))))
+                    .collect::<Vec<_>>()
+            };
             packages.insert(
                 text(&package, "id")?,
                 Package {
@@ -93,6 +104,11 @@ impl Workspace {
                         .collect(),
                     source: text(&package, "source"),
                     folder: manifest.parent()?.to_owned(),
+                    sources: files(&["lib", "rlib", "cdylib", "proc-macro", "bin"])
+                        .into_iter()
+                        .map(|(_, root)| root)
+                        .collect(),
+                    tests: files(&["test"]),
                     benches: of_kind("bench"),
                     programs: of_kind("bin"),
                     is_macro: !of_kind("proc-macro").is_empty(),

@@ -1,0 +1,10 @@
+//! The picture: against the spectral path, against committed pictures, and each way of drawing against the others.
+
+mod agreement;
+mod backends;
+mod common;
+mod edits;
+mod gamut;
+mod golden;
+mod means;
+mod paint;

@@ -1,0 +1,79 @@
+//! A piece that varies passes in the mean what its figures say, and sheets are their own.
+
+use render::{LightTables, Look, SceneWindow, View, contains, reference};
+use spectra::luminous;
+
+/// The first demo with every varying glass of the library in its pieces.
+fn window() -> (scene::Resolved, SceneWindow) {
+    let document = scene::read(include_str!("../../../../demo-scenes/estuary-lancet.json")).unwrap();
+    let mut scene = scene::resolve(&document, None).unwrap();
+    let library = glass::library();
+    for (k, piece) in scene.windows[0].pieces.iter_mut().enumerate() {
+        let mut plate = glass::Plate::new(library[k % library.len()].clone(), 3.0);
+        plate.streak_mix = 0.5;
+        plate.flash_left = if k % 2 == 0 { 1.0 } else { 0.6 };
+        piece.makeup.plates = vec![plate];
+        piece.makeup.paints.clear();
+    }
+    let window = SceneWindow::new(&scene, 0, scene.eye_m(None).unwrap()).unwrap();
+    (scene, window)
+}
+
+// 2 %: the mean is taken over 96 points of a piece when it is made and over some 400 others here.
+#[test]
+fn a_piece_passes_in_the_mean_what_its_figures_say() {
+    let (scene, window) = window();
+    let outside = scene.outside(scene.instant("2026-06-21T12:00").unwrap().utc).unwrap();
+    let tables: LightTables = window.tables(&outside, None);
+    let transmittance = window.transmittance();
+    let mut varied = 0;
+    for (piece, model) in window.model.pieces.iter().enumerate().step_by(2) {
+        let view =
+            View::fit(render::Bounds::of(model.light_shape.iter().flatten()).unwrap(), [400, 400], 0.0);
+        let passes = |factors| {
+            let t = transmittance(piece, factors, 0.0);
+            luminous(&(t.regular + t.diffuse))
+        };
+        let figure = passes(render::Factors::PLAIN);
+        let (mut sum, mut square, mut count) = (0.0, 0.0, 0.0);
+        for k in 0..400_u32 {
+            let pixel = [f64::from(k % 20), f64::from(k / 20)].map(|v| 20.0 * v + 9.5);
+            let point = view.panel_from_pixel(pixel);
+            if contains(&model.light_shape, point) {
+                let drawn = reference::drawn_at(&tables, &view, Look::default().variation, piece, point);
+                let ratio = drawn.gain * passes(drawn.factors) / figure;
+                sum += ratio;
+                square += ratio * ratio;
+                count += 1.0;
+            }
+        }
+        let mean = sum / count;
+        assert!(
+            (mean - 1.0).abs() < 0.02,
+            "piece {piece}, {}: {mean}",
+            scene.windows[0].pieces[piece].makeup.plates[0].glass.id
+        );
+        varied += usize::from((square / count - mean * mean).sqrt() > 0.01);
+    }
+    // And most of them are seen to vary, not float and other even glass.
+    assert!(varied * 3 > window.model.pieces.len(), "only {varied} vary");
+}
+
+#[test]
+fn sheets_are_the_same_every_time_and_their_own() {
+    let (scene, a) = window();
+    let (mut other, b) = window();
+    assert!(a.model == b.model && a.optics == b.optics);
+    for piece in &mut other.windows[0].pieces {
+        piece.sheet += 1;
+    }
+    let c = SceneWindow::new(&other, 0, other.eye_m(None).unwrap()).unwrap();
+    let outside = scene.outside(scene.instant("2026-06-21T12:00").unwrap().utc).unwrap();
+    let view = View::fit(a.model.bounds(), [300, 800], 0.0);
+    let drawn = |window: &SceneWindow| {
+        let middle = window.optics[7].middle_mm;
+        reference::drawn_at(&window.tables(&outside, None), &view, 1.0, 7, middle)
+    };
+    assert_eq!(drawn(&a), drawn(&b));
+    assert_ne!(drawn(&a), drawn(&c));
+}

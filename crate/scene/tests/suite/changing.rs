@@ -1,0 +1,176 @@
+//! One change to what several pieces are made of is one edit, and undoing it brings back what was.
+
+use scene::{
+    Change, Edit, Face, Layer, Makeup, Scene, change_pieces, layers, pieces_with_glass, read, replace_glass,
+};
+use serde_json::{Value, json};
+
+fn two_pieces() -> Scene {
+    read(include_str!("../two-pieces.json")).unwrap_or_else(|faults| panic!("{faults}"))
+}
+
+fn change(value: Value) -> Change {
+    serde_json::from_value(value).unwrap()
+}
+
+fn made(scene: &mut Scene, pieces: &[u32], value: Value) -> Option<(Edit, Option<Layer>)> {
+    let window = scene.windows[0].id.clone();
+    let changed = change_pieces(scene, &window, pieces, &change(value)).unwrap()?;
+    let before = scene.clone();
+    let inverse = changed.edit.apply(scene).unwrap();
+    assert_ne!(*scene, before);
+    let mut back = scene.clone();
+    inverse.clone().apply(&mut back).unwrap();
+    assert_eq!(back, before, "one undo");
+    assert_eq!(scene::check(scene), [], "still whole");
+    Some((inverse, changed.layer))
+}
+
+fn makeup(scene: &Scene, piece: u32) -> &Makeup {
+    &scene.windows[0].pieces.iter().find(|p| p.id == piece).unwrap().makeup
+}
+
+/// The layers of a piece in short: glass ids, `flash`, `gap`, paints by kind.
+fn order(scene: &Scene, piece: u32) -> Vec<String> {
+    let makeup = makeup(scene, piece);
+    layers(scene, makeup)
+        .iter()
+        .map(|at| match at.layer {
+            Layer::Protective | Layer::OuterAir => panic!("{at:?} is no layer of a make-up"),
+            Layer::Gap { .. } => "gap".to_owned(),
+            Layer::Plate { .. } => makeup.plates[at.plate].glass.clone(),
+            Layer::Flash { .. } => "flash".to_owned(),
+            Layer::Paint { kind, .. } => format!("{kind:?}").to_lowercase(),
+        })
+        .collect()
+}
+
+fn only(scene: &mut Scene, value: Value) {
+    let makeup: Makeup = serde_json::from_value(value).unwrap();
+    scene.windows[0].pieces.iter_mut().find(|p| p.id == 1).unwrap().makeup = makeup;
+}
+
+#[test]
+fn a_change_reaches_every_piece_and_is_one_edit() {
+    let mut scene = two_pieces();
+    let (inverse, layer) =
+        made(&mut scene, &[1, 2], json!({ "change": "glass", "plate": 0, "glass": "emerald" })).unwrap();
+    assert!(matches!(inverse, Edit::Together { ref edits } if edits.len() == 2));
+    assert_eq!(layer, Some(Layer::Plate { plate: 0 }));
+    assert!([1, 2].iter().all(|id| makeup(&scene, *id).plates[0].glass == "emerald"));
+    // What changes nothing is no edit.
+    assert!(
+        made(&mut scene, &[1, 2], json!({ "change": "glass", "plate": 0, "glass": "emerald" })).is_none()
+    );
+    assert!(
+        made(&mut scene, &[1], json!({ "change": "flash_left", "plate": 0, "flash_left": 0.5 })).is_none()
+    );
+    let missing =
+        change_pieces(&scene, "west", &[1, 99], &change(json!({ "change": "gap", "gap": "contact" })));
+    assert!(missing.is_err());
+}
+
+#[test]
+fn plates_come_move_and_go_with_their_paint() {
+    let mut scene = two_pieces();
+    only(
+        &mut scene,
+        json!({ "plates": [{ "glass": "deep-cobalt", "thickness_mm": 3.0 }],
+        "paint": [{ "kind": "matting", "density": 0.3 }] }),
+    );
+    let add = |side: &str, glass: &str| json!({ "change": "add_plate", "side": side, "glass": glass, "thickness_mm": 2.0 });
+    made(&mut scene, &[1], add("outside", "amber")).unwrap();
+    assert_eq!(order(&scene, 1), ["amber", "gap", "deep-cobalt", "matting"]);
+    made(&mut scene, &[1], add("inside", "clear-soda")).unwrap();
+    assert_eq!(order(&scene, 1), ["amber", "gap", "deep-cobalt", "matting", "gap", "clear-soda"]);
+    assert!(made(&mut scene, &[1], add("inside", "clear-soda")).is_none(), "three plates at most");
+    let (_, layer) = made(
+        &mut scene,
+        &[1],
+        json!({ "change": "move", "layer": { "layer": "plate", "plate": 1 }, "toward": "outside" }),
+    )
+    .unwrap();
+    assert_eq!(layer, Some(Layer::Plate { plate: 2 }));
+    assert_eq!(order(&scene, 1), ["deep-cobalt", "matting", "gap", "amber", "gap", "clear-soda"]);
+    made(
+        &mut scene,
+        &[1],
+        json!({ "change": "move", "layer": { "layer": "plate", "plate": 2 }, "toward": "inside",
+                "past": { "layer": "plate", "plate": 0 } }),
+    )
+    .unwrap();
+    assert_eq!(order(&scene, 1), ["amber", "gap", "clear-soda", "gap", "deep-cobalt", "matting"]);
+    made(&mut scene, &[1], json!({ "change": "remove_plate", "plate": 1 })).unwrap();
+    made(&mut scene, &[1], json!({ "change": "remove_plate", "plate": 0 })).unwrap();
+    assert_eq!(order(&scene, 1), ["amber"]);
+    assert!(made(&mut scene, &[1], json!({ "change": "remove_plate", "plate": 0 })).is_none(), "one stays");
+}
+
+#[test]
+fn paint_moves_by_its_firing_and_round_the_glass() {
+    let mut scene = two_pieces();
+    only(&mut scene, json!({ "plates": [{ "glass": "flashed-ruby", "thickness_mm": 3.0 }] }));
+    for kind in [json!("trace"), json!("matting"), json!({ "stain": "gold" })] {
+        made(&mut scene, &[1], json!({ "change": "add_paint", "kind": kind })).unwrap();
+    }
+    assert_eq!(order(&scene, 1), ["stain", "flashed-ruby", "flash", "trace", "matting"]);
+    let firings = |scene: &Scene| makeup(scene, 1).paint.iter().map(|p| p.firing).collect::<Vec<_>>();
+    assert_eq!(firings(&scene), [1, 2, 3]);
+    let trace = json!({ "layer": "paint", "plate": 0, "face": "inside", "kind": "trace", "nth": 0 });
+    made(&mut scene, &[1], json!({ "change": "move", "layer": trace, "toward": "inside" })).unwrap();
+    assert_eq!(order(&scene, 1), ["stain", "flashed-ruby", "flash", "matting", "trace"]);
+    assert_eq!(firings(&scene), [2, 1, 3]);
+    // Round the glass: past the flash and the glass to the outside face, where its firing says where it lies.
+    let (_, layer) = made(
+        &mut scene,
+        &[1],
+        json!({ "change": "move", "layer": trace, "toward": "outside", "past": { "layer": "plate", "plate": 0 } }),
+    )
+    .unwrap();
+    assert!(matches!(layer, Some(Layer::Paint { face: Face::Outside, .. })));
+    assert_eq!(order(&scene, 1), ["stain", "trace", "flashed-ruby", "flash", "matting"]);
+    // Stain does not go inside.
+    let stain = json!({ "layer": "paint", "plate": 0, "face": "outside", "kind": "stain", "nth": 0 });
+    made(&mut scene, &[1], json!({ "change": "move", "layer": stain, "toward": "inside" })).unwrap();
+    assert_eq!(order(&scene, 1), ["trace", "stain", "flashed-ruby", "flash", "matting"]);
+    assert!(
+        made(&mut scene, &[1], json!({ "change": "move", "layer": stain, "toward": "inside" })).is_none()
+    );
+    let set = json!({ "change": "paint", "paint": stain, "kind": { "stain": "amber" }, "density": 1.5, "coverage": 0.4 });
+    made(&mut scene, &[1], set).unwrap();
+    // Nothing is called the trace line inside any more.
+    assert!(made(&mut scene, &[1], json!({ "change": "remove_paint", "paint": trace })).is_none());
+    assert_eq!(makeup(&scene, 1).paint.len(), 3);
+    made(&mut scene, &[1], json!({ "change": "remove_paint", "paint": stain })).unwrap();
+    assert_eq!(order(&scene, 1), ["trace", "flashed-ruby", "flash", "matting"]);
+}
+
+#[test]
+fn another_glass_everywhere_is_one_edit_and_only_a_flash_keeps_its_etching() {
+    let mut scene = two_pieces();
+    only(
+        &mut scene,
+        json!({ "plates": [
+        { "glass": "flashed-ruby", "thickness_mm": 3.0, "flash_left": 0.4, "flash_face": "outside" },
+        { "glass": "clear-soda", "thickness_mm": 2.0 } ] }),
+    );
+    assert_eq!(pieces_with_glass(&scene, "flashed-ruby", None).unwrap(), 1);
+    assert_eq!(pieces_with_glass(&scene, "emerald", Some("west")).unwrap(), 0);
+    assert!(pieces_with_glass(&scene, "emerald", Some("nowhere")).is_err());
+    let replaced = replace_glass(&scene, "flashed-ruby", "flashed-blue", None).unwrap().unwrap();
+    assert_eq!(replaced.pieces, 1);
+    replaced.edit.apply(&mut scene).unwrap();
+    let plate = &makeup(&scene, 1).plates[0];
+    assert_eq!((plate.glass.as_str(), plate.flash_face), ("flashed-blue", Face::Outside));
+    assert!((plate.flash_left - 0.4).abs() < 1e-12);
+    replace_glass(&scene, "flashed-blue", "emerald", Some("west"))
+        .unwrap()
+        .unwrap()
+        .edit
+        .apply(&mut scene)
+        .unwrap();
+    let plate = &makeup(&scene, 1).plates[0];
+    assert_eq!((plate.glass.as_str(), plate.flash_face), ("emerald", Face::Inside));
+    assert!((plate.flash_left - 1.0).abs() < 1e-12);
+    assert!(replace_glass(&scene, "flashed-ruby", "emerald", None).unwrap().is_none());
+}

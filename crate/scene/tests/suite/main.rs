@@ -1,0 +1,7 @@
+//! The document: reading, checking, changing and resolving it.
+
+mod changing;
+mod demo_scenes;
+mod reading;
+mod resolving;
+mod variants;

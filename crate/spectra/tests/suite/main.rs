@@ -1,0 +1,13 @@
+//! Spectra and colours: against check data from outside the project and by laws that always hold.
+
+mod adaptation;
+mod difference;
+mod display;
+mod eye;
+mod laws;
+mod lights;
+mod looks;
+mod rendering;
+mod table;
+mod temperature;
+mod transmitted;

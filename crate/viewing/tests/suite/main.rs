@@ -1,0 +1,10 @@
+//! What reaches a point in the room: against the check data, closed forms and the direct way.
+
+mod box_rooms;
+mod common;
+mod form_factors;
+mod glare;
+mod laws;
+mod prepared;
+mod sun;
+mod window_light;

@@ -1,0 +1,95 @@
+//! The page's WebAssembly modules: compiled, bound to JavaScript and optimised, each into a folder of `www/src`.
+
+use std::fs;
+use std::hash::{DefaultHasher, Hasher};
+use std::path::Path;
+use std::process::Command;
+
+use crate::done::Done;
+use crate::fault::Fault;
+use crate::process::{Log, cargo};
+use crate::setup::{self, WASM};
+use crate::workspace::{Workspace, locked_version};
+
+/// The cargo profile that they are built with.
+const PROFILE: &str = "page";
+
+/// Each module's crate, and the folder of `www/src` that gets it with its glue.
+const MODULES: &[(&str, &str)] = &[("web", "pkg")];
+
+/// Chromium, Firefox and Safari have had all of these since 2023.
+const OPTIMISE: &[&str] = &[
+    "-O2",
+    "--enable-bulk-memory",
+    "--enable-nontrapping-float-to-int",
+    "--enable-sign-ext",
+    "--enable-mutable-globals",
+    "--enable-reference-types",
+    "--enable-multivalue",
+    "--enable-simd",
+];
+
+/// Builds all modules; set-up must be done.
+pub(crate) fn build(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
+    let mut command = cargo();
+    command.args(["build", "--profile", PROFILE, "--lib", "--target", WASM]).current_dir(&workspace.root);
+    for (name, _) in MODULES {
+        command.args(["-p", name]);
+    }
+    log.must_run(&mut command, "Put the compiler's errors right.")?;
+    let notes: Result<Vec<String>, Fault> =
+        MODULES.iter().map(|(name, folder)| finish(workspace, log, name, folder)).collect();
+    Ok(Done::checked(notes?.join("; ")))
+}
+
+/// Binds and optimises one module. The optimiser takes a minute or so: it is run only when what cargo made, or what
+/// is done to it, has changed.
+fn finish(workspace: &Workspace, log: &Log, name: &str, folder: &str) -> Result<String, Fault> {
+    let module = format!("{}.wasm", name.replace('-', "_"));
+    let made = workspace.target.join(WASM).join(PROFILE).join(module);
+    let bytes = fs::read(&made).map_err(|_| {
+        Fault::new(
+            format!("{} was not made.", made.display()),
+            format!("crate/{name}/Cargo.toml needs [lib] crate-type = [\"cdylib\", \"rlib\"]."),
+        )
+    })?;
+    let package = workspace.www().join("src").join(folder);
+    let bound = package.join(format!("{}_bg.wasm", name.replace('-', "_")));
+    let stamp = stamp(workspace, &bytes)?;
+    let stamp_file = package.join(".stamp");
+    if fs::read_to_string(&stamp_file).is_ok_and(|there| there == stamp) && bound.is_file() {
+        return Ok(format!("{name} {}, unchanged", size(&bound)?));
+    }
+    if !workspace.www().join("node_modules/binaryen").is_dir() {
+        return Err(Fault::new(
+            "wasm-opt is missing.",
+            "Run `npm ci` in www; the package binaryen brings it.",
+        ));
+    }
+    // A build that is cut short must not pass for a finished one.
+    let _ = fs::remove_file(&stamp_file);
+    let mut bind = Command::new(setup::wasm_tool("wasm-bindgen")?);
+    bind.arg(&made).args(["--target", "web", "--out-dir"]).arg(&package);
+    log.must_run(&mut bind, "The crate wasm-bindgen and the tool must be of one version; read the log.")?;
+    let mut optimise = setup::node_tool("binaryen/bin/wasm-opt");
+    optimise.arg(&bound).arg("-o").arg(&bound).args(OPTIMISE);
+    log.must_run(&mut optimise, "Read the log; wasm-opt's flags stand in crate/xtask/src/modules.rs.")?;
+    fs::write(&stamp_file, stamp).map_err(|error| Fault::file(&stamp_file, &error))?;
+    Ok(format!("{name} {}", size(&bound)?))
+}
+
+/// Stands for what cargo made and all that is done to it.
+fn stamp(workspace: &Workspace, made: &[u8]) -> Result<String, Fault> {
+    let lock = workspace.www().join("package-lock.json");
+    let mut hasher = DefaultHasher::new();
+    hasher.write(made);
+    hasher.write(locked_version("wasm-bindgen")?.unwrap_or_default().as_bytes());
+    hasher.write(OPTIMISE.join(" ").as_bytes());
+    hasher.write(&fs::read(&lock).map_err(|error| Fault::file(&lock, &error))?);
+    Ok(format!("{:016x}", hasher.finish()))
+}
+
+fn size(path: &Path) -> Result<String, Fault> {
+    let bytes = fs::metadata(path).map_err(|error| Fault::file(path, &error))?.len();
+    Ok(format!("{} KB", bytes.div_ceil(1000)))
+}

@@ -1,0 +1,145 @@
+//! Checks and tests of the page: its types, its own scripts, and the built page in a browser.
+
+use std::fs;
+
+use serde_json::Value;
+
+use crate::counts;
+use crate::done::Done;
+use crate::fault::Fault;
+use crate::process::Log;
+use crate::schedule::Step;
+use crate::workspace::Workspace;
+use crate::{page, setup};
+
+/// A script of `www/package.json` that checks the sources.
+struct Script {
+    script: &'static str,
+    step: &'static str,
+    what: &'static str,
+    remedy: &'static str,
+    needs: &'static str,
+}
+
+const SCRIPTS: &[Script] = &[
+    Script {
+        script: "format:check",
+        step: "page format",
+        what: "the formatter over TypeScript and Svelte",
+        remedy: "Run `npm run format` in www.",
+        needs: "set-up npm",
+    },
+    Script {
+        script: "test:unit",
+        step: "page unit tests",
+        what: "what of the page needs no browser",
+        remedy: "Read the log; `npm run test:unit` in www repeats this.",
+        needs: "set-up npm",
+    },
+    Script {
+        script: "lint",
+        step: "page lint",
+        what: "the linter over TypeScript and Svelte",
+        remedy: "Put the named lines right; `npm run lint` in www repeats this.",
+        // It knows types, and those of the glue come from the wasm build.
+        needs: "wasm",
+    },
+];
+
+/// Where the page is drawn: by WebGPU, by WebGL2 (which also runs what is the same everywhere), by the processor.
+const PROJECTS: &[(&str, &str, u16)] = &[
+    ("webgl2", "Playwright in Chromium with WebGL2; what is the same however the picture is drawn", 4273),
+    ("webgpu", "Playwright in Chromium with WebGPU", 4323),
+    ("none", "Playwright in Chromium without a GPU", 4373),
+];
+
+/// The checks of the sources: types, and those scripts that the page has.
+pub(super) fn script_steps(w: &Workspace) -> Vec<Step<'_>> {
+    let there = scripts(w);
+    let mut steps: Vec<Step<'_>> = Vec::new();
+    for script in SCRIPTS.iter().filter(|script| there.iter().any(|name| name == script.script)) {
+        let step = Step::new(script.step, script.what, |log: &Log| run_script(w, log, script));
+        steps.push(step.needs(&[script.needs]));
+    }
+    // The page's types come from the glue that the wasm build writes.
+    steps.push(Step::new("page types", "svelte-check and tsc, no warning allowed", types).needs(&["wasm"]));
+    steps
+}
+
+/// A script that counts tests is counted as so many, any other as one check.
+fn run_script(w: &Workspace, log: &Log, script: &Script) -> Result<Done, Fault> {
+    let good = log.run(setup::npm().args(["run", script.script]).current_dir(w.www()))?;
+    match counts::from_vitest(&log.text()) {
+        Some(counts) if good || counts.failed > 0 => Ok(Done::counted(counts, script.remedy)),
+        _ if good => Ok(Done::checked("")),
+        _ => Err(Fault::new(format!("npm run {} failed.", script.script), script.remedy)),
+    }
+}
+
+fn scripts(w: &Workspace) -> Vec<String> {
+    let text = fs::read_to_string(w.www().join("package.json")).unwrap_or_default();
+    let manifest: Value = serde_json::from_str(&text).unwrap_or_default();
+    let scripts = manifest.get("scripts").and_then(Value::as_object);
+    scripts.into_iter().flatten().map(|(name, _)| name.clone()).collect()
+}
+
+fn types(log: &Log) -> Result<Done, Fault> {
+    let remedy = "Put the types right; `npm run check` in www repeats this.";
+    let mut svelte = setup::node_tool("svelte-check/bin/svelte-check");
+    svelte.args(["--tsconfig", "./tsconfig.json", "--fail-on-warnings", "--output", "human"]);
+    log.must_run(&mut svelte, remedy)?;
+    log.must_run(setup::node_tool("typescript/bin/tsc").args(["--project", "tsconfig.node.json"]), remedy)?;
+    Ok(Done::checked(""))
+}
+
+/// The built page in a browser, each way of drawing.
+pub(super) fn browser_steps(w: &Workspace) -> Vec<Step<'_>> {
+    let step = |(project, what, port): &'static (&str, &str, u16)| {
+        Step::new(format!("browser {project}"), *what, move |log: &Log| {
+            run_playwright(w, log, project, &[&format!("--project={project}")], *port)
+        })
+        .needs(&["page", "set-up browser"])
+    };
+    PROJECTS.iter().map(step).collect()
+}
+
+/// Runs Playwright with these arguments against `www/dist` on a free port.
+pub(crate) fn playwright(workspace: &Workspace, log: &Log, arguments: &[&str]) -> Result<Done, Fault> {
+    run_playwright(workspace, log, "playwright", arguments, 4273)
+}
+
+/// `run`: names what this run leaves behind, so that it is not mistaken for another's. `port`: the first to try.
+fn run_playwright(
+    workspace: &Workspace,
+    log: &Log,
+    run: &str,
+    arguments: &[&str],
+    port: u16,
+) -> Result<Done, Fault> {
+    let report = workspace.target.join(format!("xtask/playwright-{run}.json"));
+    // Of an earlier run; it may not be taken for this one's.
+    let _ = fs::remove_file(&report);
+    let mut command = setup::node_tool("@playwright/test/cli.js");
+    command
+        .args(["test", "--reporter=list,json"])
+        .arg(format!("--output=test-results/{run}"))
+        .args(arguments)
+        .env("PLAYWRIGHT_JSON_OUTPUT_FILE", &report)
+        .env("CLERESTORY_PORT", page::free_port(port)?.to_string())
+        .env("CLERESTORY_LOOK", workspace.target.join("look"));
+    if let Some(path) = setup::chromium() {
+        command.env(setup::CHROMIUM, path);
+    }
+    let good = log.run(&mut command)?;
+    let remedy = "Pictures and traces are in www/test-results; `npx playwright test` in www repeats this.";
+    let counts = fs::read_to_string(&report).ok().and_then(|text| counts::from_playwright(&text));
+    match counts {
+        Some(mut counts) => {
+            if !good && counts.failed == 0 {
+                counts.failed = 1;
+            }
+            Ok(Done::counted(counts, remedy))
+        }
+        None => Err(Fault::new("Playwright left no report.", remedy)),
+    }
+}

@@ -1,0 +1,109 @@
+//! Lints and tests of the crates, natively and as WebAssembly.
+
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+use super::scope::Scope;
+use crate::counts::{self, Counts};
+use crate::done::Done;
+use crate::fault::Fault;
+use crate::process::{Log, cargo};
+use crate::schedule::Step;
+use crate::setup::{self, WASM};
+use crate::workspace::Workspace;
+
+/// The crate that is also tested as WebAssembly.
+pub(super) const WEB: &str = "web";
+
+/// Cargo locks the folder of what it builds with its checks on, natively or as WebAssembly.
+const BUILD_FOLDER: &str = "target/debug";
+
+const LINT_REMEDY: &str = "Put the warnings right; `cargo clippy --fix` does some of it.";
+
+/// Clippy and the tests of the crates in `scope`.
+pub(super) fn native_steps<'a>(w: &'a Workspace, scope: &'a Scope) -> Vec<Step<'a>> {
+    if scope.crates.is_empty() {
+        return Vec::new();
+    }
+    let lint = Step::new("lint", "clippy over every target, no warning allowed", |log: &Log| {
+        let mut command = cargo();
+        command.arg("clippy").args(scope.cargo_packages(w)).args(["--all-targets", "--keep-going"]);
+        lint(log, &mut command, w)
+    });
+    let tests = Step::new("native tests", scope.in_words(w), |log: &Log| {
+        let mut command = cargo();
+        command.arg("test").args(scope.cargo_packages(w)).arg("--no-fail-fast").current_dir(&w.root);
+        tested(log, &mut command, "Run one crate alone: cargo test -p CRATE")
+    });
+    let needs: &[&str] =
+        if scope.crates.iter().any(|name| name == "render") { &["set-up browser"] } else { &[] };
+    vec![tests.needs(needs).holds(BUILD_FOLDER), lint.holds(BUILD_FOLDER)]
+}
+
+/// Clippy over what only the browser compiles, and the web crate's tests as WebAssembly: each test program in
+/// Chromium if it asks for a browser, else under Node.
+pub(super) fn wasm_steps(w: &Workspace) -> Vec<Step<'_>> {
+    let lint_wasm = Step::new("lint wasm", "clippy over what only the browser compiles", |log: &Log| {
+        lint(log, cargo().args(["clippy", "-p", WEB, "--all-targets", "--target", WASM]), w)
+    });
+    let mut steps = Vec::new();
+    for (name, root) in w.member(WEB).into_iter().flat_map(|(_, package)| &package.tests) {
+        let in_browser = asks_for_browser(root);
+        let place = if in_browser { "in headless Chromium" } else { "under Node" };
+        let step = Step::new(
+            format!("wasm {name}"),
+            format!("wasm tests of crate/web {place}"),
+            move |log: &Log| wasm_test(w, log, name, in_browser),
+        );
+        let needs: &[&str] = if in_browser { &["set-up wasm", "set-up browser"] } else { &["set-up wasm"] };
+        steps.push(step.needs(needs).holds(BUILD_FOLDER));
+    }
+    steps.push(lint_wasm.needs(&["set-up wasm"]).holds(BUILD_FOLDER));
+    steps
+}
+
+fn lint(log: &Log, command: &mut Command, workspace: &Workspace) -> Result<Done, Fault> {
+    log.must_run(command.args(["--", "-D", "warnings"]).current_dir(&workspace.root), LINT_REMEDY)?;
+    Ok(Done::checked(""))
+}
+
+/// Runs Rust tests and counts them. A program that fails without a failed test (it did not compile, it was
+/// killed) counts as one.
+fn tested(log: &Log, command: &mut Command, remedy: &str) -> Result<Done, Fault> {
+    let good = log.run(command)?;
+    let mut counts = counts::from_rust(&log.text());
+    if !good && counts.failed == 0 {
+        counts.failed = 1;
+    }
+    if counts == Counts::default() {
+        return Err(Fault::new("No test ran.", remedy));
+    }
+    Ok(Done::counted(counts, remedy))
+}
+
+/// Whether a test program says that it runs in a browser.
+fn asks_for_browser(root: &Path) -> bool {
+    fs::read_to_string(root).is_ok_and(|text| text.contains("run_in_browser"))
+}
+
+/// Builds and runs one test program.
+fn wasm_test(workspace: &Workspace, log: &Log, name: &str, in_browser: bool) -> Result<Done, Fault> {
+    let remedy = "Read the log; the tests are in crate/web/tests.";
+    let mut command = cargo();
+    command
+        .args(["test", "-p", WEB, "--target", WASM, "--test", name])
+        .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", setup::wasm_tool("wasm-bindgen-test-runner")?)
+        .env("WASM_BINDGEN_TEST_TIMEOUT", "300")
+        .current_dir(&workspace.root);
+    if in_browser {
+        let driver = setup::chromedriver().ok_or_else(|| {
+            Fault::new("chromedriver is missing.", "Install it (on Debian: apt-get install chromium-driver).")
+        })?;
+        // crate/web/webdriver.json says how the browser is started.
+        command.env("WASM_BINDGEN_TEST_ONLY_WEB", "1").env("CHROMEDRIVER", driver);
+    } else {
+        command.env("WASM_BINDGEN_TEST_ONLY_NODE", "1");
+    }
+    tested(log, &mut command, remedy)
+}
