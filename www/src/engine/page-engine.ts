@@ -19,6 +19,7 @@ import type {
 } from './contract';
 import { calling } from './faults';
 import { instantiate } from './module';
+import { followPieces } from './pieces';
 import { nextTurn } from './turn';
 
 /** What a document is built from: the text of a file, or what `kept` gave. */
@@ -28,19 +29,6 @@ function documentOf(glue: Glue, source: Source): SceneDocument {
   return calling(() =>
     'text' in source ? new glue.SceneDocument(source.text) : glue.SceneDocument.restore(source.kept),
   );
-}
-
-/** Takes the pieces of windows from what they were before an action to what they are now. */
-function follow(windows: WindowShapes[], made: Made): void {
-  for (const { index, opening, count, kept, pieces } of made.windows) {
-    const before = windows[index]?.pieces ?? [];
-    const now = new Array<WindowShapes['pieces'][number]>(count);
-    for (const [at, was, length] of kept) {
-      for (let i = 0; i < length; i += 1) now[at + i] = before[was + i] as WindowShapes['pieces'][number];
-    }
-    for (const changed of pieces) now[changed.index] = changed.piece;
-    windows[index] = { opening, pieces: now };
-  }
 }
 
 const changedOf = (text: string | undefined): Changed | null =>
@@ -148,7 +136,7 @@ export class PageEngine {
   /** What the module answers to an action: the pieces follow, the journal keeps it. */
   #record(answer: string): Made {
     const made = JSON.parse(answer) as Made;
-    follow(this.#windows, made);
+    if (!followPieces(this.#windows, made.windows)) this.#readWindows();
     this.#journal.push(made.action);
     this.#revision += 1;
     this.recorded?.(made.action);
