@@ -1,0 +1,174 @@
+//! A part of the panel's plane, as a set of square tiles.
+
+use crate::lattice::{Point, STEPS_PER_MM};
+
+/// Most tiles along the longer side of a panel.
+const MOST_TILES: f64 = 256.0;
+
+/// Least side of a tile, snapping distances: no step of joining, splitting or closing strips reaches as far.
+const LEAST_SIDE: f64 = 24.0;
+
+/// Room around a segment for the rounding of its ends, steps.
+const SLACK: f64 = 4.0;
+
+/// A set of tiles. The tiles at the border stand for everything beyond them, too.
+#[derive(Debug, Clone)]
+pub(crate) struct Tiles {
+    side: f64,
+    columns: usize,
+    rows: usize,
+    marked: Vec<bool>,
+    count: usize,
+}
+
+impl Tiles {
+    /// No tile of a panel of this size.
+    pub(crate) fn none(width_mm: f64, height_mm: f64, snap_mm: f64) -> Self {
+        let side_mm = (width_mm.max(height_mm) / MOST_TILES).max(LEAST_SIDE * snap_mm);
+        let (columns, rows) = ((width_mm / side_mm) as usize + 1, (height_mm / side_mm) as usize + 1);
+        let side = side_mm * STEPS_PER_MM;
+        Tiles { side, columns, rows, marked: vec![false; columns * rows], count: 0 }
+    }
+
+    fn column(&self, x: f64) -> usize {
+        ((x / self.side).max(0.0) as usize).min(self.columns - 1)
+    }
+
+    fn row(&self, y: f64) -> usize {
+        ((y / self.side).max(0.0) as usize).min(self.rows - 1)
+    }
+
+    /// The tiles within `slack` steps of a segment: for each column its first and last tile.
+    fn runs(&self, a: Point, b: Point, slack: f64) -> impl Iterator<Item = (usize, usize)> + use<> {
+        let (a, b) = (a.steps(), b.steps());
+        let (left, right) = if a[0] <= b[0] { (a, b) } else { (b, a) };
+        let slope = if right[0] > left[0] { (right[1] - left[1]) / (right[0] - left[0]) } else { 0.0 };
+        let (first, last) = (self.column(left[0] - slack), self.column(right[0] + slack));
+        let (side, columns, top) = (self.side, self.columns, self.rows - 1);
+        let row = move |y: f64| ((y / side).max(0.0) as usize).min(top);
+        (first..=last).map(move |column| {
+            // The border columns reach out without end.
+            let from = if column == 0 { left[0] } else { column as f64 * side - slack };
+            let to = if column + 1 == columns { right[0] } else { (column + 1) as f64 * side + slack };
+            let (x0, x1) = (from.clamp(left[0], right[0]), to.clamp(left[0], right[0]));
+            let (y0, y1) = if first == last || slope == 0.0 {
+                (left[1], right[1])
+            } else {
+                (left[1] + slope * (x0 - left[0]), left[1] + slope * (x1 - left[0]))
+            };
+            (row(y0.min(y1) - slack) * columns + column, row(y0.max(y1) + slack) * columns + column)
+        })
+    }
+
+    /// Adds the tiles within `reach` steps of a segment.
+    pub(crate) fn add(&mut self, (a, b): (Point, Point), reach: f64) {
+        for (first, last) in self.runs(a, b, reach.max(SLACK)) {
+            for tile in (first..=last).step_by(self.columns) {
+                self.count += usize::from(!self.marked[tile]);
+                self.marked[tile] = true;
+            }
+        }
+    }
+
+    /// Adds all tiles that lie beside one of the set, edge to edge or corner to corner.
+    pub(crate) fn grow(&mut self) {
+        let old = self.marked.clone();
+        for (tile, _) in old.iter().enumerate().filter(|(_, marked)| **marked) {
+            let (row, column) = (tile / self.columns, tile % self.columns);
+            for r in row.saturating_sub(1)..=(row + 1).min(self.rows - 1) {
+                for c in column.saturating_sub(1)..=(column + 1).min(self.columns - 1) {
+                    self.marked[r * self.columns + c] = true;
+                }
+            }
+        }
+        self.count = self.marked.iter().filter(|marked| **marked).count();
+    }
+
+    /// Adds another set.
+    pub(crate) fn unite(&mut self, other: &Tiles) {
+        for (own, other) in self.marked.iter_mut().zip(&other.marked) {
+            *own |= other;
+        }
+        self.count = self.marked.iter().filter(|marked| **marked).count();
+    }
+
+    /// The set and the tiles beside it.
+    pub(crate) fn grown(&self) -> Self {
+        let mut grown = self.clone();
+        grown.grow();
+        grown
+    }
+
+    /// True where a segment runs through a tile of the set.
+    pub(crate) fn touches(&self, (a, b): (Point, Point)) -> bool {
+        self.runs(a, b, SLACK)
+            .any(|(first, last)| (first..=last).step_by(self.columns).any(|tile| self.marked[tile]))
+    }
+
+    /// True where a segment runs through tiles of the set only.
+    pub(crate) fn holds(&self, (a, b): (Point, Point)) -> bool {
+        self.runs(a, b, SLACK)
+            .all(|(first, last)| (first..=last).step_by(self.columns).all(|tile| self.marked[tile]))
+    }
+
+    /// True where a point lies in a tile of the set.
+    pub(crate) fn contains(&self, p: Point) -> bool {
+        let [x, y] = p.steps();
+        self.marked[self.row(y) * self.columns + self.column(x)]
+    }
+
+    /// The smallest box around the set, mm: lower left and upper right. It reaches out without end where the set
+    /// holds tiles at the border.
+    pub(crate) fn bounds_mm(&self) -> [[f64; 2]; 2] {
+        let (mut low, mut high) = ([usize::MAX; 2], [0; 2]);
+        for (tile, _) in self.marked.iter().enumerate().filter(|(_, marked)| **marked) {
+            for (axis, at) in [tile % self.columns, tile / self.columns].into_iter().enumerate() {
+                low[axis] = low[axis].min(at);
+                high[axis] = high[axis].max(at);
+            }
+        }
+        let side = self.side / STEPS_PER_MM;
+        let most = [self.columns - 1, self.rows - 1];
+        let from = |axis: usize| if low[axis] == 0 { f64::NEG_INFINITY } else { low[axis] as f64 * side };
+        let to = |axis: usize| {
+            if high[axis] == most[axis] { f64::INFINITY } else { (high[axis] + 1) as f64 * side }
+        };
+        [[from(0), from(1)], [to(0), to(1)]]
+    }
+
+    /// How much of the panel the set covers, 0–1.
+    pub(crate) fn share(&self) -> f64 {
+        self.count as f64 / self.marked.len() as f64
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn mm(x: f64, y: f64) -> Point {
+        Point::from_mm([x, y])
+    }
+
+    #[test]
+    fn a_segment_touches_the_tiles_it_runs_through() {
+        // 200 by 100 tiles of 10 mm.
+        let mut tiles = Tiles::none(2555.0, 1000.0, 0.2);
+        tiles.add((mm(101.0, 101.0), mm(199.0, 199.0)), 0.0);
+        assert_eq!(tiles.count, 28, "ten on the diagonal and both neighbours at each corner");
+        assert!(tiles.touches((mm(0.0, 155.0), mm(2000.0, 156.0))));
+        assert!(!tiles.touches((mm(0.0, 255.0), mm(2000.0, 256.0))));
+        assert!(tiles.contains(mm(155.0, 155.0)) && !tiles.contains(mm(155.0, 175.0)));
+        tiles.grow();
+        assert!(tiles.contains(mm(155.0, 175.0)) && tiles.holds((mm(120.0, 121.0), mm(160.0, 161.0))));
+    }
+
+    #[test]
+    fn what_lies_beyond_the_panel_counts_to_its_border() {
+        let mut tiles = Tiles::none(1000.0, 1000.0, 0.2);
+        tiles.add((mm(-500.0, 500.0), mm(-400.0, 500.0)), 0.0);
+        assert_eq!(tiles.count, 1);
+        assert!(tiles.touches((mm(-9000.0, 500.0), mm(-8000.0, 500.0))));
+        assert!(!tiles.touches((mm(-9000.0, 800.0), mm(-8000.0, 800.0))));
+    }
+}
