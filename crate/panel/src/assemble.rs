@@ -11,6 +11,8 @@ use std::hash::{BuildHasherDefault, Hasher};
 pub(crate) struct Parts {
     /// Without their neighbours.
     pub(crate) pieces: Vec<Piece>,
+    /// What the leads are called by the pieces up to here, if otherwise than by their index.
+    pub(crate) old_names: (usize, Vec<Option<usize>>),
     /// Without their joints.
     pub(crate) leads: Vec<LeadLine>,
     pub(crate) open_ends: Vec<OpenEnd>,
@@ -35,13 +37,25 @@ pub(crate) fn assemble(parts: Parts) -> Assembled {
     let lead_order = from_the_top(&parts.leads);
     let piece_index = inverse(&piece_order);
     let lead_index = inverse(&lead_order);
-    let mut pieces = in_order(parts.pieces, &piece_order);
-    let mut leads = in_order(parts.leads, &lead_order);
-    let mut open_ends = parts.open_ends;
-
-    for lead in pieces.iter_mut().flat_map(|piece| piece.edge_leads.iter_mut().flatten()) {
-        *lead = lead_index[*lead];
+    let (mut pieces, mut open_ends) = (parts.pieces, parts.open_ends);
+    let (old_count, old_names) = parts.old_names;
+    // Most leads keep their index: only the pieces along the others need be told.
+    let mut stale = vec![false; old_count];
+    stale.resize(pieces.len(), true);
+    for (old, part) in old_names.iter().enumerate() {
+        let Some(part) = part.filter(|&part| lead_index[part] != old) else { continue };
+        for piece in [parts.leads[part].left, parts.leads[part].right].into_iter().flatten() {
+            stale[piece] = true;
+        }
     }
+    for (place, piece) in pieces.iter_mut().enumerate().filter(|(place, _)| stale[*place]) {
+        let is_old = place < old_count;
+        for lead in piece.edge_leads.iter_mut().flatten() {
+            *lead = lead_index[if is_old { old_names[*lead].unwrap_or(0) } else { *lead }];
+        }
+    }
+    let mut pieces = in_order(pieces, &piece_order);
+    let mut leads = in_order(parts.leads, &lead_order);
     for lead in &mut leads {
         lead.left = lead.left.map(|piece| piece_index[piece]);
         lead.right = lead.right.map(|piece| piece_index[piece]);

@@ -212,11 +212,6 @@ fn fit_in(panel: &mut Panel, gap: &Gap, filling: Filling) -> PanelChange {
             lead.right = lead.right.and_then(|piece| piece_part[piece]);
         }
     }
-    for (piece, _) in panel.pieces.iter_mut().zip(piece_part).filter(|(_, part)| part.is_some()) {
-        for lead in piece.edge_leads.iter_mut().flatten() {
-            *lead = lead_part[*lead].unwrap_or(0);
-        }
-    }
     panel.open_ends.retain_mut(|end| {
         end.line = name(end.line);
         let part = piece_part[end.piece];
@@ -229,11 +224,12 @@ fn fit_in(panel: &mut Panel, gap: &Gap, filling: Filling) -> PanelChange {
         panel.leads.iter().map(|lead| [lead.from_joint, lead.to_joint]).collect();
     let (mut pieces, gone_pieces) = separate(std::mem::take(&mut panel.pieces), piece_part);
     let (mut leads, gone_leads) = separate(std::mem::take(&mut panel.leads), lead_part);
+    let kept = pieces.len();
     pieces.extend(new_pieces);
     leads.extend(new_leads);
     let mut open_ends = std::mem::take(&mut panel.open_ends);
     open_ends.extend(new_ends);
-    let assembled = assemble(Parts { pieces, leads, open_ends });
+    let assembled = assemble(Parts { old_names: (kept, lead_part.clone()), pieces, leads, open_ends });
     panel.pieces = assembled.pieces;
     panel.leads = assembled.leads;
     panel.joints = assembled.joints;

@@ -46,7 +46,7 @@ pub(crate) fn redraw(
     let flat_strokes = flat.strokes();
     let lines = line_map(&built.flat_strokes, &flat_strokes, edited);
     let mut drawn = flat_strokes.clone();
-    let moves = rejoin(&mut drawn, &built.flat_strokes, &built.moves, &lines, snap_mm, none)?;
+    let moves = rejoin(&mut drawn, &flat_strokes, &built.flat_strokes, &built.moves, &lines, snap_mm, none)?;
     Some(Redrawn { flat, flat_strokes, drawn, moves, lines })
 }
 
@@ -61,6 +61,7 @@ fn line_map(old: &Strokes, new: &Strokes, edited: &Edited) -> LineMap {
         new_of_old: vec![None; old.lines.len()],
         old_of_new: vec![None; new.lines.len()],
         changed: vec![false; new.lines.len()],
+        moved: Vec::new(),
     };
     for (index, info) in new.lines.iter().enumerate() {
         let was = match info.line {
@@ -76,6 +77,7 @@ fn line_map(old: &Strokes, new: &Strokes, edited: &Edited) -> LineMap {
             map.new_of_old[was] = Some(index);
         }
     }
+    map.moved = has_moved(&map);
     map
 }
 
@@ -84,7 +86,6 @@ fn line_map(old: &Strokes, new: &Strokes, edited: &Edited) -> LineMap {
 /// Where two lines cross, the last bit of the place depends on which comes first. A line that has changed places
 /// with others therefore counts as new wherever it runs.
 pub(crate) fn unlike_stretches(old: &Strokes, new: &Strokes, lines: &LineMap) -> Vec<Vec<(Point, Point)>> {
-    let moved = has_moved(lines);
     let (old_parts, new_parts) = (parts_by_line(old), parts_by_line(new));
     let mut stretches = Vec::new();
     let mut add = |own: &[Stroke], other: &[Stroke], is_whole: bool| {
@@ -104,7 +105,7 @@ pub(crate) fn unlike_stretches(old: &Strokes, new: &Strokes, lines: &LineMap) ->
         let parts_differ = own.len() != other.len() || own.iter().zip(other).any(|(a, b)| a.part != b.part);
         let faces_differ = new.lines[index].face_mm.total_cmp(&old.lines[was].face_mm).is_ne();
         let is_whole =
-            parts_differ || lines.changed[index] && (moved[index] || faces_differ || own.len() > 1);
+            parts_differ || lines.changed[index] && (lines.moved[index] || faces_differ || own.len() > 1);
         add(own, other, is_whole);
         add(other, own, is_whole);
     }
@@ -125,7 +126,7 @@ fn parts_by_line(drawn: &Strokes) -> Vec<&[Stroke]> {
     parts
 }
 
-/// For each line whether others that came before it come after it now, or the other way round.
+/// For each new line whether its place among the others is another.
 fn has_moved(lines: &LineMap) -> Vec<bool> {
     let is_same = |new: usize| !lines.changed[new] && lines.old_of_new[new].is_some();
     let counts = |same: &mut dyn Iterator<Item = bool>| {

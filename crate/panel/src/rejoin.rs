@@ -19,13 +19,16 @@ pub(crate) struct LineMap {
     pub(crate) old_of_new: Vec<Option<usize>>,
     /// For each new line whether its path or width is another.
     pub(crate) changed: Vec<bool>,
+    /// For each new line whether others that came before it come after it now, or the other way round.
+    pub(crate) moved: Vec<bool>,
 }
 
 /// Joins `drawn`, which is flattened only, and returns the moves; `None` where all must be joined anew.
 ///
-/// `old_flat` and `old_moves`: strokes before the change, flattened only, and how they were joined.
+/// `flat`: the same strokes. `old_flat` and `old_moves`: strokes before the change, flattened only, and how they were joined.
 pub(crate) fn rejoin(
     drawn: &mut Strokes,
+    flat: &Strokes,
     old_flat: &Strokes,
     old_moves: &[Move],
     lines: &LineMap,
@@ -58,7 +61,6 @@ pub(crate) fn rejoin(
     let gone = old_moves.iter().filter(|gone| lines.new_of_old[gone.line].is_none());
     let gone: Vec<(usize, usize, Point)> = gone.map(|gone| (usize::MAX, gone.part, gone.place())).collect();
 
-    let flat = drawn.clone();
     for _ in 0..ROUND_LIMIT {
         let sure = touched.grown();
         let active = sure.grown();
@@ -78,12 +80,12 @@ pub(crate) fn rejoin(
         // Where a move is another than before, it and the segments that it turns must lie well within the active
         // part: what lies beyond was not looked at again.
         let mut grew = false;
-        for (line, part, place) in unlike(&same, &found).into_iter().chain(gone.iter().copied()) {
+        for (line, part, place) in unlike(&same, &found, lines).into_iter().chain(gone.iter().copied()) {
             let mut near = none.clone();
             near.add((place, place), 0.0);
             near.grow();
             let was = lines.old_of_new.get(line).copied().flatten();
-            let strokes = [part_of(&flat, Some(line), part), part_of(old_flat, was, part)];
+            let strokes = [part_of(flat, Some(line), part), part_of(old_flat, was, part)];
             let turned = strokes.into_iter().flatten().flat_map(Stroke::segments);
             let turned = turned.filter(|&segment| near.touches(segment));
             for segment in turned.chain([(place, place)]) {
@@ -96,7 +98,7 @@ pub(crate) fn rejoin(
         if !grew {
             return Some(found);
         }
-        drawn.clone_from(&flat);
+        drawn.clone_from(flat);
     }
     None
 }
@@ -121,6 +123,9 @@ fn part_of(drawn: &Strokes, line: Option<usize>, part: usize) -> Option<&Stroke>
 
 /// The segments between what a stroke and another have in common at their starts and at their ends.
 pub(crate) fn unlike_segments(stroke: &Stroke, other: Option<&Stroke>) -> Vec<(Point, Point)> {
+    if other.is_some_and(|other| stroke.points == other.points && stroke.closed == other.closed) {
+        return Vec::new();
+    }
     let segments: Vec<(Point, Point)> = stroke.segments().collect();
     let Some(other) = other else { return segments };
     let (count, other_count) = (segments.len(), other.segment_count());
@@ -132,9 +137,9 @@ pub(crate) fn unlike_segments(stroke: &Stroke, other: Option<&Stroke>) -> Vec<(P
     segments[first..count - last].to_vec()
 }
 
-/// Moves that stand in one list only: line, part, and place.
-fn unlike(old: &[Move], new: &[Move]) -> Vec<(usize, usize, Point)> {
-    let key = |m: &Move| (m.stage, m.line, m.part, m.last, m.from, m.to);
+/// Moves that stand in one list only, or may have come in another order: line, part, and place.
+fn unlike(old: &[Move], new: &[Move], lines: &LineMap) -> Vec<(usize, usize, Point)> {
+    let key = |m: &Move| (m.stage, m.line, m.part, m.last, m.from, m.to, m.group);
     let sorted = |moves: &[Move]| {
         let mut moves = moves.to_vec();
         moves.sort_by_key(key);
@@ -142,7 +147,10 @@ fn unlike(old: &[Move], new: &[Move]) -> Vec<(usize, usize, Point)> {
     };
     let (old, new) = (sorted(old), sorted(new));
     let only = |a: &[Move], b: &[Move]| {
-        let only = a.iter().filter(|m| b.binary_search_by_key(&key(m), key).is_err());
+        let is_moved = |line: usize| lines.moved.get(line).is_none_or(|moved| *moved);
+        let only = a.iter().filter(|m| {
+            is_moved(m.line) || is_moved(m.group.0) || b.binary_search_by_key(&key(m), key).is_err()
+        });
         only.map(|m| (m.line, m.part, m.place())).collect::<Vec<_>>()
     };
     let mut places = only(&old, &new);

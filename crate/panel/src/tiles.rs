@@ -15,10 +15,15 @@ const SLACK: f64 = 4.0;
 #[derive(Debug, Clone)]
 pub(crate) struct Tiles {
     side: f64,
+    /// Tiles a step.
+    per_step: f64,
     columns: usize,
     rows: usize,
     marked: Vec<bool>,
     count: usize,
+    /// Columns and rows of a box around the set: the first, and one beyond the last.
+    columns_used: (usize, usize),
+    rows_used: (usize, usize),
 }
 
 impl Tiles {
@@ -27,15 +32,24 @@ impl Tiles {
         let side_mm = (width_mm.max(height_mm) / MOST_TILES).max(LEAST_SIDE * snap_mm);
         let (columns, rows) = ((width_mm / side_mm) as usize + 1, (height_mm / side_mm) as usize + 1);
         let side = side_mm * STEPS_PER_MM;
-        Tiles { side, columns, rows, marked: vec![false; columns * rows], count: 0 }
+        Tiles {
+            side,
+            per_step: 1.0 / side,
+            columns,
+            rows,
+            marked: vec![false; columns * rows],
+            count: 0,
+            columns_used: (columns, 0),
+            rows_used: (rows, 0),
+        }
     }
 
     fn column(&self, x: f64) -> usize {
-        ((x / self.side).max(0.0) as usize).min(self.columns - 1)
+        ((x * self.per_step).max(0.0) as usize).min(self.columns - 1)
     }
 
     fn row(&self, y: f64) -> usize {
-        ((y / self.side).max(0.0) as usize).min(self.rows - 1)
+        ((y * self.per_step).max(0.0) as usize).min(self.rows - 1)
     }
 
     /// The tiles within `slack` steps of a segment: for each column its first and last tile.
@@ -44,8 +58,8 @@ impl Tiles {
         let (left, right) = if a[0] <= b[0] { (a, b) } else { (b, a) };
         let slope = if right[0] > left[0] { (right[1] - left[1]) / (right[0] - left[0]) } else { 0.0 };
         let (first, last) = (self.column(left[0] - slack), self.column(right[0] + slack));
-        let (side, columns, top) = (self.side, self.columns, self.rows - 1);
-        let row = move |y: f64| ((y / side).max(0.0) as usize).min(top);
+        let (side, per_step, columns, top) = (self.side, self.per_step, self.columns, self.rows - 1);
+        let row = move |y: f64| ((y * per_step).max(0.0) as usize).min(top);
         (first..=last).map(move |column| {
             // The border columns reach out without end.
             let from = if column == 0 { left[0] } else { column as f64 * side - slack };
@@ -63,33 +77,44 @@ impl Tiles {
     /// Adds the tiles within `reach` steps of a segment.
     pub(crate) fn add(&mut self, (a, b): (Point, Point), reach: f64) {
         for (first, last) in self.runs(a, b, reach.max(SLACK)) {
-            for tile in (first..=last).step_by(self.columns) {
-                self.count += usize::from(!self.marked[tile]);
-                self.marked[tile] = true;
-            }
+            self.add_rows(first % self.columns, first / self.columns, last / self.columns);
         }
+    }
+
+    fn add_rows(&mut self, column: usize, first: usize, last: usize) {
+        for row in first..=last {
+            let tile = &mut self.marked[row * self.columns + column];
+            self.count += usize::from(!*tile);
+            *tile = true;
+        }
+        let with =
+            |(from, to): (usize, usize), first: usize, last: usize| (from.min(first), to.max(last + 1));
+        self.columns_used = with(self.columns_used, column, column);
+        self.rows_used = with(self.rows_used, first, last);
+    }
+
+    /// Column and row of each tile of the set.
+    fn each(&self) -> impl Iterator<Item = (usize, usize)> {
+        let (columns, rows) = (self.columns_used.0..self.columns_used.1, self.rows_used.0..self.rows_used.1);
+        rows.flat_map(move |row| columns.clone().map(move |column| (column, row)))
+            .filter(|(column, row)| self.marked[row * self.columns + column])
     }
 
     /// Adds all tiles that lie beside one of the set, edge to edge or corner to corner.
     pub(crate) fn grow(&mut self) {
-        let old = self.marked.clone();
-        for (tile, _) in old.iter().enumerate().filter(|(_, marked)| **marked) {
-            let (row, column) = (tile / self.columns, tile % self.columns);
-            for r in row.saturating_sub(1)..=(row + 1).min(self.rows - 1) {
-                for c in column.saturating_sub(1)..=(column + 1).min(self.columns - 1) {
-                    self.marked[r * self.columns + c] = true;
-                }
+        let old = self.clone();
+        for (column, row) in old.each() {
+            for c in column.saturating_sub(1)..=(column + 1).min(self.columns - 1) {
+                self.add_rows(c, row.saturating_sub(1), (row + 1).min(self.rows - 1));
             }
         }
-        self.count = self.marked.iter().filter(|marked| **marked).count();
     }
 
     /// Adds another set.
     pub(crate) fn unite(&mut self, other: &Tiles) {
-        for (own, other) in self.marked.iter_mut().zip(&other.marked) {
-            *own |= other;
+        for (column, row) in other.each() {
+            self.add_rows(column, row, row);
         }
-        self.count = self.marked.iter().filter(|marked| **marked).count();
     }
 
     /// The set and the tiles beside it.
@@ -101,6 +126,12 @@ impl Tiles {
 
     /// True where a segment runs through a tile of the set.
     pub(crate) fn touches(&self, (a, b): (Point, Point)) -> bool {
+        let columns = (self.column(a.x.min(b.x) as f64 - SLACK), self.column(a.x.max(b.x) as f64 + SLACK));
+        let rows = (self.row(a.y.min(b.y) as f64 - SLACK), self.row(a.y.max(b.y) as f64 + SLACK));
+        let apart = |(first, last): (usize, usize), (from, to): (usize, usize)| last < from || first >= to;
+        if apart(columns, self.columns_used) || apart(rows, self.rows_used) {
+            return false;
+        }
         self.runs(a, b, SLACK)
             .any(|(first, last)| (first..=last).step_by(self.columns).any(|tile| self.marked[tile]))
     }
@@ -120,20 +151,11 @@ impl Tiles {
     /// The smallest box around the set, mm: lower left and upper right. It reaches out without end where the set
     /// holds tiles at the border.
     pub(crate) fn bounds_mm(&self) -> [[f64; 2]; 2] {
-        let (mut low, mut high) = ([usize::MAX; 2], [0; 2]);
-        for (tile, _) in self.marked.iter().enumerate().filter(|(_, marked)| **marked) {
-            for (axis, at) in [tile % self.columns, tile / self.columns].into_iter().enumerate() {
-                low[axis] = low[axis].min(at);
-                high[axis] = high[axis].max(at);
-            }
-        }
         let side = self.side / STEPS_PER_MM;
-        let most = [self.columns - 1, self.rows - 1];
-        let from = |axis: usize| if low[axis] == 0 { f64::NEG_INFINITY } else { low[axis] as f64 * side };
-        let to = |axis: usize| {
-            if high[axis] == most[axis] { f64::INFINITY } else { (high[axis] + 1) as f64 * side }
-        };
-        [[from(0), from(1)], [to(0), to(1)]]
+        let from = |first: usize| if first == 0 { f64::NEG_INFINITY } else { first as f64 * side };
+        let to = |end: usize, count: usize| if end == count { f64::INFINITY } else { end as f64 * side };
+        let (columns, rows) = (self.columns_used, self.rows_used);
+        [[from(columns.0), from(rows.0)], [to(columns.1, self.columns), to(rows.1, self.rows)]]
     }
 
     /// How much of the panel the set covers, 0–1.
