@@ -35,6 +35,7 @@ mod nearby;
 mod noding;
 mod options;
 mod outline;
+mod overlap;
 mod panel;
 mod patch;
 mod path;
@@ -59,6 +60,7 @@ pub use svg::{DrawingError, DrawingFault, DrawingNote, Place, SvgOptions, drawin
 pub use build::panel_from_drawing;
 pub use fault::{PanelError, PanelFault, PanelNote};
 pub use options::{CUT_CLEARANCE_MM, HALF_HEART_MM, PanelOptions};
+pub use overlap::overlap_area_mm2;
 pub use panel::{Joint, LeadLength, LeadLine, Neighbour, OpenEnd, Panel, Piece, SaddleBar};
 pub use polygon::Polygon;
 
