@@ -1,30 +1,36 @@
 //! A drawing's way to a panel, by number of pieces, beside the naive way of finding where lines meet.
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use panel::{Cutline, Drawing, Outline, PanelOptions, SvgOptions, drawing_from_svg, panel_from_drawing};
+use panel::{
+    Cutline, Drawing, LineEdit, LivePanel, Outline, PanelOptions, SvgOptions, drawing_from_svg,
+    panel_from_drawing,
+};
 use std::hint::black_box;
+
+/// A wavy line along one axis at a place on the other; `moved`: how much farther its middle bulges.
+fn wave(along: f64, at: f64, upright: bool, seed: usize, moved: f64) -> Cutline {
+    let mut path = String::new();
+    let steps = (along / 40.0).ceil() as usize;
+    for i in 0..steps {
+        let (a, b) = (i as f64 / steps as f64 * along, (i + 1) as f64 / steps as f64 * along);
+        let bulge = if (i + seed).is_multiple_of(2) { 4.0 } else { -4.0 };
+        let bulge = if i == steps / 2 { bulge + moved } else { bulge };
+        let third = (b - a) / 3.0;
+        let points = [(a, at), (a + third, at + bulge), (b - third, at + bulge), (b, at)];
+        let p = points.map(|(u, v)| if upright { format!("{v} {u}") } else { format!("{u} {v}") });
+        if i == 0 {
+            path += &format!("M{}", p[0]);
+        }
+        path += &format!("C{} {} {}", p[1], p[2], p[3]);
+    }
+    Cutline { path, face_mm: 4.0 }
+}
 
 /// Wavy lines both ways: `columns` by `rows` pieces of about 20 mm.
 fn waves(columns: usize, rows: usize) -> Drawing {
     let (width, height) = (columns as f64 * 20.0, rows as f64 * 20.0);
-    let wave = |along: f64, at: f64, upright: bool, seed: usize| {
-        let mut path = String::new();
-        let steps = (along / 40.0).ceil() as usize;
-        for i in 0..steps {
-            let (a, b) = (i as f64 / steps as f64 * along, (i + 1) as f64 / steps as f64 * along);
-            let bulge = if (i + seed).is_multiple_of(2) { 4.0 } else { -4.0 };
-            let third = (b - a) / 3.0;
-            let points = [(a, at), (a + third, at + bulge), (b - third, at + bulge), (b, at)];
-            let p = points.map(|(u, v)| if upright { format!("{v} {u}") } else { format!("{u} {v}") });
-            if i == 0 {
-                path += &format!("M{}", p[0]);
-            }
-            path += &format!("C{} {} {}", p[1], p[2], p[3]);
-        }
-        Cutline { path, face_mm: 4.0 }
-    };
-    let level = (1..rows).map(|r| wave(width, r as f64 * 20.0, false, r));
-    let upright = (1..columns).map(|c| wave(height, c as f64 * 20.0, true, c));
+    let level = (1..rows).map(|r| wave(width, r as f64 * 20.0, false, r, 0.0));
+    let upright = (1..columns).map(|c| wave(height, c as f64 * 20.0, true, c, 0.0));
     Drawing {
         outline: Outline { path: format!("M0 0H{width}V{height}H0Z"), face_mm: 10.0 },
         cutlines: level.chain(upright).collect(),
@@ -89,5 +95,34 @@ fn import(c: &mut Criterion) {
     }
 }
 
-criterion_group!(benches, import);
+/// A point of the middle line is moved there and back.
+fn moved_point(c: &mut Criterion) {
+    for (columns, rows) in [(11, 15), (30, 40), (50, 100)] {
+        let mut group = c.benchmark_group(format!("a moved point among {} pieces", columns * rows));
+        group.sample_size(10);
+        let options = PanelOptions::default();
+        let mut live = LivePanel::new(waves(columns, rows), options).expect("a panel");
+        let row = rows / 2;
+        let width = columns as f64 * 20.0;
+        let edits = [2.0, 0.0].map(|moved| LineEdit::ReplaceCutline {
+            index: row - 1,
+            cutline: wave(width, row as f64 * 20.0, false, row, moved),
+        });
+        let mut turn = edits.iter().cycle();
+        group.bench_function("ours", |b| {
+            b.iter(|| {
+                let edit = turn.next().expect("an edit");
+                live.apply(std::slice::from_ref(black_box(edit))).expect("a panel")
+            });
+        });
+        assert_eq!(live.panel(), &panel_from_drawing(live.drawing(), &options).expect("a panel"));
+        // The plain way: the whole panel again.
+        group.bench_function("naive", |b| {
+            b.iter(|| panel_from_drawing(black_box(live.drawing()), &options).expect("a panel"));
+        });
+        group.finish();
+    }
+}
+
+criterion_group!(benches, import, moved_point);
 criterion_main!(benches);

@@ -2,9 +2,9 @@
 
 use crate::drawing::{Drawing, Line};
 use crate::fault::{PanelFault, PanelNote};
+use crate::flatten::polylines;
 use crate::panel::SaddleBar;
 use crate::polygon::bounds;
-use crate::stroke::polylines;
 
 /// Reads the bars of a drawing; one that draws nothing, or lies outside the opening's box, is noted and stays,
 /// so that indices agree.

@@ -92,6 +92,14 @@ pub enum PanelFault {
         /// The limit.
         limit: usize,
     },
+    /// A change of a cutline that the drawing does not have.
+    #[error("{line}: no such line; the drawing has {count} cutlines, counted from 0")]
+    NoSuchLine {
+        /// The line.
+        line: Line,
+        /// How many cutlines the drawing has.
+        count: usize,
+    },
     /// An option outside its range.
     #[error("options.{option}: expected {expected}, found {found}")]
     BadOption {

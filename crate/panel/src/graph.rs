@@ -1,14 +1,32 @@
 //! The planar graph of a noded drawing: vertices, edges, and the faces between them.
 
 use crate::fault::PanelFault;
-use crate::lattice::{Point, compare_angle};
-use crate::noding::Segment;
+use crate::lattice::{Point, compare_angle, twice_area};
 
 /// Most pairs of islands and pieces looked at.
 const ISLAND_LIMIT: usize = 400_000_000;
 
 /// The face outside everything.
 pub(crate) const OUTSIDE: usize = usize::MAX;
+
+/// A directed piece of a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Segment {
+    pub(crate) a: Point,
+    pub(crate) b: Point,
+    pub(crate) line: usize,
+}
+
+/// How much of a drawing a graph holds.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Extent<'a> {
+    /// All of it, with the outline as line 0: a closed counterclockwise ring.
+    Whole,
+    /// A part of it, and the points of the outline, which need not be in that part.
+    ///
+    /// Only faces whose whole boundary is in the part are faces of the whole drawing.
+    Part(&'a [Point]),
+}
 
 /// Vertices, edges and faces of noded segments, none of which coincide.
 ///
@@ -42,8 +60,8 @@ pub(crate) fn twin(half_edge: usize) -> usize {
 }
 
 impl Graph {
-    /// Builds the graph. `segments` must be noded and distinct, and line 0 a closed counterclockwise ring.
-    pub(crate) fn new(segments: Vec<Segment>) -> Result<Self, PanelFault> {
+    /// Builds the graph. `segments` must be noded and distinct, and line 0 directed counterclockwise.
+    pub(crate) fn new(segments: Vec<Segment>, extent: Extent<'_>) -> Result<Self, PanelFault> {
         let mut points: Vec<Point> = segments.iter().flat_map(|s| [s.a, s.b]).collect();
         points.sort_unstable();
         points.dedup();
@@ -64,8 +82,12 @@ impl Graph {
             }
         }
         let mut graph = Graph { points, segments, origin, next, out, face: Vec::new(), faces: Vec::new() };
-        graph.find_faces()?;
-        graph.mark_inside();
+        let is_whole = matches!(extent, Extent::Whole);
+        graph.find_faces(is_whole)?;
+        match extent {
+            Extent::Whole => graph.mark_inside(),
+            Extent::Part(outline) => graph.mark_inside_of(outline),
+        }
         Ok(graph)
     }
 
@@ -108,10 +130,10 @@ impl Graph {
     /// Twice the signed area of a boundary, square steps.
     pub(crate) fn twice_area(&self, start: usize) -> i128 {
         let o = self.point(start);
-        self.boundary(start).map(|h| crate::lattice::twice_area(o, self.point(h), self.point(twin(h)))).sum()
+        self.boundary(start).map(|h| twice_area(o, self.point(h), self.point(twin(h)))).sum()
     }
 
-    fn find_faces(&mut self) -> Result<(), PanelFault> {
+    fn find_faces(&mut self, is_whole: bool) -> Result<(), PanelFault> {
         let count = self.origin.len();
         let mut cycle = vec![usize::MAX; count];
         let mut starts = Vec::new();
@@ -134,9 +156,9 @@ impl Graph {
                 self.faces.push(Face { boundaries: vec![starts[c]], inside: false });
             }
         }
-        let outline = component[self.origin[self.outline_half_edge()]];
+        let outline = is_whole.then(|| component[self.origin[self.outline_half_edge()]]);
         let islands: Vec<usize> = (0..starts.len())
-            .filter(|&c| areas[c] <= 0 && component[self.origin[starts[c]]] != outline)
+            .filter(|&c| areas[c] <= 0 && Some(component[self.origin[starts[c]]]) != outline)
             .collect();
         if !islands.is_empty() {
             let boxes: Vec<(usize, Point, Point)> = (0..starts.len())
@@ -209,7 +231,7 @@ impl Graph {
         self.boundary(start).fold(false, |inside, h| {
             let (a, b) = (self.point(h), self.point(twin(h)));
             let (low, high) = if a.y <= b.y { (a, b) } else { (b, a) };
-            let left_of = low.y <= p.y && p.y < high.y && crate::lattice::twice_area(low, high, p) > 0;
+            let left_of = low.y <= p.y && p.y < high.y && twice_area(low, high, p) > 0;
             inside ^ left_of
         })
     }
@@ -233,4 +255,35 @@ impl Graph {
             }
         }
     }
+
+    /// Marks as inside the faces within a closed counterclockwise ring, each by its own boundary.
+    fn mark_inside_of(&mut self, outline: &[Point]) {
+        let inside = |graph: &Self, face: &Face| {
+            let on_outline = |start: usize| graph.boundary(start).find(|&h| graph.line(h) == 0);
+            if let Some(h) = face.boundaries.iter().find_map(|&start| on_outline(start)) {
+                return h % 2 == 0;
+            }
+            // Its longest edge, whose middle is least likely to lie within a rounding of the outline.
+            let length = |h: &usize| graph.length(*h);
+            let longest = graph.boundary(face.boundaries[0]).max_by(|g, h| length(g).total_cmp(&length(h)));
+            longest.is_some_and(|h| encloses_middle(outline, graph.point(h), graph.point(twin(h))))
+        };
+        let marks: Vec<bool> = self.faces.iter().map(|face| inside(self, face)).collect();
+        for (face, inside) in self.faces.iter_mut().zip(marks) {
+            face.inside = inside;
+        }
+    }
+}
+
+/// True where a ring goes round the middle of a segment; exact.
+fn encloses_middle(ring: &[Point], a: Point, b: Point) -> bool {
+    // In half steps, so that the middle is a lattice point.
+    let p = Point { x: a.x + b.x, y: a.y + b.y };
+    let twice = |p: Point| Point { x: 2 * p.x, y: 2 * p.y };
+    let next = ring.iter().cycle().skip(1);
+    ring.iter().zip(next).fold(false, |inside, (&a, &b)| {
+        let (a, b) = (twice(a), twice(b));
+        let (low, high) = if a.y <= b.y { (a, b) } else { (b, a) };
+        inside ^ (low.y <= p.y && p.y < high.y && twice_area(low, high, p) > 0)
+    })
 }

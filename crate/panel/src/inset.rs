@@ -69,18 +69,6 @@ pub(crate) fn difference<'a>(whole: &Polygon, parts: impl Iterator<Item = &'a Po
     polygons(overlay.overlay(OverlayRule::Difference, FillRule::NonZero))
 }
 
-/// Area that two polygons have in common, mm².
-pub fn overlap_area_mm2(a: &Polygon, b: &Polygon) -> f64 {
-    let int = |ring: &[[f64; 2]]| -> Vec<IntPoint<i64>> {
-        ring.iter().map(|&p| Point::from_mm(p)).map(|p| IntPoint { x: p.x, y: p.y }).collect()
-    };
-    let rings = |polygon: &Polygon| polygon.rings().map(int).collect::<Vec<_>>();
-    let mut overlay = Overlay::new(256);
-    overlay.add_source(&rings(a), ShapeType::Subject);
-    overlay.add_source(&rings(b), ShapeType::Clip);
-    polygons(overlay.overlay(OverlayRule::Intersect, FillRule::NonZero)).iter().map(Polygon::area_mm2).sum()
-}
-
 pub(crate) fn polygons(shapes: Vec<Vec<Vec<IntPoint<i64>>>>) -> Vec<Polygon> {
     let ring = |ring: Vec<IntPoint<i64>>| ring.into_iter().map(|p| Point { x: p.x, y: p.y }.mm()).collect();
     shapes

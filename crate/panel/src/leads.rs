@@ -1,8 +1,9 @@
 //! Lead lines from joint to joint, and the joints, traced from the graph of the panel.
 
 use crate::graph::{Graph, twin};
-use crate::lattice::{Point, cross, dot};
-use std::cmp::Reverse;
+use crate::lattice::{STEPS_PER_MM, cross, dot};
+use crate::panel::LeadLine;
+use crate::stroke::LineInfo;
 
 /// A lead turned by more than this is cut and soldered there rather than bent, degrees. Common practice, no
 /// source.
@@ -14,8 +15,7 @@ pub(crate) struct Chain {
     pub(crate) half_edges: Vec<usize>,
 }
 
-/// Traces every edge of the panel into one chain. The order depends on geometry alone: from the top, then from
-/// the left.
+/// Traces every edge of the panel into one chain.
 pub(crate) fn trace_leads(graph: &Graph) -> Vec<Chain> {
     let mut used = vec![false; graph.segments.len()];
     let mut chains = Vec::new();
@@ -46,13 +46,43 @@ pub(crate) fn trace_leads(graph: &Graph) -> Vec<Chain> {
             chains.push(Chain { half_edges });
         }
     }
-    chains.sort_by_cached_key(|chain| {
-        let first = graph.point(chain.half_edges[0]);
-        let last = graph.point(twin(chain.half_edges[chain.half_edges.len() - 1]));
-        let points: Vec<Point> = chain.half_edges.iter().map(|&h| graph.point(h)).collect();
-        (Reverse(first.y + last.y), first.x + last.x, points)
-    });
     chains
+}
+
+impl Chain {
+    /// The lead of a chain, without its joints. `piece`: the piece of a face, if it is one.
+    pub(crate) fn lead(
+        &self,
+        graph: &Graph,
+        lines: &[LineInfo],
+        piece: impl Fn(usize) -> Option<usize>,
+    ) -> LeadLine {
+        let (first, last) = (self.half_edges[0], self.half_edges[self.half_edges.len() - 1]);
+        let line = lines[graph.line(first)];
+        let mut points: Vec<[f64; 2]> = self.half_edges.iter().map(|&h| graph.point(h).mm()).collect();
+        points.push(graph.point(twin(last)).mm());
+        LeadLine {
+            length_mm: self.half_edges.iter().map(|&h| graph.length(h)).sum::<f64>() / STEPS_PER_MM,
+            points,
+            face_mm: line.face_mm,
+            from_joint: 0,
+            to_joint: 0,
+            left: piece(graph.face[first]),
+            right: piece(graph.face[twin(first)]),
+            line: line.line,
+        }
+    }
+}
+
+/// The chain of each edge.
+pub(crate) fn chain_of_edge(graph: &Graph, chains: &[Chain]) -> Vec<usize> {
+    let mut of_edge = vec![0; graph.segments.len()];
+    for (index, chain) in chains.iter().enumerate() {
+        for &h in &chain.half_edges {
+            of_edge[h / 2] = index;
+        }
+    }
+    of_edge
 }
 
 /// A vertex where leads end: more or fewer than two meet, or two different ones, or one turns a corner.

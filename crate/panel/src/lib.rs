@@ -12,27 +12,42 @@
 //! What glass a piece is of, and what light does to it; triangles for drawing it on a screen; the document's
 //! file format; flattened text, images, colours and fills of an SVG file.
 
+mod account;
 mod arrange;
+mod assemble;
 mod bars;
 mod brush;
 mod build;
+mod change;
 mod drawing;
+mod edit;
 mod fault;
+mod flatten;
+mod gap;
 mod graph;
 mod grid;
 mod inset;
 mod join;
 mod lattice;
 mod leads;
+mod live;
+mod nearby;
 mod noding;
-mod open_ends;
+mod options;
 mod outline;
+mod overlap;
 mod panel;
+mod patch;
 mod path;
+mod piece;
 mod pole;
 mod polygon;
+mod redraw;
+mod rejoin;
+mod strips;
 mod stroke;
 pub mod svg;
+mod tiles;
 
 // The drawing, and reading one.
 pub use drawing::{
@@ -42,11 +57,17 @@ pub use drawing::{
 pub use svg::{DrawingError, DrawingFault, DrawingNote, Place, SvgOptions, drawing_from_svg};
 
 // The panel, and making one.
-pub use build::{CUT_CLEARANCE_MM, HALF_HEART_MM, PanelOptions, panel_from_drawing};
+pub use build::panel_from_drawing;
 pub use fault::{PanelError, PanelFault, PanelNote};
-pub use inset::overlap_area_mm2;
+pub use options::{CUT_CLEARANCE_MM, HALF_HEART_MM, PanelOptions};
+pub use overlap::overlap_area_mm2;
 pub use panel::{Joint, LeadLength, LeadLine, Neighbour, OpenEnd, Panel, Piece, SaddleBar};
 pub use polygon::Polygon;
+
+// Changing the drawing, and the panel with it.
+pub use change::PanelChange;
+pub use edit::LineEdit;
+pub use live::LivePanel;
 
 // What is painted over it.
 pub use brush::{BrushLine, brush_lines, covered_area_mm2, within};

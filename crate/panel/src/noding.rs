@@ -1,12 +1,14 @@
 //! Splitting line segments wherever they meet, so that afterwards they share end points or nothing.
 //!
 //! Meeting points are rounded to the lattice, which bends segments by up to a step; the splitting is repeated
-//! until nothing crosses any more (snap rounding, after Hobby 1999, "Practical segment intersection with finite precision output", by
-//! iteration; source from memory).
+//! until nothing crosses any more (snap rounding, after Hobby 1999, "Practical segment intersection with finite
+//! precision output", by iteration; source from memory).
 
 use crate::fault::PanelFault;
+use crate::graph::Segment;
 use crate::grid::SegmentGrid;
 use crate::lattice::{Point, cross, dot, turn};
+use crate::tiles::Tiles;
 use std::cmp::Ordering;
 
 /// Most split points in one pass over a drawing.
@@ -21,25 +23,49 @@ const PASS_LIMIT: usize = 24;
 /// End points at most this many steps apart in x and in y become one.
 const MERGED: i64 = 2;
 
-/// A directed piece of a line.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) struct Segment {
-    pub(crate) a: Point,
-    pub(crate) b: Point,
-    pub(crate) line: usize,
+/// Splits segments at all their meeting points. Coincident results stay, one for each line.
+///
+/// What comes of a segment depends on the segments near it alone, and on the order of those.
+pub(crate) fn node(segments: &[Segment]) -> Result<Vec<Segment>, PanelFault> {
+    let splits = find_splits(segments)?;
+    settle(split_all(segments, &splits))
 }
 
-/// Splits segments at all their meeting points. Coincident results stay, one for each line.
-pub(crate) fn node(mut segments: Vec<Segment>) -> Result<Vec<Segment>, PanelFault> {
-    for _ in 0..PASS_LIMIT {
+/// Like [`node`], for the segments that touch `tiles`; of what they are split into, what touches `tiles` stays.
+///
+/// Those parts come out as they would with all segments, except near the rim of `tiles`.
+pub(crate) fn node_within(segments: &[Segment], tiles: &Tiles) -> Result<Vec<Segment>, PanelFault> {
+    let inner: Vec<bool> = segments.iter().map(|s| tiles.touches((s.a, s.b))).collect();
+    // A segment that touches the tiles is split along its whole length, wherever it leads.
+    let mut along = tiles.clone();
+    for (segment, _) in segments.iter().zip(&inner).filter(|(_, inner)| **inner) {
+        along.add((segment.a, segment.b), 0.0);
+    }
+    let (mut near, mut is_inner) = (Vec::new(), Vec::new());
+    for (segment, inner) in segments.iter().zip(inner) {
+        if inner || along.touches((segment.a, segment.b)) {
+            near.push(*segment);
+            is_inner.push(inner);
+        }
+    }
+    let mut splits = find_splits(&near)?;
+    splits.retain(|(index, _)| is_inner[*index as usize]);
+    let mut parts = split_all(&near, &splits);
+    parts.retain(|s| tiles.touches((s.a, s.b)));
+    settle(parts)
+}
+
+/// Splits on until no segments meet but at their ends.
+fn settle(mut segments: Vec<Segment>) -> Result<Vec<Segment>, PanelFault> {
+    for _ in 1..PASS_LIMIT {
+        merge_ends(&mut segments);
+        segments.sort_by_key(|s| (s.a.min(s.b), s.a.max(s.b), s.line));
+        segments.dedup_by_key(|s| (s.a.min(s.b), s.a.max(s.b), s.line));
         let splits = find_splits(&segments)?;
         if splits.is_empty() {
             return Ok(segments);
         }
         segments = split_all(&segments, &splits);
-        merge_ends(&mut segments);
-        segments.sort_by_key(|s| (s.a.min(s.b), s.a.max(s.b), s.line));
-        segments.dedup_by_key(|s| (s.a.min(s.b), s.a.max(s.b), s.line));
     }
     Err(PanelFault::TooMuch { what: "lines meeting in one place", limit: PASS_LIMIT })
 }
@@ -192,14 +218,14 @@ mod tests {
 
     #[test]
     fn a_cross_becomes_four() {
-        let nodes = node(vec![segment((0, 0), (1000, 1000), 0), segment((0, 1000), (1000, 0), 1)]).unwrap();
+        let nodes = node(&[segment((0, 0), (1000, 1000), 0), segment((0, 1000), (1000, 0), 1)]).unwrap();
         assert_eq!(nodes.len(), 4);
         assert!(nodes.iter().all(|s| [s.a, s.b].contains(&Point { x: 500, y: 500 })));
     }
 
     #[test]
     fn overlap_is_shared() {
-        let nodes = node(vec![segment((0, 0), (100, 0), 0), segment((150, 0), (50, 0), 1)]).unwrap();
+        let nodes = node(&[segment((0, 0), (100, 0), 0), segment((150, 0), (50, 0), 1)]).unwrap();
         let middle: Vec<_> = nodes.iter().filter(|s| s.a.x.min(s.b.x) == 50).collect();
         assert_eq!((nodes.len(), middle.len()), (4, 2));
     }
@@ -208,11 +234,11 @@ mod tests {
         // After noding, no two segments meet but at their ends: checked by looking at all pairs.
         #[test]
         fn nothing_crosses_afterwards(ends in proptest::collection::vec((0..60_i64, 0..60_i64, 0..60_i64, 0..60_i64), 1..40)) {
-            let segments = ends.iter().enumerate()
+            let segments: Vec<Segment> = ends.iter().enumerate()
                 .filter(|(_, e)| (e.0, e.1) != (e.2, e.3))
                 .map(|(line, e)| segment((e.0, e.1), (e.2, e.3), line))
                 .collect();
-            let nodes = node(segments).unwrap();
+            let nodes = node(&segments).unwrap();
             let mut splits = Vec::new();
             for (i, s) in nodes.iter().enumerate() {
                 for t in &nodes[i + 1..] {

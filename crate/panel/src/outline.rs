@@ -1,8 +1,9 @@
 //! The outline: one simple closed ring.
 
 use crate::fault::PanelFault;
+use crate::graph::Segment;
 use crate::lattice::{Point, STEPS_PER_MM};
-use crate::noding::{Segment, node};
+use crate::noding::node;
 use crate::path::Polyline;
 use crate::stroke::{Stroke, stroke_from};
 
@@ -54,11 +55,8 @@ fn check_simple(outline: &Stroke) -> Result<(), PanelFault> {
     if let Some(pair) = points.windows(2).find(|pair| pair[0] == pair[1]) {
         return Err(PanelFault::OutlineCrossesItself { at: pair[0].mm() });
     }
-    let segments = (0..outline.segment_count())
-        .map(|i| outline.segment(i))
-        .map(|(a, b)| Segment { a, b, line: 0 })
-        .collect();
-    let noded = node(segments)?;
+    let segments: Vec<Segment> = outline.segments().map(|(a, b)| Segment { a, b, line: 0 }).collect();
+    let noded = node(&segments)?;
     let mut ends: Vec<Point> = noded.iter().flat_map(|s| [s.a, s.b]).collect();
     ends.sort();
     // In a simple ring two segments end at each point, and splitting it at its meeting points adds none.

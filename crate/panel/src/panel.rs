@@ -65,6 +65,17 @@ pub struct Piece {
     pub bounds: [[f64; 2]; 2],
 }
 
+impl Piece {
+    /// True where all that does not name another part of a panel is the same.
+    pub(crate) fn has_shape_of(&self, other: &Piece) -> bool {
+        let place = |piece: &Piece| piece.interior_point.map(f64::to_bits);
+        place(self) == place(other)
+            && self.outline == other.outline
+            && self.light == other.light
+            && self.cut == other.cut
+    }
+}
+
 /// A piece on the other side of a lead.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Neighbour {
@@ -95,6 +106,13 @@ pub struct LeadLine {
     pub right: Option<usize>,
     /// The line it was drawn with: `Line::Outline` for the border.
     pub line: Line,
+}
+
+impl LeadLine {
+    /// True where all that does not name another part of a panel is the same.
+    pub(crate) fn has_shape_of(&self, other: &LeadLine) -> bool {
+        self.face_mm.total_cmp(&other.face_mm).is_eq() && self.points == other.points
+    }
 }
 
 /// A point where leads end or a lead turns a corner.

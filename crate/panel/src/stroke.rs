@@ -1,16 +1,8 @@
 //! Lines of a drawing as polylines on the lattice.
 
-use crate::drawing::{COORDINATE_LIMIT_MM, Drawing, Line};
-use crate::fault::{PanelFault, PanelNote};
-use crate::lattice::{Point, STEPS_PER_MM};
-use crate::outline::outline_stroke;
-use crate::path::{Polyline, flatten_path, points_of, read_path};
-
-/// Most line segments one drawing may flatten to.
-pub(crate) const SEGMENT_LIMIT: usize = 400_000;
-
-/// Widest lead face or bar, mm.
-const WIDTH_LIMIT_MM: f64 = 200.0;
+use crate::drawing::Line;
+use crate::lattice::Point;
+use crate::path::Polyline;
 
 /// One connected part of a line.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -20,6 +12,8 @@ pub(crate) struct Stroke {
     pub(crate) closed: bool,
     /// Which line: index into [`Strokes::lines`].
     pub(crate) line: usize,
+    /// Which part of that line, counted in ascending order of the parts as drawn.
+    pub(crate) part: usize,
 }
 
 impl Stroke {
@@ -33,8 +27,14 @@ impl Stroke {
         (self.points[i], self.points[next])
     }
 
-    fn length(&self) -> f64 {
-        (0..self.segment_count()).map(|i| self.segment(i)).map(|(a, b)| a.distance(b)).sum()
+    /// All segments, each from its point to the next.
+    pub(crate) fn segments(&self) -> impl Iterator<Item = (Point, Point)> {
+        (0..self.segment_count()).map(|i| self.segment(i))
+    }
+
+    /// Length, steps.
+    pub(crate) fn length(&self) -> f64 {
+        self.segments().map(|(a, b)| a.distance(b)).sum()
     }
 }
 
@@ -46,7 +46,7 @@ pub(crate) struct LineInfo {
 }
 
 /// The outline and cutlines of a drawing.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) struct Strokes {
     /// The outline first, counterclockwise; then cutlines in an order that depends on geometry alone.
     pub(crate) strokes: Vec<Stroke>,
@@ -54,92 +54,7 @@ pub(crate) struct Strokes {
     pub(crate) lines: Vec<LineInfo>,
 }
 
-/// Reads and flattens the outline and cutlines, collecting every fault.
-pub(crate) fn strokes_from_drawing(
-    drawing: &Drawing,
-    snap_mm: f64,
-    flatten_tolerance_mm: f64,
-    notes: &mut Vec<PanelNote>,
-) -> Result<Strokes, Vec<PanelFault>> {
-    let mut faults = Vec::new();
-    let mut total = 0;
-    let mut read = |line: Line, path: &str, width: f64, faults: &mut Vec<PanelFault>| {
-        let parts = polylines(line, path, width, flatten_tolerance_mm, faults);
-        total += parts.iter().map(|part| part.points.len()).sum::<usize>();
-        if total > SEGMENT_LIMIT { None } else { Some(parts) }
-    };
-    let too_much = PanelFault::TooMuch { what: "line segments", limit: SEGMENT_LIMIT };
-
-    let Some(parts) = read(Line::Outline, &drawing.outline.path, drawing.outline.face_mm, &mut faults) else {
-        return Err(vec![too_much]);
-    };
-    let outline = if faults.is_empty() { outline_stroke(parts, snap_mm, &mut faults) } else { None };
-
-    let mut cutlines = Vec::new();
-    for (index, cutline) in drawing.cutlines.iter().enumerate() {
-        let line = Line::Cutline(index);
-        let fault_count = faults.len();
-        let Some(parts) = read(line, &cutline.path, cutline.face_mm, &mut faults) else {
-            return Err(vec![too_much]);
-        };
-        if faults.len() > fault_count {
-            continue;
-        }
-        if parts.is_empty() {
-            notes.push(PanelNote::DrawsNothing { line });
-        }
-        let mut strokes: Vec<Stroke> = Vec::new();
-        for part in parts {
-            match stroke_from(&part, 0).filter(|stroke| stroke.length() > snap_mm * STEPS_PER_MM) {
-                Some(stroke) => strokes.push(stroke),
-                None => notes.push(PanelNote::NoLength { line, at: part.points[0] }),
-            }
-        }
-        strokes.sort();
-        if !strokes.is_empty() {
-            cutlines.push((strokes, LineInfo { line, face_mm: cutline.face_mm }));
-        }
-    }
-    let Some(outline) = outline.filter(|_| faults.is_empty()) else { return Err(faults) };
-
-    // By geometry first, then width, so that neither numbering nor ties follow the drawing's order.
-    cutlines.sort_by(|(a, i), (b, j)| a.cmp(b).then(i.face_mm.total_cmp(&j.face_mm)));
-    let mut strokes = vec![outline];
-    let mut lines = vec![LineInfo { line: Line::Outline, face_mm: drawing.outline.face_mm }];
-    for (parts, info) in cutlines {
-        strokes.extend(parts.into_iter().map(|stroke| Stroke { line: lines.len(), ..stroke }));
-        lines.push(info);
-    }
-    Ok(Strokes { strokes, lines })
-}
-
-/// Reads a line's path and width. Faults go to the list; the parts read so far come back.
-pub(crate) fn polylines(
-    line: Line,
-    path: &str,
-    width: f64,
-    tolerance_mm: f64,
-    faults: &mut Vec<PanelFault>,
-) -> Vec<Polyline> {
-    if !(width > 0.0 && width <= WIDTH_LIMIT_MM) {
-        faults.push(PanelFault::BadWidth { line, found: width });
-    }
-    match read_path(path) {
-        Ok(path) => {
-            let mut coordinates = path.elements().iter().flat_map(points_of).flat_map(|p| [p.x, p.y]);
-            if let Some(found) = coordinates.find(|v| v.abs() > COORDINATE_LIMIT_MM) {
-                faults.push(PanelFault::OutOfRange { line, found });
-                return Vec::new();
-            }
-            flatten_path(&path, tolerance_mm)
-        }
-        Err(bad) => {
-            faults.push(PanelFault::BadPath { line, reason: bad.reason, character: bad.character });
-            Vec::new()
-        }
-    }
-}
-
+/// A part of a line on the lattice; `None` where all its points are one.
 pub(crate) fn stroke_from(part: &Polyline, line: usize) -> Option<Stroke> {
     let mut points: Vec<Point> = part.points.iter().map(|&p| Point::from_mm(p)).collect();
     points.dedup();
@@ -150,5 +65,5 @@ pub(crate) fn stroke_from(part: &Polyline, line: usize) -> Option<Stroke> {
     }
     // A loop needs three points; two are a line there and back.
     let closed = closed && points.len() > 2;
-    if points.len() >= 2 { Some(Stroke { points, closed, line }) } else { None }
+    if points.len() >= 2 { Some(Stroke { points, closed, line, part: 0 }) } else { None }
 }

@@ -3,16 +3,18 @@
 use std::collections::HashMap;
 use std::mem::take;
 
+use panel::PanelChange;
+
 use crate::changes::{ChangeSet, WindowChange};
 use crate::check::check_touched;
 use crate::document::Window;
 use crate::edit::Edit;
 use crate::fault::{Fault, Faults};
 use crate::outdoors::outdoors;
-use crate::pieces::{Followed, PieceNote, follow_pieces};
-use crate::redraw::{Redrawn, redraw};
+use crate::pieces::{PieceNote, follow_pieces};
+use crate::redraw::{Redrawn, redraw, undo_redraw};
 use crate::resolve::{
-    Resolved, ResolvedWindow, bar_sides, check_overlaps, check_placement, lower_left_m, match_entries,
+    Resolved, ResolvedPiece, bar_sides, check_overlaps, check_placement, lower_left_m, match_entries,
     resolve_piece, resolve_room,
 };
 
@@ -26,8 +28,8 @@ pub struct Applied {
     pub inverse: Edit,
     /// What it touched.
     pub changes: ChangeSet,
-    /// For each redrawn window, by its index: for each of its pieces now, the index of the same shape before.
-    pub redrawn: Vec<(usize, Vec<Option<usize>>)>,
+    /// What changed in the panels of redrawn windows, by the window's index.
+    pub redrawn: Vec<(usize, PanelChange)>,
     /// Pieces that could not be kept, and those that are new.
     pub notes: Vec<PieceNote>,
 }
@@ -62,90 +64,93 @@ impl Resolved {
         }
     }
 
-    #[expect(clippy::type_complexity, reason = "the three parts of the answer, taken apart at once")]
     fn follow(
         &mut self,
-        mut changes: ChangeSet,
+        changes: ChangeSet,
         edits: &mut Edits,
-    ) -> Result<(ChangeSet, Vec<(usize, Vec<Option<usize>>)>, Vec<PieceNote>), Faults> {
+    ) -> Result<(ChangeSet, Vec<(usize, PanelChange)>, Vec<PieceNote>), Faults> {
         Faults::none_or(check_touched(&self.scene, &changes))?;
-        let mut notes = Vec::new();
-        let mut redrawn = Vec::new();
+        let mut redrawn: Vec<(usize, NewShapes)> = Vec::new();
+        let mut after = Followed { changes, notes: Vec::new() };
+        let mut result = Ok(());
         for index in 0..self.windows.len() {
-            let change = changes.windows.get(&self.windows[index].id);
-            if change.is_some_and(WindowChange::redrawn) {
-                redrawn.push((index, self.redraw_window(index, &mut changes, edits, &mut notes)?));
+            let change = after.changes.windows.get(&self.windows[index].id);
+            if result.is_ok() && change.is_some_and(WindowChange::redrawn) {
+                result = self.redraw_window(index, &mut after, edits, &mut redrawn);
             }
         }
-        self.check_wall(&changes, &redrawn)?;
-        // From here on nothing can fail.
-        self.rebuild(&changes);
-        let mut shapes = Vec::with_capacity(redrawn.len());
-        for (index, new) in redrawn {
-            self.take_redrawn(index, &new, &changes);
-            shapes.push((index, new.redrawn.old_of_new));
+        if let Err(faults) = result.and_then(|()| self.check_wall(&after.changes)) {
+            for (index, new) in redrawn.into_iter().rev() {
+                undo_redraw(&mut self.windows[index], new.redrawn);
+            }
+            return Err(faults);
         }
-        Ok((changes, shapes, notes))
+        // From here on nothing can fail.
+        self.rebuild(&after.changes);
+        let mut panels = Vec::with_capacity(redrawn.len());
+        for (index, new) in redrawn {
+            self.take_redrawn(index, &new, &after.changes);
+            panels.push((index, new.redrawn.change));
+        }
+        Ok((after.changes, panels, after.notes))
     }
 
-    /// Makes a window's panel anew and finds the entry of every piece.
+    /// Brings a window's panel in step with its drawing and finds the entry of every piece.
     fn redraw_window(
         &mut self,
         index: usize,
-        changes: &mut ChangeSet,
+        after: &mut Followed,
         edits: &mut Edits,
-        notes: &mut Vec<PieceNote>,
-    ) -> Result<NewShapes, Faults> {
-        let before = &self.windows[index];
-        let window = &self.scene.windows[index];
+        all: &mut Vec<(usize, NewShapes)>,
+    ) -> Result<(), Faults> {
+        let Self { scene, windows, .. } = self;
+        let (window, built) = (&scene.windows[index], &mut windows[index]);
         let path = format!("windows[{index}]");
-        let redrawn = redraw(&before.panel, &window.drawing, &path)?;
-        let whole = changes.windows.get(&window.id).is_some_and(|change| change.drawing);
+        let Some(change) = after.changes.windows.get(&window.id) else { return Ok(()) };
+        let whole = change.drawing;
+        let redrawn = redraw(built, window, change, &path)?;
         if whole {
             // A whole drawing brings all its entries.
             let mut faults = Vec::new();
-            let entries = match_entries(window, &redrawn.panel, &path, &mut faults);
-            Faults::none_or(faults)?;
+            let entries = match_entries(window, &built.panel, &path, &mut faults);
             let ids = entries.into_iter().flatten().map(|entry| window.pieces[entry].id).collect();
-            return Ok(NewShapes { redrawn, ids });
+            all.push((index, NewShapes { redrawn, ids }));
+            return Faults::none_or(faults);
         }
-        let Followed { ids, edits: more, notes: said } = follow_pieces(window, before, &redrawn);
-        for edit in more {
+        let followed = follow_pieces(window, built, &redrawn.change);
+        all.push((index, NewShapes { redrawn, ids: followed.ids }));
+        for edit in followed.edits {
             edits.made.push(edit.clone());
-            let touched = ChangeSet::of(&edit, &self.scene);
+            let touched = ChangeSet::of(&edit, scene);
             for (id, change) in touched.windows {
-                let known = changes.windows.entry(id).or_default();
-                known.entries.extend(change.entries);
+                after.changes.windows.entry(id).or_default().entries.extend(change.entries);
             }
             // It names a piece that is there, or one that is not there yet.
-            edits.inverses.extend(edit.apply(&mut self.scene).ok());
+            edits.inverses.extend(edit.apply(scene).ok());
         }
-        notes.extend(said);
-        Ok(NewShapes { redrawn, ids })
+        after.notes.extend(followed.notes);
+        Ok(())
     }
 
     /// Windows must fit the wall and lie beside one another.
-    fn check_wall(&self, changes: &ChangeSet, redrawn: &[(usize, NewShapes)]) -> Result<(), Faults> {
+    fn check_wall(&mut self, changes: &ChangeSet) -> Result<(), Faults> {
         let moved = |change: &WindowChange| change.placement || change.drawing || change.sight_size;
         if !changes.room.size && !changes.windows.values().any(moved) {
             return Ok(());
         }
         let mut faults = Vec::new();
-        let mut now: Vec<ResolvedWindow> = Vec::with_capacity(self.windows.len());
-        for (index, (built, window)) in self.windows.iter().zip(&self.scene.windows).enumerate() {
-            let new = redrawn.iter().find(|(of, _)| *of == index);
-            let panel = new.map_or(&built.panel, |(_, new)| &new.redrawn.panel);
-            check_placement(&self.scene, window, panel, &format!("windows[{index}]"), &mut faults);
-            now.push(ResolvedWindow {
-                id: window.id.clone(),
-                lower_left_m: lower_left_m(window, panel),
-                panel: panel.clone(),
-                bar_sides: Vec::new(),
-                pieces: Vec::new(),
-            });
+        let before: Vec<[f64; 2]> = self.windows.iter().map(|built| built.lower_left_m).collect();
+        for (index, (built, window)) in self.windows.iter_mut().zip(&self.scene.windows).enumerate() {
+            check_placement(&self.scene, window, &built.panel, &format!("windows[{index}]"), &mut faults);
+            built.lower_left_m = lower_left_m(window, &built.panel);
         }
-        if faults.is_empty() && now.len() > 1 {
-            check_overlaps(&now.iter().collect::<Vec<_>>(), &mut faults);
+        if faults.is_empty() {
+            check_overlaps(&self.windows, &mut faults);
+        }
+        if !faults.is_empty() {
+            for (built, lower_left_m) in self.windows.iter_mut().zip(before) {
+                built.lower_left_m = lower_left_m;
+            }
         }
         Faults::none_or(faults)
     }
@@ -161,9 +166,6 @@ impl Resolved {
         }
         for (window, built) in scene.windows.iter().zip(windows) {
             let change = changes.windows.get(&window.id);
-            if change.is_some_and(|change| change.placement) {
-                built.lower_left_m = lower_left_m(window, &built.panel);
-            }
             if change.is_some_and(WindowChange::redrawn) || (change.is_none() && changes.glasses.is_empty()) {
                 continue;
             }
@@ -183,23 +185,27 @@ impl Resolved {
         let entry_of: HashMap<u32, usize> =
             window.pieces.iter().enumerate().map(|(entry, piece)| (piece.id, entry)).collect();
         let mut old: Vec<_> = take(&mut built.pieces).into_iter().map(Some).collect();
-        let shapes = new.redrawn.panel.pieces.iter().zip(&new.ids).zip(&new.redrawn.old_of_new);
+        let shapes = built.panel.pieces.iter().zip(&new.ids).zip(&new.redrawn.change.pieces);
         built.pieces = shapes
             .map(|((shape, id), before)| {
                 let entry = entry_of.get(id).copied().unwrap_or_default();
                 let kept = before.and_then(|before| old[before].take()).filter(|kept| kept.id == *id);
                 match kept {
                     Some(kept) if !is_touched(window, entry, change, changes) => {
-                        crate::resolve::ResolvedPiece { entry, ..kept }
+                        ResolvedPiece { entry, ..kept }
                     }
                     _ => resolve_piece(scene, window, entry, shape),
                 }
             })
             .collect();
-        built.panel = new.redrawn.panel.clone();
-        built.lower_left_m = lower_left_m(window, &built.panel);
         built.bar_sides = bar_sides(window);
     }
+}
+
+/// What an edit has turned out to touch, and what is to be said of it.
+struct Followed {
+    changes: ChangeSet,
+    notes: Vec<PieceNote>,
 }
 
 /// A window's shapes after an edit, and the number of the piece that each of them is.

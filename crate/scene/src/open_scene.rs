@@ -2,6 +2,8 @@
 
 use std::mem::discriminant;
 
+use panel::PanelChange;
+
 use crate::changes::ChangeSet;
 use crate::check::check;
 use crate::difference::difference;
@@ -40,8 +42,8 @@ pub struct Made {
     pub edit: Edit,
     /// What it touched of what is shown, and whether the variants or the choice among them changed.
     pub changes: ChangeSet,
-    /// For each redrawn window, by its index: for each of its pieces now, the index of the same shape before.
-    pub redrawn: Vec<(usize, Vec<Option<usize>>)>,
+    /// What changed in the panels of redrawn windows, by the window's index.
+    pub redrawn: Vec<(usize, PanelChange)>,
     /// The action as the journal keeps it: replayed, it leads to the same document.
     pub action: Action,
 }

@@ -3,11 +3,10 @@
 use std::collections::{HashMap, HashSet};
 use std::fmt;
 
-use panel::{Panel, overlap_area_mm2};
+use panel::{Panel, PanelChange, overlap_area_mm2};
 
 use crate::document::{Makeup, Piece, Plate, Window};
 use crate::edit::{Edit, PieceEntry};
-use crate::redraw::Redrawn;
 use crate::resolve::ResolvedWindow;
 
 /// A piece is recognisable while this share of the smaller of its shapes, before and after, lies in both. Assumption.
@@ -57,15 +56,15 @@ pub(crate) struct Followed {
     pub(crate) notes: Vec<PieceNote>,
 }
 
-/// Finds which piece each shape of a redrawn window is. `window` is the document after the edit, `before` what was
-/// built before it.
-pub(crate) fn follow_pieces(window: &Window, before: &ResolvedWindow, redrawn: &Redrawn) -> Followed {
-    let panel = &redrawn.panel;
+/// Finds which piece each shape of a redrawn window is. `window` is the document after the edit; of what is built the
+/// panel is the new one already, the pieces are still those before.
+pub(crate) fn follow_pieces(window: &Window, built: &ResolvedWindow, change: &PanelChange) -> Followed {
+    let panel: &Panel = &built.panel;
     let entries: HashMap<u32, &Piece> = window.pieces.iter().map(|piece| (piece.id, piece)).collect();
     let mut id_of: Vec<Option<u32>> = vec![None; panel.pieces.len()];
     let mut placed: HashSet<u32> = HashSet::with_capacity(entries.len());
-    for (new, old) in redrawn.old_of_new.iter().enumerate() {
-        let id = old.map(|old| before.pieces[old].id);
+    for (new, old) in change.pieces.iter().enumerate() {
+        let id = old.map(|old| built.pieces[old].id);
         if let Some(entry) = id.and_then(|id| entries.get(&id))
             && panel.pieces[new].outline.contains(entry.at_mm)
         {
@@ -75,7 +74,8 @@ pub(crate) fn follow_pieces(window: &Window, before: &ResolvedWindow, redrawn: &
     }
     let left: Vec<&Piece> = window.pieces.iter().filter(|piece| !placed.contains(&piece.id)).collect();
     let open: Vec<usize> = (0..id_of.len()).filter(|new| id_of[*new].is_none()).collect();
-    let followed = Following { window, before, panel, left, open };
+    let gone = change.gone.iter().map(|(old, shape)| (built.pieces[*old].id, shape)).collect();
+    let followed = Following { window, gone, panel, left, open };
     let mut found = Followed { ids: Vec::new(), edits: Vec::new(), notes: Vec::new() };
     match followed.by_points() {
         Some(pairs) => pairs.into_iter().for_each(|(new, id)| id_of[new] = Some(id)),
@@ -89,7 +89,8 @@ pub(crate) fn follow_pieces(window: &Window, before: &ResolvedWindow, redrawn: &
 /// Entries and shapes that the edit touched.
 struct Following<'a> {
     window: &'a Window,
-    before: &'a ResolvedWindow,
+    /// Shapes that are no longer there, with the numbers of their pieces.
+    gone: Vec<(u32, &'a panel::Piece)>,
     panel: &'a Panel,
     left: Vec<&'a Piece>,
     open: Vec<usize>,
@@ -113,13 +114,12 @@ impl Following<'_> {
     /// By the area that shapes have in common with what the entries were before.
     fn by_overlap(&self, id_of: &mut [Option<u32>], found: &mut Followed) {
         let window_id = || self.window.id.clone();
-        let old_of_id: HashMap<u32, usize> =
-            self.before.pieces.iter().enumerate().map(|(i, piece)| (piece.id, i)).collect();
+        let shape_before: HashMap<u32, &panel::Piece> = self.gone.iter().copied().collect();
         let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
         for (k, entry) in self.left.iter().enumerate() {
             for &new in &self.open {
                 let shape = &self.panel.pieces[new];
-                let share = match old_of_id.get(&entry.id).map(|old| &self.before.panel.pieces[*old]) {
+                let share = match shape_before.get(&entry.id) {
                     Some(was) => {
                         let common = overlap_area_mm2(&was.outline, &shape.outline);
                         if common < RECOGNISABLE * was.area_mm2.min(shape.area_mm2) {
@@ -180,8 +180,8 @@ impl Following<'_> {
     /// The entry whose shape before holds most of a new shape.
     fn cut_from(&self, new: usize) -> Option<&Piece> {
         let shape = &self.panel.pieces[new].outline;
-        let common = self.before.pieces.iter().zip(&self.before.panel.pieces).filter_map(|(piece, was)| {
-            let entry = self.window.pieces.iter().find(|entry| entry.id == piece.id)?;
+        let common = self.gone.iter().filter_map(|(id, was)| {
+            let entry = self.window.pieces.iter().find(|entry| entry.id == *id)?;
             Some((overlap_area_mm2(&was.outline, shape), entry))
         });
         common.filter(|(area, _)| *area > 0.0).max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, entry)| entry)

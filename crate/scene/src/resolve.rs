@@ -48,8 +48,10 @@ pub struct ResolvedWindow {
     pub id: String,
     /// The lower-left corner of its sight size on the window wall: x, y, metres in the room frame.
     pub lower_left_m: [f64; 2],
-    /// Pieces, leads and bars.
-    pub panel: panel::Panel,
+    /// Pieces, leads and bars, in step with the drawing.
+    pub panel: panel::LivePanel,
+    /// Numbers of the drawing's lines, in the order of the panel's cutlines.
+    pub(crate) lines: Vec<u32>,
     /// The side of the glass that each bar of the panel stands on.
     pub bar_sides: Vec<document::Face>,
     /// What is glazed where, in the order of `panel.pieces`: entry `i` is the piece `panel.pieces[i]`.
@@ -84,7 +86,7 @@ pub fn resolve(scene: &Scene, variant: Option<&str>) -> Result<Resolved, Faults>
         for (i, window) in scene.windows.iter().enumerate() {
             windows.extend(resolve_window(&scene, window, &format!("windows[{i}]"), &mut faults));
         }
-        check_overlaps(&windows.iter().collect::<Vec<_>>(), &mut faults);
+        check_overlaps(&windows, &mut faults);
     }
     Faults::none_or(faults)?;
     let (place, sky, ground, horizon) = outdoors(&scene);
@@ -93,7 +95,7 @@ pub fn resolve(scene: &Scene, variant: Option<&str>) -> Result<Resolved, Faults>
 }
 
 /// Windows may not lie over one another.
-pub(crate) fn check_overlaps(windows: &[&ResolvedWindow], faults: &mut Vec<Fault>) {
+pub(crate) fn check_overlaps(windows: &[ResolvedWindow], faults: &mut Vec<Fault>) {
     for (i, window) in windows.iter().enumerate() {
         if let Some(under) = windows[..i].iter().find(|other| overlap(other, window)) {
             let path = format!("windows “{}”.centre_x_m", window.id);
@@ -154,14 +156,14 @@ fn resolve_window(
     path: &str,
     faults: &mut Vec<Fault>,
 ) -> Option<ResolvedWindow> {
-    let panel =
-        match panel::panel_from_drawing(&panel_drawing(&window.drawing), &panel::PanelOptions::default()) {
-            Ok(panel) => panel,
-            Err(error) => {
-                faults.extend(drawing_faults(&error, path));
-                return None;
-            }
-        };
+    let drawing = panel_drawing(&window.drawing);
+    let panel = match panel::LivePanel::new(drawing, panel::PanelOptions::default()) {
+        Ok(panel) => panel,
+        Err(error) => {
+            faults.extend(drawing_faults(&error, path));
+            return None;
+        }
+    };
     let before = faults.len();
     check_placement(scene, window, &panel, path, faults);
     let entries = match_entries(window, &panel, path, faults);
@@ -174,6 +176,7 @@ fn resolve_window(
         id: window.id.clone(),
         lower_left_m: lower_left_m(window, &panel),
         bar_sides: bar_sides(window),
+        lines: line_numbers(window),
         panel,
         pieces,
     })
@@ -189,6 +192,10 @@ pub(crate) fn drawing_faults(error: &panel::PanelError, path: &str) -> Vec<Fault
 
 pub(crate) fn lower_left_m(window: &Window, panel: &panel::Panel) -> [f64; 2] {
     [window.centre_x_m - panel.width_mm / 2000.0, window.sill_height_m]
+}
+
+pub(crate) fn line_numbers(window: &Window) -> Vec<u32> {
+    window.drawing.cutlines.iter().map(|line| line.id).collect()
 }
 
 pub(crate) fn bar_sides(window: &Window) -> Vec<document::Face> {
@@ -276,19 +283,21 @@ pub(crate) fn match_entries(
 /// The panel's own form of a drawing.
 pub fn panel_drawing(drawing: &document::Drawing) -> panel::Drawing {
     panel::Drawing {
-        outline: panel::Outline {
-            path: drawing.sight_size.path.clone(),
-            face_mm: drawing.sight_size.width_mm,
-        },
-        cutlines: drawing
-            .cutlines
-            .iter()
-            .map(|line| panel::Cutline { path: line.path.clone(), face_mm: line.width_mm })
-            .collect(),
-        bars: drawing
-            .bars
-            .iter()
-            .map(|bar| panel::Bar { path: bar.path.clone(), diameter_mm: bar.width_mm })
-            .collect(),
+        outline: panel_outline(&drawing.sight_size),
+        cutlines: drawing.cutlines.iter().map(panel_cutline).collect(),
+        bars: panel_bars(drawing),
     }
+}
+
+pub(crate) fn panel_outline(line: &document::Line) -> panel::Outline {
+    panel::Outline { path: line.path.clone(), face_mm: line.width_mm }
+}
+
+pub(crate) fn panel_cutline(line: &document::Cutline) -> panel::Cutline {
+    panel::Cutline { path: line.path.clone(), face_mm: line.width_mm }
+}
+
+pub(crate) fn panel_bars(drawing: &document::Drawing) -> Vec<panel::Bar> {
+    let bar = |bar: &document::Bar| panel::Bar { path: bar.path.clone(), diameter_mm: bar.width_mm };
+    drawing.bars.iter().map(bar).collect()
 }

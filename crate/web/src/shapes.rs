@@ -20,7 +20,7 @@ pub(crate) fn made_answer<'a>(resolved: &Resolved, made: &'a scene::Made) -> Jso
     let mut windows = Vec::new();
     for (index, window) in resolved.windows.iter().enumerate() {
         let change = made.changes.windows.get(&window.id);
-        let redrawn = made.redrawn.iter().find(|(of, _)| *of == index).map(|(_, old_of_new)| &old_of_new[..]);
+        let redrawn = made.redrawn.iter().find(|(of, _)| *of == index).map(|(_, panel)| &panel.pieces[..]);
         if change.is_some() || !made.changes.glasses.is_empty() {
             windows.extend(changed_window(index, window, change, redrawn, made));
         }

@@ -34,9 +34,9 @@ use crate::drawing::{
     DEFAULT_CUTLINE_FACE_MM, Drawing, Line, Outline,
 };
 use crate::path::{points_of, write_path};
-use kurbo::{Affine, BezPath, Shape};
+use kurbo::{Affine, Shape};
 use roxmltree::{Document, ParsingOptions};
-use walk::{Found, Layer, walk};
+use walk::{Found, Layer, mean_scale, walk};
 
 /// Longest file read, bytes.
 pub const SVG_BYTE_LIMIT: usize = 32 << 20;
@@ -269,14 +269,4 @@ fn collect(
         }
     }
     drawing
-}
-
-/// The factor by which a map scales lengths in the mean: the root of its area's.
-fn mean_scale(map: Affine) -> f64 {
-    map.determinant().abs().sqrt()
-}
-
-/// A path carried by a map.
-fn carried(map: Affine, path: &BezPath) -> BezPath {
-    map * path.clone()
 }

@@ -6,7 +6,6 @@ use super::fault::{DrawingFault, DrawingNote, Place};
 use super::shape::{bad_attribute, shape_path};
 use super::size::user_units;
 use super::style::Sheet;
-use super::{carried, mean_scale};
 use crate::drawing::Line;
 use kurbo::{Affine, BezPath};
 use roxmltree::{Document, Node};
@@ -279,7 +278,7 @@ impl<'a, 'input> Walker<'a, 'input> {
             return None;
         }
         let path = match shape_path(node, place) {
-            Ok(path) => carried(own.map, &path),
+            Ok(path) => own.map * path,
             Err(fault) => {
                 self.faults.push(fault);
                 return None;
@@ -338,4 +337,9 @@ fn stretch(map: Affine) -> f64 {
 
 fn short(text: &str) -> String {
     text.chars().take(60).collect()
+}
+
+/// The factor by which a map scales lengths in the mean: the root of the factor for areas.
+pub(super) fn mean_scale(map: Affine) -> f64 {
+    map.determinant().abs().sqrt()
 }

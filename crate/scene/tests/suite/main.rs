@@ -2,6 +2,8 @@
 
 mod changing;
 mod demo_scenes;
+mod frozen;
+mod lines;
 mod reading;
 mod resolving;
 mod variants;

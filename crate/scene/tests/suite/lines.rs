@@ -59,7 +59,7 @@ fn glass_of(resolved: &Resolved, piece: u32) -> String {
 fn assert_as_built_anew(resolved: &Resolved) {
     let anew = resolve(&resolved.scene, None).unwrap_or_else(|faults| panic!("{faults}"));
     for (kept, anew) in resolved.windows.iter().zip(&anew.windows) {
-        assert_eq!(kept.panel, anew.panel);
+        assert_eq!(*kept.panel, *anew.panel);
         assert_eq!((kept.lower_left_m, &kept.bar_sides), (anew.lower_left_m, &anew.bar_sides));
         assert_eq!(kept.pieces.len(), anew.pieces.len());
         for (a, b) in kept.pieces.iter().zip(&anew.pieces) {

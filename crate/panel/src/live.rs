@@ -1,0 +1,100 @@
+//! A panel that follows its drawing, change by change.
+
+use crate::build::{Built, build};
+use crate::change::{PanelChange, compare};
+use crate::drawing::Drawing;
+use crate::edit::{Edited, LineEdit};
+use crate::fault::PanelError;
+use crate::options::PanelOptions;
+use crate::panel::Panel;
+use crate::patch::patch;
+use std::ops::Deref;
+
+/// A drawing and its panel, kept in step.
+///
+/// After any changes [`LivePanel::panel`] equals what [`crate::panel_from_drawing`] makes of the drawing. Only
+/// the part near the change is made anew, as long as that is a small part of the panel.
+///
+/// # Example
+/// ```
+/// use panel::{Cutline, Drawing, LineEdit, LivePanel, Outline, PanelOptions};
+///
+/// let cutline = |path: &str| Cutline { path: path.into(), face_mm: 6.0 };
+/// let drawing = Drawing {
+///     outline: Outline { path: "M0 0H300V200H0Z".into(), face_mm: 12.0 },
+///     cutlines: vec![cutline("M100 0V200"), cutline("M200 0V200")],
+///     bars: vec![],
+/// };
+/// let mut live = LivePanel::new(drawing, PanelOptions::default()).unwrap();
+/// let moved = LineEdit::ReplaceCutline { index: 1, cutline: cutline("M210 0V200") };
+/// let change = live.apply(&[moved]).unwrap();
+/// // The piece on the left is as it was, those beside the moved line are new.
+/// assert_eq!(change.pieces, [Some(0), None, None]);
+/// assert!((live.panel().pieces[1].area_mm2 - 110.0 * 200.0).abs() < 1e-3);
+/// ```
+#[derive(Debug, Clone)]
+pub struct LivePanel {
+    drawing: Drawing,
+    options: PanelOptions,
+    built: Built,
+}
+
+/// A live panel is read as the panel that it is.
+impl Deref for LivePanel {
+    type Target = Panel;
+
+    fn deref(&self) -> &Panel {
+        &self.built.panel
+    }
+}
+
+impl LivePanel {
+    /// Makes the panel of a drawing.
+    ///
+    /// # Errors
+    /// As [`crate::panel_from_drawing`].
+    pub fn new(drawing: Drawing, options: PanelOptions) -> Result<Self, PanelError> {
+        let built = build(&drawing, &options)?;
+        Ok(LivePanel { drawing, options, built })
+    }
+
+    /// The drawing as it is now.
+    pub fn drawing(&self) -> &Drawing {
+        &self.drawing
+    }
+
+    /// The panel of the drawing as it is now.
+    pub fn panel(&self) -> &Panel {
+        &self.built.panel
+    }
+
+    /// How the panel is made.
+    pub fn options(&self) -> &PanelOptions {
+        &self.options
+    }
+
+    /// Changes the drawing, one edit after another, and brings the panel in step.
+    ///
+    /// # Errors
+    /// [`crate::PanelFault::NoSuchLine`] for an index beyond the cutlines; otherwise the faults of the changed
+    /// drawing, as [`crate::panel_from_drawing`] returns them. Drawing and panel are then as they were.
+    pub fn apply(&mut self, edits: &[LineEdit]) -> Result<PanelChange, PanelError> {
+        let mut edited = Edited::new(&mut self.drawing, edits)?;
+        if !edited.outline
+            && let Some(change) = patch(&mut self.built, &self.drawing, &self.options, &edited)
+        {
+            return Ok(change);
+        }
+        match build(&self.drawing, &self.options) {
+            Ok(built) => {
+                let change = compare(&self.built.panel, &built.panel);
+                self.built = built;
+                Ok(change)
+            }
+            Err(error) => {
+                edited.undo(&mut self.drawing);
+                Err(error)
+            }
+        }
+    }
+}

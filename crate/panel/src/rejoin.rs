@@ -1,0 +1,159 @@
+//! Joining the near misses of a changed drawing again, as far as the change reaches.
+
+use crate::join::{Move, Rejoin, join_near_misses};
+use crate::lattice::{Point, STEPS_PER_MM};
+use crate::stroke::{Stroke, Strokes};
+use crate::tiles::Tiles;
+
+/// Most times that the part to be joined again may grow.
+const ROUND_LIMIT: usize = 8;
+
+/// The largest part of the panel to be joined again; beyond it, all is.
+const MOST_SHARE: f64 = 0.6;
+
+/// How the lines of the old strokes and of the new ones belong together.
+pub(crate) struct LineMap {
+    /// For each old line its index among the new ones.
+    pub(crate) new_of_old: Vec<Option<usize>>,
+    /// For each new line its index among the old ones.
+    pub(crate) old_of_new: Vec<Option<usize>>,
+    /// For each new line whether its path or width is another.
+    pub(crate) changed: Vec<bool>,
+    /// For each new line whether others that came before it come after it now, or the other way round.
+    pub(crate) moved: Vec<bool>,
+}
+
+/// Joins `drawn`, which is flattened only, and returns the moves; `None` where all must be joined anew.
+///
+/// `flat`: the same strokes. `old_flat` and `old_moves`: strokes before the change, flattened only, and how they were joined.
+pub(crate) fn rejoin(
+    drawn: &mut Strokes,
+    flat: &Strokes,
+    old_flat: &Strokes,
+    old_moves: &[Move],
+    lines: &LineMap,
+    snap_mm: f64,
+    none: &Tiles,
+) -> Option<Vec<Move>> {
+    let snap = snap_mm * STEPS_PER_MM;
+    let mut touched = none.clone();
+    let mut along = none.clone();
+    for stroke in old_flat
+        .strokes
+        .iter()
+        .filter(|stroke| lines.new_of_old[stroke.line].is_none_or(|new| lines.changed[new]))
+    {
+        mark_unlike(stroke, lines.new_of_old[stroke.line], drawn, snap, &mut touched);
+    }
+    for stroke in drawn.strokes.iter().filter(|stroke| lines.changed[stroke.line]) {
+        mark_unlike(stroke, lines.old_of_new[stroke.line], old_flat, snap, &mut touched);
+        stroke.segments().for_each(|segment| along.add(segment, 0.0));
+    }
+    // A removed line is none of those to be joined, and the moves that it made are gone.
+    let same: Vec<Move> = old_moves
+        .iter()
+        .filter_map(|same| {
+            let name = |line: usize| lines.new_of_old[line];
+            let group = (name(same.group.0).unwrap_or(usize::MAX), same.group.1, same.group.2);
+            Some(Move { line: name(same.line)?, group, ..*same })
+        })
+        .collect();
+    let gone = old_moves.iter().filter(|gone| lines.new_of_old[gone.line].is_none());
+    let gone: Vec<(usize, usize, Point)> = gone.map(|gone| (usize::MAX, gone.part, gone.place())).collect();
+
+    for _ in 0..ROUND_LIMIT {
+        let sure = touched.grown();
+        let active = sure.grown();
+        let mut context = active.clone();
+        context.unite(&along);
+        context.grow();
+        if active.share() > MOST_SHARE {
+            return None;
+        }
+        let moves: Vec<Move> = same
+            .iter()
+            .filter(|same| !lines.changed[same.line] && !active.contains(same.place()))
+            .copied()
+            .collect();
+        let part = Rejoin { active: &active, context: &context, changed: &lines.changed, moves: &moves };
+        let found = join_near_misses(drawn, snap_mm, Some(part)).ok()?;
+        // Where a move is another than before, it and the segments that it turns must lie well within the active
+        // part: what lies beyond was not looked at again.
+        let mut grew = false;
+        for (line, part, place) in unlike(&same, &found, lines).into_iter().chain(gone.iter().copied()) {
+            let mut near = none.clone();
+            near.add((place, place), 0.0);
+            near.grow();
+            let was = lines.old_of_new.get(line).copied().flatten();
+            let strokes = [part_of(flat, Some(line), part), part_of(old_flat, was, part)];
+            let turned = strokes.into_iter().flatten().flat_map(Stroke::segments);
+            let turned = turned.filter(|&segment| near.touches(segment));
+            for segment in turned.chain([(place, place)]) {
+                if !sure.holds(segment) {
+                    touched.add(segment, 0.0);
+                    grew = true;
+                }
+            }
+        }
+        if !grew {
+            return Some(found);
+        }
+        drawn.clone_from(flat);
+    }
+    None
+}
+
+/// Adds the segments of a stroke that are not in its counterpart, and its ends.
+fn mark_unlike(stroke: &Stroke, line: Option<usize>, others: &Strokes, snap: f64, touched: &mut Tiles) {
+    for segment in unlike_segments(stroke, part_of(others, line, stroke.part)) {
+        touched.add(segment, snap);
+    }
+    if let (false, Some(&first), Some(&last)) = (stroke.closed, stroke.points.first(), stroke.points.last()) {
+        touched.add((first, first), snap);
+        touched.add((last, last), snap);
+    }
+}
+
+/// The stroke that is this part of this line.
+fn part_of(drawn: &Strokes, line: Option<usize>, part: usize) -> Option<&Stroke> {
+    let key = (line?, part);
+    let index = drawn.strokes.binary_search_by_key(&key, |stroke| (stroke.line, stroke.part)).ok()?;
+    Some(&drawn.strokes[index])
+}
+
+/// The segments between what a stroke and another have in common at their starts and at their ends.
+pub(crate) fn unlike_segments(stroke: &Stroke, other: Option<&Stroke>) -> Vec<(Point, Point)> {
+    if other.is_some_and(|other| stroke.points == other.points && stroke.closed == other.closed) {
+        return Vec::new();
+    }
+    let segments: Vec<(Point, Point)> = stroke.segments().collect();
+    let Some(other) = other else { return segments };
+    let (count, other_count) = (segments.len(), other.segment_count());
+    let shorter = count.min(other_count);
+    let first = (0..shorter).take_while(|&i| segments[i] == other.segment(i)).count();
+    let last = (0..shorter - first)
+        .take_while(|&i| segments[count - 1 - i] == other.segment(other_count - 1 - i))
+        .count();
+    segments[first..count - last].to_vec()
+}
+
+/// Moves that stand in one list only, or may have come in another order: line, part, and place.
+fn unlike(old: &[Move], new: &[Move], lines: &LineMap) -> Vec<(usize, usize, Point)> {
+    let key = |m: &Move| (m.stage, m.line, m.part, m.last, m.from, m.to, m.group);
+    let sorted = |moves: &[Move]| {
+        let mut moves = moves.to_vec();
+        moves.sort_by_key(key);
+        moves
+    };
+    let (old, new) = (sorted(old), sorted(new));
+    let only = |a: &[Move], b: &[Move]| {
+        let is_moved = |line: usize| lines.moved.get(line).is_none_or(|moved| *moved);
+        let only = a.iter().filter(|m| {
+            is_moved(m.line) || is_moved(m.group.0) || b.binary_search_by_key(&key(m), key).is_err()
+        });
+        only.map(|m| (m.line, m.part, m.place())).collect::<Vec<_>>()
+    };
+    let mut places = only(&old, &new);
+    places.extend(only(&new, &old));
+    places
+}
