@@ -17,7 +17,10 @@ pub(crate) fn read<T: DeserializeOwned>(text: &str, name: &str) -> Result<T, Fau
     let whole = |expected: &str, found: String| Faults(vec![Fault::new("", expected, found)]);
     let value: Value =
         serde_json::from_str(text).map_err(|error| whole("a request in JSON", error.to_string()))?;
-    let faults = schema(name).map(|schema| faults_of(&value, schema)).unwrap_or_default();
+    let Some(schema) = schema(name) else {
+        return Err(whole("a request that the contract has", format!("“{name}”")));
+    };
+    let faults = faults_of(&value, schema);
     if !faults.is_empty() {
         return Err(Faults(faults));
     }

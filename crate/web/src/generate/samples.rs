@@ -216,6 +216,8 @@ fn faults_of_requests_have_their_places() {
     assert_eq!(faults.0[0].path, "zoom");
     assert!(read::<PictureRequest>("{", "PictureRequest").is_err());
     assert!(read::<PictureRequest>("[]", "PictureRequest").is_err());
+    let unknown = read::<PictureRequest>(&json!(picture()).to_string(), "Sculpture").unwrap_err();
+    assert_eq!(unknown.0[0].found, "“Sculpture”");
 
     let change = |change: Value| read::<scene::Change>(&change.to_string(), "Change").unwrap_err().0;
     let thick = change(json!({ "change": "thickness", "plate": "0", "thickness_mm": 3.0, "unit": "mm" }));
