@@ -170,7 +170,7 @@ export class PageEngine {
     return made;
   }
 
-  /** Takes back or makes again; returns the edit for the worker, undefined where there is none. */
+  /** Undoes or redoes; returns the edit for the worker, undefined where there is none. */
   step(which: 'undo' | 'redo'): string | undefined {
     const made = calling(() => this.#document[which]());
     if (made !== undefined) this.#record(which);

@@ -114,14 +114,14 @@ const after = (id: string, seq: number): IDBKeyRange => IDBKeyRange.bound([id, s
 const upTo = (id: string, seq: number): IDBKeyRange => IDBKeyRange.bound([id, -Infinity], [id, seq]);
 const all = (id: string): IDBKeyRange => IDBKeyRange.bound([id, -Infinity], [id, Infinity]);
 
-export class Keep {
+export class SceneStore {
   private constructor(private readonly database: IDBDatabase) {
     // A newer page in another tab may change the form; this one then writes no more.
     database.onversionchange = () => database.close();
   }
 
   /** Rejects where the browser keeps nothing: a private window, a store of a newer page. */
-  static async open(): Promise<Keep> {
+  static async open(): Promise<SceneStore> {
     if (typeof indexedDB === 'undefined') throw new Error('this browser keeps nothing for pages');
     const request = indexedDB.open(NAME, DATABASE_VERSION);
     request.onupgradeneeded = () => {
@@ -132,7 +132,7 @@ export class Keep {
       database.createObjectStore('views', { keyPath: 'id' });
       database.createObjectStore('aside', { keyPath: 'id' });
     };
-    return new Keep(await asked(request));
+    return new SceneStore(await asked(request));
   }
 
   /** What is kept, the last changed first; those of a newer form among them. */

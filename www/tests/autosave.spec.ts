@@ -151,7 +151,7 @@ test('a second tab can go on with a copy of its own', async ({ page }) => {
   await page.keyboard.press('Tab');
   await expect(kept(page)).toContainText('kept in this browser');
   const second = await another(page);
-  await second.getByRole('button', { name: 'Keep a copy of its own' }).click();
+  await second.getByRole('button', { name: 'Keep a separate copy' }).click();
   await ribbon(second).focus();
   await second.keyboard.press('ArrowLeft');
   await second.keyboard.press('Tab');
