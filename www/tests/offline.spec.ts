@@ -110,7 +110,7 @@ test('works where pages cannot be kept', async ({ page }) => {
   await expect(figure(page, 'total_lx')).toBeVisible();
   await page.getByRole('button', { name: 'More', exact: true }).click();
   await page.getByRole('button', { name: 'Display', exact: true }).click();
-  await expect(page.getByText('This browser does not keep the page here')).toBeVisible();
+  await expect(page.getByText('This browser cannot store the page')).toBeVisible();
 });
 
 test('stays within its own folder, and can be installed', async ({ page, context }) => {

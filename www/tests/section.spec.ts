@@ -146,7 +146,7 @@ test('a glass is replaced everywhere in one edit', async ({ page }) => {
   await choosePiece(page);
   const before = await valueOf(page, 'total_lx');
   await page.getByRole('button', { name: 'Replace everywhere' }).click();
-  await expect(page.getByText(/^Choose what takes its place in (one piece|\d+ pieces)/)).toBeVisible();
+  await expect(page.getByText(/^Choose the replacement for (one piece|\d+ pieces)/)).toBeVisible();
   await takeGlass(page, 'midnight', 'Midnight cobalt');
   await page.getByRole('button', { name: 'Done' }).click();
   await expect(row(page, 'Midnight cobalt')).toBeVisible();
