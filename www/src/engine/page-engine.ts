@@ -53,7 +53,7 @@ export class PageEngine {
   #document: SceneDocument;
   #source: Source;
   #journal: Action[] = [];
-  /** The demo that it began with; null for what was kept. */
+  /** The demo that it started with; null for a restored scene. */
   startedWith: string | null = null;
   /** Hears of every action as text, to keep it. */
   recorded: ((action: string) => void) | null = null;
@@ -85,7 +85,7 @@ export class PageEngine {
     return engine;
   }
 
-  /** An instance with what was kept in this browser: a document and the actions since. All of it or none. */
+  /** Restores what was kept in this browser, a document and the actions since, completely or not at all. */
   static async resume(module: WebAssembly.Module, kept: string, actions: readonly string[]): Promise<PageEngine> {
     const glue = await instantiate(module);
     await nextTurn();

@@ -62,7 +62,7 @@ class Autosave {
   #nothing: string | null = null;
   #source: Source | null = null;
   #head: Head | null = null;
-  /** Gives the scene up for another tab; null while another holds it. */
+  /** Releases the scene's lock; null while another tab holds it. */
   #release: (() => void) | null = null;
   #pending: string[] = [];
   /** The next write must be of the whole. */
@@ -125,7 +125,7 @@ class Autosave {
     }
   }
 
-  /** Demos that were looked at and not changed are not worth keeping, unless a tab still has them. */
+  /** Demos that were opened but not changed are deleted, unless a tab still has them. */
   async #sweep(scenes: readonly Head[]): Promise<void> {
     for (const { id, edited, origin } of scenes) {
       if (edited || origin.kind !== 'demo') continue;
@@ -246,7 +246,7 @@ class Autosave {
     }
   }
 
-  /** Another scene has taken the place: the one before is written whole, or forgotten where it had not been changed. */
+  /** Another scene has been opened: the previous one is written whole, or deleted if it was not changed. */
   leave(kept: string): void {
     const [head, store] = [this.#head, this.#store];
     clearTimeout(this.#firstWrite);
@@ -311,7 +311,7 @@ class Autosave {
     this.#run(true);
   }
 
-  /** Takes a kept scene out of this browser for good. */
+  /** Deletes a kept scene from this browser. */
   async remove(id: string): Promise<void> {
     const release = await hold(id);
     if (release === null) {
@@ -341,7 +341,7 @@ class Autosave {
 
   // ---- Writing ---------------------------------------------------------------------------------------------------
 
-  /** An action has been done. */
+  /** Records an action. */
   record(action: string): void {
     const head = this.#head;
     if (head === null) return;
@@ -435,7 +435,7 @@ class Autosave {
     }
   }
 
-  /** Asks the browser not to clear what is kept when it runs out of room: once there is something to lose. */
+  /** Asks the browser not to evict the store when space runs out, as soon as there is something to lose. */
   #askToStay(): void {
     if (this.#persistent) return;
     this.#persistent = true;

@@ -76,7 +76,7 @@ const withWords = (name: string, words: string | null): string => (words === nul
 const hasVariants = (): boolean => (scene.overview?.variants.length ?? 0) > 0;
 const isNear = (): boolean => wallView.near;
 const hasChosen = (): boolean => selection.primary !== null;
-/** A text that is marked is what the reader wants to copy. */
+/** Selected text is what the reader wants to copy. */
 const nothingMarked = (): boolean => getSelection()?.isCollapsed !== false;
 const pan = (id: CommandId, key: string, name: string, x: number, y: number): Command => ({
   id,

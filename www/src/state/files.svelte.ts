@@ -53,9 +53,9 @@ class SceneFiles {
   origin = $state.raw<Origin>({ kind: 'demo', id: '' });
   /** The demo that is open; null for a file. */
   readonly demo = $derived(this.origin.kind === 'demo' ? this.origin.id : null);
-  /** A file that is being looked at before it is opened. */
+  /** The file that is being checked before it is opened. */
   checking = $state.raw<{ name: string; doing: Doing } | null>(null);
-  /** Name of the file that saving goes to without asking. */
+  /** Name of the file that Save writes to without asking. */
   savesTo = $state<string | null>(null);
 
   /** Asks the reader for a file. */
@@ -133,7 +133,7 @@ class SceneFiles {
     }
   }
 
-  /** Lets a file go that is being looked at. */
+  /** Stops checking a file. */
   stop(): void {
     this.#check?.stop();
     this.#check = null;
@@ -178,7 +178,7 @@ class SceneFiles {
     if (this.#instead(change, listed)) this.#opened(origin);
   }
 
-  /** A change that is refused leaves everything as it was; otherwise the scene before is put away whole. */
+  /** A change that is refused changes nothing; otherwise the previous scene is saved whole. */
   #instead(change: (engine: PageEngine) => void, listed: (faults: Fault[]) => FaultList): boolean {
     scene.before();
     return scene.open((engine) => {
@@ -209,7 +209,7 @@ class SceneFiles {
     this.savesTo = null;
   }
 
-  /** Into the file that was chosen, or one that is chosen now; as a download where the browser has no choice. */
+  /** Saves to the chosen file, or asks for one; downloads where the browser has no file picker. */
   async save(another = false): Promise<void> {
     scene.before();
     const engine = this.#engine;

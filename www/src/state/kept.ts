@@ -29,7 +29,7 @@ export interface Previous {
   written: boolean;
 }
 
-/** A kept scene, and what gives it up for other tabs; null where another tab has it. */
+/** A kept scene, and the function that releases its lock; null where another tab holds it. */
 export interface Opened {
   scene: KeptScene;
   release: (() => void) | null;

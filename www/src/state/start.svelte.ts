@@ -1,4 +1,4 @@
-// Opens the page: the module, the scene that was kept or a demo, and what each part of the page then needs.
+// Starts the page: loads the module, opens the kept scene or a demo, and starts each part.
 import { messageOf } from '../engine/faults';
 import { compile } from '../engine/module';
 import { nextTurn } from '../engine/turn';
