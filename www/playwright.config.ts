@@ -10,7 +10,7 @@ const WHATEVER_DRAWS = [
   'access.spec.ts',
   'display.spec.ts',
   'files.spec.ts',
-  'keep.spec.ts',
+  'autosave.spec.ts',
   'offline.spec.ts',
   'place.spec.ts',
   'tour.spec.ts',

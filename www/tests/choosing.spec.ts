@@ -3,7 +3,7 @@ import { expect, test, type Page } from '@playwright/test';
 import { choosePiece, open } from './page';
 
 const chosen = (page: Page) => page.locator('[role=option][aria-selected=true]');
-const status = (page: Page) => page.getByRole('group', { name: 'Choosing pieces' }).getByRole('status');
+const status = (page: Page) => page.getByRole('group', { name: 'Selection' }).getByRole('status');
 const list = (page: Page) => page.getByRole('listbox', { name: /Pieces of the window/ });
 
 /** Where a piece can be pressed, on the screen: its interior point through the list's transform. */
@@ -31,7 +31,7 @@ test('Shift adds pieces and takes them away; Escape lets all go', async ({ page 
   await page.mouse.click(point.x, point.y);
   await page.keyboard.up('Shift');
   await expect(chosen(page)).toHaveCount(2);
-  await expect(status(page)).toHaveText('2 pieces chosen');
+  await expect(status(page)).toHaveText('2 pieces selected');
   // The last one chosen is the one that is read.
   await expect(page.getByRole('heading', { name: `Piece ${second.replace('piece-', '')}`, exact: true })).toBeVisible();
   await page.keyboard.down('Control');

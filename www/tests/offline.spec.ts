@@ -69,7 +69,7 @@ test('a new version asks, waits when told to, and takes over when told to', asyn
   await expect(question(page)).toBeHidden();
   await page.reload();
   expect(await version(page), 'later is later').toBe('1');
-  await page.getByRole('button', { name: 'Take it now' }).click();
+  await page.getByRole('button', { name: 'Update now' }).click();
   await expect(page.locator('html')).toHaveAttribute('data-version', '2');
   await waitUntilLit(page);
   await expect(question(page)).toBeHidden();
@@ -94,9 +94,9 @@ test('another tab is told that it still is the old version, and is not touched',
   await other.keyboard.press('ArrowLeft');
   await settled(other);
 
-  await page.getByRole('button', { name: 'Take it now' }).click();
+  await page.getByRole('button', { name: 'Update now' }).click();
   await expect(page.locator('html')).toHaveAttribute('data-version', '2');
-  await expect(other.getByText('this one still is the old')).toBeVisible();
+  await expect(other.getByText('this tab still shows the old one')).toBeVisible();
   expect(await version(other)).toBe('1');
   expect(await minuteShown(other), 'what was done there stands').toBe(start - 15);
 });
@@ -110,7 +110,7 @@ test('works where pages cannot be kept', async ({ page }) => {
   await expect(figure(page, 'total_lx')).toBeVisible();
   await page.getByRole('button', { name: 'More', exact: true }).click();
   await page.getByRole('button', { name: 'Display', exact: true }).click();
-  await expect(page.getByText('This browser does not keep the page here')).toBeVisible();
+  await expect(page.getByText('This browser cannot store the page')).toBeVisible();
 });
 
 test('stays within its own folder, and can be installed', async ({ page, context }) => {

@@ -188,14 +188,14 @@ test('positions are added, named and removed', async ({ page }) => {
   const choice = page.locator('#place-choice');
   await page.getByRole('button', { name: 'Add a position' }).click();
   await expect(choice).toHaveValue(`place ${places.length + 1}`);
-  const called = page.getByLabel('Called');
+  const called = page.getByLabel('Name', { exact: true });
   await called.fill(places[0].name);
   await called.press('Enter');
   await expect(page.getByRole('alert').filter({ hasText: 'a name of its own' })).toBeVisible();
   await called.fill('gallery');
   await called.press('Enter');
   await expect(choice).toHaveValue('gallery');
-  await page.getByRole('button', { name: 'Remove this one' }).click();
+  await page.getByRole('button', { name: 'Remove', exact: true }).click();
   await expect(choice).toHaveValue(places[0].name);
   await expect(choice.locator('option')).toHaveCount(places.length);
   for (let i = 0; i < 3; i += 1) await undo(page).click();
@@ -259,7 +259,7 @@ test('axe finds nothing in place and light, and in the year', async ({ page }) =
       return violations.map(({ id, nodes }) => ({ id, nodes: nodes.map((node) => node.html.slice(0, 200)) }));
     });
   };
-  await page.getByRole('button', { name: 'The whole year' }).first().click();
+  await page.getByRole('button', { name: 'Show the year' }).first().click();
   await openPanel(page, 'Place');
   for (const tab of ['Place', 'Sky', 'Position', 'Room']) {
     await page.getByRole('tab', { name: tab }).click();

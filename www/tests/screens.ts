@@ -113,7 +113,7 @@ export const SCREENS: readonly Screen[] = [
   {
     name: 'year',
     prepare: async (page) => {
-      const year = page.getByRole('button', { name: 'The whole year', exact: true });
+      const year = page.getByRole('button', { name: 'Show the year', exact: true });
       if ((await year.count()) === 0) return false;
       await year.first().click();
       return true;

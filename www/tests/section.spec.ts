@@ -131,7 +131,7 @@ test('several pieces: what differs is said, one edit changes all, a copied make-
   await expect(row(page, 'Different glasses')).not.toContainText('differs');
   await expect.poll(() => valueOf(page, 'total_lx')).toBeLessThan(before);
 
-  await page.getByRole('button', { name: /^Give it to these \d+$/ }).click();
+  await page.getByRole('button', { name: /^Apply it to these \d+$/ }).click();
   await expect(row(page, 'Different glasses')).toHaveCount(0);
   const undo = page.getByRole('button', { name: /^Undo/ });
   await undo.click();
@@ -146,7 +146,7 @@ test('a glass is replaced everywhere in one edit', async ({ page }) => {
   await choosePiece(page);
   const before = await valueOf(page, 'total_lx');
   await page.getByRole('button', { name: 'Replace everywhere' }).click();
-  await expect(page.getByText(/^Choose what takes its place in (one piece|\d+ pieces)/)).toBeVisible();
+  await expect(page.getByText(/^Choose the replacement for (one piece|\d+ pieces)/)).toBeVisible();
   await takeGlass(page, 'midnight', 'Midnight cobalt');
   await page.getByRole('button', { name: 'Done' }).click();
   await expect(row(page, 'Midnight cobalt')).toBeVisible();
@@ -173,5 +173,5 @@ test('in the list of glasses the arrow keys go by tile and change nothing until 
   await page.keyboard.press('Enter');
   await expect(present).toHaveText(focused);
   await page.getByRole('searchbox').fill('no such glass');
-  await expect(page.getByText('No glass is called so.')).toBeVisible();
+  await expect(page.getByText('No glass matches.')).toBeVisible();
 });

@@ -53,12 +53,12 @@ test('a variant is named anew, noted, made the scene, and all of it undone', asy
   await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(drawn);
   const varied = await valueOf(page, 'total_lx');
   await opener(page).click();
-  await act(page, 'Another name');
-  await page.getByLabel('Another name').fill('Without paint');
+  await act(page, 'Rename');
+  await page.getByLabel('New name').fill('Without paint');
   await page.keyboard.press('Enter');
   await expect(opener(page)).toHaveAccessibleName('Variant: Without paint');
-  await act(page, 'Another note');
-  await page.getByLabel('A few words on it').fill('For the north wall');
+  await act(page, 'Edit the note');
+  await page.getByLabel('Note', { exact: true }).fill('For the north wall');
   await page.keyboard.press('Enter');
   await expect(page.getByText('For the north wall')).toBeVisible();
   await act(page, 'Make this the scene');

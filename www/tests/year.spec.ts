@@ -79,9 +79,9 @@ test('the year is worked out when wanted, kept, and marked when the light has ch
   await page.getByRole('tab', { name: 'Sky' }).click();
   await page.getByText('Overcast', { exact: true }).click();
   await page.getByRole('button', { name: 'Stop the year' }).click();
-  await expect(page.getByText(/Year stopped: what is grey is of before/)).toBeVisible();
+  await expect(page.getByText(/Year stopped\. Grey: not yet recalculated/)).toBeVisible();
   expect(await page.locator('.field rect.old').count()).toBeGreaterThan(0);
-  await page.getByRole('button', { name: 'Work out the year' }).click();
+  await page.getByRole('button', { name: 'Recalculate the year' }).click();
   await expect(page.locator('progress')).toHaveCount(0, { timeout: 60_000 });
   await expect(page.locator('.field rect.old')).toHaveCount(0);
 });
@@ -96,9 +96,9 @@ test('a day that was stopped shows in grey what is of before', async ({ page }) 
     while (button('Stop') === undefined) await new Promise((resolve) => requestAnimationFrame(resolve));
     button('Stop')?.click();
   });
-  await expect(page.getByText(/^Stopped: /)).toBeVisible();
+  await expect(page.getByText(/^Stopped\. Grey/)).toBeVisible();
   expect(await page.locator('.slivers rect.old').count()).toBeGreaterThan(10);
-  await page.getByRole('button', { name: 'Work it out' }).click();
+  await page.getByRole('button', { name: 'Recalculate' }).click();
   await dayIsReady(page);
   await expect(page.locator('.slivers rect.old')).toHaveCount(0);
 });

@@ -1,5 +1,5 @@
-// Reads a scene file and builds it once to see whether it can be built, in an instance of the module that is thrown
-// away: whatever the file is, the page goes on.
+// Reads a scene file and builds it once, in a throw-away instance of the module: whatever the file does, the page is
+// safe.
 import { SceneFaults, messageOf } from './faults';
 import type { CheckCalls } from './messages';
 import { serve } from './worker-serve';

@@ -3,7 +3,7 @@ import type { Fault } from './contract';
 
 export const messageOf = (error: unknown): string => (error instanceof Error ? error.message : String(error));
 
-/** The document refused something; it is as it was. */
+/** The document refused something and has not changed. */
 export class SceneFaults extends Error {
   constructor(readonly faults: Fault[]) {
     super(faults.map((f) => `${f.path || 'the document'}: expected ${f.expected}, found ${f.found}`).join('\n'));
@@ -11,7 +11,7 @@ export class SceneFaults extends Error {
   }
 }
 
-/** The instance of the module has stopped for good and must be built anew. */
+/** The module's instance has stopped for good and must be rebuilt. */
 export class Trapped extends Error {
   constructor(cause: unknown) {
     super(messageOf(cause), { cause });
@@ -54,7 +54,7 @@ export function asOurs(error: unknown): unknown {
   if (error instanceof Error) {
     const faults = faultsIn(error.message);
     if (faults !== null) return new SceneFaults(faults);
-    // A borrow that a trap left locked: the instance is of no more use either.
+    // A trap left a borrow locked: the instance is unusable too.
     if (/recursive use of an object|null pointer passed to rust/.test(error.message)) return new Trapped(error);
   }
   return error;

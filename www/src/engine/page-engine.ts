@@ -40,7 +40,7 @@ export class PageEngine {
   #source: Source;
   /** The actions since the source, as text. */
   #journal: string[] = [];
-  /** The demo that it began with; null for what was kept. */
+  /** The demo that it started with; null for a restored scene. */
   startedWith: string | null = null;
   /** Hears of every action as text, to keep it. */
   recorded: ((action: string) => void) | null = null;
@@ -77,7 +77,7 @@ export class PageEngine {
     return engine;
   }
 
-  /** An instance with what was kept in this browser: a document and the actions since. All of it or none. */
+  /** Restores what was kept in this browser, a document and the actions since, completely or not at all. */
   static async resume(module: WebAssembly.Module, kept: string, actions: readonly string[]): Promise<PageEngine> {
     const glue = await instantiate(module);
     await nextTurn();
@@ -160,7 +160,7 @@ export class PageEngine {
     return this.#record(calling(() => this.#document.vary(JSON.stringify(action))));
   }
 
-  /** Undoes, or does again; undefined where there is nothing to step to. */
+  /** Undoes or redoes; undefined where there is nothing to step to. */
   step(which: 'undo' | 'redo'): Made | undefined {
     const answer = calling(() => this.#document[which]());
     return answer === undefined ? undefined : this.#record(answer);

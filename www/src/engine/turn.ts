@@ -1,2 +1,2 @@
-/** Lets the browser do what waits, such as a click or a repaint, before what is long goes on. */
+/** Lets the browser handle pending work, such as a click or a repaint, before long work goes on. */
 export const nextTurn = (): Promise<void> => new Promise((resolve) => setTimeout(resolve));

@@ -1,6 +1,6 @@
-// Pages that nobody sees draw nothing; seen again, they draw once.
+// Hidden pages draw nothing; when shown again, they draw once.
 
-/** Calls back each time the page comes back to view, from another tab or from the browser's store of pages left. */
+/** Calls back each time the page becomes visible again, from another tab or from the back/forward cache. */
 export function whenShown(shown: () => void, hidden: () => void = () => undefined): () => void {
   const ending = new AbortController();
   const { signal } = ending;

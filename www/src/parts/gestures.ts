@@ -1,4 +1,4 @@
-// What hands do on the wall, whether with mouse, pen or fingers: a tap, a drag, two fingers, a region drawn.
+// Gestures on the wall by mouse, pen or fingers: tap, drag, pinch, region.
 import type { Point } from '../state/view.svelte';
 
 /** A pointer that stays within this many pixels has tapped. */
@@ -123,7 +123,7 @@ export function listen(area: HTMLElement, events: GestureEvents): () => void {
     held.delete(event.pointerId);
     clearTimeout(press);
     const was = doing;
-    // The finger that is left after a pinch neither drags nor taps.
+    // The finger left after a pinch neither drags nor taps.
     doing = 'nothing';
     const toggle = event.shiftKey || event.ctrlKey || event.metaKey;
     if (was === 'region') {
@@ -156,7 +156,7 @@ export function listen(area: HTMLElement, events: GestureEvents): () => void {
     events.zoom(Math.exp(-Math.max(-240, Math.min(240, dy)) * rate), place(event));
   }
 
-  // The keys go on where the hand was. A press of the wheel would start the browser's own scrolling, a long press its
+  // The keyboard continues where the pointer was. A wheel press would start the browser's own scrolling, a long press its
   // menu.
   const takeFocus = (event: MouseEvent): void => {
     event.preventDefault();

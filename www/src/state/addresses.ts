@@ -9,7 +9,7 @@ export function nameIn(hash: string): string {
   return found?.[1] ?? '';
 }
 
-/** The screen with an address, or the first one where there is none such. */
+/** The screen with an address, or the first one where no screen has it. */
 export function screenAt<Screen extends { address: string }>(
   screens: readonly [Screen, ...Screen[]],
   address: string,

@@ -27,7 +27,7 @@ function partsOf(chord: Chord): Parts {
 
 const isLetter = (key: string): boolean => /^[a-z]$/i.test(key);
 
-/** A character that acts by itself, without Ctrl: who speaks to the machine may strike it by accident. */
+/** A single character without Ctrl, which speech input may trigger by accident. */
 export function isSingle(chord: Chord): boolean {
   const { key, mod, alt } = partsOf(chord);
   return key.length === 1 && !mod && !alt;

@@ -3,7 +3,7 @@
 import type { Chord } from './chords';
 import { dialogs } from './dialogs.svelte';
 import { files } from './files.svelte';
-import { keeping } from './keeping.svelte';
+import { autosave } from './autosave.svelte';
 import { layers } from './layers.svelte';
 import { scene } from './scene.svelte';
 import { selection } from './selection.svelte';
@@ -76,7 +76,7 @@ const withWords = (name: string, words: string | null): string => (words === nul
 const hasVariants = (): boolean => (scene.overview?.variants.length ?? 0) > 0;
 const isNear = (): boolean => wallView.near;
 const hasChosen = (): boolean => selection.primary !== null;
-/** A text that is marked is what the reader wants to copy. */
+/** Selected text is what the reader wants to copy. */
 const nothingMarked = (): boolean => getSelection()?.isCollapsed !== false;
 const pan = (id: CommandId, key: string, name: string, x: number, y: number): Command => ({
   id,
@@ -137,8 +137,9 @@ export const COMMANDS: readonly Command[] = [
     name: 'Back to the scene before',
     group: 'everywhere',
     menu: 'file',
-    inFull: () => (keeping.previous === null ? 'Back to the scene before' : `Back to “${keeping.previous.head.name}”`),
-    allowed: () => keeping.previous !== null,
+    inFull: () =>
+      autosave.previous === null ? 'Back to the scene before' : `Back to “${autosave.previous.head.name}”`,
+    allowed: () => autosave.previous !== null,
     run: () => void files.back(),
   },
   {
@@ -168,7 +169,7 @@ export const COMMANDS: readonly Command[] = [
   },
   {
     id: 'choose-all',
-    name: 'All pieces',
+    name: 'Select all pieces',
     group: 'pieces',
     keys: ['Mod+A'],
     scope: 'pieces',
@@ -250,7 +251,7 @@ export const COMMANDS: readonly Command[] = [
   },
   {
     id: 'paste-makeup',
-    name: 'Give it to the chosen pieces',
+    name: 'Apply the copied make-up',
     group: 'layers',
     keys: ['Mod+V'],
     allowed: () => selection.section !== null && layers.copied !== null && nothingMarked(),
@@ -270,13 +271,13 @@ export const LOCAL_KEYS: readonly { group: Group; keys: string; what: string }[]
   { group: 'place', keys: 'Arrow keys', what: 'a degree, with Shift ten; a tenth of a metre' },
   { group: 'place', keys: 'Page Up, Page Down', what: 'an eighth of a turn' },
   { group: 'pieces', keys: 'Arrow keys', what: 'the next piece that way' },
-  { group: 'pieces', keys: 'Shift and arrow keys', what: 'choose it as well' },
-  { group: 'pieces', keys: 'Mod and arrow keys', what: 'go there without choosing' },
+  { group: 'pieces', keys: 'Shift and arrow keys', what: 'select it as well' },
+  { group: 'pieces', keys: 'Mod and arrow keys', what: 'go there without selecting' },
   { group: 'pieces', keys: 'Enter', what: 'this piece; to start with, the one in the middle' },
   { group: 'pieces', keys: 'Space', what: 'add this piece, or remove it' },
-  { group: 'view', keys: 'Alt and arrow keys', what: 'move along' },
-  { group: 'view', keys: 'Space and drag', what: 'move along by hand' },
-  { group: 'view', keys: 'Shift and drag', what: 'choose a region' },
+  { group: 'view', keys: 'Alt and arrow keys', what: 'move the view' },
+  { group: 'view', keys: 'Space and drag', what: 'move the view by hand' },
+  { group: 'view', keys: 'Shift and drag', what: 'select a region' },
   { group: 'layers', keys: 'Up, Down', what: 'the next layer' },
   { group: 'layers', keys: 'Enter', what: 'open it, close it' },
   { group: 'layers', keys: 'Alt Up, Alt Down', what: 'move it outward, inward' },

@@ -1,6 +1,6 @@
-// Handing a file to the browser's downloads, and what to call it.
+// Downloads, and the names of their files.
 
-/** A scene's name as the name of a file that every file system takes, without an ending. */
+/** A scene's name as a file name that every file system accepts, without an extension. */
 export function plainName(scene: string): string {
   const plain = scene
     .replace(/[^\p{L}\p{N} _-]+/gu, '')
@@ -10,7 +10,7 @@ export function plainName(scene: string): string {
   return plain === '' ? 'scene' : plain;
 }
 
-/** Hands it to the browser to be kept. */
+/** Hands it to the browser as a download. */
 export function download(content: BlobPart, type: string, name: string): void {
   const address = URL.createObjectURL(new Blob([content], { type }));
   const link = document.createElement('a');

@@ -2,10 +2,11 @@
 import type { DemoName, Fault } from '../engine/contract';
 import { checkFile, type Checking, type Doing } from '../engine/check';
 import { SceneFaults, messageOf } from '../engine/faults';
-import type { Origin } from '../engine/keep';
+import type { Origin } from '../engine/scene-store';
 import { PageEngine } from '../engine/page-engine';
 import { download, plainName } from './download';
-import { keeping, type Found, type Opened } from './keeping.svelte';
+import { autosave } from './autosave.svelte';
+import type { Found, Opened } from './kept';
 import { notices, type FaultList } from './notices.svelte';
 import { picture } from './picture.svelte';
 import { scene } from './scene.svelte';
@@ -34,12 +35,12 @@ async function beginWith(
     } catch (error) {
       // Only what the document itself refuses is damaged; a page that ran out of memory can open it the next time.
       if (!(error instanceof SceneFaults)) {
-        keeping.line = {
+        autosave.line = {
           words: `“${record.head.name}” could not be opened (${messageOf(error)}). It is kept as it was; reload to try again.`,
           actions: [{ label: 'Reload', act: () => location.reload() }],
         };
       } else if (release !== null) {
-        await keeping.damaged(record.head.id, error.message);
+        await autosave.damaged(record.head.id, error.message);
       }
       release?.();
     }
@@ -52,9 +53,9 @@ class SceneFiles {
   origin = $state.raw<Origin>({ kind: 'demo', id: '' });
   /** The demo that is open; null for a file. */
   readonly demo = $derived(this.origin.kind === 'demo' ? this.origin.id : null);
-  /** A file that is being looked at before it is opened. */
+  /** The file that is being checked before it is opened. */
   checking = $state.raw<{ name: string; doing: Doing } | null>(null);
-  /** Name of the file that saving goes to without asking. */
+  /** Name of the file that Save writes to without asking. */
   savesTo = $state<string | null>(null);
 
   /** Asks the reader for a file. */
@@ -74,9 +75,9 @@ class SceneFiles {
     const { engine, opened } = await beginWith(module, found, asked);
     this.#module = module;
     this.#engine = engine;
-    engine.recorded = (action) => keeping.record(action);
-    keeping.follow({ kept: () => engine.kept(), name: () => scene.overview?.name ?? '' });
-    keeping.back = () => void this.back();
+    engine.recorded = (action) => autosave.record(action);
+    autosave.follow({ kept: () => engine.kept(), name: () => scene.overview?.name ?? '' });
+    autosave.back = () => void this.back();
     return { engine, opened };
   }
 
@@ -132,7 +133,7 @@ class SceneFiles {
     }
   }
 
-  /** Lets a file go that is being looked at. */
+  /** Stops checking a file. */
   stop(): void {
     this.#check?.stop();
     this.#check = null;
@@ -141,14 +142,14 @@ class SceneFiles {
 
   /** A scene that is kept in this browser. */
   async openKept(id: string): Promise<void> {
-    if (id === keeping.id) return;
-    const opened = await keeping.fetch(id);
+    if (id === autosave.id) return;
+    const opened = await autosave.fetch(id);
     if (opened !== null) this.#reopen(opened);
   }
 
   /** The scene that was on the page before this one. */
   async back(): Promise<void> {
-    const opened = await keeping.takeBack();
+    const opened = await autosave.takeBack();
     if (opened !== null) this.#reopen(opened);
   }
 
@@ -166,7 +167,7 @@ class SceneFiles {
     const { head, view } = opened.scene;
     this.origin = head.origin;
     this.#forgetFile();
-    keeping.resumed(opened, () => this.startAgain(this.#engine?.demos() ?? []));
+    autosave.resumed(opened, () => this.startAgain(this.#engine?.demos() ?? []));
     if (view === null) return;
     if (scene.overview?.windows.some((w) => w.id === view.window)) viewpoint.windowId = view.window;
     if (view.mode === 'appearance' || view.mode === 'colour_true') picture.setMode(view.mode);
@@ -177,27 +178,27 @@ class SceneFiles {
     if (this.#instead(change, listed)) this.#opened(origin);
   }
 
-  /** A change that is refused leaves everything as it was; otherwise the scene before is put away whole. */
+  /** A change that is refused changes nothing; otherwise the previous scene is saved whole. */
   #instead(change: (engine: PageEngine) => void, listed: (faults: Fault[]) => FaultList): boolean {
     scene.before();
     return scene.open((engine) => {
       const before = engine.kept();
       change(engine);
-      keeping.leave(before);
+      autosave.leave(before);
     }, listed);
   }
 
   #opened(origin: Origin): void {
     this.origin = origin;
     this.#forgetFile();
-    keeping.opened(origin);
-    const { previous } = keeping;
+    autosave.opened(origin);
+    const { previous } = autosave;
     if (previous === null) return;
-    keeping.line = {
+    autosave.line = {
       words: previous.held
         ? `“${previous.head.name}” is not lost.`
-        : `“${previous.head.name}” was not kept: this page alone has it, until another scene is opened.`,
-      actions: [{ label: `Back to “${previous.head.name}”`, act: () => keeping.back() }],
+        : `“${previous.head.name}” was not kept: it exists on this page only, until another scene is opened.`,
+      actions: [{ label: `Back to “${previous.head.name}”`, act: () => autosave.back() }],
     };
   }
 
@@ -208,14 +209,14 @@ class SceneFiles {
     this.savesTo = null;
   }
 
-  /** Into the file that was chosen, or one that is chosen now; as a download where the browser has no choice. */
+  /** Saves to the chosen file, or asks for one; downloads where the browser has no file picker. */
   async save(another = false): Promise<void> {
     scene.before();
     const engine = this.#engine;
     if (engine === null) return;
     const suggestedName = `${plainName(scene.overview?.name ?? '')}.json`;
     // What is saved is the scene as it is now, whatever is opened or changed while the browser asks where to.
-    const [text, place] = [engine.text(), keeping.place];
+    const [text, place] = [engine.text(), autosave.place];
     const picker = (window as { showSaveFilePicker?: SavePicker }).showSaveFilePicker;
     try {
       if (picker === undefined) {
@@ -229,9 +230,9 @@ class SceneFiles {
         const writable = await handle.createWritable();
         await writable.write(text);
         await writable.close();
-        if (keeping.id === place?.id) [this.#handle, this.savesTo] = [handle, handle.name];
+        if (autosave.id === place?.id) [this.#handle, this.savesTo] = [handle, handle.name];
       }
-      keeping.filed(place);
+      autosave.filed(place);
     } catch (error) {
       // The reader closed the browser's own dialog.
       if (error instanceof DOMException && error.name === 'AbortError') return;

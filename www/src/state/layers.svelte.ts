@@ -85,12 +85,12 @@ class Layers {
     const changed = scene.replaceGlass(choosing.glass, glass.id, window);
     if (changed === null) return;
     this.choosing = { ...choosing, glass: glass.id };
-    notices.line = `${glass.name} is now in ${changed.pieces} ${changed.pieces === 1 ? 'piece' : 'pieces'} more; one undo takes it back.`;
+    notices.line = `${glass.name} is now in ${changed.pieces} ${changed.pieces === 1 ? 'piece' : 'pieces'} more; one undo reverses it.`;
   }
 
   copy(section: Section): void {
     this.copied = { piece: section.piece, makeup: section.makeup };
-    notices.line = `The make-up of piece ${section.piece} is copied: choose other pieces, then give it to them.`;
+    notices.line = `The make-up of piece ${section.piece} is copied. Select other pieces, then apply it to them.`;
   }
 
   give(): void {
@@ -98,8 +98,8 @@ class Layers {
     const changed = this.#change({ change: 'makeup', makeup: this.copied.makeup });
     notices.line =
       changed === null
-        ? 'They are made so already.'
-        : `${changed.pieces === 1 ? 'One piece is' : `${changed.pieces} pieces are`} now made like piece ${this.copied.piece}; one undo takes it back.`;
+        ? 'They are already made like that.'
+        : `${changed.pieces === 1 ? 'One piece is' : `${changed.pieces} pieces are`} now made like piece ${this.copied.piece}; one undo reverses it.`;
   }
 
   /** Changes the chosen pieces in one edit. */

@@ -8,7 +8,7 @@ export interface FaultList {
 }
 
 class Notices {
-  /** One line about something that has happened; gone with the next action. */
+  /** One line about what has just happened; the next action clears it. */
   line = $state<string | null>(null);
   /** What was refused, and why. */
   faults = $state.raw<FaultList | null>(null);

@@ -46,7 +46,7 @@ export function decimals(value: number, digits: number): string {
   return plain({ minimumFractionDigits: digits, maximumFractionDigits: digits, useGrouping: false }).format(value);
 }
 
-/** A number as typed, with a decimal comma or point and perhaps its unit; null where it is none. */
+/** A number as typed, with a decimal comma or point and perhaps its unit; null where it is not a number. */
 export function parseDecimal(typed: string, unit = ''): number | null {
   let text = typed.trim().replace(/\u2212/g, '-');
   if (unit !== '' && text.toLowerCase().endsWith(unit.toLowerCase())) text = text.slice(0, -unit.length).trim();

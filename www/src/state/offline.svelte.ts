@@ -1,20 +1,20 @@
 // The page kept on this machine: it works without a network after one visit, and asks before a new version takes over.
 import { Workbox } from 'workbox-window';
 
-/** A page that stays open, as an installed one does, asks for a new version when it is looked at again, not oftener. */
+/** A page that stays open checks for a new version when it becomes visible again, but no more often than this. */
 const ASK_AGAIN_MS = 60 * 60 * 1000;
 
 type Kept =
-  /** Developing, an old browser, no secure address, or one that forbids it: the page works all the same, online. */
+  /** Development server, old browser, insecure address or a browser that forbids it: the page still works online. */
   'not here' | 'being kept' | 'kept';
 
 type Update =
   | 'none'
-  /** Here and waiting to be asked for. */
+  /** Downloaded and waiting. */
   | 'ready'
-  /** Asked for; the page is about to load again. */
+  /** Accepted; the page is about to reload. */
   | 'taking'
-  /** Another tab took it; this one still is the old. */
+  /** Another tab has updated; this one still shows the old version. */
   | 'taken elsewhere';
 
 interface InstallPrompt extends Event {
@@ -24,7 +24,7 @@ interface InstallPrompt extends Event {
 class Offline {
   kept = $state<Kept>('not here');
   update = $state<Update>('none');
-  /** Said “later”: out of sight until the page is loaded again. */
+  /** Postponed: hidden until the page is reloaded. */
   putOff = $state(false);
   /** What the browser has offered for installing the page, where it does. */
   install = $state.raw<InstallPrompt | null>(null);

@@ -217,7 +217,7 @@ class Picture {
         this.#fail(cause);
         return;
       }
-      // A graphics card that is lost again and again is none.
+      // A graphics card that is lost again and again is no use.
       this.#slow = true;
       this.#failures = 0;
     }

@@ -1,5 +1,5 @@
-// What follows from what: the one place that decides what is asked for anew when the scene, the hour, the viewpoint or
-// the selection changes. The objects themselves do not know of each other's needs.
+// The one place that decides what is read or computed again when the scene, the hour, the viewpoint or the selection
+// changes. The objects themselves know nothing of each other's needs.
 import { changesLight, changesSection } from './changes';
 import { clock } from './clock.svelte';
 import { figures } from './figures.svelte';
@@ -37,7 +37,7 @@ export function connect(): void {
     viewpoint.follow();
     selection.follow();
     if (made === null || changesSection(changes)) selection.readSection();
-    // What was under way is of the scene before, whatever has changed.
+    // A report under way is of the previous scene, whatever has changed.
     figures.askReport();
     figures.askDay(changesLight(changes));
     figures.followYear(changesLight(changes));
@@ -73,7 +73,7 @@ export function connect(): void {
   figures.answered = () => preview.answered();
   figures.interrupted = () => preview.interrupted();
 
-  // Only then do the figures start, which would have had to share the machine with the first picture.
+  // The figures start only now, so that they do not slow down the first picture.
   picture.settled = () => {
     if (picture.module !== null && scene.revision() !== null) figures.begin(picture.module);
   };

@@ -1,5 +1,5 @@
-// Keys that act by themselves anywhere on the page, such as ? and V. Who speaks to the machine, or strikes keys by
-// accident, can switch them off (WCAG 2.2, 2.1.4); what needs Ctrl or a focus stays.
+// Single-character shortcuts that work anywhere on the page, such as ? and V. Users of speech input can switch them off
+// (WCAG 2.2, 2.1.4); shortcuts with Ctrl, or within a focused control, stay.
 const KEY = 'clerestory.single-keys';
 
 class Shortcuts {
@@ -9,7 +9,7 @@ class Shortcuts {
     try {
       this.single = localStorage.getItem(KEY) !== 'off';
     } catch {
-      // No storage: they are on until the page is closed.
+      // Without storage they are on.
     }
   }
 

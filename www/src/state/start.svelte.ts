@@ -1,9 +1,9 @@
-// Opens the page: the module, the scene that was kept or a demo, and what each part of the page then needs.
+// Starts the page: loads the module, opens the kept scene or a demo, and starts each part.
 import { messageOf } from '../engine/faults';
 import { compile } from '../engine/module';
 import { nextTurn } from '../engine/turn';
 import { files } from './files.svelte';
-import { keeping } from './keeping.svelte';
+import { autosave } from './autosave.svelte';
 import { notices } from './notices.svelte';
 import { picture } from './picture.svelte';
 import { connect } from './refresh';
@@ -20,7 +20,7 @@ class Start {
     connect();
     try {
       const asked = new URLSearchParams(location.search).get('scene');
-      const [module, found] = await Promise.all([compile(), keeping.find(asked)]);
+      const [module, found] = await Promise.all([compile(), autosave.find(asked)]);
       picture.module = module;
       const { engine, opened } = await files.begin(module, found, asked);
       scene.begin(engine);

@@ -15,7 +15,7 @@ class Variants {
     const names: (string | null)[] = [null, ...overview.variants.map((variant) => variant.name)];
     const at = Math.max(0, names.indexOf(overview.shown));
     this.show(names[(at + by + names.length) % names.length] ?? null);
-    // Only spoken: a line that comes and goes would move the window that is being compared.
+    // Spoken only: a visible line that comes and goes would move the window that is being compared.
     this.said = `Shown: ${scene.overview?.shown ?? 'the scene as drawn'}`;
   }
 

@@ -151,7 +151,7 @@ test('a second tab can go on with a copy of its own', async ({ page }) => {
   await page.keyboard.press('Tab');
   await expect(kept(page)).toContainText('kept in this browser');
   const second = await another(page);
-  await second.getByRole('button', { name: 'Keep a copy of its own' }).click();
+  await second.getByRole('button', { name: 'Keep a separate copy' }).click();
   await ribbon(second).focus();
   await second.keyboard.press('ArrowLeft');
   await second.keyboard.press('Tab');
@@ -212,7 +212,7 @@ test('a scene that could not be kept when another was opened comes back from the
   await expect(kept(page)).toContainText('storage is full');
   const date = await page.getByLabel('Date', { exact: true }).inputValue();
   await openDemo(page, 'small-rose');
-  await expect(page.getByText(/could not be kept .*: this page alone has it/)).toBeVisible();
+  await expect(page.getByText(/could not be kept .*: it exists on this page only/)).toBeVisible();
   await page.evaluate(() => (window as unknown as { room: () => void }).room());
   await page.getByRole('button', { name: /^Back to “/ }).click();
   await expect(page.getByLabel('Date', { exact: true })).toHaveValue(date);

@@ -1,12 +1,12 @@
 // What is kept in this browser between visits: for each scene its document with its history at intervals, and every
-// action since, each one small durable write. Nothing is ever read back by halves: what does not hold together is
-// damaged as a whole and is set aside.
+// action since, each one small durable write. A record is read whole or not at all: one that is inconsistent
+// counts as damaged and is set aside.
 
 const NAME = 'clerestory';
 const DATABASE_VERSION = 1;
 /** Version of the records' form; another one is left alone. */
 export const FORM = 1;
-/** Longest that a tab which is just going is waited for, ms. */
+/** How long to wait for a tab that is closing, ms. */
 const LOCK_PATIENCE_MS = 1500;
 
 /** Where a scene came from. */
@@ -114,14 +114,14 @@ const after = (id: string, seq: number): IDBKeyRange => IDBKeyRange.bound([id, s
 const upTo = (id: string, seq: number): IDBKeyRange => IDBKeyRange.bound([id, -Infinity], [id, seq]);
 const all = (id: string): IDBKeyRange => IDBKeyRange.bound([id, -Infinity], [id, Infinity]);
 
-export class Keep {
+export class SceneStore {
   private constructor(private readonly database: IDBDatabase) {
     // A newer page in another tab may change the form; this one then writes no more.
     database.onversionchange = () => database.close();
   }
 
-  /** Rejects where the browser keeps nothing: a private window, a store of a newer page. */
-  static async open(): Promise<Keep> {
+  /** Rejects where the browser offers no storage, as in a private window, or holds a newer version's store. */
+  static async open(): Promise<SceneStore> {
     if (typeof indexedDB === 'undefined') throw new Error('this browser keeps nothing for pages');
     const request = indexedDB.open(NAME, DATABASE_VERSION);
     request.onupgradeneeded = () => {
@@ -132,7 +132,7 @@ export class Keep {
       database.createObjectStore('views', { keyPath: 'id' });
       database.createObjectStore('aside', { keyPath: 'id' });
     };
-    return new Keep(await asked(request));
+    return new SceneStore(await asked(request));
   }
 
   /** What is kept, the last changed first; those of a newer form among them. */
@@ -141,7 +141,7 @@ export class Keep {
     return (heads as Head[]).filter((head) => typeof head.id === 'string').sort((a, b) => b.changedAt - a.changedAt);
   }
 
-  /** Rejects with `Damaged` where it does not hold together. */
+  /** Rejects with `Damaged` where it is inconsistent. */
   async load(id: string): Promise<KeptScene> {
     const transaction = this.#reading('heads', 'bodies', 'actions', 'views');
     const [head, body, actions, view] = (await Promise.all([
@@ -165,7 +165,7 @@ export class Keep {
     return { head, kept: body.kept, actions: since.map((action) => action.action), view: view ?? null };
   }
 
-  /** Makes the record this tab's: later writes of another are refused. */
+  /** Claims the record for this tab: later writes by another tab are refused. */
   async take(id: string, writer: string): Promise<void> {
     const transaction = this.#writing('heads');
     const heads = transaction.objectStore('heads');
@@ -174,7 +174,7 @@ export class Keep {
     await finished(transaction);
   }
 
-  /** The document whole, in place of what was there; read back. */
+  /** Replaces the document with a whole one, and reads it back to verify. */
   async putWhole(head: Head, kept: string): Promise<void> {
     const body: Body = { id: head.id, seq: head.seq, kept, sum: sumOf(kept) };
     const transaction = this.#writing('heads', 'bodies', 'actions');
@@ -233,7 +233,7 @@ export class Keep {
     await finished(transaction);
   }
 
-  /** Moves a record out of the way as one text that can be handed to the reader. */
+  /** Sets a record aside as one text that the reader can download. */
   async setAside(id: string, why: string): Promise<Aside> {
     const transaction = this.#writing('heads', 'bodies', 'actions', 'views', 'aside');
     const done = finished(transaction);
@@ -283,7 +283,7 @@ export class Keep {
   }
 }
 
-/** Holds a scene for this tab; null where another tab holds it. Without locks in the browser it is held by itself. */
+/** Locks a scene for this tab; null where another tab holds the lock. Browsers without locks always grant it. */
 export async function hold(id: string): Promise<(() => void) | null> {
   if (!('locks' in navigator)) return () => undefined;
   return new Promise((resolve) => {

@@ -3,16 +3,26 @@
 import {
   Damaged,
   FORM,
-  Keep,
+  SceneStore,
   TakenElsewhere,
   hold,
   type Aside,
   type Head,
-  type KeptScene,
   type Origin,
   type View,
-} from '../engine/keep';
+} from '../engine/scene-store';
 import { download } from './download';
+import {
+  reason,
+  type AutosaveState,
+  type Found,
+  type Line,
+  type Opened,
+  type Place,
+  type Previous,
+  type Source,
+} from './kept';
+import { since } from './since';
 
 /** After so many actions the document is written whole again, so that opening it replays few. */
 const ACTIONS_BETWEEN_WHOLES = 48;
@@ -21,64 +31,10 @@ const FIRST_WRITE_MS = 1500;
 const VIEW_SETTLES_MS = 300;
 const TAB = 'clerestory.scene';
 
-type KeepState =
-  | { state: 'as opened' }
-  | { state: 'kept'; at: Date }
-  | { state: 'saved'; at: Date }
-  | { state: 'not kept'; why: string };
-
-/** One quiet line with what can be done about it. */
-interface Line {
-  words: string;
-  actions: readonly { label: string; act: () => void }[];
-}
-
-/** What the page has that is to be kept. */
-interface Source {
-  /** The document with its history, whole. */
-  kept(): string;
-  name(): string;
-}
-
-interface Previous {
-  head: Head;
-  kept: string;
-  /** Whether this tab had the right to write it. */
-  held: boolean;
-  /** Whether all of it is in this browser. */
-  written: boolean;
-}
-
-/** A kept scene, and what gives it up for other tabs; null where another tab has it. */
-export interface Opened {
-  scene: KeptScene;
-  release: (() => void) | null;
-  /** From memory: what is kept in the browser may be older, or nothing. */
-  unwritten?: boolean;
-}
-
-/** Up to which action a scene went when it was taken for a file. */
-interface Place {
-  id: string;
-  seq: number;
-}
-
-export type Found = { kind: 'kept'; opened: Opened } | { kind: 'demo'; id: string };
-
 const WRITER = newId();
 
 function newId(): string {
   return Array.from(crypto.getRandomValues(new Uint32Array(3)), (n) => n.toString(36)).join('');
-}
-
-/** Why something was not written, in the reader's words. */
-function reason(error: unknown): string {
-  if (error instanceof TakenElsewhere) return 'open in another tab';
-  const name = error instanceof DOMException ? error.name : '';
-  if (name === 'QuotaExceededError') return 'this browser’s storage is full';
-  if (name === 'VersionError') return 'a newer version of this page keeps its scenes here; reload';
-  if (name === 'InvalidStateError' || name === 'SecurityError') return 'this browser keeps nothing for this page';
-  return error instanceof Error && error.message !== '' ? error.message : String(error);
 }
 
 function tabScene(): string | null {
@@ -89,8 +45,8 @@ function tabScene(): string | null {
   }
 }
 
-class Keeping {
-  status = $state.raw<KeepState>({ state: 'as opened' });
+class Autosave {
+  status = $state.raw<AutosaveState>({ state: 'as opened' });
   line = $state.raw<Line | null>(null);
   /** Every scene kept here, the last changed first. */
   scenes = $state.raw<readonly Head[]>([]);
@@ -101,12 +57,12 @@ class Keeping {
   /** Brings that back. */
   back: () => void = () => undefined;
 
-  #keep: Keep | null = null;
+  #store: SceneStore | null = null;
   /** Why nothing can be kept at all. */
   #nothing: string | null = null;
   #source: Source | null = null;
   #head: Head | null = null;
-  /** Gives the scene up for another tab; null while another holds it. */
+  /** Releases the scene's lock; null while another tab holds it. */
   #release: (() => void) | null = null;
   #pending: string[] = [];
   /** The next write must be of the whole. */
@@ -143,8 +99,8 @@ class Keeping {
   /** What to open: what this tab had, or what was changed last; with a demo asked for, what was made of that. */
   async find(asked: string | null): Promise<Found | null> {
     try {
-      this.#keep = await Keep.open();
-      const heads = await this.#keep.list();
+      this.#store = await SceneStore.open();
+      const heads = await this.#store.list();
       this.scenes = heads.filter((head) => head.form === FORM);
       const newer = heads.find((head) => head.form !== FORM);
       if (newer !== undefined && newer === heads[0]) {
@@ -169,13 +125,13 @@ class Keeping {
     }
   }
 
-  /** Demos that were looked at and not changed are not worth keeping, unless a tab still has them. */
+  /** Demos that were opened but not changed are deleted, unless a tab still has them. */
   async #sweep(scenes: readonly Head[]): Promise<void> {
     for (const { id, edited, origin } of scenes) {
       if (edited || origin.kind !== 'demo') continue;
       const release = await hold(id);
       if (release === null) continue;
-      await this.#keep?.remove(id).catch(() => undefined);
+      await this.#store?.remove(id).catch(() => undefined);
       release();
     }
     await this.refresh();
@@ -184,12 +140,12 @@ class Keeping {
   /** A kept scene with the right to write it, where no other tab has that; null where it is damaged. */
   async fetch(id: string): Promise<Opened | null> {
     await this.#chain;
-    const keep = this.#keep;
-    if (keep === null) return null;
+    const store = this.#store;
+    if (store === null) return null;
     const release = await hold(id);
     try {
-      if (release !== null) await keep.take(id, WRITER);
-      return { scene: await keep.load(id), release };
+      if (release !== null) await store.take(id, WRITER);
+      return { scene: await store.load(id), release };
     } catch (error) {
       if (error instanceof Damaged && release !== null) await this.damaged(id, error.message);
       else if (error instanceof Damaged) {
@@ -203,7 +159,7 @@ class Keeping {
   /** What was kept cannot be opened: it is set aside whole, to be had as a file. */
   async damaged(id: string, why: string): Promise<void> {
     try {
-      const aside = await this.#keep?.setAside(id, why);
+      const aside = await this.#store?.setAside(id, why);
       this.line = {
         words: `What was kept here is damaged (${why}) and was set aside. Nothing of it is on the page.`,
         actions: aside === undefined ? [] : [{ label: 'Download what was kept', act: () => downloadAside(aside) }],
@@ -241,7 +197,7 @@ class Keeping {
       this.status = { state: 'not kept', why: 'open in another tab' };
       this.line = {
         words: 'This scene is open in another tab, which keeps it. Changes made here are not kept.',
-        actions: [{ label: 'Keep a copy of its own', act: () => this.keepCopy() }],
+        actions: [{ label: 'Keep a separate copy', act: () => this.keepCopy() }],
       };
     } else if (head.edited && this.previous === null) {
       this.line = {
@@ -290,34 +246,34 @@ class Keeping {
     }
   }
 
-  /** Another scene has taken the place: the one before is written whole, or forgotten where it had not been changed. */
+  /** Another scene has been opened: the previous one is written whole, or deleted if it was not changed. */
   leave(kept: string): void {
-    const [head, keep] = [this.#head, this.#keep];
+    const [head, store] = [this.#head, this.#store];
     clearTimeout(this.#firstWrite);
     this.previous = null;
     if (head === null) return;
     const name = this.#source?.name() ?? head.name;
     const last: Head = { ...head, name, seq: head.seq + this.#pending.length };
     this.#pending = [];
-    const [held, release] = [this.#release !== null && keep !== null, this.#release];
+    const [held, release] = [this.#release !== null && store !== null, this.#release];
     const previous: Previous | null = last.edited ? { head: last, kept, held, written: false } : null;
     this.previous = previous;
     this.#release = null;
     this.#head = null;
-    if (keep === null || !held) {
+    if (store === null || !held) {
       release?.();
       return;
     }
     this.#chain = this.#chain
       .then(async () => {
-        if (previous === null) return keep.remove(last.id);
-        await keep.putWhole(last, kept);
+        if (previous === null) return store.remove(last.id);
+        await store.putWhole(last, kept);
         previous.written = true;
       })
       .catch((error: unknown) => {
         if (previous === null) return;
         this.line = {
-          words: `“${last.name}” could not be kept (${reason(error)}): this page alone has it.`,
+          words: `“${last.name}” could not be kept (${reason(error)}): it exists on this page only.`,
           actions: this.previous === previous ? [{ label: `Back to “${last.name}”`, act: () => this.back() }] : [],
         };
       })
@@ -340,7 +296,7 @@ class Keeping {
     // What another tab has goes on there; this tab's own goes on under a name of its own.
     const head = previous.held ? previous.head : { ...previous.head, id: newId(), filedSeq: null };
     const release = await hold(head.id);
-    if (release !== null && previous.held) await this.#keep?.take(head.id, WRITER).catch(() => undefined);
+    if (release !== null && previous.held) await this.#store?.take(head.id, WRITER).catch(() => undefined);
     return { scene: { head, kept: previous.kept, actions: [], view: null }, release, unwritten: true };
   }
 
@@ -355,29 +311,29 @@ class Keeping {
     this.#run(true);
   }
 
-  /** Takes a kept scene out of this browser for good. */
+  /** Deletes a kept scene from this browser. */
   async remove(id: string): Promise<void> {
     const release = await hold(id);
     if (release === null) {
       this.line = { words: 'That scene is open in another tab. Close it there first.', actions: [] };
       return;
     }
-    await this.#keep?.remove(id).catch(() => undefined);
+    await this.#store?.remove(id).catch(() => undefined);
     release();
     if (this.previous?.head.id === id) this.previous = null;
     await this.refresh();
   }
 
   async forget(aside: Aside): Promise<void> {
-    await this.#keep?.forget(aside.id).catch(() => undefined);
+    await this.#store?.forget(aside.id).catch(() => undefined);
     await this.refresh();
   }
 
   async refresh(): Promise<void> {
     try {
-      const heads = (await this.#keep?.list()) ?? [];
+      const heads = (await this.#store?.list()) ?? [];
       this.scenes = heads.filter((head) => head.form === FORM);
-      this.asides = (await this.#keep?.asides()) ?? [];
+      this.asides = (await this.#store?.asides()) ?? [];
     } catch {
       // The list stays as it was.
     }
@@ -385,7 +341,7 @@ class Keeping {
 
   // ---- Writing ---------------------------------------------------------------------------------------------------
 
-  /** An action has been done. */
+  /** Records an action. */
   record(action: string): void {
     const head = this.#head;
     if (head === null) return;
@@ -404,7 +360,7 @@ class Keeping {
     this.#chain = this.#chain
       .then(async () => {
         // Where the last write failed, the record holds fewer actions than the head says: the next whole one tells.
-        if (this.#release !== null && !this.#whole && this.#head === head) await this.#keep?.putHead({ ...head });
+        if (this.#release !== null && !this.#whole && this.#head === head) await this.#store?.putHead({ ...head });
       })
       .catch(() => undefined)
       .finally(() => {
@@ -415,11 +371,11 @@ class Keeping {
 
   /** Window, place and mode: not part of the scene, but of where one was. */
   view(view: Omit<View, 'id'>): void {
-    const [head, keep] = [this.#head, this.#keep];
-    if (head === null || keep === null) return;
+    const [head, store] = [this.#head, this.#store];
+    if (head === null || store === null) return;
     clearTimeout(this.#viewWrite);
     this.#viewWrite = setTimeout(() => {
-      if (this.#release !== null && this.#head === head) keep.putView({ ...view, id: head.id }).catch(() => undefined);
+      if (this.#release !== null && this.#head === head) store.putView({ ...view, id: head.id }).catch(() => undefined);
     }, VIEW_SETTLES_MS);
   }
 
@@ -437,15 +393,15 @@ class Keeping {
 
   async #write(): Promise<void> {
     while (this.#wanted || this.#pending.length > 0) {
-      const [head, keep, source] = [this.#head, this.#keep, this.#source];
+      const [head, store, source] = [this.#head, this.#store, this.#source];
       if (head === null || source === null) return;
-      if (keep === null || this.#release === null) {
+      if (store === null || this.#release === null) {
         this.#whole = true;
         this.#wanted = false;
         this.#pending = [];
         if (head.edited) {
           const why =
-            keep === null ? (this.#nothing ?? 'this browser keeps nothing for this page') : 'open in another tab';
+            store === null ? (this.#nothing ?? 'this browser keeps nothing for this page') : 'open in another tab';
           this.status = { state: 'not kept', why };
         }
         return;
@@ -459,10 +415,10 @@ class Keeping {
         if (this.#wanted || this.#whole || this.#sinceWhole + batch.length > ACTIONS_BETWEEN_WHOLES) {
           this.#whole = true;
           this.#wanted = false;
-          await keep.putWhole(written, source.kept());
+          await store.putWhole(written, source.kept());
           if (this.#head === head) [this.#whole, this.#sinceWhole] = [false, 0];
         } else {
-          await keep.putActions(written, batch);
+          await store.putActions(written, batch);
           this.#sinceWhole += batch.length;
         }
         if (this.#head === head && head.edited && head.filedSeq !== head.seq) {
@@ -479,7 +435,7 @@ class Keeping {
     }
   }
 
-  /** Asks the browser not to clear what is kept when it runs out of room: once there is something to lose. */
+  /** Asks the browser not to evict the store when space runs out, as soon as there is something to lose. */
   #askToStay(): void {
     if (this.#persistent) return;
     this.#persistent = true;
@@ -489,15 +445,4 @@ class Keeping {
 
 export const downloadAside = (aside: Aside): void => download(aside.text, 'application/json', 'damaged scene.json');
 
-/** "14:32", "yesterday 14:32", "25 November, 14:32". */
-export function since(then: Date, now: Date = new Date()): string {
-  const clock = new Intl.DateTimeFormat(undefined, { timeStyle: 'short' }).format(then);
-  // By the calendar: a day on which the clocks change has more or fewer hours.
-  const day = (date: Date): number => Date.UTC(date.getFullYear(), date.getMonth(), date.getDate()) / 86_400_000;
-  const days = day(now) - day(then);
-  if (days === 0) return clock;
-  if (days === 1) return `yesterday ${clock}`;
-  return `${new Intl.DateTimeFormat(undefined, { day: 'numeric', month: 'long' }).format(then)}, ${clock}`;
-}
-
-export const keeping = new Keeping();
+export const autosave = new Autosave();
