@@ -1,13 +1,10 @@
 //! Laws no table gives: energy, linearity, symmetry, order, darkness.
 
-#[path = "common/scenes.rs"]
-mod scenes;
-
 use std::sync::Arc;
 
+use crate::scenes::{all_of, resolve, six_pieces};
 use glass::{Absorbance, Makeup};
 use proptest::prelude::*;
-use scenes::{all_of, resolve, six_pieces};
 use serde_json::{Value, json};
 use spectra::{SAMPLES, Spectrum, luminous};
 use viewing::{

@@ -6,5 +6,6 @@ mod form_factors;
 mod glare;
 mod laws;
 mod prepared;
+mod scenes;
 mod sun;
 mod window_light;

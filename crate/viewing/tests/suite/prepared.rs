@@ -1,9 +1,6 @@
 //! The prepared way against the direct one, and edits against preparing anew.
 
-#[path = "common/scenes.rs"]
-mod scenes;
-
-use scenes::{resolve, six_pieces};
+use crate::scenes::{resolve, six_pieces};
 use serde_json::json;
 use spectra::{Observer, Spectrum, Xyz, luminous};
 use viewing::{Direct, Irradiance, Prepared};
