@@ -2,14 +2,14 @@
 
 use spectra::Spectrum;
 
-use crate::{
-    frame::{Frame, View},
-    glass_pass,
-    light::Eye,
-    model::{WindowModel, contains},
-    optics::{Factors, Transmittance},
-    tables::LightTables,
-};
+use crate::glazing::optics::{Factors, Transmittance};
+use crate::light::field::Eye;
+use crate::light::tables::LightTables;
+use crate::output::view::View;
+use crate::software::glass::local;
+use crate::software::outside::behind;
+use crate::window::model::WindowModel;
+use crate::window::region::contains;
 
 /// The world outside, asked directly.
 pub trait Surroundings {
@@ -86,9 +86,9 @@ pub struct Drawn {
 
 /// What a picture draws at a point of a piece. `variation` as in [`Look`](crate::Look).
 pub fn drawn_at(tables: &LightTables, view: &View, variation: f64, piece: usize, point: [f64; 2]) -> Drawn {
-    let frame = Frame::new(tables, view, 1.0, variation, 0.0);
-    let here = glass_pass::local(&frame, tables, piece, point.map(|x| x as f32));
-    let behind = glass_pass::behind(&frame, tables, here.through);
+    let frame = tables.frame(view, 1.0, variation, 0.0);
+    let here = local(&frame, tables, piece, point.map(|x| x as f32));
+    let behind = behind(&frame, tables, here.through);
     Drawn {
         factors: Factors {
             thickness: f64::from(here.thickness / here.slanting),

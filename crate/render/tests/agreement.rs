@@ -6,9 +6,8 @@ mod common;
 use std::f64::consts::PI;
 
 use render::{
-    Bounds, Factors, Headless, Light, LightTables, Look, NativeBackend, View, WindowMesh, XYZ_FROM_RGB,
-    apply, contains,
-    from_scene::{OutsideOfWall, SceneWindow},
+    Bounds, Factors, Headless, Light, LightTables, Look, NativeBackend, OutsideOfWall, SceneWindow, View,
+    WindowMesh, XYZ_FROM_RGB, apply, contains,
     reference::{self, Drawn, Surroundings},
 };
 use scene::Resolved;

@@ -1,0 +1,4 @@
+//! What shaders and their twins on the processor both read.
+
+pub(crate) mod constants;
+pub(crate) mod frame;
