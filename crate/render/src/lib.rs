@@ -12,11 +12,13 @@
 //! [`SceneWindow`] makes 1 to 4 from a resolved scene and the light outside.
 //!
 //! Pixels are signed linear RGB (sRGB primaries, cd/m²) until the last pass, which makes Display-P3 or sRGB of
-//! them. Every shader in `shaders/` has a CPU twin of the same name here, and both read `constants.rs`.
+//! them. Every shader in `shaders/` has a CPU twin of the same name in `software`, and both read `shared`: constants,
+//! and the layout of every structure, from which the start of each shader is generated.
 //! [`reference`] is the 81-sample path that pictures are checked against.
 //!
-//! Out of scope: light figures in the room (`viewing`), which piece lies under the pointer (`panel`), the page's
-//! elements and events (`web`).
+//! # Out of scope
+//! Light figures in the room (`viewing`); which piece lies under the pointer (`panel`); the page's elements and events
+//! (`web`).
 
 mod error;
 mod eye;
@@ -29,7 +31,6 @@ pub mod reference;
 mod rgb;
 mod shared;
 mod software;
-mod vector;
 mod window;
 
 // A window of a scene, and its shapes.
@@ -37,7 +38,7 @@ pub use window::mesh::WindowMesh;
 pub use window::model::{
     Came, Fade, Joint, Overlay, PieceModel, SheetModel, Strip, SurfaceModel, WindowModel,
 };
-pub use window::region::{Bounds, Region, area_and_centroid, contains};
+pub use window::region::{Bounds, Region, contains};
 pub use window::scene_model::eye_before;
 pub use window::scene_window::SceneWindow;
 pub use window::vertex::{GlassVertex, Mesh, SolidVertex};
@@ -61,12 +62,10 @@ pub use error::RenderError;
 pub use gpu::canvas::{BrowserBackend, CanvasRenderer};
 #[cfg(not(target_arch = "wasm32"))]
 pub use gpu::headless::{Headless, NativeBackend};
-pub use gpu::read_back::{PendingPixels, from_half_floats};
+pub use gpu::read_back::PendingPixels;
 pub use gpu::renderer::Renderer;
 pub use output::tiles::{Tile, TilePlan, TileRows};
 pub use software::picture::{SoftwarePicture, picture as software_picture};
 
-// Colours and files.
+// Files.
 pub use output::png;
-pub use rgb::{P3_FROM_RGB, P3_LUMINANCE, RGB_FROM_XYZ, XYZ_FROM_RGB, apply};
-pub use software::tone::encode;

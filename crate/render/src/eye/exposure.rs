@@ -1,17 +1,19 @@
 //! How bright a picture is made.
 
-use crate::software::glass::glass;
+use glam::{DVec2, DVec3, Vec2};
+use spectra::RgbSpace;
 
 use crate::eye::look::{Exposure, Look, Mode};
 use crate::light::tables::LightTables;
 use crate::output::view::View;
-use crate::rgb::XYZ_FROM_RGB;
+use crate::rgb::xyz_from_rgb;
+use crate::software::glass::glass;
 
-/// Room light when nobody says: a white surface facing the window shows this share of the window's mean
+/// Room light where none is given: a white surface facing the window shows this share of the window's mean
 /// luminance, as in a dim room of dark stone. Assumption.
 const DIM_ROOM: f64 = 0.04;
-/// Appearance: luminance that looks as bright as it is made, cd/m², and how much of a change in luminance
-/// remains after the eye has adapted. Assumption.
+/// Appearance: the luminance, cd/m², that needs no adaptation, and the share of a change in luminance (as an exponent)
+/// that is still seen once the eye has adapted. Assumption.
 const REFERENCE_CD_M2: f64 = 1500.0;
 const ADAPTATION_LEFT: f64 = 0.12;
 
@@ -22,7 +24,7 @@ pub struct WindowLevel {
     pub mean_rgb: [f64; 3],
     /// Mean luminance over the glass, cd/m².
     pub mean_cd_m2: f64,
-    /// Nine tenths of the glass have no channel above this, cd/m².
+    /// Ninetieth percentile over the glass of the brightest channel, cd/m².
     pub bright: f64,
 }
 
@@ -31,33 +33,30 @@ impl WindowLevel {
     pub fn new(tables: &LightTables) -> Self {
         let view = View { centre_mm: [0.0; 2], mm_per_px: 1e-3, size_px: [1, 1] };
         let mut frame = tables.frame(&view, 1.0, 0.0, 0.0);
-        frame.sun[3] = 0.0;
+        frame.sun_shines = 0.0;
         let mut bright = Vec::with_capacity(tables.places.len());
-        let (mut sum, mut total) = ([0.0; 3], 0.0);
+        let (mut sum, mut total) = (DVec3::ZERO, 0.0);
         for (piece, &(area, middle)) in tables.places.iter().enumerate() {
-            let at = middle.map(|x| x as f32);
-            let rgb = glass(&frame, tables, piece, at, [0.0; 2]).0.map(f64::from);
-            if area > 0.0 && rgb.iter().all(|v| v.is_finite()) {
-                for (s, v) in sum.iter_mut().zip(rgb) {
-                    *s += v * area;
-                }
+            let at = DVec2::from_array(middle).as_vec2();
+            let rgb = glass(&frame, tables, piece, at, Vec2::ZERO).0.as_dvec3();
+            if area > 0.0 && rgb.is_finite() {
+                sum += rgb * area;
                 total += area;
-                bright.push((rgb[0].max(rgb[1]).max(rgb[2]).max(0.0), area));
+                bright.push((rgb.max_element().max(0.0), area));
             }
         }
         if total <= 0.0 {
             return Self::default();
         }
         bright.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let mean_rgb = sum.map(|s| s / total);
-        let [r, g, b] = mean_rgb;
-        let y = XYZ_FROM_RGB[1];
-        Self { mean_rgb, mean_cd_m2: y[0] * r + y[1] * g + y[2] * b, bright: quantile(&bright, 0.9 * total) }
+        let mean_rgb = sum / total;
+        let mean_cd_m2 = (xyz_from_rgb(RgbSpace::Srgb) * mean_rgb).y;
+        Self { mean_rgb: mean_rgb.to_array(), mean_cd_m2, bright: quantile(&bright, 0.9 * total) }
     }
 
-    /// Exposure for a mode: what luminance is multiplied by so that 1 is the screen's white.
+    /// Exposure for a mode: the factor by which luminance is multiplied so that 1 is the screen's white.
     pub fn exposure(&self, mode: Mode, wanted: Exposure) -> f64 {
-        // Darker than a starlit night nothing is made brighter: the picture goes black as the window does.
+        // Below starlight the picture is not brightened any further: it goes black as the window does.
         let bright = self.bright.max(1e-4);
         let auto = match mode {
             Mode::ColourTrue => 0.85 / bright,

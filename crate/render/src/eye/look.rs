@@ -6,18 +6,18 @@ pub enum Exposure {
     /// From the window's own luminance.
     #[default]
     Auto,
-    /// The same, brighter or darker by stops.
+    /// From the window's own luminance, made brighter or darker by stops.
     Stops(f64),
     /// This luminance, cd/m², is made the screen's white.
     White(f64),
 }
 
-/// What a picture is for. Whoever shows one says which.
+/// What a picture is for. Label every picture with it.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Mode {
-    /// Colours to be compared: scaled by one number, chromaticity kept, nothing rolled off.
+    /// To compare colours: one scale factor, chromaticity unchanged, no tone curve.
     ColourTrue,
-    /// What it feels like from the dim room: light spreads in the eye, a soft shoulder holds what is bright.
+    /// What it feels like from the dim room: light spreads in the eye, and a soft shoulder compresses highlights.
     #[default]
     Appearance,
 }
@@ -45,8 +45,8 @@ pub struct Look {
     pub variation: f64,
     /// Marks what the screen cannot show with stripes.
     pub show_clipped: bool,
-    /// Whether light spreads in the eye, in appearance mode: half of what a picture costs. A coarse one that another
-    /// follows at once goes without.
+    /// Whether light spreads in the eye, in appearance mode. It takes half the time of a picture, so a coarse preview
+    /// goes without.
     pub spread: bool,
 }
 
@@ -64,7 +64,7 @@ impl Default for Look {
 }
 
 impl Look {
-    /// Even glass, plain colours: what is compared with spectra.
+    /// Even glass and plain colours, for comparison with spectra.
     pub fn colour_true() -> Self {
         Self { mode: Mode::ColourTrue, variation: 0.0, ..Self::default() }
     }

@@ -1,21 +1,22 @@
 //! The eye that looks: how light spreads in it, as shares of Gaussian blurs.
 //!
-//! Three things are put together. **Scatter**: the glare function of CIE 135/1 by age and pigmentation, for every
+//! Three effects are combined. **Scatter**: the glare function of CIE 135/1 by age and pigmentation, for every
 //! colour alike, its total made 1. **Colour error**: the eye is focused at 560 nm, so blue and red are out of focus
 //! (the reduced eye of Thibos et al. 1992); light is taken apart into three bands of wavelength and each band
 //! blurred as its middle is. **Distance**: angles become mm of the panel at the distance of this eye from the
-//! window's middle, for the whole window alike; that a far corner is seen aslant is left out.
+//! window's middle, for the whole window alike; foreshortening of far corners is ignored.
 //!
-//! What results is the light on the retina. The visual system sharpens edges again, and whoever looks at a screen
-//! spreads its light once more in an eye of their own: a picture therefore has only a part of it ([`SHOWN`]).
+//! The result is the light on the retina. The visual system sharpens edges again, and the viewer's own eye spreads the
+//! screen's light once more, so a picture shows only part of the spread ([`SHOWN`]).
 
+use glam::{DMat3, DVec3};
 use spectra::{
-    Observer, SAMPLES,
+    Observer, RgbSpace, SAMPLES,
     glare_spread::{self, Scale},
     illuminant, observer_functions, wavelengths_nm,
 };
 
-use crate::rgb::{RGB_FROM_XYZ, apply};
+use crate::rgb::rgb_from_xyz;
 
 /// Who looks.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -33,7 +34,7 @@ impl Default for Viewer {
 }
 
 impl Viewer {
-    /// Kept where the glare function is defined.
+    /// Clamped to the range in which the glare function is defined.
     pub(crate) fn bounded(self) -> Self {
         let within =
             |v: f64, low: f64, high: f64, usual: f64| if v.is_finite() { v.clamp(low, high) } else { usual };
@@ -49,11 +50,11 @@ impl Viewer {
 const PUPIL_MM: f64 = 3.0;
 /// Where the eye is in focus, µm.
 const FOCUS_UM: f64 = 0.56;
-/// The bands: from here, nm, and the wavelength that stands for each, µm.
+/// Lower limits of the bands, nm, and the wavelength that represents each, µm.
 const BANDS_NM: [f64; 3] = [585.0, 490.0, 380.0];
 const BAND_MIDDLES_UM: [f64; 3] = [0.62, 0.55, 0.45];
-/// Part of the spread that a picture shows, the rest of it staying sharp: what is left of it in the percept, and not
-/// added by the eye before the screen. Assumption, set by eye so that lead stays a line and bright glass glows.
+/// Share of the spread that a picture shows; the rest stays sharp, because it is either not perceived or added by the
+/// eye in front of the screen. Assumption, set by eye so that lead stays a line and bright glass glows.
 pub(crate) const SHOWN: f64 = 0.3;
 /// Widest blur that the glare function is written as, radians: beyond it the rest is one veil.
 const WIDEST_RAD: f64 = 1.0;
@@ -79,20 +80,18 @@ pub(crate) fn defocus_rad() -> [f64; 3] {
 /// Linear RGB of the bands of daylight (D65), a column each: red, green, blue. White is one of each. For light
 /// that varies within a band as daylight does this takes light apart exactly; for other light it is the nearest
 /// that three numbers allow.
-pub(crate) fn rgb_from_bands() -> [[f64; 3]; 3] {
+pub(crate) fn rgb_from_bands() -> DMat3 {
     let (light, observer) = (illuminant::d65(), observer_functions(Observer::Cie1931));
-    let mut bands = [[0.0; 3]; 3];
+    let rgb = rgb_from_xyz(RgbSpace::Srgb);
+    let mut bands = DMat3::ZERO;
     let mut white = 0.0;
     for (k, nm) in wavelengths_nm().enumerate().take(SAMPLES) {
-        let xyz = [0, 1, 2].map(|i| observer[i][k] * light[k]);
+        let xyz = DVec3::new(observer[0][k], observer[1][k], observer[2][k]) * light[k];
         let band = BANDS_NM.iter().position(|from| nm >= *from).unwrap_or(2);
-        let rgb = apply(&RGB_FROM_XYZ, xyz);
-        white += xyz[1];
-        for (row, v) in bands.iter_mut().zip(rgb) {
-            row[band] += v;
-        }
+        *bands.col_mut(band) += rgb * xyz;
+        white += xyz.y;
     }
-    bands.map(|row| row.map(|v| v / white))
+    bands / white
 }
 
 /// The spread as shares of a given set of Gaussian blurs.
@@ -138,7 +137,7 @@ impl Shares {
         shares
     }
 
-    /// The same with a part of the spread only; the rest stays where it is.
+    /// The same with only a part of the spread; the rest stays sharp.
     pub(crate) fn shown(mut self, part: f64) -> Self {
         for share in self.of_bands.iter_mut().chain([&mut self.beyond]).flatten() {
             *share *= part;
@@ -186,7 +185,6 @@ fn share_of_width(scale: &Scale, width: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::rgb::inverse;
 
     fn shares(widths_rad: &[f64]) -> Shares {
         Shares::new(Viewer::default(), widths_rad)
@@ -294,15 +292,11 @@ mod tests {
 
     #[test]
     fn bands_of_white_are_one_each_and_come_back() {
-        let (to, from) = (rgb_from_bands(), inverse(&rgb_from_bands()));
-        for (row, v) in from.iter().zip(apply(&from, [1.0; 3])) {
-            assert!((v - 1.0).abs() < 2e-3, "{v}");
-            assert!(row.iter().all(|x| x.abs() < 3.0), "{from:?}");
-        }
-        for k in 0..3 {
-            let unit: [f64; 3] = std::array::from_fn(|i| f64::from(u8::from(i == k)));
-            let back = apply(&from, apply(&to, unit));
-            assert!(back.iter().zip(unit).all(|(b, u)| (b - u).abs() < 1e-9));
+        let (to, from) = (rgb_from_bands(), rgb_from_bands().inverse());
+        assert!((from * DVec3::ONE).abs_diff_eq(DVec3::ONE, 2e-3), "{from}");
+        assert!(from.to_cols_array().iter().all(|x| x.abs() < 3.0), "{from}");
+        for unit in DVec3::AXES {
+            assert!((from * (to * unit)).abs_diff_eq(unit, 1e-9));
         }
     }
 }

@@ -7,16 +7,15 @@
 //! with the weights 1 3 3 1 in both directions at half the size; on the way back each is given its share
 //! ([`Shares`]) and laid over the next finer one by linear interpolation. What is wider than the window is one veil.
 
-use bytemuck::{Pod, Zeroable};
+use glam::{DMat3, DVec3, Vec2, Vec3, Vec4};
 
 use crate::eye::exposure::WindowLevel;
 use crate::eye::look::{Look, Mode};
 use crate::eye::shares::{SHOWN, Shares, rgb_from_bands};
 use crate::light::tables::LightTables;
 use crate::output::view::View;
-use crate::rgb::{apply, inverse};
-use crate::shared::constants::WALL_REFLECTANCE;
-use crate::vector::V3;
+use crate::shared::constants::{COARSER_ORIGIN, COARSER_STEP, WALL_REFLECTANCE};
+use crate::shared::layout::{Layout as _, agrees, layout};
 
 /// Longer side of the picture of the whole window, for a screen and for a picture drawn in tiles.
 pub(crate) const AROUND_SCREEN_PX: u32 = 512;
@@ -26,19 +25,28 @@ const AROUND_MARGIN: f64 = 0.1;
 /// Most levels of the picture's own pyramid.
 const MOST_LEVELS: u32 = 8;
 
-/// Twin of `Spread` in `shaders/spread.wgsl`.
-#[repr(C)]
-#[derive(Clone, Copy, Debug, Default, PartialEq, Pod, Zeroable)]
-pub(crate) struct Spread {
-    /// Up: rows of the matrix that gives a level its share.
-    pub(crate) rows: [[f32; 4]; 3],
-    /// The wall's light; 1 where texels beyond the level's edge are taken from the picture of the window.
-    pub(crate) wall: [f32; 4],
-    /// Where a texel lies in the other texture: origin x, y; steps x, y.
-    pub(crate) map: [f32; 4],
-    /// 1 where there is another texture to be laid over.
-    pub(crate) flags: [f32; 4],
+layout! {
+    /// What a pass of the spread reads.
+    pub(crate) struct Spread {
+        /// Up: rows of the matrix that gives a level its share.
+        pub(crate) to_red: Vec4,
+        pub(crate) to_green: Vec4,
+        pub(crate) to_blue: Vec4,
+        /// The wall's light, linear RGB times exposure.
+        pub(crate) wall: Vec3,
+        /// 1 where texels beyond the level's edge are taken from the picture of the window.
+        pub(crate) has_around: f32,
+        /// Where the first texel lies in the other texture, and the step to the next.
+        pub(crate) origin: Vec2,
+        pub(crate) step: Vec2,
+        /// 1 where there is another texture to be laid over.
+        pub(crate) has_below: f32,
+        pub(crate) unused_a: f32,
+        pub(crate) unused_b: Vec2,
+    }
 }
+
+const _: () = assert!(agrees(Spread::FIELDS, size_of::<Spread>()));
 
 /// One pass: the size of what it draws, and its uniform.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -65,9 +73,9 @@ pub(crate) struct Plan {
     /// Its blurs, from the coarsest, over which the window's are laid, to level 1.
     pub(crate) near_up: Vec<Step>,
     /// Rows of the matrix that gives the unblurred picture its share.
-    pub(crate) direct: [[f32; 4]; 3],
+    pub(crate) direct: [Vec4; 3],
     /// What is spread wider than the window.
-    pub(crate) veil: V3,
+    pub(crate) veil: Vec3,
 }
 
 /// Where the texels of a level lie: panel mm of the upper-left corner, y down, and mm for each texel.
@@ -90,21 +98,20 @@ impl Grid {
         Self { size: self.size.map(|n| n.div_ceil(2) + 2), corner: self.corner.map(|c| c - step), step }
     }
 
-    /// The map from this level's texels to another's.
-    fn map_to(&self, other: &Self) -> [f32; 4] {
+    /// The first of this level's texels among another's, and the step to the next.
+    fn place_in(&self, other: &Self) -> [Vec2; 2] {
         let origin =
             [0, 1].map(|k| ((self.corner[k] + self.step / 2.0 - other.corner[k]) / other.step - 0.5) as f32);
-        let step = (self.step / other.step) as f32;
-        [origin[0], origin[1], step, step]
+        [Vec2::from_array(origin), Vec2::splat((self.step / other.step) as f32)]
     }
 }
 
-/// The map from a level's texels to the next coarser one's.
-pub(crate) const TO_COARSER: [f32; 4] = [0.75, 0.75, 0.5, 0.5];
+/// The same for a level and the next coarser one.
+const IN_COARSER: [Vec2; 2] = [Vec2::splat(COARSER_ORIGIN), Vec2::splat(COARSER_STEP)];
 
 impl Plan {
-    /// `None` where nothing is spread: in colour-true mode, and where the look says so. `tiled`: for a picture drawn in tiles, with a margin
-    /// beyond which what is missing can no longer be seen.
+    /// `None` where nothing is spread: in colour-true mode, and where the look says so. `tiled`: for a picture drawn in
+    /// tiles, with a margin wide enough that nothing missing beyond it can be seen.
     pub(crate) fn new(
         tables: &LightTables,
         level: &WindowLevel,
@@ -134,13 +141,9 @@ impl Plan {
         let (widths_mm, first_wide) = widths_mm(view.mm_per_px, levels, around.mm_per_px, around_levels);
         let widths_rad: Vec<f64> = widths_mm.iter().map(|w| w / distance_mm).collect();
         let shares = Shares::new(tables.viewer, &widths_rad).shown(SHOWN);
-        let (to, from) = (rgb_from_bands(), inverse(&rgb_from_bands()));
-        let matrix = |of_bands: [f64; 3]| -> [[f64; 3]; 3] {
-            std::array::from_fn(|r| {
-                std::array::from_fn(|c| (0..3).map(|band| to[r][band] * of_bands[band] * from[band][c]).sum())
-            })
-        };
-        let rows = |of_bands| matrix(of_bands).map(|r| [r[0] as f32, r[1] as f32, r[2] as f32, 0.0]);
+        let (to, from) = (rgb_from_bands(), rgb_from_bands().inverse());
+        let matrix = |of_bands: [f64; 3]| to * DMat3::from_diagonal(DVec3::from_array(of_bands)) * from;
+        let shared = |of_bands| rows(matrix(of_bands));
 
         let exposure = level.exposure(look.mode, look.exposure);
         let wall = level.room_white(tables.room_white_cd_m2) * f64::from(WALL_REFLECTANCE) * exposure;
@@ -150,30 +153,32 @@ impl Plan {
                 .map(|pair| Step {
                     size: pair[1].size,
                     uniform: Spread {
-                        wall: [
-                            wall as f32,
-                            wall as f32,
-                            wall as f32,
-                            if outside.is_some() { 1.0 } else { 0.0 },
-                        ],
-                        map: outside.map_or([0.0; 4], |o| pair[0].map_to(o)),
+                        wall: Vec3::splat(wall as f32),
+                        has_around: if outside.is_some() { 1.0 } else { 0.0 },
+                        origin: outside.map_or(Vec2::ZERO, |o| pair[0].place_in(o)[0]),
+                        step: outside.map_or(Vec2::ZERO, |o| pair[0].place_in(o)[1]),
                         ..Spread::default()
                     },
                 })
                 .collect()
         };
-        let up = |grids: &[Grid], share: &dyn Fn(usize) -> [f64; 3], last: Option<[f32; 4]>| -> Vec<Step> {
+        let up = |grids: &[Grid], share: &dyn Fn(usize) -> [f64; 3], last: Option<[Vec2; 2]>| -> Vec<Step> {
             (1..grids.len())
                 .rev()
                 .map(|k| {
                     let coarsest = k + 1 == grids.len();
-                    let map = if coarsest { last } else { Some(TO_COARSER) };
+                    let place = if coarsest { last } else { Some(IN_COARSER) };
+                    let [origin, step] = place.unwrap_or_default();
+                    let [to_red, to_green, to_blue] = shared(share(k));
                     Step {
                         size: grids[k].size,
                         uniform: Spread {
-                            rows: rows(share(k)),
-                            map: map.unwrap_or_default(),
-                            flags: [if map.is_some() { 1.0 } else { 0.0 }, 0.0, 0.0, 0.0],
+                            to_red,
+                            to_green,
+                            to_blue,
+                            origin,
+                            step,
+                            has_below: if place.is_some() { 1.0 } else { 0.0 },
                             ..Spread::default()
                         },
                     }
@@ -187,7 +192,7 @@ impl Plan {
                 .copied()
                 .unwrap_or([0.0; 3])
         };
-        let to_around = near[levels as usize].map_to(&wide[1]);
+        let to_around = near[levels as usize].place_in(&wide[1]);
         Some(Self {
             margin,
             target,
@@ -196,8 +201,8 @@ impl Plan {
             around_up: up(&wide, &of_around, None),
             near_down: down(&near, Some(&wide[0])),
             near_up: up(&near, &|k| shares.of_bands[k], Some(to_around)),
-            direct: rows(shares.of_bands[0]),
-            veil: veil(&shares, &matrix(shares.beyond), tables, level, [wall; 3], exposure, distance_mm),
+            direct: shared(shares.of_bands[0]),
+            veil: veil(&shares, matrix(shares.beyond), tables, level, wall, exposure, distance_mm),
         })
     }
 }
@@ -206,25 +211,30 @@ impl Plan {
 /// holds, of the wall's the rest.
 fn veil(
     shares: &Shares,
-    beyond: &[[f64; 3]; 3],
+    beyond: DMat3,
     tables: &LightTables,
     level: &WindowLevel,
-    wall: [f64; 3],
+    wall: f64,
     exposure: f64,
     distance_mm: f64,
-) -> V3 {
+) -> Vec3 {
     let glass_sr = tables.places.iter().map(|p| p.0.max(0.0)).sum::<f64>() / (distance_mm * distance_mm);
-    // Of a window that fills the view no more can come than there is.
+    // A window that fills the view cannot give more light than there is.
     let part = (shares.beyond_per_sr * glass_sr).min(shares.beyond[1].max(0.0));
-    let of_wall = apply(beyond, wall);
-    std::array::from_fn(|k| (of_wall[k] + part * (level.mean_rgb[k] * exposure - wall[k])) as f32)
+    let of_wall = beyond * DVec3::splat(wall);
+    (of_wall + part * (DVec3::from_array(level.mean_rgb) * exposure - wall)).as_vec3()
+}
+
+/// The rows of a matrix as shaders read them, with nothing in the fourth numbers.
+pub(crate) fn rows(matrix: DMat3) -> [Vec4; 3] {
+    [0, 1, 2].map(|k| matrix.row(k).as_vec3().extend(0.0))
 }
 
 /// From the eye to the middle of the window.
 fn distance_mm(tables: &LightTables) -> f64 {
     let [x, y] = tables.bounds.centre();
-    let [ex, ey, ez] = tables.eye_mm.map(f64::from);
-    ((ex - x).powi(2) + (ey - y).powi(2) + ez * ez).sqrt().max(50.0)
+    let eye = tables.eye_mm.as_dvec3();
+    eye.distance(DVec3::new(x, y, 0.0)).max(50.0)
 }
 
 /// The picture of the whole window.

@@ -1,38 +1,68 @@
-//! From scene light to what a screen is sent; CPU twin of `shaders/tone.wgsl`.
+//! The uniforms of the pass from scene light to the screen.
 
-use bytemuck::{Pod, Zeroable};
+use glam::{DMat3, Vec2, Vec3, Vec4};
+use spectra::RgbSpace;
 
 use crate::eye::look::{Gamut, Mode};
-use crate::eye::spread::Plan;
-use crate::rgb::{P3_FROM_RGB, P3_LUMINANCE, XYZ_FROM_RGB};
+use crate::eye::spread::{Plan, rows};
+use crate::rgb::{rgb_from_xyz, xyz_from_rgb};
+use crate::shared::layout::{Layout as _, agrees, layout};
 
-/// Twin of `Tone` in `shaders/tone.wgsl`.
-#[repr(C)]
-#[derive(Clone, Copy, Debug, Default, PartialEq, Pod, Zeroable)]
-pub(crate) struct Tone {
-    pub(crate) rows: [[f32; 4]; 3],
-    pub(crate) direct: [[f32; 4]; 3],
-    pub(crate) veil: [f32; 4],
-    pub(crate) flags: [f32; 4],
-    pub(crate) luminance: [f32; 4],
+layout! {
+    /// From scene light to what a screen is sent.
+    pub(crate) struct Tone {
+        /// Rows of the matrix to the screen's primaries.
+        pub(crate) to_red: Vec4,
+        pub(crate) to_green: Vec4,
+        pub(crate) to_blue: Vec4,
+        /// Rows of the matrix that gives the unblurred picture its share of what the eye has.
+        pub(crate) direct_red: Vec4,
+        pub(crate) direct_green: Vec4,
+        pub(crate) direct_blue: Vec4,
+        /// Light spread over the whole eye, linear RGB times exposure.
+        pub(crate) veil: Vec3,
+        /// 1 for appearance, 0 for colour-true.
+        pub(crate) appearance: f32,
+        /// Luminance of the screen's primaries.
+        pub(crate) luminance: Vec3,
+        /// Pixels drawn beyond the picture's edge.
+        pub(crate) margin_px: f32,
+        /// 1 where what the screen cannot show is marked.
+        pub(crate) mark_clipped: f32,
+        /// 1 where light spreads in the eye.
+        pub(crate) spreads: f32,
+        pub(crate) unused: Vec2,
+    }
 }
+
+const _: () = assert!(agrees(Tone::FIELDS, size_of::<Tone>()));
 
 impl Tone {
     /// `plan`: how light spreads in the eye, where it does.
     pub(crate) fn new(mode: Mode, gamut: Gamut, show_clipped: bool, plan: Option<&Plan>) -> Self {
-        let (matrix, luminance) = match gamut {
-            Gamut::Srgb => ([[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]], XYZ_FROM_RGB[1]),
-            Gamut::DisplayP3 => (P3_FROM_RGB, P3_LUMINANCE),
+        let (matrix, space) = match gamut {
+            Gamut::Srgb => (DMat3::IDENTITY, RgbSpace::Srgb),
+            Gamut::DisplayP3 => {
+                (rgb_from_xyz(RgbSpace::DisplayP3) * xyz_from_rgb(RgbSpace::Srgb), RgbSpace::DisplayP3)
+            }
         };
-        let four = |v: [f64; 3]| [v[0] as f32, v[1] as f32, v[2] as f32, 0.0];
         let flag = |on: bool| if on { 1.0 } else { 0.0 };
-        let [r, g, b] = plan.map_or([0.0; 3], |p| p.veil);
+        let [to_red, to_green, to_blue] = rows(matrix);
+        let [direct_red, direct_green, direct_blue] = plan.map_or([Vec4::ZERO; 3], |p| p.direct);
         Self {
-            rows: matrix.map(four),
-            direct: plan.map_or([[0.0; 4]; 3], |p| p.direct),
-            veil: [r, g, b, flag(mode == Mode::Appearance)],
-            flags: [flag(show_clipped), flag(plan.is_some()), plan.map_or(0.0, |p| p.margin as f32), 0.0],
-            luminance: four(luminance),
+            to_red,
+            to_green,
+            to_blue,
+            direct_red,
+            direct_green,
+            direct_blue,
+            veil: plan.map_or(Vec3::ZERO, |p| p.veil),
+            appearance: flag(mode == Mode::Appearance),
+            luminance: xyz_from_rgb(space).row(1).as_vec3(),
+            margin_px: plan.map_or(0.0, |p| p.margin as f32),
+            mark_clipped: flag(show_clipped),
+            spreads: flag(plan.is_some()),
+            unused: Vec2::ZERO,
         }
     }
 }

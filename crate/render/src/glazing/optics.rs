@@ -1,4 +1,4 @@
-//! What a piece does to light, sampled: the numbers that are kept of it.
+//! What a piece does to light, as sampled numbers.
 
 use spectra::{SAMPLES, Spectrum};
 
@@ -8,9 +8,9 @@ use crate::window::model::PieceModel;
 /// Transmittance of a piece at one thickness, paint density and angle, 0–1 by wavelength.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Transmittance {
-    /// What goes straight on.
+    /// Light that goes straight on.
     pub regular: Spectrum,
-    /// What leaves scattered.
+    /// Light that leaves scattered.
     pub diffuse: Spectrum,
 }
 
@@ -21,11 +21,11 @@ pub const THICKNESS_NODES: usize = 4;
 /// Transmittances of four neighbouring nodes, wavelength by wavelength, as the kernel reads them.
 pub(crate) type FourNodes = [[f32; 4]; SAMPLES];
 
-/// Nodes over the mix of a sheet whose second quality varies: a cubic goes through the four around a point. More
-/// than of the thickness, because a streak may go from clear to dark.
+/// Nodes over the mix of a sheet whose second quality varies; a cubic goes through the four around a point. There are
+/// more than over thickness because a streak may go from clear to dark.
 pub const MIX_NODES: usize = 8;
 
-/// What a point of a piece is, against what its makeup says.
+/// How a point of a piece differs from its makeup.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Factors {
     /// Thickness over what the makeup says.
@@ -37,11 +37,11 @@ pub struct Factors {
 }
 
 impl Factors {
-    /// As the makeup says.
+    /// As in the makeup.
     pub const PLAIN: Self = Self { thickness: 1.0, paint: 1.0, mix: 0.0 };
 }
 
-/// What is taken off a sheet's variation within a piece, so that the piece passes in the mean what its figures say.
+/// Offsets of a sheet's variation within a piece, so that the piece's mean transmittance equals its figures.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Shift {
     /// Of the thickness factor's deviation.
@@ -61,7 +61,7 @@ pub struct PieceOptics {
     pub middle_mm: [f64; 2],
     /// Area of its light shape, mm².
     pub area_mm2: f64,
-    /// What keeps the piece's means.
+    /// What keeps the piece's means at its figures.
     pub shift: Shift,
     /// First thickness factor and the step to the next.
     pub(crate) thickness: (f64, f64),

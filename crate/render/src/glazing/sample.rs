@@ -1,6 +1,7 @@
 //! What each piece does to light, sampled at a few thicknesses and paint densities: everything about a window
 //! that does not change when the sun moves.
 
+use glam::{DVec2, DVec3, Vec2};
 use spectra::SAMPLES;
 
 use crate::glazing::optics::{
@@ -8,22 +9,22 @@ use crate::glazing::optics::{
     inner_cosine, paint_scale,
 };
 use crate::light::field::Eye;
-use crate::light::piece_record::piece_texels;
+use crate::light::piece_record::piece_record;
 use crate::shared::constants::FADE_FLOOR;
 use crate::shared::frame::Frame;
-use crate::software::glass::local_of;
+use crate::software::glass::local;
 use crate::window::model::{Overlay, PieceModel, WindowModel};
 use crate::window::region::{Bounds, area_and_centroid, contains};
 
-/// Points of a piece that its variation is looked at.
+/// Points of a piece at which its variation is sampled.
 const LOOKED_AT: usize = 96;
 
 impl PieceOptics {
     /// Samples one piece. `transmittance` answers for a makeup (the number in the model), factors and an angle in
     /// degrees.
     ///
-    /// The thickness range holds what the sheet does within the piece and the longer or shorter way at the piece's
-    /// edges, whose angles differ from the middle's.
+    /// The thickness range covers the sheet's variation within the piece and the longer or shorter path at its edges,
+    /// which are seen at other angles than the middle.
     pub fn new(
         piece: &PieceModel,
         eye: Eye,
@@ -63,8 +64,8 @@ impl PieceOptics {
             shorter = shorter.min(ratio);
             longer = longer.max(ratio);
         }
-        // More than was found, for what lies between the points; and a hair, so that rounding never leaves the range
-        // and a range of nothing still has a step.
+        // A little more than was found, for what lies between the points, and a hair for rounding, so that an even
+        // piece still has a step.
         let amplitude = piece.sheet.thickness_amplitude.clamp(0.0, 0.9);
         let deviations: Vec<f64> = found.iter().map(|v| v.thickness).collect();
         let mean = mean(&deviations);
@@ -258,18 +259,21 @@ fn looked_at(piece: &PieceModel) -> Vec<[f64; 2]> {
         .collect()
 }
 
-/// What the shader's twin finds there, seen straight on and from so close that every detail shows.
+/// What the shader's twin finds there, seen head-on and close enough to show every detail.
 fn variation_at(piece: &PieceModel, optics: &PieceOptics, points: &[[f64; 2]]) -> Vec<Variation> {
     let eye = Eye { position_mm: [optics.middle_mm[0], optics.middle_mm[1], 1e7] };
     let even = PieceModel { thickness_factor: 1.0, paint_factor: 1.0, ..piece.clone() };
-    let texels = piece_texels(&even, None, optics, eye, 0);
+    let record = piece_record(&even, None, optics, eye, 0);
     let frame = Frame {
-        eye: [eye.position_mm[0] as f32, eye.position_mm[1] as f32, 1e7, 0.05],
-        field_size: [1.0, 1.0, 1.0, 1.0],
+        eye_mm: DVec3::from_array(eye.position_mm).as_vec3(),
+        mm_per_px: 0.05,
+        field_nodes: Vec2::ONE,
+        exposure: 1.0,
+        variation: 1.0,
         ..Frame::default()
     };
     let one = |p: &[f64; 2]| {
-        let at = local_of(&frame, &texels, p.map(|x| x as f32), [0.0; 2]);
+        let at = local(&frame, &record, DVec2::from_array(*p).as_vec2(), Vec2::ZERO);
         Variation {
             thickness: f64::from(at.thickness) - 1.0,
             mix: f64::from(at.mix),

@@ -24,7 +24,7 @@ const ETCH_UNEVEN: f64 = 0.55;
 const STREAK_REACH: f64 = 0.85;
 const CLOUDS: f64 = 0.5;
 
-/// How much of `mix` varies within a piece and whether by etching.
+/// How far the mix varies within a piece, and whether by etching.
 fn mixing(plate: &Plate) -> (f64, bool) {
     let glass = &plate.glass;
     let flashed = glass.flash.is_some() && plate.flash_left > 0.0;

@@ -33,8 +33,8 @@ impl BrowserBackend {
     }
 }
 
-/// A renderer bound to a canvas. After a loss drop it and make a new one on a **new** canvas element: a canvas
-/// never changes its interface, and a second surface on a lost one ends the page.
+/// A renderer bound to a canvas. After a device loss, drop it and make a new one on a **new** canvas element: a canvas
+/// never changes its interface, and a second surface on a lost canvas crashes the page.
 #[derive(Debug)]
 pub struct CanvasRenderer {
     renderer: Renderer,
@@ -48,7 +48,7 @@ pub struct CanvasRenderer {
 }
 
 impl CanvasRenderer {
-    /// On a canvas that a worker or a page draws on; of a page's element, what `transferControlToOffscreen` gives.
+    /// On an `OffscreenCanvas`, such as `transferControlToOffscreen` returns for a page's canvas element.
     ///
     /// # Errors
     /// [`RenderError::NoDevice`] or [`RenderError::Surface`].
@@ -137,7 +137,7 @@ impl CanvasRenderer {
         self.backend
     }
 
-    /// The primaries that the canvas really has; the look's gamut has to be this one.
+    /// The canvas's actual primaries; the look's gamut must match.
     pub fn gamut(&self) -> Gamut {
         self.gamut
     }
@@ -147,19 +147,18 @@ impl CanvasRenderer {
         &mut self.renderer
     }
 
-    /// Whether the device has said that it is gone. WebGL2 does not say so: whoever holds the canvas
-    /// listens to its `webglcontextlost` and calls [`CanvasRenderer::mark_lost`].
+    /// Whether the device has reported its loss. WebGL2 does not: the owner of the canvas must listen for
+    /// `webglcontextlost` and call [`CanvasRenderer::mark_lost`].
     pub fn is_lost(&self) -> bool {
         self.lost.load(Ordering::Relaxed)
     }
 
-    /// Takes the canvas's word that the device is gone.
+    /// Marks the device as lost.
     pub fn mark_lost(&self) {
         self.lost.store(true, Ordering::Relaxed);
     }
 
-    /// Gives the canvas a size, device pixels; the view's own size is to be the same. More than the device can is cut
-    /// off.
+    /// Resizes the canvas, device pixels, at most to the device's limit. The view must have the same size.
     pub fn resize(&mut self, size_px: [u32; 2]) {
         let most = self.renderer.largest_side();
         let size = size_px.map(|s| s.clamp(1, most));
@@ -169,7 +168,7 @@ impl CanvasRenderer {
         }
     }
 
-    /// Draws a frame. A frame that the browser does not want at the moment is skipped.
+    /// Draws a frame; skipped where the browser has no surface ready.
     ///
     /// # Errors
     /// [`RenderError::Lost`] when device or surface are gone.
@@ -200,14 +199,14 @@ impl CanvasRenderer {
         }
     }
 
-    /// Whether the device has drawn the last frame; a browser answers between turns only.
+    /// Whether the device has drawn the last frame. In a browser the answer changes only between turns of the event loop.
     pub fn is_done(&self) -> bool {
-        // What goes wrong here is told by the device's loss.
+        // A failure here shows as the loss of the device.
         let _ = self.renderer.device().poll(wgpu::PollType::Poll);
         self.done.load(Ordering::Relaxed) || self.is_lost()
     }
 
-    /// Draws the present view aside and begins to read it back: RGBA8, rows from the top.
+    /// Draws the current view off screen and begins to read it back: RGBA8, rows from the top.
     ///
     /// # Errors
     /// [`RenderError::Lost`] when the device is gone.
@@ -215,7 +214,7 @@ impl CanvasRenderer {
         if self.is_lost() { Err(RenderError::Lost) } else { Ok(self.renderer.begin_picture()) }
     }
 
-    /// Asks for pixels under way; see [`PendingPixels`].
+    /// Polls pixels being read back; see [`PendingPixels`].
     ///
     /// # Errors
     /// [`RenderError::Lost`] or [`RenderError::ReadBack`].

@@ -1,14 +1,14 @@
-//! What every device is asked for.
+//! Limits and formats that every device must offer.
 
-/// Where scene light is kept: signed linear RGB times exposure.
+/// Format of scene light: signed linear RGB times exposure.
 pub(crate) const SCENE_FORMAT: wgpu::TextureFormat = wgpu::TextureFormat::Rgba16Float;
 
-/// The limits every device is asked for: what WebGL2 offers, textures as large as the adapter has them.
+/// The limits requested of every device: those of WebGL2, with textures as large as the adapter allows.
 pub(crate) fn limits(adapter: &wgpu::Adapter) -> wgpu::Limits {
     wgpu::Limits::downlevel_webgl2_defaults().using_resolution(adapter.limits())
 }
 
-/// A texture that light is drawn to and read from.
+/// A texture to draw scene light to and read it from.
 pub(crate) fn scene_texture(device: &wgpu::Device, label: &str, [width, height]: [u32; 2]) -> wgpu::Texture {
     device.create_texture(&wgpu::TextureDescriptor {
         label: Some(label),

@@ -12,7 +12,7 @@ use crate::window::mesh::WindowMesh;
 /// Which native interface to draw through.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum NativeBackend {
-    /// Whatever answers, Vulkan first.
+    /// Whichever is there, Vulkan first.
     #[default]
     Any,
     /// Vulkan.
@@ -42,7 +42,7 @@ impl Headless {
     /// Opens a device.
     ///
     /// # Errors
-    /// [`RenderError::NoDevice`] when none answers.
+    /// [`RenderError::NoDevice`] when there is none.
     pub fn new(backend: NativeBackend) -> Result<Self, RenderError> {
         pollster::block_on(Self::open(backend))
     }
@@ -94,7 +94,7 @@ impl Headless {
         self.renderer.set_light(tables)
     }
 
-    /// Draws a picture at once, as a screen has it; one that exceeds the device in tiles. RGBA8, rows from the top.
+    /// Draws a picture at once, as on a screen; in tiles where it exceeds the device's limits. RGBA8, rows from the top.
     ///
     /// # Errors
     /// [`RenderError::ReadBack`] when the device fails.
@@ -113,10 +113,10 @@ impl Headless {
         self.tile(view)
     }
 
-    /// Draws a picture of any size in tiles and hands on its rows as they become whole, from the top: RGBA8.
+    /// Draws a picture of any size in tiles and passes complete rows to `rows`, from the top: RGBA8.
     ///
     /// # Errors
-    /// [`RenderError::ReadBack`] when the device fails, and whatever `rows` says.
+    /// [`RenderError::ReadBack`] when the device fails, and any error of `rows`.
     pub fn picture_rows<E: From<RenderError>>(
         &mut self,
         view: View,

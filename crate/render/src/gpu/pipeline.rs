@@ -1,6 +1,7 @@
-//! The few kinds of pipelines, bindings and passes that pictures need.
+//! Pipelines, bindings and render passes.
 
 use crate::gpu::shaders::Pass;
+use crate::shared::layout::{Field, Kind, Layout};
 
 /// A uniform buffer and some textures, read texel by texel.
 pub(crate) fn layout(device: &wgpu::Device, label: &str, textures: u32) -> wgpu::BindGroupLayout {
@@ -41,6 +42,22 @@ pub(crate) fn bind(
         resource: wgpu::BindingResource::TextureView(view),
     }));
     device.create_bind_group(&wgpu::BindGroupDescriptor { label: Some(label), layout, entries: &entries })
+}
+
+/// A vertex's fields as a pipeline takes them, at ascending locations.
+pub(crate) fn attributes<T: Layout>() -> Vec<wgpu::VertexAttribute> {
+    let attribute = |(location, field): (usize, &Field)| wgpu::VertexAttribute {
+        format: match field.kind {
+            Kind::F32 => wgpu::VertexFormat::Float32,
+            Kind::U32 => wgpu::VertexFormat::Uint32,
+            Kind::Vec2 => wgpu::VertexFormat::Float32x2,
+            Kind::Vec3 => wgpu::VertexFormat::Float32x3,
+            Kind::Vec4 => wgpu::VertexFormat::Float32x4,
+        },
+        offset: field.offset as u64,
+        shader_location: location as u32,
+    };
+    T::FIELDS.iter().enumerate().map(attribute).collect()
 }
 
 pub(crate) fn pipeline(

@@ -4,8 +4,8 @@ use std::sync::{Arc, Mutex};
 
 use crate::error::RenderError;
 
-/// Pixels on their way from the device. Ask [`PendingPixels::poll`] until they are there; in a browser, return to
-/// the event loop between two questions.
+/// Pixels being read back from the device. Call [`PendingPixels::poll`] until they arrive; in a browser, return to the
+/// event loop between calls.
 #[derive(Debug)]
 pub struct PendingPixels {
     buffer: wgpu::Buffer,
@@ -62,7 +62,7 @@ impl PendingPixels {
         self.size_px
     }
 
-    /// The pixels, tightly packed, or `None` while they are under way.
+    /// The pixels, tightly packed, or `None` while they have not arrived.
     ///
     /// # Errors
     /// [`RenderError::ReadBack`] when the device has failed or was lost.
@@ -77,7 +77,7 @@ impl PendingPixels {
     #[cfg(not(target_arch = "wasm32"))]
     pub fn wait(&self, device: &wgpu::Device) -> Result<Vec<u8>, RenderError> {
         self.ask(device, wgpu::PollType::wait_indefinitely())?
-            .ok_or_else(|| RenderError::ReadBack("the device finished without an answer".into()))
+            .ok_or_else(|| RenderError::ReadBack("the device finished without delivering the pixels".into()))
     }
 
     fn ask(&self, device: &wgpu::Device, how: wgpu::PollType) -> Result<Option<Vec<u8>>, RenderError> {
@@ -107,10 +107,12 @@ impl PendingPixels {
 }
 
 /// IEEE 754 half floats, little-endian, to single precision.
-pub fn from_half_floats(bytes: &[u8]) -> Vec<f32> {
+#[cfg(not(target_arch = "wasm32"))]
+pub(crate) fn from_half_floats(bytes: &[u8]) -> Vec<f32> {
     bytes.as_chunks::<2>().0.iter().map(|b| from_half(u16::from_le_bytes(*b))).collect()
 }
 
+#[cfg(not(target_arch = "wasm32"))]
 fn from_half(half: u16) -> f32 {
     let sign = if half & 0x8000 == 0 { 1.0 } else { -1.0 };
     let exponent = i32::from(half >> 10 & 0x1f);

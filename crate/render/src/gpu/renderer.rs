@@ -9,13 +9,14 @@ use crate::eye::tone::Tone;
 use crate::eye::uniforms::Uniforms;
 use crate::gpu::device::SCENE_FORMAT;
 use crate::gpu::mesh::GpuMesh;
-use crate::gpu::pipeline::{begin, layout, pipeline};
+use crate::gpu::pipeline::{attributes, begin, layout, pipeline};
 use crate::gpu::read_back::PendingPixels;
 use crate::gpu::shaders::Pass;
 use crate::gpu::spread::SpreadPasses;
 use crate::gpu::tables::{GpuTables, sizes};
 use crate::gpu::target::Target;
 use crate::light::tables::LightTables;
+#[cfg(not(target_arch = "wasm32"))]
 use crate::output::tiles::TilePlan;
 use crate::output::view::View;
 use crate::shared::constants::WALL_REFLECTANCE;
@@ -33,7 +34,7 @@ pub struct Renderer {
     glass: wgpu::RenderPipeline,
     solid: wgpu::RenderPipeline,
     tone: wgpu::RenderPipeline,
-    /// Made when light is first spread: translating their programs takes its time.
+    /// Made when light is first spread, because compiling the shaders takes time.
     spread: OnceLock<SpreadPasses>,
     scene_layout: wgpu::BindGroupLayout,
     tone_layout: wgpu::BindGroupLayout,
@@ -46,10 +47,10 @@ pub struct Renderer {
     target: Option<Target>,
     view: View,
     look: Look,
-    /// What the uniforms are made from once there is light.
+    /// The source of the uniforms, once there is light.
     light: Option<(LightTables, WindowLevel)>,
     stale: bool,
-    /// The picture of the whole window is to be drawn anew.
+    /// Whether the picture of the whole window must be redrawn.
     around_stale: bool,
     /// Whether what is drawn is a tile of a larger picture.
     tiled: bool,
@@ -65,25 +66,14 @@ impl Renderer {
             &device,
             Pass::Glass,
             &scene_layout,
-            Some((
-                size_of::<GlassVertex>(),
-                &wgpu::vertex_attr_array![
-                    0 => Float32x2, 1 => Float32x2, 2 => Float32, 3 => Float32x2, 4 => Uint32
-                ],
-            )),
+            Some((size_of::<GlassVertex>(), &attributes::<GlassVertex>())),
             SCENE_FORMAT,
         );
         let solid = pipeline(
             &device,
             Pass::Solid,
             &scene_layout,
-            Some((
-                size_of::<SolidVertex>(),
-                &wgpu::vertex_attr_array![
-                    0 => Float32x2, 1 => Float32x2, 2 => Float32, 3 => Float32, 4 => Float32x2, 5 => Float32,
-                    6 => Uint32
-                ],
-            )),
+            Some((size_of::<SolidVertex>(), &attributes::<SolidVertex>())),
             SCENE_FORMAT,
         );
         let tone = pipeline(&device, Pass::Tone, &tone_layout, None, format);
@@ -129,7 +119,8 @@ impl Renderer {
     }
 
     /// Its queue.
-    pub fn queue(&self) -> &wgpu::Queue {
+    #[cfg(target_arch = "wasm32")]
+    pub(crate) fn queue(&self) -> &wgpu::Queue {
         &self.queue
     }
 
@@ -139,11 +130,11 @@ impl Renderer {
     }
 
     /// Largest picture side, pixels; larger pictures are drawn in tiles.
-    pub fn largest_side(&self) -> u32 {
+    pub(crate) fn largest_side(&self) -> u32 {
         self.device.limits().max_texture_dimension_2d
     }
 
-    /// Lets go of window, light and pictures under way.
+    /// Releases window, light and targets.
     pub(crate) fn forget(&mut self) {
         (self.mesh, self.textures, self.light, self.target) = (None, None, None, None);
         self.look = Look::default();
@@ -178,24 +169,14 @@ impl Renderer {
         Ok(())
     }
 
-    /// What the window's own light amounts to; `None` before any light was set.
-    pub fn level(&self) -> Option<&WindowLevel> {
-        self.light.as_ref().map(|l| &l.1)
-    }
-
-    /// Which part of the panel to show, and the picture's size.
+    /// Sets the part of the panel to show and the picture's size.
     pub fn set_view(&mut self, view: View) {
         let most = self.largest_side();
         self.view = View { size_px: view.size_px.map(|s| s.clamp(1, most)), ..view };
         self.stale = true;
     }
 
-    /// The view as it stands.
-    pub fn view(&self) -> View {
-        self.view
-    }
-
-    /// How the picture is wanted.
+    /// Sets the look.
     pub fn set_look(&mut self, look: Look) {
         self.look = look;
         (self.stale, self.around_stale) = (true, true);
@@ -203,20 +184,17 @@ impl Renderer {
 
     /// Whether views are tiles of a larger picture, on the grid of [`TilePlan`](crate::TilePlan): they are drawn
     /// with a margin, so that spread light joins without a seam.
-    pub fn set_tiled(&mut self, tiled: bool) {
+    #[cfg(not(target_arch = "wasm32"))]
+    pub(crate) fn set_tiled(&mut self, tiled: bool) {
         if self.tiled != tiled {
             self.tiled = tiled;
             (self.stale, self.around_stale) = (true, true);
         }
     }
 
-    /// The look as it stands.
-    pub fn look(&self) -> Look {
-        self.look
-    }
-
-    /// How a picture of the present light and look is cut into tiles.
-    pub fn tile_plan(&self, view: View) -> TilePlan {
+    /// How a picture in the current light and look is cut into tiles.
+    #[cfg(not(target_arch = "wasm32"))]
+    pub(crate) fn tile_plan(&self, view: View) -> TilePlan {
         TilePlan::new(view, self.light.as_ref().map(|l| &l.0), &self.look, self.largest_side())
     }
 
@@ -226,7 +204,8 @@ impl Renderer {
         Some(level.white_cd_m2(&self.look))
     }
 
-    /// Draws to a view of the format and size agreed. Without a window or light the picture is black.
+    /// Draws to a texture view of [`Renderer::format`] and the size of the view. Without a window or light the picture is
+    /// black.
     pub fn draw(&mut self, to: &wgpu::TextureView) {
         self.refresh();
         let mut encoder =
@@ -260,7 +239,8 @@ impl Renderer {
     }
 
     /// Draws scene light and begins to read it: half floats RGBA, linear RGB times exposure, rows from the top.
-    pub fn begin_scene_light(&mut self) -> Option<PendingPixels> {
+    #[cfg(not(target_arch = "wasm32"))]
+    pub(crate) fn begin_scene_light(&mut self) -> Option<PendingPixels> {
         self.refresh();
         let mut encoder = self
             .device
@@ -331,7 +311,7 @@ impl Renderer {
         mesh.draw(&mut pass, &self.glass, &self.solid);
     }
 
-    /// The wall beyond the mesh, linear times exposure.
+    /// Light of the wall beyond the mesh, linear times exposure.
     fn wall(&self) -> f64 {
         let Some((tables, level)) = &self.light else { return 0.0 };
         let exposure = level.exposure(self.look.mode, self.look.exposure);

@@ -1,4 +1,4 @@
-//! The passes of `spread.rs` on a device.
+//! The spread of light in the eye on a device, by the plan of `eye::spread`.
 
 use crate::eye::spread::{Plan, Spread, Step};
 use crate::gpu::device::{SCENE_FORMAT, scene_texture};
@@ -105,7 +105,7 @@ impl SpreadTargets {
         Self { uniforms, stride, around, around_size, around_down, around_up, near_down, near_up }
     }
 
-    /// Whether a plan's passes are these.
+    /// Whether these targets suit a plan.
     pub(crate) fn fits(&self, plan: &Plan) -> bool {
         let mine = [&self.around_down, &self.around_up, &self.near_down, &self.near_up];
         self.around_size == plan.around.size_px
@@ -114,7 +114,7 @@ impl SpreadTargets {
             })
     }
 
-    /// Takes a plan's numbers.
+    /// Uploads a plan's uniforms.
     pub(crate) fn write(&self, queue: &wgpu::Queue, plan: &Plan) {
         let mut bytes = Vec::new();
         for step in steps(plan).into_iter().flatten() {
@@ -124,7 +124,7 @@ impl SpreadTargets {
         queue.write_buffer(&self.uniforms, 0, &bytes);
     }
 
-    /// Where the whole window is to be drawn.
+    /// The target for the picture of the whole window.
     pub(crate) fn around_view(&self) -> &wgpu::TextureView {
         &self.around
     }
@@ -134,12 +134,12 @@ impl SpreadTargets {
         self.near_up.last().map_or(&self.around, |d| &d.to)
     }
 
-    /// The window's levels, once it has been drawn.
+    /// Computes the levels of the whole window, once it has been drawn.
     pub(crate) fn draw_around(&self, encoder: &mut wgpu::CommandEncoder, passes: &SpreadPasses) {
         run(encoder, &passes.down, &self.around_down);
     }
 
-    /// The rest.
+    /// Computes everything else.
     pub(crate) fn draw(&self, encoder: &mut wgpu::CommandEncoder, passes: &SpreadPasses) {
         run(encoder, &passes.up, &self.around_up);
         run(encoder, &passes.down, &self.near_down);

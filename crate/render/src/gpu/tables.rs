@@ -55,9 +55,9 @@ impl GpuTables {
     /// Takes an instant's tables.
     pub(crate) fn write(&self, queue: &wgpu::Queue, tables: &LightTables) {
         let [responses, pieces, field] = &self.textures;
-        upload(queue, responses, &tables.responses);
-        upload(queue, pieces, &tables.pieces);
-        upload(queue, field, &tables.field);
+        upload(queue, responses, bytemuck::cast_slice(&tables.responses));
+        upload(queue, pieces, bytemuck::cast_slice(&tables.pieces));
+        upload(queue, field, &tables.field_texels());
     }
 }
 

@@ -1,5 +1,5 @@
-//! A picture of nothing in particular: drivers translate their programs when something is first drawn with them, and
-//! can do so while the real window is still being made ready.
+//! A throw-away picture: drivers compile shaders when something is first drawn with them, and can do so while the real
+//! window is still being prepared.
 
 use spectra::Spectrum;
 
@@ -18,8 +18,8 @@ const SIDE_MM: f64 = 100.0;
 const SIDE_PX: u32 = 16;
 
 impl Renderer {
-    /// Sets the device to translating the programs of a picture without spread, which is the first to be shown, and
-    /// leaves nothing set. Returns at once on most devices.
+    /// Makes the device compile the shaders of a picture without spread, which is the first to be shown, and leaves
+    /// nothing set. Returns at once on most devices.
     ///
     /// # Errors
     /// As [`set_light`](Self::set_light).
@@ -30,7 +30,7 @@ impl Renderer {
         self.set_look(Look { spread: false, ..Look::default() });
         self.set_view(View::fit(model.bounds(), [SIDE_PX; 2], 0.1));
         let texture = self.device().create_texture(&wgpu::TextureDescriptor {
-            label: Some("nothing in particular"),
+            label: Some("warm-up"),
             size: wgpu::Extent3d { width: SIDE_PX, height: SIDE_PX, depth_or_array_layers: 1 },
             mip_level_count: 1,
             sample_count: 1,

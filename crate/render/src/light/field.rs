@@ -1,9 +1,13 @@
 //! What is seen through each point of the panel, by direction.
 
-use crate::shared::constants::{FIELD_TEXELS, FIELD_WIDTH};
+use glam::DVec3;
+
+use crate::shared::constants::FIELD_WIDTH;
+use crate::shared::layout::Layout as _;
+use crate::shared::records::FieldNode;
 use crate::window::region::Bounds;
 
-/// Sky spectra at most.
+/// Most sky spectra.
 pub const SKY_COLUMNS: usize = 5;
 
 /// Where the picture is seen from: panel mm, z into the room.
@@ -18,9 +22,8 @@ impl Eye {
     /// (so z is negative).
     pub fn direction_through(&self, point: [f64; 2]) -> [f64; 3] {
         let [x, y, z] = self.position_mm;
-        let d = [point[0] - x, point[1] - y, -z.max(1.0)];
-        let length = (d[0] * d[0] + d[1] * d[1] + d[2] * d[2]).sqrt();
-        d.map(|v| v / length)
+        let d = DVec3::new(point[0] - x, point[1] - y, -z.max(1.0));
+        (d / d.length()).to_array()
     }
 
     /// Angle of incidence at a point of the panel, degrees.
@@ -30,8 +33,8 @@ impl Eye {
 }
 
 /// What is seen in one direction: weights of the sky spectra for up to three layers above the ground, such as sky,
-/// trees before the sky, and a wall. Each layer's weights are given everywhere, also where another one hides it, so
-/// that its colour runs smoothly up to an edge that is sharp.
+/// trees in front of it, and a wall. Each layer has weights everywhere, even where another hides it, so that its colour
+/// runs smoothly up to a sharp edge.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Seen {
     /// Above the upper edge, between the edges, and below the lower one.
@@ -54,7 +57,7 @@ pub struct DirectionField {
     pub bearings: Vec<Bearing>,
 }
 
-/// What holds for a bearing.
+/// What is seen at a bearing.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Bearing {
     /// Tangents of the altitudes of the upper and the lower edge, 0 where there is none. Below the horizontal is
@@ -65,8 +68,7 @@ pub struct Bearing {
     /// The nearest place where everything changes at once, as a place between the bearings: 0 the first, 1 the
     /// second; negative where there is none.
     pub jump: f32,
-    /// How much higher the outlines of what stands there run than these edges: tangents, nothing in the mean over
-    /// bearings.
+    /// How much higher the outlines run than these edges: tangents, zero on average over bearings.
     pub detail: [f32; 2],
     /// Where leaves are seen between the edges, their share of gaps; where they are seen below the lower edge, the
     /// same with a minus; 0 without leaves.
@@ -92,9 +94,10 @@ impl DirectionField {
     /// Half the distance of the two columns at an upright edge, mm.
     const BREAK_MM: f64 = 0.02;
 
-    /// Asks about directions through the panel and a little beyond it on every side, all unit vectors in the
-    /// panel's frame. `seen`: the layers in a direction. `edges`: those in a horizontal direction. `breaks_deg`: bearings at which the layers change their meaning, such as the end of
-    /// a wood, in degrees to the right of the panel's outward normal.
+    /// Samples directions through the panel and a little beyond it on every side, all unit vectors in the panel's
+    /// frame. `seen`: the layers in a direction. `edges`: those in a horizontal direction. `breaks_deg`: bearings at
+    /// which the layers change their meaning, such as the end of a wood, in degrees to the right of the panel's outward
+    /// normal.
     pub fn new(
         panel: Bounds,
         eye: Eye,
@@ -113,7 +116,7 @@ impl DirectionField {
         let mut columns: Vec<f64> = (0..even).map(|k| x0 + width * k as f64 / (even - 1) as f64).collect();
         for bearing in breaks_deg.iter().filter(|b| b.abs() < 89.0) {
             let x = eye.position_mm[0] + eye.position_mm[2].max(1.0) * bearing.to_radians().tan();
-            if (columns.len() as u32 + 2) * FIELD_TEXELS <= FIELD_WIDTH && x > x0 + 1.0 && x < x1 - 1.0 {
+            if (columns.len() as u32 + 2) * FieldNode::TEXELS <= FIELD_WIDTH && x > x0 + 1.0 && x < x1 - 1.0 {
                 columns.extend([x - Self::BREAK_MM, x + Self::BREAK_MM]);
                 jumps.push((x - x0) / width * f64::from(FIELD_WIDTH - 1));
             }

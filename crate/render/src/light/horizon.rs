@@ -1,13 +1,14 @@
-//! What stands around as a picture sees it: layers one before the other, and outlines that are not straight.
+//! The surroundings as a picture shows them: layers one in front of the other, with uneven outlines.
 
 use daylight::{Direction, Horizon};
+use glam::Vec2;
 
 use crate::light::field::SeenEdges;
 use crate::software::prelude::value_noise;
 
 /// Edges closer than this count as one, degrees.
 const EDGE_DEG: f64 = 0.01;
-/// How far aside a layer is looked for that a bearing does not show, degrees, nearest first.
+/// Offsets in bearing at which a layer is looked for where the bearing itself does not show it, degrees, nearest first.
 const ASIDE_DEG: [f64; 9] = [0.0, 0.4, -0.4, 0.8, -0.8, 1.2, -1.2, 1.6, -1.6];
 
 /// What is asked about directions: radiances, or weights that stand for them.
@@ -81,8 +82,9 @@ impl Edge {
     /// height, a skyline of roofs and hedges less so. Assumptions.
     fn detail_deg(self, azimuth_deg: f64, seed: u32) -> f64 {
         let high = self.altitude_deg.min(40.0);
-        let lumps =
-            |per_deg: f64, k: u32| f64::from(value_noise([(azimuth_deg * per_deg) as f32, 0.5], seed + k)[0]);
+        let lumps = |per_deg: f64, k: u32| {
+            f64::from(value_noise(Vec2::new((azimuth_deg * per_deg) as f32, 0.5), seed + k).x)
+        };
         if high <= 0.0 {
             0.0
         } else if self.gaps.is_some() {
@@ -161,7 +163,7 @@ impl Edges {
     /// The edges at a bearing as the direction field takes them.
     pub(crate) fn seen(&self, azimuth_deg: f64) -> SeenEdges {
         let [lower, upper] = self.edges(azimuth_deg);
-        // Nobody sees gaps where there are none, or only gaps.
+        // Without leaves, or with nothing else, there are no gaps to draw.
         let gaps = |edge: Edge| edge.gaps.filter(|g| (0.01..=0.99).contains(g));
         SeenEdges {
             altitude_deg: [upper.altitude_deg, lower.altitude_deg],

@@ -18,13 +18,13 @@ pub struct Light {
     pub glow: Spectrum,
     /// Unit vector toward the sun in the panel's frame; `None` when it is down.
     pub toward_sun: Option<[f64; 3]>,
-    /// What is seen where.
+    /// What is seen in each direction.
     pub field: DirectionField,
-    /// Where from.
+    /// Where it is seen from.
     pub eye: Eye,
     /// Luminance of a white surface that faces the window from inside, by the light of the room, cd/m². `None`
     /// lets the renderer assume a dim room.
     pub room_white_cd_m2: Option<f64>,
-    /// Who looks.
+    /// The viewer.
     pub viewer: Viewer,
 }

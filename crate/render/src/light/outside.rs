@@ -40,8 +40,8 @@ impl<'a> OutsideOfWall<'a> {
         Self { outside, facing_deg, glow: (beam + diffuse) * FRAC_1_PI }
     }
 
-    /// What the layers that may lie in a direction are each, also where another one hides it: above the upper edge,
-    /// between the edges and below the lower one. For pictures whose outlines stray from the even edges.
+    /// Each of the layers that may lie in a direction, even where another hides it: above the upper edge, between the
+    /// edges and below the lower one. For pictures whose outlines stray from the even edges.
     pub fn layers(&self, horizon: &Horizon, direction: [f64; 3]) -> [Spectrum; 3] {
         seen(&mut self.clone(), &Edges::new(horizon, 0.0), compass(self.facing_deg, direction))
     }

@@ -1,18 +1,19 @@
 //! Response tables: what every piece makes of every spectrum of the instant, in signed linear RGB.
 //!
-//! This is the work that a moving sun asks for. The sums run over 81 wavelengths with 12 columns innermost and
+//! This is the work that a moving sun causes. The sums run over 81 wavelengths with 12 columns innermost and
 //! the four thickness nodes side by side as accumulators, the order that compilers turn into vector code; see
 //! `benches/frame.rs` for what it gains over the plain way.
 
+use glam::{DVec2, DVec3, Vec2, Vec3, Vec4};
 use spectra::{SAMPLES, Spectrum};
 
-use crate::glazing::optics::{FourNodes, PieceOptics, THICKNESS_NODES};
-use crate::light::field::{DirectionField, SKY_COLUMNS};
+use crate::glazing::optics::{FourNodes, PieceOptics};
+use crate::light::field::{Bearing, SKY_COLUMNS, Seen};
 use crate::light::instant::Light;
-use crate::light::piece_record::piece_texels;
+use crate::light::piece_record::piece_record;
 use crate::light::tables::LightTables;
 use crate::rgb::rgb_weights;
-use crate::shared::constants::{FIELD_WIDTH, PIECE_TEXELS};
+use crate::shared::records::{FieldBearing, FieldNode, Response};
 use crate::window::model::WindowModel;
 
 /// Twelve columns of weights for each wavelength.
@@ -23,10 +24,10 @@ impl LightTables {
     pub fn new(model: &WindowModel, optics: &[PieceOptics], light: &Light) -> Self {
         let columns = LightColumns::new(light);
         let mut responses = Vec::new();
-        let mut pieces = Vec::with_capacity(optics.len() * PIECE_TEXELS as usize);
+        let mut pieces = Vec::with_capacity(optics.len());
         let overlays = model.overlays.iter().filter_map(|o| Some((model.pieces.get(o.piece)?, Some(o))));
         let entries = model.pieces.iter().map(|piece| (piece, None)).chain(overlays);
-        // What overlays cover is not the piece's own.
+        // The area under overlays is counted as theirs.
         let mut places: Vec<(f64, [f64; 2])> = Vec::with_capacity(optics.len());
         for ((piece, overlay), optics) in entries.zip(optics) {
             places.push((optics.area_mm2 * overlay.map_or(1.0, |o| o.share), optics.middle_mm));
@@ -34,31 +35,23 @@ impl LightTables {
                 let (area, _) = &mut places[overlay.piece];
                 *area = (*area - overlay.share * optics.area_mm2).max(0.0);
             }
-            pieces.extend(piece_texels(piece, overlay, optics, light.eye, responses.len()));
+            pieces.push(piece_record(piece, overlay, optics, light.eye, responses.len()));
             columns.respond(optics, &mut responses);
         }
         let field = &light.field;
         let [width, height] = field.bounds.size();
+        let [x, y, z] = light.eye.position_mm;
         Self {
             responses,
             pieces,
-            field: field_texels(field),
+            nodes: field.nodes.iter().map(field_node).collect(),
+            bearings: field.bearings.iter().map(field_bearing).collect(),
             field_size: [field.columns.len(), field.rows],
-            field_map: [
-                field.bounds.min[0] as f32,
-                field.bounds.min[1] as f32,
-                (1.0 / width) as f32,
-                ((field.rows - 1) as f64 / height) as f32,
-            ],
-            eye_mm: [
-                light.eye.position_mm[0] as f32,
-                light.eye.position_mm[1] as f32,
-                light.eye.position_mm[2].max(1.0) as f32,
-            ],
-            sun: match light.toward_sun {
-                Some(d) => [d[0] as f32, d[1] as f32, d[2] as f32, 1.0],
-                None => [0.0, 0.0, 1.0, 0.0],
-            },
+            field_origin_mm: DVec2::from_array(field.bounds.min).as_vec2(),
+            field_widths_per_mm: (1.0 / width) as f32,
+            field_rows_per_mm: ((field.rows - 1) as f64 / height) as f32,
+            eye_mm: DVec3::new(x, y, z.max(1.0)).as_vec3(),
+            toward_sun: light.toward_sun.map(|d| DVec3::from_array(d).as_vec3()),
             places,
             room_white_cd_m2: light.room_white_cd_m2,
             bounds: field.bounds,
@@ -67,23 +60,27 @@ impl LightTables {
     }
 }
 
-/// The grid row by row, then a row of bearings and one of their detail.
-fn field_texels(field: &DirectionField) -> Vec<[f32; 4]> {
-    let width = FIELD_WIDTH as usize;
-    let mut texels = Vec::with_capacity(width * (field.rows + 1));
-    for row in field.nodes.chunks(field.columns.len()) {
-        for node in row {
-            let [upper, between, lower] = node.weights;
-            let four = |w: [f32; SKY_COLUMNS]| [w[0], w[1], w[2], w[3]];
-            texels.extend([four(upper), four(between), four(lower), [upper[4], between[4], lower[4], 0.0]]);
-        }
-        texels.resize(texels.len().next_multiple_of(width), [0.0; 4]);
+fn field_node(node: &Seen) -> FieldNode {
+    let [above, between, below] = node.weights;
+    let four = |w: [f32; SKY_COLUMNS]| Vec4::new(w[0], w[1], w[2], w[3]);
+    FieldNode {
+        above: four(above),
+        between: four(between),
+        below: four(below),
+        fifths: Vec3::new(above[4], between[4], below[4]),
+        unused: 0.0,
     }
-    texels.extend(field.bearings.iter().map(|b| [b.edges[0], b.edges[1], b.column, b.jump]));
-    texels.resize(width * (field.rows + 1), [0.0; 4]);
-    texels.extend(field.bearings.iter().map(|b| [b.detail[0], b.detail[1], b.leaves, 0.0]));
-    texels.resize(width * (field.rows + 2), [0.0; 4]);
-    texels
+}
+
+fn field_bearing(bearing: &Bearing) -> FieldBearing {
+    FieldBearing {
+        edges: Vec2::from_array(bearing.edges),
+        column: bearing.column,
+        jump: bearing.jump,
+        detail: Vec2::from_array(bearing.detail),
+        leaves: bearing.leaves,
+        unused: 0.0,
+    }
 }
 
 /// An instant's spectra times the observer's weights.
@@ -118,18 +115,25 @@ impl LightColumns {
     }
 
     /// Appends the table of one piece.
-    fn respond(&self, optics: &PieceOptics, responses: &mut Vec<[f32; 4]>) {
+    fn respond(&self, optics: &PieceOptics, responses: &mut Vec<Response>) {
         for (j, regular) in optics.regular.iter().enumerate() {
             let sky = four_nodes(regular, &self.sky);
             let others = four_nodes(regular, &self.others);
             let glow = optics.diffuse.get(j).map_or([[0.0; 3]; 4], |diffuse| glow_of(diffuse, &self.glow));
-            for i in 0..THICKNESS_NODES {
-                for group in sky[i].as_chunks::<4>().0 {
-                    responses.push(*group);
-                }
-                let [ground, disc, last] = [0, 4, 8].map(|k| [0, 1, 2, 3].map(|c| others[i][k + c]));
-                let [r, g, b] = glow[i];
-                responses.extend([ground, disc, [r, g, b, last[3]]]);
+            for ((sky, others), glow) in sky.iter().zip(&others).zip(&glow) {
+                let four = |columns: &[f32; 12], k: usize| Vec4::from_slice(&columns[4 * k..4 * k + 4]);
+                let [ground, disc, last] = [0, 1, 2].map(|k| four(others, k));
+                responses.push(Response {
+                    red: four(sky, 0),
+                    green: four(sky, 1),
+                    blue: four(sky, 2),
+                    ground: ground.truncate(),
+                    fifth_red: ground.w,
+                    disc: disc.truncate(),
+                    fifth_green: disc.w,
+                    glow: Vec3::from_array(*glow),
+                    fifth_blue: last.w,
+                });
             }
         }
     }

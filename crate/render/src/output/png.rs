@@ -1,16 +1,19 @@
-//! Pictures as PNG files that say what their colours mean.
+//! Pictures as PNG files with their colour space.
 
 use std::{cell::RefCell, io::Write, rc::Rc};
 
+use glam::{DMat3, DVec3};
+use spectra::RgbSpace;
+
 use crate::eye::look::Gamut;
-use crate::rgb::{P3_FROM_RGB, XYZ_FROM_RGB, apply, inverse};
+use crate::rgb::xyz_from_rgb;
 
 /// A picture could not be written as PNG.
 #[derive(Debug, thiserror::Error)]
 pub enum PngError {
     /// The pixels do not fill the size.
     #[error(
-        "a picture of {width} × {height} pixels needs {expected} bytes, got {found}; hand over RGBA, 8 bits each"
+        "a picture of {width} × {height} pixels needs {expected} bytes, found {found}; pass RGBA, 8 bits each"
     )]
     Size {
         /// Pixels across.
@@ -39,12 +42,12 @@ pub fn encode(rgba: &[u8], size: [u32; 2], gamut: Gamut) -> Result<Vec<u8>, PngE
     Ok(file.take())
 }
 
-/// Bytes in memory that [`PngRows`] writes to while someone else keeps hold of them.
+/// A shared buffer in memory for [`PngRows`] to write to.
 #[derive(Clone, Debug, Default)]
 pub struct PngBytes(Rc<RefCell<Vec<u8>>>);
 
 impl PngBytes {
-    /// What has been written, leaving nothing.
+    /// Takes what has been written and empties the buffer.
     pub fn take(&self) -> Vec<u8> {
         self.0.take()
     }
@@ -60,9 +63,9 @@ impl Write for PngBytes {
     }
 }
 
-/// An RGB PNG written row by row, so that no more than some rows need to be held at once.
+/// An RGB PNG written row by row, so that only a few rows are held in memory at once.
 ///
-/// Its colours are told twice: by a cICP chunk, and for readers that do not know cICP by an ICC profile. cICP holds
+/// Its colour space is stated twice: in a cICP chunk, and in an ICC profile for readers without cICP. cICP holds
 /// the code points of ITU-T H.273: primaries 1 (BT.709) or 12 (SMPTE EG 432-1, P3 with D65), transfer 13 (IEC
 /// 61966-2-1), matrix 0 (RGB), full range.
 pub struct PngRows<W: Write + 'static> {
@@ -83,7 +86,7 @@ impl<W: Write + 'static> std::fmt::Debug for PngRows<W> {
 }
 
 impl<W: Write + 'static> PngRows<W> {
-    /// Writes what stands before the pixels.
+    /// Writes the header.
     ///
     /// # Errors
     /// [`PngError::Encoding`] for a size of 0, or when the writer fails.
@@ -121,7 +124,7 @@ impl<W: Write + 'static> PngRows<W> {
         Ok(())
     }
 
-    /// Writes what stands after the pixels.
+    /// Writes the end of the file.
     ///
     /// # Errors
     /// As [`PngRows::write`]; [`PngError::Size`] also for pixels that do not fill the size.
@@ -143,24 +146,22 @@ impl<W: Write + 'static> PngRows<W> {
 }
 
 /// From D65 to D50 by Bradford; Lam 1985 as in ICC.1:2010, annex E.
-const D50_FROM_D65: [[f64; 3]; 3] = [
-    [1.047_882, 0.022_919, -0.050_217],
-    [0.029_587, 0.990_479, -0.017_059],
-    [-0.009_232, 0.015_076, 0.751_679],
-];
+const D50_FROM_D65: DMat3 = DMat3::from_cols(
+    DVec3::new(1.047_882, 0.029_587, -0.009_232),
+    DVec3::new(0.022_919, 0.990_479, 0.015_076),
+    DVec3::new(-0.050_217, -0.017_059, 0.751_679),
+);
 
 /// A small ICC profile (version 4.3 matrix and curve, ICC.1:2010): primaries adapted to D50, curve of sRGB as
 /// parametric type 3.
 fn profile(gamut: Gamut) -> Vec<u8> {
-    let (name, rgb_from) = match gamut {
-        Gamut::Srgb => ("sRGB", [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]]),
-        Gamut::DisplayP3 => ("Display P3", inverse(&P3_FROM_RGB)),
+    let (name, space) = match gamut {
+        Gamut::Srgb => ("sRGB", RgbSpace::Srgb),
+        Gamut::DisplayP3 => ("Display P3", RgbSpace::DisplayP3),
     };
     // Columns of the matrix to D50; their sum is D50.
-    let primary = |k: usize| {
-        let rgb = [0, 1, 2].map(|row: usize| rgb_from[row][k]);
-        apply(&D50_FROM_D65, apply(&XYZ_FROM_RGB, rgb))
-    };
+    let d50_from_rgb = D50_FROM_D65 * xyz_from_rgb(space);
+    let primary = |k: usize| d50_from_rgb.col(k).to_array();
 
     let fixed = |v: f64| ((v * 65536.0).round() as i32).to_be_bytes();
     let xyz = |v: [f64; 3]| {
@@ -180,8 +181,8 @@ fn profile(gamut: Gamut) -> Vec<u8> {
         curve.extend(fixed(v));
     }
     let mut adaptation = b"sf32\0\0\0\0".to_vec();
-    for v in D50_FROM_D65.iter().flatten() {
-        adaptation.extend(fixed(*v));
+    for v in D50_FROM_D65.transpose().to_cols_array() {
+        adaptation.extend(fixed(v));
     }
     let tags: [([u8; 4], Vec<u8>); 8] = [
         (*b"desc", text(name)),
@@ -221,7 +222,7 @@ fn profile(gamut: Gamut) -> Vec<u8> {
     profile.extend([0; 4]);
     profile.extend(0x0430_0000_u32.to_be_bytes());
     profile.extend(*b"mntrRGB XYZ ");
-    // A fixed date, so that one picture is one file.
+    // A fixed date, so that the same picture always gives the same file.
     profile.extend([2026_u16, 1, 1, 0, 0, 0].iter().flat_map(|v| v.to_be_bytes()));
     profile.extend(*b"acsp");
     profile.extend([0; 4 + 4 + 4 + 4 + 8]);

@@ -1,16 +1,15 @@
-//! Pictures of any size, drawn in tiles and handed on row by row.
+//! Pictures of any size, drawn in tiles and joined to rows.
 
 use crate::eye::look::{Look, Mode};
 use crate::eye::spread::{margin_of, tile_grid};
 use crate::light::tables::LightTables;
 use crate::output::view::View;
 
-/// Sides that a tile has where nothing else is asked for, pixels.
+/// Usual side of a tile, pixels.
 const TILE_PX: u32 = 1024;
 
-/// How a picture is cut into tiles. They are to be drawn as tiles
-/// ([`Renderer::set_tiled`](crate::Renderer::set_tiled), [`SoftwarePicture::new`](crate::SoftwarePicture::new)):
-/// each with a margin of its own and on a common grid, so that light spread in the eye joins without a seam.
+/// How a picture is cut into tiles. [`SoftwarePicture::new`](crate::SoftwarePicture::new) draws them: each with a margin
+/// of its own and on a common grid, so that light spread in the eye joins without a seam.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TilePlan {
     view: View,
@@ -27,7 +26,8 @@ pub struct Tile {
 }
 
 impl TilePlan {
-    /// `tables`: the light it is drawn in, `None` where there is none. `largest_px`: longest side that can be drawn at once, at least 2048 as every device has it.
+    /// `tables`: the light it is drawn in, `None` where there is none. `largest_px`: longest side that can be drawn at
+    /// once, at least 2048 on every device.
     pub fn new(view: View, tables: Option<&LightTables>, look: &Look, largest_px: u32) -> Self {
         let view = View { size_px: view.size_px.map(|s| s.max(1)), ..view };
         let spread = tables.filter(|_| look.mode == Mode::Appearance).map(|tables| {
@@ -77,7 +77,7 @@ pub struct TileRows {
 }
 
 impl TileRows {
-    /// Takes the next tile's RGBA8 pixels; returns the rows that are whole now, if this tile was the last across.
+    /// Takes the next tile's RGBA8 pixels; returns the complete rows if this tile was the last across.
     pub fn take(&mut self, tile: &Tile, rgba: &[u8]) -> Option<&[u8]> {
         let [width, height] = tile.view.size_px.map(|s| s as usize);
         let row = self.width as usize * 4;

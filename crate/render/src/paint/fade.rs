@@ -1,19 +1,20 @@
-//! Triangles of what is painted: how far each point of a piece is from the lead, and strokes over it.
+//! Fading paint: how far each point of a piece is from the lead.
 
 use std::collections::{HashMap, HashSet};
 
+use glam::{DVec2, Vec2};
+
 use crate::shared::constants::FADE_FLOOR;
 use crate::window::model::PieceModel;
-use crate::window::outline::distance;
 use crate::window::region::{Bounds, Region};
 use crate::window::vertex::{GlassVertex, Mesh};
 
-/// At the edges of a piece sides of triangles are halved until they are no longer than this share of the fade, further
-/// in, where paint changes less, until they are longer by the distance over the fade;
+/// Sides of triangles at the edges of a piece are halved until they are no longer than this share of the fade. Further
+/// in, where paint changes less, they may be longer in proportion to the distance over the fade;
 const FINE: f64 = 0.7;
 /// but not below this, mm.
 const FINEST_MM: f64 = 5.0;
-/// Nor is a piece cut into more triangles than about this many.
+/// About the most triangles that a piece is cut into.
 const MOST_TRIANGLES: f64 = 4_000.0;
 /// Deviation allowed between an outline and the one that distances are taken to, mm.
 const OUTLINE_TOLERANCE_MM: f64 = 0.3;
@@ -26,8 +27,8 @@ pub(crate) const NEAREST_MM: f64 = 1e-3;
 struct Edges(Vec<Edge>);
 
 struct Edge {
-    from: [f64; 2],
-    along: [f64; 2],
+    from: DVec2,
+    along: DVec2,
     length: f64,
 }
 
@@ -35,10 +36,10 @@ impl Edges {
     fn new(region: &Region) -> Self {
         let edges = region.iter().flat_map(|outline| {
             let coarse = coarser(outline);
-            let next: Vec<[f64; 2]> = coarse.iter().copied().cycle().skip(1).take(coarse.len()).collect();
+            let next: Vec<DVec2> = coarse.iter().copied().cycle().skip(1).take(coarse.len()).collect();
             coarse.into_iter().zip(next).map(|(a, b)| {
-                let length = distance(a, b);
-                Edge { from: a, along: [(b[0] - a[0]) / length, (b[1] - a[1]) / length], length }
+                let length = a.distance(b);
+                Edge { from: a, along: (b - a) / length, length }
             })
         });
         Self(edges.filter(|edge| edge.length > NEAREST_MM).collect())
@@ -47,13 +48,13 @@ impl Edges {
     /// A distance to the edges that is exact beside a long straight one, smaller in corners, and smooth where two
     /// edges are equally near: d = (2/π · ∫ ds/r⁴)^(−1/3) over all of them. Brushed paint gathers in corners and
     /// knows no ridges.
-    fn distance_mm(&self, p: [f64; 2]) -> f64 {
+    fn distance_mm(&self, p: DVec2) -> f64 {
         let mut sum = 0.0;
         for Edge { from, along, length } in &self.0 {
-            let to = [p[0] - from[0], p[1] - from[1]];
-            let from = -(to[0] * along[0] + to[1] * along[1]);
+            let to = p - *from;
+            let from = -to.dot(*along);
             let upto = from + length;
-            let d = (to[0] * along[1] - to[1] * along[0]).abs().max(NEAREST_MM);
+            let d = to.perp_dot(*along).abs().max(NEAREST_MM);
             // ∫ ds/(s² + d²)² = s/(2d²(s² + d²)) + atan(s/d)/(2d³), from one end to the other.
             let d2 = d * d;
             let turn = (d * length).atan2(d2 + from * upto);
@@ -64,15 +65,12 @@ impl Edges {
 }
 
 /// An outline with the points left out that lie within the tolerance of a chord (Douglas & Peucker 1973).
-fn coarser(outline: &[[f64; 2]]) -> Vec<[f64; 2]> {
-    fn keep(points: &[[f64; 2]], out: &mut Vec<[f64; 2]>) {
+fn coarser(outline: &[[f64; 2]]) -> Vec<DVec2> {
+    fn keep(points: &[DVec2], out: &mut Vec<DVec2>) {
         let (Some(&a), Some(&b)) = (points.first(), points.last()) else { return };
-        let length = distance(a, b);
-        let off = |p: &[f64; 2]| {
-            if length < NEAREST_MM {
-                return distance(a, *p);
-            }
-            ((p[0] - a[0]) * (b[1] - a[1]) - (p[1] - a[1]) * (b[0] - a[0])).abs() / length
+        let length = a.distance(b);
+        let off = |p: &DVec2| {
+            if length < NEAREST_MM { a.distance(*p) } else { (*p - a).perp_dot(b - a).abs() / length }
         };
         let farthest =
             points.iter().map(off).enumerate().fold((0, 0.0), |m, c| if c.1 > m.1 { c } else { m });
@@ -83,8 +81,8 @@ fn coarser(outline: &[[f64; 2]]) -> Vec<[f64; 2]> {
             out.push(a);
         }
     }
-    let mut closed: Vec<[f64; 2]> =
-        outline.iter().copied().filter(|p| p[0].is_finite() && p[1].is_finite()).collect();
+    let mut closed: Vec<DVec2> =
+        outline.iter().copied().map(DVec2::from_array).filter(|p| p.is_finite()).collect();
     let Some(&first) = closed.first() else { return Vec::new() };
     closed.push(first);
     let mut out = Vec::new();
@@ -102,7 +100,7 @@ pub(crate) fn measure_edges(piece: &PieceModel, mesh: &mut Mesh<GlassVertex>) {
     for vertex in &mut mesh.vertices {
         // The fringe begins at the edge.
         let within = vertex.fringe.iter().all(|f| f.abs() <= 0.0);
-        let p = vertex.position.map(f64::from);
+        let p = Vec2::from_array(vertex.position).as_dvec2();
         vertex.brush[0] = if within { edges.distance_mm(p) as f32 } else { 0.0 };
     }
     let mut triangles: Vec<[u32; 3]> = mesh.indices.as_chunks::<3>().0.to_vec();
@@ -118,17 +116,18 @@ pub(crate) fn measure_edges(piece: &PieceModel, mesh: &mut Mesh<GlassVertex>) {
         let mut half = |i: u32, j: u32| {
             *halves.entry((i.min(j), i.max(j))).or_insert_with(|| {
                 let (p, q) = (mesh.vertices[i as usize], mesh.vertices[j as usize]);
-                let middle = |of: fn(&GlassVertex) -> [f32; 2]| [0, 1].map(|k| (of(&p)[k] + of(&q)[k]) / 2.0);
-                let apart = f64::from((p.position[0] - q.position[0]).hypot(p.position[1] - q.position[1]));
+                let middle =
+                    |of: fn(&GlassVertex) -> [f32; 2]| (Vec2::from(of(&p)) + Vec2::from(of(&q))) / 2.0;
+                let apart = f64::from(Vec2::from(p.position).distance(q.position.into()));
                 if apart <= longest {
                     return None;
                 }
-                let far_mm = edges.distance_mm(middle(|v| v.position).map(f64::from));
+                let far_mm = edges.distance_mm(middle(|v| v.position).as_dvec2());
                 (apart > longest * (1.0 + far_mm / piece.fade.length_mm)).then(|| {
                     let on_outline = outline.contains(&(i.min(j), i.max(j)));
                     mesh.vertices.push(GlassVertex {
-                        position: middle(|v| v.position),
-                        fringe: if on_outline { middle(|v| v.fringe) } else { [0.0; 2] },
+                        position: middle(|v| v.position).to_array(),
+                        fringe: if on_outline { middle(|v| v.fringe).to_array() } else { [0.0; 2] },
                         coverage: (p.coverage + q.coverage) / 2.0,
                         brush: [if on_outline { 0.0 } else { far_mm as f32 }, 0.0],
                         ..p
@@ -174,8 +173,8 @@ pub(crate) fn fade_scale(mesh: &Mesh<GlassVertex>, piece: &PieceModel) -> f64 {
     };
     for corners in mesh.indices.as_chunks::<3>().0 {
         let corners = corners.map(|i| &mesh.vertices[i as usize]);
-        let [p, q, r] = corners.map(|v| v.position.map(f64::from));
-        let area = ((q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])).abs() / 2.0;
+        let [p, q, r] = corners.map(|v| Vec2::from_array(v.position).as_dvec2());
+        let area = (q - p).perp_dot(r - p).abs() / 2.0;
         if area > 0.0 && corners.iter().all(|v| v.coverage > 0.5) {
             let [a, b, c] = corners.map(|v| f64::from(v.brush[0]));
             for [a, b, c] in [[a, b, c], [b, c, a], [c, a, b]] {

@@ -1,9 +1,11 @@
 //! Brush strokes as triangles, clipped to their piece.
 
+use glam::{DVec2, Vec2};
+
 use crate::paint::fade::NEAREST_MM;
 use crate::window::fill::fill;
 use crate::window::model::Overlay;
-use crate::window::outline::{distance, to_f32};
+use crate::window::outline::single;
 use crate::window::region::{Region, contains};
 use crate::window::vertex::{GlassVertex, Mesh};
 
@@ -18,16 +20,16 @@ pub(crate) fn overlay_strokes(overlay: &Overlay, light_shape: &Region, mesh: &mu
             }
             let corner = |k: usize, side: f64| {
                 let half = line.half_mm[k];
-                let left = line.left[k];
-                ([side * left[0] * 0.5, side * left[1] * 0.5], [(side * (half + margin)) as f32, half as f32])
+                let fringe = side * DVec2::from(line.left[k]) * 0.5;
+                (fringe, [(side * (half + margin)) as f32, half as f32])
             };
             let corners = [corner(i, -1.0), corner(j, -1.0), corner(j, 1.0), corner(i, 1.0)];
             if lies_within(&quad, light_shape) {
                 let first = mesh.vertices.len() as u32;
                 for (p, (fringe, brush)) in quad.iter().zip(corners) {
                     mesh.vertices.push(GlassVertex {
-                        position: to_f32(*p),
-                        fringe: to_f32(fringe),
+                        position: single(DVec2::from_array(*p)),
+                        fringe: single(fringe),
                         coverage: 1.0,
                         brush,
                         piece: 0,
@@ -39,17 +41,17 @@ pub(crate) fn overlay_strokes(overlay: &Overlay, light_shape: &Region, mesh: &mu
             for part in panel::within(&quad, light_shape.iter().map(Vec::as_slice)) {
                 let region: Region = part.rings().map(<[_]>::to_vec).collect();
                 let first = mesh.indices.len();
-                // Along the lead the piece's own edge is soft enough.
+                // Along the lead, the piece's own edge is soft enough.
                 let make = |position: [f32; 2], _, coverage| {
-                    let at = position.map(f64::from);
-                    let along = share_along(at, line.points[i], line.points[j]);
+                    let at = Vec2::from_array(position).as_dvec2();
+                    let along = share_along(at, line.points[i].into(), line.points[j].into());
                     let half = line.half_mm[i] + (line.half_mm[j] - line.half_mm[i]) * along;
-                    let aside = aside(at, line.points[i], line.points[j]);
-                    let near = |k: usize| distance(at, quad[k]) < 1e-4;
+                    let aside = aside(at, line.points[i].into(), line.points[j].into());
+                    let near = |k: usize| at.distance(quad[k].into()) < 1e-4;
                     let (fringe, brush) = (0..4)
                         .find(|k| near(*k))
-                        .map_or(([0.0; 2], [aside as f32, half as f32]), |k| corners[k]);
-                    GlassVertex { position, fringe: to_f32(fringe), coverage, brush, piece: 0 }
+                        .map_or((DVec2::ZERO, [aside as f32, half as f32]), |k| corners[k]);
+                    GlassVertex { position, fringe: single(fringe), coverage, brush, piece: 0 }
                 };
                 fill(&region, mesh, make);
                 drop_fringe(mesh, first);
@@ -72,27 +74,28 @@ fn drop_fringe(mesh: &mut Mesh<GlassVertex>, first: usize) {
     mesh.indices.extend(kept);
 }
 
-fn share_along(p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> f64 {
-    let d = [b[0] - a[0], b[1] - a[1]];
-    let square = d[0] * d[0] + d[1] * d[1];
-    if square > 0.0 { (((p[0] - a[0]) * d[0] + (p[1] - a[1]) * d[1]) / square).clamp(0.0, 1.0) } else { 0.0 }
+fn share_along(p: DVec2, a: DVec2, b: DVec2) -> f64 {
+    let d = b - a;
+    let square = d.length_squared();
+    if square > 0.0 { ((p - a).dot(d) / square).clamp(0.0, 1.0) } else { 0.0 }
 }
 
 /// Distance to the left of the line through a and b.
-fn aside(p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> f64 {
-    let length = distance(a, b).max(NEAREST_MM);
-    ((b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])) / length
+fn aside(p: DVec2, a: DVec2, b: DVec2) -> f64 {
+    (b - a).perp_dot(p - a) / a.distance(b).max(NEAREST_MM)
 }
 
 /// Whether a quadrilateral lies in a region: a corner does and no edges cross.
 fn lies_within(quad: &[[f64; 2]; 4], region: &Region) -> bool {
-    let low = [0, 1].map(|k| quad.iter().map(|p| p[k]).fold(f64::MAX, f64::min));
-    let high = [0, 1].map(|k| quad.iter().map(|p| p[k]).fold(f64::MIN, f64::max));
-    contains(region, quad[0])
+    let quad = quad.map(DVec2::from_array);
+    let (low, high) =
+        quad.iter().fold((DVec2::MAX, DVec2::MIN), |(low, high), p| (low.min(*p), high.max(*p)));
+    contains(region, quad[0].to_array())
         && region.iter().all(|outline| {
             outline.iter().zip(outline.iter().cycle().skip(1)).all(|(a, b)| {
                 // An edge whose box misses the quadrilateral's does not cross it.
-                (0..2).any(|k| a[k].max(b[k]) < low[k] || a[k].min(b[k]) > high[k])
+                let (a, b) = (DVec2::from_array(*a), DVec2::from_array(*b));
+                a.max(b).cmplt(low).any() || a.min(b).cmpgt(high).any()
             })
         })
 }

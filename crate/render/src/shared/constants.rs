@@ -1,69 +1,98 @@
 //! The one set of constants that shaders and their CPU twins read.
 
-/// Declares constants for Rust and, in the same breath, for WGSL.
-macro_rules! shared {
-    ($($(#[$doc:meta])* $name:ident : $kind:tt = $value:expr;)*) => {
-        $($(#[$doc])* pub(crate) const $name: shared!(@type $kind) = $value;)*
+use glam::{Vec2, Vec3};
 
-        /// The same constants as WGSL.
-        pub(crate) fn wgsl() -> String {
-            let mut text = String::new();
-            $(text.push_str(&format!("const {}: {} = {};\n", stringify!($name), shared!(@wgsl_type $kind), shared!(@literal $kind $name)));)*
-            text
+use crate::shared::layout::{Layout as _, Wgsl};
+use crate::shared::records::Response;
+
+/// Declares constants for Rust, and in [`wgsl`] the same for WGSL.
+macro_rules! shared {
+    ($($(#[$doc:meta])* $name:ident: $kind:ty = $value:expr;)*) => {
+        $($(#[$doc])* pub(crate) const $name: $kind = $value;)*
+
+        /// Name, type and literal of each constant in WGSL.
+        pub(crate) fn wgsl() -> Vec<(&'static str, &'static str, String)> {
+            vec![$((stringify!($name), <$kind as Wgsl>::KIND.name(), $name.literal()),)*]
         }
     };
-    (@type f32) => { f32 };
-    (@type u32) => { u32 };
-    (@type vec2) => { [f32; 2] };
-    (@type vec3) => { [f32; 3] };
-    (@wgsl_type f32) => { "f32" };
-    (@wgsl_type u32) => { "u32" };
-    (@wgsl_type vec2) => { "vec2f" };
-    (@wgsl_type vec3) => { "vec3f" };
-    (@literal f32 $name:ident) => { format!("{:?}", $name) };
-    (@literal u32 $name:ident) => { format!("{}u", $name) };
-    (@literal vec2 $name:ident) => { format!("vec2f({:?}, {:?})", $name[0], $name[1]) };
-    (@literal vec3 $name:ident) => { format!("vec3f({:?}, {:?}, {:?})", $name[0], $name[1], $name[2]) };
 }
 
 shared! {
     /// Nodes per pixel of the grid that corners are set on, each way.
     NODES_PER_PIXEL: f32 = 16.0;
 
-    /// Texels across the texture of responses; a multiple of `RESPONSE_TEXELS`.
+    /// Texels across the texture of responses; a multiple of a response's texels, so that none is broken off.
     RESPONSE_WIDTH: u32 = 1536;
-    /// Texels for each node of a response table: four sky spectra for each channel, then ground, sun's disc and
-    /// glow, with the fifth sky spectrum's channels in their fourth numbers.
-    RESPONSE_TEXELS: u32 = 6;
     /// Pieces in a row of the texture of pieces.
     PIECES_PER_ROW: u32 = 128;
-    /// Texels for each piece.
-    PIECE_TEXELS: u32 = 10;
-    /// Texels across the texture of the direction field, and bearings in its last row.
+    /// Texels across the texture of the direction field, and bearings in each of its last rows.
     FIELD_WIDTH: u32 = 1024;
-    /// Texels for each of its nodes: four weights of three layers, then their fifths.
-    FIELD_TEXELS: u32 = 4;
+    /// Neighbouring nodes that a cubic goes through: all of a piece's over thickness, all or one over paint, four
+    /// of those over the mix.
+    CUBIC_NODES: u32 = 4;
 
-    /// Odd constants that spread lattice coordinates over 32 bits, and the two multipliers of the integer mixer
-    /// `lowbias32` (Wellons 2018, found by search for least bias).
+    /// Odd constants that spread lattice coordinates over 32 bits; multipliers and shifts of the integer mixer
+    /// `lowbias32` (Wellons 2018, found by search for least bias); the bits dropped so that the rest is exact in
+    /// single precision, and half of what is left.
     HASH_X: u32 = 0x8da6_b343;
     HASH_Y: u32 = 0xd816_3841;
     HASH_SEED: u32 = 0xcb1a_b31f;
     HASH_MIX_1: u32 = 0x7feb_352d;
     HASH_MIX_2: u32 = 0x846c_a68b;
+    HASH_SHIFT_1: u32 = 16;
+    HASH_SHIFT_2: u32 = 15;
+    HASH_DROPPED: u32 = 8;
+    HASH_HALF: f32 = 8_388_608.0;
+
+    /// What is added to a sheet's seed for each of its noises, so that they do not run alike.
+    KEY_DRIFT: u32 = 0;
+    KEY_BAND: u32 = 1;
+    KEY_REAM: u32 = 2;
+    KEY_STIPPLE: u32 = 3;
+    KEY_WARP: u32 = 4;
+    KEY_CLOUD: u32 = 4;
+    KEY_HAIR: u32 = 5;
+    KEY_FLOW: u32 = 6;
+    KEY_ETCH: u32 = 6;
+    KEY_FLOW_WARP: u32 = 7;
+    KEY_FLOW_FINE: u32 = 8;
+    KEY_SEED_SIZE: u32 = 9;
+    KEY_SEED_ALONG: u32 = 10;
+    KEY_SEED_ACROSS: u32 = 11;
+    KEY_RIPPLE: u32 = 12;
+    KEY_RIPPLE_SECOND: u32 = 13;
+    /// Added for the second order of bubbles.
+    KEY_SEED_SECOND: u32 = 20;
+    /// Seeds of what is the same for every sheet: leaves, the side of a wood, lead, ground, brush, light and shade.
+    KEY_LEAVES: u32 = 71;
+    KEY_LEAVES_FINE: u32 = 72;
+    KEY_SIDE: u32 = 73;
+    KEY_SIDE_FINE: u32 = 74;
+    KEY_PATINA: u32 = 77;
+    KEY_GRAIN: u32 = 78;
+    KEY_SMEAR: u32 = 79;
+    KEY_GROUND: u32 = 81;
+    KEY_GROUND_FAR: u32 = 82;
+    KEY_HAIRS_LEFT: u32 = 81;
+    KEY_HAIRS_RIGHT: u32 = 82;
+    KEY_SHADE: u32 = 91;
+    KEY_SHADE_FINE: u32 = 92;
+    /// How much of a noise is left, by the cells that a pixel covers: this, less the slope times the cells, 0 to 1.
+    NOISE_LEFT: f32 = 1.6;
+    NOISE_LEFT_SLOPE: f32 = 2.0;
 
     /// Thickness of a blown sheet, in places along and across the blowing axis (cells per mm) and shares of the
     /// sheet's range: slow drift, bands, reams (thin strings where drawn-out glass of another batch runs through)
     /// and hair-fine lines. All run along curves: the place across is moved by `WARP_MM`. Common look, no source.
-    DRIFT_PER_MM: vec2 = [1.0 / 260.0, 1.0 / 105.0];
+    DRIFT_PER_MM: Vec2 = Vec2::new(1.0 / 260.0, 1.0 / 105.0);
     DRIFT_SHARE: f32 = 0.38;
-    BAND_PER_MM: vec2 = [1.0 / 150.0, 1.0 / 25.0];
+    BAND_PER_MM: Vec2 = Vec2::new(1.0 / 150.0, 1.0 / 25.0);
     BAND_SHARE: f32 = 0.36;
-    REAM_PER_MM: vec2 = [1.0 / 170.0, 1.0 / 34.0];
+    REAM_PER_MM: Vec2 = Vec2::new(1.0 / 170.0, 1.0 / 34.0);
     REAM_SHARE: f32 = 0.18;
-    HAIR_PER_MM: vec2 = [1.0 / 70.0, 1.0 / 3.4];
+    HAIR_PER_MM: Vec2 = Vec2::new(1.0 / 70.0, 1.0 / 3.4);
     HAIR_SHARE: f32 = 0.05;
-    WARP_PER_MM: vec2 = [1.0 / 210.0, 1.0 / 90.0];
+    WARP_PER_MM: Vec2 = Vec2::new(1.0 / 210.0, 1.0 / 90.0);
     WARP_MM: f32 = 24.0;
     /// A ream lies where its noise is within the inverse of this of zero; the mean of its profile.
     REAM_SHARPNESS: f32 = 5.5;
@@ -79,10 +108,10 @@ shared! {
     SHEEN_HAIR: f32 = 0.45;
     /// Streaks and wisps: two orders of flow along the axis, moved across further than the thickness is, and the
     /// contrast that sets the colours apart. Common look, no source.
-    FLOW_PER_MM: vec2 = [1.0 / 150.0, 1.0 / 42.0];
-    FLOW_FINE_PER_MM: vec2 = [1.0 / 80.0, 1.0 / 12.0];
+    FLOW_PER_MM: Vec2 = Vec2::new(1.0 / 150.0, 1.0 / 42.0);
+    FLOW_FINE_PER_MM: Vec2 = Vec2::new(1.0 / 80.0, 1.0 / 12.0);
     FLOW_FINE_SHARE: f32 = 0.38;
-    FLOW_WARP_PER_MM: vec2 = [1.0 / 120.0, 1.0 / 70.0];
+    FLOW_WARP_PER_MM: Vec2 = Vec2::new(1.0 / 120.0, 1.0 / 70.0);
     FLOW_WARP_MM: f32 = 42.0;
     FLOW_CONTRAST: f32 = 1.7;
     /// Unevenness of an etched edge, as a share of the way from a piece's middle to its rim, and its cells per mm.
@@ -94,6 +123,14 @@ shared! {
     SEED_ASPECT: f32 = 0.45;
     SEED_SECOND: f32 = 2.7;
     SEED_WIDEST: f32 = 0.16;
+    /// The narrowest bubble over the widest.
+    SEED_NARROWEST: f32 = 0.25;
+    /// How soon from the middle a bubble begins to take light away, and how soon from its rim it covers the sun.
+    SEED_RIM: f32 = 6.0;
+    SEED_COVER: f32 = 4.0;
+    /// Where in a bubble the sun glints, in radii along and across, and how small that spot is.
+    SEED_SPOT: Vec2 = Vec2::new(0.3, -0.35);
+    SEED_SPOT_SHARPNESS: f32 = 8.0;
     /// A bubble's middle gathers light that its rim loses; how far it turns what is seen through it, radians at
     /// the rim; how much of the sun's disc glints from it. Assumptions.
     SEED_GAIN: f32 = 0.42;
@@ -103,6 +140,8 @@ shared! {
     RIPPLE_ASPECT: f32 = 0.7;
     RIPPLE_SECOND: f32 = 2.3;
     RIPPLE_SECOND_SHARE: f32 = 0.35;
+    /// How soon a rolled texture smears the view as its cells come down to pixels.
+    RIPPLE_BLUR: f32 = 2.0;
     /// Stipple of a badger brush: grains, and the clouds they gather in; cells per mm, and the share of each.
     /// Common look, no source.
     STIPPLE_PER_MM: f32 = 1.3;
@@ -113,6 +152,8 @@ shared! {
     FADE_FLOOR: f32 = 0.2;
     /// Hairs of the brush along the edge of a stroke, cells per mm.
     HAIRS_PER_MM: f32 = 1.1;
+    /// How far the edge of a stroke moves out at most, pixels.
+    STROKE_FRINGE_PX: f32 = 0.5;
 
     /// Narrowest transition between sky and ground, radians.
     HORIZON_SOFTNESS_RAD: f32 = 0.000_5;
@@ -122,29 +163,39 @@ shared! {
     DISC_SOFTNESS_RAD: f32 = 0.000_4;
     /// Width of the lobe that a piece's glare lies in, radians: the sun's light that goes on a little aside.
     GLARE_RAD: f32 = 0.045;
+    /// Exponent at which the bell of a smeared disc is nothing.
+    BELL_END: f32 = 40.0;
     /// Leaves and the gaps between them: cells per radian, the finer order's, and the contrast.
     LEAVES_PER_RAD: f32 = 34.0;
     LEAVES_FINE_PER_RAD: f32 = 95.0;
     LEAVES_CONTRAST: f32 = 2.2;
+    LEAVES_FINE_SHARE: f32 = 0.6;
+    /// How much of such detail is left, by the cells over which it is smeared: this less the cells, 0 to 1.
+    DETAIL_LEFT: f32 = 1.5;
     /// How far the upright end of a wood strays, radians.
     SIDE_STRAYS_RAD: f32 = 0.018;
+    SIDE_FINE_SHARE: f32 = 0.4;
     /// Ground: how far below the eye it lies, m, its patches, cells per m, and how much lighter or darker they are.
     /// Assumptions.
     GROUND_BELOW_M: f32 = 2.6;
     GROUND_PER_M: f32 = 0.9;
     GROUND_FAR_PER_M: f32 = 0.16;
     GROUND_UNEVEN: f32 = 0.2;
+    /// Share of the near patches; how many smears high a patch must be to show at all; the least slope downward that
+    /// counts, so that the ground does not reach infinitely far.
+    GROUND_SHARE: f32 = 0.5;
+    GROUND_SHOWN: f32 = 0.7;
+    GROUND_FARTHEST: f32 = 1e-3;
     /// Light and shade on what stands before the sky: cells per radian and how much lighter or darker. Assumptions.
     SHADE_PER_RAD: f32 = 11.0;
     SHADE_UNEVEN: f32 = 0.16;
+    SHADE_FINE_SHARE: f32 = 0.5;
     /// Largest number kept in a half-float target.
     HALF_LIMIT: f32 = 32_768.0;
 
-    /// What a corner of lead, bar or wall is made of: came, saddle bar, the wall round the window, the splay between
-    /// wall and glass, solder.
+    /// What a corner of lead or bar is made of: came, saddle bar, the splay between wall and glass, solder.
     MATERIAL_LEAD: u32 = 0;
     MATERIAL_BAR: u32 = 1;
-    MATERIAL_WALL: u32 = 2;
     MATERIAL_REVEAL: u32 = 3;
     MATERIAL_SOLDER: u32 = 4;
     /// Patina of old lead reflects 0.05–0.15, cement 0.04, new solder 0.4; a joint of some years lies between.
@@ -159,6 +210,8 @@ shared! {
     /// Sine of the slope at the edge of a came's face, and which share of it the flattened crown keeps.
     LEAD_ROUNDNESS: f32 = 0.86;
     LEAD_CROWN: f32 = 0.4;
+    /// Sine of the steepest slope that is lit.
+    STEEPEST_SLOPE: f32 = 0.98;
     /// The slope at the rim of a joint, and for a round bar.
     SOLDER_ROUNDNESS: f32 = 0.6;
     BAR_ROUNDNESS: f32 = 0.97;
@@ -170,19 +223,24 @@ shared! {
     /// Share of the room's light that comes from everywhere.
     ROOM_AMBIENT: f32 = 0.25;
     /// Unit vector toward the rest: upper left, from the room; and the one half way between it and the viewer.
-    ROOM_LIGHT: vec3 = [-0.4, 0.566, 0.72];
-    ROOM_HALF: vec3 = [-0.2157, 0.3052, 0.9275];
+    ROOM_LIGHT: Vec3 = Vec3::new(-0.4, 0.566, 0.72);
+    ROOM_HALF: Vec3 = Vec3::new(-0.2157, 0.3052, 0.9275);
     /// Sheen of dull lead, of smooth solder and of iron, as a share of what each reflects. Common look, no source.
     LEAD_SHEEN: f32 = 0.8;
     SOLDER_SHEEN: f32 = 1.1;
     BAR_SHEEN: f32 = 1.5;
     /// How much brighter the splay is than the wall where it meets the glass.
     REVEAL_GAIN: f32 = 2.2;
+    /// Light on the side of the splay that is turned away from the room's light, over that on the side turned to it.
+    REVEAL_AVERTED: f32 = 0.4;
     /// Unevenness of lead's patina, cloudy and fine, and their cells per mm.
     PATINA_SHARE: f32 = 0.28;
     PATINA_PER_MM: f32 = 0.09;
     GRAIN_SHARE: f32 = 0.2;
     GRAIN_PER_MM: f32 = 0.9;
+    /// The same of solder, smeared with the iron.
+    SMEAR_SHARE: f32 = 0.1;
+    SMEAR_PER_MM: f32 = 0.45;
 
     /// Tone curve: straight up to here, then an exponential shoulder to 1.
     SHOULDER_START: f32 = 0.62;
@@ -192,6 +250,20 @@ shared! {
     /// Light in the eye is spread from no more than this many times white. The sun's disc is thousands of times
     /// brighter and would blind: all one saw would be white. A choice, so that there is a picture.
     SPREAD_LIMIT: f32 = 256.0;
+    /// A coarser level is made with the weights 1 3 3 1 over 8.
+    SPREAD_OUTER: f32 = 0.125;
+    SPREAD_INNER: f32 = 0.375;
+    /// Where a level's first texel lies among those of the next coarser one, and the step to its next.
+    COARSER_ORIGIN: f32 = 0.75;
+    COARSER_STEP: f32 = 0.5;
+    /// The curve of sRGB. IEC 61966-2-1:1999.
+    CURVE_FROM: f32 = 0.003_130_8;
+    CURVE_SLOPE: f32 = 12.92;
+    CURVE_SCALE: f32 = 1.055;
+    CURVE_OFFSET: f32 = 0.055;
+    CURVE_POWER: f32 = 2.4;
+    /// Least light that ratios are taken of.
+    DARKEST: f32 = 1e-6;
     /// A pixel is marked when a channel exceeds this,
     CLIP_ABOVE: f32 = 1.002;
     /// or is negative by more than this share of the largest channel (which counts as this much at least);
@@ -200,6 +272,15 @@ shared! {
     /// the mark grows with the excess, wholly there after the inverse of this: a threshold would be drawn
     /// differently by drivers that round differently.
     CLIP_SLOPE: f32 = 5.0;
+    /// Marks are stripes: pixels from one to the next, the width of one, and its grey: the first number less the
+    /// second times the luminance, 0 to 1.
+    STRIPES_PX: u32 = 8;
+    STRIPE_PX: u32 = 2;
+    STRIPE_LIGHT: f32 = 1.5;
+    STRIPE_CONTRAST: f32 = 2.0;
 }
 
-const _: () = assert!(RESPONSE_WIDTH.is_multiple_of(RESPONSE_TEXELS));
+/// The wall round the window. Shaders draw every material that they do not name as wall.
+pub(crate) const MATERIAL_WALL: u32 = 2;
+
+const _: () = assert!(RESPONSE_WIDTH.is_multiple_of(Response::TEXELS));

@@ -2,3 +2,5 @@
 
 pub(crate) mod constants;
 pub(crate) mod frame;
+pub(crate) mod layout;
+pub(crate) mod records;

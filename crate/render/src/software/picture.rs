@@ -1,6 +1,8 @@
 //! The whole picture without a GPU: the same triangles, the same passes, pixel by pixel on the CPU. Slower, and
 //! within 2/255 of what a GPU draws.
 
+use glam::{Vec2, Vec3};
+
 use crate::eye::exposure::WindowLevel;
 use crate::eye::look::Look;
 use crate::eye::tone::Tone;
@@ -14,29 +16,30 @@ use crate::software::paint::moved_brush;
 use crate::software::raster::Target;
 use crate::software::solid::{SolidPoint, solid};
 use crate::software::spread::{Layer, added, around_levels, spread};
-use crate::software::tone::tone;
-use crate::vector::V3;
+use crate::software::tone::{seen, tone};
 use crate::window::mesh::WindowMesh;
 use crate::window::vertex::SolidVertex;
 
 /// Draws scene light: linear RGB times exposure, row by row from the top.
-pub(crate) fn scene_light(mesh: &WindowMesh, tables: &LightTables, frame: &Frame, view: &View) -> Vec<V3> {
+pub(crate) fn scene_light(mesh: &WindowMesh, tables: &LightTables, frame: &Frame, view: &View) -> Vec<Vec3> {
     let [width, height] = view.size_px.map(|s| s as usize);
-    let wall = [0, 1, 2].map(|k| frame.room[k] * WALL_REFLECTANCE * frame.exposure());
+    let wall = frame.room_white * WALL_REFLECTANCE * frame.exposure;
     let mut target = Target { width, height, pixels: vec![wall; width * height] };
     let solids = |indices: &[u32], target: &mut Target| {
         target.triangles(
             &mesh.solid,
             indices,
             frame,
-            |v| (v.position, v.fringe, v.coverage),
+            |v| (Vec2::from(v.position), Vec2::from(v.fringe), v.coverage),
             |corners, b, position| {
-                let mixed = |of: fn(&SolidVertex) -> f32| (0..3).map(|k| b[k] * of(corners[k])).sum::<f32>();
+                let mixed = |of: fn(&SolidVertex) -> f32| {
+                    b.x * of(corners[0]) + b.y * of(corners[1]) + b.z * of(corners[2])
+                };
                 let point = SolidPoint {
                     material: corners[0].material,
                     position,
                     across: mixed(|v| v.across),
-                    left: [mixed(|v| v.left[0]), mixed(|v| v.left[1])],
+                    left: Vec2::new(mixed(|v| v.left[0]), mixed(|v| v.left[1])),
                     half_mm: mixed(|v| v.half_mm),
                 };
                 (solid(frame, &point), 1.0)
@@ -49,10 +52,10 @@ pub(crate) fn scene_light(mesh: &WindowMesh, tables: &LightTables, frame: &Frame
         &mesh.glass,
         &mesh.glass.indices,
         frame,
-        |v| (v.position, v.fringe, v.coverage),
+        |v| (Vec2::from(v.position), Vec2::from(v.fringe), v.coverage),
         |corners, b, position| {
-            let moved = corners.map(|v| moved_brush(frame, v.brush, v.fringe));
-            let brush = [0, 1].map(|k| (0..3).map(|i| b[i] * moved[i][k]).sum::<f32>());
+            let moved = corners.map(|v| moved_brush(frame, v.brush.into(), v.fringe.into()));
+            let brush = b.x * moved[0] + b.y * moved[1] + b.z * moved[2];
             glass(frame, tables, corners[0].piece as usize, position, brush)
         },
     );
@@ -65,8 +68,7 @@ pub fn picture(mesh: &WindowMesh, tables: &LightTables, view: &View, look: &Look
     SoftwarePicture::on_screen(mesh, tables, *look).tile(*view)
 }
 
-/// Pictures of one window in one light without a GPU, piece by piece: what light is spread from afar is worked out
-/// once.
+/// Pictures of one window in one light without a GPU. The light that spreads from the whole window is computed once.
 #[derive(Debug)]
 pub struct SoftwarePicture<'a> {
     mesh: &'a WindowMesh,
@@ -85,17 +87,17 @@ impl<'a> SoftwarePicture<'a> {
         Self { mesh, tables, look, level, tiled: true, around: Vec::new() }
     }
 
-    /// As a screen has it: a whole, less exact at its edges.
+    /// As on a screen: drawn as a whole, and less exact at its edges.
     pub fn on_screen(mesh: &'a WindowMesh, tables: &'a LightTables, look: Look) -> Self {
         Self { tiled: false, ..Self::new(mesh, tables, look) }
     }
 
-    /// Draws a picture of any size in tiles of at most `tile_px` a side, margins included. After each tile `rows` gets
-    /// the rows that have become whole, from the top, RGBA8 (none while a row of tiles is incomplete), and the share
+    /// Draws a picture of any size in tiles of at most `tile_px` a side, margins included. After each tile, `rows` gets
+    /// the rows that have been completed, from the top, RGBA8 (none while a row of tiles is incomplete), and the share
     /// of the picture that is done.
     ///
     /// # Errors
-    /// Whatever `rows` says.
+    /// Any error of `rows`.
     pub fn picture_rows<E>(
         &mut self,
         view: View,
@@ -143,8 +145,8 @@ fn toned(drawn: &Layer, blurred: Option<&Layer>, toning: &Tone, size: [u32; 2], 
         for x in 0..width {
             let [dx, dy] = [x + margin, y + margin];
             let light = drawn.pixels[dy as usize * drawn.size[0] as usize + dx as usize];
-            let seen = blurred.map_or(light, |b| toning.seen(light, added(b, dx, dy)));
-            out.extend(tone(toning, seen, [x, y]).map(|v| (v * 255.0 + 0.5) as u8));
+            let light = blurred.map_or(light, |b| seen(toning, light, added(b, dx, dy)));
+            out.extend(tone(toning, light, [x, y]).to_array().map(|v| (v * 255.0 + 0.5) as u8));
             out.push(255);
         }
     }

@@ -1,45 +1,39 @@
 //! CPU twin of `shaders/solid.wgsl`.
 
+use glam::{Vec2, Vec3, Vec3Swizzles as _};
+
 use crate::shared::constants::{
     BAR_REFLECTANCE, BAR_ROUNDNESS, BAR_SHEEN, CEMENT_MM, CEMENT_REFLECTANCE, CEMENT_SOFTNESS_MM,
-    GRAIN_PER_MM, GRAIN_SHARE, LEAD_CROWN, LEAD_REFLECTANCE, LEAD_ROUNDNESS, LEAD_SHEEN, MATERIAL_BAR,
-    MATERIAL_LEAD, MATERIAL_REVEAL, MATERIAL_SOLDER, PATINA_PER_MM, PATINA_SHARE, REVEAL_GAIN, ROOM_AMBIENT,
-    ROOM_HALF, ROOM_LIGHT, SOLDER_REFLECTANCE, SOLDER_ROUNDNESS, SOLDER_SHEEN, WALL_REFLECTANCE,
+    GRAIN_PER_MM, GRAIN_SHARE, KEY_GRAIN, KEY_PATINA, KEY_SMEAR, LEAD_CROWN, LEAD_REFLECTANCE,
+    LEAD_ROUNDNESS, LEAD_SHEEN, MATERIAL_BAR, MATERIAL_LEAD, MATERIAL_REVEAL, MATERIAL_SOLDER, PATINA_PER_MM,
+    PATINA_SHARE, REVEAL_AVERTED, REVEAL_GAIN, ROOM_AMBIENT, ROOM_HALF, ROOM_LIGHT, SMEAR_PER_MM,
+    SMEAR_SHARE, SOLDER_REFLECTANCE, SOLDER_ROUNDNESS, SOLDER_SHEEN, STEEPEST_SLOPE, WALL_REFLECTANCE,
 };
 use crate::shared::frame::Frame;
-use crate::software::prelude::{finite_half, value_noise};
-use crate::vector::{V3, dot3};
+use crate::software::prelude::{faded_noise, finite_half, mix};
 
-/// A point of lead, joint, bar or wall: what the vertices' numbers come to there.
+/// A point of lead, joint, bar or wall: the vertices' numbers, interpolated.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct SolidPoint {
     pub(crate) material: u32,
     /// Panel mm.
-    pub(crate) position: [f32; 2],
+    pub(crate) position: Vec2,
     pub(crate) across: f32,
-    pub(crate) left: [f32; 2],
+    pub(crate) left: Vec2,
     pub(crate) half_mm: f32,
 }
 
-fn mix(a: f32, b: f32, share: f32) -> f32 {
-    a * (1.0 - share) + b * share
-}
-
-fn lit(slope: f32, left: [f32; 2], sheen: f32) -> f32 {
-    let u = slope.clamp(-0.98, 0.98);
-    let normal = [left[0] * u, left[1] * u, (1.0 - u * u).sqrt()];
-    let h = dot3(normal, ROOM_HALF).max(0.0);
+fn lit(slope: f32, left: Vec2, sheen: f32) -> f32 {
+    let u = slope.clamp(-STEEPEST_SLOPE, STEEPEST_SLOPE);
+    let normal = (left * u).extend((1.0 - u * u).sqrt());
+    let h = normal.dot(ROOM_HALF).max(0.0);
     let h4 = h * h * h * h;
-    ROOM_AMBIENT + (1.0 - ROOM_AMBIENT) * (dot3(normal, ROOM_LIGHT).max(0.0) + sheen * h4 * h4 * h4)
+    ROOM_AMBIENT + (1.0 - ROOM_AMBIENT) * (normal.dot(ROOM_LIGHT).max(0.0) + sheen * h4 * h4 * h4)
 }
 
-fn unevenness(frame: &Frame, position: [f32; 2], per_mm: f32, seed: u32) -> f32 {
-    value_noise(position.map(|x| x * per_mm), seed)[0] * (1.6 - 2.0 * frame.eye[3] * per_mm).clamp(0.0, 1.0)
-}
-
-fn patina(frame: &Frame, position: [f32; 2]) -> f32 {
-    1.0 + PATINA_SHARE * unevenness(frame, position, PATINA_PER_MM, 77)
-        + GRAIN_SHARE * unevenness(frame, position, GRAIN_PER_MM, 78)
+fn patina(frame: &Frame, position: Vec2) -> f32 {
+    1.0 + PATINA_SHARE * faded_noise(frame, position, PATINA_PER_MM, KEY_PATINA)
+        + GRAIN_SHARE * faded_noise(frame, position, GRAIN_PER_MM, KEY_GRAIN)
 }
 
 fn lead(frame: &Frame, point: &SolidPoint) -> f32 {
@@ -47,7 +41,7 @@ fn lead(frame: &Frame, point: &SolidPoint) -> f32 {
     let slope = across * (LEAD_CROWN + (1.0 - LEAD_CROWN) * across * across) * LEAD_ROUNDNESS;
     let metal = LEAD_REFLECTANCE * patina(frame, point.position) * lit(slope, point.left, LEAD_SHEEN);
     let from_edge = point.half_mm * (1.0 - across.abs());
-    let soft = CEMENT_SOFTNESS_MM.max(frame.eye[3]);
+    let soft = CEMENT_SOFTNESS_MM.max(frame.mm_per_px);
     mix(CEMENT_REFLECTANCE, metal, ((from_edge - CEMENT_MM) / soft + 0.5).clamp(0.0, 1.0))
 }
 
@@ -56,12 +50,12 @@ fn solder(frame: &Frame, point: &SolidPoint) -> f32 {
     let slope = across * across * SOLDER_ROUNDNESS;
     let rim = across * across * across;
     let reflected = mix(SOLDER_REFLECTANCE, LEAD_REFLECTANCE * patina(frame, point.position), rim * rim);
-    let smear = 1.0 + 0.5 * GRAIN_SHARE * unevenness(frame, point.position, 0.5 * GRAIN_PER_MM, 79);
+    let smear = 1.0 + SMEAR_SHARE * faded_noise(frame, point.position, SMEAR_PER_MM, KEY_SMEAR);
     reflected * smear * lit(slope, point.left, mix(SOLDER_SHEEN, LEAD_SHEEN, rim))
 }
 
 /// Light from a point of lead, joint, bar or wall, linear RGB times exposure.
-pub(crate) fn solid(frame: &Frame, point: &SolidPoint) -> V3 {
+pub(crate) fn solid(frame: &Frame, point: &SolidPoint) -> Vec3 {
     let SolidPoint { across, left, .. } = *point;
     let reflected = match point.material {
         MATERIAL_LEAD => lead(frame, point),
@@ -71,11 +65,10 @@ pub(crate) fn solid(frame: &Frame, point: &SolidPoint) -> V3 {
         }
         MATERIAL_REVEAL => {
             let fade = 1.0 - across;
-            let facing = 0.5 - 0.5 * (left[0] * ROOM_LIGHT[0] + left[1] * ROOM_LIGHT[1]);
-            WALL_REFLECTANCE * (1.0 + REVEAL_GAIN * fade * fade * (0.4 + facing))
+            let facing = 0.5 - 0.5 * left.dot(ROOM_LIGHT.xy());
+            WALL_REFLECTANCE * (1.0 + REVEAL_GAIN * fade * fade * (REVEAL_AVERTED + facing))
         }
         _ => WALL_REFLECTANCE,
     };
-    let exposure = frame.exposure();
-    finite_half([0, 1, 2].map(|k| frame.room[k] * reflected * exposure))
+    finite_half(frame.room_white * reflected * frame.exposure)
 }

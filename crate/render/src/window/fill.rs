@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 
+use glam::DVec2;
 use lyon_tessellation::{
     FillGeometryBuilder, FillOptions, FillRule, FillTessellator, FillVertex, GeometryBuilder,
     GeometryBuilderError, VertexId,
@@ -9,7 +10,7 @@ use lyon_tessellation::{
     path::{EndpointId, Path},
 };
 
-use crate::window::outline::{mitres, oriented, to_f32};
+use crate::window::outline::{mitres, oriented, single};
 use crate::window::region::{Region, depth};
 use crate::window::vertex::Mesh;
 
@@ -19,7 +20,7 @@ pub(crate) fn fill<V: Copy>(
     mesh: &mut Mesh<V>,
     make: impl Fn([f32; 2], [f32; 2], f32) -> V,
 ) {
-    let outlines: Vec<Vec<[f64; 2]>> = region
+    let outlines: Vec<Vec<DVec2>> = region
         .iter()
         .enumerate()
         .map(|(k, outline)| oriented(outline, depth(region, k) % 2 == 1))
@@ -31,12 +32,11 @@ pub(crate) fn fill<V: Copy>(
     let mut path = Path::builder();
     let mut inner = HashMap::new();
     for outline in &outlines {
-        let outward: Vec<[f64; 2]> = mitres(outline, true).iter().map(|m| [-m[0], -m[1]]).collect();
         let first = mesh.vertices.len() as u32;
-        for (p, m) in outline.iter().zip(&outward) {
-            let half = [m[0] * 0.5, m[1] * 0.5];
-            mesh.vertices.push(make(to_f32(*p), to_f32([-half[0], -half[1]]), 1.0));
-            mesh.vertices.push(make(to_f32(*p), to_f32(half), 0.0));
+        for (p, m) in outline.iter().zip(mitres(outline, true)) {
+            let half = -m * 0.5;
+            mesh.vertices.push(make(single(*p), single(-half), 1.0));
+            mesh.vertices.push(make(single(*p), single(half), 0.0));
         }
         let n = outline.len() as u32;
         for i in 0..n {
@@ -44,7 +44,7 @@ pub(crate) fn fill<V: Copy>(
             mesh.indices.extend([a, a + 1, b, b, a + 1, b + 1]);
         }
         for (i, p) in outline.iter().enumerate() {
-            let at = point(p[0] as f32, p[1] as f32);
+            let at = point(p.x as f32, p.y as f32);
             let id = if i == 0 { path.begin(at) } else { path.line_to(at) };
             inner.insert(id, first + 2 * i as u32);
         }
@@ -84,7 +84,7 @@ impl<V: Copy, F: Fn([f32; 2], [f32; 2], f32) -> V> FillGeometryBuilder for Trian
     fn add_fill_vertex(&mut self, vertex: FillVertex<'_>) -> Result<VertexId, GeometryBuilderError> {
         let known = vertex.as_endpoint_id().and_then(|id| self.inner.get(&id).copied());
         let id = known.unwrap_or_else(|| {
-            // Where an outline crosses itself there is a corner that nobody drew.
+            // Where an outline crosses itself there is a corner that is not in the outline.
             self.mesh.vertices.push((self.make)(vertex.position().to_array(), [0.0; 2], 1.0));
             self.mesh.vertices.len() as u32 - 1
         });

@@ -1,53 +1,53 @@
 //! Lines and outlines on their way to triangles: direction of travel, corners.
 
+use glam::DVec2;
+
 /// Longest mitre of a fringe, in pixels.
 const MITRE_LIMIT: f64 = 3.0;
-/// An outline without repeated points, travelling so that the filled side is on the left.
-pub(crate) fn oriented(outline: &[[f64; 2]], hole: bool) -> Vec<[f64; 2]> {
-    let mut points: Vec<[f64; 2]> = Vec::with_capacity(outline.len());
-    for &p in outline {
-        if p[0].is_finite() && p[1].is_finite() && points.last().is_none_or(|q| distance(*q, p) > 1e-4) {
+/// Points of an outline closer than this are one, mm.
+const SAME_POINT_MM: f64 = 1e-4;
+
+/// A line's points without those that are not finite, and without those nearer than `apart_mm` to the one before.
+pub(crate) fn distinct(line: &[[f64; 2]], closed: bool, apart_mm: f64) -> Vec<DVec2> {
+    let mut points: Vec<DVec2> = Vec::with_capacity(line.len());
+    for p in line.iter().copied().map(DVec2::from_array).filter(|p| p.is_finite()) {
+        if points.last().is_none_or(|q| q.distance(p) > apart_mm) {
             points.push(p);
         }
     }
-    while points.len() > 1 && distance(points[0], points[points.len() - 1]) <= 1e-4 {
+    while closed && points.len() > 1 && points[0].distance(points[points.len() - 1]) <= apart_mm {
         points.pop();
     }
-    let twice_area: f64 =
-        points.iter().zip(points.iter().cycle().skip(1)).map(|(p, q)| p[0] * q[1] - q[0] * p[1]).sum();
+    points
+}
+
+/// An outline without repeated points, travelling so that the filled side is on the left.
+pub(crate) fn oriented(outline: &[[f64; 2]], hole: bool) -> Vec<DVec2> {
+    let mut points = distinct(outline, true, SAME_POINT_MM);
+    let twice_area: f64 = points.iter().zip(points.iter().cycle().skip(1)).map(|(p, q)| p.perp_dot(*q)).sum();
     if (twice_area < 0.0) != hole {
         points.reverse();
     }
     points
 }
 
-pub(crate) fn distance(p: [f64; 2], q: [f64; 2]) -> f64 {
-    (p[0] - q[0]).hypot(p[1] - q[1])
-}
-
-pub(crate) fn to_f32(p: [f64; 2]) -> [f32; 2] {
-    [p[0] as f32, p[1] as f32]
-}
-
 /// Unit vector to the left of travel from p to q.
-fn left_of(p: [f64; 2], q: [f64; 2]) -> [f64; 2] {
-    let length = distance(p, q).max(1e-9);
-    [-(q[1] - p[1]) / length, (q[0] - p[0]) / length]
+fn left_of(p: DVec2, q: DVec2) -> DVec2 {
+    (q - p).perp() / p.distance(q).max(1e-9)
 }
 
 /// The vector at a corner that moves both neighbouring edges by one unit to the left.
-fn mitre(before: [f64; 2], after: [f64; 2]) -> [f64; 2] {
-    let sum = [before[0] + after[0], before[1] + after[1]];
-    let square = sum[0] * sum[0] + sum[1] * sum[1];
+fn mitre(before: DVec2, after: DVec2) -> DVec2 {
+    let sum = before + after;
+    let square = sum.length_squared();
     if square < 1e-9 {
         return after;
     }
-    let scale = (2.0 / square).min(MITRE_LIMIT / square.sqrt());
-    [sum[0] * scale, sum[1] * scale]
+    sum * (2.0 / square).min(MITRE_LIMIT / square.sqrt())
 }
 
 /// The mitre vectors of a line, to the left.
-pub(crate) fn mitres(points: &[[f64; 2]], closed: bool) -> Vec<[f64; 2]> {
+pub(crate) fn mitres(points: &[DVec2], closed: bool) -> Vec<DVec2> {
     let n = points.len();
     (0..n)
         .map(|i| {
@@ -56,8 +56,13 @@ pub(crate) fn mitres(points: &[[f64; 2]], closed: bool) -> Vec<[f64; 2]> {
             match (before, after) {
                 (Some(b), Some(a)) => mitre(b, a),
                 (Some(only), None) | (None, Some(only)) => only,
-                (None, None) => [0.0, 1.0],
+                (None, None) => DVec2::Y,
             }
         })
         .collect()
+}
+
+/// In single precision, as vertices hold it.
+pub(crate) fn single(p: DVec2) -> [f32; 2] {
+    p.as_vec2().to_array()
 }

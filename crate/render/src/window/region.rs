@@ -1,5 +1,7 @@
 //! Outlines in the panel plane: bounds, areas, what lies inside.
 
+use glam::DVec2;
+
 /// Closed outlines in panel mm; what lies inside an odd number of them is filled. A single outline, or an outer
 /// one with its holes, in any direction of travel, the last point not repeated.
 pub type Region = Vec<Vec<[f64; 2]>>;
@@ -44,27 +46,25 @@ impl Bounds {
     }
 }
 
-/// Area and centroid of a region by the shoelace formula, holes taken off (they are told by being inside another
-/// outline). mm² and mm; `None` for a region without area.
-pub fn area_and_centroid(region: &Region) -> Option<(f64, [f64; 2])> {
-    let (mut area, mut moment) = (0.0, [0.0; 2]);
+/// Area and centroid of a region by the shoelace formula, less its holes (outlines inside another one). mm² and mm;
+/// `None` for a region without area.
+pub(crate) fn area_and_centroid(region: &Region) -> Option<(f64, [f64; 2])> {
+    let (mut area, mut moment) = (0.0, DVec2::ZERO);
     for (k, outline) in region.iter().enumerate() {
-        let Some(&origin) = outline.first() else { continue };
-        let (mut a, mut m) = (0.0, [0.0; 2]);
+        let Some(origin) = outline.first().copied().map(DVec2::from_array) else { continue };
+        let (mut a, mut m) = (0.0, DVec2::ZERO);
         for (i, p) in outline.iter().enumerate() {
             let q = outline[(i + 1) % outline.len()];
-            let (p, q) = ([p[0] - origin[0], p[1] - origin[1]], [q[0] - origin[0], q[1] - origin[1]]);
-            let cross = p[0] * q[1] - q[0] * p[1];
+            let (p, q) = (DVec2::from_array(*p) - origin, DVec2::from_array(q) - origin);
+            let cross = p.perp_dot(q);
             a += cross / 2.0;
-            m[0] += (p[0] + q[0]) * cross / 6.0;
-            m[1] += (p[1] + q[1]) * cross / 6.0;
+            m += (p + q) * cross / 6.0;
         }
         let sign = a.signum() * if depth(region, k).is_multiple_of(2) { 1.0 } else { -1.0 };
         area += sign * a;
-        moment[0] += sign * (m[0] + a * origin[0]);
-        moment[1] += sign * (m[1] + a * origin[1]);
+        moment += sign * (m + a * origin);
     }
-    (area > 0.0).then(|| (area, [moment[0] / area, moment[1] / area]))
+    (area > 0.0).then(|| (area, (moment / area).to_array()))
 }
 
 /// How many other outlines of the region contain outline `k`.

@@ -1,5 +1,6 @@
 //! From a resolved window to shapes and sheets.
 
+use glam::DVec2;
 use scene::{Face, ResolvedWindow};
 
 use crate::glazing::sheet::sheet_model;
@@ -74,27 +75,24 @@ pub fn eye_before(window: &ResolvedWindow, eye_m: [f64; 3]) -> Eye {
 
 /// A joint and the directions in which its leads leave.
 fn joint_model(panel: &panel::Panel, joint: &panel::Joint) -> Joint {
-    let ends = joint.leads.iter().filter_map(|lead| panel.leads.get(*lead)).flat_map(|lead| {
-        let near = |p: &[f64; 2]| (p[0] - joint.at[0]).hypot(p[1] - joint.at[1]) < SAME_POINT_MM;
-        let forward: Vec<_> = lead.points.iter().collect();
-        let backward: Vec<_> = lead.points.iter().rev().collect();
-        [forward, backward].into_iter().filter(move |line| line.first().is_some_and(|p| near(p))).filter_map(
-            |line| {
-                // The chords of a curve are short: look as far along as solder runs.
-                let ahead = |p: &&&[f64; 2]| (p[0] - joint.at[0]).hypot(p[1] - joint.at[1]) >= lead.face_mm;
-                let to = line.iter().find(ahead).or(line.last())?;
-                let [x, y] = [to[0] - joint.at[0], to[1] - joint.at[1]];
-                let length = x.hypot(y);
-                (length > 0.0).then(|| Came { toward: [x / length, y / length], face_mm: lead.face_mm })
-            },
-        )
-    });
-    let mut cames: Vec<Came> = Vec::new();
-    for end in ends {
+    let at = DVec2::from_array(joint.at);
+    let mut cames: Vec<Came> = Vec::with_capacity(joint.leads.len());
+    for lead in joint.leads.iter().filter_map(|lead| panel.leads.get(*lead)) {
+        let points = || lead.points.iter().copied().map(DVec2::from_array);
         // A ring that closes here stands twice in the list.
-        if !cames.contains(&end) {
-            cames.push(end);
+        for end in [came(at, points(), lead.face_mm), came(at, points().rev(), lead.face_mm)] {
+            cames.extend(end.filter(|end| !cames.contains(end)));
         }
     }
     Joint { at: joint.at, cames }
+}
+
+/// The came that leaves a joint along a line, if the line begins there.
+fn came(at: DVec2, mut line: impl Iterator<Item = DVec2>, face_mm: f64) -> Option<Came> {
+    let first = line.next().filter(|p| p.distance(at) < SAME_POINT_MM)?;
+    // The chords of a curve are short: look as far along as solder runs.
+    let mut last = first;
+    let ahead = line.inspect(|p| last = *p).find(|p| p.distance(at) >= face_mm);
+    let toward = (ahead.unwrap_or(last) - at).try_normalize()?;
+    Some(Came { toward: toward.to_array(), face_mm })
 }

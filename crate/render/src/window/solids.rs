@@ -1,12 +1,16 @@
 //! Triangles of what is not glass: cames and bars along their lines, solder joints, the splay.
 
+use glam::DVec2;
+
 use crate::shared::constants::{MATERIAL_REVEAL, MATERIAL_SOLDER};
 use crate::window::model::{Came, Joint, Strip};
-use crate::window::outline::{distance, mitres, to_f32};
+use crate::window::outline::{distinct, mitres, single};
 use crate::window::vertex::{Mesh, SolidVertex};
 
 /// Width of the splay round the opening, mm.
 const REVEAL_MM: f64 = 34.0;
+/// Points of a line closer than this are one, mm.
+const SAME_POINT_MM: f64 = 1e-3;
 /// Points on the rim of a joint.
 const RIM: u32 = 32;
 /// How far solder runs along a came and to its side, in face widths. Common practice, no source.
@@ -17,15 +21,7 @@ const UNEVEN: f64 = 0.05;
 
 /// A line with a width: two fringes and a body that knows how far across it one is.
 pub(crate) fn stroke(strip: &Strip, material: u32, mesh: &mut Mesh<SolidVertex>) {
-    let mut points: Vec<[f64; 2]> = Vec::with_capacity(strip.line.len());
-    for &p in &strip.line {
-        if p[0].is_finite() && p[1].is_finite() && points.last().is_none_or(|q| distance(*q, p) > 1e-3) {
-            points.push(p);
-        }
-    }
-    if strip.closed && points.len() > 1 && distance(points[0], points[points.len() - 1]) <= 1e-3 {
-        points.pop();
-    }
+    let points = distinct(&strip.line, strip.closed, SAME_POINT_MM);
     if points.len() < 2 || !(strip.width_mm > 0.0 && strip.width_mm.is_finite()) {
         return;
     }
@@ -33,14 +29,13 @@ pub(crate) fn stroke(strip: &Strip, material: u32, mesh: &mut Mesh<SolidVertex>)
     let half = strip.width_mm / 2.0;
     let first = mesh.vertices.len() as u32;
     for (p, m) in points.iter().zip(mitres(&points, strip.closed)) {
-        let length = m[0].hypot(m[1]).max(1e-9);
-        let left = to_f32([m[0] / length, m[1] / length]);
+        let left = single(m / m.length().max(1e-9));
         for (side, outward, coverage) in
             [(-1.0, 0.5, 0.0), (-1.0, -0.5, 1.0), (1.0, -0.5, 1.0), (1.0, 0.5, 0.0)]
         {
             mesh.vertices.push(SolidVertex {
-                position: to_f32([p[0] + m[0] * half * side, p[1] + m[1] * half * side]),
-                fringe: to_f32([m[0] * side * outward, m[1] * side * outward]),
+                position: single(*p + m * half * side),
+                fringe: single(m * side * outward),
                 coverage,
                 across: side as f32,
                 left,
@@ -59,15 +54,14 @@ pub(crate) fn stroke(strip: &Strip, material: u32, mesh: &mut Mesh<SolidVertex>)
 }
 
 /// The splay round an opening whose inside is on the left.
-pub(crate) fn reveal(points: &[[f64; 2]], mesh: &mut Mesh<SolidVertex>) {
+pub(crate) fn reveal(points: &[DVec2], mesh: &mut Mesh<SolidVertex>) {
     if points.len() < 3 {
         return;
     }
     let n = points.len() as u32;
     let first = mesh.vertices.len() as u32;
     for (p, m) in points.iter().zip(mitres(points, true)) {
-        let length = m[0].hypot(m[1]).max(1e-9);
-        let left = to_f32([m[0] / length, m[1] / length]);
+        let left = single(m / m.length().max(1e-9));
         for (out_mm, outward_px, coverage, across) in [
             (0.0, -0.5, 0.0, 0.0),
             (0.0, 0.5, 1.0, 0.0),
@@ -75,8 +69,8 @@ pub(crate) fn reveal(points: &[[f64; 2]], mesh: &mut Mesh<SolidVertex>) {
             (REVEAL_MM, 0.5, 0.0, 1.0),
         ] {
             mesh.vertices.push(SolidVertex {
-                position: to_f32([p[0] - m[0] * out_mm, p[1] - m[1] * out_mm]),
-                fringe: to_f32([-m[0] * outward_px, -m[1] * outward_px]),
+                position: single(*p - m * out_mm),
+                fringe: single(-m * outward_px),
                 coverage,
                 across,
                 left,
@@ -97,17 +91,17 @@ pub(crate) fn reveal(points: &[[f64; 2]], mesh: &mut Mesh<SolidVertex>) {
 pub(crate) fn solder(joint: &Joint, mesh: &mut Mesh<SolidVertex>) {
     let widest = joint.cames.iter().map(|c| c.face_mm).fold(0.0, f64::max);
     let narrowest = joint.cames.iter().map(|c| c.face_mm).fold(widest, f64::min);
-    let [x, y] = joint.at;
-    if !(widest > 0.0 && widest.is_finite() && x.is_finite() && y.is_finite()) {
+    let at = DVec2::from_array(joint.at);
+    if !(widest > 0.0 && widest.is_finite() && at.is_finite()) {
         return;
     }
     // Two waves round the rim, whose phases follow from the place.
-    let phase = (x * 12.989 + y * 78.233).rem_euclid(std::f64::consts::TAU);
+    let phase = (at.x * 12.989 + at.y * 78.233).rem_euclid(std::f64::consts::TAU);
     let reach = |angle: f64| {
-        let (sine, cosine) = angle.sin_cos();
+        let out = DVec2::from_angle(angle);
         let lobe = |came: &Came| {
-            let [cx, cy] = came.toward;
-            let (ahead, beside) = (cosine * cx + sine * cy, sine * cx - cosine * cy);
+            let toward = DVec2::from_array(came.toward);
+            let (ahead, beside) = (out.dot(toward), toward.perp_dot(out));
             if ahead <= 0.0 {
                 return 0.0;
             }
@@ -122,13 +116,13 @@ pub(crate) fn solder(joint: &Joint, mesh: &mut Mesh<SolidVertex>) {
     let first = mesh.vertices.len() as u32;
     let vertex = |angle: f64, share: f64, outward_px: f64, coverage: f32| {
         let reach = reach(angle);
-        let out = [angle.cos(), angle.sin()];
+        let out = DVec2::from_angle(angle);
         SolidVertex {
-            position: to_f32([x + out[0] * reach * share, y + out[1] * reach * share]),
-            fringe: to_f32([out[0] * outward_px, out[1] * outward_px]),
+            position: single(at + out * reach * share),
+            fringe: single(out * outward_px),
             coverage,
             across: share as f32,
-            left: to_f32(out.map(|v| v * share)),
+            left: single(out * share),
             half_mm: reach as f32,
             material: MATERIAL_SOLDER,
         }
