@@ -9,7 +9,7 @@
 //! 5. A [`Renderer`] (in a page through `CanvasRenderer`, natively through `Headless`) draws a [`View`] of it in
 //!    a [`Look`]; [`software_picture`] does the same without a GPU. [`png`] writes files.
 //!
-//! [`SceneWindow`] makes 1 to 4 from a resolved scene and the light outside.
+//! [`SceneWindow`] makes 1 to 4 from a resolved scene and the light outside, and follows edits of the window.
 //!
 //! Pixels are signed linear RGB (sRGB primaries, cd/m²) until the last pass, which makes Display-P3 or sRGB of
 //! them. Every shader in `shaders/` has a CPU twin of the same name in `software`, and both read `shared`: constants,
@@ -34,6 +34,7 @@ mod software;
 mod window;
 
 // A window of a scene, and its shapes.
+pub use window::follow::SameParts;
 pub use window::mesh::WindowMesh;
 pub use window::model::{
     Came, Fade, Joint, Overlay, PieceModel, SheetModel, Strip, SurfaceModel, WindowModel,

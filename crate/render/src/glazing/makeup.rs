@@ -1,4 +1,4 @@
-//! What every part of every piece lets through: beside its strokes, under them, and before a bar.
+//! What every part of every piece transmits: beside its strokes, under them, and in front of a bar.
 
 use glass::{Makeup, PaintKind, Prepared};
 use scene::ResolvedPiece;
@@ -7,7 +7,7 @@ use spectra::Spectrum;
 use crate::glazing::optics::{Factors, Transmittance};
 use crate::glazing::sheet::makeup_at;
 
-/// Where the numbers of parts begin that are not whole pieces, beyond the most pieces that a window may have.
+/// First number of a part that is not a whole piece; more than the pieces that a window may have.
 const FIRST_PART: usize = 1 << 20;
 /// Numbers for each piece: before a bar, and under each of at most 32 paints.
 const PARTS: usize = 33;
@@ -17,7 +17,7 @@ const PARTS: usize = 33;
 pub(crate) enum Part {
     /// Where no stroke is.
     Bare,
-    /// Where a bar stands behind it: what goes straight on is stopped, the glow stays.
+    /// In front of a bar: the bar stops the regular light; the diffuse glow stays.
     BeforeBar,
     /// Under the strokes of a paint.
     UnderStrokes(usize),
@@ -33,6 +33,11 @@ impl Part {
         }
     }
 
+    /// The number of the same part of another piece.
+    pub(crate) fn renumbered(number: usize, piece: usize) -> usize {
+        Self::from_number(number).1.number(piece)
+    }
+
     fn from_number(number: usize) -> (usize, Self) {
         match number.checked_sub(FIRST_PART) {
             None => (number, Self::Bare),
@@ -44,7 +49,7 @@ impl Part {
     }
 }
 
-/// The pieces of a window, worked out but for angle, thickness and density.
+/// The pieces of a window, computed except for angle, thickness and density.
 #[derive(Clone, Debug)]
 pub(crate) struct Glazing {
     pieces: Vec<Glazed>,
@@ -52,12 +57,12 @@ pub(crate) struct Glazing {
 
 #[derive(Clone, Debug)]
 struct Glazed {
-    /// With every paint spread over its share: what figures are computed from.
+    /// With every paint spread evenly over its share, as the figures are computed.
     whole: Layers,
     /// Without the paints that are drawn as strokes.
     bare: Layers,
     strokes: Vec<Stroked>,
-    /// Whether each paint grows denser with the picture's paint factor: matting does, that which fades if any does.
+    /// Whether each paint follows the picture's paint factor. Matting does; where some matting fades, only that does.
     varies: Vec<bool>,
 }
 
@@ -69,7 +74,7 @@ struct Stroked {
     under: Layers,
 }
 
-/// A makeup and the same worked out.
+/// A makeup, and the same prepared for many angles.
 #[derive(Clone, Debug)]
 struct Layers {
     makeup: Makeup,
@@ -133,8 +138,8 @@ impl Glazed {
         if self.strokes.is_empty() {
             return found;
         }
-        // Over glass that scatters, light spreads under the strokes and is lost beside them, too; with it the mean
-        // over the piece is that of the whole makeup.
+        // Over glass that scatters, strokes also darken what lies beside them. Scaling makes the piece's mean that of the
+        // whole makeup.
         let whole = of(&self.whole);
         let mean = self.strokes.iter().fold(of(&self.bare), |below, stroked| {
             let under = of(&stroked.under);
@@ -151,7 +156,7 @@ impl Glazed {
     }
 }
 
-/// `part` times what makes `mean` the `whole`.
+/// `part` scaled as `mean` must be scaled to become `whole`.
 fn balanced(part: Spectrum, whole: Spectrum, mean: Spectrum) -> Spectrum {
     let mut out = part;
     for (k, slot) in out.samples_mut().iter_mut().enumerate() {
@@ -169,6 +174,17 @@ impl Glazing {
         Self { pieces: pieces.iter().map(Glazed::new).collect() }
     }
 
+    /// Takes the pieces of a window after an edit. `kept`: for each, the index of the equal piece before.
+    pub(crate) fn follow(&mut self, pieces: &[ResolvedPiece], kept: &[Option<usize>]) {
+        let mut before: Vec<Option<Glazed>> =
+            std::mem::take(&mut self.pieces).into_iter().map(Some).collect();
+        let glazed = |(piece, kept): (&ResolvedPiece, &Option<usize>)| {
+            let same = kept.and_then(|k| before.get_mut(k)?.take());
+            same.unwrap_or_else(|| Glazed::new(piece))
+        };
+        self.pieces = pieces.iter().zip(kept).map(glazed).collect();
+    }
+
     /// Takes a piece's new makeup.
     pub(crate) fn set(&mut self, index: usize, piece: &ResolvedPiece) {
         if let Some(slot) = self.pieces.get_mut(index) {
@@ -176,7 +192,7 @@ impl Glazing {
         }
     }
 
-    /// Transmittance of the part of a number, by factors and angle in degrees.
+    /// Transmittance of the part with this number, by factors and angle in degrees.
     pub(crate) fn transmittance(&self, number: usize, factors: Factors, angle_deg: f64) -> Transmittance {
         let (piece, part) = Part::from_number(number);
         self.pieces.get(piece).map_or(NOTHING, |p| p.transmittance(part, factors, angle_deg))

@@ -11,8 +11,16 @@ const STROKE_SOFTNESS_MM: f64 = 0.35;
 const STROKE_RAGGED_MM: f64 = 0.22;
 /// Edges of a bar's shadow through the glass before it, mm. Assumption.
 const BAR_SOFTNESS_MM: f64 = 2.5;
-/// What lies over a piece: bars behind its glass, then its strokes in the order of their paints.
-pub(crate) fn overlays(window: &ResolvedWindow, index: usize) -> Vec<Overlay> {
+
+/// The bars behind a window's glass.
+pub(crate) fn bars_behind(window: &ResolvedWindow) -> Vec<panel::BrushLine> {
+    let bars = window.panel.bars.iter().zip(&window.bar_sides).filter(|(_, side)| **side == Face::Outside);
+    bars.flat_map(|(bar, _)| bar.axis.iter().map(|a| panel::BrushLine::even(a, false, bar.diameter_mm)))
+        .collect()
+}
+
+/// What lies over a piece: the bars behind its glass, then its strokes in the order of their paints.
+pub(crate) fn overlays(window: &ResolvedWindow, index: usize, behind: &[panel::BrushLine]) -> Vec<Overlay> {
     let (piece, shape) = (&window.pieces[index], &window.panel.pieces[index]);
     let share = |lines: &[panel::BrushLine]| {
         let region = shape.light.iter().flat_map(panel::Polygon::rings);
@@ -26,12 +34,8 @@ pub(crate) fn overlays(window: &ResolvedWindow, index: usize) -> Vec<Overlay> {
             found.push(Overlay { piece: index, makeup, lines, softness_mm, ragged_mm, share });
         }
     };
-    let bars = window.panel.bars.iter().zip(&window.bar_sides).filter(|(_, side)| **side == Face::Outside);
-    let behind: Vec<panel::BrushLine> = bars
-        .flat_map(|(bar, _)| bar.axis.iter().map(|a| panel::BrushLine::even(a, false, bar.diameter_mm)))
-        .collect();
-    let covered = share(&behind);
-    add(Part::BeforeBar, behind, covered, BAR_SOFTNESS_MM, 0.0);
+    let covered = share(behind);
+    add(Part::BeforeBar, behind.to_vec(), covered, BAR_SOFTNESS_MM, 0.0);
     for (k, (paint, work)) in piece.makeup.paints.iter().zip(&piece.brushwork).enumerate() {
         if !work.lines.is_empty() {
             let part = Part::UnderStrokes(k);

@@ -9,14 +9,15 @@ use std::ops::Range;
 
 use crate::shared::constants::{MATERIAL_BAR, MATERIAL_LEAD, MATERIAL_WALL};
 use crate::window::fill::fill;
-use crate::window::model::WindowModel;
+use crate::window::model::{Joint, Strip, WindowModel};
 use crate::window::outline::oriented;
-use crate::window::piece_mesh::PieceMesh;
+use crate::window::parts::{MeshPart, MeshParts};
+use crate::window::piece_mesh::{overlay_mesh, piece_mesh};
 use crate::window::region::{Bounds, depth};
 use crate::window::solids::{reveal, solder, stroke};
 use crate::window::vertex::{GlassVertex, Mesh, SolidVertex};
 
-/// How far the wall reaches beyond the opening before the plain background takes over, mm.
+/// How far the wall reaches beyond the opening, mm; beyond that the background is plain.
 const WALL_MARGIN_MM: f64 = 600.0;
 
 /// A window as triangles, in the order of drawing: what is behind the glass's edge, the glass, what is before it.
@@ -35,47 +36,157 @@ pub struct WindowMesh {
 impl WindowMesh {
     /// Triangles of a window. Outlines that cannot be filled (fewer than three points, not finite) are left out.
     pub fn new(model: &WindowModel) -> Self {
-        Self::with_glass(model, PieceMesh::join(&PieceMesh::of_window(model)))
+        let mut glass = Vec::with_capacity(model.pieces.len() + model.overlays.len());
+        for (index, piece) in model.pieces.iter().enumerate() {
+            glass.push(piece_mesh(piece));
+            glass.extend(model.overlays_of(index).iter().map(|overlay| overlay_mesh(piece, overlay)));
+        }
+        Self::with_parts(model, glass).0
     }
 
-    /// The glass as it is given, and all the rest.
-    pub(crate) fn with_glass(model: &WindowModel, glass: Mesh<GlassVertex>) -> Self {
-        let mut mesh = Self { glass, ..Self::default() };
-        let solid = |material| {
-            move |position, fringe, coverage| SolidVertex {
-                position,
-                fringe,
-                coverage,
-                across: 1.0,
-                left: [0.0; 2],
-                half_mm: 0.0,
-                material,
-            }
+    /// The same, the glass as it is given (each piece, then what lies over it), and where its parts lie.
+    pub(crate) fn with_parts(model: &WindowModel, glass: Vec<Mesh<GlassVertex>>) -> (Self, WindowParts) {
+        let (mut mesh, mut parts) = (Self::default(), WindowParts::default());
+        let solid = vec![None; model.leads.len() + model.joints.len() + model.bars.len()];
+        parts.follow(
+            &mut mesh,
+            model,
+            &glass.into_iter().map(MeshPart::New).collect::<Vec<_>>(),
+            &Solid { same_opening: false, lines_and_joints: &solid },
+        );
+        (mesh, parts)
+    }
+}
+
+/// Which parts of a window's leads, joints, bars and wall are the same as before.
+pub(crate) struct Solid<'a> {
+    /// Whether the opening is.
+    pub(crate) same_opening: bool,
+    /// For each lead, then each joint, then each bar, its place among those before.
+    pub(crate) lines_and_joints: &'a [Option<usize>],
+}
+
+/// Where the parts of a window's meshes lie.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct WindowParts {
+    /// Each piece, then what lies over it.
+    pub(crate) glass: MeshParts,
+    /// What shows at the edge of the opening, leads, joints, bars, the wall with the splay.
+    solid: MeshParts,
+}
+
+impl WindowParts {
+    /// Makes the mesh that of `model`. `glass`: each piece, then what lies over it.
+    pub(crate) fn follow(
+        &mut self,
+        mesh: &mut WindowMesh,
+        model: &WindowModel,
+        glass: &[MeshPart<GlassVertex>],
+        solid: &Solid<'_>,
+    ) {
+        self.glass.follow(&mut mesh.glass, glass);
+        self.number(&mut mesh.glass, model);
+
+        let opening = if solid.same_opening { MeshPart::Kept(0) } else { MeshPart::New(edge(model)) };
+        let wall = if solid.same_opening {
+            MeshPart::Kept(self.solid.len() - 1)
+        } else {
+            MeshPart::New(wall(model))
         };
-        fill(&model.opening, &mut mesh.solid, solid(MATERIAL_LEAD));
-        for lead in &model.leads {
-            stroke(lead, MATERIAL_LEAD, &mut mesh.solid);
-        }
-        mesh.behind = 0..mesh.solid.indices.len() as u32;
+        let [leads, joints] = [model.leads.len(), model.joints.len()];
+        let made = |k: usize| match k {
+            k if k < leads => strip(&model.leads[k], MATERIAL_LEAD),
+            k if k < leads + joints => mound(&model.joints[k - leads]),
+            k => strip(&model.bars[k - leads - joints], MATERIAL_BAR),
+        };
+        let part = |(k, kept): (usize, &Option<usize>)| match kept {
+            Some(before) => MeshPart::Kept(1 + before),
+            None => MeshPart::New(made(k)),
+        };
+        let between = solid.lines_and_joints.iter().enumerate().map(part);
+        let parts: Vec<_> = std::iter::once(opening).chain(between).chain([wall]).collect();
+        self.solid.follow(&mut mesh.solid, &parts);
+        mesh.behind = 0..self.solid.indices(leads).end as u32;
+        mesh.before = mesh.behind.end..mesh.solid.indices.len() as u32;
+    }
 
-        for joint in &model.joints {
-            solder(joint, &mut mesh.solid);
-        }
-        for bar in &model.bars {
-            stroke(bar, MATERIAL_BAR, &mut mesh.solid);
-        }
-        if !model.opening.is_empty() {
-            let Bounds { min, max } = model.bounds().grown(WALL_MARGIN_MM);
-            let mut wall = vec![vec![min, [max[0], min[1]], max, [min[0], max[1]]]];
-            wall.extend(model.opening.iter().cloned());
-            fill(&wall, &mut mesh.solid, solid(MATERIAL_WALL));
-            for (k, outline) in model.opening.iter().enumerate() {
-                reveal(&oriented(outline, depth(&model.opening, k) % 2 == 1), &mut mesh.solid);
+    /// Puts other triangles in the place of a piece and what lay over it.
+    pub(crate) fn replace_piece(
+        &mut self,
+        mesh: &mut WindowMesh,
+        model: &WindowModel,
+        parts: Range<usize>,
+        with: &[MeshPart<GlassVertex>],
+    ) {
+        self.glass.replace(&mut mesh.glass, parts, with);
+        self.number(&mut mesh.glass, model);
+    }
+
+    /// Tells every vertex its number: as the tables have it, pieces first and then overlays.
+    fn number(&self, glass: &mut Mesh<GlassVertex>, model: &WindowModel) {
+        let pieces = model.pieces.len();
+        let mut overlays = model.overlays.iter().enumerate().peekable();
+        let mut part = 0;
+        let mut set = |number: usize| {
+            let vertices = &mut glass.vertices[self.glass.vertices(part)];
+            if vertices.first().is_some_and(|v| v.piece != number as u32) {
+                vertices.iter_mut().for_each(|v| v.piece = number as u32);
+            }
+            part += 1;
+        };
+        for piece in 0..pieces {
+            set(piece);
+            while let Some((k, _)) = overlays.next_if(|(_, overlay)| overlay.piece <= piece) {
+                set(pieces + k);
             }
         }
-        mesh.before = mesh.behind.end..mesh.solid.indices.len() as u32;
-        mesh
     }
+}
+
+fn solid(material: u32) -> impl Fn([f32; 2], [f32; 2], f32) -> SolidVertex {
+    move |position, fringe, coverage| SolidVertex {
+        position,
+        fringe,
+        coverage,
+        across: 1.0,
+        left: [0.0; 2],
+        half_mm: 0.0,
+        material,
+    }
+}
+
+/// What shows where glass and leads end short of the opening.
+fn edge(model: &WindowModel) -> Mesh<SolidVertex> {
+    let mut mesh = Mesh::default();
+    fill(&model.opening, &mut mesh, solid(MATERIAL_LEAD));
+    mesh
+}
+
+fn strip(strip: &Strip, material: u32) -> Mesh<SolidVertex> {
+    let mut mesh = Mesh::default();
+    stroke(strip, material, &mut mesh);
+    mesh
+}
+
+fn mound(joint: &Joint) -> Mesh<SolidVertex> {
+    let mut mesh = Mesh::default();
+    solder(joint, &mut mesh);
+    mesh
+}
+
+/// The wall round the opening, and the splay.
+fn wall(model: &WindowModel) -> Mesh<SolidVertex> {
+    let mut mesh = Mesh::default();
+    if !model.opening.is_empty() {
+        let Bounds { min, max } = model.bounds().grown(WALL_MARGIN_MM);
+        let mut wall = vec![vec![min, [max[0], min[1]], max, [min[0], max[1]]]];
+        wall.extend(model.opening.iter().cloned());
+        fill(&wall, &mut mesh, solid(MATERIAL_WALL));
+        for (k, outline) in model.opening.iter().enumerate() {
+            reveal(&oriented(outline, depth(&model.opening, k) % 2 == 1), &mut mesh);
+        }
+    }
+    mesh
 }
 
 #[cfg(test)]

@@ -1,9 +1,11 @@
 //! A window of a scene: its shapes, and their triangles.
 
 pub(crate) mod fill;
+pub(crate) mod follow;
 pub(crate) mod mesh;
 pub(crate) mod model;
 pub(crate) mod outline;
+pub(crate) mod parts;
 pub(crate) mod piece_mesh;
 pub(crate) mod region;
 pub(crate) mod scene_model;

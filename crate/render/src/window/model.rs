@@ -1,4 +1,6 @@
-//! What the renderer is told about a window: outlines in millimetres and a few numbers a piece.
+//! A window as the renderer takes it: outlines in millimetres and a few numbers for each piece.
+
+use std::ops::Range;
 
 use crate::window::region::{Bounds, Region};
 
@@ -11,8 +13,8 @@ pub struct WindowModel {
     pub opening: Region,
     /// The pieces; their order is the order of every table and report.
     pub pieces: Vec<PieceModel>,
-    /// What changes a piece along lines: brush strokes, and bars behind the glass. By piece in ascending order,
-    /// for each what lies beneath first. Their tables follow those of the pieces.
+    /// What changes a piece along lines: brush strokes, and bars behind the glass. In ascending order of pieces, for
+    /// each from the bottom up. Their tables follow those of the pieces.
     pub overlays: Vec<Overlay>,
     /// The leads, the ones that pass over others last.
     pub leads: Vec<Strip>,
@@ -30,9 +32,9 @@ pub struct PieceModel {
     /// Which entry of the glazing it is made of; the number is handed back to the caller's
     /// [transmittance function](crate::PieceOptics::new).
     pub makeup: usize,
-    /// How thick it is over how thick its makeup says.
+    /// Thickness over the makeup's.
     pub thickness_factor: f64,
-    /// Density of its paint over what its makeup says.
+    /// Density of its paint over the makeup's.
     pub paint_factor: f64,
     /// Optical density of the paint that varies over the piece.
     pub paint_density: f64,
@@ -158,5 +160,16 @@ impl WindowModel {
         Bounds::of(self.opening.iter().flatten())
             .or_else(|| Bounds::of(self.pieces.iter().flat_map(|p| &p.light_shape).flatten()))
             .unwrap_or(Bounds { min: [0.0; 2], max: [1000.0; 2] })
+    }
+
+    /// What lies over a piece, what lies beneath first.
+    pub(crate) fn overlays_of(&self, piece: usize) -> &[Overlay] {
+        &self.overlays[self.overlay_range(piece)]
+    }
+
+    /// Where a piece's overlays are in the list.
+    pub(crate) fn overlay_range(&self, piece: usize) -> Range<usize> {
+        let upto = |piece: usize| self.overlays.partition_point(|o| o.piece < piece);
+        upto(piece)..upto(piece + 1)
     }
 }

@@ -15,44 +15,50 @@ const SAME_POINT_MM: f64 = 1e-6;
 /// Shapes of a window without its pieces and what lies over them.
 pub(crate) fn frame_model(window: &ResolvedWindow) -> WindowModel {
     let panel = &window.panel;
-    let mut leads: Vec<&panel::LeadLine> = panel.leads.iter().collect();
-    // Wider leads stand in front.
-    leads.sort_by(|a, b| a.face_mm.total_cmp(&b.face_mm));
     WindowModel {
         opening: region(&panel.opening),
         pieces: Vec::new(),
         overlays: Vec::new(),
-        leads: leads
-            .into_iter()
-            .map(|lead| Strip {
-                line: lead.points.clone(),
-                closed: lead.from_joint == lead.to_joint && lead.points.len() > 3,
-                width_mm: lead.face_mm,
-            })
-            .collect(),
-        joints: panel.solder_joints().map(|joint| joint_model(panel, joint)).collect(),
-        bars: panel
-            .bars
-            .iter()
-            .zip(&window.bar_sides)
-            .filter(|(_, side)| **side == Face::Inside)
-            .flat_map(|(bar, _)| {
-                bar.axis.iter().map(|line| Strip {
-                    line: line.clone(),
-                    closed: false,
-                    width_mm: bar.diameter_mm,
-                })
-            })
-            .collect(),
+        leads: lead_order(panel).into_iter().map(|lead| lead_model(&panel.leads[lead])).collect(),
+        joints: joint_models(panel),
+        bars: bars_in_front(window),
     }
+}
+
+/// The panel's leads in the order of drawing: wider ones stand in front.
+pub(crate) fn lead_order(panel: &panel::Panel) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..panel.leads.len()).collect();
+    order.sort_by(|a, b| panel.leads[*a].face_mm.total_cmp(&panel.leads[*b].face_mm));
+    order
+}
+
+pub(crate) fn lead_model(lead: &panel::LeadLine) -> Strip {
+    Strip {
+        line: lead.points.clone(),
+        closed: lead.from_joint == lead.to_joint && lead.points.len() > 3,
+        width_mm: lead.face_mm,
+    }
+}
+
+pub(crate) fn joint_models(panel: &panel::Panel) -> Vec<Joint> {
+    panel.solder_joints().map(|joint| joint_model(panel, joint)).collect()
+}
+
+/// The bars on the room side.
+pub(crate) fn bars_in_front(window: &ResolvedWindow) -> Vec<Strip> {
+    let bars = window.panel.bars.iter().zip(&window.bar_sides).filter(|(_, side)| **side == Face::Inside);
+    bars.flat_map(|(bar, _)| {
+        let strip = |line: &Vec<_>| Strip { line: line.clone(), closed: false, width_mm: bar.diameter_mm };
+        bar.axis.iter().map(strip)
+    })
+    .collect()
 }
 
 pub(crate) fn region(polygon: &panel::Polygon) -> Region {
     polygon.rings().map(<[_]>::to_vec).collect()
 }
 
-/// Shape and sheet of a piece, which is its own makeup, but for the scale of its fade: that is known when the glass is
-/// cut into triangles.
+/// Shape and sheet of a piece. The scale of its fade is found only once the glass is cut into triangles.
 pub(crate) fn piece_model(window: &ResolvedWindow, index: usize) -> PieceModel {
     let piece = &window.pieces[index];
     let (length_mm, paint_density) = fading(piece);

@@ -1,9 +1,9 @@
-//! A window of a scene made ready to be drawn.
+//! A window of a scene, prepared to be drawn.
 
 use std::f64::consts::PI;
 
 use daylight::{Horizon, Outside};
-use scene::{Resolved, ResolvedRoom, ResolvedWindow};
+use scene::{Resolved, ResolvedRoom};
 
 use crate::eye::shares::Viewer;
 use crate::glazing::makeup::Glazing;
@@ -14,11 +14,11 @@ use crate::light::instant::Light;
 use crate::light::outside::{OutsideOfWall, Weights, compass, toward};
 use crate::light::tables::LightTables;
 use crate::paint::fade::fade_scale;
-use crate::paint::overlays::overlays;
-use crate::window::mesh::WindowMesh;
-use crate::window::model::{Overlay, WindowModel};
-use crate::window::piece_mesh::PieceMesh;
-use crate::window::scene_model::{eye_before, frame_model, piece_model};
+use crate::paint::overlays::{bars_behind, overlays};
+use crate::window::mesh::{WindowMesh, WindowParts};
+use crate::window::model::WindowModel;
+use crate::window::piece_mesh::{overlay_mesh, piece_mesh};
+use crate::window::scene_model::{eye_before, frame_model, lead_order, piece_model};
 
 /// Solid angle of the sun's disc, sr.
 const SUN_SR: f64 = {
@@ -26,13 +26,13 @@ const SUN_SR: f64 = {
     PI * radius * radius
 };
 
-/// Who looks at a scene.
+/// The viewer of a scene.
 fn viewer(scene: &Resolved) -> Viewer {
     let scene::Viewer { age_years, pigmentation } = scene.scene.viewer;
     Viewer { age_years, pigmentation }
 }
 
-/// A window of a scene made ready to be drawn from one eye: everything that stays while the sun moves.
+/// A window of a scene, prepared to be drawn from one eye: everything that stays while the sun moves.
 #[derive(Clone, Debug)]
 pub struct SceneWindow {
     /// Shapes and sheets.
@@ -43,10 +43,14 @@ pub struct SceneWindow {
     pub optics: Vec<PieceOptics>,
     /// Where it is seen from.
     pub eye: Eye,
-    /// Who looks.
+    /// The viewer.
     pub viewer: Viewer,
-    pieces: Vec<PieceMesh>,
-    glazing: Glazing,
+    pub(crate) parts: WindowParts,
+    pub(crate) glazing: Glazing,
+    /// The panel's leads in the order of `model.leads`.
+    pub(crate) lead_order: Vec<usize>,
+    /// The bars behind the glass.
+    pub(crate) behind: Vec<panel::BrushLine>,
     facing_deg: f64,
     latitude_deg: f64,
     horizon: Horizon,
@@ -58,71 +62,37 @@ impl SceneWindow {
         let window = scene.windows.get(index)?;
         let glazing = Glazing::new(&window.pieces);
         let mut model = frame_model(window);
-        let mut pieces = Vec::with_capacity(window.pieces.len());
+        let behind = bars_behind(window);
+        let mut glass = Vec::with_capacity(window.pieces.len());
         for index in 0..window.pieces.len() {
             let mut piece = piece_model(window, index);
-            let mut mesh = PieceMesh::new(&piece);
-            piece.fade.scale = fade_scale(&mesh.glass, &piece);
-            let over = overlays(window, index);
-            mesh.lay_over(&piece, &over);
-            pieces.push(mesh);
+            let mesh = piece_mesh(&piece);
+            piece.fade.scale = fade_scale(&mesh, &piece);
+            glass.push(mesh);
+            for overlay in overlays(window, index, &behind) {
+                glass.push(overlay_mesh(&piece, &overlay));
+                model.overlays.push(overlay);
+            }
             model.pieces.push(piece);
-            model.overlays.extend(over);
         }
         let eye = eye_before(window, eye_m);
         let optics = PieceOptics::of_window(&model, eye, |m, f, a| glazing.transmittance(m, f, a));
         let ResolvedRoom { facing_deg, .. } = scene.room;
+        let (mesh, parts) = WindowMesh::with_parts(&model, glass);
         Some(Self {
-            mesh: WindowMesh::with_glass(&model, PieceMesh::join(&pieces)),
             model,
+            mesh,
             optics,
             eye,
             viewer: viewer(scene),
-            pieces,
+            parts,
             glazing,
+            lead_order: lead_order(&window.panel),
+            behind,
             facing_deg,
             latitude_deg: scene.place.latitude_deg,
             horizon: scene.horizon.clone(),
         })
-    }
-
-    /// Takes one piece's new glass or paint from the window it belongs to; the others stay as they are. Returns
-    /// whether the mesh has changed, which it does where strokes or a fade have. Nothing happens beyond the last
-    /// piece.
-    pub fn set_piece(&mut self, window: &ResolvedWindow, index: usize) -> bool {
-        if index >= window.pieces.len().min(self.model.pieces.len()) {
-            return false;
-        }
-        self.glazing.set(index, &window.pieces[index]);
-        let mut model = piece_model(window, index);
-        let mesh = &mut self.pieces[index];
-        let before = &self.model.pieces[index];
-        let same = (model.fade.length_mm - before.fade.length_mm).abs() <= 0.0;
-        if !same {
-            *mesh = PieceMesh::new(&model);
-        }
-        model.fade.scale = fade_scale(&mesh.glass, &model);
-
-        let now = overlays(window, index);
-        let transmittance = |m, f, a| self.glazing.transmittance(m, f, a);
-        let over: Vec<_> =
-            now.iter().map(|o| PieceOptics::of_overlay(&model, o, self.eye, transmittance)).collect();
-        self.optics[index] = PieceOptics::new(&model, self.eye, transmittance);
-        let first = self.model.overlays.partition_point(|o| o.piece < index);
-        let last = self.model.overlays.partition_point(|o| o.piece <= index);
-        let lines = |o: &[Overlay]| o.iter().map(|o| o.lines.clone()).collect::<Vec<_>>();
-        let changed = !same || lines(&now) != lines(&self.model.overlays[first..last]);
-        if changed {
-            mesh.lay_over(&model, &now);
-        }
-        self.model.overlays.splice(first..last, now);
-        self.model.pieces[index] = model;
-        let count = self.model.pieces.len();
-        self.optics.splice(count + first..count + last, over);
-        if changed {
-            self.mesh.glass = PieceMesh::join(&self.pieces);
-        }
-        changed
     }
 
     /// Moves the eye to a place in the panel's frame.
@@ -132,7 +102,7 @@ impl SceneWindow {
         self.optics = PieceOptics::of_window(&self.model, eye, |m, f, a| glazing.transmittance(m, f, a));
     }
 
-    /// Takes what stands around, where the wall looks and who looks from a scene with the same window.
+    /// Takes surroundings, the wall's bearing and the viewer from a scene with the same window.
     pub fn set_outdoors(&mut self, scene: &Resolved) {
         self.viewer = viewer(scene);
         self.facing_deg = scene.room.facing_deg;
@@ -145,7 +115,8 @@ impl SceneWindow {
         LightTables::new(&self.model, &self.optics, &self.light(outside, room_white_cd_m2))
     }
 
-    /// The light of an instant as the tables take it; the place's latitude says what the season does to leaves.
+    /// The light of an instant as the tables take it; with the date, the place's latitude decides how far trees are in
+    /// leaf.
     pub fn light(&self, outside: &Outside, room_white_cd_m2: Option<f64>) -> Light {
         let basis = outside.basis(SKY_COLUMNS);
         let edges = Edges::new(
@@ -180,7 +151,7 @@ impl SceneWindow {
         OutsideOfWall::new(outside, self.facing_deg)
     }
 
-    /// What stands around.
+    /// The surroundings.
     pub fn horizon(&self) -> &Horizon {
         &self.horizon
     }
