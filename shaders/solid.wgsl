@@ -1,5 +1,5 @@
 // Lead, bars, the splay and the wall: what the room's own faint light shows of the things that are not glass.
-// Twin: crate/render/src/solid_pass.rs
+// Twin: crate/render/src/software/solid.rs
 
 struct Corner {
     @builtin(position) clip: vec4f,
@@ -12,36 +12,24 @@ struct Corner {
 }
 
 @vertex
-fn vertex_main(
-    @location(0) position: vec2f,
-    @location(1) fringe: vec2f,
-    @location(2) coverage: f32,
-    @location(3) across: f32,
-    @location(4) left: vec2f,
-    @location(5) half_mm: f32,
-    @location(6) material: u32,
-) -> Corner {
-    let moved = position + fringe * frame.eye.w;
-    return Corner(clip_from_panel(position, fringe), moved, coverage, across, left, half_mm, material);
+fn vertex_main(in: SolidVertex) -> Corner {
+    let moved = in.position + in.fringe * frame.mm_per_px;
+    let clip = clip_from_panel(in.position, in.fringe);
+    return Corner(clip, moved, in.coverage, in.across, in.left, in.half_mm, in.material);
 }
 
 // What a face whose slope has this sine, downhill along `left`, sends back of light from the upper left of the room.
 fn lit(slope: f32, left: vec2f, sheen: f32) -> f32 {
-    let u = clamp(slope, -0.98, 0.98);
+    let u = clamp(slope, -STEEPEST_SLOPE, STEEPEST_SLOPE);
     let normal = vec3f(left * u, sqrt(1.0 - u * u));
     let h = max(dot(normal, ROOM_HALF), 0.0);
     let h4 = h * h * h * h;
     return ROOM_AMBIENT + (1.0 - ROOM_AMBIENT) * (max(dot(normal, ROOM_LIGHT), 0.0) + sheen * h4 * h4 * h4);
 }
 
-// Unevenness that fades before it is finer than the pixels.
-fn unevenness(position: vec2f, per_mm: f32, seed: u32) -> f32 {
-    return value_noise(position * per_mm, seed).x * clamp(1.6 - 2.0 * frame.eye.w * per_mm, 0.0, 1.0);
-}
-
 fn patina(position: vec2f) -> f32 {
-    return 1.0 + PATINA_SHARE * unevenness(position, PATINA_PER_MM, 77u)
-        + GRAIN_SHARE * unevenness(position, GRAIN_PER_MM, 78u);
+    return 1.0 + PATINA_SHARE * faded_noise(position, PATINA_PER_MM, KEY_PATINA)
+        + GRAIN_SHARE * faded_noise(position, GRAIN_PER_MM, KEY_GRAIN);
 }
 
 // A came: rounded, its crown worn flat, cement along its edges.
@@ -49,7 +37,7 @@ fn lead(in: Corner) -> f32 {
     let slope = in.across * (LEAD_CROWN + (1.0 - LEAD_CROWN) * in.across * in.across) * LEAD_ROUNDNESS;
     let metal = LEAD_REFLECTANCE * patina(in.position) * lit(slope, in.left, LEAD_SHEEN);
     let from_edge = in.half_mm * (1.0 - abs(in.across));
-    let soft = max(CEMENT_SOFTNESS_MM, frame.eye.w);
+    let soft = max(CEMENT_SOFTNESS_MM, frame.mm_per_px);
     return mix(CEMENT_REFLECTANCE, metal, clamp((from_edge - CEMENT_MM) / soft + 0.5, 0.0, 1.0));
 }
 
@@ -58,7 +46,7 @@ fn solder(in: Corner) -> f32 {
     let slope = in.across * in.across * SOLDER_ROUNDNESS;
     let rim = in.across * in.across * in.across;
     let reflected = mix(SOLDER_REFLECTANCE, LEAD_REFLECTANCE * patina(in.position), rim * rim);
-    let smear = 1.0 + 0.5 * GRAIN_SHARE * unevenness(in.position, 0.5 * GRAIN_PER_MM, 79u);
+    let smear = 1.0 + SMEAR_SHARE * faded_noise(in.position, SMEAR_PER_MM, KEY_SMEAR);
     return reflected * smear * lit(slope, in.left, mix(SOLDER_SHEEN, LEAD_SHEEN, rim));
 }
 
@@ -74,7 +62,7 @@ fn fragment_main(in: Corner) -> @location(0) vec4f {
     } else if in.material == MATERIAL_REVEAL {
         let fade = 1.0 - in.across;
         let facing = 0.5 - 0.5 * dot(in.left, ROOM_LIGHT.xy);
-        reflected = WALL_REFLECTANCE * (1.0 + REVEAL_GAIN * fade * fade * (0.4 + facing));
+        reflected = WALL_REFLECTANCE * (1.0 + REVEAL_GAIN * fade * fade * (REVEAL_AVERTED + facing));
     }
-    return vec4f(finite_half(frame.room.xyz * reflected * frame.field_size.z), in.coverage);
+    return vec4f(finite_half(frame.room_white * reflected * frame.exposure), in.coverage);
 }

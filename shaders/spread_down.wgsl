@@ -1,17 +1,17 @@
-// The next coarser level of a picture. Twin: crate/render/src/spread.rs
+// The next coarser level of a picture. Twin: crate/render/src/software/spread.rs
 
 fn around_texel(at: vec2i) -> vec3f {
     let size = vec2i(textureDimensions(other));
     if any(at < vec2i(0)) || any(at >= size) {
-        return spread.wall.xyz;
+        return spread.wall;
     }
     return textureLoad(other, at, 0).xyz;
 }
 
 // Light beyond the picture's edge.
 fn beyond(at: vec2i) -> vec3f {
-    if spread.wall.w < 0.5 {
-        return spread.wall.xyz;
+    if spread.has_around < 0.5 {
+        return spread.wall;
     }
     let c = place(at);
     let corner = floor(c);
@@ -27,13 +27,14 @@ fn beyond(at: vec2i) -> vec3f {
 @fragment
 fn fragment_main(@builtin(position) at: vec4f) -> @location(0) vec4f {
     let size = vec2i(textureDimensions(own));
+    // Four texels each way; the coarser level begins one texel before this one.
     let first = vec2i(at.xy) * 2 - vec2i(3);
     let all_inside = all(first >= vec2i(0)) && all(first + vec2i(3) < size);
     var sum = vec3f(0.0);
     for (var j = 0; j < 4; j++) {
-        let wy = select(0.125, 0.375, j == 1 || j == 2);
+        let wy = select(SPREAD_OUTER, SPREAD_INNER, j == 1 || j == 2);
         for (var i = 0; i < 4; i++) {
-            let w = wy * select(0.125, 0.375, i == 1 || i == 2);
+            let w = wy * select(SPREAD_OUTER, SPREAD_INNER, i == 1 || i == 2);
             let texel = first + vec2i(i, j);
             var light: vec3f;
             if all_inside || (all(texel >= vec2i(0)) && all(texel < size)) {

@@ -1,4 +1,4 @@
-// A level given its share and laid over what comes from the coarser ones. Twin: crate/render/src/spread.rs
+// A level given its share and laid over what comes from the coarser ones. Twin: crate/render/src/software/spread.rs
 
 fn below_texel(at: vec2i) -> vec3f {
     return textureLoad(other, clamp(at, vec2i(0), vec2i(textureDimensions(other)) - vec2i(1)), 0).xyz;
@@ -13,7 +13,7 @@ fn fragment_main(@builtin(position) position: vec4f) -> @location(0) vec4f {
         dot(spread.to_green.xyz, light),
         dot(spread.to_blue.xyz, light),
     );
-    if spread.flags.x > 0.5 {
+    if spread.has_below > 0.5 {
         let c = place(at);
         let corner = floor(c);
         let share = c - corner;

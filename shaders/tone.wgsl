@@ -1,32 +1,15 @@
 // From scene light to what the screen is sent: gamut, tone, encoding.
-// Twin: crate/render/src/tone.rs
-
-struct Tone {
-    to_red: vec4f,   // rows of the matrix to the screen's primaries
-    to_green: vec4f,
-    to_blue: vec4f,
-    direct_red: vec4f,   // rows of the matrix that gives the picture itself its share of what the eye has
-    direct_green: vec4f,
-    direct_blue: vec4f,
-    veil: vec4f,     // light spread over the whole eye, RGB; 1 for appearance, 0 for colour-true
-    flags: vec4f,    // 1 marks what the screen cannot show; 1 where light spreads; pixels beyond the picture's edge
-    luminance: vec4f, // weights of the screen's primaries in luminance
-}
+// Twin: crate/render/src/software/tone.rs
 
 @group(0) @binding(0) var<uniform> tone: Tone;
 @group(0) @binding(1) var scene_light: texture_2d<f32>;
 @group(0) @binding(2) var blurred: texture_2d<f32>; // half the size
 
-@vertex
-fn vertex_main(@builtin(vertex_index) index: u32) -> @builtin(position) vec4f {
-    let x = f32(i32(index & 1u) * 4 - 1);
-    let y = f32(i32(index >> 1u) * 4 - 1);
-    return vec4f(x, y, 0.0, 1.0);
-}
-
+// The curve of sRGB.
 fn encode(v: f32) -> f32 {
     let c = clamp(v, 0.0, 1.0);
-    return select(1.055 * pow(max(c, 0.0031308), 1.0 / 2.4) - 0.055, 12.92 * c, c <= 0.0031308);
+    let curved = CURVE_SCALE * pow(max(c, CURVE_FROM), 1.0 / CURVE_POWER) - CURVE_OFFSET;
+    return select(curved, CURVE_SLOPE * c, c <= CURVE_FROM);
 }
 
 // Plain scaling; what is too bright keeps its chromaticity.
@@ -38,12 +21,12 @@ fn colour_true(c: vec3f) -> vec3f {
 // A soft shoulder, white where the light is far beyond it.
 fn appearance(c: vec3f, y: f32) -> vec3f {
     let least = min(c.x, min(c.y, c.z));
-    let grey = max(y, 1e-6);
-    let inside = mix(c, vec3f(grey), clamp(-least / max(grey - least, 1e-6), 0.0, 1.0));
+    let grey = max(y, DARKEST);
+    let inside = mix(c, vec3f(grey), clamp(-least / max(grey - least, DARKEST), 0.0, 1.0));
     let most = max(inside.x, max(inside.y, inside.z));
     let over = max(most - SHOULDER_START, 0.0);
     let rolled = min(most, SHOULDER_START) + (1.0 - SHOULDER_START) * (1.0 - exp(-over / (1.0 - SHOULDER_START)));
-    let scaled = inside * (rolled / max(most, 1e-6));
+    let scaled = inside * (rolled / max(most, DARKEST));
     return mix(scaled, vec3f(rolled), 1.0 - exp(-max(most - WHITE_FROM, 0.0) / WHITE_OVER));
 }
 
@@ -53,7 +36,7 @@ fn blurred_texel(at: vec2i) -> vec3f {
 
 // Scene light as the eye has it: its own share, what is spread from near it, and the veil.
 fn seen(light: vec3f, at: vec2i) -> vec3f {
-    let c = vec2f(0.75) + vec2f(at) * 0.5;
+    let c = vec2f(COARSER_ORIGIN) + vec2f(at) * COARSER_STEP;
     let corner = floor(c);
     let share = c - corner;
     let near = vec2i(corner);
@@ -63,33 +46,38 @@ fn seen(light: vec3f, at: vec2i) -> vec3f {
         share.y,
     );
     let direct = vec3f(dot(tone.direct_red.xyz, light), dot(tone.direct_green.xyz, light), dot(tone.direct_blue.xyz, light));
-    return direct + spread + tone.veil.xyz;
+    return direct + spread + tone.veil;
+}
+
+// Whether a stripe runs through a place.
+fn striped(place: i32) -> bool {
+    return place % i32(STRIPES_PX) < i32(STRIPE_PX);
 }
 
 @fragment
 fn fragment_main(@builtin(position) position: vec4f) -> @location(0) vec4f {
     let at = vec2i(position.xy);
-    let drawn = at + vec2i(i32(tone.flags.z));
+    let drawn = at + vec2i(i32(tone.margin_px));
     var lit = textureLoad(scene_light, drawn, 0).xyz;
-    if tone.flags.y > 0.5 {
+    if tone.spreads > 0.5 {
         lit = seen(lit, drawn);
     }
     let c = vec3f(dot(tone.to_red.xyz, lit), dot(tone.to_green.xyz, lit), dot(tone.to_blue.xyz, lit));
-    let y = dot(tone.luminance.xyz, c);
+    let y = dot(tone.luminance, c);
     var shown = colour_true(c);
-    if tone.veil.w > 0.5 {
+    if tone.appearance > 0.5 {
         shown = appearance(c, y);
     }
-    if tone.flags.x > 0.5 {
+    if tone.mark_clipped > 0.5 {
         // Stripes rise to the right where the light is too bright, fall where the colour is too pure.
         let most = max(c.x, max(c.y, c.z));
         let least = min(c.x, min(c.y, c.z));
         let too_bright = (most - CLIP_ABOVE) * CLIP_SLOPE;
         let too_pure = (-least / max(most, CLIP_FLOOR) - CLIP_BELOW) * CLIP_SLOPE;
-        let rising = select(0.0, too_bright, (at.x + at.y) % 8 < 2);
-        let falling = select(0.0, too_pure, (at.x + 7 * at.y) % 8 < 2);
+        let rising = select(0.0, too_bright, striped(at.x + at.y));
+        let falling = select(0.0, too_pure, striped(at.x + (i32(STRIPES_PX) - 1) * at.y));
         let mark = clamp(max(rising, falling), 0.0, 1.0);
-        shown = mix(shown, vec3f(clamp(1.5 - 2.0 * y, 0.0, 1.0)), mark);
+        shown = mix(shown, vec3f(clamp(STRIPE_LIGHT - STRIPE_CONTRAST * y, 0.0, 1.0)), mark);
     }
     return vec4f(encode(shown.x), encode(shown.y), encode(shown.z), 1.0);
 }

@@ -4,9 +4,10 @@ use std::fs;
 use std::io::Write;
 use std::path::Path;
 
-use render::from_scene::SceneWindow;
 use render::png::{PngBytes, PngError, PngRows};
-use render::{Gamut, Headless, LightTables, Look, NativeBackend, RenderError, SoftwarePicture, View};
+use render::{
+    Gamut, Headless, LightTables, Look, NativeBackend, RenderError, SceneWindow, SoftwarePicture, View,
+};
 
 use crate::arguments::{self, Colours, Mode};
 use crate::fault::CliError;

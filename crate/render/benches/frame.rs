@@ -9,8 +9,8 @@ use std::{
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use render::{
-    Factors, Headless, LightTables, Look, NativeBackend, Renderer, View, WindowModel, contains,
-    from_scene::SceneWindow, software_picture,
+    Factors, Headless, LightTables, Look, NativeBackend, Renderer, SceneWindow, View, WindowModel, contains,
+    software_picture,
 };
 use spectra::{Observer, Spectrum, Xyz};
 

@@ -5,7 +5,7 @@
 pub enum RenderError {
     /// No device of the kind asked for.
     #[error(
-        "no graphics device answers as {wanted} ({reason}); the picture can be drawn without one, more slowly"
+        "no graphics device supports {wanted} ({reason}); the picture can be drawn without one, more slowly"
     )]
     NoDevice {
         /// What was looked for.
@@ -13,16 +13,18 @@ pub enum RenderError {
         /// What the system said.
         reason: String,
     },
-    /// The canvas gives no surface to draw on.
+    /// The canvas offers no surface to draw on.
     #[error(
-        "the canvas gives no surface to draw on ({0}); replace the canvas element by a new one and try again"
+        "the canvas offers no surface to draw on ({0}); replace the canvas element with a new one and try again"
     )]
     Surface(String),
     /// The device is gone.
     #[error("the graphics device was lost; make a new canvas and a new renderer from the document")]
     Lost,
     /// Tables do not fit the device.
-    #[error("tables of {pieces} pieces need a texture {rows} high, the device allows {most}")]
+    #[error(
+        "tables of {pieces} pieces need a texture {rows} high, but the device allows only {most}; draw the window in software"
+    )]
     TooManyPieces {
         /// Pieces in the window.
         pieces: usize,

@@ -9,78 +9,64 @@
 //! 5. A [`Renderer`] (in a page through `CanvasRenderer`, natively through `Headless`) draws a [`View`] of it in
 //!    a [`Look`]; [`software_picture`] does the same without a GPU. [`png`] writes files.
 //!
-//! [`from_scene`] makes 1 to 4 from a resolved scene and the light outside.
+//! [`SceneWindow`] makes 1 to 4 from a resolved scene and the light outside, and follows edits of the window.
 //!
 //! Pixels are signed linear RGB (sRGB primaries, cd/m²) until the last pass, which makes Display-P3 or sRGB of
-//! them. Every shader in `shaders/` has a CPU twin of the same name here, and both read `constants.rs`.
+//! them. Every shader in `shaders/` has a CPU twin of the same name in `software`, and both read `shared`: constants,
+//! and the layout of every structure, from which the start of each shader is generated.
 //! [`reference`] is the 81-sample path that pictures are checked against.
 //!
-//! Out of scope: light figures in the room (`viewing`), which piece lies under the pointer (`panel`), the page's
-//! elements and events (`web`).
+//! # Out of scope
+//! Light figures in the room (`viewing`); which piece lies under the pointer (`panel`); the page's elements and events
+//! (`web`).
 
-mod constants;
 mod error;
-mod exposure;
 mod eye;
-mod frame;
-pub mod from_scene;
-mod glass_pass;
 mod glazing;
 mod gpu;
-mod horizon;
 mod light;
-mod mesh;
-mod model;
-mod noise;
-mod optics;
-mod paint_mesh;
-mod paint_pass;
-mod painted;
-mod picture;
-mod piece_mesh;
-pub mod png;
-mod read_back;
+mod output;
+mod paint;
 pub mod reference;
 mod rgb;
-mod shaders;
-mod sheet;
+mod shared;
 mod software;
-mod solid_pass;
-mod solids;
-mod spread;
-mod spread_gpu;
-mod tables;
-mod tiles;
-mod tone;
-mod vector;
-mod warm_up;
+mod window;
 
-#[cfg(target_arch = "wasm32")]
-mod canvas;
-#[cfg(not(target_arch = "wasm32"))]
-mod headless;
-
-#[cfg(target_arch = "wasm32")]
-pub use canvas::{BrowserBackend, CanvasRenderer};
-pub use error::RenderError;
-pub use exposure::{Exposure, WindowLevel};
-pub use eye::Viewer;
-pub use frame::View;
-pub use from_scene::SceneWindow;
-pub use gpu::Renderer;
-#[cfg(not(target_arch = "wasm32"))]
-pub use headless::{Headless, NativeBackend};
-pub use light::{Bearing, DirectionField, Eye, Light, SKY_COLUMNS, Seen, SeenEdges};
-pub use mesh::{GlassVertex, Mesh, SolidVertex, WindowMesh};
-pub use model::{
-    Bounds, Came, Fade, Joint, Overlay, PieceModel, Region, SheetModel, Strip, SurfaceModel, WindowModel,
-    area_and_centroid, contains,
+// A window of a scene, and its shapes.
+pub use window::follow::SameParts;
+pub use window::mesh::WindowMesh;
+pub use window::model::{
+    Came, Fade, Joint, Overlay, PieceModel, SheetModel, Strip, SurfaceModel, WindowModel,
 };
-pub use optics::{Factors, MIX_NODES, PieceOptics, Shift, THICKNESS_NODES, Transmittance};
-pub use picture::Look;
-pub use read_back::{PendingPixels, from_half_floats};
-pub use rgb::{P3_FROM_RGB, P3_LUMINANCE, RGB_FROM_XYZ, XYZ_FROM_RGB, apply};
-pub use software::{SoftwarePicture, picture as software_picture};
-pub use tables::LightTables;
-pub use tiles::{Tile, TilePlan, TileRows};
-pub use tone::{Gamut, Mode, encode};
+pub use window::region::{Bounds, Region, contains};
+pub use window::scene_model::eye_before;
+pub use window::scene_window::SceneWindow;
+pub use window::vertex::{GlassVertex, Mesh, SolidVertex};
+
+// What its pieces do to light, and the light of an instant.
+pub use glazing::optics::{Factors, MIX_NODES, PieceOptics, Shift, THICKNESS_NODES, Transmittance};
+pub use light::field::{Bearing, DirectionField, Eye, SKY_COLUMNS, Seen, SeenEdges};
+pub use light::instant::Light;
+pub use light::outside::OutsideOfWall;
+pub use light::tables::LightTables;
+
+// How a picture is wanted, and who looks.
+pub use eye::exposure::WindowLevel;
+pub use eye::look::{Exposure, Gamut, Look, Mode};
+pub use eye::shares::Viewer;
+pub use output::view::View;
+
+// Drawing it: on a graphics device or by the processor, at once or in tiles.
+pub use error::RenderError;
+#[cfg(target_arch = "wasm32")]
+pub use gpu::canvas::{BrowserBackend, CanvasRenderer};
+#[cfg(not(target_arch = "wasm32"))]
+pub use gpu::headless::{Headless, NativeBackend};
+pub use gpu::read_back::PendingPixels;
+pub use gpu::renderer::Renderer;
+pub use output::tiles::{Tile, TilePlan, TileRows};
+pub use software::picture::{SoftwarePicture, picture as software_picture};
+
+// Files.
+pub use output::png;

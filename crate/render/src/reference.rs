@@ -1,15 +1,16 @@
-//! The 81-sample path: a piece's light at a point, wavelength by wavelength, with no table and no basis between.
+//! The 81-sample path: a piece's light at a point, wavelength by wavelength, without tables or a basis.
 
+use glam::{DVec2, Vec2};
 use spectra::Spectrum;
 
-use crate::{
-    frame::{Frame, View},
-    glass_pass,
-    light::Eye,
-    model::{WindowModel, contains},
-    optics::{Factors, Transmittance},
-    tables::LightTables,
-};
+use crate::glazing::optics::{Factors, Transmittance};
+use crate::light::field::Eye;
+use crate::light::tables::LightTables;
+use crate::output::view::View;
+use crate::software::glass::local;
+use crate::software::outside::behind;
+use crate::window::model::WindowModel;
+use crate::window::region::contains;
 
 /// The world outside, asked directly.
 pub trait Surroundings {
@@ -26,7 +27,7 @@ const LATTICE: u32 = 21;
 
 /// Light from one piece toward the eye, T_reg(λ, θ)·L(direction) + T_dif(λ, θ)·E/π, over a square of `side_mm` of
 /// the panel around a point: its transmittance in the middle times the mean of what is behind it.
-pub fn radiance_at(
+fn radiance_at(
     model: &WindowModel,
     piece: usize,
     point: [f64; 2],
@@ -68,10 +69,10 @@ pub fn mean_spectrum(
     (count > 0.0).then(|| sum * (1.0 / count))
 }
 
-/// What a varied picture draws at a point of a piece: the twin of the shader, asked for its factors.
+/// What a varied picture draws at a point of a piece, by the twin of the shader.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Drawn {
-    /// Against the makeup.
+    /// Relative to the makeup.
     pub factors: Factors,
     /// How the surface gathers the light.
     pub gain: f64,
@@ -86,9 +87,9 @@ pub struct Drawn {
 
 /// What a picture draws at a point of a piece. `variation` as in [`Look`](crate::Look).
 pub fn drawn_at(tables: &LightTables, view: &View, variation: f64, piece: usize, point: [f64; 2]) -> Drawn {
-    let frame = Frame::new(tables, view, 1.0, variation, 0.0);
-    let here = glass_pass::local(&frame, tables, piece, point.map(|x| x as f32));
-    let behind = glass_pass::behind(&frame, tables, here.through);
+    let frame = tables.frame(view, 1.0, variation, 0.0);
+    let here = local(&frame, &tables.pieces[piece], DVec2::from_array(point).as_vec2(), Vec2::ZERO);
+    let behind = behind(&frame, tables, here.through);
     Drawn {
         factors: Factors {
             thickness: f64::from(here.thickness / here.slanting),
@@ -96,8 +97,8 @@ pub fn drawn_at(tables: &LightTables, view: &View, variation: f64, piece: usize,
             mix: f64::from(here.mix),
         },
         gain: f64::from(here.gain),
-        seen_mm: here.through.seen.map(f64::from),
-        layers: behind.shares.map(|s| s.map(f64::from)),
+        seen_mm: here.through.seen.as_dvec2().to_array(),
+        layers: behind.shares.map(|s| s.as_dvec3().to_array()),
         ground: f64::from(behind.ground),
     }
 }

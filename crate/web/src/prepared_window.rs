@@ -1,7 +1,6 @@
 //! One window of a scene, seen from one place, ready to be drawn and kept from one picture to the next.
 
-use render::from_scene::eye_before;
-use render::{LightTables, SceneWindow};
+use render::{LightTables, SceneWindow, eye_before};
 use scene::{Resolved, Scene, read, resolve};
 use wasm_bindgen::JsError;
 

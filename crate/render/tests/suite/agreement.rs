@@ -4,13 +4,12 @@
 use std::f64::consts::PI;
 
 use render::{
-    Bounds, Factors, Headless, Light, LightTables, Look, NativeBackend, View, WindowMesh, XYZ_FROM_RGB,
-    apply, contains,
-    from_scene::{OutsideOfWall, SceneWindow},
+    Bounds, Factors, Headless, Light, LightTables, Look, NativeBackend, OutsideOfWall, SceneWindow, View,
+    WindowMesh, contains,
     reference::{self, Drawn, Surroundings},
 };
 use scene::Resolved;
-use spectra::{Observer, Spectrum, Xyz, ciede2000};
+use spectra::{Observer, Spectrum, Xyz, ciede2000, rgb::xyz_from_linear_srgb};
 
 /// Half the width that a piece must extend around a pixel for it to count, pixels.
 const CLEARANCE: f64 = 0.8;
@@ -102,8 +101,7 @@ struct Worst {
 
 impl Worst {
     fn take(worst: &mut (f64, String), drawn: [f64; 3], exact: &Spectrum, white: Xyz, place: String) {
-        let [x, y, z] = apply(&XYZ_FROM_RGB, drawn);
-        let (drawn, exact) = (Xyz::new(x, y, z), Xyz::absolute(exact, Observer::Cie1931));
+        let (drawn, exact) = (xyz_from_linear_srgb(drawn.into()), Xyz::absolute(exact, Observer::Cie1931));
         let (Some(a), Some(b)) = (drawn.lab(white), exact.lab(white)) else { panic!("no white, {place}") };
         let off = ciede2000(a, b);
         if off > worst.0 || off.is_nan() {
@@ -153,8 +151,7 @@ fn compare(device: &mut Headless, scene: &Resolved, window: &SceneWindow, instan
         let pictures = [even, varied].map(|look| device.scene_light(whole, look).unwrap());
         // White is what the picture shows as white, of the colour of D65.
         let white_cd_m2 = device.renderer().white_cd_m2().unwrap();
-        let [x, y, z] = apply(&XYZ_FROM_RGB, [white_cd_m2; 3]);
-        let white = Xyz::new(x, y, z);
+        let white = xyz_from_linear_srgb([white_cd_m2; 3].into());
         for Sample { piece, close, pixels } in &samples {
             let close_pictures =
                 close.map(|view| [even, varied].map(|look| device.scene_light(view, look).unwrap()));
@@ -305,7 +302,7 @@ fn the_suns_disc_is_seen_through_the_piece_it_stands_behind() {
     let look = Look { exposure: render::Exposure::White(1e6), ..Look::colour_true() };
     let mut device = Headless::new(NativeBackend::Any).unwrap();
     device.set(&window.mesh, window.tables(&outside, None)).unwrap();
-    let drawn = apply(&XYZ_FROM_RGB, device.scene_light(view, look).unwrap()[40].map(f64::from))[1];
+    let drawn = xyz_from_linear_srgb(device.scene_light(view, look).unwrap()[40].map(f64::from).into()).y;
     let t = window.transmittance()(piece, Factors::PLAIN, eye.incidence_deg(middle)).regular;
     let disc_sr = PI * (daylight::SUN_DIAMETER_DEG / 2.0).to_radians().powi(2);
     let expected = spectra::luminous(&(t * outside.beam_normal())) / disc_sr;

@@ -3,7 +3,8 @@
 #![allow(missing_docs, reason = "a test")]
 
 use crate::common::{Hour, small_light, small_optics, small_window};
-use render::{Gamut, LightTables, Look, P3_FROM_RGB, View, WindowMesh, apply, software_picture};
+use render::{Gamut, LightTables, Look, View, WindowMesh, software_picture};
+use spectra::rgb::{linear_display_p3_from_xyz, xyz_from_linear_srgb};
 
 /// Code of a primary at which the shoulder of the tone curve has not begun.
 const SHOULDER_CODE: u8 = 180;
@@ -34,7 +35,8 @@ fn display_p3_and_srgb_show_the_same_colours_where_both_can() {
             }
             compared += 1;
             coloured += usize::from(a[..3].iter().any(|v| v.abs_diff(a[0]) > 20));
-            let wanted = apply(&P3_FROM_RGB, [a[0], a[1], a[2]].map(linear));
+            let xyz = xyz_from_linear_srgb([a[0], a[1], a[2]].map(linear).into());
+            let wanted = linear_display_p3_from_xyz(xyz).to_array();
             for (k, wanted) in wanted.into_iter().enumerate() {
                 let found = linear(b[k]);
                 // A step is widest in linear light at the code above.

@@ -1,0 +1,9 @@
+//! The light of an instant, and what each piece makes of it.
+
+pub(crate) mod field;
+pub(crate) mod horizon;
+pub(crate) mod instant;
+pub(crate) mod outside;
+pub(crate) mod piece_record;
+pub(crate) mod respond;
+pub(crate) mod tables;

@@ -1,0 +1,107 @@
+//! The world outside as a wall sees it: compass and panel directions, the sky by its spectra.
+
+use daylight::{Direction, Horizon, Outside};
+use spectra::Spectrum;
+use std::f64::consts::FRAC_1_PI;
+
+use crate::light::field::SKY_COLUMNS;
+use crate::light::horizon::{Edges, Layers, seen};
+use crate::reference::Surroundings;
+
+/// The compass direction of a unit vector of the panel's frame.
+pub(crate) fn compass(facing_deg: f64, [x, y, z]: [f64; 3]) -> Direction {
+    Direction {
+        altitude_deg: y.clamp(-1.0, 1.0).asin().to_degrees(),
+        azimuth_deg: facing_deg + x.atan2(-z).to_degrees(),
+    }
+}
+
+/// The unit vector of the panel's frame toward a compass direction.
+pub(crate) fn toward(facing_deg: f64, direction: Direction) -> [f64; 3] {
+    let h = direction.altitude_deg.to_radians();
+    let d = (direction.azimuth_deg - facing_deg).to_radians();
+    [h.cos() * d.sin(), h.sin(), -h.cos() * d.cos()]
+}
+
+/// The world as a window sees it, for the 81-sample path.
+#[derive(Clone, Debug)]
+pub struct OutsideOfWall<'a> {
+    /// The light.
+    pub outside: &'a Outside,
+    /// Bearing that the wall looks toward.
+    pub facing_deg: f64,
+    pub(crate) glow: Spectrum,
+}
+
+impl<'a> OutsideOfWall<'a> {
+    /// The light on an upright wall.
+    pub fn new(outside: &'a Outside, facing_deg: f64) -> Self {
+        let (beam, diffuse) = outside.irradiance_on(facing_deg, 90.0);
+        Self { outside, facing_deg, glow: (beam + diffuse) * FRAC_1_PI }
+    }
+
+    /// Each of the layers that may lie in a direction, even where another hides it: above the upper edge, between the
+    /// edges and below the lower one. For pictures whose outlines stray from the even edges.
+    pub fn layers(&self, horizon: &Horizon, direction: [f64; 3]) -> [Spectrum; 3] {
+        seen(&mut self.clone(), &Edges::new(horizon, 0.0), compass(self.facing_deg, direction))
+    }
+}
+
+impl Layers for OutsideOfWall<'_> {
+    type Value = Spectrum;
+
+    fn at(&mut self, d: Direction) -> Spectrum {
+        self.outside.radiance(d)
+    }
+
+    fn beyond(edge: Spectrum, mirrored: Spectrum) -> Spectrum {
+        edge * 2.0 - mirrored
+    }
+}
+
+impl Surroundings for OutsideOfWall<'_> {
+    fn radiance(&self, direction: [f64; 3]) -> Spectrum {
+        self.outside.radiance(compass(self.facing_deg, direction))
+    }
+
+    fn glow(&self) -> Spectrum {
+        self.glow
+    }
+}
+
+/// Weights of the sky's spectra by direction.
+pub(crate) struct Weights<'a> {
+    pub(crate) basis: &'a daylight::SkyBasis,
+    pub(crate) found: [f64; SKY_COLUMNS + 2],
+}
+
+impl Layers for Weights<'_> {
+    type Value = [f32; SKY_COLUMNS];
+
+    fn at(&mut self, d: Direction) -> Self::Value {
+        self.basis.weights_into(d, &mut self.found);
+        std::array::from_fn(|k| self.found[k + 2] as f32)
+    }
+
+    fn beyond(edge: Self::Value, mirrored: Self::Value) -> Self::Value {
+        std::array::from_fn(|k| 2.0 * edge[k] - mirrored[k])
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn panel_and_compass_directions_agree() {
+        for (altitude_deg, azimuth_deg) in [(0.0, 250.0), (35.0, 300.0), (-12.0, 200.0)] {
+            let d = Direction { altitude_deg, azimuth_deg };
+            let back = compass(255.0, toward(255.0, d));
+            assert!((back.altitude_deg - altitude_deg).abs() < 1e-9);
+            assert!((back.azimuth_deg - azimuth_deg).abs() < 1e-9);
+        }
+        // To the right, seen from inside a wall that faces south, is west.
+        let right = compass(180.0, [0.5, 0.0, -0.866]);
+        assert!(right.azimuth_deg > 180.0);
+    }
+}

@@ -1,0 +1,109 @@
+//! Everything about an instant that the shaders read.
+
+use glam::{Vec2, Vec3};
+
+use crate::eye::shares::Viewer;
+use crate::output::view::View;
+use crate::shared::constants::{FIELD_WIDTH, PIECES_PER_ROW, RESPONSE_WIDTH};
+use crate::shared::frame::Frame;
+use crate::shared::layout::Layout as _;
+use crate::shared::records::{FieldBearing, FieldNode, Piece, Response};
+use crate::window::region::Bounds;
+
+/// Everything about an instant that the shaders read, ready to be uploaded.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LightTables {
+    /// Nodes of every piece in turn.
+    pub(crate) responses: Vec<Response>,
+    /// Pieces, then overlays.
+    pub(crate) pieces: Vec<Piece>,
+    /// Nodes of the direction field, row by row, the lowest first.
+    pub(crate) nodes: Vec<FieldNode>,
+    /// `FIELD_WIDTH` bearings.
+    pub(crate) bearings: Vec<FieldBearing>,
+    /// Nodes of the field along x and y.
+    pub(crate) field_size: [usize; 2],
+    /// Its lower-left node, mm.
+    pub(crate) field_origin_mm: Vec2,
+    /// One over its width, and rows per mm upward.
+    pub(crate) field_widths_per_mm: f32,
+    pub(crate) field_rows_per_mm: f32,
+    /// Eye, panel mm.
+    pub(crate) eye_mm: Vec3,
+    /// Unit vector toward the sun; `None` when it is down.
+    pub(crate) toward_sun: Option<Vec3>,
+    /// Area of each piece and overlay, mm², and its middle.
+    pub(crate) places: Vec<(f64, [f64; 2])>,
+    /// Luminance of a white surface that faces the window, cd/m²; `None` for a dim room.
+    pub(crate) room_white_cd_m2: Option<f64>,
+    /// Of the field.
+    pub(crate) bounds: Bounds,
+    /// The viewer.
+    pub(crate) viewer: Viewer,
+}
+
+/// Width and height of a texture that holds so many texels.
+fn texture_size(texels: usize, width: u32) -> [u32; 2] {
+    [width, (texels as u32).div_ceil(width).max(1)]
+}
+
+impl LightTables {
+    /// Nodes in all response tables together.
+    pub fn nodes(&self) -> usize {
+        self.responses.len()
+    }
+
+    pub(crate) fn response_size(&self) -> [u32; 2] {
+        texture_size(self.responses.len() * Response::TEXELS as usize, RESPONSE_WIDTH)
+    }
+
+    pub(crate) fn piece_size(&self) -> [u32; 2] {
+        texture_size(self.pieces.len() * Piece::TEXELS as usize, PIECES_PER_ROW * Piece::TEXELS)
+    }
+
+    pub(crate) fn field_texture_size(&self) -> [u32; 2] {
+        [FIELD_WIDTH, self.field_size[1] as u32 + FieldBearing::TEXELS]
+    }
+
+    /// The texture of the field: its nodes, a row of them in each row of texels; then the bearings, each of whose texels
+    /// has a row of its own.
+    pub(crate) fn field_texels(&self) -> Vec<[f32; 4]> {
+        let width = FIELD_WIDTH as usize;
+        let [columns, rows] = self.field_size;
+        let mut texels: Vec<[f32; 4]> = Vec::with_capacity(width * (rows + FieldBearing::TEXELS as usize));
+        for row in self.nodes.chunks(columns) {
+            texels.extend_from_slice(bytemuck::cast_slice(row));
+            texels.resize(texels.len().next_multiple_of(width), [0.0; 4]);
+        }
+        let bearings: &[[f32; 4]] = bytemuck::cast_slice(&self.bearings);
+        for k in 0..FieldBearing::TEXELS as usize {
+            texels.extend(bearings.iter().skip(k).step_by(FieldBearing::TEXELS as usize));
+            texels.resize(texels.len().next_multiple_of(width), [0.0; 4]);
+        }
+        texels
+    }
+
+    /// The uniforms of a frame. `exposure`: what luminance is multiplied by before it is stored. `variation`: 0 draws
+    /// every sheet even.
+    pub(crate) fn frame(&self, view: &View, exposure: f64, variation: f64, room_white: f64) -> Frame {
+        let [w, h] = view.size_px.map(f64::from);
+        let clip = |pixels: f64| (2.0 / (pixels * view.mm_per_px)) as f32;
+        let [columns, rows] = self.field_size.map(|n| n as f32);
+        Frame {
+            centre_mm: Vec2::from_array(view.centre_mm.map(|c| c as f32)),
+            clip_per_mm: Vec2::new(clip(w), clip(h)),
+            eye_mm: self.eye_mm,
+            mm_per_px: view.mm_per_px as f32,
+            toward_sun: self.toward_sun.unwrap_or(Vec3::Z),
+            sun_shines: if self.toward_sun.is_some() { 1.0 } else { 0.0 },
+            field_origin_mm: self.field_origin_mm,
+            field_widths_per_mm: self.field_widths_per_mm,
+            field_rows_per_mm: self.field_rows_per_mm,
+            field_nodes: Vec2::new(columns, rows),
+            exposure: exposure as f32,
+            variation: variation.clamp(0.0, 1.0) as f32,
+            room_white: Vec3::splat(room_white as f32),
+            px_per_mm: (1.0 / view.mm_per_px) as f32,
+        }
+    }
+}

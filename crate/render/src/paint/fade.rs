@@ -1,0 +1,208 @@
+//! Fading paint: how far each point of a piece is from the lead.
+
+use std::collections::{HashMap, HashSet};
+
+use glam::{DVec2, Vec2};
+
+use crate::shared::constants::FADE_FLOOR;
+use crate::window::model::PieceModel;
+use crate::window::region::{Bounds, Region};
+use crate::window::vertex::{GlassVertex, Mesh};
+
+/// Sides of triangles at the edges of a piece are halved until they are no longer than this share of the fade. Further
+/// in, where paint changes less, they may be longer in proportion to the distance over the fade;
+const FINE: f64 = 0.7;
+/// but not below this, mm.
+const FINEST_MM: f64 = 5.0;
+/// About the most triangles that a piece is cut into.
+const MOST_TRIANGLES: f64 = 4_000.0;
+/// Deviation allowed between an outline and the one that distances are taken to, mm.
+const OUTLINE_TOLERANCE_MM: f64 = 0.3;
+/// Steps of the profile of a fade within which all densities count as their mean.
+const PROFILE_BINS: usize = 64;
+/// Shortest distance that counts, mm.
+pub(crate) const NEAREST_MM: f64 = 1e-3;
+
+/// The edges of a piece that distances are taken to: its outlines, coarser.
+struct Edges(Vec<Edge>);
+
+struct Edge {
+    from: DVec2,
+    along: DVec2,
+    length: f64,
+}
+
+impl Edges {
+    fn new(region: &Region) -> Self {
+        let edges = region.iter().flat_map(|outline| {
+            let coarse = coarser(outline);
+            let next: Vec<DVec2> = coarse.iter().copied().cycle().skip(1).take(coarse.len()).collect();
+            coarse.into_iter().zip(next).map(|(a, b)| {
+                let length = a.distance(b);
+                Edge { from: a, along: (b - a) / length, length }
+            })
+        });
+        Self(edges.filter(|edge| edge.length > NEAREST_MM).collect())
+    }
+
+    /// A distance to the edges that is exact beside a long straight one, smaller in corners, and smooth where two
+    /// edges are equally near: d = (2/π · ∫ ds/r⁴)^(−1/3) over all of them. Brushed paint gathers in corners and
+    /// knows no ridges.
+    fn distance_mm(&self, p: DVec2) -> f64 {
+        let mut sum = 0.0;
+        for Edge { from, along, length } in &self.0 {
+            let to = p - *from;
+            let from = -to.dot(*along);
+            let upto = from + length;
+            let d = to.perp_dot(*along).abs().max(NEAREST_MM);
+            // ∫ ds/(s² + d²)² = s/(2d²(s² + d²)) + atan(s/d)/(2d³), from one end to the other.
+            let d2 = d * d;
+            let turn = (d * length).atan2(d2 + from * upto);
+            sum += (upto / (upto * upto + d2) - from / (from * from + d2) + turn / d) / (2.0 * d2);
+        }
+        if sum > 0.0 { (sum * std::f64::consts::FRAC_2_PI).cbrt().recip() } else { 0.0 }
+    }
+}
+
+/// An outline with the points left out that lie within the tolerance of a chord (Douglas & Peucker 1973).
+fn coarser(outline: &[[f64; 2]]) -> Vec<DVec2> {
+    fn keep(points: &[DVec2], out: &mut Vec<DVec2>) {
+        let (Some(&a), Some(&b)) = (points.first(), points.last()) else { return };
+        let length = a.distance(b);
+        let off = |p: &DVec2| {
+            if length < NEAREST_MM { a.distance(*p) } else { (*p - a).perp_dot(b - a).abs() / length }
+        };
+        let farthest =
+            points.iter().map(off).enumerate().fold((0, 0.0), |m, c| if c.1 > m.1 { c } else { m });
+        if farthest.1 > OUTLINE_TOLERANCE_MM && farthest.0 > 0 && farthest.0 + 1 < points.len() {
+            keep(&points[..=farthest.0], out);
+            keep(&points[farthest.0..], out);
+        } else {
+            out.push(a);
+        }
+    }
+    let mut closed: Vec<DVec2> =
+        outline.iter().copied().map(DVec2::from_array).filter(|p| p.is_finite()).collect();
+    let Some(&first) = closed.first() else { return Vec::new() };
+    closed.push(first);
+    let mut out = Vec::new();
+    keep(&closed, &mut out);
+    out
+}
+
+/// Cuts the triangles of a piece so small that the distance to its edges runs straight over each, and gives every
+/// corner that distance.
+pub(crate) fn measure_edges(piece: &PieceModel, mesh: &mut Mesh<GlassVertex>) {
+    let edges = Edges::new(&piece.light_shape);
+    let [width, height] = Bounds::of(piece.light_shape.iter().flatten()).map_or([0.0; 2], |b| b.size());
+    let limit = (width * height / MOST_TRIANGLES).sqrt();
+    let longest = (piece.fade.length_mm * FINE).max(FINEST_MM).max(limit);
+    for vertex in &mut mesh.vertices {
+        // The fringe begins at the edge.
+        let within = vertex.fringe.iter().all(|f| f.abs() <= 0.0);
+        let p = Vec2::from_array(vertex.position).as_dvec2();
+        vertex.brush[0] = if within { edges.distance_mm(p) as f32 } else { 0.0 };
+    }
+    let mut triangles: Vec<[u32; 3]> = mesh.indices.as_chunks::<3>().0.to_vec();
+    mesh.indices.clear();
+    // The sides that the body shares with its fringe lie on the outline and move with it.
+    let sides = |[a, b, c]: [u32; 3]| [(a, b), (b, c), (c, a)].map(|(i, j)| (i.min(j), i.max(j)));
+    let inner = |mesh: &Mesh<GlassVertex>, i: u32| mesh.vertices[i as usize].coverage > 0.5;
+    let mut outline: HashSet<(u32, u32)> =
+        triangles.iter().filter(|t| !t.iter().all(|i| inner(mesh, *i))).flat_map(|t| sides(*t)).collect();
+    let mut halves: HashMap<(u32, u32), Option<u32>> = HashMap::new();
+    while let Some([a, b, c]) = triangles.pop() {
+        // Whether an edge is halved depends on the edge alone, so that neighbours agree.
+        let mut half = |i: u32, j: u32| {
+            *halves.entry((i.min(j), i.max(j))).or_insert_with(|| {
+                let (p, q) = (mesh.vertices[i as usize], mesh.vertices[j as usize]);
+                let middle =
+                    |of: fn(&GlassVertex) -> [f32; 2]| (Vec2::from(of(&p)) + Vec2::from(of(&q))) / 2.0;
+                let apart = f64::from(Vec2::from(p.position).distance(q.position.into()));
+                if apart <= longest {
+                    return None;
+                }
+                let far_mm = edges.distance_mm(middle(|v| v.position).as_dvec2());
+                (apart > longest * (1.0 + far_mm / piece.fade.length_mm)).then(|| {
+                    let on_outline = outline.contains(&(i.min(j), i.max(j)));
+                    mesh.vertices.push(GlassVertex {
+                        position: middle(|v| v.position).to_array(),
+                        fringe: if on_outline { middle(|v| v.fringe).to_array() } else { [0.0; 2] },
+                        coverage: (p.coverage + q.coverage) / 2.0,
+                        brush: [if on_outline { 0.0 } else { far_mm as f32 }, 0.0],
+                        ..p
+                    });
+                    let new = mesh.vertices.len() as u32 - 1;
+                    if on_outline {
+                        outline.extend([(i, new), (j, new)]);
+                    }
+                    new
+                })
+            })
+        };
+        match [half(a, b), half(b, c), half(c, a)] {
+            [None, None, None] => mesh.indices.extend([a, b, c]),
+            [Some(m), None, None] => triangles.extend([[a, m, c], [m, b, c]]),
+            [None, Some(m), None] => triangles.extend([[b, m, a], [m, c, a]]),
+            [None, None, Some(m)] => triangles.extend([[c, m, b], [m, a, b]]),
+            [Some(m), Some(n), None] => triangles.extend([[m, b, n], [a, m, n], [a, n, c]]),
+            [None, Some(m), Some(n)] => triangles.extend([[m, c, n], [b, m, n], [b, n, a]]),
+            [Some(n), None, Some(m)] => triangles.extend([[m, a, n], [c, m, n], [c, n, b]]),
+            [Some(m), Some(n), Some(o)] => triangles.extend([[a, m, o], [m, b, n], [o, n, c], [m, n, o]]),
+        }
+    }
+}
+
+/// The scale of a piece's fade, whose triangles these are: with it as much light passes as through even paint of the
+/// stated density.
+pub(crate) fn fade_scale(mesh: &Mesh<GlassVertex>, piece: &PieceModel) -> f64 {
+    let (length_mm, density) = (piece.fade.length_mm, piece.paint_density);
+    if !(length_mm > 0.0 && density > 0.0) {
+        return 1.0;
+    }
+    // How much of the area has which profile, as it is drawn: the distance runs straight over each triangle. Taken
+    // in the middles of the sides of its four quarters, which is exact for quadratics over each.
+    let floor = f64::from(FADE_FLOOR);
+    let mut bins = [(0.0, 0.0); PROFILE_BINS];
+    let mut add = |area: f64, distance: f64| {
+        let profile = floor + (1.0 - floor) * (-distance / length_mm).exp();
+        let bin = ((profile - floor) / (1.0 - floor) * PROFILE_BINS as f64) as usize;
+        let (weight, sum) = &mut bins[bin.min(PROFILE_BINS - 1)];
+        *weight += area;
+        *sum += area * profile;
+    };
+    for corners in mesh.indices.as_chunks::<3>().0 {
+        let corners = corners.map(|i| &mesh.vertices[i as usize]);
+        let [p, q, r] = corners.map(|v| Vec2::from_array(v.position).as_dvec2());
+        let area = (q - p).perp_dot(r - p).abs() / 2.0;
+        if area > 0.0 && corners.iter().all(|v| v.coverage > 0.5) {
+            let [a, b, c] = corners.map(|v| f64::from(v.brush[0]));
+            for [a, b, c] in [[a, b, c], [b, c, a], [c, a, b]] {
+                // Of a quarter at a corner two sides count here, the one inside for its two quarters.
+                add(area / 12.0, 0.75 * a + 0.25 * b);
+                add(area / 12.0, 0.75 * a + 0.25 * c);
+                add(area / 6.0, 0.5 * a + 0.25 * (b + c));
+            }
+        }
+    }
+    let parts: Vec<(f64, f64)> = bins
+        .iter()
+        .filter(|(weight, _)| *weight > 0.0)
+        .map(|(weight, sum)| (*weight, sum / weight))
+        .collect();
+    let whole: f64 = parts.iter().map(|p| p.0).sum();
+    if whole <= 0.0 {
+        return 1.0;
+    }
+    let passes = |scale: f64| {
+        parts.iter().map(|(area, p)| area * 10.0_f64.powf(-density * scale * p)).sum::<f64>() / whole
+    };
+    // What passes falls with the scale; it lies between even paint as dense as the edge and as the floor.
+    let (mut low, mut high) = (1.0, 1.0 / f64::from(FADE_FLOOR));
+    let even = 10.0_f64.powf(-density);
+    for _ in 0..50 {
+        let middle = (low + high) / 2.0;
+        if passes(middle) > even { low = middle } else { high = middle }
+    }
+    (low + high) / 2.0
+}

@@ -1,0 +1,101 @@
+//! Brush strokes as triangles, clipped to their piece.
+
+use glam::{DVec2, Vec2};
+
+use crate::paint::fade::NEAREST_MM;
+use crate::window::fill::fill;
+use crate::window::model::Overlay;
+use crate::window::outline::single;
+use crate::window::region::{Region, contains};
+use crate::window::vertex::{GlassVertex, Mesh};
+
+/// Strokes as quadrilaterals that know how far from the middle of the line one is, clipped to the piece.
+pub(crate) fn overlay_strokes(overlay: &Overlay, light_shape: &Region, mesh: &mut Mesh<GlassVertex>) {
+    let margin = overlay.softness_mm / 2.0 + overlay.ragged_mm;
+    for line in &overlay.lines {
+        for (i, j) in line.stretches() {
+            let quad = line.quad((i, j), margin);
+            if quad.iter().flatten().any(|x| !x.is_finite()) {
+                continue;
+            }
+            let corner = |k: usize, side: f64| {
+                let half = line.half_mm[k];
+                let fringe = side * DVec2::from(line.left[k]) * 0.5;
+                (fringe, [(side * (half + margin)) as f32, half as f32])
+            };
+            let corners = [corner(i, -1.0), corner(j, -1.0), corner(j, 1.0), corner(i, 1.0)];
+            if lies_within(&quad, light_shape) {
+                let first = mesh.vertices.len() as u32;
+                for (p, (fringe, brush)) in quad.iter().zip(corners) {
+                    mesh.vertices.push(GlassVertex {
+                        position: single(DVec2::from_array(*p)),
+                        fringe: single(fringe),
+                        coverage: 1.0,
+                        brush,
+                        piece: 0,
+                    });
+                }
+                mesh.indices.extend([0, 1, 2, 0, 2, 3].map(|k| first + k));
+                continue;
+            }
+            for part in panel::within(&quad, light_shape.iter().map(Vec::as_slice)) {
+                let region: Region = part.rings().map(<[_]>::to_vec).collect();
+                let first = mesh.indices.len();
+                // Along the lead, the piece's own edge is soft enough.
+                let make = |position: [f32; 2], _, coverage| {
+                    let at = Vec2::from_array(position).as_dvec2();
+                    let along = share_along(at, line.points[i].into(), line.points[j].into());
+                    let half = line.half_mm[i] + (line.half_mm[j] - line.half_mm[i]) * along;
+                    let aside = aside(at, line.points[i].into(), line.points[j].into());
+                    let near = |k: usize| at.distance(quad[k].into()) < 1e-4;
+                    let (fringe, brush) = (0..4)
+                        .find(|k| near(*k))
+                        .map_or((DVec2::ZERO, [aside as f32, half as f32]), |k| corners[k]);
+                    GlassVertex { position, fringe: single(fringe), coverage, brush, piece: 0 }
+                };
+                fill(&region, mesh, make);
+                drop_fringe(mesh, first);
+            }
+        }
+    }
+}
+
+/// Leaves out the triangles of a fringe.
+fn drop_fringe(mesh: &mut Mesh<GlassVertex>, first: usize) {
+    let kept: Vec<u32> = mesh.indices[first..]
+        .as_chunks::<3>()
+        .0
+        .iter()
+        .filter(|t| t.iter().all(|&i| mesh.vertices[i as usize].coverage > 0.5))
+        .flatten()
+        .copied()
+        .collect();
+    mesh.indices.truncate(first);
+    mesh.indices.extend(kept);
+}
+
+fn share_along(p: DVec2, a: DVec2, b: DVec2) -> f64 {
+    let d = b - a;
+    let square = d.length_squared();
+    if square > 0.0 { ((p - a).dot(d) / square).clamp(0.0, 1.0) } else { 0.0 }
+}
+
+/// Distance to the left of the line through a and b.
+fn aside(p: DVec2, a: DVec2, b: DVec2) -> f64 {
+    (b - a).perp_dot(p - a) / a.distance(b).max(NEAREST_MM)
+}
+
+/// Whether a quadrilateral lies in a region: a corner does and no edges cross.
+fn lies_within(quad: &[[f64; 2]; 4], region: &Region) -> bool {
+    let quad = quad.map(DVec2::from_array);
+    let (low, high) =
+        quad.iter().fold((DVec2::MAX, DVec2::MIN), |(low, high), p| (low.min(*p), high.max(*p)));
+    contains(region, quad[0].to_array())
+        && region.iter().all(|outline| {
+            outline.iter().zip(outline.iter().cycle().skip(1)).all(|(a, b)| {
+                // An edge whose box misses the quadrilateral's does not cross it.
+                let (a, b) = (DVec2::from_array(*a), DVec2::from_array(*b));
+                a.max(b).cmplt(low).any() || a.min(b).cmpgt(high).any()
+            })
+        })
+}

@@ -1,0 +1,12 @@
+//! The picture by the processor, and the CPU twins of the shaders.
+
+pub(crate) mod glass;
+pub(crate) mod outside;
+pub(crate) mod paint;
+pub(crate) mod picture;
+pub(crate) mod prelude;
+pub(crate) mod raster;
+pub(crate) mod sheet;
+pub(crate) mod solid;
+pub(crate) mod spread;
+pub(crate) mod tone;

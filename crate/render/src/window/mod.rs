@@ -1,0 +1,14 @@
+//! A window of a scene: its shapes, and their triangles.
+
+pub(crate) mod fill;
+pub(crate) mod follow;
+pub(crate) mod mesh;
+pub(crate) mod model;
+pub(crate) mod outline;
+pub(crate) mod parts;
+pub(crate) mod piece_mesh;
+pub(crate) mod region;
+pub(crate) mod scene_model;
+pub(crate) mod scene_window;
+pub(crate) mod solids;
+pub(crate) mod vertex;

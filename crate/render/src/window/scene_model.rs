@@ -1,0 +1,104 @@
+//! From a resolved window to shapes and sheets.
+
+use glam::DVec2;
+use scene::{Face, ResolvedWindow};
+
+use crate::glazing::sheet::sheet_model;
+use crate::light::field::Eye;
+use crate::paint::brushwork::fading;
+use crate::window::model::{Came, Fade, Joint, PieceModel, Strip, WindowModel};
+use crate::window::region::Region;
+
+/// Points closer than this are one, mm.
+const SAME_POINT_MM: f64 = 1e-6;
+
+/// Shapes of a window without its pieces and what lies over them.
+pub(crate) fn frame_model(window: &ResolvedWindow) -> WindowModel {
+    let panel = &window.panel;
+    WindowModel {
+        opening: region(&panel.opening),
+        pieces: Vec::new(),
+        overlays: Vec::new(),
+        leads: lead_order(panel).into_iter().map(|lead| lead_model(&panel.leads[lead])).collect(),
+        joints: joint_models(panel),
+        bars: bars_in_front(window),
+    }
+}
+
+/// The panel's leads in the order of drawing: wider ones stand in front.
+pub(crate) fn lead_order(panel: &panel::Panel) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..panel.leads.len()).collect();
+    order.sort_by(|a, b| panel.leads[*a].face_mm.total_cmp(&panel.leads[*b].face_mm));
+    order
+}
+
+pub(crate) fn lead_model(lead: &panel::LeadLine) -> Strip {
+    Strip {
+        line: lead.points.clone(),
+        closed: lead.from_joint == lead.to_joint && lead.points.len() > 3,
+        width_mm: lead.face_mm,
+    }
+}
+
+pub(crate) fn joint_models(panel: &panel::Panel) -> Vec<Joint> {
+    panel.solder_joints().map(|joint| joint_model(panel, joint)).collect()
+}
+
+/// The bars on the room side.
+pub(crate) fn bars_in_front(window: &ResolvedWindow) -> Vec<Strip> {
+    let bars = window.panel.bars.iter().zip(&window.bar_sides).filter(|(_, side)| **side == Face::Inside);
+    bars.flat_map(|(bar, _)| {
+        let strip = |line: &Vec<_>| Strip { line: line.clone(), closed: false, width_mm: bar.diameter_mm };
+        bar.axis.iter().map(strip)
+    })
+    .collect()
+}
+
+pub(crate) fn region(polygon: &panel::Polygon) -> Region {
+    polygon.rings().map(<[_]>::to_vec).collect()
+}
+
+/// Shape and sheet of a piece. The scale of its fade is found only once the glass is cut into triangles.
+pub(crate) fn piece_model(window: &ResolvedWindow, index: usize) -> PieceModel {
+    let piece = &window.pieces[index];
+    let (length_mm, paint_density) = fading(piece);
+    PieceModel {
+        light_shape: window.panel.pieces[index].light.iter().flat_map(region).collect(),
+        makeup: index,
+        thickness_factor: 1.0,
+        paint_factor: 1.0,
+        paint_density,
+        sheet: sheet_model(piece),
+        fade: Fade { length_mm, ..Fade::default() },
+    }
+}
+
+/// Where an eye of the room (metres) is in a window's panel plane (mm).
+pub fn eye_before(window: &ResolvedWindow, eye_m: [f64; 3]) -> Eye {
+    let [x, y] = window.lower_left_m;
+    Eye { position_mm: [(eye_m[0] - x) * 1000.0, (eye_m[1] - y) * 1000.0, eye_m[2] * 1000.0] }
+}
+
+/// A joint and the directions in which its leads leave.
+fn joint_model(panel: &panel::Panel, joint: &panel::Joint) -> Joint {
+    let at = DVec2::from_array(joint.at);
+    let mut cames: Vec<Came> = Vec::with_capacity(joint.leads.len());
+    for lead in joint.leads.iter().filter_map(|lead| panel.leads.get(*lead)) {
+        let points = || lead.points.iter().copied().map(DVec2::from_array);
+        // A ring that closes here stands twice in the list.
+        for end in [came(at, points(), lead.face_mm), came(at, points().rev(), lead.face_mm)] {
+            cames.extend(end.filter(|end| !cames.contains(end)));
+        }
+    }
+    Joint { at: joint.at, cames }
+}
+
+/// The came that leaves a joint along a line, if the line begins there.
+fn came(at: DVec2, mut line: impl Iterator<Item = DVec2>, face_mm: f64) -> Option<Came> {
+    let first = line.next().filter(|p| p.distance(at) < SAME_POINT_MM)?;
+    // The chords of a curve are short: look as far along as solder runs.
+    let mut last = first;
+    let ahead = line.inspect(|p| last = *p).find(|p| p.distance(at) >= face_mm);
+    let toward = (ahead.unwrap_or(last) - at).try_normalize()?;
+    Some(Came { toward: toward.to_array(), face_mm })
+}

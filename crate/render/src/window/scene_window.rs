@@ -1,0 +1,164 @@
+//! A window of a scene, prepared to be drawn.
+
+use std::f64::consts::PI;
+
+use daylight::{Horizon, Outside};
+use scene::{Resolved, ResolvedRoom};
+
+use crate::eye::shares::Viewer;
+use crate::glazing::makeup::Glazing;
+use crate::glazing::optics::{Factors, PieceOptics, Transmittance};
+use crate::light::field::{DirectionField, Eye, SKY_COLUMNS, Seen};
+use crate::light::horizon::{Edges, seen};
+use crate::light::instant::Light;
+use crate::light::outside::{OutsideOfWall, Weights, compass, toward};
+use crate::light::tables::LightTables;
+use crate::paint::fade::fade_scale;
+use crate::paint::overlays::{bars_behind, overlays};
+use crate::window::mesh::{WindowMesh, WindowParts};
+use crate::window::model::WindowModel;
+use crate::window::piece_mesh::{overlay_mesh, piece_mesh};
+use crate::window::scene_model::{eye_before, frame_model, lead_order, piece_model};
+
+/// Solid angle of the sun's disc, sr.
+const SUN_SR: f64 = {
+    let radius = (daylight::SUN_DIAMETER_DEG / 2.0).to_radians();
+    PI * radius * radius
+};
+
+/// The viewer of a scene.
+fn viewer(scene: &Resolved) -> Viewer {
+    let scene::Viewer { age_years, pigmentation } = scene.scene.viewer;
+    Viewer { age_years, pigmentation }
+}
+
+/// A window of a scene, prepared to be drawn from one eye: everything that stays while the sun moves.
+#[derive(Clone, Debug)]
+pub struct SceneWindow {
+    /// Shapes and sheets.
+    pub model: WindowModel,
+    /// Triangles.
+    pub mesh: WindowMesh,
+    /// Sampled pieces, then overlays.
+    pub optics: Vec<PieceOptics>,
+    /// Where it is seen from.
+    pub eye: Eye,
+    /// The viewer.
+    pub viewer: Viewer,
+    pub(crate) parts: WindowParts,
+    pub(crate) glazing: Glazing,
+    /// The panel's leads in the order of `model.leads`.
+    pub(crate) lead_order: Vec<usize>,
+    /// The bars behind the glass.
+    pub(crate) behind: Vec<panel::BrushLine>,
+    facing_deg: f64,
+    latitude_deg: f64,
+    horizon: Horizon,
+}
+
+impl SceneWindow {
+    /// Window `index` of a scene, seen from `eye_m` (metres in the room's frame); `None` without such a window.
+    pub fn new(scene: &Resolved, index: usize, eye_m: [f64; 3]) -> Option<Self> {
+        let window = scene.windows.get(index)?;
+        let glazing = Glazing::new(&window.pieces);
+        let mut model = frame_model(window);
+        let behind = bars_behind(window);
+        let mut glass = Vec::with_capacity(window.pieces.len());
+        for index in 0..window.pieces.len() {
+            let mut piece = piece_model(window, index);
+            let mesh = piece_mesh(&piece);
+            piece.fade.scale = fade_scale(&mesh, &piece);
+            glass.push(mesh);
+            for overlay in overlays(window, index, &behind) {
+                glass.push(overlay_mesh(&piece, &overlay));
+                model.overlays.push(overlay);
+            }
+            model.pieces.push(piece);
+        }
+        let eye = eye_before(window, eye_m);
+        let optics = PieceOptics::of_window(&model, eye, |m, f, a| glazing.transmittance(m, f, a));
+        let ResolvedRoom { facing_deg, .. } = scene.room;
+        let (mesh, parts) = WindowMesh::with_parts(&model, glass);
+        Some(Self {
+            model,
+            mesh,
+            optics,
+            eye,
+            viewer: viewer(scene),
+            parts,
+            glazing,
+            lead_order: lead_order(&window.panel),
+            behind,
+            facing_deg,
+            latitude_deg: scene.place.latitude_deg,
+            horizon: scene.horizon.clone(),
+        })
+    }
+
+    /// Moves the eye to a place in the panel's frame.
+    pub fn set_eye(&mut self, eye: Eye) {
+        self.eye = eye;
+        let glazing = &self.glazing;
+        self.optics = PieceOptics::of_window(&self.model, eye, |m, f, a| glazing.transmittance(m, f, a));
+    }
+
+    /// Takes surroundings, the wall's bearing and the viewer from a scene with the same window.
+    pub fn set_outdoors(&mut self, scene: &Resolved) {
+        self.viewer = viewer(scene);
+        self.facing_deg = scene.room.facing_deg;
+        self.latitude_deg = scene.place.latitude_deg;
+        self.horizon = scene.horizon.clone();
+    }
+
+    /// Tables of an instant.
+    pub fn tables(&self, outside: &Outside, room_white_cd_m2: Option<f64>) -> LightTables {
+        LightTables::new(&self.model, &self.optics, &self.light(outside, room_white_cd_m2))
+    }
+
+    /// The light of an instant as the tables take it; with the date, the place's latitude decides how far trees are in
+    /// leaf.
+    pub fn light(&self, outside: &Outside, room_white_cd_m2: Option<f64>) -> Light {
+        let basis = outside.basis(SKY_COLUMNS);
+        let edges = Edges::new(
+            &self.horizon,
+            daylight::leaf_share(self.latitude_deg, outside.instant().day_of_year()),
+        );
+        let sun = outside.sun();
+        let beam = outside.beam_normal();
+        let shines = beam.max() > 0.0;
+        let mut weights = Weights { basis: &basis, found: [0.0; SKY_COLUMNS + 2] };
+        Light {
+            sky: basis.spectra.iter().skip(2).copied().collect(),
+            ground: outside.ground_radiance(),
+            disc: beam * (1.0 / SUN_SR),
+            glow: OutsideOfWall::new(outside, self.facing_deg).glow,
+            toward_sun: shines.then(|| toward(self.facing_deg, sun.direction())),
+            field: DirectionField::new(
+                self.model.bounds(),
+                self.eye,
+                &edges.breaks_deg(self.facing_deg),
+                |d| Seen { weights: seen(&mut weights, &edges, compass(self.facing_deg, d)) },
+                |level| edges.seen(compass(self.facing_deg, level).azimuth_deg),
+            ),
+            eye: self.eye,
+            room_white_cd_m2,
+            viewer: self.viewer,
+        }
+    }
+
+    /// The light of an instant as the 81-sample path takes it.
+    pub fn surroundings<'a>(&self, outside: &'a Outside) -> OutsideOfWall<'a> {
+        OutsideOfWall::new(outside, self.facing_deg)
+    }
+
+    /// The surroundings.
+    pub fn horizon(&self) -> &Horizon {
+        &self.horizon
+    }
+
+    /// Transmittance of a piece or an overlay by the number of its makeup, factors and angle in degrees: of a piece
+    /// beside its strokes, of an overlay within them.
+    pub fn transmittance(&self) -> impl Fn(usize, Factors, f64) -> Transmittance {
+        |makeup, factors, angle_deg| self.glazing.transmittance(makeup, factors, angle_deg)
+    }
+}
