@@ -41,8 +41,16 @@ pub struct SkyBasis {
     outside: Outside,
 }
 
+impl Outside {
+    /// The light outside as a mixture of few spectra: beam, ground, and `rank` (1–12) for all that is above the
+    /// horizontal. See [`SkyBasis`].
+    pub fn basis(&self, rank: usize) -> SkyBasis {
+        SkyBasis::new(self, rank)
+    }
+}
+
 impl SkyBasis {
-    pub(crate) fn new(outside: &Outside, rank: usize) -> Self {
+    fn new(outside: &Outside, rank: usize) -> Self {
         let rank = rank.clamp(1, MAX_RANK);
         let response = &*RESPONSE;
         let rows: Vec<Spectrum> = dome_directions(outside, 9, 24, 0.0)

@@ -5,7 +5,6 @@ use std::sync::LazyLock;
 
 use spectra::Spectrum;
 
-use crate::basis::SkyBasis;
 use crate::error::DaylightError;
 use crate::ground::Ground;
 use crate::horizon::{Horizon, Skyline};
@@ -192,12 +191,6 @@ impl Outside {
             }
         }
         (beam, diffuse)
-    }
-
-    /// The light outside as a mixture of few spectra: beam, ground, and `rank` (1–12) for all that is above the
-    /// horizontal. See [`SkyBasis`].
-    pub fn basis(&self, rank: usize) -> SkyBasis {
-        SkyBasis::new(self, rank)
     }
 
     /// What a reader of these figures should know.
