@@ -1,4 +1,9 @@
 //! CIEDE2000 colour difference.
+//!
+//! Our own formula: palette 0.7.7 leaves out one case of the mean hue. Where two hues lie on either side of 0° and add up
+//! to 360° or more, it takes a mean beyond 360° (it should be Sharma's equation 14, less 180°), which the rotation term
+//! does not bear. Over 4 million random pairs (L* 0–100, a* and b* ±120) it is off by up to 2.0e-4, and by 4.1e-5 below
+//! a difference of 10; our proof allows 1e-6. Above a chroma of 1e44 it gives NaN.
 
 use crate::Lab;
 
@@ -9,7 +14,7 @@ use crate::Lab;
 /// equations 2–22; their 34 pairs are the test. Hues exactly 180° apart are decided by the last bit of the two
 /// angles, there as here.
 pub fn ciede2000(first: Lab, second: Lab) -> f64 {
-    let mean_chroma = (first.chroma() + second.chroma()) / 2.0;
+    let mean_chroma = (first.a.hypot(first.b) + second.a.hypot(second.b)) / 2.0;
     let stretch = 1.0 + 0.5 * (1.0 - seventh_root_share(mean_chroma));
     let (a1, a2) = (first.a * stretch, second.a * stretch);
     let (c1, c2) = (a1.hypot(first.b), a2.hypot(second.b));

@@ -53,7 +53,7 @@ mod year;
 
 pub use angular_optics::AngularOptics;
 pub use box_room::{BoxRoom, Surface, bearing_and_altitude_deg, toward_sky};
-pub use cast::{COLOUR_FROM_LX, Cast, cast_in_words};
+pub use cast::{Cast, cast_in_words};
 pub use contour::{
     Source, clip_to_half_space, form_factor_to_polygon, irradiance_from_polygons, polygon_area,
 };
@@ -69,7 +69,7 @@ pub use glare::{GlareSource, daylight_glare_probability, position_index, simplif
 pub use glazing::{CLEAR_GLASS, CLEAR_GLASS_MM, Glazing, LEAD_REFLECTANCE, Pane};
 pub use instant::{InstantLight, Irradiance, PieceLight};
 pub use landing::{PieceSample, piece_samples};
-pub use looks::{Look, Looks, degree_of_adaptation, look};
+pub use looks::{COLOUR_FROM_LX, Look, Looks, degree_of_adaptation, look};
 pub use mesh::RoomMesh;
 pub use outdoors::{OutsideCell, outside_cells};
 pub use plane::{P2, area_and_centroid, bounds, clip_to_rectangle, contains, in_room, signed_area};

@@ -1,10 +1,12 @@
 //! How familiar things look in the light of a place.
 
 use serde::Serialize;
-use spectra::rgb::linear_srgb_from_xyz;
+use spectra::rgb::{eight_bits, linear_srgb_from_xyz};
 use spectra::{Observer, Spectrum, TristimulusWeights, Xyz, adapt, illuminant, luminous, reflectance};
 
-use crate::cast::COLOUR_FROM_LX;
+/// Below this illuminance, lx, colour is not judged: vision by rods (CIE 191:2010 gives 0.005–5 cd/m² as the range
+/// between; 0.3 lx on white cloth is 0.08 cd/m²; our assumption).
+pub const COLOUR_FROM_LX: f64 = 0.3;
 
 /// A surface's look to an eye that has partly adapted to the light.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -63,8 +65,8 @@ pub fn look(reflectance: &Spectrum, light: &Spectrum) -> Option<Look> {
     let d65 = Xyz::white(&illuminant::d65(), Observer::Cie1931)?;
     let seen = adapt(colour, white, d65, degree_of_adaptation(luminous(light))).ok()?;
     let lab = seen.lab(d65)?;
-    let rgb = linear_srgb_from_xyz(Xyz::new(seen.x / 100.0, seen.y / 100.0, seen.z / 100.0));
-    Some(Look { lab: [lab.l, lab.a, lab.b], srgb: rgb.encode().to_u8_clipped() })
+    let rgb = linear_srgb_from_xyz(seen / 100.0);
+    Some(Look { lab: [lab.l, lab.a, lab.b], srgb: eight_bits(rgb) })
 }
 
 #[cfg(test)]

@@ -5,10 +5,10 @@ use scene::Resolved;
 use serde::Serialize;
 use spectra::{Observer, Xyz, colour_rendering, luminous};
 
-use crate::cast::{COLOUR_FROM_LX, Cast};
+use crate::cast::Cast;
 use crate::error::ViewingError;
 use crate::instant::{InstantLight, Irradiance};
-use crate::looks::Looks;
+use crate::looks::{COLOUR_FROM_LX, Looks};
 use crate::prepared::Prepared;
 use crate::uncertainty::Spread;
 

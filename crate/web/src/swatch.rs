@@ -1,6 +1,6 @@
 //! Small fields of colour for lists and layers.
 
-use spectra::rgb::linear_srgb_from_xyz;
+use spectra::rgb::{eight_bits, linear_srgb_from_xyz};
 use spectra::{Lab, Observer, Spectrum, Xyz, illuminant, luminous};
 
 /// The light that swatches are shown in: what falls on the glass from sky and ground, its level taken out, its colour
@@ -17,7 +17,7 @@ impl SwatchLight {
     /// CSS colour of something that lets `transmittance` of the light through; clear is as bright as the screen gets.
     pub(crate) fn css(&self, transmittance: &Spectrum) -> String {
         let xyz = Xyz::of_transmission(transmittance, &self.0, Observer::Cie1931);
-        let [r, g, b] = linear_srgb_from_xyz(xyz * 0.01).encode().to_u8_clipped();
+        let [r, g, b] = eight_bits(linear_srgb_from_xyz(xyz * 0.01));
         format!("rgb({r} {g} {b})")
     }
 
