@@ -6,7 +6,6 @@
 //!
 //! Out of scope: every computation. This crate only asks the others and puts their answers into words for the page.
 
-mod alike;
 mod demos;
 mod document;
 mod error;
@@ -21,7 +20,6 @@ mod shown;
 #[cfg(target_arch = "wasm32")]
 mod software;
 mod surroundings;
-mod swatch;
 #[cfg(target_arch = "wasm32")]
 mod turn;
 mod vary;
@@ -29,7 +27,6 @@ mod vary;
 mod wish;
 mod words;
 
-pub use alike::Alike;
 pub use demos::{demo, demo_names};
 pub use document::{SceneDocument, most_bytes};
 pub use figures::Figures;
@@ -38,3 +35,4 @@ pub use picture::Picture;
 #[cfg(target_arch = "wasm32")]
 pub use software::SoftwarePicture;
 pub use surroundings::choices;
+pub use viewing::Similarity as Alike;

@@ -83,6 +83,11 @@ pub(crate) fn outlines(resolved: &Resolved) -> Value {
     json!(resolved.windows.iter().map(of_window).collect::<Vec<_>>())
 }
 
+/// The window of that name.
+pub(crate) fn window_named<'a>(resolved: &'a Resolved, id: &str) -> Option<&'a ResolvedWindow> {
+    resolved.windows.iter().find(|w| w.id == id)
+}
+
 /// SVG path data of polygons, mm, with y down from `height_mm`.
 fn path_data(polygons: &[Polygon], height_mm: f64) -> String {
     use std::fmt::Write;

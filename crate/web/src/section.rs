@@ -6,8 +6,7 @@ use glass::{Family, Glass, Kind, Makeup, Paint, Provenance};
 use scene::{EnamelColour, Layer, LayerAt, PaintKind, Resolved, StainTone, can_move, layers};
 use serde_json::{Value, json};
 use spectra::Spectrum;
-
-use crate::swatch::SwatchLight;
+use viewing::SwatchLight;
 
 /// More bands than this in one layer could not be told apart.
 const MOST_SWATCHES: usize = 12;
