@@ -96,13 +96,13 @@ pub struct Makeup {
     pub plates: Vec<Plate>,
     /// What lies between them.
     pub gap: Gap,
-    /// The paints, in the order of firing. A paint on a plate there is not is left out.
+    /// The paints, in the order of firing. Paint on a missing plate is ignored.
     pub paints: Vec<Paint>,
     /// Protective glazing in front.
     pub protective: Option<Protective>,
 }
 
-/// Something in a make-up that cannot be.
+/// A fault in a make-up.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum MakeupFault {
     /// A number outside its range.

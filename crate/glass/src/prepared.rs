@@ -82,14 +82,14 @@ enum Part {
     },
 }
 
-/// A make-up with everything worked out that does not depend on angle.
+/// A make-up with everything computed that does not depend on angle.
 #[derive(Clone, Debug)]
 pub struct Prepared {
     parts: Vec<Part>,
 }
 
 impl Makeup {
-    /// Everything that does not depend on angle worked out once, for many evaluations.
+    /// Computes everything that does not depend on angle once, for many evaluations.
     pub fn prepare(&self) -> Prepared {
         Prepared::new(self)
     }

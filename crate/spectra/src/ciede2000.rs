@@ -1,9 +1,10 @@
 //! CIEDE2000 colour difference.
 //!
-//! Our own formula: palette 0.7.7 leaves out one case of the mean hue. Where two hues lie on either side of 0° and add up
-//! to 360° or more, it takes a mean beyond 360° (it should be Sharma's equation 14, less 180°), which the rotation term
-//! does not bear. Over 4 million random pairs (L* 0–100, a* and b* ±120) it is off by up to 2.0e-4, and by 4.1e-5 below
-//! a difference of 10; our proof allows 1e-6. Above a chroma of 1e44 it gives NaN.
+//! The formula is our own, because palette 0.7.7 lacks one case of the mean hue (Sharma, Wu & Dalal 2005, equation 14):
+//! where two hues lie on either side of 0° and add up to 360° or more, it returns a mean above 360°. That changes the
+//! rotation term, which is not periodic. Over 4 million random pairs (L* 0–100, a* and b* ±120) palette is off by up to
+//! 2.0e-4, and by up to 4.1e-5 for differences below 10; our proof allows 1e-6. Above a chroma of about 1e44 it returns
+//! NaN.
 
 use crate::Lab;
 
