@@ -114,7 +114,7 @@ const HUES: [(f64, &str); 14] = [
 
 /// The cast for a client, by the look of white in it to an eye that has partly adapted ([`look`]): the same colour that
 /// is shown beside the words.
-pub fn cast_in_words(white: Lab) -> String {
+fn cast_in_words(white: Lab) -> String {
     let (chroma, hue_deg) = chroma_and_hue_deg(white);
     let strength = STRENGTHS.iter().find(|s| chroma < s.0);
     let hue = hue_deg.and_then(|deg| HUES.iter().find(|h| deg < h.0));

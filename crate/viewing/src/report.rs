@@ -32,7 +32,7 @@ pub struct Report {
     pub viewing: ViewingReport,
     /// Piece by piece as the place sees them.
     pub pieces: Vec<PieceReport>,
-    /// What a reader of the figures should know.
+    /// Cautions for a reader of the figures.
     pub warnings: Vec<String>,
 }
 
@@ -130,7 +130,7 @@ impl Prepared {
         self.report_of(resolved, outside, &light, spread)
     }
 
-    /// The report of light already worked out, by this or the direct way.
+    /// The report of light already computed, by this or the direct way.
     ///
     /// # Errors
     /// As [`Self::report`].

@@ -17,8 +17,8 @@ pub enum Similarity {
     },
 }
 
-/// The colour difference ΔE00 up to which pieces count as similar unless another is asked for. Assumption: seen side by
-/// side the two are told apart, but by one name.
+/// The colour difference ΔE00 up to which pieces count as similar unless another is asked for. Assumption: side by
+/// side the two look different, but most people would call them by the same name.
 pub const SIMILAR_DELTA_E: f64 = 5.0;
 
 /// Ids of the pieces that are similar to `piece`, itself among them, in the window's order; empty where there is no such
