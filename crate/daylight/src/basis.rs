@@ -27,7 +27,7 @@ pub struct BasisError {
 /// The radiance toward d is about Σₖ wₖ(d) · `spectra[k]`, with the weights of [`SkyBasis::weights`].
 ///
 /// `spectra[0]` is the beam facing the sun (an irradiance; its weight is always 0, for the sun's disc is not part
-/// of the dome: whoever draws it sets the weight), `spectra[1]` the radiance of the ground, the others span all
+/// of the dome: a renderer sets the weight itself), `spectra[1]` the radiance of the ground, the others span all
 /// that is seen at and above the horizontal: sky, skyline, trees. Those have values of either sign.
 ///
 /// They are the leading singular vectors of the dome's directions, each divided by its own strength, with the
@@ -41,8 +41,16 @@ pub struct SkyBasis {
     outside: Outside,
 }
 
+impl Outside {
+    /// The light outside as a mixture of few spectra: beam, ground, and `rank` (1–12) for all that is above the
+    /// horizontal. See [`SkyBasis`].
+    pub fn basis(&self, rank: usize) -> SkyBasis {
+        SkyBasis::new(self, rank)
+    }
+}
+
 impl SkyBasis {
-    pub(crate) fn new(outside: &Outside, rank: usize) -> Self {
+    fn new(outside: &Outside, rank: usize) -> Self {
         let rank = rank.clamp(1, MAX_RANK);
         let response = &*RESPONSE;
         let rows: Vec<Spectrum> = dome_directions(outside, 9, 24, 0.0)
@@ -105,7 +113,7 @@ impl SkyBasis {
         for d in dome_directions(&self.outside, 7, 14, 0.5) {
             let exact = self.outside.radiance(d);
             let mean = exact.sum() / SAMPLES as f64;
-            // Where there is no light there is nothing to err about.
+            // Without light there is no error.
             if mean <= 0.0 {
                 continue;
             }

@@ -1,4 +1,4 @@
-//! The clear spectral sky: light spread as Hošek & Wilkie have it, as much of it as SPECTRL2 has.
+//! The clear spectral sky: its pattern over the dome by Hošek & Wilkie, its level by SPECTRL2.
 
 use std::f64::consts::{FRAC_PI_2, PI};
 use std::sync::LazyLock;
@@ -89,7 +89,7 @@ impl ClearSky {
         self.turbidity
     }
 
-    /// Irradiance of the dome as the pattern's authors have it over that of the diffuse spectrum, by wavelength:
+    /// Irradiance of the dome by the pattern's authors over that of the diffuse spectrum, by wavelength:
     /// how far the two sources of the clear sky are apart.
     ///
     /// Mostly 0.6–1.5 over wavelength; up to 1.9 at 390 nm (a dark line of the sun that only one of them samples)

@@ -1,6 +1,6 @@
 use thiserror::Error;
 
-/// Why a place, an instant or a sky cannot be worked out.
+/// Why a place, an instant or a sky is invalid.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum DaylightError {
     /// A figure outside the range in which its formula means anything, or not a number at all.
@@ -41,7 +41,7 @@ pub enum TimeError {
     /// A zone the IANA database does not know.
     #[error("\"{0}\" is no time zone of the IANA database: write it as Europe/Berlin")]
     UnknownZone(String),
-    /// An instant so far away that it cannot be held.
+    /// An instant too far away to be represented.
     #[error("the instant lies outside the years −9999 to 9999")]
     OutsideCalendar,
 }

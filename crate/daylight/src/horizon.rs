@@ -50,7 +50,7 @@ impl Default for Horizon {
 
 impl Horizon {
     /// # Errors
-    /// [`DaylightError::OutsideRange`] naming the first field that cannot be.
+    /// [`DaylightError::OutsideRange`] naming the first field out of range.
     pub fn check(&self) -> Result<(), DaylightError> {
         const BEARING: &str = "degrees from −360 to 720";
         for point in &self.points {

@@ -1,5 +1,5 @@
 //! The clear sky of Hošek & Wilkie: spectral radiance by direction, fitted to a brute-force simulation of the
-//! atmosphere. Here the model as it stands; [`crate::ClearSky`] scales it to the sun's own beam and diffuse.
+//! atmosphere. This is the published model; [`crate::ClearSky`] scales it to the sun's own beam and diffuse.
 
 use std::sync::LazyLock;
 

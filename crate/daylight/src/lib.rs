@@ -2,14 +2,14 @@
 //!
 //! - [`Instant`], [`CivilTime`], [`CivilDate`]: time, with IANA zones, gaps and folds named. No other crate
 //!   touches a calendar.
-//! - [`Place`], [`sun_position`], [`rise_set`]: where the sun stands (NREL SPA), when it comes and goes.
+//! - [`Place`], [`sun_position`], [`rise_set`]: where the sun stands (NREL SPA), when it rises and sets.
 //! - [`spectrl2`]: beam and diffuse spectra under a cloudless sky. [`ClearSky`], [`hosek_wilkie`], [`cie_sky`]:
 //!   how light spreads over the dome.
 //! - [`Sky`], [`Ground`], [`Horizon`] → [`Outside`]: the light of one instant, by direction, on any plane, and as
 //!   a mixture of few spectra ([`SkyBasis`]) for pictures. [`Mark`]s say what is estimated.
 //!
 //! Angles are degrees, azimuths clockwise from true north. Spectral irradiance W·m⁻²·nm⁻¹, radiance
-//! W·m⁻²·sr⁻¹·nm⁻¹. Nothing here panics or returns a NaN: a figure that cannot be is a [`DaylightError`].
+//! W·m⁻²·sr⁻¹·nm⁻¹. Nothing here panics or returns a NaN: an input out of range is a [`DaylightError`].
 //!
 //! Out of scope: weather files, the moon and lamps, what the window's own building hides (`viewing`), pictures
 //! (`render`).

@@ -5,7 +5,6 @@ use std::sync::LazyLock;
 
 use spectra::Spectrum;
 
-use crate::basis::SkyBasis;
 use crate::error::DaylightError;
 use crate::ground::Ground;
 use crate::horizon::{Horizon, Skyline};
@@ -16,7 +15,7 @@ use crate::sky::{Mark, Sky, SkyLight};
 use crate::sun::{SunPosition, delta_t_s, sun_position};
 use crate::twilight::CLEAR_MODEL_FROM_DEG;
 
-/// Bearings at which the light on a wall that faces us is worked out beforehand.
+/// Bearings at which the light on a wall that faces us is computed beforehand.
 const FACADES: usize = 24;
 
 /// The light outside at one place and instant.
@@ -50,7 +49,7 @@ impl Outside {
     /// ΔT is [`delta_t_s`] of the instant; air pressure and temperature are the place's.
     ///
     /// # Errors
-    /// The first figure that cannot be, by its field name; [`DaylightError::YearOutsideRange`].
+    /// The first value out of range, by its field name; [`DaylightError::YearOutsideRange`].
     pub fn new(
         place: &Place,
         instant: Instant,
@@ -192,12 +191,6 @@ impl Outside {
             }
         }
         (beam, diffuse)
-    }
-
-    /// The light outside as a mixture of few spectra: beam, ground, and `rank` (1–12) for all that is above the
-    /// horizontal. See [`SkyBasis`].
-    pub fn basis(&self, rank: usize) -> SkyBasis {
-        SkyBasis::new(self, rank)
     }
 
     /// What a reader of these figures should know.

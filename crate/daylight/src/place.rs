@@ -36,7 +36,7 @@ impl Place {
     }
 
     /// # Errors
-    /// [`DaylightError::OutsideRange`] naming the first field that cannot be.
+    /// [`DaylightError::OutsideRange`] naming the first field out of range.
     pub fn check(&self) -> Result<(), DaylightError> {
         within("latitude_deg", self.latitude_deg, -90.0..=90.0, "degrees from −90 to 90")?;
         within("longitude_deg", self.longitude_deg, -180.0..=180.0, "degrees from −180 to 180")?;
@@ -62,13 +62,5 @@ impl Direction {
         let (sin_h, cos_h) = self.altitude_deg.to_radians().sin_cos();
         let (sin_a, cos_a) = self.azimuth_deg.to_radians().sin_cos();
         [cos_h * sin_a, cos_h * cos_a, sin_h]
-    }
-
-    /// Angle to another direction, degrees, 0–180.
-    pub fn angle_to_deg(self, other: Self) -> f64 {
-        let (a, b) = (self.east_north_up(), other.east_north_up());
-        let dot: f64 = a.iter().zip(&b).map(|(x, y)| x * y).sum();
-        let cross = [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
-        cross.iter().map(|v| v * v).sum::<f64>().sqrt().atan2(dot).to_degrees()
     }
 }

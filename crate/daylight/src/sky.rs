@@ -208,7 +208,7 @@ impl ClearHour {
 
 impl Sky {
     /// # Errors
-    /// The first figure that cannot be.
+    /// The first value out of range.
     pub fn check(&self) -> Result<(), DaylightError> {
         match self {
             Self::Clear { atmosphere } => atmosphere.check(),

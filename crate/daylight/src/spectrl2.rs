@@ -52,7 +52,7 @@ impl Default for Atmosphere {
 
 impl Atmosphere {
     /// # Errors
-    /// [`DaylightError::OutsideRange`] naming the first field that cannot be.
+    /// [`DaylightError::OutsideRange`] naming the first field out of range.
     pub fn check(&self) -> Result<(), DaylightError> {
         within("aod_500nm", self.aod_500nm, 0.0..=5.0, "an optical depth from 0 to 5")?;
         within("angstrom_exponent", self.angstrom_exponent, -1.0..=4.0, "a number from −1 to 4")?;

@@ -66,7 +66,7 @@ impl SunPosition {
 /// `delta_t_s`: ΔT = TT − UT1, seconds; [`delta_t_s`] estimates it.
 ///
 /// # Errors
-/// [`DaylightError::OutsideRange`] for a place that cannot be, [`DaylightError::YearOutsideRange`].
+/// [`DaylightError::OutsideRange`] for a place out of range, [`DaylightError::YearOutsideRange`].
 ///
 /// # Source
 /// Reda & Andreas, *Solar Position Algorithm for Solar Radiation Applications*, NREL/TP-560-34302, 2003, revised

@@ -190,8 +190,6 @@ pub struct ThicknessRange {
 impl ThicknessRange {
     /// Mouth-blown: 3 mm, 2–4 within the sheets (common practice, no source).
     pub const BLOWN: Self = Self { min_mm: 2.0, nominal_mm: 3.0, max_mm: 4.0 };
-    /// Rolled: 3 mm ± 0.2 (common practice, no source).
-    pub const ROLLED: Self = Self { min_mm: 2.8, nominal_mm: 3.0, max_mm: 3.2 };
 }
 
 /// A glass: everything about it that does not depend on the piece cut from it.

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use spectra::Spectrum;
 
-use crate::{Face, Glass, Hemispherical, Optics, Paint, Prepared};
+use crate::{Face, Glass, Paint, PaintKind};
 
 /// One plate of glass in a piece.
 #[derive(Clone, Debug, PartialEq)]
@@ -96,13 +96,13 @@ pub struct Makeup {
     pub plates: Vec<Plate>,
     /// What lies between them.
     pub gap: Gap,
-    /// The paints, in the order of firing. A paint on a plate there is not is left out.
+    /// The paints, in the order of firing. Paint on a missing plate is ignored.
     pub paints: Vec<Paint>,
     /// Protective glazing in front.
     pub protective: Option<Protective>,
 }
 
-/// Something in a make-up that cannot be.
+/// A fault in a make-up.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum MakeupFault {
     /// A number outside its range.
@@ -180,34 +180,17 @@ impl Makeup {
             if p.plate >= self.plates.len() {
                 faults.push(MakeupFault::Plate { paint, plates: self.plates.len(), found: p.plate });
             }
-            if matches!(p.kind, crate::PaintKind::Stain(_)) && p.face == Face::Inside {
+            if matches!(p.kind, PaintKind::Stain(_)) && p.face == Face::Inside {
                 faults.push(MakeupFault::StainInside { paint });
             }
         }
         faults
     }
 
-    /// Everything that does not depend on angle worked out once, for many evaluations.
-    pub fn prepare(&self) -> Prepared {
-        Prepared::new(self)
-    }
-
-    /// What passes and what comes back, for a beam at `angle_deg` to the normal in air.
-    ///
-    /// The angle is read as the nearest in 0–90; one that is not a number as 90.
-    pub fn optics(&self, angle_deg: f64) -> Optics {
-        self.prepare().optics(angle_deg)
-    }
-
-    /// Averages over all directions with the cosine as weight: for diffuse light from outside or inside.
-    pub fn hemispherical(&self) -> Hemispherical {
-        self.prepare().hemispherical()
-    }
-
     /// The same piece with every plate's thickness and flash (not the protective pane's) and every paint's density
     /// multiplied: one node of a picture's table over glass thickness × paint density.
     ///
-    /// For many nodes prepare once and use [`Prepared::scaled`].
+    /// For many nodes prepare once and use [`Prepared::scaled`](crate::Prepared::scaled).
     pub fn scaled(&self, thickness_factor: f64, paint_factor: f64) -> Self {
         let mut out = self.clone();
         for plate in &mut out.plates {

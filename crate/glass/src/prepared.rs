@@ -82,10 +82,29 @@ enum Part {
     },
 }
 
-/// A make-up with everything worked out that does not depend on angle.
+/// A make-up with everything computed that does not depend on angle.
 #[derive(Clone, Debug)]
 pub struct Prepared {
     parts: Vec<Part>,
+}
+
+impl Makeup {
+    /// Computes everything that does not depend on angle once, for many evaluations.
+    pub fn prepare(&self) -> Prepared {
+        Prepared::new(self)
+    }
+
+    /// What passes and what comes back, for a beam at `angle_deg` to the normal in air.
+    ///
+    /// The angle is read as the nearest in 0–90; one that is not a number as 90.
+    pub fn optics(&self, angle_deg: f64) -> Optics {
+        self.prepare().optics(angle_deg)
+    }
+
+    /// Averages over all directions with the cosine as weight: for diffuse light from outside or inside.
+    pub fn hemispherical(&self) -> Hemispherical {
+        self.prepare().hemispherical()
+    }
 }
 
 impl Prepared {

@@ -1,7 +1,15 @@
 //! Chromatic adaptation: what a colour seen under one white looks like under another.
+//!
+//! palette holds the cone channels; the matrices of CAT16 and CAT02 and a degree of adaptation are ours.
+
+use glam::DMat3;
+use palette::Mat3;
+use palette::convert::FromColorUnclamped;
+use palette::lms::Lms;
+use palette::lms::matrix::{LmsToXyz, WithLmsMatrix, XyzToLms};
+use palette::white_point::Any;
 
 use crate::Xyz;
-use crate::matrix::{Matrix, apply, inverse};
 
 /// The cone-like space in which the two whites are compared.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -38,23 +46,37 @@ pub enum AdaptationError {
     },
 }
 
-const CAT16: Matrix =
-    [[0.401288, 0.650173, -0.051461], [-0.250268, 1.204414, 0.045854], [-0.002079, 0.048952, 0.953127]];
-const CAT02: Matrix = [[0.7328, 0.4296, -0.1624], [-0.7036, 1.6975, 0.0061], [0.0030, 0.0136, 0.9834]];
-const BRADFORD: Matrix = [[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]];
+/// Gives palette a matrix from tristimulus values to the channels of a cone space, and its inverse.
+macro_rules! cone_space {
+    ($space:ident, $rows:expr) => {
+        enum $space {}
 
-impl ConeSpace {
-    const fn matrices(self) -> (&'static Matrix, &'static Matrix) {
-        const FROM_CAT16: Matrix = inverse(&CAT16);
-        const FROM_CAT02: Matrix = inverse(&CAT02);
-        const FROM_BRADFORD: Matrix = inverse(&BRADFORD);
-        match self {
-            Self::Cat16 => (&CAT16, &FROM_CAT16),
-            Self::Cat02 => (&CAT02, &FROM_CAT02),
-            Self::Bradford => (&BRADFORD, &FROM_BRADFORD),
+        impl $space {
+            const FROM_XYZ: DMat3 = DMat3::from_rows_array(&$rows);
         }
-    }
+
+        impl XyzToLms<f64> for $space {
+            fn xyz_to_lms_matrix() -> Mat3<f64> {
+                Self::FROM_XYZ.to_rows_array()
+            }
+        }
+
+        impl LmsToXyz<f64> for $space {
+            fn lms_to_xyz_matrix() -> Mat3<f64> {
+                Self::FROM_XYZ.inverse().to_rows_array()
+            }
+        }
+    };
 }
+
+cone_space!(
+    Cat16,
+    [0.401288, 0.650173, -0.051461, -0.250268, 1.204414, 0.045854, -0.002079, 0.048952, 0.953127]
+);
+cone_space!(Cat02, [0.7328, 0.4296, -0.1624, -0.7036, 1.6975, 0.0061, 0.0030, 0.0136, 0.9834]);
+// palette has Bradford's matrix too, but its inverse rounded to seven decimals: there and back moves a colour by 1e-7
+// of itself.
+cone_space!(Bradford, [0.8951, 0.2664, -0.1614, -0.7502, 1.7135, 0.0367, 0.0389, -0.0685, 1.0296]);
 
 /// The colour under `to_white` that looks like `xyz` under `from_white`, by CAT16.
 ///
@@ -83,18 +105,27 @@ pub fn adapt_in(
     if !(0.0..=1.0).contains(&degree) {
         return Err(AdaptationError::Degree { degree });
     }
-    let (to_cones, from_cones) = space.matrices();
+    match space {
+        ConeSpace::Cat16 => adapt_by::<Cat16>(xyz, from_white, to_white, degree),
+        ConeSpace::Cat02 => adapt_by::<Cat02>(xyz, from_white, to_white, degree),
+        ConeSpace::Bradford => adapt_by::<Bradford>(xyz, from_white, to_white, degree),
+    }
+}
+
+/// palette's own adaptation is always complete, between whites of Y = 1; so only its cone channels are used.
+fn adapt_by<M>(xyz: Xyz, from_white: Xyz, to_white: Xyz, degree: f64) -> Result<Xyz, AdaptationError>
+where
+    M: XyzToLms<f64> + LmsToXyz<f64>,
+{
+    type Cones<M> = Lms<WithLmsMatrix<Any, M>, f64>;
     let white = |white: Xyz| {
-        let cones = apply(to_cones, white.to_array());
-        let good = cones.iter().all(|c| *c > 0.0 && c.is_finite());
+        let cones = Cones::<M>::from_color_unclamped(*white);
+        let good = <[f64; 3]>::from(cones).iter().all(|c| *c > 0.0 && c.is_finite());
         if good { Ok(cones) } else { Err(AdaptationError::White { white }) }
     };
-    let (from, to) = (white(from_white)?, white(to_white)?);
-    let mut cones = apply(to_cones, xyz.to_array());
-    for k in 0..3 {
-        cones[k] *= degree * to[k] / from[k] + (1.0 - degree);
-    }
-    let adapted = Xyz::from(apply(from_cones, cones));
+    let gain = white(to_white)? / white(from_white)? * degree + (1.0 - degree);
+    let adapted =
+        Xyz::from(palette::Xyz::from_color_unclamped(Cones::<M>::from_color_unclamped(*xyz) * gain));
     if adapted.is_finite() { Ok(adapted) } else { Err(AdaptationError::Colour { xyz }) }
 }
 

@@ -1,4 +1,8 @@
-//! Chromaticity coordinates: (x, y) of 1931 and (u′, v′) of 1976.
+//! Chromaticity coordinates: (x, y) of 1931 and (u′, v′) of 1976. palette has (x, y) only together with Y, and (u′, v′)
+//! only inside L*u*v*.
+
+use palette::Yxy;
+use palette::white_point::Any;
 
 /// Chromaticity (x, y) of CIE 1931 (or of 1964 where the tristimulus values were).
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -7,6 +11,13 @@ pub struct Chromaticity {
     pub x: f64,
     /// y = Y/(X+Y+Z).
     pub y: f64,
+}
+
+/// (x, y) of palette's xyY, without its Y.
+impl From<Yxy<Any, f64>> for Chromaticity {
+    fn from(colour: Yxy<Any, f64>) -> Self {
+        Self { x: colour.x, y: colour.y }
+    }
 }
 
 /// Chromaticity (u′, v′) of the CIE 1976 uniform chromaticity scale diagram.

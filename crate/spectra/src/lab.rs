@@ -1,48 +1,38 @@
-//! CIE 1976 L*a*b*.
+//! CIE 1976 L*a*b*, by palette.
+
+use palette::Lch;
+use palette::color_difference::EuclideanDistance;
+use palette::convert::FromColorUnclamped;
+use palette::white_point::{Any, WhitePoint};
 
 use crate::Xyz;
 
-/// A colour in CIE 1976 L*a*b*, relative to the white it was made with.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Lab {
-    /// Lightness L*: 0 black, 100 the white.
-    pub l: f64,
-    /// a*: green below zero, red above.
-    pub a: f64,
-    /// b*: blue below zero, yellow above.
-    pub b: f64,
+/// The white of a [`Lab`]: that of the light it was made with, whichever that was.
+///
+/// palette knows a white by its type; here it is a value (the daylight of an hour, the light through a window). So
+/// tristimulus values are divided by their white first, and palette's white is (1, 1, 1).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct OwnWhite;
+
+impl WhitePoint<f64> for OwnWhite {
+    fn get_xyz() -> palette::Xyz<Any, f64> {
+        palette::Xyz::new(1.0, 1.0, 1.0)
+    }
 }
 
-impl Lab {
-    /// From L*, a*, b*.
-    pub const fn new(l: f64, a: f64, b: f64) -> Self {
-        Self { l, a, b }
-    }
+/// A colour in CIE 1976 L*a*b*, relative to the white it was made with: L* is 0 for black and 100 for the white, a* is
+/// below zero for green and above for red, b* is below zero for blue and above for yellow.
+pub type Lab = palette::Lab<OwnWhite, f64>;
 
-    /// Chroma C*ab.
-    pub fn chroma(self) -> f64 {
-        self.a.hypot(self.b)
-    }
+/// Chroma C*ab, and hue angle hab in degrees, 0 ≤ h < 360; the hue is `None` for a grey.
+pub fn chroma_and_hue_deg(lab: Lab) -> (f64, Option<f64>) {
+    let polar = Lch::from_color_unclamped(lab);
+    (polar.chroma, (polar.chroma > 0.0).then(|| polar.hue.into_positive_degrees()))
+}
 
-    /// Hue angle hab in degrees, 0 ≤ h < 360; `None` for a grey.
-    pub fn hue_deg(self) -> Option<f64> {
-        (self.chroma() > 0.0).then(|| {
-            let degrees = self.b.atan2(self.a).to_degrees();
-            // Adding 360 to a tiny negative angle rounds to 360 itself.
-            if degrees < 0.0 { (degrees + 360.0) % 360.0 } else { degrees }
-        })
-    }
-
-    /// Tristimulus values on the scale of `white`.
-    pub fn xyz(self, white: Xyz) -> Xyz {
-        let fy = (self.l + 16.0) / 116.0;
-        Xyz::new(white.x * cube(fy + self.a / 500.0), white.y * cube(fy), white.z * cube(fy - self.b / 200.0))
-    }
-
-    /// Euclidean difference ΔE*ab of 1976.
-    pub fn difference_1976(self, other: Self) -> f64 {
-        (self.l - other.l).hypot((self.a - other.a).hypot(self.b - other.b))
-    }
+/// Euclidean difference ΔE*ab of 1976.
+pub fn difference_1976(first: Lab, second: Lab) -> f64 {
+    first.distance(second)
 }
 
 impl Xyz {
@@ -57,20 +47,16 @@ impl Xyz {
         if !(white.x > 0.0 && white.y > 0.0 && white.z > 0.0) {
             return None;
         }
-        let [fx, fy, fz] = [self.x / white.x, self.y / white.y, self.z / white.z].map(root);
-        let lab = Lab::new(116.0 * fy - 16.0, 500.0 * (fx - fy), 200.0 * (fy - fz));
+        let ratios = palette::Xyz::new(self.x / white.x, self.y / white.y, self.z / white.z);
+        let lab = Lab::from_color_unclamped(ratios);
         (white.is_finite() && lab.l.is_finite() && lab.a.is_finite() && lab.b.is_finite()).then_some(lab)
     }
-}
 
-const BEND: f64 = 6.0 / 29.0;
-
-fn root(ratio: f64) -> f64 {
-    if ratio > BEND * BEND * BEND { ratio.cbrt() } else { ratio / (3.0 * BEND * BEND) + 4.0 / 29.0 }
-}
-
-fn cube(f: f64) -> f64 {
-    if f > BEND { f * f * f } else { 3.0 * BEND * BEND * (f - 4.0 / 29.0) }
+    /// Tristimulus values of a colour in L*a*b*, on the scale of `white`.
+    pub fn from_lab(lab: Lab, white: Self) -> Self {
+        let ratios = palette::Xyz::<OwnWhite, f64>::from_color_unclamped(lab);
+        Self::new(ratios.x * white.x, ratios.y * white.y, ratios.z * white.z)
+    }
 }
 
 #[cfg(test)]
@@ -81,7 +67,7 @@ mod tests {
     fn white_and_black_are_the_ends_of_lightness() {
         let white = Xyz::new(95.0, 100.0, 108.0);
         let lab = white.lab(white).unwrap();
-        assert!((lab.l - 100.0).abs() < 1e-12 && lab.chroma() < 1e-12);
+        assert!((lab.l - 100.0).abs() < 1e-12 && chroma_and_hue_deg(lab).0 < 1e-12);
         assert!(Xyz::ZERO.lab(white).unwrap().l.abs() < 1e-14);
     }
 
@@ -94,8 +80,9 @@ mod tests {
 
     #[test]
     fn hue_goes_round_once() {
-        assert_eq!(Lab::new(50.0, 0.0, 0.0).hue_deg(), None);
-        assert!((Lab::new(50.0, 0.0, -3.0).hue_deg().unwrap() - 270.0).abs() < 1e-12);
-        assert!(Lab::new(50.0, 1.0, -1e-300).hue_deg().unwrap() < 360.0);
+        let hue = |a, b| chroma_and_hue_deg(Lab::new(50.0, a, b)).1;
+        assert_eq!(hue(0.0, 0.0), None);
+        assert!((hue(0.0, -3.0).unwrap() - 270.0).abs() < 1e-12);
+        assert!(hue(1.0, -1e-300).unwrap() < 360.0);
     }
 }

@@ -4,6 +4,10 @@
 //! summed over wavelength is the **plain sum** of the 81 samples times 5 nm, here and in every other crate, so
 //! that figures compare (a trapezoid or an interpolated integral differs by up to 0.4 % on steep glasses).
 //!
+//! Colour types and conversions are palette's, matrices glam's. Here stands what they lack: spectra, observers and
+//! illuminants by table, [`Xyz`] with its two scales, (u′, v′), colour temperature, dominant wavelength, rendering and
+//! metamerism indices, display matrices at full precision.
+//!
 //! Out of scope: what a glass does to light (`glass`), where light comes from (`daylight`), files and pictures,
 //! words for a colour (`viewing`).
 
@@ -15,7 +19,6 @@ mod dominant;
 pub mod glare_spread;
 pub mod illuminant;
 mod lab;
-mod matrix;
 mod metamerism;
 mod observer;
 pub mod reflectance;
@@ -31,10 +34,9 @@ pub use chromaticity::{Chromaticity, UvPrime};
 pub use ciede2000::ciede2000;
 pub use dominant::Dominant;
 pub use illuminant::{IlluminantError, planck};
-pub use lab::Lab;
+pub use lab::{Lab, OwnWhite, chroma_and_hue_deg, difference_1976};
 pub use metamerism::{MetamerismIndex, metamerism_index};
 pub use observer::{LUMINOUS_EFFICACY, Observer, luminous, observer_functions, spectrum_locus};
 pub use rendering::{ColourRendering, LARGEST_ACCURATE_DISTANCE, RenderingError, colour_rendering};
-pub use rgb::{EncodedRgb, LinearRgb, RgbSpace};
 pub use spectrum::{GRID_FIRST_NM, GRID_STEP_NM, SAMPLES, Spectrum, wavelengths_nm};
 pub use tristimulus::{TristimulusWeights, Xyz};

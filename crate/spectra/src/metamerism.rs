@@ -1,7 +1,7 @@
 //! Special metamerism index: two pieces that match under one light, seen under another.
 
 use crate::observer::Observer;
-use crate::{Spectrum, TristimulusWeights, Xyz, ciede2000};
+use crate::{Spectrum, TristimulusWeights, Xyz, ciede2000, difference_1976};
 
 /// Special metamerism index for a change of illuminant.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -43,7 +43,7 @@ pub fn metamerism_index(
     );
     let white = Xyz::white(test, observer)?;
     let (a, b) = (in_test.xyz(first).lab(white)?, corrected.lab(white)?);
-    let index = MetamerismIndex { ab: a.difference_1976(b), ciede2000: ciede2000(a, b) };
+    let index = MetamerismIndex { ab: difference_1976(a, b), ciede2000: ciede2000(a, b) };
     (index.ab.is_finite() && index.ciede2000.is_finite()).then_some(index)
 }
 

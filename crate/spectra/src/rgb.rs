@@ -1,230 +1,243 @@
-//! Display colours: sRGB and Display P3, linear and encoded.
+//! Display colours: sRGB and Display P3, linear and encoded, in palette's types.
 //!
 //! Both have a D65 white and one transfer function; only the primaries differ. Tristimulus values here are on
 //! the scale where the display's white has **Y = 1**, 2° observer: divide a colour with Y = 100 for white by 100.
+//!
+//! The two spaces are our own, with palette's primaries and transfer function, because palette 0.7.7 stores their
+//! matrices to seven decimals and for a white of (0.95047, 1, 1.08883). The white of the standards, x 0.3127, y 0.3290,
+//! is (0.95046, 1, 1.08906): Z differs by 2.3e-4, and our proof allows 1e-14.
 
-use crate::matrix::{Matrix, apply, inverse};
+use palette::convert::FromColorUnclamped;
+use palette::encoding::{self, FromLinear, IntoLinear, Linear};
+use palette::rgb::{Rgb, RgbSpace, RgbStandard};
+use palette::white_point::{Any, WhitePoint};
+use palette::{Mat3, Yxy};
+
 use crate::{Chromaticity, Xyz};
 
 /// White of both spaces: D65 as the standards round it. (IEC 61966-2-1:1999; SMPTE EG 432-1:2010 for P3.)
 pub const WHITE: Chromaticity = Chromaticity { x: 0.3127, y: 0.3290 };
 
-/// Which primaries a display has.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum RgbSpace {
-    /// IEC 61966-2-1:1999, with the primaries of ITU-R BT.709.
-    #[default]
-    Srgb,
-    /// Display P3: the primaries of SMPTE RP 431-2, the white and transfer function of sRGB.
-    DisplayP3,
-}
+/// [`WHITE`] as palette asks for it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct DisplayWhite;
 
-/// Linear light in a display's red, green and blue: 0 dark, 1 full. Outside 0–1 lies outside the display.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct LinearRgb {
-    /// Red.
-    pub r: f64,
-    /// Green.
-    pub g: f64,
-    /// Blue.
-    pub b: f64,
-}
-
-/// Values after the transfer function, as files and canvases store them: 0–1.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct EncodedRgb {
-    /// Red.
-    pub r: f64,
-    /// Green.
-    pub g: f64,
-    /// Blue.
-    pub b: f64,
-}
-
-const SRGB_PRIMARIES: [Chromaticity; 3] = [
-    Chromaticity { x: 0.640, y: 0.330 },
-    Chromaticity { x: 0.300, y: 0.600 },
-    Chromaticity { x: 0.150, y: 0.060 },
-];
-const P3_PRIMARIES: [Chromaticity; 3] = [
-    Chromaticity { x: 0.680, y: 0.320 },
-    Chromaticity { x: 0.265, y: 0.690 },
-    Chromaticity { x: 0.150, y: 0.060 },
-];
-
-/// Linear sRGB to XYZ (white Y = 1), from the primaries and not from the rounded matrix of the standard.
-pub const XYZ_FROM_SRGB: Matrix = xyz_from_rgb(&SRGB_PRIMARIES);
-/// XYZ (white Y = 1) to linear sRGB.
-pub const SRGB_FROM_XYZ: Matrix = inverse(&XYZ_FROM_SRGB);
-/// Linear Display P3 to XYZ (white Y = 1).
-pub const XYZ_FROM_DISPLAY_P3: Matrix = xyz_from_rgb(&P3_PRIMARIES);
-/// XYZ (white Y = 1) to linear Display P3.
-pub const DISPLAY_P3_FROM_XYZ: Matrix = inverse(&XYZ_FROM_DISPLAY_P3);
-
-/// The matrix whose columns are the primaries, scaled so that (1, 1, 1) is the white.
-const fn xyz_from_rgb(primaries: &[Chromaticity; 3]) -> Matrix {
-    let [r, g, b] = [column(primaries[0]), column(primaries[1]), column(primaries[2])];
-    let unscaled = [[r[0], g[0], b[0]], [r[1], g[1], b[1]], [r[2], g[2], b[2]]];
-    let s = apply(&inverse(&unscaled), column(WHITE));
-    [
-        [r[0] * s[0], g[0] * s[1], b[0] * s[2]],
-        [r[1] * s[0], g[1] * s[1], b[1] * s[2]],
-        [r[2] * s[0], g[2] * s[1], b[2] * s[2]],
-    ]
-}
-
-const fn column(c: Chromaticity) -> [f64; 3] {
-    [c.x / c.y, 1.0, (1.0 - c.x - c.y) / c.y]
-}
-
-impl RgbSpace {
-    /// Linear light of a colour on this display; `xyz` with Y = 1 for the display's white.
-    pub fn linear_from_xyz(self, xyz: Xyz) -> LinearRgb {
-        let matrix = match self {
-            Self::Srgb => &SRGB_FROM_XYZ,
-            Self::DisplayP3 => &DISPLAY_P3_FROM_XYZ,
-        };
-        LinearRgb::from(apply(matrix, xyz.to_array()))
-    }
-
-    /// Tristimulus values of linear light, Y = 1 for the display's white.
-    pub fn xyz_from_linear(self, rgb: LinearRgb) -> Xyz {
-        let matrix = match self {
-            Self::Srgb => &XYZ_FROM_SRGB,
-            Self::DisplayP3 => &XYZ_FROM_DISPLAY_P3,
-        };
-        Xyz::from(apply(matrix, rgb.to_array()))
+impl WhitePoint<f64> for DisplayWhite {
+    fn get_xyz() -> palette::Xyz<Any, f64> {
+        palette::Xyz::from_color_unclamped(Yxy::new(WHITE.x, WHITE.y, 1.0))
     }
 }
 
-/// [`RgbSpace::linear_from_xyz`] for sRGB; `xyz` with Y = 1 for white.
-pub fn linear_srgb_from_xyz(xyz: Xyz) -> LinearRgb {
-    RgbSpace::Srgb.linear_from_xyz(xyz)
+/// IEC 61966-2-1:1999, with the primaries of ITU-R BT.709.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Srgb;
+
+/// Display P3: the primaries of SMPTE RP 431-2, the white and transfer function of sRGB.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct DisplayP3;
+
+/// Linear light of an sRGB display: 0 dark, 1 full. Outside 0–1 lies outside the display.
+pub type LinearSrgb = Rgb<Linear<Srgb>, f64>;
+/// Linear light of a Display P3 display: 0 dark, 1 full. Outside 0–1 lies outside the display.
+pub type LinearDisplayP3 = Rgb<Linear<DisplayP3>, f64>;
+
+/// Linear sRGB to XYZ (white Y = 1), row by row, from the primaries and not from the rounded matrix of the standard.
+pub const XYZ_FROM_SRGB: [f64; 9] = [
+    0.412_390_799_265_959_3,
+    0.357_584_339_383_878,
+    0.180_480_788_401_834_3,
+    0.212_639_005_871_510_24,
+    0.715_168_678_767_756,
+    0.072_192_315_360_733_71,
+    0.019_330_818_715_591_82,
+    0.119_194_779_794_625_98,
+    0.950_532_152_249_660_7,
+];
+/// XYZ (white Y = 1) to linear sRGB, row by row.
+pub const SRGB_FROM_XYZ: [f64; 9] = [
+    3.240_969_941_904_522_6,
+    -1.537_383_177_570_094,
+    -0.498_610_760_293_003_44,
+    -0.969_243_636_280_879_6,
+    1.875_967_501_507_720_4,
+    0.041_555_057_407_175_6,
+    0.055_630_079_696_993_63,
+    -0.203_976_958_888_976_5,
+    1.056_971_514_242_878_4,
+];
+/// Linear Display P3 to XYZ (white Y = 1), row by row.
+pub const XYZ_FROM_DISPLAY_P3: [f64; 9] = [
+    0.486_570_948_648_216,
+    0.265_667_693_169_093,
+    0.198_217_285_234_362_5,
+    0.228_974_564_069_748_7,
+    0.691_738_521_836_506_2,
+    0.079_286_914_093_745,
+    0.0,
+    0.045_113_381_858_902_624,
+    1.043_944_368_900_976,
+];
+/// XYZ (white Y = 1) to linear Display P3, row by row.
+pub const DISPLAY_P3_FROM_XYZ: [f64; 9] = [
+    2.493_496_911_941_426_3,
+    -0.931_383_617_919_124_2,
+    -0.402_710_784_450_717,
+    -0.829_488_969_561_574_9,
+    1.762_664_060_318_346_5,
+    0.023_624_685_841_943_577,
+    0.035_845_830_243_784_46,
+    -0.076_172_389_268_041_8,
+    0.956_884_524_007_687_1,
+];
+
+impl RgbSpace for Srgb {
+    type Primaries = encoding::Srgb;
+    type WhitePoint = DisplayWhite;
+    fn rgb_to_xyz_matrix() -> Option<Mat3<f64>> {
+        Some(XYZ_FROM_SRGB)
+    }
+    fn xyz_to_rgb_matrix() -> Option<Mat3<f64>> {
+        Some(SRGB_FROM_XYZ)
+    }
 }
 
-/// [`RgbSpace::linear_from_xyz`] for Display P3; `xyz` with Y = 1 for white.
-pub fn linear_display_p3_from_xyz(xyz: Xyz) -> LinearRgb {
-    RgbSpace::DisplayP3.linear_from_xyz(xyz)
+impl RgbStandard for Srgb {
+    type Space = Self;
+    type TransferFn = Encoding;
 }
 
-/// [`RgbSpace::xyz_from_linear`] for sRGB, Y = 1 for white.
-pub fn xyz_from_linear_srgb(rgb: LinearRgb) -> Xyz {
-    RgbSpace::Srgb.xyz_from_linear(rgb)
+impl RgbSpace for DisplayP3 {
+    type Primaries = encoding::p3::DisplayP3;
+    type WhitePoint = DisplayWhite;
+    fn rgb_to_xyz_matrix() -> Option<Mat3<f64>> {
+        Some(XYZ_FROM_DISPLAY_P3)
+    }
+    fn xyz_to_rgb_matrix() -> Option<Mat3<f64>> {
+        Some(DISPLAY_P3_FROM_XYZ)
+    }
 }
 
-/// [`RgbSpace::xyz_from_linear`] for Display P3, Y = 1 for white.
-pub fn xyz_from_linear_display_p3(rgb: LinearRgb) -> Xyz {
-    RgbSpace::DisplayP3.xyz_from_linear(rgb)
+impl RgbStandard for DisplayP3 {
+    type Space = Self;
+    type TransferFn = Encoding;
 }
 
-/// The sRGB transfer function: linear light to encoded value. Odd about zero, so that colours outside the
-/// display keep their sign.
+/// The transfer function of sRGB, which both spaces use, made odd about zero: so colours outside the display keep their
+/// sign, and −x is encoded as x is. (palette goes on with the straight part below zero.)
 ///
 /// # Source
-/// IEC 61966-2-1:1999, which both spaces use.
-pub fn encode(linear: f64) -> f64 {
-    let size = linear.abs();
-    let encoded = if size <= 0.003_130_8 { 12.92 * size } else { 1.055 * size.powf(1.0 / 2.4) - 0.055 };
-    encoded.copysign(linear)
+/// IEC 61966-2-1:1999.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Encoding;
+
+impl FromLinear<f64, f64> for Encoding {
+    fn from_linear(linear: f64) -> f64 {
+        <encoding::Srgb as FromLinear<f64, f64>>::from_linear(linear.abs()).copysign(linear)
+    }
 }
 
-/// Inverse of [`encode`].
-pub fn decode(encoded: f64) -> f64 {
-    let size = encoded.abs();
-    let linear = if size <= 0.040_45 { size / 12.92 } else { ((size + 0.055) / 1.055).powf(2.4) };
-    linear.copysign(encoded)
+impl IntoLinear<f64, f64> for Encoding {
+    fn into_linear(encoded: f64) -> f64 {
+        <encoding::Srgb as IntoLinear<f64, f64>>::into_linear(encoded.abs()).copysign(encoded)
+    }
+}
+
+/// Linear sRGB of a colour; `xyz` with Y = 1 for the display's white.
+pub fn linear_srgb_from_xyz(xyz: Xyz) -> LinearSrgb {
+    Rgb::from_color_unclamped(xyz.with_white_point())
+}
+
+/// Linear Display P3 of a colour; `xyz` with Y = 1 for the display's white.
+pub fn linear_display_p3_from_xyz(xyz: Xyz) -> LinearDisplayP3 {
+    Rgb::from_color_unclamped(xyz.with_white_point())
+}
+
+/// Tristimulus values of linear sRGB, Y = 1 for the display's white.
+pub fn xyz_from_linear_srgb(rgb: LinearSrgb) -> Xyz {
+    Xyz::from(palette::Xyz::from_color_unclamped(rgb).with_white_point())
+}
+
+/// Tristimulus values of linear Display P3, Y = 1 for the display's white.
+pub fn xyz_from_linear_display_p3(rgb: LinearDisplayP3) -> Xyz {
+    Xyz::from(palette::Xyz::from_color_unclamped(rgb).with_white_point())
 }
 
 /// How far outside 0–1 a linear component may lie and still count as inside: rounding of the white itself.
 const GAMUT_TOLERANCE: f64 = 1e-7;
 
-impl LinearRgb {
-    /// From red, green, blue.
-    pub const fn new(r: f64, g: f64, b: f64) -> Self {
-        Self { r, g, b }
-    }
-
-    /// Red, green, blue.
-    pub const fn to_array(self) -> [f64; 3] {
-        [self.r, self.g, self.b]
-    }
-
-    /// Whether the display can show it: every component within 0–1, give or take 1e-7.
-    pub fn in_gamut(self) -> bool {
-        let range = -GAMUT_TOLERANCE..=1.0 + GAMUT_TOLERANCE;
-        self.to_array().iter().all(|v| range.contains(v))
-    }
-
-    /// After the transfer function, not clipped.
-    pub fn encode(self) -> EncodedRgb {
-        EncodedRgb { r: encode(self.r), g: encode(self.g), b: encode(self.b) }
-    }
+/// Whether the display can show a colour: every component of its linear light within 0–1, give or take 1e-7.
+pub fn in_gamut<S: RgbSpace>(linear: Rgb<Linear<S>, f64>) -> bool {
+    let range = -GAMUT_TOLERANCE..=1.0 + GAMUT_TOLERANCE;
+    <[f64; 3]>::from(linear).iter().all(|v| range.contains(v))
 }
 
-impl EncodedRgb {
-    /// Red, green, blue.
-    pub const fn to_array(self) -> [f64; 3] {
-        [self.r, self.g, self.b]
-    }
-
-    /// Back to linear light.
-    pub fn decode(self) -> LinearRgb {
-        LinearRgb::new(decode(self.r), decode(self.g), decode(self.b))
-    }
-
-    /// Clipped to 0–1 and rounded to eight bits; a component that is not a number becomes 0.
-    pub fn to_u8_clipped(self) -> [u8; 3] {
-        // A cast saturates at both ends.
-        self.to_array().map(|v| (v * 255.0).round() as u8)
-    }
-
-    /// From eight bits a component.
-    pub fn from_u8(rgb: [u8; 3]) -> Self {
-        let [r, g, b] = rgb.map(|v| f64::from(v) / 255.0);
-        Self { r, g, b }
-    }
-}
-
-impl From<[f64; 3]> for LinearRgb {
-    fn from([r, g, b]: [f64; 3]) -> Self {
-        Self { r, g, b }
-    }
+/// Linear light after the transfer function, clipped to 0–1 and rounded to eight bits; a component that is not a number
+/// becomes 0.
+pub fn eight_bits<S>(linear: Rgb<Linear<S>, f64>) -> [u8; 3]
+where
+    S: RgbSpace + RgbStandard<Space = S, TransferFn = Encoding>,
+{
+    let known = <[f64; 3]>::from(linear).map(|v| if v.is_nan() { 0.0 } else { v });
+    Rgb::<S, f64>::from_linear(Rgb::<Linear<S>, f64>::from(known)).into_format::<u8>().into()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
+    /// The primaries and white of a space, without its matrices.
+    struct Derived<S>(std::marker::PhantomData<S>);
+
+    impl<S: RgbSpace> RgbSpace for Derived<S> {
+        type Primaries = S::Primaries;
+        type WhitePoint = S::WhitePoint;
+    }
+
+    // palette works the matrices out from the primaries where none are given: rounding of doubles only.
+    #[test]
+    fn the_matrices_follow_from_the_primaries() {
+        let near = |ours: &[f64; 9], derived: Mat3<f64>| {
+            assert!(ours.iter().zip(derived).all(|(a, b)| (a - b).abs() < 2e-15), "{ours:?} {derived:?}");
+        };
+        near(&XYZ_FROM_SRGB, palette::Xyz::matrix_from_rgb::<Linear<Derived<Srgb>>>().into_array());
+        near(&SRGB_FROM_XYZ, Rgb::<Linear<Derived<Srgb>>, f64>::matrix_from_xyz().into_array());
+        near(
+            &XYZ_FROM_DISPLAY_P3,
+            palette::Xyz::matrix_from_rgb::<Linear<Derived<DisplayP3>>>().into_array(),
+        );
+        near(&DISPLAY_P3_FROM_XYZ, Rgb::<Linear<Derived<DisplayP3>>, f64>::matrix_from_xyz().into_array());
+    }
+
     #[test]
     fn white_is_full_in_both_spaces() {
-        let [x, y, z] = column(WHITE);
-        for space in [RgbSpace::Srgb, RgbSpace::DisplayP3] {
-            let rgb = space.linear_from_xyz(Xyz::new(x, y, z));
-            assert!(rgb.to_array().iter().all(|v| (v - 1.0).abs() < 1e-14));
-            assert!(rgb.in_gamut());
-            assert_eq!(rgb.encode().to_u8_clipped(), [255; 3]);
-        }
+        let white = Xyz::from(DisplayWhite::get_xyz());
+        let full = |rgb: [f64; 3]| rgb.iter().all(|v| (v - 1.0).abs() < 1e-14);
+        let (srgb, p3) = (linear_srgb_from_xyz(white), linear_display_p3_from_xyz(white));
+        assert!(full(srgb.into()) && full(p3.into()));
+        assert!(in_gamut(srgb) && in_gamut(p3));
+        assert_eq!((eight_bits(srgb), eight_bits(p3)), ([255; 3], [255; 3]));
     }
 
     #[test]
     fn the_srgb_green_lies_inside_display_p3_and_not_the_other_way_round() {
-        let green = xyz_from_linear_srgb(LinearRgb::new(0.0, 1.0, 0.0));
-        assert!(linear_display_p3_from_xyz(green).in_gamut());
-        let deep_green = xyz_from_linear_display_p3(LinearRgb::new(0.0, 1.0, 0.0));
-        assert!(!linear_srgb_from_xyz(deep_green).in_gamut());
+        let green = xyz_from_linear_srgb(Rgb::new(0.0, 1.0, 0.0));
+        assert!(in_gamut(linear_display_p3_from_xyz(green)));
+        let deep_green = xyz_from_linear_display_p3(Rgb::new(0.0, 1.0, 0.0));
+        assert!(!in_gamut(linear_srgb_from_xyz(deep_green)));
     }
 
     #[test]
     fn clipping_holds_anything() {
-        let wild = EncodedRgb { r: f64::NAN, g: f64::INFINITY, b: -3.0 };
-        assert_eq!(wild.to_u8_clipped(), [0, 255, 0]);
-        assert!(!LinearRgb::new(f64::NAN, 0.0, 0.0).in_gamut());
+        let wild = LinearSrgb::new(f64::NAN, f64::INFINITY, -3.0);
+        assert_eq!(eight_bits(wild), [0, 255, 0]);
+        assert!(!in_gamut(LinearSrgb::new(f64::NAN, 0.0, 0.0)));
     }
 
     #[test]
     fn eight_bits_come_back() {
         for v in 0..=255 {
-            assert_eq!(EncodedRgb::from_u8([v; 3]).decode().encode().to_u8_clipped(), [v; 3]);
+            let encoded = Rgb::<Srgb, u8>::new(v, v, v).into_format::<f64>();
+            assert_eq!(eight_bits(encoded.into_linear::<f64>()), [v; 3]);
         }
     }
 }

@@ -1,32 +1,30 @@
 //! Tristimulus values by the plain sum of 81 samples.
 
-use std::ops::{Add, AddAssign, Div, Mul, Sub};
+use std::ops::{Add, AddAssign, Deref, Div, Mul, Sub};
+
+use palette::Yxy;
+use palette::convert::FromColorUnclamped;
+use palette::white_point::Any;
 
 use crate::chromaticity::{Chromaticity, UvPrime};
 use crate::observer::{Observer, observer_functions};
 use crate::{GRID_STEP_NM, LUMINOUS_EFFICACY, Spectrum};
 
-/// Tristimulus values.
+/// Tristimulus values: palette's XYZ with the scales that occur here.
 ///
 /// Two scales occur and must not meet: *absolute*, where Y is a luminance in cd/m² or an illuminance in lx, and
-/// *relative*, where Y = 100 belongs to the light itself, that is to a clear piece.
+/// *relative*, where Y = 100 belongs to the light itself, that is to a clear piece. The fields `x`, `y` and `z` are
+/// palette's.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Xyz {
-    /// X.
-    pub x: f64,
-    /// Y: luminance, illuminance or luminous transmittance in per cent.
-    pub y: f64,
-    /// Z.
-    pub z: f64,
-}
+pub struct Xyz(palette::Xyz<Any, f64>);
 
 impl Xyz {
     /// No light.
-    pub const ZERO: Self = Self { x: 0.0, y: 0.0, z: 0.0 };
+    pub const ZERO: Self = Self::new(0.0, 0.0, 0.0);
 
     /// From X, Y, Z.
     pub const fn new(x: f64, y: f64, z: f64) -> Self {
-        Self { x, y, z }
+        Self(palette::Xyz::new(x, y, z))
     }
 
     /// Of a radiance (W·m⁻²·sr⁻¹·nm⁻¹; Y in cd/m²) or an irradiance (W·m⁻²·nm⁻¹; Y in lx):
@@ -60,7 +58,7 @@ impl Xyz {
 
     /// X, Y, Z in this order.
     pub const fn to_array(self) -> [f64; 3] {
-        [self.x, self.y, self.z]
+        [self.0.x, self.0.y, self.0.z]
     }
 
     /// Whether all three are finite numbers.
@@ -71,12 +69,10 @@ impl Xyz {
     /// Chromaticity (x, y); `None` unless X+Y+Z is above zero and finite.
     pub fn chromaticity(self) -> Option<Chromaticity> {
         let sum = self.x + self.y + self.z;
-        (sum > 0.0 && sum.is_finite()).then(|| Chromaticity { x: self.x / sum, y: self.y / sum }).filter(
-            |c| {
-                // A sum of the smallest numbers there are can still overflow the quotient.
-                c.x.is_finite() && c.y.is_finite()
-            },
-        )
+        // A sum of the smallest numbers there are can still overflow the quotient.
+        (sum > 0.0 && sum.is_finite())
+            .then(|| Chromaticity::from(Yxy::from_color_unclamped(self.0)))
+            .filter(|c| c.x.is_finite() && c.y.is_finite())
     }
 
     /// Chromaticity (u′, v′); `None` unless X+15Y+3Z is above zero and finite.
@@ -135,43 +131,56 @@ impl TristimulusWeights {
     }
 }
 
+impl Deref for Xyz {
+    type Target = palette::Xyz<Any, f64>;
+    fn deref(&self) -> &Self::Target {
+        &self.0
+    }
+}
+
+impl From<palette::Xyz<Any, f64>> for Xyz {
+    fn from(xyz: palette::Xyz<Any, f64>) -> Self {
+        Self(xyz)
+    }
+}
+
 impl From<[f64; 3]> for Xyz {
     fn from([x, y, z]: [f64; 3]) -> Self {
-        Self { x, y, z }
+        Self::new(x, y, z)
     }
 }
 
 impl Add for Xyz {
     type Output = Self;
     fn add(self, other: Self) -> Self {
-        Self::new(self.x + other.x, self.y + other.y, self.z + other.z)
+        Self(self.0 + other.0)
     }
 }
 
 impl AddAssign for Xyz {
     fn add_assign(&mut self, other: Self) {
-        *self = *self + other;
+        self.0 += other.0;
     }
 }
 
 impl Sub for Xyz {
     type Output = Self;
     fn sub(self, other: Self) -> Self {
-        Self::new(self.x - other.x, self.y - other.y, self.z - other.z)
+        Self(self.0 - other.0)
     }
 }
 
 impl Mul<f64> for Xyz {
     type Output = Self;
     fn mul(self, factor: f64) -> Self {
-        Self::new(self.x * factor, self.y * factor, self.z * factor)
+        Self(self.0 * factor)
     }
 }
 
 impl Div<f64> for Xyz {
     type Output = Self;
     fn div(self, divisor: f64) -> Self {
-        Self::new(self.x / divisor, self.y / divisor, self.z / divisor)
+        Self(self.0 / divisor)
     }
 }
 

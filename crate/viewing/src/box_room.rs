@@ -1,6 +1,6 @@
 //! A box-shaped room and its six surfaces.
 
-use crate::vector::V3;
+use plane::{RoomPoint, RoomVector};
 
 /// One of the six surfaces, named as seen from inside facing the window.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -65,8 +65,8 @@ impl Surface {
     }
 
     /// Unit normal into the room.
-    pub fn inward(self) -> V3 {
-        let mut n = [0.0; 3];
+    pub fn inward(self) -> RoomVector {
+        let mut n = RoomVector::ZERO;
         n[self.axis()] = if self.is_far() { -1.0 } else { 1.0 };
         n
     }
@@ -87,9 +87,9 @@ impl BoxRoom {
     }
 
     /// The point (u, v) of a surface, u and v on its two in-plane axes.
-    pub fn point_on(&self, surface: Surface, u: f64, v: f64) -> V3 {
+    pub fn point_on(&self, surface: Surface, u: f64, v: f64) -> RoomPoint {
         let [a, b] = surface.in_plane_axes();
-        let mut p = [0.0; 3];
+        let mut p = RoomPoint::new(0.0, 0.0, 0.0);
         p[surface.axis()] = self.offset(surface);
         p[a] = u;
         p[b] = v;
@@ -97,13 +97,13 @@ impl BoxRoom {
     }
 
     /// Whether a point lies in the plane of a surface, to a nanometre.
-    pub fn lies_in(&self, surface: Surface, point: V3) -> bool {
+    pub fn lies_in(&self, surface: Surface, point: RoomPoint) -> bool {
         (point[surface.axis()] - self.offset(surface)).abs() < 1e-9
     }
 
     /// Where a ray from a point in or on the box along `direction` meets it: the surface and the point.
     /// `None` for a zero direction.
-    pub fn hit(&self, from: V3, direction: V3) -> Option<(Surface, V3)> {
+    pub(crate) fn hit(&self, from: RoomPoint, direction: RoomVector) -> Option<(Surface, RoomPoint)> {
         let mut best: Option<(f64, Surface)> = None;
         for axis in 0..3 {
             let d = direction[axis];
@@ -124,9 +124,9 @@ impl BoxRoom {
             }
         }
         best.map(|(t, surface)| {
-            let mut p = crate::vector::add_scaled(from, t, direction);
-            for (c, &limit) in p.iter_mut().zip(&self.size_m) {
-                *c = c.clamp(0.0, limit);
+            let mut p = from + direction * t;
+            for (axis, &limit) in self.size_m.iter().enumerate() {
+                p[axis] = p[axis].clamp(0.0, limit);
             }
             (surface, p)
         })
@@ -135,14 +135,14 @@ impl BoxRoom {
 
 /// Room-frame unit vector toward the sky direction with this bearing, clockwise seen from above from the outward normal
 /// of the glass, and altitude, both in degrees.
-pub fn toward_sky(bearing_deg: f64, altitude_deg: f64) -> V3 {
+pub fn toward_sky(bearing_deg: f64, altitude_deg: f64) -> RoomVector {
     let (sin_d, cos_d) = bearing_deg.to_radians().sin_cos();
     let (sin_h, cos_h) = altitude_deg.to_radians().sin_cos();
-    [cos_h * sin_d, sin_h, -cos_h * cos_d]
+    RoomVector::new(cos_h * sin_d, sin_h, -cos_h * cos_d)
 }
 
 /// Bearing from the outward normal and altitude, degrees, of a room-frame vector: the inverse of [`toward_sky`].
-pub fn bearing_and_altitude_deg(direction: V3) -> (f64, f64) {
-    let [x, y, z] = direction;
+pub fn bearing_and_altitude_deg(direction: RoomVector) -> (f64, f64) {
+    let [x, y, z] = direction.to_array();
     (x.atan2(-z).to_degrees(), y.atan2(x.hypot(z)).to_degrees())
 }

@@ -2,9 +2,9 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use spectra::{Chromaticity, Lab, Observer, Spectrum, UvPrime, Xyz};
+use spectra::{Chromaticity, Lab, Observer, Spectrum, UvPrime, Xyz, chroma_and_hue_deg};
 
-use crate::looks::look;
+use crate::looks::{COLOUR_FROM_LX, look};
 
 /// The chromaticity of the light at a place and how it differs from the same room with clear glass.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
@@ -33,10 +33,6 @@ pub struct Cast {
     /// For a client.
     pub words: String,
 }
-
-/// Below this illuminance, lx, colour is not judged: vision by rods (CIE 191:2010 gives 0.005–5 cd/m² as the range
-/// between; 0.3 lx on white cloth is 0.08 cd/m²; our assumption).
-pub const COLOUR_FROM_LX: f64 = 0.3;
 
 impl Cast {
     /// Of a spectral irradiance, against that of the same room with clear glass. Everything is `None` in the dark.
@@ -119,8 +115,8 @@ const HUES: [(f64, &str); 14] = [
 
 /// The cast for a client, by the look of white in it to an eye that has partly adapted ([`look`]): the same colour that
 /// is shown beside the words.
-pub fn cast_in_words(white: Lab) -> String {
-    let (chroma, hue_deg) = (white.chroma(), white.hue_deg());
+fn cast_in_words(white: Lab) -> String {
+    let (chroma, hue_deg) = chroma_and_hue_deg(white);
     let strength = STRENGTHS.iter().find(|s| chroma < s.0);
     let hue = hue_deg.and_then(|deg| HUES.iter().find(|h| deg < h.0));
     match (strength, hue) {

@@ -1,12 +1,14 @@
-//! The direct way: the light of one instant at one place, point by point. Slow, and the reference for the prepared way.
+//! The direct way: the light of one instant at one place, point by point. It is slow, and the reference for the prepared
+//! way.
 //!
 //! Nothing is shared with the prepared way but the geometry's closed forms and the panes' diffuse tables: every piece is
 //! cut finely as seen from the place with its optics worked out at each angle; light falls on every patch of the room
-//! from every part of every piece; the patches then exchange it forward, on one mesh, until it is spent.
+//! from every part of every piece; the patches then exchange it forward, on one mesh, until nothing noticeable is left.
 
 use std::f64::consts::FRAC_1_PI;
 
 use daylight::Outside;
+use plane::{RoomPoint, RoomVector, room_ring_from_wall};
 use scene::Resolved;
 use spectra::{SAMPLES, Spectrum};
 
@@ -19,12 +21,10 @@ use crate::instant::{InstantLight, Irradiance, PieceLight};
 use crate::landing::piece_samples;
 use crate::mesh::RoomMesh;
 use crate::outdoors::outside_cells;
-use crate::plane::in_room;
 use crate::prepared::{Prepared, RECEIVERS, world};
 use crate::room_response::{Receiver, Reflectances};
 use crate::sun_disc::share_of_disc;
 use crate::sun_patch::{SunPatch, sun_patches};
-use crate::vector::{dot, length, sub, unit};
 use crate::window_view::ViewGrid;
 
 /// Step of the cells a piece is cut into as seen from the place, degrees.
@@ -34,7 +34,7 @@ const SAMPLES_OF_WINDOW: f64 = 80.0;
 /// Coarse patches of its mesh; nine times as many are solved for.
 const PATCHES: usize = 100;
 
-/// A place in a scene, to be worked out from scratch for every instant.
+/// A place in a scene, computed from scratch for every instant.
 #[derive(Clone, Debug)]
 pub struct Direct {
     wall: WindowWall,
@@ -120,12 +120,12 @@ impl Direct {
                     }
                 }
                 if shines {
-                    let share = share_of_disc(eye, toward, &in_room(light)) * shape.free;
+                    let share = share_of_disc(eye, toward, &room_ring_from_wall(light)) * shape.free;
                     let through =
                         prepared.optics(cosine.min(1.0).acos().to_degrees()).regular_transmittance * beam;
                     piece.sun_share += share;
                     for (part, receiver) in parts.iter_mut().zip(&self.receivers) {
-                        part.sun.add_scaled(share * dot(receiver.normal, toward).max(0.0), &through);
+                        part.sun.add_scaled(share * receiver.normal.dot(toward).max(0.0), &through);
                     }
                 }
             }
@@ -178,10 +178,9 @@ impl Direct {
             for (u, v) in points(patch.rectangle.u, patch.rectangle.v) {
                 let at = self.wall.room.point_on(patch.surface, u, v);
                 for &(from, area, pane) in &samples {
-                    let d = sub(from, at);
-                    let r = length(d);
-                    let d = unit(d);
-                    let geometry = dot(normal, d).max(0.0) * -d[2] * area / (r * r);
+                    let r = (from - at).length();
+                    let d = (from - at).unit();
+                    let geometry = normal.dot(d).max(0.0) * -d[2] * area / (r * r);
                     if geometry <= 0.0 {
                         continue;
                     }
@@ -206,7 +205,7 @@ impl Direct {
             let mut covered = patch.polygon.clone();
             for (axis, limits) in axes.into_iter().zip([fine.rectangle.u, fine.rectangle.v]) {
                 for (side, limit) in [(1.0, limits[0]), (-1.0, limits[1])] {
-                    let (mut origin, mut normal) = ([0.0; 3], [0.0; 3]);
+                    let (mut origin, mut normal) = (RoomPoint::new(0.0, 0.0, 0.0), RoomVector::ZERO);
                     origin[axis] = limit;
                     normal[axis] = side;
                     covered = crate::contour::clip_to_half_space(&covered, origin, normal);

@@ -1,6 +1,6 @@
-//! What can keep a view from being worked out.
+//! Why a view cannot be computed.
 
-/// Why there is no answer.
+/// Why a view cannot be computed.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ViewingError {
     /// No place of that name.
@@ -25,7 +25,7 @@ pub enum ViewingError {
         /// Width, height, depth of the room, m.
         size_m: [f64; 3],
     },
-    /// The time or the sky cannot be.
+    /// The time or the sky is invalid.
     #[error(transparent)]
     Daylight(#[from] daylight::DaylightError),
     /// The time cannot be read.

@@ -1,5 +1,7 @@
 //! Daylight glare probability.
 
+use plane::RoomVector;
+
 /// A bright source as the eye sees it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct GlareSource {
@@ -18,8 +20,8 @@ pub struct GlareSource {
 /// # Source
 /// Guth 1963 in the form of Levin 1975; Iwata & Tokura 1997; both from memory, confirmed against a general glare tool
 /// (tests/reference/room/glare.json).
-pub fn position_index(direction: [f64; 3]) -> f64 {
-    let [x, y, z] = direction;
+pub fn position_index(direction: RoomVector) -> f64 {
+    let [x, y, z] = direction.to_array();
     let off_axis_deg = (-z).clamp(-1.0, 1.0).acos().to_degrees();
     let index = if y >= 0.0 {
         let tau = if off_axis_deg > 0.0 { x.abs().atan2(y).to_degrees() } else { 0.0 };

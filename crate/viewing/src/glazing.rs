@@ -1,4 +1,4 @@
-//! What each piece does to light, worked out once for every different make-up.
+//! What each piece does to light, computed once for every distinct make-up.
 
 use glass::{Makeup, UncertaintyTerm};
 use spectra::{Observer, Spectrum, TristimulusWeights, illuminant};
@@ -6,11 +6,11 @@ use spectra::{Observer, Spectrum, TristimulusWeights, illuminant};
 use crate::angular_optics::AngularOptics;
 
 /// Glass of the opening that a window is compared with: clear float, mm.
-pub const CLEAR_GLASS: &str = "float-clear";
+const CLEAR_GLASS: &str = "float-clear";
 /// Its thickness, mm.
-pub const CLEAR_GLASS_MM: f64 = 3.0;
+const CLEAR_GLASS_MM: f64 = 3.0;
 /// Diffuse reflectance of lead and solder as the room sees them (our assumption: dull lead).
-pub const LEAD_REFLECTANCE: f64 = 0.15;
+pub(crate) const LEAD_REFLECTANCE: f64 = 0.15;
 
 /// One make-up and its optics.
 #[derive(Clone, Debug)]
@@ -30,7 +30,7 @@ pub struct Pane {
 }
 
 impl Pane {
-    /// Works a make-up out.
+    /// Computes the optics of a make-up.
     pub fn new(makeup: &Makeup) -> Self {
         let prepared = makeup.prepare();
         // The room's light comes back by the mean over the hemisphere, cosine-weighted, from the same angles.
@@ -60,7 +60,7 @@ impl Pane {
         }
     }
 
-    /// The clear pane that a window is compared with; an open hole should the library ever lack it.
+    /// The clear pane that a window is compared with; an opening without glass if the library lacks it.
     pub fn clear() -> Self {
         let makeup = glass::find(CLEAR_GLASS).map_or(
             Makeup { plates: Vec::new(), gap: glass::Gap::Air, paints: Vec::new(), protective: None },
@@ -76,10 +76,10 @@ impl Pane {
     }
 }
 
-/// The panes of a scene and which piece has which.
+/// The panes of a scene, and which piece has which pane.
 #[derive(Clone, Debug, Default)]
 pub struct Glazing {
-    /// Every different make-up. One that no piece has any more may stay.
+    /// Every distinct make-up. It may include some that no piece uses any more.
     pub panes: Vec<Pane>,
     /// The pane of each piece.
     pub of_piece: Vec<usize>,
@@ -96,7 +96,7 @@ impl Glazing {
         glazing
     }
 
-    /// Index of the pane with this make-up, worked out now where it is new.
+    /// Index of the pane with this make-up; a new one is computed.
     pub fn pane(&mut self, makeup: &Makeup) -> usize {
         self.panes.iter().position(|p| p.makeup == *makeup).unwrap_or_else(|| {
             self.panes.push(Pane::new(makeup));

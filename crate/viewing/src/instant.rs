@@ -3,18 +3,17 @@
 use std::f64::consts::FRAC_1_PI;
 
 use daylight::Outside;
+use plane::{RoomVector, WallPoint, bounds, room_ring_from_wall};
 use spectra::{SAMPLES, Spectrum};
 
 use crate::angular_optics::{NODES, node_weights};
 use crate::box_room::toward_sky;
 use crate::contour::form_factor_to_polygon;
 use crate::glazing::Pane;
-use crate::plane::{P2, bounds, in_room};
 use crate::prepared::{COLUMNS, Prepared, RECEIVERS};
 use crate::sums::add_product;
 use crate::sun_disc::{disc_radius, share_of_disc};
 use crate::sun_patch::sun_patches;
-use crate::vector::{V3, dot};
 
 /// Spectral irradiance at a plane, W·m⁻²·nm⁻¹, by the way it came.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -34,7 +33,7 @@ impl Irradiance {
     }
 }
 
-/// What a piece does at an instant.
+/// The light of one piece at an instant.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct PieceLight {
     /// Radiance toward the eye, mean over the piece, W·m⁻²·sr⁻¹·nm⁻¹; the sun's disc itself left out. `None` for a
@@ -60,9 +59,9 @@ pub struct InstantLight {
     pub pieces: Vec<PieceLight>,
 }
 
-/// The sun as the room has it.
+/// The sun in the room's frame.
 struct Beam {
-    toward: V3,
+    toward: RoomVector,
     /// Facing it.
     normal: Spectrum,
     cosine: f64,
@@ -139,7 +138,7 @@ impl Prepared {
                 let share = self.sun_share(p, beam.toward);
                 light.pieces[p].sun_share = share;
                 for (r, receiver) in self.receivers.iter().enumerate() {
-                    let reached = share * dot(receiver.normal, beam.toward).max(0.0);
+                    let reached = share * receiver.normal.dot(beam.toward).max(0.0);
                     if reached > 0.0 {
                         sun[r].add_scaled(reached, &on.passed_sun);
                         light.clear[r].add_scaled(reached, &clear_beam);
@@ -198,10 +197,10 @@ impl Prepared {
     }
 
     /// Share of the sun's disc the place sees through a piece, bars taken off.
-    fn sun_share(&self, piece: usize, toward: V3) -> f64 {
+    fn sun_share(&self, piece: usize, toward: RoomVector) -> f64 {
         let eye = self.receivers[0].point_m;
         let t = eye[2] / -toward[2];
-        let at = [eye[0] + t * toward[0], eye[1] + t * toward[1]];
+        let at = WallPoint::new(eye[0] + t * toward[0], eye[1] + t * toward[1]);
         // On the wall the disc is an ellipse no longer than this.
         let reach = 1.1 * t * disc_radius().tan() / -toward[2];
         let shape = &self.wall.pieces[piece];
@@ -209,7 +208,7 @@ impl Prepared {
             .light
             .iter()
             .filter(|l| near(l, at, reach))
-            .map(|l| share_of_disc(eye, toward, &in_room(l)))
+            .map(|l| share_of_disc(eye, toward, &room_ring_from_wall(l)))
             .sum();
         share.min(1.0) * shape.free
     }
@@ -273,7 +272,7 @@ impl OnPane {
     }
 }
 
-fn near(polygon: &[P2], at: P2, reach: f64) -> bool {
+fn near(polygon: &[WallPoint], at: WallPoint, reach: f64) -> bool {
     bounds(polygon)
         .is_some_and(|[low, high]| (0..2).all(|k| at[k] >= low[k] - reach && at[k] <= high[k] + reach))
 }

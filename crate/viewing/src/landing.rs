@@ -1,29 +1,28 @@
 //! Light from one direction through a piece, spread over the room and brought to the receivers.
 
+use plane::{RoomPoint, RoomVector, WallPoint, area_and_centroid, bounds, clip_to_rectangle, room_from_wall};
 use spectra::Spectrum;
 
 use crate::outdoors::OutsideCell;
-use crate::plane::{P2, area_and_centroid, bounds, clip_to_rectangle};
 use crate::room_response::RoomResponse;
-use crate::vector::V3;
 
 /// A small part of a piece that stands for its neighbourhood.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PieceSample {
     /// Centre of gravity of the part, on the window plane.
-    pub point_m: V3,
+    pub point_m: RoomPoint,
     /// Area of the part, m².
     pub area_m2: f64,
 }
 
 /// Cuts a piece along a square grid of `step_m` into parts; one of less than two squares stays whole.
-pub fn piece_samples(polygon: &[P2], step_m: f64) -> Vec<PieceSample> {
+pub fn piece_samples(polygon: &[WallPoint], step_m: f64) -> Vec<PieceSample> {
     let Some([low, high]) = bounds(polygon) else { return Vec::new() };
     match area_and_centroid(polygon) {
         None => return Vec::new(),
         // A small piece is one sample.
-        Some((area_m2, [x, y])) if area_m2 <= 2.0 * step_m * step_m => {
-            return vec![PieceSample { point_m: [x, y, 0.0], area_m2 }];
+        Some((area_m2, middle)) if area_m2 <= 2.0 * step_m * step_m => {
+            return vec![PieceSample { point_m: room_from_wall(middle), area_m2 }];
         }
         Some(_) => {}
     }
@@ -37,8 +36,8 @@ pub fn piece_samples(polygon: &[P2], step_m: f64) -> Vec<PieceSample> {
                 [at(m), at(m + 1)]
             };
             let part = clip_to_rectangle(polygon, side(0, i, columns), side(1, j, rows));
-            if let Some((area_m2, [x, y])) = area_and_centroid(&part) {
-                samples.push(PieceSample { point_m: [x, y, 0.0], area_m2 });
+            if let Some((area_m2, middle)) = area_and_centroid(&part) {
+                samples.push(PieceSample { point_m: room_from_wall(middle), area_m2 });
             }
         }
     }
@@ -50,7 +49,7 @@ impl RoomResponse {
     /// opening's last. Times the irradiance across the glass behind it, that is what the receivers get by way of the
     /// room. Every sample takes the next of the cell's spread of directions, so that together they cover the cell.
     /// `first`: how many samples of other pieces went before.
-    pub fn add_landed_cell(
+    pub(crate) fn add_landed_cell(
         &self,
         samples: &[PieceSample],
         first: usize,
@@ -60,7 +59,7 @@ impl RoomResponse {
         for (k, sample) in (first..).zip(samples) {
             // Seven steps on through sixteen: neighbours land apart and all sixteen take their turn.
             let direction = cell.spread[(7 * k) % cell.spread.len()];
-            if let Some(fine) = self.landing(sample.point_m, direction.map(|c| -c)) {
+            if let Some(fine) = self.landing(sample.point_m, -direction) {
                 for (sum, h) in into.iter_mut().zip(self.response(fine)) {
                     sum.add_scaled(sample.area_m2, h);
                 }
@@ -69,9 +68,9 @@ impl RoomResponse {
     }
 
     /// As [`Self::add_landed_cell`], for parallel light from the unit direction `toward_source` whose first reflection
-    /// toward the receivers is worked out apart: later reflections only for the receivers, all of them for the opening.
-    pub fn add_beam(&self, samples: &[PieceSample], toward_source: V3, into: &mut [Spectrum]) {
-        let inward = toward_source.map(|c| -c);
+    /// toward the receivers is computed separately: later reflections only for the receivers, all of them for the opening.
+    pub fn add_beam(&self, samples: &[PieceSample], toward_source: RoomVector, into: &mut [Spectrum]) {
+        let inward = -toward_source;
         for sample in samples {
             if let Some(fine) = self.landing(sample.point_m, inward) {
                 let (all, later) = (self.response(fine), self.later_response(fine));

@@ -1,12 +1,14 @@
-//! What reaches a point in the room: light levels and their ways, the colour the light takes on, how things look in it.
+//! What reaches a point in the room: how much light and by which way, the colour it takes on, how things look in it.
 //!
 //! - [`report`] and [`day`] are the whole job: from a resolved scene to the figures of an instant or a day. For many
 //!   instants or edits keep a [`Prepared`] place: [`Prepared::light`], [`Prepared::report`], [`Prepared::day`],
 //!   [`Prepared::year_part`], [`Prepared::set_makeup`]. [`Direct`] is the slow way, point by point, that the prepared
 //!   one is tested against.
 //! - [`Report`], [`Day`], [`Year`]: plain figures, named as they are printed. [`Cast`], [`Looks`]: the colour of the light, what
-//!   it does to cloth, stone and skin. [`Prepared::spread_of`]: what is not known of the glasses, as ± on the figures.
-//! - The geometry underneath takes plain numbers: [`form_factor_to_polygon`], [`parallel_exchange`] and its kin;
+//!   it does to cloth, stone and skin. [`Prepared::spread_of`]: the uncertainty of the glasses, as ± on the figures.
+//! - [`similar_pieces`], [`pieces_inside`]: pieces that belong together. [`SwatchLight`]: the light that swatches of glass
+//!   are shown in.
+//! - The geometry underneath takes points of `plane`: [`form_factor_to_polygon`], [`parallel_exchange`] and its kin;
 //!   [`irradiance_through_pane`]; [`room_light`] for a window of simple pieces in a box of six coloured surfaces,
 //!   [`RoomMesh`] and [`RoomResponse`] beneath it; [`sun_patches`],
 //!   [`share_of_disc`], [`penumbra`]; [`daylight_glare_probability`].
@@ -17,7 +19,7 @@
 //! piece they cross, wherever the sun stands. Glass and leads have no depth; reveals are left out. The ground before
 //! the window is lit as on an open plain: the shadow that the building itself throws on it is not there. The clear room
 //! that figures are compared with has one clean, bare pane of clear float in the same leads, and no protective glazing.
-//! Glare probability can be worked out from sources; no report holds it yet.
+//! Glare probability can be computed from sources; no report holds it yet.
 //!
 //! Out of scope: what glass and sky are (`glass`, `daylight`), the document (`scene`), pictures (`render`), which glass
 //! would be better (`matching`).
@@ -39,25 +41,24 @@ mod landing;
 mod looks;
 mod mesh;
 mod outdoors;
-mod plane;
 mod prepared;
+mod region;
 mod report;
 mod room_light;
 mod room_response;
+mod similar;
 mod sums;
 mod sun_disc;
 mod sun_patch;
+mod swatch_light;
 mod uncertainty;
-mod vector;
 mod window_view;
 mod year;
 
 pub use angular_optics::AngularOptics;
 pub use box_room::{BoxRoom, Surface, bearing_and_altitude_deg, toward_sky};
-pub use cast::{COLOUR_FROM_LX, Cast, cast_in_words};
-pub use contour::{
-    Source, clip_to_half_space, form_factor_to_polygon, irradiance_from_polygons, polygon_area,
-};
+pub use cast::Cast;
+pub use contour::{Source, form_factor_to_polygon, irradiance_from_polygons};
 pub use day::{DAY_STEPS, Day, DayInstant, day};
 pub use direct::Direct;
 pub use direction::direction_in_words;
@@ -68,21 +69,22 @@ pub use form_factor::{
 };
 pub use geometry::{PieceShape, WindowWall};
 pub use glare::{GlareSource, daylight_glare_probability, position_index, simplified_glare_probability};
-pub use glazing::{CLEAR_GLASS, CLEAR_GLASS_MM, Glazing, LEAD_REFLECTANCE, Pane};
+pub use glazing::{Glazing, Pane};
 pub use instant::{InstantLight, Irradiance, PieceLight};
 pub use landing::{PieceSample, piece_samples};
-pub use looks::{Look, Looks, degree_of_adaptation, look};
+pub use looks::{Look, Looks};
 pub use mesh::RoomMesh;
-pub use outdoors::{OutsideCell, outside_cells};
-pub use plane::{P2, area_and_centroid, bounds, clip_to_rectangle, contains, in_room, signed_area};
 pub use prepared::Prepared;
+pub use region::pieces_inside;
 pub use report::{
     DESIGN_AID, Illuminance, OutsideReport, PieceReport, Report, SunReport, ViewingReport, report,
 };
 pub use room_light::{PieceSource, RoomReading, room_light};
 pub use room_response::{Receiver, Reflectances, RoomResponse};
+pub use similar::{SIMILAR_DELTA_E, Similarity, similar_pieces};
 pub use sun_disc::{Penumbra, penumbra, share_of_disc};
 pub use sun_patch::{SunPatch, sun_patches};
+pub use swatch_light::SwatchLight;
 pub use uncertainty::Spread;
-pub use window_view::{ViewGrid, ViewPart, irradiance_through_pane};
-pub use year::{SunOfDay, YEAR_HOURS, Year, YearHour};
+pub use window_view::irradiance_through_pane;
+pub use year::{SunOfDay, Year, YearHour};

@@ -2,10 +2,12 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use spectra::rgb::linear_srgb_from_xyz;
+use spectra::rgb::{eight_bits, linear_srgb_from_xyz};
 use spectra::{Observer, Spectrum, TristimulusWeights, Xyz, adapt, illuminant, luminous, reflectance};
 
-use crate::cast::COLOUR_FROM_LX;
+/// Below this illuminance, lx, colour is not judged: vision by rods (CIE 191:2010 gives 0.005–5 cd/m² as the range
+/// between; 0.3 lx on white cloth is 0.08 cd/m²; our assumption).
+pub(crate) const COLOUR_FROM_LX: f64 = 0.3;
 
 /// A surface's look to an eye that has partly adapted to the light.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
@@ -31,7 +33,7 @@ pub struct Looks {
 }
 
 impl Looks {
-    /// In a spectral irradiance. Nothing where it is too dark to see colour ([`COLOUR_FROM_LX`]).
+    /// In a spectral irradiance. Nothing where it is too dark to see colour, below 0.3 lx.
     pub fn of(light: &Spectrum) -> Self {
         if luminous(light) < COLOUR_FROM_LX {
             return Self::default();
@@ -50,7 +52,7 @@ impl Looks {
 ///
 /// # Source
 /// CIE 159:2004, CIE 248:2022 (formula); the surround is our assumption: a bright window seen from a dimmer room.
-pub fn degree_of_adaptation(illuminance_lx: f64) -> f64 {
+fn degree_of_adaptation(illuminance_lx: f64) -> f64 {
     let adapting_cd_m2 = 0.2 * illuminance_lx.max(0.0) / std::f64::consts::PI;
     (0.9 * (1.0 - (-(adapting_cd_m2 + 42.0) / 92.0).exp() / 3.6)).clamp(0.0, 1.0)
 }
@@ -58,14 +60,14 @@ pub fn degree_of_adaptation(illuminance_lx: f64) -> f64 {
 /// The look of a surface in a light: what a display with white D65 should show, with the white diffuser in this light at
 /// its full lightness. Adaptation by CAT16 to the degree of [`degree_of_adaptation`], so that a cast stays visible but
 /// less than a meter finds. `None` in the dark, and for a light that leaves one of the eye's channels nothing.
-pub fn look(reflectance: &Spectrum, light: &Spectrum) -> Option<Look> {
+pub(crate) fn look(reflectance: &Spectrum, light: &Spectrum) -> Option<Look> {
     let white = Xyz::white(light, Observer::Cie1931)?;
     let colour = TristimulusWeights::of_transmission(light, Observer::Cie1931).xyz(reflectance);
     let d65 = Xyz::white(&illuminant::d65(), Observer::Cie1931)?;
     let seen = adapt(colour, white, d65, degree_of_adaptation(luminous(light))).ok()?;
     let lab = seen.lab(d65)?;
-    let rgb = linear_srgb_from_xyz(Xyz::new(seen.x / 100.0, seen.y / 100.0, seen.z / 100.0));
-    Some(Look { lab: [lab.l, lab.a, lab.b], srgb: rgb.encode().to_u8_clipped() })
+    let rgb = linear_srgb_from_xyz(seen / 100.0);
+    Some(Look { lab: [lab.l, lab.a, lab.b], srgb: eight_bits(rgb) })
 }
 
 #[cfg(test)]

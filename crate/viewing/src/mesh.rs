@@ -3,10 +3,11 @@
 //! Two nested meshes: light lands on the fine one, and its first three reflections are followed there; what is reflected
 //! further, which is smooth, is exchanged on the coarse one. Every coarse patch holds `SPLIT`² fine ones.
 
+use plane::{RoomPoint, WallPoint, bounds, clip_to_rectangle};
+
 use crate::box_room::{BoxRoom, Surface};
 use crate::form_factor::{Rectangle, parallel_corner, perpendicular_corner};
-use crate::plane::{P2, bounds, clip_to_rectangle, signed_area};
-use crate::vector::V3;
+use crate::geometry::area_m2;
 
 /// Fine patches along each side of a coarse one.
 const SPLIT: usize = 3;
@@ -48,7 +49,7 @@ impl RoomMesh {
 
     /// Meshes a room whose window wall is opened by `openings` (polygons on the wall, m), with about `coarse_patches`
     /// coarse patches.
-    pub fn new(room: BoxRoom, openings: &[Vec<P2>], coarse_patches: usize) -> Self {
+    pub fn new(room: BoxRoom, openings: &[Vec<WallPoint>], coarse_patches: usize) -> Self {
         let [w, h, d] = room.size_m;
         let total = 2.0 * (w * h + w * d + h * d);
         let mut step = (total / coarse_patches.max(6) as f64).sqrt();
@@ -97,7 +98,7 @@ impl RoomMesh {
     }
 
     /// The fine patch that holds a point of a surface.
-    pub(crate) fn fine_at(&self, surface: Surface, point: V3) -> usize {
+    pub(crate) fn fine_at(&self, surface: Surface, point: RoomPoint) -> usize {
         let grid = &self.grids[surface.index()];
         let [a, b] = surface.in_plane_axes();
         let cell = |lines: &[f64], x: f64| lines.partition_point(|&l| l <= x).clamp(1, lines.len() - 1) - 1;
@@ -106,7 +107,7 @@ impl RoomMesh {
     }
 
     /// Corners of a fine patch in the room.
-    pub(crate) fn corners(&self, fine: usize) -> [V3; 4] {
+    pub(crate) fn corners(&self, fine: usize) -> [RoomPoint; 4] {
         let Patch { surface, rectangle: Rectangle { u, v }, .. } = self.fine[fine];
         [(0, 0), (1, 0), (1, 1), (0, 1)].map(|(i, j)| self.room.point_on(surface, u[i], v[j]))
     }
@@ -241,8 +242,8 @@ fn rectangles(lines: &[Vec<f64>; 2]) -> impl Iterator<Item = Rectangle> {
         .flat_map(|u| lines[1].windows(2).map(move |v| Rectangle { u: [u[0], u[1]], v: [v[0], v[1]] }))
 }
 
-fn open_share(openings: &[Vec<P2>], cell: Rectangle) -> f64 {
-    let open: f64 = openings.iter().map(|p| signed_area(&clip_to_rectangle(p, cell.u, cell.v)).abs()).sum();
+fn open_share(openings: &[Vec<WallPoint>], cell: Rectangle) -> f64 {
+    let open: f64 = openings.iter().map(|p| area_m2(&clip_to_rectangle(p, cell.u, cell.v))).sum();
     (open / cell.area()).clamp(0.0, 1.0)
 }
 
@@ -252,7 +253,7 @@ mod tests {
     use crate::form_factor::{parallel_exchange, perpendicular_exchange};
 
     fn mesh() -> RoomMesh {
-        let opening = vec![[1.1, 1.0], [2.9, 1.0], [2.9, 2.6], [1.1, 2.6]];
+        let opening = [[1.1, 1.0], [2.9, 1.0], [2.9, 2.6], [1.1, 2.6]].map(WallPoint::from).to_vec();
         RoomMesh::new(BoxRoom { size_m: [4.0, 3.0, 6.0] }, &[opening], 30)
     }
 

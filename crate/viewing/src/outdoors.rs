@@ -1,20 +1,21 @@
 //! Directions toward the outside and how they are weighted.
 
+use plane::RoomVector;
+
 use crate::box_room::toward_sky;
-use crate::vector::V3;
 
 /// A direction standing for a cell of the outside hemisphere in front of the glass.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct OutsideCell {
+pub(crate) struct OutsideCell {
     /// Unit vector toward the cell's middle by flux: half the light a uniform cell sends through the glass comes from
     /// either side of it.
-    pub direction: V3,
+    pub(crate) direction: RoomVector,
     /// Directions that share the cell's flux evenly, for spreading its light.
-    pub spread: [V3; OutsideCell::SPREAD * OutsideCell::SPREAD],
+    pub(crate) spread: [RoomVector; OutsideCell::SPREAD * OutsideCell::SPREAD],
     /// Solid angle, sr.
-    pub solid_angle_sr: f64,
+    pub(crate) solid_angle_sr: f64,
     /// Solid angle weighted by the cosine to the glass normal, sr: exact over the cell.
-    pub projected_sr: f64,
+    pub(crate) projected_sr: f64,
 }
 
 /// Altitude limits of the rows of sky cells, degrees: close near the horizon, where skies change most, close toward
@@ -31,7 +32,7 @@ const GROUND_COLUMNS_DEG: [f64; 8] = [0.0, 15.0, 30.0, 45.0, 60.0, 70.0, 80.0, 9
 
 /// The quarter sphere of sky and the quarter sphere of ground in front of an upright window, in cells that do not
 /// cross the horizon. `refine` splits every cell that many times each way; 1 is the set for a prepared window.
-pub fn outside_cells(refine: usize) -> Vec<OutsideCell> {
+pub(crate) fn outside_cells(refine: usize) -> Vec<OutsideCell> {
     let mut cells = Vec::new();
     for (rows, columns, up) in [
         (&SKY_ROWS_DEG[..], &SKY_COLUMNS_DEG[..], 1.0),
@@ -59,7 +60,7 @@ fn steps(limits: &[f64], refine: usize) -> Vec<[f64; 2]> {
 
 impl OutsideCell {
     /// Directions of the spread each way.
-    pub const SPREAD: usize = 4;
+    pub(crate) const SPREAD: usize = 4;
 }
 
 fn cell(bearings_deg: [f64; 2], altitudes_deg: [f64; 2]) -> OutsideCell {

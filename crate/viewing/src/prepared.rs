@@ -1,11 +1,12 @@
 //! A place in a room, prepared: what every direction outside contributes, by wavelength and piece.
 //!
-//! For a fixed window, room and point light is linear in the sky. The geometry is worked out once: the window as the
+//! For a fixed window, room and point light is linear in the sky. The geometry is computed once: the window as the
 //! point sees it, in cells of small angle; the room's response to light from each of between five and six hundred directions. An
 //! instant is then a sum over directions, a change of one piece a change of that piece's rows.
 
 use daylight::{Direction, Horizon};
 use glass::Makeup;
+use plane::{RoomPoint, RoomVector};
 use scene::{ChangeSet, Resolved, WindowChange};
 use spectra::Spectrum;
 
@@ -17,7 +18,6 @@ use crate::landing::{PieceSample, piece_samples};
 use crate::mesh::RoomMesh;
 use crate::outdoors::{OutsideCell, outside_cells};
 use crate::room_response::{Receiver, Reflectances, RoomResponse};
-use crate::vector::{V3, add_scaled, length, unit};
 use crate::window_view::ViewGrid;
 
 /// Receivers at a place: the vertical one, then the horizontal one.
@@ -34,7 +34,7 @@ const ROOM_SAMPLES: f64 = 300.0;
 /// A direction through the window as the point sees it.
 #[derive(Clone, Debug)]
 pub(crate) struct ViewCell {
-    pub direction: V3,
+    pub direction: RoomVector,
     /// Where outside to look: one direction, or several where the cell may lie across the skyline.
     pub world: Vec<Direction>,
     /// π × form factor of all glass in the cell, by receiver.
@@ -55,7 +55,7 @@ pub(crate) struct ViewEntry {
     pub through: Spectrum,
 }
 
-/// A piece as the point and the room have it.
+/// A piece as seen from the point, and what it gives to the room.
 #[derive(Clone, Debug)]
 pub(crate) struct PieceView {
     pub entries: Vec<ViewEntry>,
@@ -104,32 +104,33 @@ impl Prepared {
     /// # Errors
     /// [`ViewingError::UnknownPlace`], [`ViewingError::PlaceOutside`].
     pub fn new(resolved: &Resolved, place: Option<&str>) -> Result<Self, ViewingError> {
-        let Some(eye_m) = resolved.eye_m(place) else {
+        let Some(found_m) = resolved.eye_m(place) else {
             return Err(ViewingError::UnknownPlace {
                 found: place.unwrap_or_default().to_owned(),
                 known: resolved.scene.places.iter().map(|p| p.name.clone()).collect(),
             });
         };
         let wall = WindowWall::new(resolved);
-        if !wall.holds(eye_m) {
+        let eye = RoomPoint::from(found_m);
+        if !wall.holds(eye) {
             return Err(ViewingError::PlaceOutside {
                 place: place
                     .or(resolved.scene.places.first().map(|p| p.name.as_str()))
                     .unwrap_or("")
                     .to_owned(),
-                found_m: eye_m,
+                found_m,
                 size_m: resolved.room.size_m,
             });
         }
         let makeups = resolved.windows.iter().flat_map(|w| w.pieces.iter().map(|p| &p.makeup));
-        let mut prepared = Self::at(wall, resolved.room.surfaces, Glazing::new(makeups), eye_m);
+        let mut prepared = Self::at(wall, resolved.room.surfaces, Glazing::new(makeups), eye);
         prepared.set_horizon(&resolved.horizon);
         Ok(prepared)
     }
 
     /// Prepares a point inside a room. `glazing` in the order of `wall.pieces`.
-    pub fn at(wall: WindowWall, surfaces: Reflectances, glazing: Glazing, eye_m: V3) -> Self {
-        let receivers = [Receiver::vertical(eye_m), Receiver::horizontal(eye_m)];
+    pub fn at(wall: WindowWall, surfaces: Reflectances, glazing: Glazing, eye: RoomPoint) -> Self {
+        let receivers = [Receiver::vertical(eye), Receiver::horizontal(eye)];
         let mesh = RoomMesh::new(wall.room, &wall.openings, RoomMesh::COARSE_PATCHES);
         let response = RoomResponse::new(mesh, &surfaces, &receivers);
         let glass_area: f64 = wall.pieces.iter().map(|p| p.area_m2).sum();
@@ -137,7 +138,7 @@ impl Prepared {
         let mut prepared = Self {
             clear: Pane::clear(),
             view: Vec::new(),
-            view_step_deg: view_step_deg(eye_m, &wall),
+            view_step_deg: view_step_deg(eye, &wall),
             pieces: Vec::new(),
             room: outside_cells(1)
                 .into_iter()
@@ -166,8 +167,8 @@ impl Prepared {
         &self.wall
     }
 
-    /// Brings this in step with an edit already made to the scene it was prepared from, where that can be done in
-    /// passing. `false` where it cannot: then prepare anew.
+    /// Follows an edit already made to the scene this was prepared from, if that takes no new preparation. Returns `false`
+    /// if it does: then prepare the place again.
     pub fn follow(&mut self, resolved: &Resolved, changes: &ChangeSet) -> bool {
         let moved = changes.windows.values().any(|window| window.placement || window.redrawn());
         if moved || changes.places || changes.room.size || changes.room.surfaces {
@@ -199,9 +200,9 @@ impl Prepared {
         true
     }
 
-    /// Looks closer where the skyline or trees may cut through a cell of the view. Without effect on geometry; light is
-    /// right under any horizon, but finer under the one told here.
-    pub fn set_horizon(&mut self, horizon: &Horizon) {
+    /// Samples cells of the view that the skyline or trees may cut through at several altitudes. The light is correct for
+    /// any horizon, and finer for this one.
+    pub(crate) fn set_horizon(&mut self, horizon: &Horizon) {
         const SPLIT: usize = 4;
         let skyline = horizon.points.iter().map(|p| p.altitude_deg);
         let top = skyline.chain(horizon.trees.iter().map(|t| t.top_altitude_deg)).fold(0.0, f64::max);
@@ -223,8 +224,8 @@ impl Prepared {
         }
     }
 
-    /// Gives a piece (index in [`WindowWall::pieces`]) another make-up: its own rows change, nothing else is worked out
-    /// anew. A piece there is not is left alone.
+    /// Gives a piece (index in [`WindowWall::pieces`]) another make-up: its own rows change, nothing else is
+    /// computed again. An unknown piece is ignored.
     pub fn set_makeup(&mut self, piece: usize, makeup: &Makeup) {
         let Some(&old) = self.glazing.of_piece.get(piece) else { return };
         let new = self.glazing.pane(makeup);
@@ -262,7 +263,7 @@ impl Prepared {
         let all = || self.wall.pieces.iter().flat_map(|p| p.light.iter().flatten());
         let grid = ViewGrid::new(eye, all(), 0.5 * self.view_step_deg);
         let mut numbers = std::collections::HashMap::new();
-        let mut middles: Vec<V3> = Vec::new();
+        let mut middles: Vec<RoomVector> = Vec::new();
         for shape in &self.wall.pieces {
             let mut entries: Vec<ViewEntry> = Vec::new();
             let mut form = [0.0; RECEIVERS];
@@ -273,9 +274,9 @@ impl Prepared {
                     let fine = grid.direction(part.cell);
                     let key = (part.cell[0] / 2, (part.cell[1] + grid.rows_below_horizon() % 2) / 2);
                     let cell = *numbers.entry(key).or_insert_with(|| {
-                        middles.push([0.0; 3]);
+                        middles.push(RoomVector::ZERO);
                         self.view.push(ViewCell {
-                            direction: [0.0; 3],
+                            direction: RoomVector::ZERO,
                             world: Vec::new(),
                             form: [0.0; RECEIVERS],
                             clear: Spectrum::ZERO,
@@ -283,7 +284,7 @@ impl Prepared {
                         middles.len() - 1
                     });
                     let weight: f64 = part.form_factors.iter().sum();
-                    middles[cell] = add_scaled(middles[cell], weight * shape.free, part.middle);
+                    middles[cell] += part.middle * (weight * shape.free);
                     let entry = match entries.iter_mut().find(|e| e.cell == cell) {
                         Some(entry) => entry,
                         None => {
@@ -323,7 +324,8 @@ impl Prepared {
             });
         }
         for (cell, middle) in self.view.iter_mut().zip(middles) {
-            cell.direction = if length(middle) > 0.0 { unit(middle) } else { [0.0, 0.0, -1.0] };
+            cell.direction =
+                if middle.length() > 0.0 { middle.unit() } else { RoomVector::new(0.0, 0.0, -1.0) };
             cell.world = vec![world(cell.direction, self.wall.facing_deg)];
             cell.clear = self.clear.optics.regular(-cell.direction[2]);
         }
@@ -383,15 +385,14 @@ impl Prepared {
 }
 
 /// The world's direction of a room-frame vector.
-pub(crate) fn world(direction: V3, facing_deg: f64) -> Direction {
+pub(crate) fn world(direction: RoomVector, facing_deg: f64) -> Direction {
     let (bearing_deg, altitude_deg) = bearing_and_altitude_deg(direction);
     Direction { altitude_deg, azimuth_deg: (facing_deg + bearing_deg).rem_euclid(360.0) }
 }
 
 /// Step that cuts the windows, as seen from the eye, into about [`VIEW_CELLS`] cells.
-fn view_step_deg(eye: V3, wall: &WindowWall) -> f64 {
-    let Some([low, high]) = crate::plane::bounds(wall.pieces.iter().flat_map(|p| p.light.iter().flatten()))
-    else {
+fn view_step_deg(eye: RoomPoint, wall: &WindowWall) -> f64 {
+    let Some([low, high]) = plane::bounds(wall.pieces.iter().flat_map(|p| p.light.iter().flatten())) else {
         return VIEW_STEP_DEG[1];
     };
     let span = |k: usize| {

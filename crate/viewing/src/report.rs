@@ -6,10 +6,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use spectra::{Observer, Xyz, colour_rendering, luminous};
 
-use crate::cast::{COLOUR_FROM_LX, Cast};
+use crate::cast::Cast;
 use crate::error::ViewingError;
 use crate::instant::{InstantLight, Irradiance};
-use crate::looks::Looks;
+use crate::looks::{COLOUR_FROM_LX, Looks};
 use crate::prepared::Prepared;
 use crate::uncertainty::Spread;
 
@@ -33,7 +33,7 @@ pub struct Report {
     pub viewing: ViewingReport,
     /// Piece by piece as the place sees them.
     pub pieces: Vec<PieceReport>,
-    /// What a reader of the figures should know.
+    /// Cautions for a reader of the figures.
     pub warnings: Vec<String>,
 }
 
@@ -131,7 +131,7 @@ impl Prepared {
         self.report_of(resolved, outside, &light, spread)
     }
 
-    /// The report of light already worked out, by this or the direct way.
+    /// The report of light already computed, by this or the direct way.
     ///
     /// # Errors
     /// As [`Self::report`].

@@ -2,17 +2,17 @@
 
 use std::f64::consts::PI;
 
+use plane::{RoomVector, WallPoint, room_ring_from_wall};
 use spectra::Spectrum;
 
 use crate::angular_optics::AngularOptics;
 use crate::box_room::BoxRoom;
 use crate::contour::form_factor_to_polygon;
+use crate::geometry::area_m2;
 use crate::landing::piece_samples;
 use crate::mesh::RoomMesh;
 use crate::outdoors::outside_cells;
-use crate::plane::{P2, in_room, signed_area};
 use crate::room_response::{Receiver, Reflectances, RoomResponse};
-use crate::vector::V3;
 use crate::window_view::irradiance_through_pane;
 
 /// What a piece sends into the room.
@@ -48,8 +48,8 @@ const SAMPLES_OF_PIECES: f64 = 200.0;
 pub fn room_light(
     room: BoxRoom,
     surfaces: &Reflectances,
-    pieces: &[(Vec<P2>, PieceSource<'_>)],
-    outside: impl Fn(V3) -> Spectrum,
+    pieces: &[(Vec<WallPoint>, PieceSource<'_>)],
+    outside: impl Fn(RoomVector) -> Spectrum,
     receivers: &[Receiver],
     fineness: usize,
 ) -> Vec<RoomReading> {
@@ -59,7 +59,11 @@ pub fn room_light(
         for (reading, receiver) in readings.iter_mut().zip(receivers) {
             match source {
                 PieceSource::Even(radiance) => {
-                    let f = form_factor_to_polygon(receiver.point_m, receiver.normal, &in_room(polygon));
+                    let f = form_factor_to_polygon(
+                        receiver.point_m,
+                        receiver.normal,
+                        &room_ring_from_wall(polygon),
+                    );
                     reading.direct.add_scaled(PI * f, radiance);
                 }
                 PieceSource::Pane(transmittance) => irradiance_through_pane(
@@ -73,8 +77,8 @@ pub fn room_light(
         }
     }
 
-    let openings: Vec<Vec<P2>> = pieces.iter().map(|p| p.0.clone()).collect();
-    let area: f64 = openings.iter().map(|o| signed_area(o).abs()).sum();
+    let openings: Vec<Vec<WallPoint>> = pieces.iter().map(|p| p.0.clone()).collect();
+    let area: f64 = openings.iter().map(|o| area_m2(o)).sum();
     let black = surfaces.iter().all(|r| r.max() <= 0.0);
     if receivers.is_empty() || area <= 0.0 || black {
         return readings;

@@ -9,31 +9,31 @@
 //! no new solution: the response is h₀ + b·h_w, where h_w is the response of the opening itself and b follows from the
 //! panes' reflectance in closed form.
 
+use plane::{RoomPoint, RoomVector};
 use spectra::{SAMPLES, Spectrum};
 
 use crate::box_room::Surface;
 use crate::contour::form_factor_to_polygon;
 use crate::mesh::RoomMesh;
-use crate::vector::V3;
 
 /// A plane element whose irradiance is asked for.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Receiver {
     /// Where, m, in the room frame; in or on the box.
-    pub point_m: V3,
+    pub point_m: RoomPoint,
     /// Unit normal of its lit side.
-    pub normal: V3,
+    pub normal: RoomVector,
 }
 
 impl Receiver {
     /// An upright element facing the window wall.
-    pub fn vertical(point_m: V3) -> Self {
-        Self { point_m, normal: [0.0, 0.0, -1.0] }
+    pub fn vertical(point_m: RoomPoint) -> Self {
+        Self { point_m, normal: RoomVector::new(0.0, 0.0, -1.0) }
     }
 
     /// A level element facing up.
-    pub fn horizontal(point_m: V3) -> Self {
-        Self { point_m, normal: [0.0, 1.0, 0.0] }
+    pub fn horizontal(point_m: RoomPoint) -> Self {
+        Self { point_m, normal: RoomVector::new(0.0, 1.0, 0.0) }
     }
 }
 
@@ -279,7 +279,7 @@ impl RoomResponse {
     }
 
     /// The fine patch that light from `from` along `direction` lands on; `None` where it goes back to the window wall.
-    pub(crate) fn landing(&self, from: V3, direction: V3) -> Option<usize> {
+    pub(crate) fn landing(&self, from: RoomPoint, direction: RoomVector) -> Option<usize> {
         let (surface, point) = self.mesh.room.hit(from, direction)?;
         (surface != Surface::WindowWall).then(|| self.mesh.fine_at(surface, point))
     }

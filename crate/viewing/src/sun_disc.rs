@@ -3,9 +3,10 @@
 use std::f64::consts::PI;
 
 use daylight::SUN_DIAMETER_DEG;
+use glam::DVec2;
+use plane::{RoomPoint, RoomVector};
 
 use crate::contour::clip_to_half_space;
-use crate::vector::{V3, add_scaled, cross, dot, length, sub, unit};
 
 /// Angular radius of the disc, rad.
 pub(crate) fn disc_radius() -> f64 {
@@ -15,20 +16,20 @@ pub(crate) fn disc_radius() -> f64 {
 /// Share of the sun's disc, taken as uniform, that `point` sees through a plane polygon: 0 in shade, 1 in full sun,
 /// between in the penumbra. `toward_sun` is a unit vector. Exact in the plane that touches the sphere of directions at
 /// the sun's centre, where the disc is a circle to 1e-5 of its radius.
-pub fn share_of_disc(point: V3, toward_sun: V3, polygon: &[V3]) -> f64 {
+pub fn share_of_disc(point: RoomPoint, toward_sun: RoomVector, polygon: &[RoomPoint]) -> f64 {
     // Nothing at or behind the plane across the sun's direction can be seen in front of the sun.
-    let reach = polygon.iter().map(|&v| length(sub(v, point))).fold(0.0, f64::max);
-    let front = clip_to_half_space(polygon, add_scaled(point, 1e-6 * reach, toward_sun), toward_sun);
+    let reach = polygon.iter().map(|&v| (v - point).length()).fold(0.0, f64::max);
+    let front = clip_to_half_space(polygon, point + toward_sun * (1e-6 * reach), toward_sun);
     if front.len() < 3 {
         return 0.0;
     }
     let (a, b) = across(toward_sun);
-    let flat: Vec<[f64; 2]> = front
+    let flat: Vec<DVec2> = front
         .iter()
         .map(|&v| {
-            let d = sub(v, point);
-            let along = dot(d, toward_sun).max(1e-9 * reach);
-            [dot(d, a) / along, dot(d, b) / along]
+            let d = v - point;
+            let along = d.dot(toward_sun).max(1e-9 * reach);
+            DVec2::new(d.dot(a) / along, d.dot(b) / along)
         })
         .collect();
     let radius = disc_radius().tan();
@@ -36,15 +37,15 @@ pub fn share_of_disc(point: V3, toward_sun: V3, polygon: &[V3]) -> f64 {
 }
 
 /// Two unit vectors across `direction` and each other.
-fn across(direction: V3) -> (V3, V3) {
-    let helper = if direction[1].abs() < 0.9 { [0.0, 1.0, 0.0] } else { [1.0, 0.0, 0.0] };
-    let a = unit(cross(direction, helper));
-    (a, cross(direction, a))
+fn across(direction: RoomVector) -> (RoomVector, RoomVector) {
+    let [x, y] = if direction[1].abs() < 0.9 { [0.0, 1.0] } else { [1.0, 0.0] };
+    let a = direction.cross(RoomVector::new(x, y, 0.0)).unit();
+    (a, direction.cross(a))
 }
 
 /// Area shared by a polygon and the circle of the given radius about the origin: the sum over edges of the signed part
 /// of the circle that each edge and the centre span.
-fn circle_and_polygon_area(radius: f64, polygon: &[[f64; 2]]) -> f64 {
+fn circle_and_polygon_area(radius: f64, polygon: &[DVec2]) -> f64 {
     let mut area = 0.0;
     for (i, &a) in polygon.iter().enumerate() {
         area += spanned(radius, a, polygon[(i + 1) % polygon.len()]);
@@ -52,13 +53,11 @@ fn circle_and_polygon_area(radius: f64, polygon: &[[f64; 2]]) -> f64 {
     area.abs()
 }
 
-fn spanned(radius: f64, a: [f64; 2], b: [f64; 2]) -> f64 {
-    let sector = |p: [f64; 2], q: [f64; 2]| {
-        0.5 * radius * radius * (p[0] * q[1] - p[1] * q[0]).atan2(p[0] * q[0] + p[1] * q[1])
-    };
-    let triangle = |p: [f64; 2], q: [f64; 2]| 0.5 * (p[0] * q[1] - p[1] * q[0]);
-    let d = [b[0] - a[0], b[1] - a[1]];
-    let (dd, ad, aa) = (d[0] * d[0] + d[1] * d[1], a[0] * d[0] + a[1] * d[1], a[0] * a[0] + a[1] * a[1]);
+fn spanned(radius: f64, a: DVec2, b: DVec2) -> f64 {
+    let sector = |p: DVec2, q: DVec2| 0.5 * radius * radius * p.perp_dot(q).atan2(p.dot(q));
+    let triangle = |p: DVec2, q: DVec2| 0.5 * p.perp_dot(q);
+    let d = b - a;
+    let (dd, ad, aa) = (d.length_squared(), a.dot(d), a.length_squared());
     let discriminant = ad * ad - dd * (aa - radius * radius);
     if dd == 0.0 || discriminant <= 0.0 {
         return sector(a, b);
@@ -68,7 +67,7 @@ fn spanned(radius: f64, a: [f64; 2], b: [f64; 2]) -> f64 {
     if t0 >= t1 {
         return sector(a, b);
     }
-    let at = |t: f64| [a[0] + t * d[0], a[1] + t * d[1]];
+    let at = |t: f64| a + t * d;
     let (enter, leave) = (at(t0), at(t1));
     let before = if t0 > 0.0 { sector(a, enter) } else { 0.0 };
     let after = if t1 < 1.0 { sector(leave, b) } else { 0.0 };
@@ -96,18 +95,17 @@ impl Penumbra {
 /// `shadow_edge`: a point lit by exactly half the disc; `into_light`: unit vector in the lit surface, away from the
 /// shade; `inside`: any point within the opening. `None` where the sun runs along the edge, so that it casts none.
 pub fn penumbra(
-    shadow_edge: V3,
-    into_light: V3,
-    edge: [V3; 2],
-    inside: V3,
-    toward_sun: V3,
+    shadow_edge: RoomPoint,
+    into_light: RoomVector,
+    edge: [RoomPoint; 2],
+    inside: RoomPoint,
+    toward_sun: RoomVector,
 ) -> Option<Penumbra> {
     let angle = |u: f64| {
-        let p = add_scaled(shadow_edge, u, into_light);
-        let across = cross(sub(edge[1], edge[0]), sub(edge[0], p));
-        let m = unit(across);
-        let sine = dot(m, toward_sun);
-        let sine = if dot(across, sub(inside, p)) < 0.0 { -sine } else { sine };
+        let p = shadow_edge + into_light * u;
+        let across = (edge[1] - edge[0]).cross(edge[0] - p);
+        let sine = across.unit().dot(toward_sun);
+        let sine = if across.dot(inside - p) < 0.0 { -sine } else { sine };
         sine.clamp(-1.0, 1.0).asin()
     };
     let cross_at = |target: f64| {

@@ -1,4 +1,4 @@
-//! What the glasses' uncertainty does to the figures, by linear propagation.
+//! How the glasses' uncertainty carries on into the figures, by linear propagation.
 //!
 //! An error δA(λ) of a piece's absorbance, base 10, changes the light through it by −ln 10 · (path) · δA. Within one glass
 //! the error is one smooth curve, Gaussian with a standard deviation by wavelength and a correlation length, shared by
@@ -25,7 +25,7 @@ pub struct Spread {
 }
 
 impl Prepared {
-    /// What the glasses' uncertainty makes of an instant's figures.
+    /// Standard deviations of an instant's figures.
     pub fn spread_of(&self, light: &InstantLight) -> Spread {
         // By glass: change of the two irradiances for an error of one standard deviation, by wavelength.
         let mut by_glass: BTreeMap<&str, ([Spectrum; RECEIVERS], f64)> = BTreeMap::new();

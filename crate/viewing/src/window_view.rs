@@ -2,15 +2,18 @@
 
 use std::f64::consts::PI;
 
+use plane::{
+    RoomPoint, RoomVector, WallPoint, area_and_centroid, bounds, clip_to_band, room_from_wall,
+    room_ring_from_wall,
+};
+
 use crate::contour::form_factor_to_polygon;
-use crate::plane::{P2, area_and_centroid, bounds, clip_to_band, in_room};
 use crate::room_response::Receiver;
-use crate::vector::{V3, unit};
 
 /// A grid on the window plane with lines at equal steps of angle as seen from a point, one of them at the horizon.
 #[derive(Clone, Debug)]
-pub struct ViewGrid {
-    point_m: V3,
+pub(crate) struct ViewGrid {
+    point_m: RoomPoint,
     x: Vec<f64>,
     y: Vec<f64>,
     centre_x: Vec<f64>,
@@ -19,21 +22,25 @@ pub struct ViewGrid {
 
 /// A part of a piece in one cell of a [`ViewGrid`].
 #[derive(Clone, Debug, PartialEq)]
-pub struct ViewPart {
+pub(crate) struct ViewPart {
     /// Column and row of the cell.
-    pub cell: [usize; 2],
+    pub(crate) cell: [usize; 2],
     /// Form factor to the part from each receiver.
-    pub form_factors: Vec<f64>,
+    pub(crate) form_factors: Vec<f64>,
     /// Form factor to the part from an element at the point that faces the window.
-    pub facing: f64,
+    pub(crate) facing: f64,
     /// Unit vector from the point toward the part's middle.
-    pub middle: V3,
+    pub(crate) middle: RoomVector,
 }
 
 impl ViewGrid {
     /// The grid that covers the given polygons (m, on the window plane) as seen from `point_m`, in steps of at most
     /// `step_deg`. `None` when there is nothing to cover or the point lies in the window plane or outside.
-    pub fn new<'a>(point_m: V3, polygons: impl IntoIterator<Item = &'a P2>, step_deg: f64) -> Option<Self> {
+    pub(crate) fn new<'a>(
+        point_m: RoomPoint,
+        polygons: impl IntoIterator<Item = &'a WallPoint>,
+        step_deg: f64,
+    ) -> Option<Self> {
         let distance = point_m[2];
         let [low, high] = bounds(polygons)?;
         if distance.is_nan() || distance <= 1e-6 {
@@ -69,24 +76,19 @@ impl ViewGrid {
         Some(Self { point_m, x, y, centre_x, centre_y })
     }
 
-    /// Columns and rows.
-    pub fn shape(&self) -> [usize; 2] {
-        [self.centre_x.len(), self.centre_y.len()]
-    }
-
     /// Rows of cells under the point's own height.
-    pub fn rows_below_horizon(&self) -> usize {
+    pub(crate) fn rows_below_horizon(&self) -> usize {
         self.centre_y.iter().filter(|&&y| y < self.point_m[1]).count()
     }
 
     /// Unit vector from the point toward the middle of a cell.
-    pub fn direction(&self, cell: [usize; 2]) -> V3 {
-        let p = self.point_m;
-        unit([self.centre_x[cell[0]] - p[0], self.centre_y[cell[1]] - p[1], -p[2]])
+    pub(crate) fn direction(&self, cell: [usize; 2]) -> RoomVector {
+        let middle = WallPoint::new(self.centre_x[cell[0]], self.centre_y[cell[1]]);
+        (room_from_wall(middle) - self.point_m).unit()
     }
 
     /// A piece cut along the grid, with the form factors of every part from each receiver (all at the grid's point).
-    pub fn parts(&self, polygon: &[P2], receivers: &[Receiver]) -> Vec<ViewPart> {
+    pub(crate) fn parts(&self, polygon: &[WallPoint], receivers: &[Receiver]) -> Vec<ViewPart> {
         let mut parts = Vec::new();
         let Some([low, high]) = bounds(polygon) else { return parts };
         let span = |lines: &[f64], low: f64, high: f64| {
@@ -103,8 +105,8 @@ impl ViewGrid {
                 if part.len() < 3 {
                     continue;
                 }
-                let corners = in_room(&part);
-                let facing = form_factor_to_polygon(self.point_m, [0.0, 0.0, -1.0], &corners);
+                let corners = room_ring_from_wall(&part);
+                let facing = form_factor_to_polygon(self.point_m, RoomVector::new(0.0, 0.0, -1.0), &corners);
                 if facing <= 0.0 {
                     continue;
                 }
@@ -113,7 +115,7 @@ impl ViewGrid {
                     .map(|r| form_factor_to_polygon(self.point_m, r.normal, &corners))
                     .collect();
                 let middle = match area_and_centroid(&part) {
-                    Some((_, c)) => unit([c[0] - self.point_m[0], c[1] - self.point_m[1], -self.point_m[2]]),
+                    Some((_, c)) => (room_from_wall(c) - self.point_m).unit(),
                     None => continue,
                 };
                 parts.push(ViewPart { cell: [i, j], form_factors, facing, middle });
@@ -130,9 +132,9 @@ impl ViewGrid {
 /// its middle: second order in the step, exact in the geometry. Returned in the radiance's unit times sr.
 pub fn irradiance_through_pane<T>(
     receivers: &[Receiver],
-    pane: &[P2],
+    pane: &[WallPoint],
     step_deg: f64,
-    mut radiance: impl FnMut(V3) -> T,
+    mut radiance: impl FnMut(RoomVector) -> T,
     mut add: impl FnMut(usize, f64, &T),
 ) {
     let Some(first) = receivers.first() else { return };

@@ -1,4 +1,4 @@
-//! A year at a place, at a glance: the middle day of each month, hour by hour, and the sun's coming and going.
+//! A year at a place, at a glance: the middle day of each month, hour by hour, and sunrise and sunset of every day.
 
 use daylight::{CivilDate, Instant, TimeError, rise_set_in_zone};
 use scene::Resolved;
@@ -10,7 +10,7 @@ use crate::error::ViewingError;
 use crate::prepared::Prepared;
 
 /// Hours that a year is shown by: twelve days of twenty-four.
-pub const YEAR_HOURS: usize = 12 * 24;
+const YEAR_HOURS: usize = 12 * 24;
 /// The day of the month that stands for all of it.
 const MID_MONTH: i8 = 15;
 
@@ -37,7 +37,7 @@ pub struct YearHour {
     pub light: DayInstant,
 }
 
-/// When the sun comes and goes on one day, by the site's clocks.
+/// Sunrise and sunset of one day, by the site's clocks.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct SunOfDay {
     /// Day of the year, the first of January 1.

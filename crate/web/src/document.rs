@@ -8,18 +8,17 @@ use scene::{
     pieces_with_glass, read, read_edit, replace_glass, write,
 };
 use spectra::Spectrum;
+use viewing::{Similarity as Alike, SwatchLight, pieces_inside, similar_pieces};
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
-use crate::alike::{Alike, pieces_inside, pieces_like, window_named};
 use crate::error;
 use crate::json::Json;
 use crate::overview::overview;
 use crate::request;
 use crate::section::{glasses, glasses_at, section};
-use crate::shapes::{made_answer, outlines};
+use crate::shapes::{made_answer, outlines, window_named};
 use crate::surroundings::{sun_path, surroundings};
-use crate::swatch::SwatchLight;
 
 /// A scene that is open, with what the page asked about it last.
 #[wasm_bindgen]
@@ -101,7 +100,7 @@ impl SceneDocument {
     /// Empty where there is no such piece.
     pub fn alike(&self, window: &str, piece: u32, alike: Alike) -> Vec<u32> {
         let window = window_named(self.resolved(), window);
-        window.map_or_else(Vec::new, |window| pieces_like(window, &self.swatch_light(""), piece, alike))
+        window.map_or_else(Vec::new, |window| similar_pieces(window, &self.swatch_light(""), piece, alike))
     }
 
     /// Forgets what a change has made stale.
@@ -124,12 +123,11 @@ impl SceneDocument {
             return light.clone();
         }
         let found = self.resolved().instant(at).ok();
-        let irradiance = found.and_then(|found| self.resolved().outside(found.utc).ok());
-        let light = SwatchLight::of(irradiance.map_or_else(Default::default, |outside| {
-            // As the picture shows a piece: against the sky and the ground, not against the sun.
-            let (_, diffuse) = outside.irradiance_on(self.resolved().room.facing_deg, 90.0);
-            diffuse
-        }));
+        let outside = found.and_then(|found| self.resolved().outside(found.utc).ok());
+        let light = outside.map_or_else(
+            || SwatchLight::of(Spectrum::ZERO),
+            |outside| SwatchLight::on_window(&outside, self.resolved().room.facing_deg),
+        );
         *kept = Some((at.to_owned(), light.clone()));
         light
     }

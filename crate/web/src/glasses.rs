@@ -5,10 +5,10 @@ use std::sync::Arc;
 use glass::{Family, Glass, Kind, Makeup};
 use scene::Resolved;
 use spectra::Spectrum;
+use viewing::SwatchLight;
 
 use crate::contract::{GlassChoice, GlassFamily};
 use crate::json::Json;
-use crate::swatch::SwatchLight;
 
 /// Every glass that the scene can name with what it lets through at a thickness, to be shown in any light.
 pub(crate) fn glasses_at(resolved: &Resolved, thickness_mm: f64) -> Vec<(Arc<Glass>, Spectrum)> {

@@ -3,10 +3,10 @@
 use glass::{Glass, Makeup, Paint, Provenance};
 use scene::{EnamelColour, Gap, Layer as LayerKey, LayerAt, PaintKind, Resolved, StainTone, can_move};
 use spectra::Spectrum;
+use viewing::SwatchLight;
 
 use crate::contract::{Agreed, Layer, LayerKind, LayerValues};
 use crate::glasses::kind_in_words;
-use crate::swatch::SwatchLight;
 
 /// More bands than this in one layer could not be told apart.
 const MOST_SWATCHES: usize = 12;

@@ -8,7 +8,6 @@
 //!
 //! Out of scope: every computation. This crate only asks the others and puts their answers into words for the page.
 
-mod alike;
 mod choices;
 mod contract;
 mod demos;
@@ -33,11 +32,9 @@ mod shapes;
 #[cfg(target_arch = "wasm32")]
 mod software;
 mod surroundings;
-mod swatch;
 #[cfg(target_arch = "wasm32")]
 mod turn;
 
-pub use alike::Alike;
 pub use choices::choices;
 pub use demos::{demo, demo_names};
 pub use document::{SceneDocument, most_bytes};
@@ -46,3 +43,4 @@ pub use figures::Figures;
 pub use picture::Picture;
 #[cfg(target_arch = "wasm32")]
 pub use software::SoftwarePicture;
+pub use viewing::Similarity as Alike;

@@ -2,13 +2,13 @@
 
 use scene::{LayerAt, Resolved, layers};
 use spectra::Spectrum;
+use viewing::SwatchLight;
 
 use crate::contract::Section;
 use crate::glasses::total_transmittance;
 pub(crate) use crate::glasses::{glasses, glasses_at};
 use crate::json::Json;
 use crate::layers::{SectionPiece, layer_rows};
-use crate::swatch::SwatchLight;
 
 /// The section of pieces: their layers from outside to inside, each with its own colour. The last piece is the one it
 /// is named by. `None` where a piece does not exist, or none is asked for.

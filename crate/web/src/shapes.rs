@@ -15,6 +15,11 @@ pub(crate) fn outlines(resolved: &Resolved) -> Json<Vec<WindowShapes>> {
     Json(resolved.windows.iter().map(of_window).collect())
 }
 
+/// The window of that name.
+pub(crate) fn window_named<'a>(resolved: &'a Resolved, id: &str) -> Option<&'a ResolvedWindow> {
+    resolved.windows.iter().find(|window| window.id == id)
+}
+
 /// What an action came to, with the pieces that it changed.
 pub(crate) fn made_answer<'a>(resolved: &Resolved, made: &'a scene::Made) -> Json<Made<'a>> {
     let mut windows = Vec::new();

@@ -82,7 +82,7 @@ fn light(fields: &Fields<'_>) -> Result<Spectrum, Fault> {
 
 /// `difference`: CIEDE2000.
 pub(super) fn difference(fields: &Fields<'_>) -> Result<Answer, Fault> {
-    let [first, second] = [fields.vector("lab1")?, fields.vector("lab2")?].map(|[l, a, b]| Lab { l, a, b });
+    let [first, second] = [fields.vector("lab1")?, fields.vector("lab2")?].map(Lab::from);
     fields.finish()?;
     Answer::default().with("ciede2000", ciede2000(first, second))
 }

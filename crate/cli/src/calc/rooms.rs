@@ -9,9 +9,10 @@ use std::f64::consts::PI;
 
 use daylight::CieSky;
 use glass::stack_scalar;
+use plane::{RoomPoint, RoomVector, WallPoint};
 use spectra::{SAMPLES, Spectrum};
 use viewing::{
-    BoxRoom, P2, PieceSource, Receiver, bearing_and_altitude_deg, form_factor_to_polygon, room_light,
+    BoxRoom, PieceSource, Receiver, bearing_and_altitude_deg, form_factor_to_polygon, room_light,
     sun_patches, toward_sky,
 };
 
@@ -84,7 +85,7 @@ pub(super) fn sun_patch(fields: &Fields<'_>) -> Result<Answer, Fault> {
                 Answer::default()
                     .with("piece", piece)?
                     .with("surface", patch.surface.name())?
-                    .with("polygon", patch.polygon)?
+                    .with("polygon", RoomPoint::arrays(&patch.polygon).to_vec())?
                     .with("area_m2", patch.area_m2)?,
             );
         }
@@ -123,12 +124,15 @@ pub(super) fn pieces_to_point(fields: &Fields<'_>) -> Result<Answer, Fault> {
             entries.iter().map(|(path, value)| amount(path, value)).collect::<Result<_, _>>()?
         }
     };
-    let point = fields.vector("point")?;
+    let point = RoomPoint::from(fields.vector("point")?);
     let normal = unit(&fields.path("normal"), fields.vector("normal")?)?;
     fields.finish()?;
     let mut sum = Spectrum::ZERO;
     for (polygon, radiance) in polygons.iter().zip(&radiances) {
-        sum.add_scaled(PI * form_factor_to_polygon(point, normal, polygon), &radiance.spectrum());
+        sum.add_scaled(
+            PI * form_factor_to_polygon(point, normal, RoomPoint::slice(polygon)),
+            &radiance.spectrum(),
+        );
     }
     Answer::default().with("irradiance", Amount::like_inputs(&sum, radiances.iter().all(Amount::is_number)))
 }
@@ -137,7 +141,7 @@ const PIECES: &str = "pieces {rect_m, radiance} or {rect_m, tau_internal, n}";
 
 /// A rectangle of the window.
 struct Piece {
-    rectangle: Vec<P2>,
+    rectangle: Vec<WallPoint>,
     light: PieceLight,
 }
 
@@ -226,7 +230,7 @@ impl SkyAndGround {
         })
     }
 
-    fn radiance(&self, direction: [f64; 3]) -> Spectrum {
+    fn radiance(&self, direction: RoomVector) -> Spectrum {
         let (bearing, altitude) = bearing_and_altitude_deg(direction);
         if altitude < 0.0 {
             self.ground
@@ -259,19 +263,22 @@ fn size(fields: &Fields<'_>) -> Result<BoxRoom, Fault> {
 }
 
 /// `rect_m`, [x0, x1, y0, y1] on the window wall, as a polygon.
-fn rectangle(fields: &Fields<'_>, room: &BoxRoom) -> Result<Vec<P2>, Fault> {
+fn rectangle(fields: &Fields<'_>, room: &BoxRoom) -> Result<Vec<WallPoint>, Fault> {
     let [x0, x1, y0, y1] = fields.vector("rect_m")?;
     let [width, height, _] = room.size_m;
     let within = |a: f64, b: f64, most: f64| a >= -SLACK_M && a < b && b <= most + SLACK_M;
     if within(x0, x1, width) && within(y0, y1, height) {
-        return Ok(vec![[x0, y0], [x1, y0], [x1, y1], [x0, y1]]);
+        return Ok([[x0, y0], [x1, y0], [x1, y1], [x0, y1]].map(WallPoint::from).to_vec());
     }
     let expected =
         format!("[x0, x1, y0, y1] with x0 < x1 and y0 < y1 on the window wall of {width} × {height} m");
     Err(Fault::wrong(fields.path("rect_m"), expected, format!("[{x0}, {x1}, {y0}, {y1}]")))
 }
 
-fn no_overlap<'a>(fields: &Fields<'_>, rectangles: impl Iterator<Item = &'a Vec<P2>>) -> Result<(), Fault> {
+fn no_overlap<'a>(
+    fields: &Fields<'_>,
+    rectangles: impl Iterator<Item = &'a Vec<WallPoint>>,
+) -> Result<(), Fault> {
     let all: Vec<_> = rectangles.collect();
     for (i, a) in all.iter().enumerate() {
         for (j, b) in all[..i].iter().enumerate() {
@@ -300,15 +307,15 @@ fn receiver(fields: &Fields<'_>, room: &BoxRoom) -> Result<Receiver, Fault> {
     }
     let normal = unit(&fields.path("normal"), fields.vector("normal")?)?;
     fields.finish()?;
-    Ok(Receiver { point_m, normal })
+    Ok(Receiver { point_m: point_m.into(), normal })
 }
 
-fn unit(path: &str, vector: [f64; 3]) -> Result<[f64; 3], Fault> {
+fn unit(path: &str, vector: [f64; 3]) -> Result<RoomVector, Fault> {
     let largest = vector.iter().fold(0.0, |m: f64, v| m.max(v.abs()));
     if largest <= 0.0 {
         return Err(Fault::wrong(path, "a direction that is not zero", format!("{vector:?}")));
     }
     let scaled = vector.map(|v| v / largest);
     let length = scaled.iter().map(|v| v * v).sum::<f64>().sqrt();
-    Ok(scaled.map(|v| v / length))
+    Ok(RoomVector::from(scaled.map(|v| v / length)))
 }

@@ -1,12 +1,14 @@
 //! Display matrices and twelve colours on two displays.
 
-use spectra::rgb::{self, RgbSpace};
-use spectra::{LinearRgb, Xyz};
+use palette::encoding::Linear;
+use palette::rgb::{Rgb, RgbSpace, RgbStandard};
+use spectra::Xyz;
+use spectra::rgb::{self, LinearSrgb};
 
-use crate::table::{Table, json, near};
+use crate::table::{Row, Table, json, near};
 
-fn check_matrix(name: &str, ours: &[[f64; 3]; 3], theirs: &serde_json::Value, tolerance: f64) {
-    for (row, expected) in ours.iter().zip(theirs.as_array().unwrap()) {
+fn check_matrix(name: &str, ours: &[f64; 9], theirs: &serde_json::Value, tolerance: f64) {
+    for (row, expected) in ours.chunks_exact(3).zip(theirs.as_array().unwrap()) {
         for (found, expected) in row.iter().zip(expected.as_array().unwrap()) {
             near(name, *found, expected.as_f64().unwrap(), tolerance);
         }
@@ -28,8 +30,10 @@ fn matrices_from_the_primaries() {
     for k in 0..3 {
         let mut unit = [0.0; 3];
         unit[k] = 1.0;
-        let p3 = rgb::linear_display_p3_from_xyz(rgb::xyz_from_linear_srgb(LinearRgb::from(unit)));
-        for (found, row) in p3.to_array().iter().zip(file["sRGB_linear_to_P3_linear"].as_array().unwrap()) {
+        let p3 = rgb::linear_display_p3_from_xyz(rgb::xyz_from_linear_srgb(LinearSrgb::from(unit)));
+        for (found, row) in
+            <[f64; 3]>::from(p3).iter().zip(file["sRGB_linear_to_P3_linear"].as_array().unwrap())
+        {
             near("sRGB to P3", *found, row[k].as_f64().unwrap(), 1e-14);
         }
     }
@@ -41,19 +45,26 @@ fn twelve_colours() {
     let mut outside = 0;
     for row in Table::read("colour/display_rgb.csv").rows(12) {
         let xyz = Xyz::from(row.numbers(["X", "Y", "Z"]));
-        for (space, prefix) in [(RgbSpace::Srgb, "srgb"), (RgbSpace::DisplayP3, "p3")] {
-            let what = format!("{} in {prefix}", row.text("name"));
-            let linear = space.linear_from_xyz(xyz);
-            let (encoded, eight) = (linear.encode(), linear.encode().to_u8_clipped());
-            for (k, channel) in ["r", "g", "b"].into_iter().enumerate() {
-                let column = |kind: &str| row.number(&format!("{prefix}_{kind}_{channel}"));
-                near(&what, linear.to_array()[k], column("lin"), 1e-7);
-                near(&what, encoded.to_array()[k], column("enc"), 1e-7);
-                near(&what, f64::from(eight[k]), column("clip8"), 1.0);
-            }
-            assert_eq!(linear.in_gamut(), row.text(&format!("{prefix}_in_gamut")) == "1", "{what}");
-            outside += usize::from(!linear.in_gamut());
-        }
+        let (srgb, p3) = (rgb::linear_srgb_from_xyz(xyz), rgb::linear_display_p3_from_xyz(xyz));
+        check_colour(&row, "srgb", srgb);
+        check_colour(&row, "p3", p3);
+        outside += usize::from(!rgb::in_gamut(srgb)) + usize::from(!rgb::in_gamut(p3));
     }
     assert!(outside > 2);
+}
+
+fn check_colour<S>(row: &Row<'_>, prefix: &str, linear: Rgb<Linear<S>, f64>)
+where
+    S: RgbSpace + RgbStandard<Space = S, TransferFn = rgb::Encoding>,
+{
+    let what = format!("{} in {prefix}", row.text("name"));
+    let encoded = <[f64; 3]>::from(Rgb::<S, f64>::from_linear(linear));
+    let eight = rgb::eight_bits(linear);
+    for (k, channel) in ["r", "g", "b"].into_iter().enumerate() {
+        let column = |kind: &str| row.number(&format!("{prefix}_{kind}_{channel}"));
+        near(&what, <[f64; 3]>::from(linear)[k], column("lin"), 1e-7);
+        near(&what, encoded[k], column("enc"), 1e-7);
+        near(&what, f64::from(eight[k]), column("clip8"), 1.0);
+    }
+    assert_eq!(rgb::in_gamut(linear), row.text(&format!("{prefix}_in_gamut")) == "1", "{what}");
 }

@@ -5,6 +5,7 @@ use crate::common::{
     case_pieces, internal_from_normal, list, number, numbers, pane_transmittance, point, receiver, reference,
     reflectances, spectrum, u_v, xyz,
 };
+use plane::RoomVector;
 use spectra::Spectrum;
 use viewing::{BoxRoom, PieceSource, Receiver, RoomReading, room_light};
 
@@ -12,7 +13,7 @@ fn readings(
     case: &serde_json::Value,
     reflectance: impl FnMut(&str) -> Spectrum,
     source: impl Fn(&str) -> PieceSource<'static>,
-    outside: impl Fn([f64; 3]) -> Spectrum,
+    outside: impl Fn(RoomVector) -> Spectrum,
 ) -> Vec<RoomReading> {
     let receivers: Vec<Receiver> = list(case, "rows")
         .iter()

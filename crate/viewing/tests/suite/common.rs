@@ -1,9 +1,10 @@
 //! What the reference tests share: the files, the spectra in them, simple panes and skies of their own.
 #![allow(dead_code, unreachable_pub)] // each test file uses its own part
 
+use plane::{RoomPoint, RoomVector, WallPoint};
 use serde_json::Value;
 use spectra::{Observer, Spectrum, TristimulusWeights};
-use viewing::{AngularOptics, P2, Receiver, Reflectances, Surface, toward_sky};
+use viewing::{AngularOptics, Receiver, Reflectances, Surface, toward_sky};
 
 /// A file of tests/reference/room.
 pub fn reference(name: &str) -> Value {
@@ -45,7 +46,7 @@ pub fn u_v(c: [f64; 3]) -> [f64; 2] {
 }
 
 /// Kind and rectangle of each piece of a window given by rows, columns and an order of kinds.
-pub fn pieces(case: &Value, rows: usize, columns: usize, order: [usize; 3]) -> Vec<(String, Vec<P2>)> {
+pub fn pieces(case: &Value, rows: usize, columns: usize, order: [usize; 3]) -> Vec<(String, Vec<WallPoint>)> {
     let w = numbers(&case["window_x0_x1_y0_y1"]);
     let kinds = list(case, "kinds");
     let mut out = Vec::new();
@@ -54,17 +55,14 @@ pub fn pieces(case: &Value, rows: usize, columns: usize, order: [usize; 3]) -> V
             let kind = &kinds[(order[0] * r + order[1] * c + order[2] * r * c) % kinds.len()];
             let x = |k: usize| w[0] + (w[1] - w[0]) * k as f64 / columns as f64;
             let y = |k: usize| w[2] + (w[3] - w[2]) * k as f64 / rows as f64;
-            out.push((
-                kind.as_str().unwrap().to_owned(),
-                vec![[x(c), y(r)], [x(c + 1), y(r)], [x(c + 1), y(r + 1)], [x(c), y(r + 1)]],
-            ));
+            out.push((kind.as_str().unwrap().to_owned(), rectangle([x(c), x(c + 1)], [y(r), y(r + 1)])));
         }
     }
     out
 }
 
 /// The pieces of a case. `rows` of a case holds its results, so the grid's rows come from its name.
-pub fn case_pieces(case: &Value) -> Vec<(String, Vec<P2>)> {
+pub fn case_pieces(case: &Value) -> Vec<(String, Vec<WallPoint>)> {
     let order: Vec<usize> = numbers(&case["order_a_b_c"]).iter().map(|&v| v as usize).collect();
     let rows = match case["name"].as_str().unwrap() {
         "2x3" => 2,
@@ -76,12 +74,18 @@ pub fn case_pieces(case: &Value) -> Vec<(String, Vec<P2>)> {
     pieces(case, rows, case["cols"].as_u64().unwrap() as usize, [order[0], order[1], order[2]])
 }
 
-pub fn opening(case: &Value) -> Vec<P2> {
+pub fn opening(case: &Value) -> Vec<WallPoint> {
     let w = numbers(&case["window_x0_x1_y0_y1"]);
-    vec![[w[0], w[2]], [w[1], w[2]], [w[1], w[3]], [w[0], w[3]]]
+    rectangle([w[0], w[1]], [w[2], w[3]])
+}
+
+/// A rectangle on the window wall by its limits, anticlockwise from the lower left.
+pub fn rectangle(x: [f64; 2], y: [f64; 2]) -> Vec<WallPoint> {
+    [[x[0], y[0]], [x[1], y[0]], [x[1], y[1]], [x[0], y[1]]].map(WallPoint::from).to_vec()
 }
 
 pub fn receiver(point: [f64; 3], plane: &str) -> Receiver {
+    let point = RoomPoint::from(point);
     if plane == "vertical" { Receiver::vertical(point) } else { Receiver::horizontal(point) }
 }
 
@@ -115,7 +119,7 @@ pub fn pane(normal: &Spectrum) -> AngularOptics {
 
 pub struct Sky {
     parameters: [f64; 5],
-    sun: [f64; 3],
+    sun: RoomVector,
     scale: f64,
     ground: f64,
 }
@@ -130,7 +134,7 @@ impl Sky {
         };
         let sun = match case["sun_bearing_altitude_deg"].as_array() {
             Some(a) => toward_sky(a[0].as_f64().unwrap(), a[1].as_f64().unwrap()),
-            None => [0.0, 1.0, 0.0],
+            None => RoomVector::new(0.0, 1.0, 0.0),
         };
         let mut sky = Self { parameters, sun, scale: 1.0, ground: number(&case["ground_luminance"]) };
         // Horizontal illuminance by midpoints in sin² of the altitude, where the weight is even.
@@ -146,12 +150,12 @@ impl Sky {
         sky
     }
 
-    pub fn luminance(&self, d: [f64; 3]) -> f64 {
+    pub fn luminance(&self, d: RoomVector) -> f64 {
         if d[1] <= 0.0 {
             return self.ground;
         }
         let [a, b, c, e_d, e] = self.parameters;
-        let cosine = (0..3).map(|k| d[k] * self.sun[k]).sum::<f64>().clamp(-1.0, 1.0);
+        let cosine = d.dot(self.sun).clamp(-1.0, 1.0);
         let chi = cosine.acos();
         self.scale
             * (1.0 + a * (b / d[1].max(1e-9)).exp())

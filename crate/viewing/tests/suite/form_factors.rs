@@ -1,7 +1,8 @@
 //! Closed forms against tests/reference/room/form_factors.json. 12 digits printed, closed forms exact: 1e-6 asked for,
 //! as a loose 0.1 % would hide the wrong sign of a small corner term.
 
-use crate::common::{check, list, number, numbers, reference};
+use crate::common::{check, list, number, numbers, rectangle as on_wall, reference};
+use plane::{RoomPoint, RoomVector};
 use spectra::Spectrum;
 use viewing::{
     BoxRoom, Receiver, Rectangle, RoomMesh, RoomResponse, Surface, element_to_parallel_rectangle,
@@ -15,18 +16,18 @@ fn rectangle(r: &[f64]) -> Rectangle {
 #[test]
 fn element_to_rectangle_by_closed_form_and_by_contour() {
     let file = reference("form_factors.json");
-    let up = [0.0, 0.0, 1.0];
+    let (origin, up) = (RoomPoint::new(0.0, 0.0, 0.0), RoomVector::new(0.0, 0.0, 1.0));
     for row in list(&file["cases"]["element_to_parallel_rectangle"], "rows") {
         let [a, b, c, f] = numbers(row)[..] else { panic!() };
         check("closed form", element_to_parallel_rectangle(a, b, c), f, 1e-6);
         let polygon = [[0.0, 0.0, c], [a, 0.0, c], [a, b, c], [0.0, b, c]];
-        check("contour", form_factor_to_polygon([0.0; 3], up, &polygon), f, 1e-6);
+        check("contour", form_factor_to_polygon(origin, up, RoomPoint::slice(&polygon)), f, 1e-6);
     }
     for row in list(&file["cases"]["element_to_perpendicular_rectangle"], "rows") {
         let [a, b, c, f] = numbers(row)[..] else { panic!() };
         check("closed form", element_to_perpendicular_rectangle(a, b, c), f, 1e-6);
         let polygon = [[0.0, a, 0.0], [c, a, 0.0], [c, a, b], [0.0, a, b]];
-        check("contour", form_factor_to_polygon([0.0; 3], up, &polygon), f, 1e-6);
+        check("contour", form_factor_to_polygon(origin, up, RoomPoint::slice(&polygon)), f, 1e-6);
     }
 }
 
@@ -92,7 +93,10 @@ fn a_white_furnace_is_white() {
     let size_m = [4.0, 3.0, 6.0];
     let room = BoxRoom { size_m };
     let rho = 0.5;
-    let receivers = [Receiver::horizontal([1.0, 1.2, 2.0]), Receiver::vertical([2.0, 1.6, 4.0])];
+    let receivers = [
+        Receiver::horizontal(RoomPoint::new(1.0, 1.2, 2.0)),
+        Receiver::vertical(RoomPoint::new(2.0, 1.6, 4.0)),
+    ];
     let mesh = RoomMesh::new(room, &[], 60);
     let response = RoomResponse::new(mesh, &[Spectrum::splat(rho); 6], &receivers);
     for r in 0..receivers.len() {
@@ -108,8 +112,11 @@ fn a_white_furnace_is_white() {
 #[test]
 fn a_window_as_white_as_its_walls_is_one_of_them() {
     let room = BoxRoom { size_m: [4.0, 3.0, 6.0] };
-    let opening = vec![[0.5, 0.4], [3.2, 0.4], [3.2, 2.8], [0.5, 2.8]];
-    let receivers = [Receiver::horizontal([1.0, 1.2, 2.0]), Receiver::vertical([2.0, 1.6, 4.0])];
+    let opening = on_wall([0.5, 3.2], [0.4, 2.8]);
+    let receivers = [
+        Receiver::horizontal(RoomPoint::new(1.0, 1.2, 2.0)),
+        Receiver::vertical(RoomPoint::new(2.0, 1.6, 4.0)),
+    ];
     for rho in [0.1, 0.5, 0.9] {
         let mesh = RoomMesh::new(room, std::slice::from_ref(&opening), RoomMesh::COARSE_PATCHES);
         let response = RoomResponse::new(mesh, &[Spectrum::splat(rho); 6], &receivers);
@@ -131,7 +138,7 @@ fn what_comes_in_is_absorbed_or_goes_out() {
     let gauss = [(-0.861_136_311_594, 0.173_927_422_569), (-0.339_981_043_585, 0.326_072_577_431)];
     let nodes = gauss.iter().flat_map(|&(x, w)| [(x, w), (-x, w)]).map(|(x, w)| (0.5 + 0.5 * x, w));
     let room = BoxRoom { size_m: [4.0, 3.0, 6.0] };
-    let window = vec![[0.0, 0.0], [4.0, 0.0], [4.0, 3.0], [0.0, 3.0]];
+    let window = on_wall([0.0, 4.0], [0.0, 3.0]);
     let (mut receivers, mut areas, mut of_window) = (Vec::new(), Vec::new(), Vec::new());
     for surface in Surface::ALL {
         let [a, b] = surface.in_plane_axes().map(|axis| room.size_m[axis]);

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use crate::scenes::{all_of, resolve, six_pieces};
 use glass::{Absorbance, Makeup};
+use plane::{RoomPoint, RoomVector};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 use spectra::{SAMPLES, Spectrum, luminous};
@@ -330,8 +331,10 @@ proptest! {
     ) {
         let length = n.iter().map(|c| c * c).sum::<f64>().sqrt();
         prop_assume!(length > 0.1 && p[2].abs() > 0.01);
-        let n = n.map(|c| c / length);
-        let rectangle = |a: f64, b: f64| [[a, 0.0, 0.0], [b, 0.0, 0.0], [b, 1.0, 0.0], [a, 1.0, 0.0]];
+        let (p, n) = (RoomPoint::from(p), RoomVector::from(n) / length);
+        let rectangle = |a: f64, b: f64| {
+            [[a, 0.0, 0.0], [b, 0.0, 0.0], [b, 1.0, 0.0], [a, 1.0, 0.0]].map(RoomPoint::from)
+        };
         let whole = form_factor_to_polygon(p, n, &rectangle(0.0, 1.0));
         let parts = form_factor_to_polygon(p, n, &rectangle(0.0, cut)) + form_factor_to_polygon(p, n, &rectangle(cut, 1.0));
         prop_assert!((whole - parts).abs() < 1e-10);
@@ -342,8 +345,10 @@ proptest! {
     #[test]
     fn the_disc_is_shared_out(x in -0.5..1.5f64, y in -0.5..1.5f64, cut in 0.05..0.95f64) {
         let sun = viewing::toward_sky(10.0, 30.0);
-        let rectangle = |a: f64, b: f64| [[a, 0.0, 0.0], [b, 0.0, 0.0], [b, 1.0, 0.0], [a, 1.0, 0.0]];
-        let p = [x - 3.0 * sun[0], y - 3.0 * sun[1], -3.0 * sun[2]];
+        let rectangle = |a: f64, b: f64| {
+            [[a, 0.0, 0.0], [b, 0.0, 0.0], [b, 1.0, 0.0], [a, 1.0, 0.0]].map(RoomPoint::from)
+        };
+        let p = RoomPoint::new(x, y, 0.0) + sun * -3.0;
         let whole = share_of_disc(p, sun, &rectangle(0.0, 1.0));
         let parts = share_of_disc(p, sun, &rectangle(0.0, cut)) + share_of_disc(p, sun, &rectangle(cut, 1.0));
         prop_assert!((whole - parts).abs() < 1e-9);
@@ -359,7 +364,7 @@ fn odd_places_have_figures_or_an_error() {
     let wall = WindowWall::new(&resolved);
     let makeups: Vec<&Makeup> = resolved.windows[0].pieces.iter().map(|p| &p.makeup).collect();
     let outside = resolved.outside(resolved.instant("2026-06-20T18:30").unwrap().utc).unwrap();
-    for eye in [[0.0, 0.0, 6.0], [2.0, 1.0, 0.002], [4.0, 3.0, 0.5], [2.0, 0.0, 3.0]] {
+    for eye in [[0.0, 0.0, 6.0], [2.0, 1.0, 0.002], [4.0, 3.0, 0.5], [2.0, 0.0, 3.0]].map(RoomPoint::from) {
         let place =
             Prepared::at(wall.clone(), resolved.room.surfaces, Glazing::new(makeups.iter().copied()), eye);
         let light = place.light(&outside);
@@ -373,9 +378,10 @@ fn odd_places_have_figures_or_an_error() {
 // as it sends the room, π L. The level is the same everywhere but for the pane's own view: 0.5 %.
 #[test]
 fn a_room_that_keeps_its_light_fills_up() {
-    let pane = vec![[1.0, 1.0], [1.3, 1.0], [1.3, 1.3], [1.0, 1.3]];
-    let on_pane = Receiver { point_m: [1.15, 1.15, 0.0], normal: [0.0, 0.0, 1.0] };
-    let inside = Receiver::vertical([1.5, 1.5, 3.0]);
+    let pane = common::rectangle([1.0, 1.3], [1.0, 1.3]);
+    let on_pane =
+        Receiver { point_m: RoomPoint::new(1.15, 1.15, 0.0), normal: RoomVector::new(0.0, 0.0, 1.0) };
+    let inside = Receiver::vertical(RoomPoint::new(1.5, 1.5, 3.0));
     let pieces = [(pane, PieceSource::Even(Box::new(Spectrum::splat(100.0))))];
     let filled = |rho: f64| {
         let room = BoxRoom { size_m: [4.0, 3.0, 6.0] };

@@ -3,9 +3,10 @@
 use crate::common::{
     check, list, number, numbers, pane, pieces, point, receiver, reference, reflectances, spectrum, u_v, xyz,
 };
+use plane::{RoomPoint, RoomVector, room_ring_from_wall, signed_area};
 use spectra::Spectrum;
 use viewing::{
-    BoxRoom, RoomMesh, RoomResponse, form_factor_to_polygon, in_room, penumbra, piece_samples, share_of_disc,
+    BoxRoom, RoomMesh, RoomResponse, form_factor_to_polygon, penumbra, piece_samples, share_of_disc,
     sun_patches, toward_sky,
 };
 
@@ -13,7 +14,7 @@ fn beam(case: &serde_json::Value) -> Spectrum {
     spectrum("radiance_per_cd_m2", "planck5400") * number(&case["beam_normal_lx"])
 }
 
-fn sun(case: &serde_json::Value) -> [f64; 3] {
+fn sun(case: &serde_json::Value) -> RoomVector {
     let s = numbers(&case["sun_bearing_altitude_deg"]);
     toward_sky(s[0], s[1])
 }
@@ -48,7 +49,7 @@ fn patches_land_where_they_should() {
             }
             // No light is lost on the way: the patches' flux is the beam's through the pane.
             let flux: f64 = got.iter().map(|g| g.area_m2 * g.cos_incidence).sum();
-            check("flux", flux, viewing::signed_area(polygon).abs() * -s[2], 1e-9);
+            check("flux", flux, signed_area(polygon).abs() * -s[2], 1e-9);
         }
     }
 }
@@ -59,19 +60,20 @@ fn shadow_edges_are_soft() {
     for case in list(&reference("sun_patch.json"), "cases") {
         let s = sun(case);
         for ((_, polygon), want) in pieces(case, 2, 2, [2, 1, 0]).iter().zip(list(case, "panes")) {
-            let corners = in_room(polygon);
+            let corners = room_ring_from_wall(polygon);
             let middle: [f64; 3] = std::array::from_fn(|k| corners.iter().map(|c| c[k]).sum::<f64>() / 4.0);
+            let middle = RoomPoint::from(middle);
             for edge in list(want, "penumbra_floor") {
                 let i = ["bottom", "right", "top", "left"].iter().position(|n| edge["edge"] == *n).unwrap();
-                let (centre, into_light) = (point(&edge["centre"]), point(&edge["into_light"]));
+                let centre = RoomPoint::from(point(&edge["centre"]));
+                let into_light = RoomVector::from(point(&edge["into_light"]));
                 let got =
                     penumbra(centre, into_light, [corners[i], corners[(i + 1) % 4]], middle, s).unwrap();
                 check("width", got.width_m(), number(&edge["width_m"]), 1e-3);
                 check("first light", got.first_light_m, number(&edge["first_light_m"]), 1e-3);
                 check("full light", got.full_light_m, number(&edge["full_light_m"]), 1e-3);
                 for (u, w) in numbers(&edge["profile_u_m"]).iter().zip(numbers(&edge["profile_share"])) {
-                    let p = std::array::from_fn(|k| centre[k] + u * into_light[k]);
-                    let share = share_of_disc(p, s, &corners);
+                    let share = share_of_disc(centre + into_light * *u, s, &corners);
                     assert!((share - w).abs() < 0.005, "{share} {w}");
                 }
             }
@@ -111,8 +113,8 @@ fn the_patch_lights_the_room() {
                 *sum += h * through * -s[2];
             }
             for (sum, r) in direct.iter_mut().zip(&receivers) {
-                let cosine = (0..3).map(|k| r.normal[k] * s[k]).sum::<f64>().max(0.0);
-                let share = share_of_disc(r.point_m, s, &in_room(&polygon));
+                let cosine = r.normal.dot(s).max(0.0);
+                let share = share_of_disc(r.point_m, s, &room_ring_from_wall(&polygon));
                 sum.add_scaled(cosine * share, &through);
             }
         }
@@ -137,8 +139,8 @@ fn a_point_in_the_beam_edge_gets_part_of_the_disc() {
     let opening = [[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [1.0, 1.0, 0.0], [0.0, 1.0, 0.0]];
     let s = toward_sky(0.0, 30.0);
     // The ray through (0, 0.5) of the window.
-    let half = [0.0, 0.5 - 4.0 * s[1], -4.0 * s[2]];
-    let share = |dx: f64| share_of_disc([half[0] + dx, half[1], half[2]], s, &opening);
+    let half = RoomPoint::new(0.0, 0.5, 0.0) + s * -4.0;
+    let share = |dx: f64| share_of_disc(half + RoomVector::new(dx, 0.0, 0.0), s, RoomPoint::slice(&opening));
     assert!((share(0.0) - 0.5).abs() < 1e-9);
     assert!((share(0.05) - 1.0).abs() < 1e-12);
     assert!(share(-0.05).abs() < 1e-12);

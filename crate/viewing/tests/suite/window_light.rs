@@ -4,7 +4,8 @@ use crate::common::{
     case_pieces, check, list, number, numbers, opening, pane_transmittance, point, reference, spectrum, u_v,
     xyz,
 };
-use viewing::{Receiver, Source, in_room, irradiance_from_polygons, irradiance_through_pane};
+use plane::{RoomPoint, room_ring_from_wall};
+use viewing::{Receiver, Source, irradiance_from_polygons, irradiance_through_pane};
 
 // window_grid.json: uniform pieces in a black room. Contour sums are exact; seven digits printed: 1e-5 on XYZ, 1e-6 on
 // u′v′ where the seventh digit allows (absolute).
@@ -18,9 +19,9 @@ fn uniform_pieces_in_a_black_room() {
             .iter()
             .map(|(kind, _)| xyz(&(spectrum("glass_normal_transmittance", kind) * sky * level)))
             .collect();
-        let polygons: Vec<_> = pieces.iter().map(|(_, p)| in_room(p)).collect();
+        let polygons: Vec<_> = pieces.iter().map(|(_, p)| room_ring_from_wall(p)).collect();
         for row in list(case, "rows") {
-            let at = point(&row["point"]);
+            let at = RoomPoint::from(point(&row["point"]));
             for (plane, r) in [("horizontal", Receiver::horizontal(at)), ("vertical", Receiver::vertical(at))]
             {
                 let want = &row[plane];
@@ -63,7 +64,7 @@ fn sky_and_ground_through_one_pane() {
         let internal = case["glass"].as_f64().map(crate::common::internal_from_normal);
         for row in list(case, "rows") {
             let row = numbers(row);
-            let at = [row[0], row[1], row[2]];
+            let at = RoomPoint::new(row[0], row[1], row[2]);
             let mut got = [0.0; 2];
             irradiance_through_pane(
                 &[Receiver::horizontal(at), Receiver::vertical(at)],
@@ -96,10 +97,10 @@ fn an_open_facade() {
         });
         let sky = crate::common::Sky::of(&case);
         let wide = 100.0;
-        let window = [[-wide, -wide], [wide, -wide], [wide, wide], [-wide, wide]];
+        let window = common::rectangle([-wide, wide], [-wide, wide]);
         let mut got = 0.0;
         irradiance_through_pane(
-            &[Receiver::vertical([0.0, 0.0, 1.0])],
+            &[Receiver::vertical(RoomPoint::new(0.0, 0.0, 1.0))],
             &window,
             2.0,
             |d| sky.luminance(d),
