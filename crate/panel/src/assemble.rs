@@ -108,10 +108,12 @@ fn from_the_top(leads: &[LeadLine]) -> Vec<usize> {
     let sum = |lead: &LeadLine, axis: usize| {
         lead.points.first().map_or(0.0, |p| p[axis]) + lead.points.last().map_or(0.0, |p| p[axis])
     };
+    // All but the last point, as where edges begin.
     let by_points = |a: &LeadLine, b: &LeadLine| {
-        let pairs = a.points.iter().zip(&b.points);
+        let (a, b) = (&a.points[..a.points.len() - 1], &b.points[..b.points.len() - 1]);
+        let pairs = a.iter().zip(b);
         let differing = pairs.map(|(p, q)| p[0].total_cmp(&q[0]).then(p[1].total_cmp(&q[1])));
-        differing.fold(Ordering::Equal, Ordering::then).then(a.points.len().cmp(&b.points.len()))
+        differing.fold(Ordering::Equal, Ordering::then).then(a.len().cmp(&b.len()))
     };
     let mut order: Vec<(f64, f64, usize)> =
         leads.iter().enumerate().map(|(i, lead)| (sum(lead, 1), sum(lead, 0), i)).collect();
