@@ -1,4 +1,4 @@
-//! What was left out between a drawing and its panel, and the notes that say so.
+//! What a panel leaves out of its drawing, and the notes that say so.
 
 use crate::fault::PanelNote;
 use crate::graph::Segment;
@@ -35,7 +35,7 @@ pub(crate) struct Merge {
 }
 
 impl Merge {
-    /// The edges that it concerns.
+    /// Its edges.
     pub(crate) fn edges(&self) -> &[(Point, Point)] {
         if self.edges.is_empty() { std::slice::from_ref(&self.first) } else { &self.edges }
     }
@@ -45,7 +45,7 @@ impl Merge {
     }
 }
 
-/// Everything that was drawn and is not in the panel. All of it in an order that depends on geometry alone.
+/// Everything that was drawn and is not in the panel, in an order that depends on geometry alone.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Account {
     pub(crate) merges: Vec<Merge>,
@@ -56,7 +56,7 @@ pub(crate) struct Account {
 }
 
 impl Account {
-    /// Puts the parts in order.
+    /// Sorts all lists.
     pub(crate) fn sort(&mut self) {
         self.merges.sort_by_key(|m| (m.round, m.is_strip, m.first, m.kept, m.left_out));
         for edges in [&mut self.outside, &mut self.trimmed] {
@@ -64,7 +64,7 @@ impl Account {
         }
     }
 
-    /// Takes the part of `new` that touches `tiles`, and keeps of its own what does not.
+    /// Replaces all entries that touch `tiles` by those of `new` that do.
     pub(crate) fn replace_within(&mut self, tiles: &Tiles, new: Account) {
         self.merges.retain(|merge| !merge.touches(tiles));
         self.merges.extend(new.merges.into_iter().filter(|merge| merge.touches(tiles)));

@@ -1,4 +1,4 @@
-//! Putting pieces, leads and open ends in order, and saying how they hang together.
+//! Putting pieces, leads and open ends in order, and linking them to one another.
 
 use crate::fault::PanelNote;
 use crate::panel::{Joint, LeadLine, Neighbour, OpenEnd, Piece};
@@ -11,7 +11,7 @@ use std::hash::{BuildHasherDefault, Hasher};
 pub(crate) struct Parts {
     /// Without their neighbours.
     pub(crate) pieces: Vec<Piece>,
-    /// What the leads are called by the pieces up to here, if otherwise than by their index.
+    /// This many pieces, the first ones, name leads by an older index; for each older index the index here.
     pub(crate) old_names: (usize, Vec<Option<usize>>),
     /// Without their joints.
     pub(crate) leads: Vec<LeadLine>,
@@ -31,7 +31,7 @@ pub(crate) struct Assembled {
     pub(crate) lead_order: Vec<usize>,
 }
 
-/// Brings parts into the order of a panel, which depends on their geometry alone, and joins them.
+/// Puts parts into the order of a panel, which depends on their geometry alone, and links them.
 pub(crate) fn assemble(parts: Parts) -> Assembled {
     let piece_order = rows(&parts.pieces);
     let lead_order = from_the_top(&parts.leads);
@@ -39,7 +39,7 @@ pub(crate) fn assemble(parts: Parts) -> Assembled {
     let lead_index = inverse(&lead_order);
     let (mut pieces, mut open_ends) = (parts.pieces, parts.open_ends);
     let (old_count, old_names) = parts.old_names;
-    // Most leads keep their index: only the pieces along the others need be told.
+    // Most leads keep their index: only the pieces along the others have something to update.
     let mut stale = vec![false; old_count];
     stale.resize(pieces.len(), true);
     for (old, part) in old_names.iter().enumerate() {
@@ -124,7 +124,7 @@ fn from_the_top(leads: &[LeadLine]) -> Vec<usize> {
     order.into_iter().map(|(.., lead)| lead).collect()
 }
 
-/// The joints, in the order in which the leads reach them; the leads are told theirs.
+/// The joints, in the order in which the leads reach them; sets the joints of the leads.
 fn joints(leads: &mut [LeadLine]) -> Vec<Joint> {
     let mut joints: Vec<Joint> = Vec::new();
     let mut known: HashMap<[u64; 2], usize, BuildHasherDefault<PlaceHasher>> =
@@ -146,7 +146,7 @@ fn joints(leads: &mut [LeadLine]) -> Vec<Joint> {
     joints
 }
 
-/// Tells each piece what lies beyond its leads.
+/// Lists for each piece the pieces on the other side of its leads.
 fn neighbours(pieces: &mut [Piece], leads: &[LeadLine]) {
     for piece in pieces.iter_mut() {
         piece.neighbours.clear();

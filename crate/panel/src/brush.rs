@@ -167,8 +167,8 @@ fn lifted(part: &Polyline) -> Vec<Polyline> {
     }
 }
 
-/// What of `region` (outer rings counterclockwise, holes clockwise) the lines cover, mm²; where they cross it
-/// counts once.
+/// How much of `region` (outer rings counterclockwise, holes clockwise) the lines cover, mm²; places where they
+/// cross count once.
 pub fn covered_area_mm2<'a>(
     lines: impl IntoIterator<Item = &'a BrushLine>,
     region: impl IntoIterator<Item = &'a [[f64; 2]]>,

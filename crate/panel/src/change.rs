@@ -1,24 +1,24 @@
-//! What a change of the drawing has changed in the panel.
+//! What an edit of the drawing has changed in the panel.
 
 use crate::panel::Panel;
 use std::collections::HashMap;
 
-/// What a change of the drawing has changed in the panel.
+/// What an edit of the drawing has changed in the panel.
 ///
-/// Indices in the panel may have changed in what is called the same: those of a piece's neighbours and leads, a
-/// lead's pieces, joints and line, a joint's leads.
+/// "The same" means the same geometry to the last bit. The indices that a part holds may differ all the same: a
+/// piece's neighbours and leads, a lead's pieces, joints and line, a joint's leads.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PanelChange {
-    /// For each piece now, which it was before, if its shapes are the same to the last bit: outline, light, cut
-    /// and interior point.
+    /// For each piece of the new panel, the index of the same piece in the old one: outline, light, cut and interior
+    /// point are the same. `None` for a new piece.
     pub pieces: Vec<Option<usize>>,
-    /// For each lead now, which it was before, if its points and its face are the same to the last bit.
+    /// For each lead of the new panel, the index of the same lead in the old one: points and face are the same.
     pub leads: Vec<Option<usize>>,
-    /// For each joint now, which it was before, if there was one in the very place.
+    /// For each joint of the new panel, the index of the joint at the same place in the old one.
     pub joints: Vec<Option<usize>>,
-    /// True where the opening is another.
+    /// True if the opening has changed.
     pub opening: bool,
-    /// True where the bars are others.
+    /// True if the bars have changed.
     pub bars: bool,
 }
 

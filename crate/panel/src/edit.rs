@@ -1,23 +1,23 @@
-//! Changes of a drawing's lines.
+//! Edits of a drawing's lines.
 
 use crate::drawing::{Bar, Cutline, Drawing, Line, Outline};
 use crate::fault::{PanelError, PanelFault};
 
-/// One change of a drawing. Indices count in the drawing as the changes before it have left it.
+/// One edit of a drawing. Indices refer to the drawing as the edits before it have left it.
 #[derive(Debug, Clone, PartialEq)]
 pub enum LineEdit {
-    /// Inserts a cutline before `cutlines[index]`; at the end where `index` is their number.
+    /// Inserts a cutline before `cutlines[index]`, or at the end if `index` is the number of cutlines.
     InsertCutline {
         /// Where.
         index: usize,
         /// The new cutline.
         cutline: Cutline,
     },
-    /// Puts another cutline in the place of `cutlines[index]`: moved, bent, or of another width.
+    /// Replaces `cutlines[index]`: moved, reshaped, or of another width.
     ReplaceCutline {
         /// Which.
         index: usize,
-        /// What takes its place.
+        /// The new cutline.
         cutline: Cutline,
     },
     /// Removes `cutlines[index]`.
@@ -31,24 +31,24 @@ pub enum LineEdit {
     ReplaceBars(Vec<Bar>),
 }
 
-/// What changes have done to the lines of a drawing.
+/// What edits have done to the lines of a drawing.
 #[derive(Debug)]
 pub(crate) struct Edited {
-    /// For each cutline now: which it was, if it was there, and whether it is still the same.
+    /// For each cutline now: its index before, if it was there, and whether it is unchanged.
     pub(crate) cutlines: Vec<(Option<usize>, bool)>,
     /// How many cutlines there were.
     pub(crate) old_count: usize,
     pub(crate) outline: bool,
     pub(crate) bars: bool,
-    /// The changes that undo these.
+    /// The edits that undo these, the last one first to be applied.
     undo: Vec<LineEdit>,
 }
 
 impl Edited {
-    /// Changes a drawing.
+    /// Applies edits to a drawing.
     ///
     /// # Errors
-    /// An index beyond the drawing's cutlines; then the drawing is as it was.
+    /// An index that is out of range; then the drawing is unchanged.
     pub(crate) fn new(drawing: &mut Drawing, edits: &[LineEdit]) -> Result<Self, PanelError> {
         let old_count = drawing.cutlines.len();
         let cutlines = (0..old_count).map(|index| (Some(index), true)).collect();
@@ -96,7 +96,7 @@ impl Edited {
         Ok(())
     }
 
-    /// Brings the drawing back to what it was.
+    /// Restores the drawing.
     pub(crate) fn undo(&mut self, drawing: &mut Drawing) {
         while let Some(edit) = self.undo.pop() {
             let undone = self.edit(drawing, edit);

@@ -92,8 +92,8 @@ pub enum PanelFault {
         /// The limit.
         limit: usize,
     },
-    /// A change of a cutline that the drawing does not have.
-    #[error("{line}: no such line; the drawing has {count} cutlines, counted from 0")]
+    /// An edit of a cutline that does not exist.
+    #[error("{line}: no such cutline; the drawing has {count}, counted from 0")]
     NoSuchLine {
         /// The line.
         line: Line,
@@ -112,12 +112,12 @@ pub enum PanelFault {
     },
 }
 
-/// Something about a panel that its maker should know: most are faults of the drawing, shown at their place.
+/// A note about a panel: a fault of the drawing, or what was done about one.
 ///
-/// The panel is usable nevertheless. Places are [x, y] in mm, y up; pieces and lines by index.
+/// The panel is usable all the same. Places are [x, y] in mm, y up; pieces and lines by index.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum PanelNote {
-    /// A line that missed another by less than the snapping distance was joined to it.
+    /// A line that missed another by at most the snapping distance was joined to it.
     #[error("{line}: missed another line by {gap_mm:.3} mm at {:.2}, {:.2}; joined", at[0], at[1])]
     Joined {
         /// The line that was moved.
@@ -127,7 +127,7 @@ pub enum PanelNote {
         /// How far it was moved, mm.
         gap_mm: f64,
     },
-    /// Two lines ran so close together that no glass fits between them; one lead was made of both.
+    /// Two lines ran so close together that no glass fits between them; they became one lead.
     #[error("{line}: runs within {gap_mm:.3} mm of {other} near {:.2}, {:.2}; taken as one lead", at[0], at[1])]
     RunsTogether {
         /// The line that was left out there.
@@ -171,16 +171,16 @@ pub enum PanelNote {
         /// The line.
         line: Line,
     },
-    /// No light passes a piece: the leads around it cover it wholly.
-    #[error("pieces[{piece}] at {:.2}, {:.2}: its leads cover it wholly; no light passes", at[0], at[1])]
+    /// A piece that its leads cover completely.
+    #[error("pieces[{piece}] at {:.2}, {:.2}: its leads cover it completely; no light comes through", at[0], at[1])]
     PieceCovered {
         /// The piece.
         piece: usize,
         /// A point inside it.
         at: [f64; 2],
     },
-    /// The leads cover a neck of a piece, so that it shows in several parts.
-    #[error("pieces[{piece}] at {:.2}, {:.2}: a neck under the leads parts it in {parts}", at[0], at[1])]
+    /// The leads cover a narrow neck of a piece, so that several separate parts show.
+    #[error("pieces[{piece}] at {:.2}, {:.2}: its leads cover a narrow neck; {parts} separate parts show", at[0], at[1])]
     PieceParted {
         /// The piece.
         piece: usize,
@@ -189,8 +189,8 @@ pub enum PanelNote {
         /// How many parts show.
         parts: usize,
     },
-    /// A piece too thin to be cut in one: clear of the hearts nothing is left, or several parts are.
-    #[error("pieces[{piece}] at {:.2}, {:.2}: too thin between the hearts to be cut as one", at[0], at[1])]
+    /// A piece too thin to cut: between the hearts of its leads nothing is left, or several parts are.
+    #[error("pieces[{piece}] at {:.2}, {:.2}: too thin between the hearts of its leads to be cut as one piece", at[0], at[1])]
     PieceTooThin {
         /// The piece.
         piece: usize,
@@ -199,7 +199,7 @@ pub enum PanelNote {
         /// Parts left between the hearts.
         parts: usize,
     },
-    /// A piece surrounds others that touch no other lead: a hole in glass, which cannot be cut with a wheel.
+    /// A piece that surrounds others: a hole in glass, which cannot be cut with a wheel.
     #[error("pieces[{piece}]: has a hole at {:.2}, {:.2}; lead the island out to another line", at[0], at[1])]
     PieceHoled {
         /// The piece with the hole.
@@ -210,7 +210,7 @@ pub enum PanelNote {
 }
 
 impl PanelNote {
-    /// True where the glazier could not build what is drawn; false where the reader only says what it did.
+    /// True where the glazier could not build what is drawn; false where the drawing was only repaired.
     pub fn is_fault(&self) -> bool {
         matches!(
             self,

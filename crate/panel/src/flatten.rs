@@ -104,7 +104,7 @@ fn count_points(parts: &[Polyline]) -> usize {
 }
 
 impl FlatDrawing {
-    /// False where the lines have more points than one drawing may have.
+    /// True if the lines have no more points than one drawing may have.
     pub(crate) fn is_within_limit(&self) -> bool {
         let lines = std::iter::once(&self.outline).chain(&self.cutlines);
         lines.map(|line| line.point_count).sum::<usize>() <= POINT_LIMIT

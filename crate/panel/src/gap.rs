@@ -1,8 +1,8 @@
-//! The part of a panel that a change of its drawing touches, made anew from the lines in and near it.
+//! The part of a panel that an edit of its drawing touches, rebuilt from the lines in and near it.
 //!
-//! All near misses, crossings and faces in it are found by the same functions as in a whole drawing, from the same
-//! segments in the same order. What comes out beyond the pieces to be replaced may be wrong, since lines are cut
-//! off there, and is not used.
+//! Crossings and faces are found by the same functions as in a whole drawing, from the same segments in the same
+//! order, so that they come out the same to the last bit. Lines are cut off some way beyond the pieces to be
+//! replaced; what is found there may be wrong and is not used.
 
 use crate::account::Account;
 use crate::arrange::arrange;
@@ -14,16 +14,16 @@ use crate::panel::{LeadLine, Panel};
 use crate::redraw::{Redrawn, unlike_stretches};
 use crate::tiles::Tiles;
 
-/// Most times that the part may grow.
+/// Most times that the part may be enlarged.
 const ROUND_LIMIT: usize = 8;
 
-/// The largest share of the panel to be made anew as a part.
+/// If more of the panel than this share must be rebuilt, all of it is.
 const MOST_SHARE: f64 = 0.5;
 
 /// How far the end of a changed segment may carry others with it, in snapping distances.
 const REACH: f64 = 8.0;
 
-/// The gap that a change leaves in a panel, and what fills it.
+/// The gap that an edit leaves in a panel, and what fills it.
 pub(crate) struct Gap {
     /// For each old piece whether it must be replaced.
     pub(crate) old_pieces: Vec<bool>,
@@ -89,8 +89,8 @@ pub(crate) fn find_gap(built: &Built, redrawn: &Redrawn, snap_mm: f64, none: &Ti
     None
 }
 
-/// A strip that is closed may open, or another way, at any of its ends: adds the strips that touch the tiles, and
-/// returns whether there are more tiles for it.
+/// A change at one end of a closed strip may open all of it: adds the strips that touch the tiles, and returns
+/// whether that added any tiles.
 fn take_in_strips(account: &Account, reach: f64, tiles: &mut Tiles) -> bool {
     let mut grew = false;
     for strip in account.merges.iter().filter(|merge| merge.is_strip) {
@@ -120,11 +120,11 @@ fn touched(panel: &Panel, tiles: &Tiles) -> (Vec<bool>, Vec<bool>) {
     (leads.collect(), pieces)
 }
 
-/// A line may lie in the middle of a piece and touch none of its leads: adds one of that piece's edges, and returns
-/// whether there are more tiles for it.
+/// A new line may lie in the middle of a piece and touch none of its leads: adds one of that piece's leads, and
+/// returns whether that added any tiles.
 fn take_in_lone(panel: &Panel, pieces: &[bool], starts: &[Point], tiles: &mut Tiles) -> bool {
     let mut grew = false;
-    for (index, piece) in panel.pieces.iter().enumerate().filter(|(index, _)| !pieces[*index]) {
+    for (piece, _) in panel.pieces.iter().zip(pieces).filter(|(_, marked)| !**marked) {
         let [low, high] = piece.bounds;
         let holds = |p: &Point| {
             let p = p.mm();
@@ -135,7 +135,6 @@ fn take_in_lone(panel: &Panel, pieces: &[bool], starts: &[Point], tiles: &mut Ti
         {
             edges(&panel.leads[*edge]).for_each(|edge| tiles.add(edge, 0.0));
             grew = true;
-            debug_assert!(!pieces[index]);
         }
     }
     grew

@@ -2,7 +2,7 @@
 
 use crate::lattice::Point;
 
-/// Segments sorted into square cells. Every segment stands in each cell it touches.
+/// Segments sorted into square cells. Every segment is listed in each cell it touches.
 pub(crate) struct SegmentGrid {
     low: [f64; 2],
     cell: f64,

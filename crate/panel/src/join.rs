@@ -51,22 +51,22 @@ pub(crate) struct Move {
 }
 
 impl Move {
-    /// Where it happened: the place by which it is decided who makes it.
+    /// The place that decides whether the move is looked for again.
     pub(crate) fn place(&self) -> Point {
         if self.stage == Stage::Bends { self.to } else { self.from }
     }
 }
 
-/// How to join a drawing again of which only some has changed.
+/// How to join an edited drawing again.
 #[derive(Clone, Copy)]
 pub(crate) struct Rejoin<'a> {
-    /// Near misses in these tiles are found anew.
+    /// Near misses in these tiles are looked for again.
     pub(crate) active: &'a Tiles,
-    /// Those and what lies beside them, and all lines that have changed.
+    /// The same tiles, those beside them, and those of all edited lines.
     pub(crate) context: &'a Tiles,
-    /// For each line whether it has changed: its near misses are found anew, too.
+    /// For each line whether it was edited: its near misses are looked for again, too.
     pub(crate) changed: &'a [bool],
-    /// All other moves, as made before.
+    /// All other moves, as they were made before the edit.
     pub(crate) moves: &'a [Move],
 }
 
@@ -89,7 +89,7 @@ pub(crate) fn note_moves(moves: &[Move], drawn: &Strokes, notes: &mut Vec<PanelN
 
 /// Moves ends and near-touching points onto the lines they miss by at most `snap_mm`, and returns the moves.
 ///
-/// With `rejoin` the result is the same as without, as long as the moves it holds are those that would be made.
+/// With `rejoin` the result is the same as without, provided that the moves it holds would be made again.
 pub(crate) fn join_near_misses(
     drawn: &mut Strokes,
     snap_mm: f64,

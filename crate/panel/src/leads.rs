@@ -15,7 +15,7 @@ pub(crate) struct Chain {
     pub(crate) half_edges: Vec<usize>,
 }
 
-/// Traces every edge of the panel into one chain.
+/// Traces the edges of the panel into chains; every edge belongs to one.
 pub(crate) fn trace_leads(graph: &Graph) -> Vec<Chain> {
     let mut used = vec![false; graph.segments.len()];
     let mut chains = Vec::new();

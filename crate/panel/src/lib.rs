@@ -1,12 +1,13 @@
 //! From a line drawing to a leaded panel: pieces of glass, leads, joints and bars.
 //!
-//! The way of the data: an SVG file, or a document, gives a [`Drawing`] (sight size, cutlines, bars, each
-//! with its width); [`panel_from_drawing`] joins its near misses, finds the pieces between its lines, and takes
-//! the leads' faces off them. Main types: [`Drawing`]; [`Panel`] with its [`Piece`]s and [`LeadLine`]s.
+//! An SVG file or a document gives a [`Drawing`]: sight size, cutlines and bars, each with its width.
+//! [`panel_from_drawing`] joins near misses, finds the pieces between the lines, and insets them by the leads'
+//! faces. [`LivePanel`] keeps the panel in step while the drawing is edited. Main types: [`Drawing`]; [`Panel`]
+//! with its [`Piece`]s and [`LeadLine`]s.
 //!
 //! All lengths are mm in the panel plane as seen from inside the room: origin at the lower left of the sight
-//! size's bounding box, x right, y up. Light and lead add up to the opening exactly: what of a piece is not
-//! light is lead. Nothing here depends on the order of a drawing's lines.
+//! size's bounding box, x right, y up. Light and lead add up to the opening exactly: the part of a
+//! piece that is not light is lead. Nothing here depends on the order of a drawing's lines.
 //!
 //! # Out of scope
 //! What glass a piece is of, and what light does to it; triangles for drawing it on a screen; the document's

@@ -1,4 +1,4 @@
-//! A panel that follows its drawing, change by change.
+//! A panel that is kept in step with its drawing, edit by edit.
 
 use crate::build::{Built, build};
 use crate::change::{PanelChange, compare};
@@ -9,10 +9,10 @@ use crate::options::PanelOptions;
 use crate::panel::Panel;
 use crate::patch::patch;
 
-/// A drawing and its panel, kept in step.
+/// A drawing and its panel, kept in step while the drawing is edited.
 ///
-/// After any changes [`LivePanel::panel`] equals what [`crate::panel_from_drawing`] makes of the drawing. Only
-/// the part near the change is made anew, as long as that is a small part of the panel.
+/// After any edits [`LivePanel::panel`] equals the result of [`crate::panel_from_drawing`], to the last bit. Only
+/// the part near an edit is rebuilt, unless that is most of the panel.
 ///
 /// # Example
 /// ```
@@ -58,16 +58,16 @@ impl LivePanel {
         &self.built.panel
     }
 
-    /// How the panel is made.
+    /// The options that the panel is made with.
     pub fn options(&self) -> &PanelOptions {
         &self.options
     }
 
-    /// Changes the drawing, one edit after another, and brings the panel in step.
+    /// Applies edits to the drawing, one after another, and updates the panel.
     ///
     /// # Errors
-    /// [`crate::PanelFault::NoSuchLine`] for an index beyond the cutlines; otherwise the faults of the changed
-    /// drawing, as [`crate::panel_from_drawing`] returns them. Drawing and panel are then as they were.
+    /// [`crate::PanelFault::NoSuchLine`] for an index that is out of range; otherwise the faults of the edited
+    /// drawing, as [`crate::panel_from_drawing`] returns them. Drawing and panel are then unchanged.
     pub fn apply(&mut self, edits: &[LineEdit]) -> Result<PanelChange, PanelError> {
         let mut edited = Edited::new(&mut self.drawing, edits)?;
         if !edited.outline

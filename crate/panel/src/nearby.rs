@@ -1,4 +1,4 @@
-//! What lies near an end or a corner of a line while lines are being joined.
+//! Finding the lines near an end or a corner while near misses are joined.
 
 use crate::grid::SegmentGrid;
 use crate::lattice::{Point, nearest_on_segment, turn};
@@ -13,7 +13,7 @@ pub(crate) const WORK_LIMIT: usize = 50_000_000;
 /// How far a segment may have moved since the grid was made, in snapping distances.
 const MOVED: f64 = 6.0;
 
-/// The segments of some strokes, by place. Strokes may be changed a little after it was made.
+/// An index of the strokes' segments by place. It stays valid while strokes are moved by a few snapping distances.
 pub(crate) struct Nearby {
     grid: SegmentGrid,
     /// Stroke and segment of each grid item.

@@ -25,15 +25,15 @@ const MERGED: i64 = 2;
 
 /// Splits segments at all their meeting points. Coincident results stay, one for each line.
 ///
-/// What comes of a segment depends on the segments near it alone, and on the order of those.
+/// The parts of a segment depend only on the segments that it meets and on their order.
 pub(crate) fn node(segments: &[Segment]) -> Result<Vec<Segment>, PanelFault> {
     let splits = find_splits(segments)?;
     settle(split_all(segments, &splits))
 }
 
-/// Like [`node`], for the segments that touch `tiles`; of what they are split into, what touches `tiles` stays.
+/// Like [`node`], but returns only the parts that touch `tiles`.
 ///
-/// Those parts come out as they would with all segments, except near the rim of `tiles`.
+/// They are the same as with all segments, except near the rim of `tiles`.
 pub(crate) fn node_within(segments: &[Segment], tiles: &Tiles) -> Result<Vec<Segment>, PanelFault> {
     let inner: Vec<bool> = segments.iter().map(|s| tiles.touches((s.a, s.b))).collect();
     // A segment that touches the tiles is split along its whole length, wherever it leads.

@@ -1,4 +1,4 @@
-//! How far two polygons cover one another.
+//! The area that two polygons share.
 
 use crate::lattice::Point;
 use crate::polygon::{Polygon, bounds};
@@ -7,7 +7,7 @@ use i_overlay::core::overlay::{Overlay, ShapeType};
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::i_float::int::point::IntPoint;
 
-/// Area that two polygons have in common, mm²; 0 where they only touch.
+/// Area of the intersection of two polygons, mm²; 0 where they only touch.
 ///
 /// Coordinates within [`crate::COORDINATE_LIMIT_MM`]; they are rounded to about a nanometre.
 ///

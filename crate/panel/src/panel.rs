@@ -8,8 +8,8 @@ use crate::polygon::Polygon;
 /// A leaded panel made from a drawing.
 ///
 /// Panel plane in mm as seen from inside: origin lower left of the sight size, x right, y up. The pieces'
-/// heart-line outlines share their edges and fill the opening without gap or overlap; what of a piece is not
-/// [`Piece::light`] is under lead, so light and lead add up to the opening.
+/// heart-line outlines share their edges and fill the opening without gap or overlap. The part of a piece
+/// that is not [`Piece::light`] is under lead, so light and lead add up to the opening.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Panel {
     /// Width of the sight size, mm.
@@ -28,7 +28,7 @@ pub struct Panel {
     pub bars: Vec<SaddleBar>,
     /// Cutlines that end without meeting another line.
     pub open_ends: Vec<OpenEnd>,
-    /// What else was found or done.
+    /// Everything else worth knowing: faults of the drawing, and what was repaired.
     pub notes: Vec<PanelNote>,
 }
 
@@ -41,10 +41,10 @@ pub struct Piece {
     ///
     /// First the outer ring, then the holes; edge `i` runs from point `i` to point `i + 1`.
     pub edge_leads: Vec<Vec<usize>>,
-    /// What lets light pass, between the faces of its leads. Empty where the leads cover the piece.
+    /// The visible glass, between the faces of its leads. Empty where the leads cover the piece.
     ///
-    /// From `outline` each of its leads takes a strip of half its face width along its length, and rounds the
-    /// corners that jut into the piece. Leads that do not touch the piece take nothing, however wide.
+    /// This is `outline` without a strip of half the face width along each of its leads, rounded at corners that
+    /// point into the piece. Leads that do not border the piece cover none of it, however wide they are.
     pub light: Vec<Polygon>,
     /// The glass as cut: clear of the hearts by half their thickness and the cutter's clearance.
     pub cut: Vec<Polygon>,
@@ -56,7 +56,7 @@ pub struct Piece {
     pub cut_area_mm2: f64,
     /// Length of all edges of `cut`, mm.
     pub cut_perimeter_mm: f64,
-    /// The pieces beyond its leads, one entry a lead, ordered by piece, then lead.
+    /// The pieces on the other side of its leads, one entry for each lead, ordered by piece, then lead.
     pub neighbours: Vec<Neighbour>,
     /// A point well inside `light`: the centre of about the largest circle that fits (inside `outline` where
     /// there is no light).
@@ -120,7 +120,7 @@ impl LeadLine {
 pub struct Joint {
     /// Place, mm.
     pub at: [f64; 2],
-    /// Leads that start or end here, ascending; a ring that closes here stands twice.
+    /// Leads that start or end here, ascending; a ring that closes here is listed twice.
     pub leads: Vec<usize>,
 }
 
@@ -158,8 +158,8 @@ pub struct OpenEnd {
 }
 
 impl Panel {
-    /// The piece at a point, along the hearts of the leads: under a lead, the piece on that side of its
-    /// centre. `None` outside the opening.
+    /// The piece at a point. Pieces are bounded by the hearts of their leads, so that a point under a lead belongs
+    /// to the piece on its side of the centre line. `None` outside the opening.
     pub fn piece_at(&self, point: [f64; 2]) -> Option<usize> {
         self.pieces.iter().position(|piece| {
             let [low, high] = piece.bounds;
@@ -179,14 +179,14 @@ impl Panel {
         self.pieces.iter().map(|piece| piece.light_area_mm2).sum()
     }
 
-    /// Area of the lead faces within the opening, mm²: all that lets no light pass.
+    /// Area of the lead faces within the opening, mm²: everything that blocks light.
     pub fn lead_area_mm2(&self) -> f64 {
         self.pieces.iter().map(|piece| piece.area_mm2 - piece.light_area_mm2).sum()
     }
 
-    /// The faces of the leads within the opening as polygons: the opening without the pieces' light.
+    /// The faces of the leads within the opening as polygons: the opening minus the pieces' light.
     ///
-    /// The border lead's outer half, which lies in the groove, is not part of it.
+    /// The outer half of the border lead, which lies in the groove, is not included.
     pub fn lead_shape(&self) -> Vec<Polygon> {
         difference(&self.opening, self.pieces.iter().flat_map(|piece| &piece.light))
     }
@@ -221,7 +221,7 @@ impl Panel {
 pub struct LeadLength {
     /// Full face width, mm.
     pub face_mm: f64,
-    /// The border lead?
+    /// True for the border lead.
     pub is_border: bool,
     /// Length of the centre lines, mm.
     pub length_mm: f64,

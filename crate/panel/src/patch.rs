@@ -1,4 +1,4 @@
-//! Replacing the pieces of a panel that a change of its drawing touches.
+//! Replacing the pieces of a panel that an edit of its drawing touches.
 
 use crate::assemble::{Parts, assemble};
 use crate::bars::bars_from_drawing;
@@ -19,8 +19,10 @@ use crate::tiles::Tiles;
 use std::cell::Cell;
 use std::collections::HashMap;
 
-/// Brings a panel in step with its changed drawing; `None`, with nothing changed, where the new pieces do not fit
-/// exactly into the gap that the old ones leave, or the gap is too large: then the panel must be made anew.
+/// Updates a panel after an edit of its drawing by replacing only the pieces that the edit touches.
+///
+/// `None`, with nothing changed, where that cannot be done: the drawing has faults, the gap is too large, or the new
+/// pieces do not fit into it exactly. Then the whole panel must be rebuilt.
 pub(crate) fn patch(
     built: &mut Built,
     drawing: &Drawing,
@@ -60,19 +62,19 @@ fn new_bars(
     faults.is_empty().then_some((bars, notes))
 }
 
-/// What stays of a panel and what comes new. Both are named by their place in the list of all parts: first what
-/// stays, in its old order, then what is new.
+/// What stays of a panel, and what is new. Indices refer to the list of all parts: first the ones that stay, in their
+/// old order, then the new ones.
 struct Filling {
     pieces: Vec<Piece>,
     leads: Vec<LeadLine>,
     open_ends: Vec<OpenEnd>,
-    /// Place of each old piece that stays.
+    /// Index among the parts of each old piece that stays.
     piece_part: Vec<Option<usize>>,
-    /// Place of each old lead that stays.
+    /// Index among the parts of each old lead that stays.
     lead_part: Vec<Option<usize>>,
-    /// New sides of the leads that stay along the gap.
+    /// Old index, left and right piece of each lead that stays and borders the gap.
     sides: Vec<(usize, [Option<usize>; 2])>,
-    /// What the cutlines are called now.
+    /// New index of each old cutline.
     cutline: Vec<Option<usize>>,
 }
 
@@ -176,7 +178,7 @@ impl Filling {
     }
 }
 
-/// Counts those that are not in the gap.
+/// Numbers those that are not in the gap.
 fn places(in_gap: &[bool]) -> Vec<Option<usize>> {
     let mut count = 0;
     let place = in_gap.iter().map(|&in_gap| {
@@ -186,7 +188,7 @@ fn places(in_gap: &[bool]) -> Vec<Option<usize>> {
     place.collect()
 }
 
-/// Takes what is in the gap out of the panel and puts the filling in.
+/// Takes the old parts out of the gap and puts the new ones in.
 fn fit_in(panel: &mut Panel, gap: &Gap, filling: Filling) -> PanelChange {
     let Filling {
         pieces: new_pieces,

@@ -13,7 +13,7 @@ const ARC_TOLERANCE: f64 = 1e-7;
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{reason}, at character {character}")]
 pub struct BadPath {
-    /// What stands there.
+    /// What is wrong.
     pub reason: String,
     /// Where, counted from 1.
     pub character: usize,

@@ -74,8 +74,8 @@ impl<'a> PieceMaker<'a> {
 
     /// The ends of cutlines that meet nothing within a face, each with the nearest other line.
     ///
-    /// That line is one round the face: whatever is nearest can be seen from the end. `piece`: the index of the
-    /// face's piece.
+    /// The nearest line borders the face, since no other line lies between the two. `piece`: the index of the face's
+    /// piece.
     pub(crate) fn open_ends(&self, face: usize, piece: usize, found: &mut Vec<OpenEnd>) {
         let graph = self.graph;
         let around = || graph.faces[face].boundaries.iter().flat_map(|&start| graph.boundary(start));

@@ -15,7 +15,7 @@ impl Polygon {
         std::iter::once(self.outer.as_slice()).chain(self.holes.iter().map(Vec::as_slice))
     }
 
-    /// Area, mm², holes taken off.
+    /// Area, mm², without the holes.
     pub fn area_mm2(&self) -> f64 {
         self.rings().map(ring_area).sum()
     }

@@ -1,4 +1,4 @@
-//! The lines of a changed drawing, flattened and joined, as far as they are not as before.
+//! Flattening and joining the lines of an edited drawing, as far as they have changed.
 
 use crate::build::Built;
 use crate::drawing::{Drawing, Line};
@@ -12,7 +12,7 @@ use crate::stroke::{Stroke, Strokes};
 use crate::tiles::Tiles;
 use std::sync::Arc;
 
-/// The lines of a changed drawing.
+/// The lines of an edited drawing.
 pub(crate) struct Redrawn {
     pub(crate) flat: FlatDrawing,
     pub(crate) flat_strokes: Strokes,
@@ -21,8 +21,8 @@ pub(crate) struct Redrawn {
     pub(crate) lines: LineMap,
 }
 
-/// Flattens and joins again what has changed; `None` for a drawing with faults, and where all must be joined
-/// anew.
+/// Flattens the edited lines and joins near misses again near them; `None` for a drawing with faults, and where
+/// the whole drawing must be joined again.
 pub(crate) fn redraw(
     built: &Built,
     drawing: &Drawing,
@@ -81,10 +81,10 @@ fn line_map(old: &Strokes, new: &Strokes, edited: &Edited) -> LineMap {
     map
 }
 
-/// Stretches of segments that stand in one of two drawings only, or that may be split otherwise.
+/// Stretches of segments that are in one of two drawings only, or that may be split at other places.
 ///
-/// Where two lines cross, the last bit of the place depends on which comes first. A line that has changed places
-/// with others therefore counts as new wherever it runs.
+/// Where two lines cross, the last bit of the crossing depends on which line comes first. A line whose place in the
+/// order has changed is therefore returned whole.
 pub(crate) fn unlike_stretches(old: &Strokes, new: &Strokes, lines: &LineMap) -> Vec<Vec<(Point, Point)>> {
     let (old_parts, new_parts) = (parts_by_line(old), parts_by_line(new));
     let mut stretches = Vec::new();

@@ -1,31 +1,31 @@
-//! Joining the near misses of a changed drawing again, as far as the change reaches.
+//! Joining the near misses of an edited drawing again, as far as the edit reaches.
 
 use crate::join::{Move, Rejoin, join_near_misses};
 use crate::lattice::{Point, STEPS_PER_MM};
 use crate::stroke::{Stroke, Strokes};
 use crate::tiles::Tiles;
 
-/// Most times that the part to be joined again may grow.
+/// Most times that the part to be joined again may be enlarged.
 const ROUND_LIMIT: usize = 8;
 
-/// The largest part of the panel to be joined again; beyond it, all is.
+/// If more of the panel than this share must be joined again, all of it is.
 const MOST_SHARE: f64 = 0.6;
 
-/// How the lines of the old strokes and of the new ones belong together.
+/// Which of the old lines is which of the new ones.
 pub(crate) struct LineMap {
     /// For each old line its index among the new ones.
     pub(crate) new_of_old: Vec<Option<usize>>,
     /// For each new line its index among the old ones.
     pub(crate) old_of_new: Vec<Option<usize>>,
-    /// For each new line whether its path or width is another.
+    /// For each new line whether its path or width has changed.
     pub(crate) changed: Vec<bool>,
-    /// For each new line whether others that came before it come after it now, or the other way round.
+    /// For each new line whether its place in the order of lines has changed.
     pub(crate) moved: Vec<bool>,
 }
 
-/// Joins `drawn`, which is flattened only, and returns the moves; `None` where all must be joined anew.
+/// Joins the strokes `drawn` and returns the moves; `None` where the whole drawing must be joined again.
 ///
-/// `flat`: the same strokes. `old_flat` and `old_moves`: strokes before the change, flattened only, and how they were joined.
+/// `flat`: the same strokes. `old_flat` and `old_moves`: the strokes before the edit, and how they were joined.
 pub(crate) fn rejoin(
     drawn: &mut Strokes,
     flat: &Strokes,
@@ -137,7 +137,7 @@ pub(crate) fn unlike_segments(stroke: &Stroke, other: Option<&Stroke>) -> Vec<(P
     segments[first..count - last].to_vec()
 }
 
-/// Moves that stand in one list only, or may have come in another order: line, part, and place.
+/// Moves that are in one list only, or may have been made in another order: line, part and place.
 fn unlike(old: &[Move], new: &[Move], lines: &LineMap) -> Vec<(usize, usize, Point)> {
     let key = |m: &Move| (m.stage, m.line, m.part, m.last, m.from, m.to, m.group);
     let sorted = |moves: &[Move]| {

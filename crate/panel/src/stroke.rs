@@ -54,7 +54,7 @@ pub(crate) struct Strokes {
     pub(crate) lines: Vec<LineInfo>,
 }
 
-/// A part of a line on the lattice; `None` where all its points are one.
+/// A part of a line on the lattice; `None` if all its points coincide.
 pub(crate) fn stroke_from(part: &Polyline, line: usize) -> Option<Stroke> {
     let mut points: Vec<Point> = part.points.iter().map(|&p| Point::from_mm(p)).collect();
     points.dedup();

@@ -1,4 +1,4 @@
-//! A part of the panel's plane, as a set of square tiles.
+//! A region of the panel's plane, as a set of square tiles.
 
 use crate::lattice::{Point, STEPS_PER_MM};
 
@@ -8,7 +8,7 @@ const MOST_TILES: f64 = 256.0;
 /// Least side of a tile, snapping distances: no step of joining, splitting or closing strips reaches as far.
 const LEAST_SIDE: f64 = 24.0;
 
-/// Room around a segment for the rounding of its ends, steps.
+/// Allowance for the rounding of a segment's ends, steps.
 const SLACK: f64 = 4.0;
 
 /// A set of tiles. The tiles at the border stand for everything beyond them, too.
