@@ -51,7 +51,7 @@ pub fn panel_from_drawing(drawing: &Drawing, options: &PanelOptions) -> Result<P
 }
 
 /// A panel and what it was made from.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) struct Built {
     pub(crate) flat: FlatDrawing,
     /// The strokes as drawn.

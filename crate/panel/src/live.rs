@@ -31,7 +31,7 @@ use crate::patch::patch;
 /// assert_eq!(change.pieces, [Some(0), None, None]);
 /// assert!((live.panel().pieces[1].area_mm2 - 110.0 * 200.0).abs() < 1e-3);
 /// ```
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct LivePanel {
     drawing: Drawing,
     options: PanelOptions,
