@@ -1,15 +1,19 @@
 //! Joining the near misses of an edited drawing again, as far as the edit reaches.
 
 use crate::join::{Move, Rejoin, join_near_misses};
-use crate::lattice::{Point, STEPS_PER_MM};
+use crate::lattice::{Point, STEPS_PER_MM, nearest_on_segment};
 use crate::stroke::{Stroke, Strokes};
 use crate::tiles::Tiles;
+use std::cmp::Ordering;
 
 /// Most times that the part to be joined again may be enlarged.
 const ROUND_LIMIT: usize = 8;
 
 /// If more of the panel than this share must be joined again, all of it is.
 const MOST_SHARE: f64 = 0.6;
+
+/// A move turns the segments that come this near to it, in snapping distances.
+const TURNED: f64 = 16.0;
 
 /// Which of the old lines is which of the new ones.
 pub(crate) struct LineMap {
@@ -81,13 +85,10 @@ pub(crate) fn rejoin(
         // part: what lies beyond was not looked at again.
         let mut grew = false;
         for (line, part, place) in unlike(&same, &found, lines).into_iter().chain(gone.iter().copied()) {
-            let mut near = none.clone();
-            near.add((place, place), 0.0);
-            near.grow();
             let was = lines.old_of_new.get(line).copied().flatten();
             let strokes = [part_of(flat, Some(line), part), part_of(old_flat, was, part)];
             let turned = strokes.into_iter().flatten().flat_map(Stroke::segments);
-            let turned = turned.filter(|&segment| near.touches(segment));
+            let turned = turned.filter(|&(a, b)| nearest_on_segment(place, a, b).1 <= TURNED * snap);
             for segment in turned.chain([(place, place)]) {
                 if !sure.holds(segment) {
                     touched.add(segment, 0.0);
@@ -139,21 +140,30 @@ pub(crate) fn unlike_segments(stroke: &Stroke, other: Option<&Stroke>) -> Vec<(P
 
 /// Moves that are in one list only, or may have been made in another order: line, part and place.
 fn unlike(old: &[Move], new: &[Move], lines: &LineMap) -> Vec<(usize, usize, Point)> {
-    let key = |m: &Move| (m.stage, m.line, m.part, m.last, m.from, m.to, m.group);
-    let sorted = |moves: &[Move]| {
-        let mut moves = moves.to_vec();
-        moves.sort_by_key(key);
-        moves
+    // Moves come in this order, all but the bends, so that there is little to sort.
+    let key = |m: &&Move| (m.stage, m.group);
+    let (mut old, mut new): (Vec<&Move>, Vec<&Move>) = (old.iter().collect(), new.iter().collect());
+    old.sort_by_key(key);
+    new.sort_by_key(key);
+    let mut places = Vec::new();
+    let (mut a, mut b) = (0, 0);
+    let end = |moves: &[&Move], start: usize| {
+        start + moves[start..].iter().take_while(|m| key(m) == key(&moves[start])).count()
     };
-    let (old, new) = (sorted(old), sorted(new));
-    let only = |a: &[Move], b: &[Move]| {
-        let is_moved = |line: usize| lines.moved.get(line).is_none_or(|moved| *moved);
-        let only = a.iter().filter(|m| {
-            is_moved(m.line) || is_moved(m.group.0) || b.binary_search_by_key(&key(m), key).is_err()
-        });
-        only.map(|m| (m.line, m.part, m.place())).collect::<Vec<_>>()
-    };
-    let mut places = only(&old, &new);
-    places.extend(only(&new, &old));
+    let is_moved = |line: usize| lines.moved.get(line).is_none_or(|moved| *moved);
+    while a < old.len() || b < new.len() {
+        let order = match (old.get(a), new.get(b)) {
+            (Some(old), Some(new)) => key(old).cmp(&key(new)),
+            (Some(_), None) => Ordering::Less,
+            _ => Ordering::Greater,
+        };
+        let a_end = if order.is_le() { end(&old, a) } else { a };
+        let b_end = if order.is_ge() { end(&new, b) } else { b };
+        let (was, is) = (&old[a..a_end], &new[b..b_end]);
+        if was != is || was.iter().any(|m| is_moved(m.line) || is_moved(m.group.0)) {
+            places.extend(was.iter().chain(is).map(|m| (m.line, m.part, m.place())));
+        }
+        (a, b) = (a_end, b_end);
+    }
     places
 }
