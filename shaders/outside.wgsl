@@ -1,4 +1,4 @@
-// What lies behind a point of the panel: sky, what stands before it, ground and sun.
+// What lies behind a point of the panel: sky, trees and buildings, ground and sun.
 // Twin: crate/render/src/software/outside.rs
 
 // Weights of the light columns.
@@ -46,7 +46,7 @@ fn leaf_gap(mean: f32, slant: vec2f, soft_rad: f32) -> f32 {
     return clamp(LEAVES_CONTRAST * n, -1.0, 1.0) * min(mean, 1.0 - mean) / (1.0 - mean);
 }
 
-// How much lighter than average a part of what stands before the sky is.
+// How much lighter than average a part of the trees or buildings is.
 fn shade_at(slant: vec2f, soft_rad: f32) -> f32 {
     return value_noise(slant * SHADE_PER_RAD, KEY_SHADE).x
         + SHADE_FINE_SHARE * value_noise(slant * LEAVES_PER_RAD, KEY_SHADE_FINE).x

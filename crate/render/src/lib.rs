@@ -1,11 +1,11 @@
 //! The window as a picture: glass by its spectra in the light of one instant, lead, bars and the wall around.
 //!
 //! The way of the data:
-//! 1. [`WindowModel`] says which shapes there are; [`WindowMesh`] makes triangles of them, once.
+//! 1. [`WindowModel`] holds the shapes; [`WindowMesh`] makes triangles of them, once.
 //! 2. [`PieceOptics`] samples what each piece does to light as seen from the [`Eye`], once for a window and a
 //!    viewing position.
-//! 3. [`Light`] is one instant: a few spectra and a [`DirectionField`] that says how much of each is seen where.
-//! 4. [`LightTables`] multiplies 2 by 3: all that a moving sun asks for.
+//! 3. [`Light`] is one instant: a few spectra, and a [`DirectionField`] with the share of each in every direction.
+//! 4. [`LightTables`] multiplies 2 by 3; nothing else changes when the sun moves.
 //! 5. A [`Renderer`] (in a page through `CanvasRenderer`, natively through `Headless`) draws a [`View`] of it in
 //!    a [`Look`]; [`software_picture`] does the same without a GPU. [`png`] writes files.
 //!
@@ -51,7 +51,7 @@ pub use light::instant::Light;
 pub use light::outside::OutsideOfWall;
 pub use light::tables::LightTables;
 
-// How a picture is wanted, and who looks.
+// The look of a picture, and the viewer.
 pub use eye::exposure::WindowLevel;
 pub use eye::look::{Exposure, Gamut, Look, Mode};
 pub use eye::shares::Viewer;

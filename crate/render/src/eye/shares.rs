@@ -18,7 +18,7 @@ use spectra::{
 
 use crate::rgb::rgb_from_xyz;
 
-/// Who looks.
+/// The viewer's eye.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Viewer {
     /// Age, years; light spreads more in an old eye.

@@ -24,7 +24,7 @@ pub(crate) enum Part {
 }
 
 impl Part {
-    /// The number by which a model asks for this part of a piece; of a piece itself its index.
+    /// The number of this part of a piece in a model; for a whole piece, its index.
     pub(crate) fn number(self, piece: usize) -> usize {
         match self {
             Self::Bare => piece,

@@ -28,11 +28,11 @@ pub const MIX_NODES: usize = 8;
 /// How a point of a piece differs from its makeup.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Factors {
-    /// Thickness over what the makeup says.
+    /// Thickness over the makeup's.
     pub thickness: f64,
-    /// Density of paint over what the makeup says.
+    /// Density of paint over the makeup's.
     pub paint: f64,
-    /// The sheet's second quality, −1 to 1; 0 is what the makeup says.
+    /// The sheet's second quality, −1 to 1; 0 is the makeup's.
     pub mix: f64,
 }
 
@@ -82,7 +82,7 @@ impl PieceOptics {
     }
 }
 
-/// Density for a paint factor of 1; 1 where the model says nothing.
+/// Density for a paint factor of 1; 1 where the model gives none.
 pub(crate) fn paint_scale(piece: &PieceModel) -> f64 {
     if piece.paint_density > 0.0 { piece.paint_density.min(6.0) } else { 1.0 }
 }

@@ -31,7 +31,7 @@ impl GpuMesh {
         }
     }
 
-    /// Draws what lies behind the glass's edge, the glass, and what stands before it.
+    /// Draws what is behind the edge of the glass, the glass, and what is in front of it.
     pub(crate) fn draw(
         &self,
         pass: &mut wgpu::RenderPass<'_>,

@@ -75,7 +75,7 @@ pub struct Bearing {
     pub leaves: f32,
 }
 
-/// The edges at a bearing as [`DirectionField::new`] asks for them.
+/// The edges at a bearing, as [`DirectionField::new`] takes them.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct SeenEdges {
     /// Altitudes of the upper and the lower edge, degrees.

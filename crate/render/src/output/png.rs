@@ -20,7 +20,7 @@ pub enum PngError {
         width: u32,
         /// Pixels down.
         height: u32,
-        /// Bytes that the size asks for.
+        /// Bytes that the size needs.
         expected: usize,
         /// Bytes given.
         found: usize,

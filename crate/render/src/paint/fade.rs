@@ -47,7 +47,7 @@ impl Edges {
 
     /// A distance to the edges that is exact beside a long straight one, smaller in corners, and smooth where two
     /// edges are equally near: d = (2/π · ∫ ds/r⁴)^(−1/3) over all of them. Brushed paint gathers in corners and
-    /// knows no ridges.
+    /// forms no ridges.
     fn distance_mm(&self, p: DVec2) -> f64 {
         let mut sum = 0.0;
         for Edge { from, along, length } in &self.0 {

@@ -186,7 +186,7 @@ shared! {
     GROUND_SHARE: f32 = 0.5;
     GROUND_SHOWN: f32 = 0.7;
     GROUND_FARTHEST: f32 = 1e-3;
-    /// Light and shade on what stands before the sky: cells per radian and how much lighter or darker. Assumptions.
+    /// Light and shade on trees and buildings: cells per radian and how much lighter or darker. Assumptions.
     SHADE_PER_RAD: f32 = 11.0;
     SHADE_UNEVEN: f32 = 0.16;
     SHADE_FINE_SHARE: f32 = 0.5;

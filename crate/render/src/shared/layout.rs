@@ -1,7 +1,7 @@
 //! Structures that Rust writes and shaders read, declared once.
 //!
 //! [`layout!`] declares a Rust structure and keeps a list of its [`Field`]s; the functions here turn that list into
-//! WGSL. Nothing else says where a field lies.
+//! WGSL. Where a field lies is stated nowhere else.
 
 use glam::{Vec2, Vec3, Vec4};
 

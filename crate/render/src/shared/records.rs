@@ -14,9 +14,9 @@ layout! {
         /// Thickness factor at the first node, and nodes for each unit of it.
         pub(crate) first_thickness: f32,
         pub(crate) nodes_per_thickness: f32,
-        /// Thickness over what the makeup says.
+        /// Thickness over the makeup's.
         pub(crate) thickness: f32,
-        /// Density of paint over what the makeup says.
+        /// Density of paint over the makeup's.
         pub(crate) paint: f32,
         /// What passes paint, 10^(−density), at the first node, and nodes for each unit of it.
         pub(crate) first_paint: f32,

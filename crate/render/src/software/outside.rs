@@ -1,4 +1,4 @@
-//! What lies behind a point of the panel: sky, what stands before it, ground and sun; CPU twin of
+//! What lies behind a point of the panel: sky, trees and buildings, ground and sun; CPU twin of
 //! `shaders/outside.wgsl`.
 
 use glam::{Vec2, Vec3, Vec3Swizzles as _, Vec4};
@@ -48,7 +48,7 @@ fn leaf_gap(mean: f32, slant: Vec2, soft_rad: f32) -> f32 {
     (LEAVES_CONTRAST * n).clamp(-1.0, 1.0) * mean.min(1.0 - mean) / (1.0 - mean)
 }
 
-/// How much lighter than average a part of what stands before the sky is.
+/// How much lighter than average a part of the trees or buildings is.
 fn shade_at(slant: Vec2, soft_rad: f32) -> f32 {
     value_noise(slant * SHADE_PER_RAD, KEY_SHADE).x
         + SHADE_FINE_SHARE

@@ -20,7 +20,7 @@ use crate::window::vertex::{GlassVertex, Mesh, SolidVertex};
 /// How far the wall reaches beyond the opening, mm; beyond that the background is plain.
 const WALL_MARGIN_MM: f64 = 600.0;
 
-/// A window as triangles, in the order of drawing: what is behind the glass's edge, the glass, what is before it.
+/// A window as triangles, in the order of drawing: what is behind the edge of the glass, the glass, what is in front.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct WindowMesh {
     /// Glass.

@@ -29,7 +29,7 @@ pub struct WindowModel {
 pub struct PieceModel {
     /// What is seen of it between the leads.
     pub light_shape: Region,
-    /// Which entry of the glazing it is made of; the number is handed back to the caller's
+    /// Which entry of the glazing it is made of; this number is passed to the caller's
     /// [transmittance function](crate::PieceOptics::new).
     pub makeup: usize,
     /// Thickness over the makeup's.
