@@ -53,9 +53,10 @@ pub use light::tables::LightTables;
 
 // The look of a picture, and the viewer.
 pub use eye::exposure::WindowLevel;
-pub use eye::look::{Exposure, Gamut, Look, Mode};
+pub use eye::look::{Exposure, Look, Mode};
 pub use eye::shares::Viewer;
 pub use output::view::View;
+pub use rgb::Gamut;
 
 // Drawing it: on a graphics device or by the processor, at once or in tiles.
 pub use error::RenderError;

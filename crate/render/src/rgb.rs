@@ -1,30 +1,44 @@
 //! The display colours of `spectra` as matrices, and what a spectrum adds to linear RGB.
 
 use glam::{DMat3, DVec3};
-use spectra::{
-    GRID_STEP_NM, LUMINOUS_EFFICACY, LinearRgb, Observer, RgbSpace, SAMPLES, Xyz, observer_functions,
-};
+use spectra::rgb::{DISPLAY_P3_FROM_XYZ, SRGB_FROM_XYZ, XYZ_FROM_DISPLAY_P3, XYZ_FROM_SRGB};
+use spectra::{GRID_STEP_NM, LUMINOUS_EFFICACY, Observer, SAMPLES, observer_functions};
+
+/// Primaries of the picture; the encoding curve is that of sRGB for both.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Gamut {
+    /// IEC 61966-2-1.
+    #[default]
+    Srgb,
+    /// The wider gamut of most recent screens.
+    DisplayP3,
+}
 
 /// XYZ to linear RGB of a display; one scale for both.
-pub(crate) fn rgb_from_xyz(space: RgbSpace) -> DMat3 {
-    matrix(|v| space.linear_from_xyz(Xyz::new(v.x, v.y, v.z)).to_array())
+pub(crate) fn rgb_from_xyz(gamut: Gamut) -> DMat3 {
+    by_rows(match gamut {
+        Gamut::Srgb => &SRGB_FROM_XYZ,
+        Gamut::DisplayP3 => &DISPLAY_P3_FROM_XYZ,
+    })
 }
 
 /// Linear RGB of a display to XYZ.
-pub(crate) fn xyz_from_rgb(space: RgbSpace) -> DMat3 {
-    matrix(|v| space.xyz_from_linear(LinearRgb::new(v.x, v.y, v.z)).to_array())
+pub(crate) fn xyz_from_rgb(gamut: Gamut) -> DMat3 {
+    by_rows(match gamut {
+        Gamut::Srgb => &XYZ_FROM_SRGB,
+        Gamut::DisplayP3 => &XYZ_FROM_DISPLAY_P3,
+    })
 }
 
-/// The matrix of a linear function, whose columns are what it makes of the axes.
-fn matrix(of: impl Fn(DVec3) -> [f64; 3]) -> DMat3 {
-    DMat3::from_cols_array_2d(&DVec3::AXES.map(of))
+fn by_rows(rows: &[f64; 9]) -> DMat3 {
+    DMat3::from_cols_array(rows).transpose()
 }
 
 /// For each wavelength, what one unit of spectral radiance adds to linear RGB in cd/m²: 683 lm/W × 5 nm × the
 /// observer's functions, 1931 2°.
 pub(crate) fn rgb_weights() -> [DVec3; SAMPLES] {
     let observer = observer_functions(Observer::Cie1931);
-    let rgb = rgb_from_xyz(RgbSpace::Srgb);
+    let rgb = rgb_from_xyz(Gamut::Srgb);
     std::array::from_fn(|k| {
         rgb * DVec3::new(observer[0][k], observer[1][k], observer[2][k]) * LUMINOUS_EFFICACY * GRID_STEP_NM
     })
@@ -37,12 +51,12 @@ mod tests {
     // 1e-12: rounding.
     #[test]
     fn matrices_undo_each_other_and_keep_white() {
-        for space in [RgbSpace::Srgb, RgbSpace::DisplayP3] {
+        for space in [Gamut::Srgb, Gamut::DisplayP3] {
             let there_and_back = rgb_from_xyz(space) * xyz_from_rgb(space);
             assert!(there_and_back.abs_diff_eq(DMat3::IDENTITY, 1e-12), "{there_and_back}");
             assert!((xyz_from_rgb(space) * DVec3::ONE).y - 1.0 < 1e-12);
         }
-        let p3_from_srgb = rgb_from_xyz(RgbSpace::DisplayP3) * xyz_from_rgb(RgbSpace::Srgb);
+        let p3_from_srgb = rgb_from_xyz(Gamut::DisplayP3) * xyz_from_rgb(Gamut::Srgb);
         assert!((p3_from_srgb * DVec3::ONE).abs_diff_eq(DVec3::ONE, 1e-12));
     }
 }

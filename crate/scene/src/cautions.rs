@@ -1,6 +1,6 @@
 //! What is doubtful about a scene although it can be.
 
-use crate::resolve::Resolved;
+use crate::resolved::Resolved;
 
 /// Clock and sun further apart than this are worth a question, hours: no zone in use goes as far, summer time
 /// included.

@@ -6,10 +6,11 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::apply::EditError;
 use crate::document::{
     Face, Gap, Makeup, Paint, PaintKind, Pigment, Plate, Scene, StainTone, USUAL_STIPPLE, Window,
 };
-use crate::edit::{Edit, EditError};
+use crate::edit::Edit;
 use crate::glazing::find_glass;
 
 /// A layer of a piece, named so that other pieces can have the same.

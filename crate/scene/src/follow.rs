@@ -14,9 +14,9 @@ use crate::outdoors::outdoors;
 use crate::pieces::{PieceNote, follow_pieces};
 use crate::redraw::{Redrawn, redraw, undo_redraw};
 use crate::resolve::{
-    Resolved, ResolvedPiece, bar_sides, check_overlaps, check_placement, lower_left_m, match_entries,
-    resolve_piece, resolve_room,
+    bar_sides, check_overlaps, check_placement, lower_left_m, match_entries, resolve_piece, resolve_room,
 };
+use crate::resolved::{Resolved, ResolvedPiece};
 
 /// What an edit came to.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,15 +1,12 @@
-//! What outlives the page: actions one by one, and the whole document with its history at intervals.
+//! What the journal keeps: the actions of the user, one by one.
 
-use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
 use crate::document::FORMAT_VERSION;
 use crate::edit::Edit;
 use crate::fault::{Fault, Faults};
-use crate::history::Step;
 use crate::migrate;
-use crate::open_scene::OpenScene;
-use crate::read::{edit_from_value, from_document, from_value, parse};
+use crate::read::{edit_from_value, from_value, parse};
 use crate::variant_action::VariantAction;
 
 /// One action of the user as the journal keeps it.
@@ -75,102 +72,4 @@ fn first_form(value: &Value) -> Result<Action, Faults> {
 fn no_action(text: &str) -> Faults {
     let found: String = text.chars().take(80).collect();
     Faults(vec![Fault::new("", "an action of the journal", format!("“{found}”"))])
-}
-
-/// Version of the record's own form.
-const RECORD_VERSION: u32 = 2;
-
-/// The document as it is kept between visits, its history included.
-#[derive(Serialize)]
-struct Record<'a> {
-    /// Version of this form.
-    kept: u32,
-    /// Version of the scene format that the history's edits are of.
-    clerestory: u32,
-    scene: &'a crate::document::Scene,
-    shown: Option<&'a str>,
-    undo: &'a [Step],
-    redo: &'a [Step],
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct ReadRecord {
-    kept: u32,
-    #[serde(default)]
-    clerestory: Option<u32>,
-    scene: Value,
-    shown: Option<String>,
-    undo: Value,
-    redo: Value,
-}
-
-impl OpenScene {
-    /// The document with its history and the variant shown, as the text that [`OpenScene::from_record`] takes back.
-    pub fn record_text(&self) -> String {
-        let (undo, redo) = self.history();
-        let record = Record {
-            kept: RECORD_VERSION,
-            clerestory: FORMAT_VERSION,
-            scene: self.file(),
-            shown: self.shown(),
-            undo,
-            redo,
-        };
-        // Plain data with text keys always serialises; an empty text would be refused.
-        serde_json::to_string(&record).unwrap_or_default()
-    }
-
-    /// What [`OpenScene::record_text`] gave, in this version or an older one: whole or not at all.
-    ///
-    /// # Errors
-    /// The text is no such record, or one of a newer version; every fault of its scene.
-    pub fn from_record(text: &str) -> Result<Self, Faults> {
-        let value = parse(text)?;
-        let wanted = || format!("an autosaved document of version {RECORD_VERSION} or before");
-        if let Some(version) = value.get("kept").and_then(Value::as_u64)
-            && version > u64::from(RECORD_VERSION)
-        {
-            let wanted = format!("{}; update Clerestory to open it", wanted());
-            return Err(Faults(vec![Fault::newer("kept", wanted, format!("version {version}"))]));
-        }
-        if value.get("clerestory").is_some() {
-            migrate::version_of(&value)?;
-        }
-        let record: ReadRecord = serde_json::from_value(value)
-            .map_err(|error| Faults(vec![Fault::new("", wanted(), error.to_string())]))?;
-        // Version 1 held the scene's file as text; its history is of the version of the scene.
-        let document = match (record.kept, &record.scene) {
-            (1, Value::String(text)) => parse(text)?,
-            _ => record.scene,
-        };
-        let version = match record.clerestory {
-            Some(version) => version,
-            None => migrate::version_of(&document)?,
-        };
-        let steps = |steps: Value| from_value(migrate_steps(steps, version));
-        let (undo, redo) = (steps(record.undo)?, steps(record.redo)?);
-        Self::with_history(from_document(document)?, record.shown, undo, redo)
-    }
-}
-
-/// Takes every edit of a history to the present version.
-fn migrate_steps(mut steps: Value, version: u32) -> Value {
-    let edits_of = |holder: Option<&mut Value>, name: &str| {
-        for edit in holder.and_then(|h| h.get_mut(name)).and_then(Value::as_array_mut).into_iter().flatten() {
-            *edit = migrate::edit(edit.take(), version);
-        }
-    };
-    for step in steps.as_array_mut().into_iter().flatten() {
-        for way in ["back", "forth"] {
-            let Some(patch) = step.get_mut(way) else { continue };
-            edits_of(Some(patch), "edits");
-            let Some(variants) = patch.get_mut("variants") else { continue };
-            edits_of(variants.get_mut("edits"), "into");
-            for variant in variants.get_mut("all").and_then(Value::as_array_mut).into_iter().flatten() {
-                edits_of(Some(variant), "edits");
-            }
-        }
-    }
-    steps
 }

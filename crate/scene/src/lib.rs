@@ -17,6 +17,7 @@
 //!
 //! Out of scope: files and storage (the command line and the page), what the light does (`viewing`, `render`).
 
+mod apply;
 mod cautions;
 mod change;
 mod changes;
@@ -25,6 +26,7 @@ mod difference;
 pub mod document;
 mod edit;
 mod fault;
+mod fit;
 mod follow;
 mod glazing;
 mod history;
@@ -36,8 +38,10 @@ mod outdoors;
 mod overlap;
 mod pieces;
 mod read;
+mod record;
 mod redraw;
 mod resolve;
+mod resolved;
 mod schema;
 mod syntax;
 mod variant_action;
@@ -45,6 +49,7 @@ mod variants;
 mod weather;
 mod words;
 
+pub use apply::EditError;
 pub use cautions::cautions;
 pub use change::{
     Change, Changed, Layer, LayerAt, PaintClass, can_move, change_pieces, layers, pieces_with_glass,
@@ -54,16 +59,18 @@ pub use changes::{AtChange, ChangeSet, MakeupChange, RoomChange, SiteChange, Win
 pub use check::check;
 pub use difference::difference;
 pub use document::*;
-pub use edit::{Edit, EditError, PieceEntry};
+pub use edit::{Edit, PieceEntry};
 pub use fault::{Fault, Faults};
+pub use fit::{LeftOut, fit_variants};
 pub use follow::Applied;
 pub use glazing::{Brushwork, all_glasses, find_glass};
 pub use journal::Action;
 pub use open_scene::{Made, OpenScene};
 pub use pieces::PieceNote;
 pub use read::{MOST_BYTES, read, read_edit, write};
-pub use resolve::{Resolved, ResolvedPiece, ResolvedRoom, ResolvedWindow, panel_drawing, resolve};
+pub use resolve::{panel_drawing, resolve};
+pub use resolved::{Resolved, ResolvedPiece, ResolvedRoom, ResolvedWindow};
 pub use schema::{SCHEMA, faults_of};
 pub use variant_action::VariantAction;
-pub use variants::{LeftOut, fit_variants, with_variant};
+pub use variants::with_variant;
 pub use weather::{STANDARD_SKY_WORDS, Weather, sky_in_words};

@@ -10,12 +10,14 @@ use crate::difference::difference;
 use crate::document::Scene;
 use crate::edit::Edit;
 use crate::fault::{Fault, Faults};
+use crate::fit::{LeftOut, fit_variants};
 use crate::follow::Applied;
 use crate::history::{Patch, Step, edits_between, variants_between};
 use crate::journal::Action;
-use crate::resolve::{Resolved, resolve};
+use crate::resolve::resolve;
+use crate::resolved::Resolved;
 use crate::variant_action::{VariantAction, after_action};
-use crate::variants::{LeftOut, fit_variants, with_variant};
+use crate::variants::with_variant;
 
 /// More faults than this are not listed.
 const MOST_FAULTS: usize = 200;

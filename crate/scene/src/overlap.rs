@@ -2,7 +2,7 @@
 
 use panel::Panel;
 
-use crate::resolve::ResolvedWindow;
+use crate::resolved::ResolvedWindow;
 
 type P2 = [f64; 2];
 

@@ -7,7 +7,7 @@ use panel::{Panel, PanelChange, overlap_area_mm2};
 
 use crate::document::{Makeup, Piece, Plate, Window};
 use crate::edit::{Edit, PieceEntry};
-use crate::resolve::ResolvedWindow;
+use crate::resolved::ResolvedWindow;
 
 /// A piece is recognisable while this share of the smaller of its shapes, before and after, lies in both. Assumption.
 const RECOGNISABLE: f64 = 0.5;

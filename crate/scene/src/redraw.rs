@@ -7,9 +7,8 @@ use panel::{LineEdit, PanelChange};
 use crate::changes::WindowChange;
 use crate::document::Window;
 use crate::fault::Faults;
-use crate::resolve::{
-    ResolvedWindow, drawing_faults, line_numbers, panel_bars, panel_cutline, panel_outline,
-};
+use crate::resolve::{drawing_faults, line_numbers, panel_bars, panel_cutline, panel_outline};
+use crate::resolved::ResolvedWindow;
 
 /// What a change of the drawing has changed in the panel, and how it is undone.
 pub(crate) struct Redrawn {

@@ -2,5 +2,6 @@
 
 mod geometry;
 mod laws;
+mod live;
 mod near_misses;
 mod svg;

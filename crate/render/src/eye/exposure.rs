@@ -1,12 +1,11 @@
 //! How bright a picture is made.
 
 use glam::{DVec2, DVec3, Vec2};
-use spectra::RgbSpace;
 
 use crate::eye::look::{Exposure, Look, Mode};
 use crate::light::tables::LightTables;
 use crate::output::view::View;
-use crate::rgb::xyz_from_rgb;
+use crate::rgb::{Gamut, xyz_from_rgb};
 use crate::software::glass::glass;
 
 /// Room light where none is given: a white surface facing the window shows this share of the window's mean
@@ -50,7 +49,7 @@ impl WindowLevel {
         }
         bright.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mean_rgb = sum / total;
-        let mean_cd_m2 = (xyz_from_rgb(RgbSpace::Srgb) * mean_rgb).y;
+        let mean_cd_m2 = (xyz_from_rgb(Gamut::Srgb) * mean_rgb).y;
         Self { mean_rgb: mean_rgb.to_array(), mean_cd_m2, bright: quantile(&bright, 0.9 * total) }
     }
 

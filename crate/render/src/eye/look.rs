@@ -1,5 +1,7 @@
 //! How a picture is wanted.
 
+use crate::rgb::Gamut;
+
 /// How exposure is found.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub enum Exposure {
@@ -20,16 +22,6 @@ pub enum Mode {
     /// What it feels like from the dim room: light spreads in the eye, and a soft shoulder compresses highlights.
     #[default]
     Appearance,
-}
-
-/// Primaries of the picture; the encoding curve is that of sRGB for both.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Gamut {
-    /// IEC 61966-2-1.
-    #[default]
-    Srgb,
-    /// The wider gamut of most recent screens.
-    DisplayP3,
 }
 
 /// How a picture is wanted; the default is appearance, sRGB, automatic exposure, varied glass.

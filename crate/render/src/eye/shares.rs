@@ -11,12 +11,12 @@
 
 use glam::{DMat3, DVec3};
 use spectra::{
-    Observer, RgbSpace, SAMPLES,
+    Observer, SAMPLES,
     glare_spread::{self, Scale},
     illuminant, observer_functions, wavelengths_nm,
 };
 
-use crate::rgb::rgb_from_xyz;
+use crate::rgb::{Gamut, rgb_from_xyz};
 
 /// The viewer's eye.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -82,7 +82,7 @@ pub(crate) fn defocus_rad() -> [f64; 3] {
 /// that three numbers allow.
 pub(crate) fn rgb_from_bands() -> DMat3 {
     let (light, observer) = (illuminant::d65(), observer_functions(Observer::Cie1931));
-    let rgb = rgb_from_xyz(RgbSpace::Srgb);
+    let rgb = rgb_from_xyz(Gamut::Srgb);
     let mut bands = DMat3::ZERO;
     let mut white = 0.0;
     for (k, nm) in wavelengths_nm().enumerate().take(SAMPLES) {

@@ -1,11 +1,10 @@
 //! The uniforms of the pass from scene light to the screen.
 
 use glam::{DMat3, Vec2, Vec3, Vec4};
-use spectra::RgbSpace;
 
-use crate::eye::look::{Gamut, Mode};
+use crate::eye::look::Mode;
 use crate::eye::spread::{Plan, rows};
-use crate::rgb::{rgb_from_xyz, xyz_from_rgb};
+use crate::rgb::{Gamut, rgb_from_xyz, xyz_from_rgb};
 use crate::shared::layout::{Layout as _, agrees, layout};
 
 layout! {
@@ -41,9 +40,9 @@ impl Tone {
     /// `plan`: how light spreads in the eye, where it does.
     pub(crate) fn new(mode: Mode, gamut: Gamut, show_clipped: bool, plan: Option<&Plan>) -> Self {
         let (matrix, space) = match gamut {
-            Gamut::Srgb => (DMat3::IDENTITY, RgbSpace::Srgb),
+            Gamut::Srgb => (DMat3::IDENTITY, Gamut::Srgb),
             Gamut::DisplayP3 => {
-                (rgb_from_xyz(RgbSpace::DisplayP3) * xyz_from_rgb(RgbSpace::Srgb), RgbSpace::DisplayP3)
+                (rgb_from_xyz(Gamut::DisplayP3) * xyz_from_rgb(Gamut::Srgb), Gamut::DisplayP3)
             }
         };
         let flag = |on: bool| if on { 1.0 } else { 0.0 };

@@ -6,10 +6,10 @@ use std::sync::{
 };
 
 use crate::error::RenderError;
-use crate::eye::look::Gamut;
 use crate::gpu::device::limits;
 use crate::gpu::read_back::PendingPixels;
 use crate::gpu::renderer::Renderer;
+use crate::rgb::Gamut;
 
 /// Which of the browser's interfaces to draw through.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

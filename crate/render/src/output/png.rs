@@ -3,9 +3,8 @@
 use std::{cell::RefCell, io::Write, rc::Rc};
 
 use glam::{DMat3, DVec3};
-use spectra::RgbSpace;
 
-use crate::eye::look::Gamut;
+use crate::rgb::Gamut;
 use crate::rgb::xyz_from_rgb;
 
 /// A picture could not be written as PNG.
@@ -156,8 +155,8 @@ const D50_FROM_D65: DMat3 = DMat3::from_cols(
 /// parametric type 3.
 fn profile(gamut: Gamut) -> Vec<u8> {
     let (name, space) = match gamut {
-        Gamut::Srgb => ("sRGB", RgbSpace::Srgb),
-        Gamut::DisplayP3 => ("Display P3", RgbSpace::DisplayP3),
+        Gamut::Srgb => ("sRGB", Gamut::Srgb),
+        Gamut::DisplayP3 => ("Display P3", Gamut::DisplayP3),
     };
     // Columns of the matrix to D50; their sum is D50.
     let d50_from_rgb = D50_FROM_D65 * xyz_from_rgb(space);

@@ -64,7 +64,8 @@ pub(crate) fn tone(tone: &Tone, light: Vec3, at: [u32; 2]) -> Vec3 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::eye::look::{Gamut, Mode};
+    use crate::eye::look::Mode;
+    use crate::rgb::Gamut;
 
     #[test]
     fn colour_true_keeps_chromaticity_and_scale_within_the_gamut() {

@@ -36,7 +36,7 @@ fn display_p3_and_srgb_show_the_same_colours_where_both_can() {
             compared += 1;
             coloured += usize::from(a[..3].iter().any(|v| v.abs_diff(a[0]) > 20));
             let xyz = xyz_from_linear_srgb([a[0], a[1], a[2]].map(linear).into());
-            let wanted = linear_display_p3_from_xyz(xyz).to_array();
+            let wanted = <[f64; 3]>::from(linear_display_p3_from_xyz(xyz));
             for (k, wanted) in wanted.into_iter().enumerate() {
                 let found = linear(b[k]);
                 // A step is widest in linear light at the code above.

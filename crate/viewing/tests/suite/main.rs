@@ -7,5 +7,6 @@ mod glare;
 mod laws;
 mod prepared;
 mod scenes;
+mod similar;
 mod sun;
 mod window_light;

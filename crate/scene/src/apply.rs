@@ -1,0 +1,190 @@
+//! Making an edit: every edit has an inverse.
+
+use thiserror::Error;
+
+use crate::document::{Cutline, Line, Piece, Scene, Window};
+use crate::edit::{Edit, PieceEntry};
+
+/// Why an edit could not be made. The scene is as it was.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum EditError {
+    /// No such window.
+    #[error("there is no window “{0}” in this scene; its windows are listed under `windows`")]
+    NoWindow(String),
+    /// No such piece.
+    #[error("window “{window}” has no piece {piece}")]
+    NoPiece {
+        /// Id of the window.
+        window: String,
+        /// The number asked for.
+        piece: u32,
+    },
+    /// No such line.
+    #[error("window “{window}” has no line {line}")]
+    NoLine {
+        /// Id of the window.
+        window: String,
+        /// The number asked for.
+        line: u32,
+    },
+}
+
+impl Edit {
+    /// Makes the edit and returns its inverse, which undoes it exactly. On an error nothing has changed.
+    ///
+    /// Whether the result still makes sense as a whole (a glass taken out that a piece uses) is for
+    /// [`crate::check`] to say.
+    ///
+    /// # Errors
+    /// The edit names a window or a piece that is not there.
+    pub fn apply(self, scene: &mut Scene) -> Result<Edit, EditError> {
+        use std::mem::replace;
+        Ok(match self {
+            Edit::SetName { name } => Edit::SetName { name: replace(&mut scene.name, name) },
+            Edit::SetNote { note } => Edit::SetNote { note: replace(&mut scene.note, note) },
+            Edit::SetSite { site } => Edit::SetSite { site: replace(&mut scene.site, site) },
+            Edit::SetAt { at } => Edit::SetAt { at: replace(&mut scene.at, at) },
+            Edit::SetSky { sky } => Edit::SetSky { sky: replace(&mut scene.sky, sky) },
+            Edit::SetGround { ground } => Edit::SetGround { ground: replace(&mut scene.ground, ground) },
+            Edit::SetHorizon { horizon } => {
+                Edit::SetHorizon { horizon: replace(&mut scene.horizon, horizon) }
+            }
+            Edit::SetRoom { room } => Edit::SetRoom { room: replace(&mut scene.room, room) },
+            Edit::MoveWindow { window, centre_x_m, sill_height_m } => {
+                let found = window_mut(scene, &window)?;
+                let inverse = Edit::MoveWindow {
+                    window,
+                    centre_x_m: found.centre_x_m,
+                    sill_height_m: found.sill_height_m,
+                };
+                (found.centre_x_m, found.sill_height_m) = (centre_x_m, sill_height_m);
+                inverse
+            }
+            Edit::SetProtectiveGlazing { window, protective_glazing } => {
+                let found = window_mut(scene, &window)?;
+                let before = replace(&mut found.protective_glazing, protective_glazing);
+                Edit::SetProtectiveGlazing { window, protective_glazing: before }
+            }
+            Edit::SetLine { window, line, to, at } => set_line(scene, window, line, to, at)?,
+            Edit::SetSightSize { window, sight_size } => {
+                let found = window_mut(scene, &window)?;
+                Edit::SetSightSize { window, sight_size: replace(&mut found.drawing.sight_size, sight_size) }
+            }
+            Edit::SetBars { window, bars } => {
+                let found = window_mut(scene, &window)?;
+                Edit::SetBars { window, bars: replace(&mut found.drawing.bars, bars) }
+            }
+            Edit::SetPiece { window, piece, to, at } => set_piece(scene, window, piece, to, at)?,
+            Edit::MovePiece { window, piece, at_mm } => {
+                let found = piece_mut(scene, &window, piece)?;
+                Edit::MovePiece { window, piece, at_mm: replace(&mut found.at_mm, at_mm) }
+            }
+            Edit::SetDrawing { window, drawing, pieces } => {
+                let found = window_mut(scene, &window)?;
+                let drawing = replace(&mut found.drawing, drawing);
+                let pieces = replace(&mut found.pieces, pieces);
+                Edit::SetDrawing { window, drawing, pieces }
+            }
+            Edit::SetMakeup { window, piece, makeup } => {
+                let found = piece_mut(scene, &window, piece)?;
+                Edit::SetMakeup { window, piece, makeup: replace(&mut found.makeup, makeup) }
+            }
+            Edit::SetGlass { id, glass } => {
+                let before = match glass {
+                    Some(glass) => scene.glasses.insert(id.clone(), glass),
+                    None => scene.glasses.remove(&id),
+                };
+                Edit::SetGlass { id, glass: before }
+            }
+            Edit::SetPlaces { places } => Edit::SetPlaces { places: replace(&mut scene.places, places) },
+            Edit::SetViewer { viewer } => Edit::SetViewer { viewer: replace(&mut scene.viewer, viewer) },
+            Edit::SetVariants { variants } => {
+                Edit::SetVariants { variants: replace(&mut scene.variants, variants) }
+            }
+            Edit::Together { edits } => {
+                let mut inverses: Vec<Edit> = Vec::with_capacity(edits.len());
+                for edit in edits {
+                    match edit.apply(scene) {
+                        Ok(inverse) => inverses.push(inverse),
+                        Err(error) => {
+                            for inverse in inverses.into_iter().rev() {
+                                // An inverse names what was just there, so it cannot fail.
+                                let _ = inverse.apply(scene);
+                            }
+                            return Err(error);
+                        }
+                    }
+                }
+                inverses.reverse();
+                Edit::Together { edits: inverses }
+            }
+        })
+    }
+}
+
+fn set_line(
+    scene: &mut Scene,
+    window: String,
+    line: u32,
+    to: Option<Line>,
+    at: Option<usize>,
+) -> Result<Edit, EditError> {
+    let lines = &mut window_mut(scene, &window)?.drawing.cutlines;
+    let index = lines.iter().position(|l| l.id == line);
+    let (to, at) = match (index, to) {
+        (None, None) => return Err(EditError::NoLine { window, line }),
+        (None, Some(Line { path, width_mm })) => {
+            let at = at.unwrap_or(lines.len()).min(lines.len());
+            lines.insert(at, Cutline { id: line, path, width_mm });
+            (None, None)
+        }
+        (Some(index), None) => {
+            let Cutline { path, width_mm, .. } = lines.remove(index);
+            (Some(Line { path, width_mm }), Some(index))
+        }
+        (Some(index), Some(Line { path, width_mm })) => {
+            let Cutline { path, width_mm, .. } =
+                std::mem::replace(&mut lines[index], Cutline { id: line, path, width_mm });
+            (Some(Line { path, width_mm }), None)
+        }
+    };
+    Ok(Edit::SetLine { window, line, to, at })
+}
+
+fn set_piece(
+    scene: &mut Scene,
+    window: String,
+    piece: u32,
+    to: Option<PieceEntry>,
+    at: Option<usize>,
+) -> Result<Edit, EditError> {
+    let pieces = &mut window_mut(scene, &window)?.pieces;
+    let index = pieces.iter().position(|p| p.id == piece);
+    let (to, at) = match (index, to) {
+        (None, None) => return Err(EditError::NoPiece { window, piece }),
+        (None, Some(PieceEntry { at_mm, makeup })) => {
+            let at = at.unwrap_or(pieces.len()).min(pieces.len());
+            pieces.insert(at, Piece { id: piece, at_mm, makeup });
+            (None, None)
+        }
+        (Some(index), None) => {
+            let Piece { at_mm, makeup, .. } = pieces.remove(index);
+            (Some(PieceEntry { at_mm, makeup }), Some(index))
+        }
+        (Some(index), Some(PieceEntry { at_mm, makeup })) => {
+            let Piece { at_mm, makeup, .. } =
+                std::mem::replace(&mut pieces[index], Piece { id: piece, at_mm, makeup });
+            (Some(PieceEntry { at_mm, makeup }), None)
+        }
+    };
+    Ok(Edit::SetPiece { window, piece, to, at })
+}
+
+fn window_mut<'a>(scene: &'a mut Scene, id: &str) -> Result<&'a mut Window, EditError> {
+    scene.windows.iter_mut().find(|w| w.id == id).ok_or_else(|| EditError::NoWindow(id.to_owned()))
+}
+
+fn piece_mut<'a>(scene: &'a mut Scene, window: &str, piece: u32) -> Result<&'a mut Piece, EditError> {
+    let found = window_mut(scene, window)?.pieces.iter_mut().find(|p| p.id == piece);
+    found.ok_or_else(|| EditError::NoPiece { window: window.to_owned(), piece })
+}

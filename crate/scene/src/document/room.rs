@@ -1,0 +1,98 @@
+//! The room, the places to view from in it, and who looks.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::surroundings::Reflectance;
+
+/// The room: a box. Seen from inside, facing the window wall: width to the right, height up, depth away from the
+/// window.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Room {
+    /// Width along the window wall.
+    #[schemars(range(min = 0.5, max = 200.0))]
+    pub width_m: f64,
+    /// Floor to ceiling.
+    #[schemars(range(min = 0.5, max = 100.0))]
+    pub height_m: f64,
+    /// From the window wall to the back wall.
+    #[schemars(range(min = 0.5, max = 300.0))]
+    pub depth_m: f64,
+    /// Compass bearing, clockwise from true north, that the outside face of the window wall looks toward.
+    #[schemars(range(min = 0.0, max = 360.0))]
+    pub facing_deg: f64,
+    /// What the six surfaces reflect.
+    pub surfaces: Surfaces,
+}
+
+/// The six surfaces of the room, left and right as seen facing the window.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Surfaces {
+    /// The wall the window is in.
+    pub window_wall: Reflectance,
+    /// The wall opposite.
+    pub back_wall: Reflectance,
+    /// Left, facing the window.
+    pub left_wall: Reflectance,
+    /// Right, facing the window.
+    pub right_wall: Reflectance,
+    /// Underfoot.
+    pub floor: Reflectance,
+    /// Overhead.
+    pub ceiling: Reflectance,
+}
+
+/// A named place to view from.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ViewingPlace {
+    /// Its name, unique.
+    #[schemars(length(min = 1, max = 100))]
+    pub name: String,
+    /// From the plane of the glass into the room.
+    #[schemars(range(min = 0.05, max = 300.0))]
+    pub distance_m: f64,
+    /// To the right of the first window's middle, as seen facing it; left negative.
+    #[serde(default)]
+    #[schemars(range(min = -200.0, max = 200.0))]
+    pub right_m: f64,
+    /// Eye above the floor.
+    #[schemars(range(min = 0.05, max = 100.0))]
+    pub eye_height_m: f64,
+}
+
+/// The viewer's eye, as far as light spreads in it (CIE 135/1-1999): more with age, and more in light eyes.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Viewer {
+    /// Age.
+    #[serde(default = "usual_age_years")]
+    #[schemars(range(min = 5.0, max = 100.0))]
+    pub age_years: f64,
+    /// Pigmentation of the eye: 0 very dark, 0.5 brown, 1 blue, 1.2 very light.
+    #[serde(default = "usual_pigmentation")]
+    #[schemars(range(min = 0.0, max = 1.2))]
+    pub pigmentation: f64,
+}
+
+impl Default for Viewer {
+    fn default() -> Self {
+        Self { age_years: usual_age_years(), pigmentation: usual_pigmentation() }
+    }
+}
+
+impl Viewer {
+    pub(super) fn is_usual(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
+fn usual_age_years() -> f64 {
+    40.0
+}
+
+fn usual_pigmentation() -> f64 {
+    0.5
+}

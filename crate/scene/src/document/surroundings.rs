@@ -1,0 +1,152 @@
+//! Where the building stands, and what is around it.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// Where on Earth.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Site {
+    /// Degrees north of the equator, south negative.
+    #[schemars(range(min = -90.0, max = 90.0))]
+    pub latitude_deg: f64,
+    /// Degrees east of Greenwich, west negative.
+    #[schemars(range(min = -180.0, max = 180.0))]
+    pub longitude_deg: f64,
+    /// Height above the sea, metres.
+    #[serde(default)]
+    #[schemars(range(min = -500.0, max = 9000.0))]
+    pub elevation_m: f64,
+    /// IANA time zone, such as `Europe/London`.
+    pub time_zone: String,
+}
+
+/// The sky over the site.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
+pub enum Sky {
+    /// Cloudless, with a spectrum for every direction.
+    Clear {
+        /// What the air holds; typical values where not given.
+        #[serde(default)]
+        air: Air,
+    },
+    /// One of the fifteen CIE general skies (ISO 15469).
+    Standard {
+        /// Type 1–15.
+        #[schemars(range(min = 1, max = 15))]
+        cie_type: u8,
+        /// Its one spectrum.
+        spectrum: SkySpectrum,
+        /// Horizontal illuminance from the whole sky, lx; modelled from the sun's height where not given.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        #[schemars(range(min = 0.0, max = 100_000.0))]
+        diffuse_horizontal_lx: Option<f64>,
+    },
+    /// Cloud over part or all of the sky.
+    Overcast {
+        /// Share of the sky covered, 0–1.
+        #[schemars(range(min = 0.0, max = 1.0))]
+        cloud: f64,
+        /// The clear part's air; typical values where not given.
+        #[serde(default)]
+        air: Air,
+    },
+}
+
+/// What a standard sky's light is made of.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum SkySpectrum {
+    /// CIE daylight of this colour temperature, kelvin.
+    CctK(#[schemars(range(min = 4000.0, max = 25_000.0))] f64),
+    /// The clear sky's diffuse light at the same sun height.
+    ClearDiffuse,
+}
+
+/// What the air holds. Every field that is not given takes a typical value.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Air {
+    /// Aerosol optical depth at 500 nm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(range(min = 0.0, max = 2.0))]
+    pub aerosol_depth_500nm: Option<f64>,
+    /// Ångström exponent of the aerosol.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(range(min = 0.0, max = 3.0))]
+    pub angstrom_exponent: Option<f64>,
+    /// Precipitable water, cm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(range(min = 0.0, max = 10.0))]
+    pub water_cm: Option<f64>,
+    /// Ozone, atm-cm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(range(min = 0.0, max = 1.0))]
+    pub ozone_atm_cm: Option<f64>,
+}
+
+/// What a surface gives back, by wavelength, diffusely.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Reflectance {
+    /// The same share at every wavelength, 0–1.
+    Grey(#[schemars(range(min = 0.0, max = 0.98))] f64),
+    /// A named material of the list in [`crate::materials`].
+    Material(String),
+    /// 81 samples, 380–780 nm by 5 nm, each 0–1.
+    Samples(#[schemars(length(min = 81, max = 81), inner(range(min = 0.0, max = 0.98)))] Vec<f64>),
+}
+
+/// What stands on the horizon as the window sees it.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Horizon {
+    /// The skyline of buildings and land; joined by straight lines all round; none is a free horizon.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 720))]
+    pub skyline: Vec<SkylinePoint>,
+    /// What the skyline reflects; a quarter, grey, where not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reflectance: Option<Reflectance>,
+    /// Trees, which let light through by season.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 64))]
+    pub trees: Vec<Trees>,
+}
+
+/// A point of the skyline.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SkylinePoint {
+    /// Compass bearing, clockwise from true north.
+    #[schemars(range(min = 0.0, max = 360.0))]
+    pub bearing_deg: f64,
+    /// Height above the horizontal as seen from the window.
+    #[schemars(range(min = 0.0, max = 89.0))]
+    pub altitude_deg: f64,
+}
+
+/// A row of trees.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Trees {
+    /// Bearing where the row begins, clockwise from true north.
+    #[schemars(range(min = 0.0, max = 360.0))]
+    pub from_bearing_deg: f64,
+    /// Bearing where it ends, going clockwise.
+    #[schemars(range(min = 0.0, max = 360.0))]
+    pub to_bearing_deg: f64,
+    /// Height of the tops above the horizontal.
+    #[schemars(range(min = 0.0, max = 89.0))]
+    pub altitude_deg: f64,
+    /// Share of light that comes through in full leaf, 0–1.
+    #[schemars(range(min = 0.0, max = 1.0))]
+    pub transmittance_in_leaf: f64,
+    /// Share of light that comes through the bare branches, 0–1.
+    #[schemars(range(min = 0.0, max = 1.0))]
+    pub transmittance_bare: f64,
+    /// What they reflect; the material `leaves` where not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reflectance: Option<Reflectance>,
+}

@@ -1,0 +1,110 @@
+//! A window: its drawing, and what is glazed in it.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::makeup::{Face, Makeup};
+
+/// A window in the window wall.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Window {
+    /// Its name in the scene, unique.
+    #[schemars(length(min = 1, max = 100))]
+    pub id: String,
+    /// From the wall's left inside corner to the middle of the sight size.
+    #[schemars(range(min = 0.0, max = 200.0))]
+    pub centre_x_m: f64,
+    /// From the floor to the lower edge of the sight size.
+    #[schemars(range(min = 0.0, max = 100.0))]
+    pub sill_height_m: f64,
+    /// A clear pane in front of the leaded one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub protective_glazing: Option<ProtectiveGlazing>,
+    /// The drawing: sight size, cutlines and bars.
+    pub drawing: Drawing,
+    /// What is glazed where, one entry for every piece of the drawing.
+    #[schemars(length(min = 1, max = 20_000))]
+    pub pieces: Vec<Piece>,
+}
+
+/// A clear pane outside the leaded one.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ProtectiveGlazing {
+    /// Its thickness.
+    #[schemars(range(min = 1.0, max = 30.0))]
+    pub thickness_mm: f64,
+    /// Share of light lost to dirt, 0–1; vertical panes lose 0.04–0.08 in half a year.
+    #[serde(default)]
+    #[schemars(range(min = 0.0, max = 0.9))]
+    pub dirt: f64,
+}
+
+/// The line drawing in the panel plane as seen from inside: mm, x right, y up, origin at the lower-left corner of
+/// the sight size's bounding box. Paths are SVG path data.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Drawing {
+    /// The sight size: the daylight opening, one closed path, and the face width of the lead round it (half of
+    /// which shows inside the opening).
+    pub sight_size: Line,
+    /// The lead lines, by the line of their heart.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 50_000))]
+    pub cutlines: Vec<Cutline>,
+    /// Saddle bars.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 1000))]
+    pub bars: Vec<Bar>,
+}
+
+/// A saddle bar.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Bar {
+    /// SVG path data of its axis, mm.
+    pub path: String,
+    /// Its diameter.
+    #[schemars(range(min = 0.0, max = 100.0))]
+    pub width_mm: f64,
+    /// The side of the glass it stands on.
+    #[serde(default, skip_serializing_if = "Face::is_inside")]
+    pub side: Face,
+}
+
+/// A lead line with the number that edits know it by.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Cutline {
+    /// Its number, unique in the drawing. It stays with the line through every edit.
+    pub id: u32,
+    /// SVG path data of the lead's heart, mm.
+    pub path: String,
+    /// Full face width of the lead.
+    #[schemars(range(min = 0.0, max = 100.0))]
+    pub width_mm: f64,
+}
+
+/// A drawn line and the width of the lead that follows it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Line {
+    /// SVG path data, mm.
+    pub path: String,
+    /// Full face width of the lead.
+    #[schemars(range(min = 0.0, max = 100.0))]
+    pub width_mm: f64,
+}
+
+/// One piece of the window.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Piece {
+    /// Its number on the cartoon and the rack, unique in the window.
+    pub id: u32,
+    /// A point well inside it, panel mm: this ties the entry to the drawing.
+    pub at_mm: [f64; 2],
+    /// Glass and paint.
+    pub makeup: Makeup,
+}

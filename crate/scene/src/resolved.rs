@@ -1,0 +1,98 @@
+//! What the physics works with: a scene with everything in it found and built.
+
+use daylight::{CivilTime, Instant, TimeError};
+use spectra::Spectrum;
+
+use crate::document::{self, Scene};
+use crate::glazing::Brushwork;
+
+/// A scene ready to compute with. Built by [`crate::resolve`]; every name in it has been found.
+#[derive(Clone, Debug)]
+pub struct Resolved {
+    /// The document this was made from; of a variant, with its edits made and without a list of variants.
+    pub scene: Scene,
+    /// Where on Earth.
+    pub place: daylight::Place,
+    /// The sky.
+    pub sky: daylight::Sky,
+    /// The ground.
+    pub ground: daylight::Ground,
+    /// The horizon.
+    pub horizon: daylight::Horizon,
+    /// The room.
+    pub room: ResolvedRoom,
+    /// The windows.
+    pub windows: Vec<ResolvedWindow>,
+}
+
+/// The room as a box in its own frame: metres, the window wall at z = 0, its lower-left inside corner the origin, x
+/// right as seen facing it, y up, z into the room.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ResolvedRoom {
+    /// Width, height, depth.
+    pub size_m: [f64; 3],
+    /// Compass bearing that the outside of the window wall looks toward.
+    pub facing_deg: f64,
+    /// Diffuse reflectance of window wall, back wall, left wall, right wall, floor, ceiling.
+    pub surfaces: [Spectrum; 6],
+}
+
+/// A window in the wall.
+#[derive(Clone, Debug)]
+pub struct ResolvedWindow {
+    /// Its name.
+    pub id: String,
+    /// The lower-left corner of its sight size on the window wall: x, y, metres in the room frame.
+    pub lower_left_m: [f64; 2],
+    /// Pieces, leads and bars, in step with the drawing.
+    pub panel: panel::LivePanel,
+    /// Numbers of the drawing's lines, in the order of the panel's cutlines.
+    pub(crate) lines: Vec<u32>,
+    /// The side of the glass that each bar of the panel stands on.
+    pub bar_sides: Vec<document::Face>,
+    /// What is glazed where, in the order of `panel.pieces`: entry `i` is the piece `panel.pieces[i]`.
+    pub pieces: Vec<ResolvedPiece>,
+}
+
+/// A piece with its glass.
+#[derive(Clone, Debug)]
+pub struct ResolvedPiece {
+    /// Its number.
+    pub id: u32,
+    /// Index of its entry in the document's `pieces`.
+    pub entry: usize,
+    /// Glass and paint, protective glazing included.
+    pub makeup: glass::Makeup,
+    /// How each of its paints was laid on, in their order.
+    pub brushwork: Vec<Brushwork>,
+    /// Which sheet the innermost plate was cut from.
+    pub sheet: u32,
+}
+
+impl Resolved {
+    /// The instant of a civil time at the site, `YYYY-MM-DDTHH:MM`, with a note where the clocks changed over it.
+    ///
+    /// # Errors
+    /// The text is no civil time, or lies outside the calendar.
+    pub fn instant(&self, at: &str) -> Result<daylight::Resolved, TimeError> {
+        Instant::from_civil(CivilTime::parse(at)?, &self.scene.site.time_zone)
+    }
+
+    /// The light outside at an instant.
+    ///
+    /// # Errors
+    /// The instant lies outside the years that the sun's position is known for.
+    pub fn outside(&self, instant: Instant) -> Result<daylight::Outside, daylight::DaylightError> {
+        daylight::Outside::new(&self.place, instant, &self.sky, &self.ground, &self.horizon)
+    }
+
+    /// The eye at a named place, or at the first where no name is given: metres in the room frame.
+    pub fn eye_m(&self, place: Option<&str>) -> Option<[f64; 3]> {
+        let place = match place {
+            Some(name) => self.scene.places.iter().find(|p| p.name == name)?,
+            None => self.scene.places.first()?,
+        };
+        let centre_x_m = self.scene.windows.first()?.centre_x_m;
+        Some([centre_x_m + place.right_m, place.eye_height_m, place.distance_m])
+    }
+}

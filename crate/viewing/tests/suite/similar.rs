@@ -1,0 +1,77 @@
+//! Pieces that belong together, in a demo scene.
+
+use scene::Resolved;
+use spectra::illuminant;
+use viewing::{SIMILAR_DELTA_E, Similarity, SwatchLight, pieces_inside, similar_pieces};
+
+fn estuary() -> Resolved {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo-scenes/estuary-lancet.json");
+    let text = std::fs::read_to_string(path).unwrap_or_else(|e| panic!("{path}: {e}"));
+    let scene = scene::read(&text).unwrap_or_else(|faults| panic!("{faults:?}"));
+    scene::resolve(&scene, None).unwrap_or_else(|faults| panic!("{faults:?}"))
+}
+
+#[test]
+fn pieces_of_one_glass_are_those_whose_inner_plate_has_it() {
+    let resolved = estuary();
+    let window = &resolved.windows[0];
+    let light = SwatchLight::of(illuminant::d65());
+    let glass = |p: &scene::ResolvedPiece| p.makeup.plates.last().map(|plate| plate.glass.id.clone());
+    let found = similar_pieces(window, &light, window.pieces[0].id, Similarity::Glass);
+    let wanted: Vec<u32> =
+        window.pieces.iter().filter(|p| glass(p) == glass(&window.pieces[0])).map(|p| p.id).collect();
+    assert_eq!(found, wanted);
+    assert!(found.len() > 1 && found.len() < window.pieces.len());
+}
+
+#[test]
+fn a_wider_difference_takes_in_all_that_a_narrower_one_does() {
+    let resolved = estuary();
+    let window = &resolved.windows[0];
+    let light = SwatchLight::of(illuminant::d65());
+    let id = window.pieces[0].id;
+    let by_colour = |delta_e| similar_pieces(window, &light, id, Similarity::Colour { delta_e });
+    let [exact, near, wide, all] = [0.0, SIMILAR_DELTA_E, 30.0, 1e3].map(by_colour);
+    assert!(exact.contains(&id));
+    assert!(exact.iter().all(|id| near.contains(id)) && near.iter().all(|id| wide.contains(id)));
+    assert!(near.len() < wide.len() && all.len() == window.pieces.len());
+}
+
+#[test]
+fn an_unknown_piece_is_similar_to_none() {
+    let resolved = estuary();
+    let light = SwatchLight::of(illuminant::d65());
+    assert!(similar_pieces(&resolved.windows[0], &light, 4_000_000, Similarity::Glass).is_empty());
+}
+
+#[test]
+fn an_outline_holds_the_pieces_whose_middle_is_inside() {
+    let resolved = estuary();
+    let window = &resolved.windows[0];
+    let (width, height) = (window.panel.width_mm, window.panel.height_mm);
+    let around = [[-1.0, -1.0], [width + 1.0, -1.0], [width + 1.0, height + 1.0], [-1.0, height + 1.0]];
+    assert_eq!(pieces_inside(window, &around).len(), window.pieces.len());
+    // From the top: the upper half holds the pieces whose middle lies above half the height.
+    let upper = [[-1.0, -1.0], [width + 1.0, -1.0], [width + 1.0, height / 2.0], [-1.0, height / 2.0]];
+    let wanted: Vec<u32> = window
+        .panel
+        .pieces
+        .iter()
+        .zip(&window.pieces)
+        .filter(|(shape, _)| shape.interior_point[1] > height / 2.0)
+        .map(|(_, piece)| piece.id)
+        .collect();
+    assert_eq!(pieces_inside(window, &upper), wanted);
+}
+
+#[test]
+fn a_small_outline_means_the_piece_beneath_it() {
+    let resolved = estuary();
+    let window = &resolved.windows[0];
+    let [x, y] = window.panel.pieces[5].interior_point;
+    let top = window.panel.height_mm - y;
+    let beside = [[x + 0.1, top], [x + 0.2, top], [x + 0.2, top + 0.1]];
+    assert_eq!(pieces_inside(window, &beside), [window.pieces[5].id]);
+    assert!(pieces_inside(window, &[]).is_empty());
+    assert!(pieces_inside(window, &[[f64::NAN, 0.0], [1.0, 0.0], [1.0, 1.0]]).is_empty());
+}
