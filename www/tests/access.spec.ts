@@ -258,3 +258,24 @@ test('in forced colours the page keeps its lines, and the glass its colour', asy
   const swatch = page.locator('.reading .swatch.light').first();
   expect(await swatch.evaluate((element) => getComputedStyle(element).forcedColorAdjust)).toBe('none');
 });
+
+test('the list of keys names shortcuts of the page and of its controls', async ({ shown: page }) => {
+  await page.keyboard.press('?');
+  const keys = page.getByRole('dialog', { name: 'Keys' });
+  const row = (key: string) => keys.getByText(key, { exact: true }).locator('xpath=following-sibling::dd[1]');
+  await expect(row('Ctrl Z')).toHaveText('Undo');
+  await expect(row('Ctrl S')).toHaveText('Save to a file');
+  await expect(row('Shift V')).toHaveText('Previous variant');
+  await expect(row('G')).toHaveText('All of this glass');
+  await expect(row('Shift and Left, Right')).toHaveText('a minute');
+  // Every button with a shortcut has its row.
+  const rows = (await keys.locator('dt').allInnerTexts()).join(', ').split(', ');
+  const shortcuts = await page
+    .locator('main [aria-keyshortcuts], header [aria-keyshortcuts]')
+    .evaluateAll((all) => all.map((one) => one.getAttribute('aria-keyshortcuts') ?? ''));
+  expect(shortcuts.length).toBeGreaterThan(4);
+  for (const chord of shortcuts.flatMap((text) => text.split(' '))) {
+    const words = chord.replace('Control', 'Ctrl').replace('plus', '+').replace(/-$/, '−').split('+').filter(Boolean);
+    expect(rows, chord).toContain(words.length === 0 ? '+' : words.join(' '));
+  }
+});
