@@ -378,7 +378,7 @@ fn odd_places_have_figures_or_an_error() {
 // as it sends the room, π L. The level is the same everywhere but for the pane's own view: 0.5 %.
 #[test]
 fn a_room_that_keeps_its_light_fills_up() {
-    let pane = common::rectangle([1.0, 1.3], [1.0, 1.3]);
+    let pane = crate::common::rectangle([1.0, 1.3], [1.0, 1.3]);
     let on_pane =
         Receiver { point_m: RoomPoint::new(1.15, 1.15, 0.0), normal: RoomVector::new(0.0, 0.0, 1.0) };
     let inside = Receiver::vertical(RoomPoint::new(1.5, 1.5, 3.0));

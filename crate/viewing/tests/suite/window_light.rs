@@ -97,7 +97,7 @@ fn an_open_facade() {
         });
         let sky = crate::common::Sky::of(&case);
         let wide = 100.0;
-        let window = common::rectangle([-wide, wide], [-wide, wide]);
+        let window = crate::common::rectangle([-wide, wide], [-wide, wide]);
         let mut got = 0.0;
         irradiance_through_pane(
             &[Receiver::vertical(RoomPoint::new(0.0, 0.0, 1.0))],
