@@ -1,5 +1,7 @@
 // What is done on the page is kept in the browser: a tab that is killed, a record that is damaged, a second tab.
+import { readFile } from 'node:fs/promises';
 import { expect, test, type Page } from '@playwright/test';
+import { sumOf } from '../src/engine/scene-store';
 import { choosePiece, figure, kept, minuteShown, open, openDemo, ribbon, settled, valueOf } from './page';
 
 /** The page's process ends at once: nothing of the page runs any more. */
@@ -248,10 +250,63 @@ test('what a newer page kept is left alone', async ({ page }) => {
   await heads(true);
   const before = await heads(false);
   await page.reload();
-  await expect(page.getByText(/another version of this page/)).toBeVisible();
+  await expect(page.getByText(/a newer version of this page/)).toBeVisible();
   await page.getByRole('button', { name: 'Next day' }).click();
   await expect(kept(page)).toContainText('kept in this browser');
   expect(await heads(false)).toBe(before);
+});
+
+test('what the first page kept opens with its history and goes on', async ({ page }) => {
+  const file = new URL('../../crate/scene/tests/frozen/v1/two-pieces-journal.json', import.meta.url);
+  const journal = JSON.parse(await readFile(file, 'utf8')) as { kept: string; actions: string[] };
+  const seq = journal.actions.length;
+  const record = {
+    head: {
+      id: 'first',
+      form: 1,
+      writer: 'first page',
+      name: 'A frozen window',
+      origin: { kind: 'file', name: 'two-pieces.json' },
+      edited: true,
+      seq,
+      changedAt: Date.now() + 1e6,
+      filedAt: null,
+      filedSeq: null,
+    },
+    body: { id: 'first', seq: 0, kept: journal.kept, sum: sumOf(journal.kept) },
+    actions: journal.actions.map((action, i) => ({ id: 'first', seq: i + 1, action, sum: sumOf(action) })),
+  };
+  await open(page);
+  await page.getByRole('button', { name: 'Next day' }).click();
+  await expect(kept(page)).toContainText('kept in this browser');
+  await page.evaluate(
+    ({ head, body, actions }) =>
+      new Promise<void>((resolve, reject) => {
+        sessionStorage.clear();
+        const request = indexedDB.open('clerestory');
+        request.onerror = () => reject(request.error);
+        request.onsuccess = () => {
+          const transaction = request.result.transaction(['heads', 'bodies', 'actions'], 'readwrite');
+          transaction.objectStore('heads').clear();
+          transaction.objectStore('heads').put(head);
+          transaction.objectStore('bodies').put(body);
+          for (const action of actions) transaction.objectStore('actions').put(action);
+          transaction.oncomplete = () => resolve();
+        };
+      }),
+    record,
+  );
+  await page.reload();
+  await expect(page).toHaveTitle(/A frozen window/);
+  // Back through what the first page did, and on with what this one does.
+  const undo = page.getByRole('button', { name: /^Undo/ });
+  await undo.click();
+  await page.getByRole('button', { name: 'Next day' }).click();
+  await expect(kept(page)).toContainText('kept in this browser');
+  const date = await page.getByLabel('Date', { exact: true }).inputValue();
+  await page.reload();
+  await expect(page.getByLabel('Date', { exact: true })).toHaveValue(date);
+  await expect(undo).toBeEnabled();
 });
 
 test('the first visit is told once what to do', async ({ page }) => {

@@ -12,6 +12,8 @@ mod choices;
 mod contract;
 mod demos;
 mod document;
+#[cfg(target_arch = "wasm32")]
+mod drawn_scene;
 mod error;
 mod figures;
 #[cfg(all(test, not(target_arch = "wasm32")))]
@@ -24,8 +26,6 @@ mod overview;
 mod picture;
 #[cfg(target_arch = "wasm32")]
 mod picture_request;
-#[cfg(target_arch = "wasm32")]
-mod prepared_window;
 mod request;
 mod section;
 mod shapes;

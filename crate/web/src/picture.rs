@@ -1,17 +1,18 @@
 //! The window drawn by a graphics card on a canvas, in a worker.
 
 use std::cell::RefCell;
+use std::rc::Rc;
 
 use render::{BrowserBackend, CanvasRenderer, Gamut, Look};
-use scene::{Resolved, read_edit};
+use scene::read_edit;
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 use web_sys::OffscreenCanvas;
 
 use crate::contract::PictureRequest;
+use crate::drawn_scene::{DrawnScene, PreparedWindow};
 use crate::error;
 use crate::picture_request::{coarse, look, view};
-use crate::prepared_window::{PreparedWindow, resolved};
 use crate::request;
 
 /// A picture bound to a canvas. After a loss, drop it, put a **new** canvas in place and attach another.
@@ -22,8 +23,7 @@ pub struct Picture {
 
 struct Inner {
     canvas: CanvasRenderer,
-    resolved: Option<Resolved>,
-    window: Option<PreparedWindow>,
+    scene: Option<DrawnScene>,
     /// What is on the canvas; `None` where the scene has changed since.
     drawn: Option<Drawn>,
 }
@@ -49,7 +49,7 @@ impl Picture {
         let canvas = CanvasRenderer::for_canvas(canvas, backend, gamut)
             .await
             .map_err(|found| error::from_text("a browser with WebGPU or WebGL2", found))?;
-        let inner = Inner { canvas, resolved: None, window: None, drawn: None };
+        let inner = Inner { canvas, scene: None, drawn: None };
         Ok(Self { inner: RefCell::new(inner) })
     }
 
@@ -69,7 +69,7 @@ impl Picture {
     /// Takes a scene from the text of its file. Throws every fault of it.
     pub fn open(&self, text: &str) -> Result<(), JsError> {
         let mut inner = self.inner.borrow_mut();
-        inner.resolved = Some(resolved(text)?);
+        inner.scene = Some(DrawnScene::open(text).map_err(|faults| error::from_faults(&faults))?);
         inner.drawn = None;
         Ok(())
     }
@@ -77,12 +77,9 @@ impl Picture {
     /// Follows an edit of the document. Throws the faults that the edited scene would have; then nothing has changed.
     pub fn apply(&self, edit: &str) -> Result<(), JsError> {
         let mut inner = self.inner.borrow_mut();
-        let Some(resolved) = &mut inner.resolved else { return Ok(()) };
-        let changes = resolved
-            .apply(read_edit(edit).map_err(|faults| error::from_faults(&faults))?)
-            .map_err(|faults| error::from_faults(&faults))?
-            .changes;
-        if changes.light() || changes.places || changes.viewer {
+        let Some(scene) = &mut inner.scene else { return Ok(()) };
+        let edited = read_edit(edit).and_then(|edit| scene.apply(edit));
+        if edited.map_err(|faults| error::from_faults(&faults))? {
             inner.drawn = None;
         }
         Ok(())
@@ -93,10 +90,9 @@ impl Picture {
     pub fn prepare(&self, window: &str, place: &str) -> Result<(), JsError> {
         let mut inner = self.inner.borrow_mut();
         inner.drawn = None;
-        let first =
-            inner.resolved.as_ref().and_then(|resolved| resolved.windows.first()).map(|w| w.id.clone());
-        let window = if window.is_empty() { first.unwrap_or_default() } else { window.to_owned() };
-        inner.show(&window, place)
+        let first = || inner.scene.as_ref().map(DrawnScene::first_window).unwrap_or_default();
+        let window = if window.is_empty() { first() } else { window.to_owned() };
+        inner.show(&window, place).map(|_| ())
     }
 
     /// Draws a frame; `request` is JSON, a `PictureRequest`. Each pixel is `side` of the request's wide and high: on a slow
@@ -136,16 +132,15 @@ impl Picture {
 }
 
 impl Inner {
-    fn show(&mut self, window: &str, place: &str) -> Result<(), JsError> {
-        let Some(resolved) = &self.resolved else {
+    fn show(&mut self, window: &str, place: &str) -> Result<Rc<PreparedWindow>, JsError> {
+        let Some(scene) = &mut self.scene else {
             return Err(error::from_text("a scene to draw", "none"));
         };
-        let (window, new_shapes) = PreparedWindow::after(self.window.take(), resolved, window, place)?;
-        if new_shapes {
-            self.canvas.renderer().set_window(&window.window.mesh);
+        let prepared = scene.show(window, place)?;
+        if scene.take_new_shapes() {
+            self.canvas.renderer().set_window(&prepared.window.mesh);
         }
-        self.window = Some(window);
-        Ok(())
+        Ok(prepared)
     }
 
     fn draw(
@@ -155,19 +150,16 @@ impl Inner {
         before: Option<&PictureRequest>,
     ) -> Result<(), JsError> {
         let PictureRequest { window, place, at, mode, mark_unshowable, .. } = request;
-        let same_window = before.is_some_and(|before| (&before.window, &before.place) == (window, place));
-        if !same_window {
-            self.show(window, place)?;
-        }
-        let Some(window) = &self.window else {
-            return Err(error::from_text("a window to draw", "none"));
-        };
-        if !(same_window && before.is_some_and(|before| before.at == *at)) {
-            let tables = window.tables(at)?;
+        // After an edit nothing of what is drawn holds.
+        let prepared = self.show(window, place)?;
+        let same_light =
+            before.is_some_and(|before| (&before.window, &before.place, &before.at) == (window, place, at));
+        if !same_light && let Some(scene) = &self.scene {
+            let tables = scene.tables(&prepared, at)?;
             let taken = self.canvas.renderer().set_light(tables);
             taken.map_err(|found| error::from_text("a graphics device that holds the tables", found))?;
         }
-        let view = coarse(&view(request, window.height_mm()), side);
+        let view = coarse(&view(request, prepared.height_mm), side);
         self.canvas.resize(view.size_px);
         let look = look(*mode, *mark_unshowable, self.canvas.gamut());
         self.canvas.renderer().set_look(Look { spread: side <= 1, ..look });

@@ -6,15 +6,14 @@ use std::rc::Rc;
 use js_sys::{Array, Function, Promise, Uint8Array};
 use render::png::{PngBytes, PngRows};
 use render::{LightTables, TilePlan, View};
-use scene::Resolved;
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::{JsValue, wasm_bindgen};
 use wasm_bindgen_futures::future_to_promise;
 
 use crate::contract::{FileRequest, PictureRequest};
+use crate::drawn_scene::{DrawnScene, PreparedWindow};
 use crate::error;
 use crate::picture_request::{coarse, look, view};
-use crate::prepared_window::{PreparedWindow, resolved};
 use crate::request;
 use crate::turn::next_turn;
 
@@ -30,8 +29,7 @@ const MARGIN: f64 = 0.06;
 /// A scene whose windows are drawn by the processor: the same picture, slower.
 #[wasm_bindgen]
 pub struct SoftwarePicture {
-    resolved: Resolved,
-    window: Option<Rc<PreparedWindow>>,
+    scene: DrawnScene,
     /// Which picture is the newest; an older one stops before its next part.
     newest: Rc<Cell<u32>>,
 }
@@ -41,13 +39,13 @@ impl SoftwarePicture {
     /// From the text of a scene file. Throws every fault of it.
     #[wasm_bindgen(constructor)]
     pub fn new(text: &str) -> Result<SoftwarePicture, JsError> {
-        Ok(Self { resolved: resolved(text)?, window: None, newest: Rc::default() })
+        let scene = DrawnScene::open(text).map_err(|faults| error::from_faults(&faults))?;
+        Ok(Self { scene, newest: Rc::default() })
     }
 
     /// Takes the scene as it is now; what has not changed is kept.
     pub fn open(&mut self, text: &str) -> Result<(), JsError> {
-        self.resolved = resolved(text)?;
-        Ok(())
+        self.scene.replace(text).map_err(|faults| error::from_faults(&faults))
     }
 
     /// Draws a picture in passes, each finer than the one before, and yields between its parts; a picture that is being
@@ -68,7 +66,7 @@ impl SoftwarePicture {
         })?;
         let look = look(*mode, *mark_unshowable, gamut.into());
         let (window, tables) = self.show(window, place, at)?;
-        let whole = view(&request, window.height_mm());
+        let whole = view(&request, window.height_mm);
         Ok(future_to_promise(async move {
             let mesh = &window.window.mesh;
             let hand_on = |side: u32, top: u32, width: u32, pixels: &[u8]| {
@@ -152,11 +150,8 @@ impl SoftwarePicture {
         place: &str,
         at: &str,
     ) -> Result<(Rc<PreparedWindow>, LightTables), JsError> {
-        let before = self.window.take().map(Rc::unwrap_or_clone);
-        let (window, _) = PreparedWindow::after(before, &self.resolved, window, place)?;
-        let window = Rc::new(window);
-        self.window = Some(window.clone());
-        let tables = window.tables(at)?;
-        Ok((window, tables))
+        let prepared = self.scene.show(window, place)?;
+        let tables = self.scene.tables(&prepared, at)?;
+        Ok((prepared, tables))
     }
 }

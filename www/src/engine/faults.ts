@@ -9,6 +9,11 @@ export class SceneFaults extends Error {
     super(faults.map((f) => `${f.path || 'the document'}: expected ${f.expected}, found ${f.found}`).join('\n'));
     this.name = 'SceneFaults';
   }
+
+  /** The document is whole, but of a newer version of the format. */
+  get newer(): boolean {
+    return this.faults.some((fault) => fault.newer === true);
+  }
 }
 
 /** The module's instance has stopped for good and must be rebuilt. */

@@ -4,8 +4,14 @@
 
 const NAME = 'clerestory';
 const DATABASE_VERSION = 1;
-/** Version of the records' form; another one is left alone. */
-export const FORM = 1;
+/**
+ * Version of the records' form. Form 2 holds documents and actions of scene format 2. Records of an older form are read
+ * and go on in this one; those of a newer form are left alone.
+ */
+export const FORM = 2;
+
+/** Whether a record is of this form or an older one. */
+export const isReadable = (head: Head): boolean => head.form >= 1 && head.form <= FORM;
 /** How long to wait for a tab that is closing, ms. */
 const LOCK_PATIENCE_MS = 1500;
 

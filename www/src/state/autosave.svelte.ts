@@ -3,6 +3,7 @@
 import {
   Damaged,
   FORM,
+  isReadable,
   SceneStore,
   TakenElsewhere,
   hold,
@@ -101,13 +102,10 @@ class Autosave {
     try {
       this.#store = await SceneStore.open();
       const heads = await this.#store.list();
-      this.scenes = heads.filter((head) => head.form === FORM);
-      const newer = heads.find((head) => head.form !== FORM);
+      this.scenes = heads.filter(isReadable);
+      const newer = heads.find((head) => !isReadable(head));
       if (newer !== undefined && newer === heads[0]) {
-        this.line = {
-          words: `“${newer.name}” was kept by another version of this page and is left as it is. Reload to get that version.`,
-          actions: [{ label: 'Reload', act: () => location.reload() }],
-        };
+        this.ofNewerPage(newer.name);
       }
       const [tab, scenes] = [tabScene(), this.scenes];
       const wanted =
@@ -156,6 +154,14 @@ class Autosave {
     }
   }
 
+  /** What was kept is whole, but not for this version of the page: it stays as it is. */
+  ofNewerPage(name: string): void {
+    this.line = {
+      words: `“${name}” was kept by a newer version of this page and is left as it is. Reload to get that version.`,
+      actions: [{ label: 'Reload', act: () => location.reload() }],
+    };
+  }
+
   /** What was kept cannot be opened: it is set aside whole, to be had as a file. */
   async damaged(id: string, why: string): Promise<void> {
     try {
@@ -184,7 +190,7 @@ class Autosave {
   resumed({ scene, release, unwritten = false }: Opened, again: () => void): void {
     const { head } = scene;
     if (unwritten) this.line = null;
-    this.#begin({ ...head, writer: WRITER });
+    this.#begin({ ...head, form: FORM, writer: WRITER });
     this.#letGo();
     this.#release = release;
     this.#whole = unwritten;
@@ -332,7 +338,7 @@ class Autosave {
   async refresh(): Promise<void> {
     try {
       const heads = (await this.#store?.list()) ?? [];
-      this.scenes = heads.filter((head) => head.form === FORM);
+      this.scenes = heads.filter(isReadable);
       this.asides = (await this.#store?.asides()) ?? [];
     } catch {
       // The list stays as it was.

@@ -39,6 +39,8 @@ async function beginWith(
           words: `“${record.head.name}” could not be opened (${messageOf(error)}). It is kept as it was; reload to try again.`,
           actions: [{ label: 'Reload', act: () => location.reload() }],
         };
+      } else if (error.newer) {
+        autosave.ofNewerPage(record.head.name);
       } else if (release !== null) {
         await autosave.damaged(record.head.id, error.message);
       }
