@@ -62,9 +62,10 @@ impl Grid {
         scene::resolve(&scene, None).unwrap_or_else(|faults| panic!("{faults}"))
     }
 
-    fn document(&self) -> Value {
+    /// The scene file.
+    pub fn document(&self) -> Value {
         let path = |points: Vec<[f64; 2]>| {
-            let points: Vec<String> = points.iter().map(|[x, y]| format!("{x} {y}")).collect();
+            let points: Vec<String> = points.iter().map(|[x, y]| format!("{x:.3} {y:.3}")).collect();
             format!("M{}", points.join("L"))
         };
         let (columns, rows) = (self.columns, self.rows);
