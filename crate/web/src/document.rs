@@ -8,7 +8,7 @@ use scene::{
     pieces_with_glass, read, read_edit, replace_glass, write,
 };
 use spectra::Spectrum;
-use viewing::{Similarity as Alike, SwatchLight, pieces_inside, similar_pieces};
+use viewing::{SIMILAR_DELTA_E, Similarity, SwatchLight, pieces_inside, similar_pieces};
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
@@ -96,11 +96,12 @@ impl SceneDocument {
         self.forget(&made.changes);
     }
 
-    /// Ids of the pieces that have something in common with one of them, itself among them, in the window's order.
-    /// Empty where there is no such piece.
-    pub fn alike(&self, window: &str, piece: u32, alike: Alike) -> Vec<u32> {
+    /// Ids of the pieces that are similar to one of them, itself among them, in the window's order. Empty where there is
+    /// no such piece.
+    pub fn similar(&self, window: &str, piece: u32, similarity: Similarity) -> Vec<u32> {
         let window = window_named(self.resolved(), window);
-        window.map_or_else(Vec::new, |window| similar_pieces(window, &self.swatch_light(""), piece, alike))
+        window
+            .map_or_else(Vec::new, |window| similar_pieces(window, &self.swatch_light(""), piece, similarity))
     }
 
     /// Forgets what a change has made stale.
@@ -282,22 +283,15 @@ impl SceneDocument {
         window.map_or_else(Vec::new, |window| pieces_inside(window, outline_mm.as_chunks::<2>().0))
     }
 
-    /// Ids of the pieces that have something in common with one of them, itself among them: with `glass` the glass
-    /// of the innermost plate, with `colour` the transmitted colour in the light of the scene's hour, at most
-    /// `delta_e` off in CIEDE2000.
-    pub fn pieces_like(
-        &self,
-        window: &str,
-        piece: u32,
-        what: &str,
-        delta_e: f64,
-    ) -> Result<Vec<u32>, JsError> {
-        let alike = match what {
-            "glass" => Alike::Glass,
-            "colour" => Alike::Colour { delta_e },
+    /// Ids of the pieces that are similar to one of them, itself among them: with `glass` those of the same glass in the
+    /// innermost plate, with `colour` those of a similar transmitted colour in the light of the scene's hour.
+    pub fn similar_pieces(&self, window: &str, piece: u32, what: &str) -> Result<Vec<u32>, JsError> {
+        let similarity = match what {
+            "glass" => Similarity::Glass,
+            "colour" => Similarity::Colour { delta_e: SIMILAR_DELTA_E },
             other => return Err(error::from_text("“glass” or “colour”", other)),
         };
-        Ok(self.alike(window, piece, alike))
+        Ok(self.similar(window, piece, similarity))
     }
 
     /// JSON: pieces (a JSON list of their numbers; the last gives its name) from outside to inside, in the light of a

@@ -43,4 +43,3 @@ pub use figures::Figures;
 pub use picture::Picture;
 #[cfg(target_arch = "wasm32")]
 pub use software::SoftwarePicture;
-pub use viewing::Similarity as Alike;

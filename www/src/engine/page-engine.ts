@@ -216,9 +216,9 @@ export class PageEngine {
     return calling(() => this.#document.piece_at(window, xMm, yMm));
   }
 
-  /** The piece and those like it; `deltaE` counts for the colour only. */
-  piecesLike(window: string, piece: number, what: 'glass' | 'colour', deltaE: number): number[] {
-    return [...calling(() => this.#document.pieces_like(window, piece, what, deltaE))];
+  /** The piece and those similar to it. */
+  similarPieces(window: string, piece: number, what: 'glass' | 'colour'): number[] {
+    return [...calling(() => this.#document.similar_pieces(window, piece, what))];
   }
 
   /** Those whose middle lies inside a closed outline. */

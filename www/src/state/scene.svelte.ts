@@ -164,8 +164,8 @@ class Scene {
     return this.#asking((engine) => engine.pieceAt(window, xMm, yMm) ?? null, null);
   }
 
-  piecesLike(window: string, piece: number, what: 'glass' | 'colour', deltaE: number): number[] | null {
-    return this.#asking<number[] | null>((engine) => engine.piecesLike(window, piece, what, deltaE), null);
+  similarPieces(window: string, piece: number, what: 'glass' | 'colour'): number[] | null {
+    return this.#asking<number[] | null>((engine) => engine.similarPieces(window, piece, what), null);
   }
 
   piecesInside(window: string, outline: readonly Point[]): number[] | null {

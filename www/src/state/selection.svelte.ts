@@ -6,9 +6,6 @@ import { scene } from './scene.svelte';
 import type { Point } from './view.svelte';
 import { viewpoint } from './viewpoint.svelte';
 
-/** Colours this near pass for the same on the bench, in CIEDE2000. */
-const SIMILAR_DELTA_E = 5;
-
 class Selection {
   pieces = $state.raw<readonly number[]>([]);
   readonly primary: number | null = $derived(this.pieces.at(-1) ?? null);
@@ -44,7 +41,7 @@ class Selection {
   chooseSimilar(what: 'glass' | 'colour'): void {
     const { primary } = this;
     if (primary === null || viewpoint.window === null) return;
-    const found = scene.piecesLike(viewpoint.window.id, primary, what, SIMILAR_DELTA_E);
+    const found = scene.similarPieces(viewpoint.window.id, primary, what);
     if (found !== null) this.chooseMany([...found.filter((id) => id !== primary), primary]);
   }
 

@@ -2,7 +2,8 @@
 
 use scene::Made;
 use serde_json::{Value, json};
-use web::{Alike, Figures, SceneDocument, demo, demo_names};
+use viewing::Similarity;
+use web::{Figures, SceneDocument, demo, demo_names};
 
 fn estuary() -> String {
     demo("estuary-lancet").unwrap_or_else(|_| panic!("the demo is there"))
@@ -174,13 +175,13 @@ fn the_page_gets_the_hour_in_one_form_whichever_the_file_has() {
 
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
-fn pieces_alike_are_found_by_glass_and_by_colour() {
+fn similar_pieces_are_found_by_glass_and_by_colour() {
     let mut document = SceneDocument::open(&estuary()).unwrap();
     let overview = parsed(&document.overview());
     let window = overview["windows"][0]["id"].as_str().unwrap().to_owned();
     let pieces = parsed(&document.outlines())[0]["pieces"].as_array().unwrap().clone();
     let glass_of = |id: u64| pieces.iter().find(|p| p["id"] == id).map(|p| p["glass"].clone());
-    let glass = document.alike(&window, 1, Alike::Glass);
+    let glass = document.similar(&window, 1, Similarity::Glass);
     let named: Vec<u32> = pieces
         .iter()
         .filter(|p| Some(&p["glass"]) == glass_of(1).as_ref())
@@ -190,7 +191,8 @@ fn pieces_alike_are_found_by_glass_and_by_colour() {
     assert!(glass.len() > 1 && glass.len() < pieces.len(), "{glass:?}");
 
     // A wider difference takes in all that a narrower one does, in the end everything.
-    let colour = |document: &SceneDocument, delta_e| document.alike(&window, 1, Alike::Colour { delta_e });
+    let colour =
+        |document: &SceneDocument, delta_e| document.similar(&window, 1, Similarity::Colour { delta_e });
     let [exact, near, wide, all] = [0.0, 5.0, 30.0, 1e3].map(|delta_e| colour(&document, delta_e));
     assert!(exact.contains(&1));
     assert!(exact.iter().all(|id| near.contains(id)) && near.iter().all(|id| wide.contains(id)));
@@ -205,9 +207,9 @@ fn pieces_alike_are_found_by_glass_and_by_colour() {
     let other = near[near.len() - 1];
     assert_ne!(near[0], other);
     document.make(&edit.to_string()).unwrap_or_else(|faults| panic!("{faults}"));
-    assert!(!document.alike(&window, other, Alike::Colour { delta_e: 5.0 }).contains(&near[0]));
-    assert!(document.alike(&window, 4_000_000, Alike::Glass).is_empty());
-    assert!(document.alike("no such window", 1, Alike::Glass).is_empty());
+    assert!(!document.similar(&window, other, Similarity::Colour { delta_e: 5.0 }).contains(&near[0]));
+    assert!(document.similar(&window, 4_000_000, Similarity::Glass).is_empty());
+    assert!(document.similar("no such window", 1, Similarity::Glass).is_empty());
 }
 
 #[cfg_attr(not(target_arch = "wasm32"), test)]
