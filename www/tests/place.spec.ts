@@ -188,12 +188,12 @@ test('positions are added, named and removed', async ({ page }) => {
   const choice = page.locator('#place-choice');
   await page.getByRole('button', { name: 'Add a position' }).click();
   await expect(choice).toHaveValue(`place ${places.length + 1}`);
-  const called = page.getByLabel('Name', { exact: true });
-  await called.fill(places[0].name);
-  await called.press('Enter');
-  await expect(page.getByRole('alert').filter({ hasText: 'a name of its own' })).toBeVisible();
-  await called.fill('gallery');
-  await called.press('Enter');
+  const name = page.getByLabel('Name', { exact: true });
+  await name.fill(places[0].name);
+  await name.press('Enter');
+  await expect(page.getByRole('alert').filter({ hasText: 'a name that no other position has' })).toBeVisible();
+  await name.fill('gallery');
+  await name.press('Enter');
   await expect(choice).toHaveValue('gallery');
   await page.getByRole('button', { name: 'Remove', exact: true }).click();
   await expect(choice).toHaveValue(places[0].name);

@@ -117,7 +117,7 @@ test('several pieces: what differs is said, one edit changes all, a copied make-
   await choosePiece(page);
   await page.keyboard.press('Control+c');
   const copied = await page.locator('#section-name').innerText();
-  await expect(page.getByText(`The make-up of ${copied.toLowerCase()} is copied.`)).toBeVisible();
+  await expect(page.getByText(`The make-up of ${copied.toLowerCase()} is copied.`, { exact: true })).toBeVisible();
   await page.getByRole('listbox', { name: /Pieces of the window/ }).focus();
   await page.keyboard.press('Control+a');
   await expect(page.getByText(/^and \d+ others$/)).toBeVisible();
