@@ -343,7 +343,7 @@ fn differ(a: f64, b: f64) -> bool {
 }
 
 fn at_change(after: &str, before: &str) -> Option<AtChange> {
-    let date = |at: &str| at.get(..10).map(str::to_owned);
+    let date = |at: &str| at.split(['T', ' ']).next().map(str::to_owned);
     match (after == before, date(after) == date(before)) {
         (true, _) => None,
         (false, true) => Some(AtChange::Hour),

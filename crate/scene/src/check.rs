@@ -12,6 +12,10 @@ use crate::fault::Fault;
 use crate::glazing::own_glass;
 use crate::materials;
 
+/// Most lines of a drawing and most pieces of a window, as the schema has them.
+const MOST_LINES: usize = 50_000;
+const MOST_PIECES: usize = 20_000;
+
 /// Every fault of a scene whose form is right. An empty list means that the scene is
 /// whole; whether each piece finds its place in the drawing is for [`crate::resolve`] to say.
 pub fn check(scene: &Scene) -> Vec<Fault> {
@@ -66,6 +70,9 @@ fn check_scene(scene: &Scene, touched: Option<&ChangeSet>, faults: &mut Vec<Faul
         let path = format!("windows[{i}]");
         if is_touched(|c| c.drawing || !c.lines.is_empty()) {
             check_lines(window, &path, faults);
+        }
+        if touched.is_some() && is_touched(WindowChange::redrawn) {
+            check_counts(window, &path, faults);
         }
         let numbers = is_touched(|c| c.drawing || !c.entries.is_empty());
         let mut first_of: HashMap<u32, usize> = HashMap::new();
@@ -161,6 +168,19 @@ fn check_reflectance(reflectance: &Reflectance, path: &str, faults: &mut Vec<Fau
         let names: Vec<&str> = materials::all().iter().map(|m| m.name).collect();
         let wanted = format!("one of the materials {}", names.join(", "));
         faults.push(Fault::new(format!("{path}.material"), wanted, format!("\"{name}\"")));
+    }
+}
+
+/// As many lines and pieces as a file may hold: what the schema says of a file, for edits.
+fn check_counts(window: &Window, path: &str, faults: &mut Vec<Fault>) {
+    let (lines, pieces) = (window.drawing.cutlines.len(), window.pieces.len());
+    if lines > MOST_LINES {
+        let path = format!("{path}.drawing.cutlines");
+        faults.push(Fault::new(path, format!("at most {MOST_LINES} lines"), format!("{lines}")));
+    }
+    if pieces > MOST_PIECES {
+        let path = format!("{path}.pieces");
+        faults.push(Fault::new(path, format!("at most {MOST_PIECES} pieces"), format!("{pieces}")));
     }
 }
 

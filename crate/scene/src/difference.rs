@@ -10,6 +10,11 @@ use crate::edit::{Edit, PieceEntry};
 /// and each piece. The lists of variants are left aside, and so are windows that only one of the two has, since no
 /// edit adds or removes one.
 pub fn difference(from: &Scene, to: &Scene) -> Vec<Edit> {
+    difference_with(from, to, &HashSet::new())
+}
+
+/// As [`difference`]; what differs in the drawings of the windows in `whole` is one edit of the whole drawing.
+pub(crate) fn difference_with(from: &Scene, to: &Scene, whole: &HashSet<String>) -> Vec<Edit> {
     let mut edits = Vec::new();
     let mut differs = |differs: bool, edit: &dyn Fn() -> Edit| {
         if differs {
@@ -35,7 +40,7 @@ pub fn difference(from: &Scene, to: &Scene) -> Vec<Edit> {
     }
     for window in &to.windows {
         if let Some(before) = from.windows.iter().find(|w| w.id == window.id) {
-            of_window(before, window, &mut edits);
+            of_window(before, window, whole.contains(&window.id), &mut edits);
         }
     }
     if from.places != to.places {
@@ -47,7 +52,7 @@ pub fn difference(from: &Scene, to: &Scene) -> Vec<Edit> {
     edits
 }
 
-fn of_window(from: &Window, to: &Window, edits: &mut Vec<Edit>) {
+fn of_window(from: &Window, to: &Window, whole: bool, edits: &mut Vec<Edit>) {
     let window = || to.id.clone();
     if (from.centre_x_m, from.sill_height_m) != (to.centre_x_m, to.sill_height_m) {
         let (centre_x_m, sill_height_m) = (to.centre_x_m, to.sill_height_m);
@@ -57,9 +62,13 @@ fn of_window(from: &Window, to: &Window, edits: &mut Vec<Edit>) {
         let protective_glazing = to.protective_glazing;
         edits.push(Edit::SetProtectiveGlazing { window: window(), protective_glazing });
     }
-    let lines = lines_between(from, to);
-    let pieces = pieces_between(from, to);
-    let (Some(lines), Some(pieces)) = (lines, pieces) else {
+    let parts = lines_between(from, to).zip(pieces_between(from, to));
+    let redraws = |(lines, pieces): &(Vec<Edit>, Vec<Edit>)| {
+        lines.len() + pieces.iter().filter(|edit| !matches!(edit, Edit::SetMakeup { .. })).count()
+    };
+    let redrawn = from.drawing != to.drawing || parts.as_ref().is_none_or(|parts| redraws(parts) > 0);
+    let parts = parts.filter(|parts| !(whole && redrawn) && redraws(parts) <= most_redraws(to));
+    let Some((lines, pieces)) = parts else {
         edits.push(Edit::SetDrawing {
             window: window(),
             drawing: to.drawing.clone(),
@@ -75,6 +84,11 @@ fn of_window(from: &Window, to: &Window, edits: &mut Vec<Edit>) {
         edits.push(Edit::SetBars { window: window(), bars: to.drawing.bars.clone() });
     }
     edits.extend(pieces);
+}
+
+/// More edits of lines and entries than this are one edit of the whole drawing.
+fn most_redraws(window: &Window) -> usize {
+    8 + (window.drawing.cutlines.len() + window.pieces.len()) / 2
 }
 
 /// Edits of single lines; `None` where nothing is left of the lines before or those that stay stand in another order.

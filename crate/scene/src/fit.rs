@@ -24,8 +24,8 @@ pub fn fit_variants(scene: &mut Scene) -> Vec<LeftOut> {
     for variant in &mut scene.variants {
         if !fits(&mut base.clone(), &variant.edits) {
             let mut kept = Vec::with_capacity(variant.edits.len());
-            let edits = std::mem::take(&mut variant.edits);
-            keep_what_fits(&mut base.clone(), edits, &mut kept, &mut |edit| {
+            let units = units(std::mem::take(&mut variant.edits));
+            keep_what_fits(&mut base.clone(), units, &mut kept, &mut |edit| {
                 left_out.push(LeftOut { variant: variant.name.clone(), edit });
             });
             variant.edits = kept;
@@ -34,22 +34,49 @@ pub fn fit_variants(scene: &mut Scene) -> Vec<LeftOut> {
     left_out
 }
 
-/// Halves a list until each part fits as a whole or is one edit that does not: few faults cost few looks.
+/// Edits that hold only together: those that redraw one window are one unit, at the place of the first of them.
+fn units(edits: Vec<Edit>) -> Vec<Vec<Edit>> {
+    let mut units: Vec<Vec<Edit>> = Vec::new();
+    let mut redrawn: Vec<(String, usize)> = Vec::new();
+    for edit in edits {
+        let window = match &edit {
+            Edit::SetLine { window, .. }
+            | Edit::SetSightSize { window, .. }
+            | Edit::SetPiece { window, .. }
+            | Edit::MovePiece { window, .. } => Some(window.clone()),
+            _ => None,
+        };
+        match window.as_ref().and_then(|window| redrawn.iter().find(|(known, _)| known == window)) {
+            Some((_, unit)) => units[*unit].push(edit),
+            None => {
+                redrawn.extend(window.map(|window| (window, units.len())));
+                units.push(vec![edit]);
+            }
+        }
+    }
+    units
+}
+
+/// Halves a list until each part fits as a whole or is one unit that does not: few faults cost few checks.
 fn keep_what_fits(
     with: &mut Scene,
-    mut edits: Vec<Edit>,
+    mut units: Vec<Vec<Edit>>,
     kept: &mut Vec<Edit>,
     left_out: &mut dyn FnMut(Edit),
 ) {
     let mut tried = with.clone();
+    let edits: Vec<Edit> = units.iter().flatten().cloned().collect();
     if fits(&mut tried, &edits) {
         *with = tried;
-        kept.append(&mut edits);
-    } else if edits.len() <= 1 {
-        edits.into_iter().for_each(left_out);
+        kept.extend(edits);
+    } else if units.len() <= 1 {
+        let one = |mut unit: Vec<Edit>| {
+            if unit.len() == 1 { unit.remove(0) } else { Edit::Together { edits: unit } }
+        };
+        units.into_iter().map(one).for_each(left_out);
     } else {
-        let second = edits.split_off(edits.len() / 2);
-        keep_what_fits(with, edits, kept, left_out);
+        let second = units.split_off(units.len() / 2);
+        keep_what_fits(with, units, kept, left_out);
         keep_what_fits(with, second, kept, left_out);
     }
 }

@@ -103,21 +103,23 @@ impl Resolved {
         edits: &mut Edits,
         all: &mut Vec<(usize, NewShapes)>,
     ) -> Result<(), Faults> {
-        let Self { scene, windows, .. } = self;
+        let Self { scene, windows, numbers_up_to, .. } = self;
         let (window, built) = (&scene.windows[index], &mut windows[index]);
         let path = format!("windows[{index}]");
         let Some(change) = after.changes.windows.get(&window.id) else { return Ok(()) };
-        let whole = change.drawing;
+        let moves_lines = change.sight_size || !change.lines.is_empty();
+        let whole = change.drawing || (!moves_lines && !change.entries.is_empty());
+        let given = change.entries.clone();
         let redrawn = redraw(built, window, change, &path)?;
         if whole {
-            // A whole drawing brings all its entries.
+            // A whole drawing brings all its entries, and where no line moves, entries must fit as they are.
             let mut faults = Vec::new();
             let entries = match_entries(window, &built.panel, &path, &mut faults);
             let ids = entries.into_iter().flatten().map(|entry| window.pieces[entry].id).collect();
             all.push((index, NewShapes { redrawn, ids }));
             return Faults::none_or(faults);
         }
-        let followed = follow_pieces(window, built, &redrawn.change);
+        let followed = follow_pieces(window, built, &redrawn.change, &given, *numbers_up_to);
         all.push((index, NewShapes { redrawn, ids: followed.ids }));
         for edit in followed.edits {
             edits.made.push(edit.clone());
@@ -239,7 +241,10 @@ impl Edits {
 fn is_touched(window: &Window, entry: usize, change: Option<&WindowChange>, changes: &ChangeSet) -> bool {
     let piece = &window.pieces[entry];
     let own = |change: &WindowChange| {
-        change.protective_glazing || change.drawing || change.makeups.contains_key(&piece.id)
+        change.protective_glazing
+            || change.drawing
+            || change.entries.contains(&piece.id)
+            || change.makeups.contains_key(&piece.id)
     };
     change.is_some_and(own)
         || piece.makeup.plates.iter().any(|plate| changes.glasses.contains_key(&plate.glass))

@@ -1,12 +1,13 @@
 //! A scene that is open: as drawn and with its variants, one of them shown, built, and with its history.
 
+use std::collections::HashSet;
 use std::mem::discriminant;
 
 use panel::PanelChange;
 
 use crate::changes::ChangeSet;
 use crate::check::check;
-use crate::difference::difference;
+use crate::difference::{difference, difference_with};
 use crate::document::Scene;
 use crate::edit::Edit;
 use crate::fault::{Fault, Faults};
@@ -14,6 +15,7 @@ use crate::fit::{LeftOut, fit_variants};
 use crate::follow::Applied;
 use crate::history::{Patch, Step, edits_between, variants_between};
 use crate::journal::Action;
+use crate::pieces::PieceNote;
 use crate::resolve::resolve;
 use crate::resolved::Resolved;
 use crate::variant_action::{VariantAction, after_action};
@@ -136,15 +138,20 @@ impl OpenScene {
 
     /// The scene as drawn is shown and changes.
     fn make_as_drawn(&mut self, edit: Edit) -> Result<Made, Faults> {
+        self.reserve_numbers();
         let applied = self.resolved.apply(edit)?;
         // What is shown is the scene as drawn: what could be made there can be made here.
         let back = match applied.made.clone().apply(&mut self.base) {
             Ok(inverse) => inverse,
-            Err(_) => applied.inverse.clone(),
+            Err(error) => {
+                self.resolved.apply(applied.inverse)?;
+                let wanted = "a change of something that is there";
+                return Err(Faults(vec![Fault::new("", wanted, error.to_string())]));
+            }
         };
-        let mut notices: Vec<String> = applied.notes.iter().map(ToString::to_string).collect();
+        let mut notices = sentences(&applied.notes);
         let mut variants = [None, None];
-        if !self.base.variants.is_empty() && !applied.changes.is_empty() {
+        if !self.base.variants.is_empty() && may_unfit(&applied.changes) {
             let before = self.base.variants.clone();
             notices.extend(fit_variants(&mut self.base).iter().map(|left| lost(left, &self.base)));
             variants = [
@@ -169,8 +176,15 @@ impl OpenScene {
 
     /// A variant is shown and changes.
     fn make_in_variant(&mut self, variant: usize, edit: Edit) -> Result<Made, Faults> {
+        self.reserve_numbers();
         let applied = self.resolved.apply(edit)?;
-        let edits = difference(&self.base, &self.resolved.scene);
+        if applied.changes.is_empty() {
+            self.notices.clear();
+            return Ok(made(applied, ChangeSet::default()));
+        }
+        let whole =
+            windows_set_whole(std::iter::once(&applied.made).chain(&self.base.variants[variant].edits));
+        let edits = difference_with(&self.base, &self.resolved.scene, &whole);
         let before = std::mem::replace(&mut self.base.variants[variant].edits, edits);
         let now = &self.base.variants[variant].edits;
         let patch = |from: &[Edit], to: &[Edit]| Patch {
@@ -183,8 +197,15 @@ impl OpenScene {
         if changes.variants {
             self.record(applied.changes.words(), self.shown.clone(), back, forth);
         }
-        self.notices = applied.notes.iter().map(ToString::to_string).collect();
+        self.notices = sentences(&applied.notes);
         Ok(made(applied, changes))
+    }
+
+    /// A new piece takes no number that a piece has as drawn or in any variant.
+    fn reserve_numbers(&mut self) {
+        let edits = self.base.variants.iter().flat_map(|variant| &variant.edits);
+        let drawn = self.base.windows.iter().flat_map(|window| &window.pieces).map(|piece| piece.id).max();
+        self.resolved.numbers_up_to = highest_number(edits).max(drawn).unwrap_or(0);
     }
 
     /// The file changes apart from what is shown, or its list of variants does.
@@ -301,7 +322,18 @@ impl OpenScene {
         let target = with_variant(base, shown)?;
         let mut edits = difference(&self.resolved.scene, &target);
         let edit = if edits.len() == 1 { edits.remove(0) } else { Edit::Together { edits } };
-        self.resolved.apply(edit)
+        let applied = self.resolved.apply(edit)?;
+        if self.resolved.scene != target {
+            // Pieces had to be completed: then the state itself is not whole.
+            self.resolved.apply(applied.inverse)?;
+            resolve(&target, None)?;
+            return Err(Faults(vec![Fault::new(
+                "windows",
+                "an entry for every piece",
+                "too few or too many",
+            )]));
+        }
+        Ok(applied)
     }
 
     fn record(&mut self, words: String, shown_before: Option<String>, back: Patch, forth: Patch) {
@@ -317,10 +349,57 @@ fn made(applied: Applied, changes: ChangeSet) -> Made {
     Made { edit: applied.made, changes, redrawn: applied.redrawn, action }
 }
 
+/// Whether a change of the scene as drawn may keep a variant from fitting it.
+fn may_unfit(changes: &ChangeSet) -> bool {
+    changes.site.time_zone
+        || changes.places
+        || changes.room.size
+        || !changes.glasses.is_empty()
+        || changes.windows.values().any(|window| window.placement || window.redrawn())
+}
+
+/// What became of pieces, in sentences; of many only how many.
+fn sentences(notes: &[PieceNote]) -> Vec<String> {
+    const MOST: usize = 4;
+    if notes.len() <= MOST {
+        return notes.iter().map(ToString::to_string).collect();
+    }
+    let new = notes.iter().filter(|note| matches!(note, PieceNote::New { .. })).count();
+    let counted = [(new, "new"), (notes.len() - new, "gone with their glass and paint")];
+    let sentence = |(count, what): (usize, &str)| (count > 0).then(|| format!("{count} pieces are {what}."));
+    counted.into_iter().filter_map(sentence).collect()
+}
+
 /// That a variant has lost a difference.
 fn lost(left: &LeftOut, scene: &Scene) -> String {
     let words = ChangeSet::of(&left.edit, scene).words();
     format!("Variant “{}” has lost a difference that no longer fits: {words}.", left.variant)
+}
+
+/// The highest number that edits give a piece.
+fn highest_number<'a>(edits: impl Iterator<Item = &'a Edit>) -> Option<u32> {
+    let of = |edit: &Edit| match edit {
+        Edit::SetPiece { piece, .. } => Some(*piece),
+        Edit::SetDrawing { pieces, .. } => pieces.iter().map(|piece| piece.id).max(),
+        Edit::Together { edits } => highest_number(edits.iter()),
+        _ => None,
+    };
+    edits.filter_map(of).max()
+}
+
+/// Windows whose whole drawing is set by one of these edits.
+fn windows_set_whole<'a>(edits: impl Iterator<Item = &'a Edit>) -> HashSet<String> {
+    let mut windows = HashSet::new();
+    for edit in edits {
+        match edit {
+            Edit::SetDrawing { window, .. } => {
+                windows.insert(window.clone());
+            }
+            Edit::Together { edits } => windows.extend(windows_set_whole(edits.iter())),
+            _ => {}
+        }
+    }
+    windows
 }
 
 fn sets_variants(edit: &Edit) -> bool {

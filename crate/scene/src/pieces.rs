@@ -1,6 +1,6 @@
 //! What becomes of pieces when a line between them is drawn, moved or removed.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeSet, HashMap, HashSet};
 use std::fmt;
 
 use panel::{Panel, PanelChange, overlap_area_mm2};
@@ -58,7 +58,15 @@ pub(crate) struct Followed {
 
 /// Finds which piece each shape of a redrawn window is. `window` is the document after the edit; of what is built the
 /// panel is the new one already, the pieces are still those before.
-pub(crate) fn follow_pieces(window: &Window, built: &ResolvedWindow, change: &PanelChange) -> Followed {
+///
+/// `given`: pieces whose entries the edit sets itself. New pieces get numbers above `numbers_up_to`.
+pub(crate) fn follow_pieces(
+    window: &Window,
+    built: &ResolvedWindow,
+    change: &PanelChange,
+    given: &BTreeSet<u32>,
+    numbers_up_to: u32,
+) -> Followed {
     let panel: &Panel = &built.panel;
     let entries: HashMap<u32, &Piece> = window.pieces.iter().map(|piece| (piece.id, piece)).collect();
     let mut id_of: Vec<Option<u32>> = vec![None; panel.pieces.len()];
@@ -75,7 +83,7 @@ pub(crate) fn follow_pieces(window: &Window, built: &ResolvedWindow, change: &Pa
     let left: Vec<&Piece> = window.pieces.iter().filter(|piece| !placed.contains(&piece.id)).collect();
     let open: Vec<usize> = (0..id_of.len()).filter(|new| id_of[*new].is_none()).collect();
     let gone = change.gone.iter().map(|(old, shape)| (built.pieces[*old].id, shape)).collect();
-    let followed = Following { window, gone, panel, left, open };
+    let followed = Following { window, gone, panel, left, open, given, numbers_up_to };
     let mut found = Followed { ids: Vec::new(), edits: Vec::new(), notes: Vec::new() };
     match followed.by_points() {
         Some(pairs) => pairs.into_iter().for_each(|(new, id)| id_of[new] = Some(id)),
@@ -94,18 +102,19 @@ struct Following<'a> {
     panel: &'a Panel,
     left: Vec<&'a Piece>,
     open: Vec<usize>,
+    given: &'a BTreeSet<u32>,
+    numbers_up_to: u32,
 }
 
 impl Following<'_> {
-    /// Where every entry's point lies in a shape of its own and no shape is without one, that is what is meant.
+    /// If every entry's point lies in its own shape and every shape has one, that is the match.
     fn by_points(&self) -> Option<Vec<(usize, u32)>> {
         if self.left.len() != self.open.len() {
             return None;
         }
         let mut taken = HashSet::new();
         let place = |entry: &&Piece| {
-            let inside = |new: &&usize| self.panel.pieces[**new].outline.contains(entry.at_mm);
-            let new = *self.open.iter().find(inside)?;
+            let new = *self.open.iter().find(|new| holds(&self.panel.pieces[**new], entry.at_mm))?;
             taken.insert(new).then_some((new, entry.id))
         };
         self.left.iter().map(place).collect()
@@ -119,7 +128,8 @@ impl Following<'_> {
         for (k, entry) in self.left.iter().enumerate() {
             for &new in &self.open {
                 let shape = &self.panel.pieces[new];
-                let share = match shape_before.get(&entry.id) {
+                let given = self.given.contains(&entry.id);
+                let share = match shape_before.get(&entry.id).filter(|_| !given) {
                     Some(was) => {
                         let common = overlap_area_mm2(&was.outline, &shape.outline);
                         if common < RECOGNISABLE * was.area_mm2.min(shape.area_mm2) {
@@ -128,7 +138,7 @@ impl Following<'_> {
                         common
                     }
                     // An entry that the edit brings itself.
-                    None if shape.outline.contains(entry.at_mm) => f64::INFINITY,
+                    None if holds(shape, entry.at_mm) => f64::INFINITY,
                     None => continue,
                 };
                 pairs.push((share, k, new));
@@ -151,10 +161,12 @@ impl Following<'_> {
         for entry in gone() {
             found.edits.push(Edit::SetPiece { window: window_id(), piece: entry.id, to: None, at: None });
         }
-        let mut next = self.window.pieces.iter().map(|piece| piece.id).max().unwrap_or(0);
+        let mut taken: HashSet<u32> = self.window.pieces.iter().map(|piece| piece.id).collect();
+        let highest = taken.iter().copied().max().unwrap_or(0).max(self.numbers_up_to);
         for &new in &self.open {
             if id_of[new].is_none() {
-                next = self.free_number(next);
+                let next = free_number(highest, &taken);
+                taken.insert(next);
                 let like = self.cut_from(new);
                 let makeup = like.map_or_else(plain, |entry| entry.makeup.clone());
                 let to = Some(PieceEntry { at_mm: point_in(&self.panel.pieces[new]), makeup });
@@ -169,14 +181,6 @@ impl Following<'_> {
         }
     }
 
-    /// A number above all that the window has; where there is none, the lowest that is free.
-    fn free_number(&self, after: u32) -> u32 {
-        after.checked_add(1).unwrap_or_else(|| {
-            let taken: HashSet<u32> = self.window.pieces.iter().map(|piece| piece.id).collect();
-            (1..=u32::MAX).find(|number| !taken.contains(number)).unwrap_or(u32::MAX)
-        })
-    }
-
     /// The entry whose shape before holds most of a new shape.
     fn cut_from(&self, new: usize) -> Option<&Piece> {
         let shape = &self.panel.pieces[new].outline;
@@ -186,6 +190,18 @@ impl Following<'_> {
         });
         common.filter(|(area, _)| *area > 0.0).max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, entry)| entry)
     }
+}
+
+/// A number above `highest`; where there is none, the lowest that is free.
+fn free_number(highest: u32, taken: &HashSet<u32>) -> u32 {
+    let above = highest.checked_add(1).unwrap_or(1)..=u32::MAX;
+    above.chain(1..=highest).find(|number| !taken.contains(number)).unwrap_or(u32::MAX)
+}
+
+/// Whether a point lies in a piece.
+fn holds(shape: &panel::Piece, [x, y]: [f64; 2]) -> bool {
+    let [low, high] = shape.bounds;
+    (low[0]..=high[0]).contains(&x) && (low[1]..=high[1]).contains(&y) && shape.outline.contains([x, y])
 }
 
 /// A point well inside a piece, to a hundredth of a millimetre where that still lies in it.

@@ -10,6 +10,7 @@ use crate::history::Step;
 use crate::migrate;
 use crate::open_scene::OpenScene;
 use crate::read::{from_document, from_value, parse};
+use crate::resolve::resolve;
 
 /// Version of the record's own form.
 const RECORD_VERSION: u32 = 2;
@@ -84,7 +85,12 @@ impl OpenScene {
         };
         let steps = |steps: Value| from_value(migrate_steps(steps, version));
         let (undo, redo) = (steps(record.undo)?, steps(record.redo)?);
-        Self::with_history(from_document(document)?, record.shown, undo, redo)
+        let scene = from_document(document)?;
+        // A variant that cannot be built does not take the document with it.
+        let shown = record.shown.filter(|name| {
+            !scene.variants.iter().any(|v| v.name == *name) || resolve(&scene, Some(name)).is_ok()
+        });
+        Self::with_history(scene, shown, undo, redo)
     }
 }
 

@@ -26,7 +26,7 @@ pub fn resolve(scene: &Scene, variant: Option<&str>) -> Result<Resolved, Faults>
     Faults::none_or(faults)?;
     let (place, sky, ground, horizon) = outdoors(&scene);
     let room = resolve_room(&scene.room);
-    Ok(Resolved { place, sky, ground, horizon, room, windows, scene })
+    Ok(Resolved { place, sky, ground, horizon, room, windows, scene, numbers_up_to: 0 })
 }
 
 /// Windows may not lie over one another.

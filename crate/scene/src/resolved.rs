@@ -23,6 +23,8 @@ pub struct Resolved {
     pub room: ResolvedRoom,
     /// The windows.
     pub windows: Vec<ResolvedWindow>,
+    /// New pieces get numbers above this one and above all that their window has.
+    pub(crate) numbers_up_to: u32,
 }
 
 /// The room as a box in its own frame: metres, the window wall at z = 0, its lower-left inside corner the origin, x

@@ -45,7 +45,11 @@ fn changed_window(
     let mut pieces = Vec::new();
     for (now, piece) in window.pieces.iter().enumerate() {
         let own = |change: &WindowChange| {
-            change.drawing || change.entries.contains(&piece.id) || change.makeups.contains_key(&piece.id)
+            // Heights count from the upper edge.
+            change.sight_size
+                || change.drawing
+                || change.entries.contains(&piece.id)
+                || change.makeups.contains_key(&piece.id)
         };
         let reglazed = piece.makeup.plates.iter().any(|p| made.changes.glasses.contains_key(&p.glass.id));
         let before = redrawn.map_or(Some(now), |old_of_new| old_of_new[now]);

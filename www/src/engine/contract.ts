@@ -54,7 +54,7 @@ export interface SceneOverview {
   variants: VariantName[];
   /** Name of the variant that is shown; null for the scene as drawn. */
   shown: string | null;
-  /** What the last action could not keep, in words: pieces that are gone or new, differences that variants lost. */
+  /** What the last action could not keep, in sentences: pieces that are gone or new, differences that variants lost. */
   notices: string[];
   /** The sky in a few words. */
   sky: string;
@@ -1360,7 +1360,7 @@ export interface YearHour {
   words: string;
 }
 
-/** When the sun comes and goes on one day, by the site's clocks. */
+/** Sunrise and sunset of one day, by the site's clocks. */
 export interface SunOfDay {
   /** Day of the year, the first of January 1. */
   day: number;

@@ -117,7 +117,12 @@ export class PageEngine {
 
   #take(source: Source, actions: readonly string[]): void {
     const next = documentOf(this.#glue, source);
-    for (const action of actions) calling(() => next.replay(action));
+    try {
+      for (const action of actions) calling(() => next.replay(action));
+    } catch (error) {
+      next.free();
+      throw error;
+    }
     this.#document.free();
     this.#document = next;
     this.#source = source;

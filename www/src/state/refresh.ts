@@ -32,6 +32,9 @@ export function connect(): void {
       preview.forget();
       figures.follow(made);
       picture.follow(made);
+    } else {
+      // The document was rebuilt: its copies may have missed the action that stopped it.
+      figures.open(scene.shownText());
     }
     clock.follow();
     viewpoint.follow();
