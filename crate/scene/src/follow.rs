@@ -50,7 +50,7 @@ impl Resolved {
             Faults(vec![Fault::new("", "a change of something that is there", error.to_string())])
         })?);
         match self.follow(changes, &mut edits) {
-            Ok((changes, redrawn, notes)) => {
+            Ok(Touched { changes, redrawn, notes }) => {
                 let (made, inverse) = edits.joined();
                 Ok(Applied { made, inverse, changes, redrawn, notes })
             }
@@ -64,14 +64,10 @@ impl Resolved {
         }
     }
 
-    fn follow(
-        &mut self,
-        changes: ChangeSet,
-        edits: &mut Edits,
-    ) -> Result<(ChangeSet, Vec<(usize, PanelChange)>, Vec<PieceNote>), Faults> {
+    fn follow(&mut self, changes: ChangeSet, edits: &mut Edits) -> Result<Touched, Faults> {
         Faults::none_or(check_touched(&self.scene, &changes))?;
         let mut redrawn: Vec<(usize, NewShapes)> = Vec::new();
-        let mut after = Followed { changes, notes: Vec::new() };
+        let mut after = Touched { changes, redrawn: Vec::new(), notes: Vec::new() };
         let mut result = Ok(());
         for index in 0..self.windows.len() {
             let change = after.changes.windows.get(&self.windows[index].id);
@@ -87,19 +83,18 @@ impl Resolved {
         }
         // From here on nothing can fail.
         self.rebuild(&after.changes);
-        let mut panels = Vec::with_capacity(redrawn.len());
         for (index, new) in redrawn {
             self.take_redrawn(index, &new, &after.changes);
-            panels.push((index, new.redrawn.change));
+            after.redrawn.push((index, new.redrawn.change));
         }
-        Ok((after.changes, panels, after.notes))
+        Ok(after)
     }
 
     /// Brings a window's panel in step with its drawing and finds the entry of every piece.
     fn redraw_window(
         &mut self,
         index: usize,
-        after: &mut Followed,
+        after: &mut Touched,
         edits: &mut Edits,
         all: &mut Vec<(usize, NewShapes)>,
     ) -> Result<(), Faults> {
@@ -204,9 +199,10 @@ impl Resolved {
     }
 }
 
-/// What an edit has turned out to touch, and what is to be said of it.
-struct Followed {
+/// What an edit has touched, and what happened to pieces.
+struct Touched {
     changes: ChangeSet,
+    redrawn: Vec<(usize, PanelChange)>,
     notes: Vec<PieceNote>,
 }
 
