@@ -92,7 +92,7 @@ export class TakenElsewhere extends Error {
 }
 
 /** Two 32-bit sums, FNV-1a and one that weighs places and begins with the length: finds damage, not malice. */
-function sumOf(text: string): string {
+export function sumOf(text: string): string {
   let [a, b] = [0x811c9dc5, 0x9dc5811c ^ text.length];
   for (let i = 0; i < text.length; i += 1) {
     const code = text.charCodeAt(i);
