@@ -19,7 +19,7 @@ const MODULES: &[(&str, &str)] = &[("web", "pkg")];
 
 /// Chromium, Firefox and Safari have had all of these since 2023.
 const OPTIMISE: &[&str] = &[
-    "-O2",
+    "-Os",
     "--enable-bulk-memory",
     "--enable-nontrapping-float-to-int",
     "--enable-sign-ext",
