@@ -7,7 +7,6 @@ use crate::document::{
     Face, GlassColour, Horizon, Makeup, OwnGlass, Paint, PaintKind, Reflectance, Scene, Window,
     is_usual_stipple,
 };
-use crate::edit::Edit;
 use crate::fault::Fault;
 use crate::glazing::own_glass;
 use crate::materials;
@@ -301,7 +300,7 @@ fn check_variants(scene: &Scene, of_scene: &[Fault], faults: &mut Vec<Fault>) {
         with.variants.clear();
         for (k, edit) in variant.edits.iter().enumerate() {
             let path = format!("{path}.edits[{k}]");
-            if sets_variants(edit) {
+            if edit.sets_variants() {
                 faults.push(Fault::new(
                     path,
                     "a change of the scene itself",
@@ -318,13 +317,5 @@ fn check_variants(scene: &Scene, of_scene: &[Fault], faults: &mut Vec<Fault>) {
         faults.extend(
             of_variant.into_iter().map(|fault| Fault { path: format!("{path}: {}", fault.path), ..fault }),
         );
-    }
-}
-
-fn sets_variants(edit: &Edit) -> bool {
-    match edit {
-        Edit::SetVariants { .. } => true,
-        Edit::Together { edits } => edits.iter().any(sets_variants),
-        _ => false,
     }
 }

@@ -165,6 +165,17 @@ pub enum Edit {
     },
 }
 
+impl Edit {
+    /// Whether it sets the list of variants.
+    pub(crate) fn sets_variants(&self) -> bool {
+        match self {
+            Self::SetVariants { .. } => true,
+            Self::Together { edits } => edits.iter().any(Self::sets_variants),
+            _ => false,
+        }
+    }
+}
+
 /// Where a piece lies and what it is made of.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

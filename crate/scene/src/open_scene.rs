@@ -129,7 +129,7 @@ impl OpenScene {
     pub fn make(&mut self, edit: Edit) -> Result<Made, Faults> {
         let variant = self.base.variants.iter().position(|v| Some(&v.name) == self.shown.as_ref());
         match variant {
-            _ if sets_variants(&edit) => self.make_in_file(edit),
+            _ if edit.sets_variants() => self.make_in_file(edit),
             Some(_) if self.belongs_to_scene(&edit) => self.make_in_file(edit),
             Some(variant) => self.make_in_variant(variant, edit),
             None => self.make_as_drawn(edit),
@@ -400,12 +400,4 @@ fn windows_set_whole<'a>(edits: impl Iterator<Item = &'a Edit>) -> HashSet<Strin
         }
     }
     windows
-}
-
-fn sets_variants(edit: &Edit) -> bool {
-    match edit {
-        Edit::SetVariants { .. } => true,
-        Edit::Together { edits } => edits.iter().any(sets_variants),
-        _ => false,
-    }
 }
