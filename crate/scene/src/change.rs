@@ -12,77 +12,7 @@ use crate::document::{
 };
 use crate::edit::Edit;
 use crate::glazing::find_glass;
-
-/// A layer of a piece, named so that other pieces can have the same.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(tag = "layer", rename_all = "snake_case", deny_unknown_fields)]
-#[schemars(rename = "LayerKey")]
-pub enum Layer {
-    /// The protective glazing in front of the window, no part of the piece.
-    Protective,
-    /// The air behind the protective glazing.
-    OuterAir,
-    /// What lies between a plate and the one inside of it.
-    Gap {
-        /// The plate on the gap's inner side.
-        plate: usize,
-    },
-    /// The glass of a plate.
-    Plate {
-        /// From the inside.
-        plate: usize,
-    },
-    /// The flash of a plate.
-    Flash {
-        /// From the inside.
-        plate: usize,
-    },
-    /// A fired layer.
-    Paint {
-        /// The plate it is on, from the inside.
-        plate: usize,
-        /// The face it is on.
-        face: Face,
-        /// What it is, tones and colours apart.
-        kind: PaintClass,
-        /// Which one of its kind on this face, from the glass on.
-        nth: usize,
-    },
-}
-
-/// Kinds of paint, tones and colours apart.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-#[expect(missing_docs, reason = "the kinds of paint")]
-pub enum PaintClass {
-    Trace,
-    Matting,
-    Enamel,
-    Stain,
-}
-
-impl PaintClass {
-    /// Of a kind.
-    pub fn of(kind: PaintKind) -> Self {
-        match kind {
-            PaintKind::Trace => Self::Trace,
-            PaintKind::Matting => Self::Matting,
-            PaintKind::Enamel(_) => Self::Enamel,
-            PaintKind::Stain(_) => Self::Stain,
-        }
-    }
-}
-
-/// A layer where it stands in one piece.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct LayerAt {
-    /// What it is.
-    pub layer: Layer,
-    /// Its plate as the document counts, from outside; of a gap the one on its inner side.
-    pub plate: usize,
-    /// Index in the document's list of paints.
-    pub paint: Option<usize>,
-}
+use crate::layers::{Layer, LayerAt, PaintClass, layers, paints_on};
 
 /// One change to what pieces are made of.
 #[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
@@ -140,51 +70,6 @@ pub struct Changed {
 /// A make-up holds three plates at most, and 32 layers of paint.
 const MOST_PLATES: usize = 3;
 const LAST_FIRING: u32 = 20;
-
-/// The layers of a make-up from outside to inside, protective glazing apart.
-pub fn layers(scene: &Scene, makeup: &Makeup) -> Vec<LayerAt> {
-    let mut all = Vec::new();
-    let last = makeup.plates.len().saturating_sub(1);
-    for (k, plate) in makeup.plates.iter().enumerate() {
-        let from_inside = last - k;
-        let at = |layer| LayerAt { layer, plate: k, paint: None };
-        let flashed = find_glass(scene, &plate.glass).is_some_and(|glass| glass.flash.is_some());
-        let flash =
-            |face| (flashed && plate.flash_face == face).then(|| at(Layer::Flash { plate: from_inside }));
-        if k > 0 {
-            all.push(at(Layer::Gap { plate: from_inside }));
-        }
-        let mut outside = paints_on(makeup, k, Face::Outside);
-        outside.reverse();
-        all.extend(outside);
-        all.extend(flash(Face::Outside));
-        all.push(at(Layer::Plate { plate: from_inside }));
-        all.extend(flash(Face::Inside));
-        all.extend(paints_on(makeup, k, Face::Inside));
-    }
-    all
-}
-
-/// The paints on a face, from the glass on: in the order of firing, those of one firing as they are listed.
-fn paints_on(makeup: &Makeup, plate: usize, face: Face) -> Vec<LayerAt> {
-    let mut on: Vec<(usize, &Paint)> =
-        makeup.paint.iter().enumerate().filter(|(_, p)| p.plate == plate && p.face == face).collect();
-    on.sort_by_key(|(_, p)| p.firing);
-    let from_inside = makeup.plates.len().saturating_sub(1).saturating_sub(plate);
-    let classes: Vec<PaintClass> = on.iter().map(|(_, p)| PaintClass::of(p.kind)).collect();
-    on.iter()
-        .enumerate()
-        .map(|(i, (index, _))| {
-            let kind = classes[i];
-            let nth = classes[..i].iter().filter(|c| **c == kind).count();
-            LayerAt {
-                layer: Layer::Paint { plate: from_inside, face, kind, nth },
-                plate,
-                paint: Some(*index),
-            }
-        })
-        .collect()
-}
 
 /// The edit that makes a change in each of these pieces of a window; `None` where it changes nothing in any of them:
 /// a layer that a piece does not have is not changed there.

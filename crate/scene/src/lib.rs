@@ -31,6 +31,7 @@ mod follow;
 mod glazing;
 mod history;
 mod journal;
+mod layers;
 pub mod materials;
 mod migrate;
 mod open_scene;
@@ -51,10 +52,7 @@ mod words;
 
 pub use apply::EditError;
 pub use cautions::cautions;
-pub use change::{
-    Change, Changed, Layer, LayerAt, PaintClass, can_move, change_pieces, layers, pieces_with_glass,
-    replace_glass,
-};
+pub use change::{Change, Changed, can_move, change_pieces, pieces_with_glass, replace_glass};
 pub use changes::{AtChange, ChangeSet, MakeupChange, RoomChange, SiteChange, WindowChange};
 pub use check::check;
 pub use difference::difference;
@@ -65,6 +63,7 @@ pub use fit::{LeftOut, fit_variants};
 pub use follow::Applied;
 pub use glazing::{Brushwork, all_glasses, find_glass};
 pub use journal::Action;
+pub use layers::{Layer, LayerAt, PaintClass, layers};
 pub use open_scene::{Made, OpenScene};
 pub use pieces::PieceNote;
 pub use read::{MOST_BYTES, read, read_edit, write};
