@@ -14,7 +14,7 @@ test('a saved file opens again as it was', async ({ page }) => {
   const download = page.waitForEvent('download');
   await page.keyboard.press('Control+s');
   const path = await (await download).path();
-  await expect(page.locator('.saved')).toContainText('saved to a file');
+  await expect(kept(page)).toContainText('saved to a file');
 
   await page.reload();
   await expect(page.getByText(/Opened as you left it/)).toBeVisible();

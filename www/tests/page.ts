@@ -113,5 +113,5 @@ export async function openDemo(page: Page, id: string): Promise<void> {
   await page.locator(`button[data-demo="${id}"]`).click();
 }
 
-/** The words of the name line on whether the scene is kept. */
-export const kept = (page: Page): Locator => page.locator('.saved');
+/** The words of the name line on whether the scene is kept; found only once nothing is on its way to the store. */
+export const kept = (page: Page): Locator => page.locator('.saved[aria-busy="false"]');

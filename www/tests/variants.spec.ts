@@ -1,6 +1,6 @@
 // Variants in the name line: shown, made, edited, named, taken out, made the scene.
 import { expect, test, type Page } from '@playwright/test';
-import { choosePiece, figure, open, valueOf } from './page';
+import { choosePiece, figure, kept, open, valueOf } from './page';
 
 const opener = (page: Page) => page.getByRole('button', { name: /^Variant: / });
 
@@ -38,7 +38,7 @@ test('a variant is made, changed and compared, and the scene as drawn stays', as
   await page.getByRole('button', { name: /^Redo: thickness of piece/ }).click();
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(thick, 6);
   // A reload shows it again.
-  await expect(page.locator('.saved')).toContainText('kept in this browser');
+  await expect(kept(page)).toContainText('kept in this browser');
   await page.waitForTimeout(200);
   await page.reload();
   await expect(opener(page)).toHaveAccessibleName('Variant: Thick');

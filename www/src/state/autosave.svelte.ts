@@ -71,7 +71,8 @@ class Autosave {
   #sinceWhole = 0;
   /** A write of the whole has been asked for. */
   #wanted = false;
-  #running = false;
+  /** Something is being written, or waits for its turn. */
+  #running = $state(false);
   #chain: Promise<void> = Promise.resolve();
   #firstWrite: ReturnType<typeof setTimeout> | undefined;
   #viewWrite: ReturnType<typeof setTimeout> | undefined;
@@ -81,12 +82,17 @@ class Autosave {
     return this.#head?.id ?? null;
   }
 
+  /** Whether what was done last is still on its way into the browser's store. */
+  get writing(): boolean {
+    return this.#running;
+  }
+
   /** Whether closing the page now loses anything. */
   get wouldLose(): boolean {
     const { previous } = this;
     const filed = previous !== null && previous.head.filedSeq === previous.head.seq;
     if (previous !== null && !previous.written && !filed) return true;
-    return this.#head?.edited === true && this.status.state === 'not kept';
+    return this.#head?.edited === true && (this.#running || this.status.state === 'not kept');
   }
 
   /** Where the scene on the page stands now. */
@@ -390,11 +396,13 @@ class Autosave {
     this.#wanted ||= whole;
     if (this.#running) return;
     this.#running = true;
-    this.#chain = this.#chain
-      .then(() => this.#write())
-      .finally(() => {
+    this.#chain = this.#chain.then(async () => {
+      try {
+        await this.#write();
+      } finally {
         this.#running = false;
-      });
+      }
+    });
   }
 
   async #write(): Promise<void> {
