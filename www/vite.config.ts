@@ -17,6 +17,7 @@ const TYPES: Record<string, string> = {
   '.css': 'text/css',
   '.html': 'text/html',
   '.js': 'text/javascript',
+  '.json': 'application/json',
   '.svg': 'image/svg+xml',
   '.txt': 'text/plain',
   '.wasm': 'application/wasm',
@@ -92,7 +93,7 @@ const keptOffline = VitePWA({
     ],
   },
   workbox: {
-    globPatterns: ['**/*.{html,js,css,wasm,woff2,svg,png,txt,webmanifest}'],
+    globPatterns: ['**/*.{html,js,css,wasm,json,woff2,svg,png,txt,webmanifest}'],
     maximumFileSizeToCacheInBytes: 12_000_000,
     // `?scene=` and the like are for the page, which is one file.
     navigateFallback: 'index.html',

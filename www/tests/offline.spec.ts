@@ -1,7 +1,7 @@
 // Kept on the machine after one visit, from any folder; a new version asks before it takes over.
 import { expect, test, type Page } from '@playwright/test';
 import { measureLight, waitUntilLit } from './light';
-import { dayIsReady, figure, minuteShown, ribbon, settled, SMALL, valueOf } from './page';
+import { dayIsReady, figure, minuteShown, openDemo, ribbon, settled, SMALL, valueOf } from './page';
 import { StudioServer } from './server';
 
 test.use({ serviceWorkers: 'allow', viewport: SMALL });
@@ -56,6 +56,9 @@ test('lit without a network after one visit, from a subfolder', async ({ page, c
   await page.getByRole('button', { name: 'More', exact: true }).click();
   await page.getByRole('button', { name: 'Display', exact: true }).click();
   await expect(page.getByText('works without a network', { exact: false })).toBeVisible();
+  await page.keyboard.press('Escape');
+  await openDemo(page, 'small-rose');
+  await expect(page).toHaveTitle(/rose/i);
 });
 
 test('a new version asks, waits when told to, and takes over when told to', async ({ page }) => {

@@ -1,4 +1,5 @@
 // What the tests of the page share: opening it, reading its figures, and asking the module the same question apart.
+import { readFile } from 'node:fs/promises';
 import { expect, type Locator, type Page } from '@playwright/test';
 import { waitUntilLit } from './light';
 
@@ -57,6 +58,10 @@ export async function windowPixels(page: Page): Promise<string> {
   return png.toString('base64');
 }
 
+/** The scene file of a demo. */
+export const demoText = (id: string): Promise<string> =>
+  readFile(new URL(`../../demo-scenes/${id}.json`, import.meta.url), 'utf8');
+
 export interface Answer {
   total_lx: number;
   sky_ground_lx: number;
@@ -69,7 +74,7 @@ export interface Answer {
 /** The figures of a demo scene, with edits made, from an instance of the module that the page knows nothing of. */
 export async function askModule(page: Page, demo: string, at: string, edits: object[] = []): Promise<Answer> {
   return page.evaluate(
-    async ([id, hour, made]) => {
+    async ([text, hour, made]) => {
       const names = performance.getEntriesByType('resource').map((entry) => entry.name);
       const find = (pattern: RegExp): string => {
         const found = names.find((name) => pattern.test(name));
@@ -78,12 +83,12 @@ export async function askModule(page: Page, demo: string, at: string, edits: obj
       };
       const glue = await import(`${find(/\/web-[^/]*\.js/).split('#')[0]}#test`);
       await glue.default({ module_or_path: await (await fetch(find(/\.wasm$/))).arrayBuffer() });
-      const figures = new glue.Figures(glue.demo(id));
+      const figures = new glue.Figures(text);
       for (const edit of made) figures.apply(edit);
       const { viewing } = JSON.parse(figures.report(hour, ''));
       return { ...viewing.vertical, share_of_clear: viewing.share_of_clear, words: viewing.cast.words };
     },
-    [demo, at, edits.map((edit) => JSON.stringify(edit))] as const,
+    [await demoText(demo), at, edits.map((edit) => JSON.stringify(edit))] as const,
   );
 }
 

@@ -1,7 +1,7 @@
 // An instance of the module that traps is of no more use: the page builds another from its journal. The traps are
 // made by a line added to the glue on its way to the page.
 import { expect, test } from '@playwright/test';
-import { addToGlue, minuteShown, open, ribbon, settled, valueOf } from './page';
+import { addToGlue, kept, minuteShown, open, openDemo, ribbon, settled, valueOf } from './page';
 
 const trapOnce = (method: string): string => `{
   const whole = ${method};
@@ -31,6 +31,32 @@ test('a trap on the page costs the action in flight and nothing else', async ({ 
   await page.keyboard.press('Control+z');
   expect(await minuteShown(page)).toBe(start);
   await expect(page.getByRole('button', { name: 'Redo' })).toBeEnabled();
+});
+
+test('a trap at the first look at another scene leaves that scene open, and kept', async ({ page }) => {
+  await addToGlue(
+    page,
+    () => `{
+  const whole = SceneDocument.prototype.overview;
+  SceneDocument.prototype.overview = function () {
+    if (globalThis.trapNext === true) {
+      globalThis.trapNext = false;
+      throw new WebAssembly.RuntimeError('unreachable');
+    }
+    return whole.call(this);
+  };
+}`,
+  );
+  await open(page);
+  await page.evaluate(() => Object.assign(globalThis, { trapNext: true }));
+  await openDemo(page, 'small-rose');
+  await expect(page.getByText(/built again from your scene/)).toBeVisible();
+  await expect(page).toHaveTitle(/rose/i);
+  await page.getByRole('button', { name: 'Next day' }).click();
+  await expect(kept(page)).toContainText('kept in this browser');
+  await page.reload();
+  await expect(page).toHaveTitle(/rose/i);
+  await expect(page.getByRole('button', { name: 'Undo: date' })).toBeEnabled();
 });
 
 test('a trap in the worker starts another in step with the page', async ({ page }) => {

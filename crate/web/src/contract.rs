@@ -7,7 +7,6 @@
 //! Lengths are in mm in the panel plane, with y **down** from the upper edge of the sight size, and in m in the room;
 //! angles in degrees. `None` crosses as `null`; a field that may be absent says so.
 
-mod demos;
 mod figures;
 mod made;
 mod overview;
@@ -17,7 +16,6 @@ mod refusal;
 mod section;
 mod surroundings;
 
-pub(crate) use demos::DemoName;
 pub(crate) use figures::{Day, DayInstant, Report, Year, YearHour};
 pub(crate) use made::{ChangedPiece, ChangedWindow, Made};
 pub(crate) use overview::{Overview, PieceShape, VariantName, WindowOverview, WindowShapes};

@@ -11,8 +11,8 @@ use schemars::generate::{SchemaGenerator, SchemaSettings};
 use serde_json::{Map, Value, json};
 
 use crate::contract::{
-    Choices, Day, DemoName, FileRequest, GlassFamily, Made, NULL_IS_WRITTEN, Overview, PictureRequest,
-    Report, Section, SunPath, Surroundings, WindowShapes, Year,
+    Choices, Day, FileRequest, GlassFamily, Made, NULL_IS_WRITTEN, Overview, PictureRequest, Report, Section,
+    SunPath, Surroundings, WindowShapes, Year,
 };
 use crate::request::SCHEMAS;
 use typescript::{declaration, references};
@@ -22,7 +22,7 @@ type Heading = (&'static str, &'static [&'static str]);
 
 const HEADINGS: [Heading; 9] = [
     ("Errors", &["Fault"]),
-    ("The scene at a glance", &["DemoName", "SceneOverview", "WindowShapes"]),
+    ("The scene at a glance", &["SceneOverview", "WindowShapes"]),
     ("What an action came to", &["Made"]),
     ("What is around the windows", &["Surroundings", "Choices", "SunPath"]),
     ("What pieces are made of", &["Section", "GlassFamily", "Changed"]),
@@ -43,7 +43,6 @@ const HEAD: &str = "\
 /// Everything that the module answers.
 fn answers(generator: &mut SchemaGenerator) {
     generator.subschema_for::<scene::Fault>();
-    generator.subschema_for::<DemoName>();
     generator.subschema_for::<Overview>();
     generator.subschema_for::<WindowShapes>();
     generator.subschema_for::<Made<'_>>();

@@ -10,7 +10,6 @@
 
 mod choices;
 mod contract;
-mod demos;
 mod document;
 #[cfg(target_arch = "wasm32")]
 mod drawn_scene;
@@ -36,7 +35,6 @@ mod surroundings;
 mod turn;
 
 pub use choices::choices;
-pub use demos::{demo, demo_names};
 pub use document::{SceneDocument, most_bytes};
 pub use figures::Figures;
 #[cfg(target_arch = "wasm32")]

@@ -3,6 +3,7 @@
 //!
 //! Natively the renderer's own tests hold Vulkan and GL to the picture without a GPU; this holds the browser's two
 //! interfaces to it, and so all of them to one another.
+
 #![cfg(target_arch = "wasm32")]
 
 use std::cell::Cell;
@@ -18,6 +19,7 @@ use web_sys::OffscreenCanvas;
 
 wasm_bindgen_test_configure!(run_in_browser);
 
+const ESTUARY: &str = include_str!("../../../demo-scenes/estuary-lancet.json");
 const SIZE: [u32; 2] = [200, 520];
 
 fn canvas() -> OffscreenCanvas {
@@ -71,8 +73,7 @@ const PIXELS_ON_EDGES: usize = (SIZE[0] * SIZE[1] / 10_000) as usize;
 
 #[wasm_bindgen_test]
 async fn webgpu_webgl2_and_no_gpu_agree() {
-    let text = web::demo("estuary-lancet").unwrap_or_else(|_| panic!("the demo is there"));
-    let scene = scene::resolve(&scene::read(&text).expect("a scene"), None).expect("a whole scene");
+    let scene = scene::resolve(&scene::read(ESTUARY).expect("a scene"), None).expect("a whole scene");
     let window = SceneWindow::new(&scene, 0, scene.eye_m(None).expect("a place")).expect("a window");
     let lights: Vec<_> = ["2026-09-22T12:00", "2026-09-22T17:45", "2026-09-22T19:30"]
         .iter()
@@ -98,10 +99,6 @@ async fn webgpu_webgl2_and_no_gpu_agree() {
             }
         }
     }
-}
-
-fn estuary() -> String {
-    web::demo("estuary-lancet").unwrap_or_else(|_| panic!("the demo is there"))
 }
 
 fn request() -> Value {
@@ -144,7 +141,7 @@ fn refused<T>(result: Result<T, JsError>) -> Vec<String> {
 
 #[wasm_bindgen_test]
 async fn the_processor_draws_what_is_requested_and_names_what_is_wrong() {
-    let mut picture = given(web::SoftwarePicture::new(&estuary()));
+    let mut picture = given(web::SoftwarePicture::new(ESTUARY));
     let rows = Rc::new(Cell::new(0));
     let counted = rows.clone();
     let part = Closure::<dyn Fn(Array, Uint8Array)>::new(move |place: Array, pixels: Uint8Array| {
@@ -181,7 +178,7 @@ async fn the_processor_draws_what_is_requested_and_names_what_is_wrong() {
 async fn the_card_draws_what_is_requested_and_names_what_is_wrong() {
     let picture = given(web::Picture::attach(canvas(), "webgl2".to_owned(), false).await);
     assert_eq!((picture.backend(), picture.gamut()), ("WebGL2".to_owned(), "srgb".to_owned()));
-    given(picture.open(&estuary()));
+    given(picture.open(ESTUARY));
     let draw = |text: &str| picture.draw(text, 1);
     assert!(given(draw(&without(request(), "gamut"))));
     assert!(!given(draw(&without(request(), "gamut"))), "nothing is new");

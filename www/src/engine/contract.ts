@@ -20,16 +20,6 @@ export interface Fault {
 
 // The scene at a glance
 
-/** A demo scene in the list of them. */
-export interface DemoName {
-  /** What `demo` takes. */
-  id: string;
-  /** The scene's name. */
-  name: string;
-  /** The scene's note; empty where it has none. */
-  note: string;
-}
-
 /** Names, sizes and places of what is shown, and the variants. */
 export interface SceneOverview {
   /** The scene's name. */

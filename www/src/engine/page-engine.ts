@@ -3,7 +3,6 @@ import type {
   Change,
   Changed,
   Choices,
-  DemoName,
   Edit,
   GlassFamily,
   Glue,
@@ -40,8 +39,6 @@ export class PageEngine {
   #source: Source;
   /** The actions since the source, as text. */
   #journal: string[] = [];
-  /** The demo that it started with; null for a restored scene. */
-  startedWith: string | null = null;
   /** Hears of every action as text, to keep it. */
   recorded: ((action: string) => void) | null = null;
   #revision = 0;
@@ -64,17 +61,12 @@ export class PageEngine {
     this.#windows = JSON.parse(calling(() => this.#document.outlines())) as WindowShapes[];
   }
 
-  /** An instance of the module with a demo scene in it; the first one where the id is not known. */
-  static async start(module: WebAssembly.Module, demo: string | null): Promise<PageEngine> {
+  /** An instance of the module with a scene file in it. */
+  static async start(module: WebAssembly.Module, text: string): Promise<PageEngine> {
     const glue = await instantiate(module);
-    const demos = JSON.parse(glue.demo_names()) as DemoName[];
-    const id = demos.find((d) => d.id === demo)?.id ?? demos[0]?.id;
-    if (id === undefined) throw new Error('The module holds no demo scene.');
     await nextTurn();
-    const source = { text: calling(() => glue.demo(id)) };
-    const engine = new PageEngine(module, glue, documentOf(glue, source), source);
-    engine.startedWith = id;
-    return engine;
+    const source = { text };
+    return new PageEngine(module, glue, documentOf(glue, source), source);
   }
 
   /** Restores what was kept in this browser, a document and the actions since, completely or not at all. */
@@ -95,14 +87,6 @@ export class PageEngine {
   /** Counts every change of the document. */
   get revision(): number {
     return this.#revision;
-  }
-
-  demos(): DemoName[] {
-    return JSON.parse(calling(() => this.#glue.demo_names())) as DemoName[];
-  }
-
-  demo(id: string): string {
-    return calling(() => this.#glue.demo(id));
   }
 
   /** Another scene. On an error the present one stays. */

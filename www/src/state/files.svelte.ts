@@ -1,6 +1,7 @@
 // Opening and saving: demos, files, what was kept. Nothing that is opened costs what was there before.
-import type { DemoName, Fault } from '../engine/contract';
+import type { Fault } from '../engine/contract';
 import { checkFile, type Checking, type Doing } from '../engine/check';
+import { demoOrFirst, fetchDemo } from '../engine/demos';
 import { SceneFaults, messageOf } from '../engine/faults';
 import type { Origin } from '../engine/scene-store';
 import { PageEngine } from '../engine/page-engine';
@@ -22,16 +23,29 @@ type SavePicker = (options: {
   types: { description: string; accept: Record<string, string[]> }[];
 }) => Promise<FileHandle>;
 
-/** The engine with what was found here, or with a demo where there was nothing or it cannot be built. */
-async function beginWith(
-  module: WebAssembly.Module,
-  found: Found | null,
-  asked: string | null,
-): Promise<{ engine: PageEngine; opened: Opened | null }> {
-  if (found?.kind === 'kept') {
+/** The scene that the page begins with. */
+interface Begun {
+  engine: PageEngine;
+  /** What was kept; null for a demo. */
+  opened: Opened | null;
+  /** Id of the demo; null for what was kept. */
+  demo: string | null;
+}
+
+/** What there is to begin with: what this browser kept, or the file of a demo. */
+type First = Extract<Found, { kind: 'kept' }> | { kind: 'demo'; id: string; text: string };
+
+async function demoToBeginWith(asked: string | null): Promise<Extract<First, { kind: 'demo' }>> {
+  const id = demoOrFirst(asked);
+  return { kind: 'demo', id, text: await fetchDemo(id) };
+}
+
+/** The engine with what was found, or with a demo where what was kept cannot be built. */
+async function beginWith(module: WebAssembly.Module, found: First, asked: string | null): Promise<Begun> {
+  if (found.kind === 'kept') {
     const { scene: record, release } = found.opened;
     try {
-      return { engine: await PageEngine.resume(module, record.kept, record.actions), opened: found.opened };
+      return { engine: await PageEngine.resume(module, record.kept, record.actions), opened: found.opened, demo: null };
     } catch (error) {
       // Only what the document itself refuses is damaged; a page that ran out of memory can open it the next time.
       if (!(error instanceof SceneFaults)) {
@@ -47,8 +61,8 @@ async function beginWith(
       release?.();
     }
   }
-  const demo = found?.kind === 'demo' ? found.id : asked;
-  return { engine: await PageEngine.start(module, demo), opened: null };
+  const { id, text } = found.kind === 'demo' ? found : await demoToBeginWith(asked);
+  return { engine: await PageEngine.start(module, text), opened: null, demo: id };
 }
 
 class SceneFiles {
@@ -66,44 +80,56 @@ class SceneFiles {
   #module: WebAssembly.Module | null = null;
   #engine: PageEngine | null = null;
   #check: Checking | null = null;
+  /** Counts what the reader asks to open: what arrives after the next one was asked for is not opened. */
+  #turn = 0;
   #handle: FileHandle | null = null;
 
-  /** An engine with what was found here, or with a demo. */
-  async begin(
-    module: WebAssembly.Module,
-    found: Found | null,
-    asked: string | null,
-  ): Promise<{ engine: PageEngine; opened: Opened | null }> {
-    const { engine, opened } = await beginWith(module, found, asked);
+  /** What to begin with. It needs no engine, so that it can be fetched while that is compiled. */
+  async find(asked: string | null): Promise<First> {
+    const found = await autosave.find(asked);
+    return found?.kind === 'kept' ? found : demoToBeginWith(found?.id ?? asked);
+  }
+
+  /** An engine with what was found. */
+  async begin(module: WebAssembly.Module, found: First, asked: string | null): Promise<Begun> {
+    const begun = await beginWith(module, found, asked);
+    const { engine } = begun;
     this.#module = module;
     this.#engine = engine;
     engine.recorded = (action) => autosave.record(action);
     autosave.follow({ kept: () => engine.kept(), name: () => scene.overview?.name ?? '' });
     autosave.back = () => void this.back();
-    return { engine, opened };
+    return begun;
   }
 
   /** The page has its first scene: what was kept, or a demo. */
-  started(opened: Opened | null): void {
-    if (opened === null) {
-      this.#opened({ kind: 'demo', id: this.#engine?.startedWith ?? '' });
-      return;
-    }
-    this.#resumed(opened);
+  started({ opened, demo }: Begun): void {
+    if (opened === null) this.#opened({ kind: 'demo', id: demo ?? '' });
+    else this.#resumed(opened);
   }
 
-  openDemo(id: string): void {
-    this.#another(
-      (engine) => engine.open(engine.demo(id)),
-      (faults) => ({ title: 'This demo was not opened', sentence: 'The scene on the page is as it was.', faults }),
-      { kind: 'demo', id },
-    );
+  async openDemo(id: string): Promise<void> {
+    this.stop();
+    const listed = (faults: Fault[]): FaultList => ({
+      title: 'This demo was not opened',
+      sentence: 'The scene on the page is as it was.',
+      faults,
+    });
+    const turn = this.#turn;
+    let text: string;
+    try {
+      text = await fetchDemo(id);
+    } catch (error) {
+      const expected = 'a demo that can be fetched: check the network and try again';
+      if (turn === this.#turn) notices.faults = listed([{ path: '', expected, found: messageOf(error) }]);
+      return;
+    }
+    if (turn === this.#turn) this.#another((engine) => engine.open(text), listed, { kind: 'demo', id });
   }
 
   /** The demo that the scene was made from, as it was; the first one where it came from a file. */
-  startAgain(demos: readonly DemoName[]): void {
-    const id = this.demo ?? demos[0]?.id;
-    if (id !== undefined) this.openDemo(id);
+  startAgain(): void {
+    void this.openDemo(demoOrFirst(this.demo));
   }
 
   async openFile(file: File): Promise<void> {
@@ -135,8 +161,9 @@ class SceneFiles {
     }
   }
 
-  /** Stops checking a file. */
+  /** Stops what is being fetched or checked to be opened. */
   stop(): void {
+    this.#turn += 1;
     this.#check?.stop();
     this.#check = null;
     this.checking = null;
@@ -145,12 +172,14 @@ class SceneFiles {
   /** A scene that is kept in this browser. */
   async openKept(id: string): Promise<void> {
     if (id === autosave.id) return;
+    this.stop();
     const opened = await autosave.fetch(id);
     if (opened !== null) this.#reopen(opened);
   }
 
   /** The scene that was on the page before this one. */
   async back(): Promise<void> {
+    this.stop();
     const opened = await autosave.takeBack();
     if (opened !== null) this.#reopen(opened);
   }
@@ -169,7 +198,7 @@ class SceneFiles {
     const { head, view } = opened.scene;
     this.origin = head.origin;
     this.#forgetFile();
-    autosave.resumed(opened, () => this.startAgain(this.#engine?.demos() ?? []));
+    autosave.resumed(opened, () => this.startAgain());
     if (view === null) return;
     if (scene.overview?.windows.some((w) => w.id === view.window)) viewpoint.windowId = view.window;
     if (view.mode === 'appearance' || view.mode === 'colour_true') picture.setMode(view.mode);

@@ -4,7 +4,6 @@ import type {
   Change,
   Changed,
   Choices,
-  DemoName,
   Edit,
   Fault,
   GlassFamily,
@@ -32,7 +31,6 @@ const NOT_CHANGED = refused('This change cannot be made');
 const NOT_VARIED = refused('This variant cannot be shown');
 
 class Scene {
-  demos = $state.raw<DemoName[]>([]);
   choices = $state.raw<Choices | null>(null);
   overview = $state.raw<Overview | null>(null);
   surroundings = $state.raw<Surroundings | null>(null);
@@ -51,26 +49,29 @@ class Scene {
 
   #engine: PageEngine | null = null;
   #rebuilding = false;
+  /** Everyone has been told of the scene that is open. */
+  #shown = false;
 
   /** The scene that the page begins with. */
   begin(engine: PageEngine): void {
     this.#engine = engine;
-    this.demos = engine.demos();
     this.choices = engine.choices();
   }
 
   /** Reads the first scene. */
   show(): void {
     this.#read('everything');
+    this.#shown = true;
     this.opened();
   }
 
   /** Another scene. On an error the present one stays, and the faults are listed. */
   open(change: (engine: PageEngine) => void, listed: Listed): boolean {
-    return this.#acting((engine) => {
-      change(engine);
-      this.show();
-    }, listed);
+    if (!this.#acting(change, listed)) return false;
+    // From here on it is the scene that is open, even where the first look at it stops the engine.
+    this.#shown = false;
+    this.#acting(() => this.show());
+    return true;
   }
 
   // ---- Edits -----------------------------------------------------------------------------------------------------
@@ -222,8 +223,12 @@ class Scene {
     try {
       await this.#engine.rebuild();
       this.#rebuilding = false;
-      this.#read('everything');
-      this.changed({}, null);
+      if (this.#shown) {
+        this.#read('everything');
+        this.changed({}, null);
+      } else {
+        this.show();
+      }
       notices.line = 'That last action stopped the page’s engine. It was built again from your scene and its edits.';
     } catch (error) {
       notices.broken = messageOf(error);

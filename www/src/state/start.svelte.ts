@@ -3,7 +3,6 @@ import { messageOf } from '../engine/faults';
 import { compile } from '../engine/module';
 import { nextTurn } from '../engine/turn';
 import { files } from './files.svelte';
-import { autosave } from './autosave.svelte';
 import { notices } from './notices.svelte';
 import { picture } from './picture.svelte';
 import { connect } from './refresh';
@@ -20,14 +19,14 @@ class Start {
     connect();
     try {
       const asked = new URLSearchParams(location.search).get('scene');
-      const [module, found] = await Promise.all([compile(), autosave.find(asked)]);
+      const [module, found] = await Promise.all([compile(), files.find(asked)]);
       picture.module = module;
-      const { engine, opened } = await files.begin(module, found, asked);
-      scene.begin(engine);
+      const begun = await files.begin(module, found, asked);
+      scene.begin(begun.engine);
       picture.begin();
       await nextTurn();
       scene.show();
-      files.started(opened);
+      files.started(begun);
       this.loading = false;
       setTimeout(() => picture.settled(), FIRST_LIGHT_PATIENCE_MS);
     } catch (error) {

@@ -1,5 +1,6 @@
 //! What the page and its workers call, natively and as WebAssembly under Node.
 
+mod demos;
 #[cfg(not(target_arch = "wasm32"))]
 #[path = "../../../render/tests/suite/grid.rs"]
 mod grid;

@@ -3,11 +3,9 @@
 use scene::Made;
 use serde_json::{Value, json};
 use viewing::Similarity;
-use web::{Figures, SceneDocument, demo, demo_names};
+use web::{Figures, SceneDocument};
 
-fn estuary() -> String {
-    demo("estuary-lancet").unwrap_or_else(|_| panic!("the demo is there"))
-}
+use crate::demos::{DEMOS, ESTUARY};
 
 fn section(document: &SceneDocument, window: &str, pieces: &str, at: &str) -> Value {
     parsed(&document.section(window, pieces, at).map_err(|_| "no section").unwrap())
@@ -19,14 +17,11 @@ fn parsed(text: &str) -> Value {
 
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
-fn the_demos_are_listed_and_open() {
-    let names = parsed(&demo_names());
-    assert_eq!(names.as_array().unwrap().len(), 3);
-    for entry in names.as_array().unwrap() {
-        let text = demo(entry["id"].as_str().unwrap()).unwrap_or_else(|_| panic!("{entry} opens"));
-        let document = SceneDocument::open(&text).unwrap();
+fn every_demo_opens_and_each_piece_is_found_at_its_middle() {
+    for text in DEMOS {
+        let document = SceneDocument::open(text).unwrap();
         let overview = parsed(&document.overview());
-        assert_eq!(overview["name"], entry["name"]);
+        assert_eq!(overview["name"], parsed(text)["name"]);
         let outlines = parsed(&document.outlines());
         for (window, shapes) in
             overview["windows"].as_array().unwrap().iter().zip(outlines.as_array().unwrap())
@@ -44,7 +39,7 @@ fn the_demos_are_listed_and_open() {
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn the_section_runs_from_outside_to_inside() {
-    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let mut document = SceneDocument::open(ESTUARY).unwrap();
     let window = parsed(&document.overview())["windows"][0]["id"].as_str().unwrap().to_owned();
     let edit = json!({ "edit": "set_makeup", "window": window, "piece": 1, "makeup": {
         "plates": [
@@ -85,9 +80,8 @@ fn the_section_runs_from_outside_to_inside() {
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn document_and_figures_stay_in_step_and_undo_comes_back_to_the_first_figures() {
-    let text = estuary();
-    let mut document = SceneDocument::open(&text).unwrap();
-    let mut figures = Figures::open(&text).unwrap();
+    let mut document = SceneDocument::open(ESTUARY).unwrap();
+    let mut figures = Figures::open(ESTUARY).unwrap();
     let at = document.resolved().scene.at.clone();
     let report = |figures: &mut Figures| parsed(&figures.report(&at, "").map_err(|_| "no report").unwrap());
     let first = report(&mut figures);
@@ -122,7 +116,7 @@ fn document_and_figures_stay_in_step_and_undo_comes_back_to_the_first_figures() 
     while let Some(Made { edit, .. }) = document.step(true).unwrap() {
         figures.follow(&serde_json::to_string(&edit).unwrap()).unwrap();
     }
-    assert_eq!(parsed(&document.text()), parsed(&SceneDocument::open(&text).unwrap().text()));
+    assert_eq!(parsed(&document.text()), parsed(&SceneDocument::open(ESTUARY).unwrap().text()));
     let back = report(&mut figures);
     assert!((lux(&back) - lux(&first)).abs() <= 1e-9 * lux(&first));
     assert!(document.step(false).unwrap().is_some());
@@ -131,7 +125,7 @@ fn document_and_figures_stay_in_step_and_undo_comes_back_to_the_first_figures() 
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn a_day_has_its_quarters_and_its_sun() {
-    let mut figures = Figures::open(&estuary()).unwrap();
+    let mut figures = Figures::open(ESTUARY).unwrap();
     let day = parsed(&figures.day("2026-09-22", "", 0, 1).map_err(|_| "no day").unwrap());
     let instants = day["instants"].as_array().unwrap();
     assert_eq!(instants.len(), 96);
@@ -146,7 +140,7 @@ fn a_day_has_its_quarters_and_its_sun() {
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn a_broken_file_and_a_broken_edit_leave_everything_as_it_was() {
     assert!(SceneDocument::open("{\"clerestory\": 1}").is_err());
-    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let mut document = SceneDocument::open(ESTUARY).unwrap();
     let before = document.text();
     for edit in
         ["", "{}", r#"{"edit": "set_makeup", "window": "west", "piece": 1, "makeup": {"plates": []}}"#]
@@ -167,7 +161,7 @@ fn the_page_gets_the_hour_in_one_form_whichever_the_file_has() {
         ("2026-09-22t17:00", "2026-09-22T17:00"),
         ("2026-09-22T17:45:30", "2026-09-22T17:45:30"),
     ] {
-        let text = estuary().replace("2026-09-22T17:45", written);
+        let text = ESTUARY.replace("2026-09-22T17:45", written);
         let document = SceneDocument::open(&text).unwrap_or_else(|faults| panic!("{written}: {faults}"));
         assert_eq!(parsed(&document.overview())["at"], *shown, "{written}");
     }
@@ -176,7 +170,7 @@ fn the_page_gets_the_hour_in_one_form_whichever_the_file_has() {
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn similar_pieces_are_found_by_glass_and_by_colour() {
-    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let mut document = SceneDocument::open(ESTUARY).unwrap();
     let overview = parsed(&document.overview());
     let window = overview["windows"][0]["id"].as_str().unwrap().to_owned();
     let pieces = parsed(&document.outlines())[0]["pieces"].as_array().unwrap().clone();
@@ -215,7 +209,7 @@ fn similar_pieces_are_found_by_glass_and_by_colour() {
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn an_outline_holds_the_pieces_whose_middle_is_inside() {
-    let document = SceneDocument::open(&estuary()).unwrap();
+    let document = SceneDocument::open(ESTUARY).unwrap();
     let overview = parsed(&document.overview());
     let found = &overview["windows"][0];
     let outlines = parsed(&document.outlines());
@@ -244,7 +238,7 @@ fn an_outline_holds_the_pieces_whose_middle_is_inside() {
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn a_section_of_several_pieces_says_what_they_share_and_takes_one_change_for_all() {
-    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let mut document = SceneDocument::open(ESTUARY).unwrap();
     let window = document.resolved().windows[0].id.clone();
     let before = document.text();
     let paint = json!([{ "kind": "matting", "density": 0.3 }]);
@@ -283,7 +277,7 @@ fn a_section_of_several_pieces_says_what_they_share_and_takes_one_change_for_all
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn swatches_follow_the_hour_and_the_thickness_asked_for() {
-    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let mut document = SceneDocument::open(ESTUARY).unwrap();
     let window = document.resolved().windows[0].id.clone();
     let noon = document.glasses("2026-06-21T12:00", 3.0);
     assert_ne!(noon, document.glasses("2026-06-21T20:30", 3.0));
@@ -302,7 +296,7 @@ fn swatches_follow_the_hour_and_the_thickness_asked_for() {
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn a_glass_is_replaced_everywhere_in_one_edit() {
-    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let mut document = SceneDocument::open(ESTUARY).unwrap();
     let with = |document: &SceneDocument, glass: &str| {
         document.pieces_with_glass(glass, None).map_err(|_| "no count").unwrap()
     };
@@ -321,7 +315,7 @@ fn a_glass_is_replaced_everywhere_in_one_edit() {
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn an_answer_holds_the_pieces_that_changed_and_no_others() {
-    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let mut document = SceneDocument::open(ESTUARY).unwrap();
     let answer = |document: &mut SceneDocument, edit: Value| {
         let made = document.make(&edit.to_string()).unwrap_or_else(|faults| panic!("{faults}"));
         let text = document.answer(&made);

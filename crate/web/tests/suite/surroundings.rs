@@ -1,11 +1,9 @@
 //! What is around the window, as the page asks for it: the year, the sun's way, the choices, what is doubtful.
 
 use serde_json::{Value, json};
-use web::{Figures, SceneDocument, choices, demo};
+use web::{Figures, SceneDocument, choices};
 
-fn estuary() -> String {
-    demo("estuary-lancet").unwrap_or_else(|_| panic!("the demo is there"))
-}
+use crate::demos::ESTUARY;
 
 fn parsed(text: &str) -> Value {
     serde_json::from_str(text).unwrap()
@@ -14,7 +12,7 @@ fn parsed(text: &str) -> Value {
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn a_year_comes_in_parts_and_agrees_with_its_days() {
-    let mut figures = Figures::open(&estuary()).unwrap();
+    let mut figures = Figures::open(ESTUARY).unwrap();
     let parts: Vec<Value> =
         (0..3).map(|part| parsed(&figures.year(2026, "", part, 3).map_err(|_| "no year").unwrap())).collect();
     let all = |key: &str| -> Vec<Value> {
@@ -49,7 +47,7 @@ fn a_year_comes_in_parts_and_agrees_with_its_days() {
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn the_sun_goes_where_it_goes_north_and_south_and_at_the_pole() {
-    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let mut document = SceneDocument::open(ESTUARY).unwrap();
     let mut path = |latitude: f64, date: &str| {
         let edit = json!({ "edit": "set_site", "site": {
             "latitude_deg": latitude, "longitude_deg": 0.0, "time_zone": "UTC" } });
@@ -80,7 +78,7 @@ fn the_sun_goes_where_it_goes_north_and_south_and_at_the_pole() {
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn every_kind_of_weather_and_surface_to_choose_is_taken_and_known_again() {
-    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let mut document = SceneDocument::open(ESTUARY).unwrap();
     let all = parsed(&choices());
     let now = |document: &SceneDocument| parsed(&document.surroundings());
     for weather in all["weathers"].as_array().unwrap() {
@@ -103,7 +101,7 @@ fn every_kind_of_weather_and_surface_to_choose_is_taken_and_known_again() {
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 fn clocks_far_from_the_sun_are_questioned_in_a_sentence() {
-    let mut document = SceneDocument::open(&estuary()).unwrap();
+    let mut document = SceneDocument::open(ESTUARY).unwrap();
     let mut cautions = |latitude: f64, longitude: f64, zone: &str| {
         let edit = json!({ "edit": "set_site", "site": {
             "latitude_deg": latitude, "longitude_deg": longitude, "time_zone": zone } });

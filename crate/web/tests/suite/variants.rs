@@ -5,10 +5,12 @@
 
 use proptest::prelude::{Strategy, prop_assert_eq, prop_oneof, proptest};
 use serde_json::{Value, json};
-use web::{Figures, SceneDocument, demo};
+use web::{Figures, SceneDocument};
+
+use crate::demos::ESTUARY;
 
 fn estuary() -> SceneDocument {
-    SceneDocument::open(&demo("estuary-lancet").unwrap_or_else(|_| panic!("the demo is there"))).unwrap()
+    SceneDocument::open(ESTUARY).unwrap()
 }
 
 /// The small one: properties ask much of it.
