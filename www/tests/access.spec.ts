@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { expect, type Page } from '@playwright/test';
-import { choosePiece, open, ribbon, settled } from './page';
+import { choosePiece, ribbon, settled } from './page';
 import { test } from './shown';
 import { closeAll, SCREENS, SIZES, type Screen } from './screens';
 
@@ -224,8 +224,7 @@ test('a dialog takes the focus, keeps it, and gives it back', async ({ shown: pa
   await expect(opener).toBeFocused();
 });
 
-test('the reading is read out when the hour is still', async ({ page }) => {
-  await open(page);
+test('the reading is read out when the hour is still', async ({ shown: page }) => {
   const spoken = page.locator('.reading [aria-live=polite]');
   await expect(spoken).toHaveText(/^\d+ lux\. .+ of clear glass\.$/);
   const before = await spoken.innerText();

@@ -1,6 +1,7 @@
 // Several pieces at once: by hand, by key, by glass and colour, by region.
-import { expect, test, type Page } from '@playwright/test';
-import { choosePiece, open } from './page';
+import { expect, type Page } from '@playwright/test';
+import { choosePiece } from './page';
+import { test } from './shown';
 
 const chosen = (page: Page) => page.locator('[role=option][aria-selected=true]');
 const status = (page: Page) => page.getByRole('group', { name: 'Selection' }).getByRole('status');
@@ -20,8 +21,7 @@ async function pointOf(page: Page, piece: number): Promise<{ x: number; y: numbe
   });
 }
 
-test('Shift adds pieces and takes them away; Escape lets all go', async ({ page }) => {
-  await open(page);
+test('Shift adds pieces and takes them away; Escape lets all go', async ({ shown: page }) => {
   await choosePiece(page);
   const first = await chosen(page).getAttribute('id');
   const options = await page.locator('[role=option]').evaluateAll((all) => all.map((one) => one.id));
@@ -43,8 +43,7 @@ test('Shift adds pieces and takes them away; Escape lets all go', async ({ page 
   await expect(chosen(page)).toHaveCount(0);
 });
 
-test('by keys: along with Shift, one by one with Ctrl and Space, all', async ({ page }) => {
-  await open(page);
+test('by keys: along with Shift, one by one with Ctrl and Space, all', async ({ shown: page }) => {
   await choosePiece(page);
   await page.keyboard.press('Shift+ArrowDown');
   await page.keyboard.press('Shift+ArrowDown');
@@ -63,8 +62,7 @@ test('by keys: along with Shift, one by one with Ctrl and Space, all', async ({ 
   await expect(chosen(page)).toHaveCount(1);
 });
 
-test('all of this glass, all of this colour', async ({ page }) => {
-  await open(page);
+test('all of this glass, all of this colour', async ({ shown: page }) => {
   await choosePiece(page);
   const glass = ((await chosen(page).getAttribute('aria-label')) ?? '').replace(/^Piece \d+, /, '');
   const primary = await chosen(page).getAttribute('id');
@@ -82,8 +80,9 @@ test('all of this glass, all of this colour', async ({ page }) => {
   expect(alike).toBeLessThan(await page.locator('[role=option]').count());
 });
 
-test('a region dragged with Shift, or with “Select several” pressed, chooses what lies in it', async ({ page }) => {
-  await open(page);
+test('a region dragged with Shift, or with “Select several” pressed, chooses what lies in it', async ({
+  shown: page,
+}) => {
   const frame = await page.locator('path.frame').boundingBox();
   if (frame === null) throw new Error('the window has no box');
   const drag = async (fromY: number, toY: number): Promise<void> => {
@@ -116,8 +115,8 @@ test('a region dragged with Shift, or with “Select several” pressed, chooses
   await expect(chosen(page)).toHaveCount(await page.locator('[role=option]').count());
 });
 
-test('a finger chooses several by a long press and draws a loop round others', async ({ page, context }) => {
-  await open(page);
+test('a finger chooses several by a long press and draws a loop round others', async ({ shown: page }) => {
+  const context = page.context();
   const client = await context.newCDPSession(page);
   const touch = (type: string, points: { x: number; y: number }[]): Promise<unknown> =>
     client.send('Input.dispatchTouchEvent', { type: type as 'touchStart', touchPoints: points });

@@ -12,8 +12,7 @@ test('is drawn through the interface that the browser has', { tag: '@picture' },
   await expect(page.getByRole('dialog')).toContainText(`drawn by ${expected}`);
 });
 
-test('colour-true differs from appearance and comes back', { tag: '@picture' }, async ({ page }) => {
-  await open(page);
+test('colour-true differs from appearance and comes back', { tag: '@picture' }, async ({ shown: page }) => {
   await settled(page);
   const mode = (name: string) => page.locator('.wall label').getByText(name, { exact: true });
   const appearance = await windowPixels(page);
@@ -49,22 +48,25 @@ test('comes back on a new canvas when the device is lost', { tag: '@webgl2' }, a
   expect(await windowPixels(page)).toBe(before);
 });
 
-test('without a graphics card the page says so and draws the same picture', { tag: '@none' }, async ({ page }) => {
-  await open(page);
-  await expect(page.getByText('Drawn without a graphics card: the same picture, slower.')).toBeVisible();
-  await settled(page);
-  const light = await measureLight(page, await page.locator('.area').screenshot());
-  expect(light.coloured, 'share of coloured pixels').toBeGreaterThan(0.005);
-  expect(light.colours, 'different colours').toBeGreaterThan(10);
-  const before = await windowPixels(page);
-  await ribbon(page).focus();
-  await page.keyboard.press('PageUp');
-  await settled(page);
-  expect(await windowPixels(page)).not.toBe(before);
-  await page.keyboard.press('PageDown');
-  await settled(page);
-  expect(await windowPixels(page)).toBe(before);
-});
+test(
+  'without a graphics card the page says so and draws the same picture',
+  { tag: '@none' },
+  async ({ shown: page }) => {
+    await expect(page.getByText('Drawn without a graphics card: the same picture, slower.')).toBeVisible();
+    await settled(page);
+    const light = await measureLight(page, await page.locator('.area').screenshot());
+    expect(light.coloured, 'share of coloured pixels').toBeGreaterThan(0.005);
+    expect(light.colours, 'different colours').toBeGreaterThan(10);
+    const before = await windowPixels(page);
+    await ribbon(page).focus();
+    await page.keyboard.press('PageUp');
+    await settled(page);
+    expect(await windowPixels(page)).not.toBe(before);
+    await page.keyboard.press('PageDown');
+    await settled(page);
+    expect(await windowPixels(page)).toBe(before);
+  },
+);
 
 test('a painting worker that stops is started again and draws the same picture', { tag: '@none' }, async ({ page }) => {
   await open(page);
@@ -97,8 +99,7 @@ const hide = (page: Page, hidden: boolean): Promise<void> =>
     document.dispatchEvent(new Event('visibilitychange'));
   }, hidden);
 
-test('a hidden tab draws nothing, and once when it is seen again', async ({ page }) => {
-  await open(page);
+test('a hidden tab draws nothing, and once when it is seen again', async ({ shown: page }) => {
   await settled(page);
   const before = await windowPixels(page);
   const at = await page.locator('html').getAttribute('data-drawn');
@@ -146,8 +147,7 @@ test('an hour that is refused costs no canvas; the next one is drawn on the same
   await expect.poll(() => windowPixels(page)).toBe(before);
 });
 
-test('what the screen cannot show is marked when asked, with a word for it', async ({ page }) => {
-  await open(page);
+test('what the screen cannot show is marked when asked, with a word for it', async ({ shown: page }) => {
   await settled(page);
   const before = await windowPixels(page);
   await page.getByRole('button', { name: /more of the picture/ }).click();
@@ -166,8 +166,7 @@ test('what the screen cannot show is marked when asked, with a word for it', asy
   await expect.poll(() => windowPixels(page)).not.toBe(marked);
 });
 
-test('the picture is saved as a PNG of the width asked for that names its colours', async ({ page }) => {
-  await open(page);
+test('the picture is saved as a PNG of the width asked for that names its colours', async ({ shown: page }) => {
   await page.getByRole('button', { name: /more of the picture/ }).click();
   await page.getByRole('button', { name: /^Save the picture/ }).click();
   const dialog = page.getByRole('dialog', { name: 'Save the picture' });

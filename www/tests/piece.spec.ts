@@ -1,9 +1,9 @@
 // A piece: read, changed, taken back.
-import { expect, test } from '@playwright/test';
-import { choosePiece, figure, open, settled, valueOf, windowPixels } from './page';
+import { expect } from '@playwright/test';
+import { choosePiece, figure, settled, valueOf, windowPixels } from './page';
+import { test } from './shown';
 
-test('another glass changes window and figures; undo brings the first back', async ({ page }) => {
-  await open(page);
+test('another glass changes window and figures; undo brings the first back', async ({ shown: page }) => {
   await choosePiece(page);
   await settled(page);
   const before = { lux: await valueOf(page, 'total_lx'), pixels: await windowPixels(page) };
@@ -26,8 +26,7 @@ test('another glass changes window and figures; undo brings the first back', asy
   await expect.poll(() => valueOf(page, 'total_lx')).not.toBeCloseTo(before.lux, 6);
 });
 
-test('thickness and density take a decimal comma, refuse nonsense and change the light', async ({ page }) => {
-  await open(page);
+test('thickness and density take a decimal comma, refuse nonsense and change the light', async ({ shown: page }) => {
   await choosePiece(page);
   const before = await valueOf(page, 'total_lx');
   const thickness = page.getByLabel('Thickness', { exact: true });
@@ -54,8 +53,7 @@ test('thickness and density take a decimal comma, refuse nonsense and change the
   await expect(density).toHaveValue('2.45');
 });
 
-test('a click chooses the piece under it, Escape lets it go', async ({ page }) => {
-  await open(page);
+test('a click chooses the piece under it, Escape lets it go', async ({ shown: page }) => {
   const box = await page.locator('.area').boundingBox();
   if (box === null) throw new Error('the window has no box');
   const heading = page.getByRole('heading', { name: /^Piece \d+$/ });
@@ -74,8 +72,7 @@ test('a click chooses the piece under it, Escape lets it go', async ({ page }) =
   await expect(heading).toHaveCount(0);
 });
 
-test('on a small screen a tapped piece raises the sheet', async ({ page }) => {
-  await open(page);
+test('on a small screen a tapped piece raises the sheet', async ({ shown: page }) => {
   await page.setViewportSize({ width: 390, height: 700 });
   await expect(figure(page, 'total_lx')).toBeInViewport();
   await expect(page.getByLabel('Viewing position', { exact: true })).not.toBeInViewport();

@@ -2,8 +2,9 @@
 // taken back as one edit.
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import { expect, test, type Page } from '@playwright/test';
-import { FIRST_DEMO, askModule, dayIsReady, figure, open, settled, valueOf } from './page';
+import { expect, type Page } from '@playwright/test';
+import { FIRST_DEMO, askModule, dayIsReady, demoText, figure, settled, valueOf } from './page';
+import { test } from './shown';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
@@ -25,18 +26,20 @@ async function figuresAre(page: Page, edits: object[]): Promise<void> {
 
 /** What the module says of the demo's surroundings. */
 async function surroundings(page: Page) {
-  return page.evaluate(async (id) => {
-    const names = performance.getEntriesByType('resource').map((entry) => entry.name);
-    const find = (pattern: RegExp): string => names.find((name) => pattern.test(name)) ?? '';
-    const glue = await import(`${find(/\/web-[^/]*\.js/).split('#')[0]}#around`);
-    await glue.default({ module_or_path: await (await fetch(find(/\.wasm$/))).arrayBuffer() });
-    const document = new glue.SceneDocument(glue.demo(id));
-    return { ...JSON.parse(document.surroundings()), places: JSON.parse(document.overview()).places };
-  }, FIRST_DEMO);
+  return page.evaluate(
+    async (text) => {
+      const names = performance.getEntriesByType('resource').map((entry) => entry.name);
+      const find = (pattern: RegExp): string => names.find((name) => pattern.test(name)) ?? '';
+      const glue = await import(`${find(/\/web-[^/]*\.js/).split('#')[0]}#around`);
+      await glue.default({ module_or_path: await (await fetch(find(/\.wasm$/))).arrayBuffer() });
+      const document = new glue.SceneDocument(text);
+      return { ...JSON.parse(document.surroundings()), places: JSON.parse(document.overview()).places };
+    },
+    await demoText(FIRST_DEMO),
+  );
 }
 
-test('the needle turned by keys turns the window, as one edit', async ({ page }) => {
-  await open(page);
+test('the needle turned by keys turns the window, as one edit', async ({ shown: page }) => {
   const { room } = await surroundings(page);
   await openPanel(page, 'Place');
   const needle = page.getByRole('slider', { name: 'Bearing that the window looks toward' });
@@ -51,8 +54,7 @@ test('the needle turned by keys turns the window, as one edit', async ({ page })
   await figuresAre(page, []);
 });
 
-test('the needle follows the hand, and the light the needle', async ({ page }) => {
-  await open(page);
+test('the needle follows the hand, and the light the needle', async ({ shown: page }) => {
   const { room } = await surroundings(page);
   await openPanel(page, 'Place');
   const needle = page.getByRole('slider', { name: 'Bearing that the window looks toward' });
@@ -83,8 +85,9 @@ test('the needle follows the hand, and the light the needle', async ({ page }) =
   await expect(undo(page)).toBeDisabled();
 });
 
-test('coordinates take a decimal comma and minutes; clocks far from the sun are questioned', async ({ page }) => {
-  await open(page);
+test('coordinates take a decimal comma and minutes; clocks far from the sun are questioned', async ({
+  shown: page,
+}) => {
   const { site } = await surroundings(page);
   await openPanel(page, 'Place');
   const latitude = page.getByLabel('Latitude', { exact: true });
@@ -114,8 +117,7 @@ test('coordinates take a decimal comma and minutes; clocks far from the sun are 
   await figuresAre(page, []);
 });
 
-test('another sky and another ground change the light', async ({ page }) => {
-  await open(page);
+test('another sky and another ground change the light', async ({ shown: page }) => {
   await openPanel(page, 'Sky');
   await page.getByText('Overcast', { exact: true }).click();
   const overcast = { edit: 'set_sky', sky: { kind: 'overcast', cloud: 1 } };
@@ -145,8 +147,7 @@ test('another sky and another ground change the light', async ({ page }) => {
   await figuresAre(page, []);
 });
 
-test('a point dragged in the plan and moved by keys in the section moves the eye', async ({ page }) => {
-  await open(page);
+test('a point dragged in the plan and moved by keys in the section moves the eye', async ({ shown: page }) => {
   const { places } = await surroundings(page);
   const [first] = places;
   await openPanel(page, 'Position');
@@ -181,8 +182,7 @@ test('a point dragged in the plan and moved by keys in the section moves the eye
   await figuresAre(page, []);
 });
 
-test('positions are added, named and removed', async ({ page }) => {
-  await open(page);
+test('positions are added, named and removed', async ({ shown: page }) => {
   const { places } = await surroundings(page);
   await openPanel(page, 'Position');
   const choice = page.locator('#place-choice');
@@ -203,8 +203,7 @@ test('positions are added, named and removed', async ({ page }) => {
   await figuresAre(page, []);
 });
 
-test('an older viewer changes the picture’s eye and no figure', async ({ page }) => {
-  await open(page);
+test('an older viewer changes the picture’s eye and no figure', async ({ shown: page }) => {
   await settled(page);
   await openPanel(page, 'Position');
   const before = await valueOf(page, 'total_lx');
@@ -224,8 +223,9 @@ test('an older viewer changes the picture’s eye and no figure', async ({ page 
   await expect(undo(page)).toBeDisabled();
 });
 
-test('the room takes another size and other walls, and refuses one that the window does not fit', async ({ page }) => {
-  await open(page);
+test('the room takes another size and other walls, and refuses one that the window does not fit', async ({
+  shown: page,
+}) => {
   const { room } = await surroundings(page);
   await openPanel(page, 'Room');
   const depth = page.getByLabel('Depth', { exact: true });
@@ -246,8 +246,7 @@ test('the room takes another size and other walls, and refuses one that the wind
   await expect(height).toHaveValue(String(room.height_m));
 });
 
-test('axe finds nothing in place and light, and in the year', async ({ page }) => {
-  await open(page);
+test('axe finds nothing in place and light, and in the year', async ({ shown: page }) => {
   await dayIsReady(page);
   const found = async (): Promise<unknown> => {
     await page.evaluate(axe);

@@ -6,7 +6,6 @@ import {
   dayIsReady,
   figure,
   minuteShown,
-  open,
   openDemo,
   ribbon,
   settled,
@@ -29,8 +28,7 @@ test('shows what the module answers', async ({ shown: page }) => {
   expect(Math.abs(read - answer.total_lx)).toBeLessThanOrEqual(Math.max(0.5, 0.005 * answer.total_lx));
 });
 
-test('a dragged hour changes time, window and figures, as one edit', async ({ page }) => {
-  await open(page);
+test('a dragged hour changes time, window and figures, as one edit', async ({ shown: page }) => {
   await settled(page);
   const before = {
     minute: await minuteShown(page),
@@ -57,8 +55,7 @@ test('a dragged hour changes time, window and figures, as one edit', async ({ pa
   expect(await windowPixels(page)).toBe(before.pixels);
 });
 
-test('keys step the hour and go to sunrise and sunset', async ({ page }) => {
-  await open(page);
+test('keys step the hour and go to sunrise and sunset', async ({ shown: page }) => {
   await dayIsReady(page);
   const start = await minuteShown(page);
   await ribbon(page).focus();
@@ -76,8 +73,7 @@ test('keys step the hour and go to sunrise and sunset', async ({ page }) => {
   await settled(page);
 });
 
-test('another day, place and demo have other figures', async ({ page }) => {
-  await open(page);
+test('another day, place and demo have other figures', async ({ shown: page }) => {
   const first = await valueOf(page, 'total_lx');
   const date = page.getByLabel('Date', { exact: true });
   const was = await date.inputValue();
@@ -98,8 +94,7 @@ test('another day, place and demo have other figures', async ({ page }) => {
   await expect(figure(page, 'total_lx')).toBeVisible();
 });
 
-test('a day on which the clocks change shows its own hours only', async ({ page }) => {
-  await open(page);
+test('a day on which the clocks change shows its own hours only', async ({ shown: page }) => {
   const date = page.getByLabel('Date', { exact: true });
   for (const day of ['2027-03-27', '2027-03-28']) {
     await date.fill(day);
@@ -114,8 +109,7 @@ test('a day on which the clocks change shows its own hours only', async ({ page 
   expect(byDay.length).toBeLessThan(27);
 });
 
-test('a date is typed as the page writes it, and a year half typed is not taken', async ({ page }) => {
-  await open(page);
+test('a date is typed as the page writes it, and a year half typed is not taken', async ({ shown: page }) => {
   const date = page.getByLabel('Date', { exact: true });
   const was = await page.locator('[data-at]').getAttribute('data-at');
   await date.fill('0202-06-21');
@@ -133,8 +127,7 @@ test('a date is typed as the page writes it, and a year half typed is not taken'
   await expect(date).toHaveValue('22 Jun 2027');
 });
 
-test('working out a day leaves the page free and lets an hour go first', async ({ page }) => {
-  await open(page);
+test('working out a day leaves the page free and lets an hour go first', async ({ shown: page }) => {
   const seen = await page.evaluate(() => {
     const working = (): boolean => document.querySelector('progress') !== null;
     const value = (name: string): string | null | undefined => document.querySelector(`[${name}]`)?.getAttribute(name);

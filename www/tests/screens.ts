@@ -142,14 +142,20 @@ async function raiseFigures(page: Page): Promise<void> {
   if (await handle.isVisible()) await handle.click();
 }
 
+/** Until what the page has been told to do can be seen. */
+const nextFrame = (page: Page): Promise<unknown> =>
+  page.evaluate(() => new Promise((resolve) => requestAnimationFrame(resolve)));
+
 /** Closes whatever is open: the page as it opens, but for a scene that has been changed. */
 export async function closeAll(page: Page): Promise<void> {
   const open = page.locator('dialog[open], button[aria-expanded=true]:visible, aside.with-panel');
   for (let tries = 0; tries < 6 && (await open.count()) > 0; tries += 1) {
     await page.keyboard.press('Escape');
+    await nextFrame(page);
     // What does not go with Escape goes with the word that opened it.
     const left = page.locator('button[aria-expanded=true]:visible');
     if (tries > 1 && (await left.count()) > 0) await left.first().click();
+    await nextFrame(page);
   }
   expect(await open.count(), 'still open').toBe(0);
   await page.evaluate(() => {

@@ -1,6 +1,7 @@
 // The section: every kind of layer changed and taken back, several pieces at once, copies, a glass replaced everywhere.
-import { expect, test, type Locator, type Page } from '@playwright/test';
-import { choosePiece, open, settled, valueOf, windowPixels } from './page';
+import { expect, type Locator, type Page } from '@playwright/test';
+import { choosePiece, settled, valueOf, windowPixels } from './page';
+import { test } from './shown';
 
 const row = (page: Page, name: string | RegExp): Locator =>
   page.locator('ol button.head').filter({ has: page.locator('.name', { hasText: name }) });
@@ -32,8 +33,9 @@ async function takeGlass(page: Page, sought: string, name: string): Promise<void
 
 const names = (page: Page): Promise<string[]> => page.locator('ol button.head .name').allInnerTexts();
 
-test('each kind of layer is added, changed, moved; undo of all brings back figures and picture', async ({ page }) => {
-  await open(page);
+test('each kind of layer is added, changed, moved; undo of all brings back figures and picture', async ({
+  shown: page,
+}) => {
   await choosePiece(page);
   await settled(page);
   const first = { lux: await valueOf(page, 'total_lx'), names: await names(page) };
@@ -84,8 +86,7 @@ test('each kind of layer is added, changed, moved; undo of all brings back figur
   await expect.poll(() => windowPixels(page)).toBe(pixels);
 });
 
-test('a layer of paint is dragged past another', async ({ page }) => {
-  await open(page);
+test('a layer of paint is dragged past another', async ({ shown: page }) => {
   await page.setViewportSize({ width: 1200, height: 1100 });
   await choosePiece(page);
   await add(page, 'Matting');
@@ -112,8 +113,9 @@ test('a layer of paint is dragged past another', async ({ page }) => {
   await expect.poll(order).toBe(false);
 });
 
-test('several pieces: what differs is said, one edit changes all, a copied make-up is given', async ({ page }) => {
-  await open(page);
+test('several pieces: what differs is said, one edit changes all, a copied make-up is given', async ({
+  shown: page,
+}) => {
   await choosePiece(page);
   await page.keyboard.press('Control+c');
   const copied = await page.locator('#section-name').innerText();
@@ -141,8 +143,7 @@ test('several pieces: what differs is said, one edit changes all, a copied make-
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(before, 6);
 });
 
-test('a glass is replaced everywhere in one edit', async ({ page }) => {
-  await open(page);
+test('a glass is replaced everywhere in one edit', async ({ shown: page }) => {
   await choosePiece(page);
   const before = await valueOf(page, 'total_lx');
   await page.getByRole('button', { name: 'Replace everywhere' }).click();
@@ -157,8 +158,7 @@ test('a glass is replaced everywhere in one edit', async ({ page }) => {
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(before, 6);
 });
 
-test('in the list of glasses the arrow keys go by tile and change nothing until Enter', async ({ page }) => {
-  await open(page);
+test('in the list of glasses the arrow keys go by tile and change nothing until Enter', async ({ shown: page }) => {
   await choosePiece(page);
   await page.getByRole('button', { name: /, change$/ }).click();
   const present = page.locator('[aria-pressed="true"] .name');

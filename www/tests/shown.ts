@@ -1,9 +1,45 @@
-// One page for all tests of a worker that leave the scene as it is: it is loaded once, and put back before each.
+// One page for all tests of a worker that need no load of their own: it is loaded once, and put back before each.
 import { test as base, type Page } from '@playwright/test';
-import { dayIsReady, open, SMALL } from './page';
+import { dayIsReady, FIRST_DEMO, open, openDemo, settled, SMALL } from './page';
 import { closeAll } from './screens';
 
-export const test = base.extend<{ shown: Page }, { onePage: Page }>({
+/** Whether the scene, what is selected or what is seen of it is not as the page opens. */
+async function isChanged(page: Page, name: string): Promise<boolean> {
+  const changed = page.locator(
+    [
+      'button[aria-label^="Undo: "]',
+      'button[aria-label^="Redo: "]',
+      '[role=option][aria-selected=true]',
+      'button[aria-pressed=true]',
+      'button[aria-label="Zoom out"]:enabled',
+    ].join(', '),
+  );
+  if ((await changed.count()) > 0 || (await page.title()) !== name) return true;
+  return page
+    .getByLabel('Viewing position', { exact: true })
+    .evaluate((all: HTMLSelectElement) => all.selectedIndex > 0);
+}
+
+/** Makes the page again what it is when it opens. */
+async function putBack(page: Page, name: string): Promise<void> {
+  await page.emulateMedia({ contrast: null, forcedColors: null, reducedMotion: null });
+  await page.setViewportSize(SMALL);
+  await page.evaluate(() => (document.documentElement.dataset['scheme'] = 'dark'));
+  await closeAll(page);
+  await page.locator('.wall label').getByText('Appearance', { exact: true }).click();
+  if (await isChanged(page, name)) {
+    const several = page.locator('button[aria-pressed=true]').getByText('Select several');
+    if (await several.isVisible()) await several.click();
+    await openDemo(page, FIRST_DEMO);
+    await settled(page);
+    await dayIsReady(page);
+  }
+  const close = page.locator('header .line button.close');
+  if (await close.isVisible()) await close.click();
+  await page.mouse.move(0, 0);
+}
+
+export const test = base.extend<{ shown: Page }, { onePage: { page: Page; name: string } }>({
   onePage: [
     async ({ browser }, use, { project }) => {
       const { baseURL, locale, serviceWorkers } = project.use;
@@ -15,16 +51,13 @@ export const test = base.extend<{ shown: Page }, { onePage: Page }>({
       const page = await context.newPage();
       await open(page);
       await dayIsReady(page);
-      await use(page);
+      await use({ page, name: await page.title() });
       await context.close();
     },
     { scope: 'worker' },
   ],
-  shown: async ({ onePage: page }, use) => {
-    await page.setViewportSize(SMALL);
+  shown: async ({ onePage: { page, name } }, use) => {
+    await putBack(page, name);
     await use(page);
-    await page.emulateMedia({ contrast: null, forcedColors: null, reducedMotion: null });
-    await closeAll(page);
-    await page.evaluate(() => (document.documentElement.dataset['scheme'] = 'dark'));
   },
 });

@@ -1,6 +1,7 @@
 // Variants in the name line: shown, made, edited, named, taken out, made the scene.
-import { expect, test, type Page } from '@playwright/test';
+import { expect, type Page } from '@playwright/test';
 import { choosePiece, figure, kept, open, valueOf } from './page';
+import { test } from './shown';
 
 const opener = (page: Page) => page.getByRole('button', { name: /^Variant: / });
 
@@ -46,8 +47,7 @@ test('a variant is made, changed and compared, and the scene as drawn stays', as
   expect(await valueOf(page, 'total_lx')).toBeCloseTo(thick, 6);
 });
 
-test('a variant is named anew, noted, made the scene, and all of it undone', async ({ page }) => {
-  await open(page);
+test('a variant is named anew, noted, made the scene, and all of it undone', async ({ shown: page }) => {
   const drawn = await valueOf(page, 'total_lx');
   await page.keyboard.press('v');
   await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(drawn);
@@ -70,8 +70,7 @@ test('a variant is named anew, noted, made the scene, and all of it undone', asy
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(drawn, 6);
 });
 
-test('a name that is taken is refused in words', async ({ page }) => {
-  await open(page);
+test('a name that is taken is refused in words', async ({ shown: page }) => {
   await opener(page).click();
   await act(page, 'New variant from what is shown');
   await page.getByLabel('Name of the new variant').fill('Unpainted');
@@ -79,8 +78,7 @@ test('a name that is taken is refused in words', async ({ page }) => {
   await expect(page.getByRole('dialog')).toContainText('a name that no other variant has');
 });
 
-test('the scene is named anew in place', async ({ page }) => {
-  await open(page);
+test('the scene is named anew in place', async ({ shown: page }) => {
   const heading = page.getByRole('heading', { level: 1 });
   const before = await heading.innerText();
   await heading.getByRole('button').click();

@@ -1,6 +1,7 @@
 // From far and near: wheel, keys, buttons, fingers; the scale; what stays when the wall changes its size.
-import { expect, test, type Page } from '@playwright/test';
-import { choosePiece, open, openDemo, settled, windowPixels } from './page';
+import { expect, type Page } from '@playwright/test';
+import { choosePiece, openDemo, settled, windowPixels } from './page';
+import { test } from './shown';
 
 interface Placed {
   left: number;
@@ -23,10 +24,9 @@ async function wallBox(page: Page): Promise<{ x: number; y: number; width: numbe
   return box;
 }
 
-test.use({ contextOptions: { reducedMotion: 'reduce' } });
+test.beforeEach(({ shown: page }) => page.emulateMedia({ reducedMotion: 'reduce' }));
 
-test('the wheel keeps the point under the pointer, and the whole window comes back', async ({ page }) => {
-  await open(page);
+test('the wheel keeps the point under the pointer, and the whole window comes back', async ({ shown: page }) => {
   await settled(page);
   const whole = { at: await placed(page), pixels: await windowPixels(page) };
   await expect(button(page, 'Zoom out')).toBeDisabled();
@@ -51,8 +51,7 @@ test('the wheel keeps the point under the pointer, and the whole window comes ba
   await expect.poll(() => windowPixels(page)).toBe(whole.pixels);
 });
 
-test('the scale bar is as long as it says', async ({ page }) => {
-  await open(page);
+test('the scale bar is as long as it says', async ({ shown: page }) => {
   for (let k = 0; k < 4; k += 1) {
     await button(page, 'Zoom in').click();
     const { scale } = await placed(page);
@@ -62,8 +61,7 @@ test('the scale bar is as long as it says', async ({ page }) => {
   }
 });
 
-test('keys: nearer, along, whole; a drag moves the window and never loses it', async ({ page }) => {
-  await open(page);
+test('keys: nearer, along, whole; a drag moves the window and never loses it', async ({ shown: page }) => {
   await choosePiece(page);
   const whole = await placed(page);
   await page.keyboard.press('+');
@@ -95,8 +93,8 @@ test('keys: nearer, along, whole; a drag moves the window and never loses it', a
   expect(await placed(page)).toEqual(whole);
 });
 
-test('two fingers zoom and move, a second tap comes nearer', async ({ page, context }) => {
-  await open(page);
+test('two fingers zoom and move, a second tap comes nearer', async ({ shown: page }) => {
+  const context = page.context();
   const client = await context.newCDPSession(page);
   const touch = (type: string, points: { x: number; y: number; id?: number }[]): Promise<unknown> =>
     client.send('Input.dispatchTouchEvent', { type: type as 'touchStart', touchPoints: points });
@@ -128,8 +126,7 @@ test('two fingers zoom and move, a second tap comes nearer', async ({ page, cont
   await expect.poll(async () => (await placed(page)).scale).toBeCloseTo(whole.scale * 2.5, 3);
 });
 
-test('another size of the page keeps what is seen, another scene starts whole', async ({ page }) => {
-  await open(page);
+test('another size of the page keeps what is seen, another scene starts whole', async ({ shown: page }) => {
   await button(page, 'Zoom in').click();
   const seen = async (): Promise<[number, number]> => {
     const [box, at] = [await wallBox(page), await placed(page)];

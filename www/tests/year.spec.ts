@@ -1,6 +1,7 @@
 // The year under the day: the date dragged, stepped, stopped; and days and years that are not of a piece marked so.
-import { expect, test, type Page } from '@playwright/test';
-import { dayIsReady, open, settled, valueOf } from './page';
+import { expect, type Page } from '@playwright/test';
+import { dayIsReady, settled, valueOf } from './page';
+import { test } from './shown';
 
 const strip = (page: Page) => page.getByRole('slider', { name: 'Date in the year' });
 const dateShown = async (page: Page): Promise<string> =>
@@ -13,8 +14,7 @@ async function unfold(page: Page): Promise<void> {
   await expect(page.locator('progress')).toHaveCount(0, { timeout: 60_000 });
 }
 
-test('a date dragged in the year changes day and figures, as one edit', async ({ page }) => {
-  await open(page);
+test('a date dragged in the year changes day and figures, as one edit', async ({ shown: page }) => {
   await dayIsReady(page);
   await unfold(page);
   const before = { date: await dateShown(page), lux: await valueOf(page, 'total_lx') };
@@ -37,8 +37,7 @@ test('a date dragged in the year changes day and figures, as one edit', async ({
   await expect(undo(page)).toBeDisabled();
 });
 
-test('keys step days, weeks and months', async ({ page }) => {
-  await open(page);
+test('keys step days, weeks and months', async ({ shown: page }) => {
   const start = await dateShown(page);
   const after = (days: number): string => new Date(Date.parse(start) + days * 86_400_000).toISOString().slice(0, 10);
   await strip(page).focus();
@@ -58,8 +57,7 @@ test('keys step days, weeks and months', async ({ page }) => {
   expect(await dateShown(page)).toBe(start);
 });
 
-test('the year is worked out when wanted, kept, and marked when the light has changed', async ({ page }) => {
-  await open(page);
+test('the year is worked out when wanted, kept, and marked when the light has changed', async ({ shown: page }) => {
   await dayIsReady(page);
   await expect(page.locator('.field')).toHaveCount(0);
   await unfold(page);
@@ -86,8 +84,7 @@ test('the year is worked out when wanted, kept, and marked when the light has ch
   await expect(page.locator('.field rect.old')).toHaveCount(0);
 });
 
-test('a day that was stopped shows in grey what is of before', async ({ page }) => {
-  await open(page);
+test('a day that was stopped shows in grey what is of before', async ({ shown: page }) => {
   await dayIsReady(page);
   await page.evaluate(async () => {
     const button = (text: string): HTMLButtonElement | undefined =>
