@@ -101,7 +101,7 @@ pub struct Makeup {
     pub protective: Option<Protective>,
 }
 
-/// A fault in a make-up.
+/// A fault in a makeup.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum MakeupFault {
     /// A number outside its range.

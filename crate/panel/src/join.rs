@@ -1,5 +1,5 @@
 //! Joining near misses: ends that stop just short of, or just past, the line they belong to, and corners or
-//! curves that all but touch another line.
+//! curves that almost touch another line.
 //!
 //! Otherwise a gap too small to see would silently merge two pieces of glass. The outline never moves.
 

@@ -46,8 +46,8 @@ pub struct Direct {
     mesh: RoomMesh,
 }
 
-/// Maximum number of sweeps of the exchange. Each sweep changes about the mean reflectance times what the one
-/// before did: at 0.98, the most a document may state, about 700 sweeps bring the change below a millionth.
+/// Maximum number of sweeps of the exchange. Each sweep's change is about the mean reflectance times that of the
+/// sweep before: at 0.98, the most a document may state, about 700 sweeps bring it below a millionth.
 const MOST_SWEEPS: usize = 2000;
 
 impl Direct {

@@ -85,7 +85,7 @@ pub enum DrawingFault {
         /// Place in the path data, counted from 1.
         character: usize,
     },
-    /// A coordinate beyond [`crate::COORDINATE_LIMIT_MM`], or not a number after its transforms.
+    /// A coordinate beyond [`crate::COORDINATE_LIMIT_MM`], or NaN after its transforms.
     #[error("{place}: {element}: expected coordinates within ±20 000 mm, found {found}")]
     OutOfRange {
         /// Where.

@@ -14,7 +14,7 @@
 //! full face width of its lead, the sight size's is that of the border lead (half of it shows), and a bar's is its
 //! diameter, all after transforms. Lines without a width get the options' defaults.
 //!
-//! Sizes are real: the file's `width` or `height` carries a unit (mm, cm, in, pt, pc, px at 96 an inch), or
+//! Sizes are real: the file's `width` or `height` carries a unit (mm, cm, in, pt, pc, px at 96 per inch), or
 //! [`SvgOptions::sight_width_mm`] gives the real width. Shapes: path, line, polyline, polygon, rect, circle,
 //! ellipse, and `use` of these; transforms on any level; `stroke-width` as an attribute, in `style`, or in a style
 //! rule with a plain selector.

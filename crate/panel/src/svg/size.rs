@@ -21,7 +21,7 @@ fn unit_mm(unit: LengthUnit) -> Option<f64> {
     }
 }
 
-/// A length in user units: plain, or absolute at 96 user units an inch as SVG defines; `None` for others.
+/// A length in user units: plain, or absolute at 96 user units per inch as SVG defines; `None` for others.
 pub(crate) fn user_units(text: &str) -> Option<f64> {
     let length = Length::from_str(text.trim()).ok()?;
     let value = match length.unit {

@@ -171,7 +171,7 @@ proptest! {
     // A point clear of every lead of its piece lets light pass; one beside a lead within its half face does
     // not. (Round the ends of leads of different widths neither may hold.)
     #[test]
-    fn light_is_what_lies_between_the_faces(
+    fn light_lies_between_the_faces(
         lines in prop::collection::vec((cutline(), face()), 1..10),
         points in prop::collection::vec((0.0..WIDTH, 0.0..HEIGHT), 300),
     ) {

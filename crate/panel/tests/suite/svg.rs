@@ -136,7 +136,7 @@ fn layers_are_found_by_every_kind_of_name() {
     </svg>"##;
     let (drawing, notes) = read(svg).expect("a drawing");
     let widths: Vec<f64> = drawing.cutlines.iter().map(|line| line.face_mm).collect();
-    // "3mm" is 3 mm at 96 user units an inch, here stretched to 1 mm a user unit.
+    // "3mm" is 3 mm at 96 user units per inch, here stretched to 1 mm per user unit.
     assert_eq!(widths, [8.0, 4.0, 11.339, 11.339]);
     assert_eq!(drawing.cutlines[3].path, "M 250 200 L 250 0");
     assert_eq!(drawing.bars[0].diameter_mm, 12.0);

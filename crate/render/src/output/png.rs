@@ -255,7 +255,7 @@ mod tests {
             );
             assert!(cicp.is_video_full_range_image);
             assert_eq!(info.icc_profile.as_deref(), Some(profile(gamut).as_slice()));
-            assert!(info.srgb.is_none(), "beside an ICC profile there may be no sRGB chunk");
+            assert!(info.srgb.is_none(), "an ICC profile excludes an sRGB chunk");
             let expected: Vec<u8> = rgba.as_chunks::<4>().0.iter().flat_map(|p| [p[0], p[1], p[2]]).collect();
             assert_eq!(pixels, expected);
         }

@@ -117,7 +117,7 @@ fn an_edit_equals_preparing_again() {
     for edit in edits {
         let applied = resolved.apply(scene::read_edit(&edit.to_string()).unwrap()).unwrap();
         assert!(prepared.follow(&resolved, &applied.changes), "{edit}");
-        assert_as_prepared_anew(&resolved, &prepared, &edit.to_string());
+        assert_as_prepared_again(&resolved, &prepared, &edit.to_string());
     }
     // A room of another size must be prepared again.
     room["depth_m"] = json!(9.5);
@@ -126,7 +126,7 @@ fn an_edit_equals_preparing_again() {
     assert!(!prepared.follow(&resolved, &applied.changes));
 }
 
-fn assert_as_prepared_anew(resolved: &scene::Resolved, prepared: &Prepared, edit: &str) {
+fn assert_as_prepared_again(resolved: &scene::Resolved, prepared: &Prepared, edit: &str) {
     let anew = Prepared::new(resolved, None).unwrap();
     let outside = resolved.outside(resolved.instant("2026-06-20T18:30").unwrap().utc).unwrap();
     let (a, b) = (prepared.light(&outside), anew.light(&outside));
