@@ -1,4 +1,4 @@
-// Glass: what is seen through a piece, by its response table and the weights of the direction behind it.
+// Glass: what is seen through a piece, from its response table and the weights of the direction behind it.
 // Twin: crate/render/src/software/glass.rs
 
 struct Corner {
@@ -33,13 +33,13 @@ fn cubic_weights(x: f32) -> vec4f {
     return vec4f(a * b * c / -6.0, x * b * c / 2.0, x * a * c / -2.0, x * a * b / 6.0);
 }
 
-// What a piece is at one of its points.
+// The state of a piece at one of its points.
 struct Local {
-    thickness: f32, // factor, the slanting way included
+    thickness: f32, // factor, including the slanted path
     paint: f32,     // factor
-    mix: f32,       // -1 to 1: streak, wisp, flash left
+    mix: f32,       // -1 to 1: streak, wisp, remaining flash
     gain: f32,      // how the surface gathers the light
-    glint: f32,     // share of the sun's disc that a bubble throws here
+    glint: f32,     // share of the sun's disc that a bubble glints here
     through: Through,
 }
 
@@ -111,7 +111,7 @@ fn fragment_main(in: Corner) -> @location(0) vec4f {
     let passed = exp2(-here.paint * piece.halvings);
     let p = cubic_weights(clamp((passed - piece.first_paint) * piece.nodes_per_paint, 0.0, last));
     let paint_nodes = u32(piece.paint_nodes);
-    // The four nodes of the mix that lie around it.
+    // The four nodes around the mix.
     let along = (here.mix * 0.5 + 0.5) * (piece.mix_nodes - 1.0);
     let first = clamp(floor(along) - 1.0, 0.0, max(piece.mix_nodes - f32(CUBIC_NODES), 0.0));
     let m = cubic_weights(along - first);

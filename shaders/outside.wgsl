@@ -9,12 +9,12 @@ struct Behind {
     disc: f32,
 }
 
-// How what lies behind is looked at.
+// How the world behind a point is seen.
 struct Through {
     seen: vec2f,  // the point of the panel whose direction is really seen
-    blur: f32,    // how far it is smeared, radians
-    glare: f32,   // share of the sun's light that goes on a little aside
-    covered: f32, // share of the point that a bubble covers: the sun's disc is not seen through it
+    blur: f32,    // how far it is blurred, radians
+    glare: f32,   // share of the sun's light scattered slightly aside
+    covered: f32, // share of the point covered by a bubble, which hides the sun's disc
 }
 
 // A place between four nodes of the field.
@@ -37,7 +37,7 @@ fn field_value(cell: Cell, texel: u32) -> vec4f {
     );
 }
 
-// Gaps in the leaves, from a mean share of gaps: 0 as they are on average, 1 an open gap.
+// Gaps in the leaves, from their mean share: 0 the average, 1 an open gap.
 fn leaf_gap(mean: f32, slant: vec2f, soft_rad: f32) -> f32 {
     let coarse = value_noise(slant * LEAVES_PER_RAD, KEY_LEAVES).x;
     let fine = value_noise(slant * LEAVES_FINE_PER_RAD, KEY_LEAVES_FINE).x;
@@ -46,19 +46,19 @@ fn leaf_gap(mean: f32, slant: vec2f, soft_rad: f32) -> f32 {
     return clamp(LEAVES_CONTRAST * n, -1.0, 1.0) * min(mean, 1.0 - mean) / (1.0 - mean);
 }
 
-// How much lighter than average a part of the trees or buildings is.
+// How much lighter than average this part of the trees or buildings is.
 fn shade_at(slant: vec2f, soft_rad: f32) -> f32 {
     return value_noise(slant * SHADE_PER_RAD, KEY_SHADE).x
         + SHADE_FINE_SHARE * value_noise(slant * LEAVES_PER_RAD, KEY_SHADE_FINE).x
             * clamp(DETAIL_LEFT - soft_rad * LEAVES_PER_RAD, 0.0, 1.0);
 }
 
-// How much lighter than average a patch of the ground is.
+// How much lighter than average this patch of the ground is.
 fn ground_patch(to_seen: vec3f, level: f32, soft_rad: f32) -> f32 {
     let down = max(-to_seen.y, GROUND_FARTHEST * level);
     let at = vec2f(to_seen.x, -to_seen.z) * (GROUND_BELOW_M / down);
     let slant = down / level;
-    // Height of a patch of 1 m as it is seen, over how far it is smeared.
+    // Apparent height of a patch of 1 m relative to the blur.
     let shown = slant * slant / (GROUND_BELOW_M * soft_rad);
     return GROUND_SHARE * value_noise(at * GROUND_PER_M, KEY_GROUND).x
             * clamp(shown / GROUND_PER_M - GROUND_SHOWN, 0.0, 1.0)
@@ -66,7 +66,7 @@ fn ground_patch(to_seen: vec3f, level: f32, soft_rad: f32) -> f32 {
             * clamp(shown / GROUND_FAR_PER_M - GROUND_SHOWN, 0.0, 1.0);
 }
 
-// What lies behind a point of the panel, with what holds for its bearing.
+// What lies behind a point of the panel, given the values for its bearing.
 fn behind_at(through: Through, here: FieldBearing) -> Behind {
     let seen = through.seen;
     let strength = frame.variation;
@@ -80,7 +80,7 @@ fn behind_at(through: Through, here: FieldBearing) -> Behind {
     let to_seen = vec3f(seen - frame.eye_mm.xy, -frame.eye_mm.z);
     let distance = length(to_seen);
     let pixel_rad = frame.mm_per_px / distance;
-    // Heights of the edges where the panel cuts the line of sight: tangents, because drivers differ in arcsines.
+    // Heights of the edges where the line of sight meets the panel: tangents, because drivers differ in arcsines.
     let level = length(to_seen.xz);
     let soft_rad = max(pixel_rad, max(HORIZON_SOFTNESS_RAD, through.blur));
     let edges = vec3f(here.edges + strength * here.detail, 0.0);
@@ -102,7 +102,7 @@ fn behind_at(through: Through, here: FieldBearing) -> Behind {
     let chord = length(to_seen / distance - frame.toward_sun);
     let edge_rad = max(pixel_rad, DISC_SOFTNESS_RAD);
     let sharp = clamp((SUN_RADIUS_RAD - chord) / edge_rad + 0.5, 0.0, 1.0);
-    // A smeared disc is wider and fainter: a bell of the same volume.
+    // A blurred disc is wider and fainter: a bell of the same volume.
     let bell_rad = sqrt(0.5 * SUN_RADIUS_RAD * SUN_RADIUS_RAD + through.blur * through.blur);
     let bell = SUN_RADIUS_RAD * SUN_RADIUS_RAD / (bell_rad * bell_rad)
         * exp(-min(chord * chord / (bell_rad * bell_rad), BELL_END));
@@ -111,7 +111,7 @@ fn behind_at(through: Through, here: FieldBearing) -> Behind {
     let wide = 1.0 + chord * chord / (GLARE_RAD * GLARE_RAD);
     let lobe = SUN_RADIUS_RAD * SUN_RADIUS_RAD / (GLARE_RAD * GLARE_RAD * wide * wide);
     var sky = vec4f(0.0);
-    // Most pixels see one layer only.
+    // Most pixels see only one layer.
     if shares.x != 0.0 {
         sky += field_value(cell, FIELD_NODE_ABOVE) * shares.x;
     }
@@ -137,7 +137,7 @@ fn bearing(k: f32) -> FieldBearing {
     return unpack_field_bearing(bearing_texel(k, FIELD_BEARING_EDGES), bearing_texel(k, FIELD_BEARING_DETAIL));
 }
 
-// Between a bearing and the next.
+// Interpolates between a bearing and the next.
 fn bearing_between(k: f32, share: f32) -> FieldBearing {
     return unpack_field_bearing(
         mix(bearing_texel(k, FIELD_BEARING_EDGES), bearing_texel(k + 1.0, FIELD_BEARING_EDGES), share),
@@ -150,7 +150,7 @@ fn behind(through: Through) -> Behind {
     let across = clamp((through.seen.x - frame.field_origin_mm.x) * frame.field_widths_per_mm, 0.0, 1.0) * last;
     let left = min(floor(across), f32(FIELD_WIDTH - 2u));
     let jump = bearing(left).jump;
-    // Cells over which an upright edge fades, and how far its outline strays here.
+    // Cells over which an upright edge fades, and how far its outline deviates here.
     let cells = frame.field_widths_per_mm * last;
     let soft = cells * max(frame.mm_per_px, through.blur * frame.eye_mm.z);
     let height = (through.seen.y - frame.eye_mm.y) / frame.eye_mm.z;

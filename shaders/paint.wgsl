@@ -1,7 +1,7 @@
-// Fired paint as the brush left it: how dense it is at a point of a piece, and how much of a stroke is there.
+// Fired paint: its density at a point of a piece, and the coverage of a stroke.
 // Twin: crate/render/src/software/paint.rs
 
-// Density over the stated one. `brush.x`: mm to the edges of the piece.
+// Density relative to the stated one. `brush.x`: mm to the edges of the piece.
 fn paint_density(piece: Piece, position: vec2f, brush: vec2f, seed: u32) -> f32 {
     let strength = frame.variation;
     var density = 1.0;
@@ -17,8 +17,8 @@ fn paint_density(piece: Piece, position: vec2f, brush: vec2f, seed: u32) -> f32 
     return density;
 }
 
-// Share of a pixel that lies under an overlay's line, 1 for a piece itself. `brush`: mm to the left of the middle,
-// half the width.
+// Share of a pixel under an overlay's line; 1 for a piece itself. `brush`: mm to the left of the middle, half the
+// width.
 fn stroke_share(piece: Piece, position: vec2f, brush: vec2f) -> f32 {
     if piece.softness_mm <= 0.0 {
         return 1.0;
@@ -30,7 +30,7 @@ fn stroke_share(piece: Piece, position: vec2f, brush: vec2f) -> f32 {
     return max(clamp(left / soft + 0.5, 0.0, 1.0) + clamp(right / soft + 0.5, 0.0, 1.0) - 1.0, 0.0);
 }
 
-// The numbers of a corner where its fringe has moved it to: only strokes have any on their fringe.
+// The brush values of a vertex once its fringe has moved it; only strokes have any on their fringe.
 fn moved_brush(brush: vec2f, fringe: vec2f) -> vec2f {
     return vec2f(brush.x + sign(brush.x) * min(length(fringe), STROKE_FRINGE_PX) * frame.mm_per_px, brush.y);
 }

@@ -1,14 +1,14 @@
 // Shared by every pass that draws in the panel plane. Lengths in panel mm, angles in radians, light in cd/m² per
-// channel of linear RGB with sRGB primaries, signed. The constants in CAPITALS and the structures that Rust fills come
-// before this text. Twin: crate/render/src/software/prelude.rs
+// channel of linear RGB with sRGB primaries, signed. The constants in CAPITALS and the structures that Rust fills
+// precede this text. Twin: crate/render/src/software/prelude.rs
 
 @group(0) @binding(0) var<uniform> frame: Frame;
 @group(0) @binding(1) var responses: texture_2d<f32>;
 @group(0) @binding(2) var pieces: texture_2d<f32>;
 @group(0) @binding(3) var field: texture_2d<f32>;
 
-// Vertices snap to the coarsest sub-pixel grid that a driver may have (Vulkan asks for 4 bits): drivers round to grids
-// of their own otherwise, and edges differ by up to 1/32 of a pixel.
+// Vertices snap to the coarsest sub-pixel grid that a driver may have (Vulkan requires 4 bits). Otherwise drivers
+// round to grids of their own, and edges differ by up to 1/32 of a pixel.
 fn clip_from_panel(position: vec2f, fringe: vec2f) -> vec4f {
     let moved = position + fringe * frame.mm_per_px;
     let nodes = floor((moved - frame.centre_mm) * frame.px_per_mm * NODES_PER_PIXEL + 0.5);
@@ -28,7 +28,7 @@ fn lattice(x: i32, y: i32, seed: u32) -> f32 {
 fn value_noise(p: vec2f, seed: u32) -> vec3f {
     let cell = floor(p);
     let f = p - cell;
-    // The quintic that joins with no step in slope or curvature, and its derivative.
+    // The quintic with continuous slope and curvature, and its derivative.
     let u = f * f * f * (f * (f * 6.0 - 15.0) + 10.0);
     let du = 30.0 * f * f * (f * (f - 2.0) + 1.0);
     let x = i32(cell.x);
@@ -51,7 +51,7 @@ fn faded_noise(position: vec2f, per_mm: f32, seed: u32) -> f32 {
     return value_noise(position * per_mm, seed).x * left;
 }
 
-// Kept within what a half float holds.
+// Clamps to the range of a half float.
 fn finite_half(c: vec3f) -> vec3f {
     return clamp(c, vec3f(-HALF_LIMIT), vec3f(HALF_LIMIT));
 }

@@ -1,16 +1,16 @@
 // The surface and the second quality of a sheet of glass. Twin: crate/render/src/software/sheet.rs
 
-// How much is left of detail of `per_mm` cells.
+// How much remains of detail with `per_mm` cells.
 fn fade(per_mm: f32) -> f32 {
     return clamp((1.0 - per_mm * frame.mm_per_px) * FADE_SLOPE, 0.0, 1.0);
 }
 
-// What the blown surface of a sheet does at a place along and across its axis.
+// The blown surface of a sheet at a place along and across its axis.
 struct Blown {
     value: f32,   // deviation of thickness, about -1 to 1 of its amplitude
     slope: vec2f, // its gradient along and across, per mm
     sheen: f32,   // how the light is gathered, about -1 to 1
-    rough: f32,   // how much the slope differs within a pixel, per mm
+    rough: f32,   // how much the slope varies within a pixel, per mm
 }
 
 fn blown(s: vec2f, seed: u32) -> Blown {
@@ -49,7 +49,7 @@ fn flow(s: vec2f, seed: u32) -> f32 {
     return clamp(FLOW_CONTRAST * mixed, -1.0, 1.0);
 }
 
-// How much of a flash is left between an etched middle (-1) and the rim of its piece (1).
+// How much of a flash remains between an etched middle (-1) and the rim of its piece (1).
 fn etched(position: vec2f, middle: vec2f, per_radius: f32, seed: u32) -> f32 {
     let d = position - middle;
     let uneven = value_noise(position * ETCH_PER_MM, seed + KEY_ETCH).x;
@@ -57,10 +57,10 @@ fn etched(position: vec2f, middle: vec2f, per_radius: f32, seed: u32) -> f32 {
     return 2.0 * away * away * (3.0 - 2.0 * away) - 1.0;
 }
 
-// What the bubbles of one order do at a point.
+// The effect of the bubbles of one order at a point.
 struct Seeds {
-    turn: vec2f, // of the view along and across, -1 to 1
-    gather: f32, // of the light, about -1 to 1
+    turn: vec2f, // deflection of the view along and across, -1 to 1
+    gather: f32, // gathering of light, about -1 to 1
     glint: f32,  // 0 to 1
     cover: f32,  // 1 inside a bubble, 0 at its rim
 }

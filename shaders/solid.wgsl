@@ -1,4 +1,4 @@
-// Lead, bars, the splay and the wall: what the room's own faint light shows of the things that are not glass.
+// Lead, bars, the splay and the wall: everything but glass, in the room's own faint light.
 // Twin: crate/render/src/software/solid.rs
 
 struct Corner {
@@ -18,7 +18,7 @@ fn vertex_main(in: SolidVertex) -> Corner {
     return Corner(clip, moved, in.coverage, in.across, in.left, in.half_mm, in.material);
 }
 
-// What a face whose slope has this sine, downhill along `left`, sends back of light from the upper left of the room.
+// Reflection of light from the upper left of the room by a face whose slope has this sine, downhill along `left`.
 fn lit(slope: f32, left: vec2f, sheen: f32) -> f32 {
     let u = clamp(slope, -STEEPEST_SLOPE, STEEPEST_SLOPE);
     let normal = vec3f(left * u, sqrt(1.0 - u * u));

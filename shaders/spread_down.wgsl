@@ -1,4 +1,4 @@
-// The next coarser level of a picture. Twin: crate/render/src/software/spread.rs
+// Computes the next coarser level of a picture. Twin: crate/render/src/software/spread.rs
 
 fn around_texel(at: vec2i) -> vec3f {
     let size = vec2i(textureDimensions(other));

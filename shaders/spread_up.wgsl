@@ -1,4 +1,4 @@
-// A level given its share and laid over what comes from the coarser ones. Twin: crate/render/src/software/spread.rs
+// Multiplies a level by its share and adds the coarser ones. Twin: crate/render/src/software/spread.rs
 
 fn below_texel(at: vec2i) -> vec3f {
     return textureLoad(other, clamp(at, vec2i(0), vec2i(textureDimensions(other)) - vec2i(1)), 0).xyz;

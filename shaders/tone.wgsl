@@ -1,4 +1,4 @@
-// From scene light to what the screen is sent: gamut, tone, encoding.
+// From scene light to the screen: gamut, tone, encoding.
 // Twin: crate/render/src/software/tone.rs
 
 @group(0) @binding(0) var<uniform> tone: Tone;
@@ -12,7 +12,7 @@ fn encode(v: f32) -> f32 {
     return select(curved, CURVE_SLOPE * c, c <= CURVE_FROM);
 }
 
-// Plain scaling; what is too bright keeps its chromaticity.
+// Plain scaling; light that is too bright keeps its chromaticity.
 fn colour_true(c: vec3f) -> vec3f {
     let most = max(max(c.x, c.y), max(c.z, 1.0));
     return c / most;
@@ -34,7 +34,7 @@ fn blurred_texel(at: vec2i) -> vec3f {
     return textureLoad(blurred, clamp(at, vec2i(0), vec2i(textureDimensions(blurred)) - vec2i(1)), 0).xyz;
 }
 
-// Scene light as the eye has it: its own share, what is spread from near it, and the veil.
+// Scene light in the eye: its own share, the light spread from near it, and the veil.
 fn seen(light: vec3f, at: vec2i) -> vec3f {
     let c = vec2f(COARSER_ORIGIN) + vec2f(at) * COARSER_STEP;
     let corner = floor(c);

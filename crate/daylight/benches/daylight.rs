@@ -1,4 +1,4 @@
-//! Light outside, each beside the naive way of the same result: `cargo bench -p daylight`.
+//! Light outside, each computation compared with the naive way to the same result: `cargo bench -p daylight`.
 #![allow(missing_docs, reason = "a benchmark has no readers of its documentation")]
 
 use std::hint::black_box;
@@ -32,8 +32,8 @@ fn directions() -> Vec<Direction> {
         .collect()
 }
 
-/// The clear sky as its definition reads: all 11 wavelengths of the pattern with their coefficients worked out
-/// afresh, a logarithm and an exponential a sample.
+/// The clear sky computed literally by its definition: all 11 wavelengths of the pattern with their coefficients
+/// recomputed, a logarithm and an exponential per sample.
 fn naive_radiance(zenith_deg: f64, azimuth_from_sun_deg: f64, scale: &Spectrum) -> Spectrum {
     let nodes = hosek_wilkie::raw(1.98, 0.2, 30.0, &[[zenith_deg, azimuth_from_sun_deg]]).unwrap_or_default();
     let Some(nodes) = nodes.first() else { return Spectrum::ZERO };

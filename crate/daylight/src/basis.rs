@@ -1,4 +1,4 @@
-//! The light outside as a mixture of few spectra, for pictures: each direction a handful of weights.
+//! The light outside as a mixture of a few spectra, for pictures: each direction becomes a few weights.
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 use std::sync::LazyLock;
@@ -8,14 +8,14 @@ use spectra::{Observer, SAMPLES, Spectrum, TristimulusWeights, ciede2000, observ
 use crate::outside::Outside;
 use crate::place::Direction;
 
-/// Most spectra above the horizon.
+/// Maximum number of spectra above the horizon.
 pub const MAX_RANK: usize = 12;
 
-/// How far a basis is from the 81-sample light, measured over directions it was not made from, each seen bare and
-/// through steep filters in six places of the spectrum.
+/// How far a basis differs from the 81-sample light, measured over directions from which it was not made, each seen
+/// bare and through steep filters in six parts of the spectrum.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct BasisError {
-    /// Worst colour difference, CIEDE2000, each direction's own bare light being white.
+    /// Worst colour difference, CIEDE2000, with each direction's own bare light as white.
     pub delta_e_max: f64,
     /// 95th percentile of the same.
     pub delta_e_p95: f64,
@@ -26,15 +26,15 @@ pub struct BasisError {
 
 /// The radiance toward d is about Σₖ wₖ(d) · `spectra[k]`, with the weights of [`SkyBasis::weights`].
 ///
-/// `spectra[0]` is the beam facing the sun (an irradiance; its weight is always 0, for the sun's disc is not part
-/// of the dome: a renderer sets the weight itself), `spectra[1]` the radiance of the ground, the others span all
-/// that is seen at and above the horizontal: sky, skyline, trees. Those have values of either sign.
+/// `spectra[0]` is the beam facing the sun (an irradiance; its weight is always 0, since the sun's disc is not part
+/// of the dome: a renderer sets the weight itself), `spectra[1]` the radiance of the ground. The others span
+/// everything seen at and above the horizontal: sky, skyline, trees. They have values of either sign.
 ///
-/// They are the leading singular vectors of the dome's directions, each divided by its own strength, with the
+/// They are the leading singular vectors of the dome's directions, each normalised to its own strength, with the
 /// wavelengths weighted by the observer's response.
 #[derive(Clone, Debug)]
 pub struct SkyBasis {
-    /// Beam, ground, then the sky's.
+    /// Beam, ground, then those of the sky.
     pub spectra: Vec<Spectrum>,
     /// Weight of sky spectrum k: the scalar product of the radiance with `duals[k]`.
     duals: Vec<Spectrum>,
@@ -42,7 +42,7 @@ pub struct SkyBasis {
 }
 
 impl Outside {
-    /// The light outside as a mixture of few spectra: beam, ground, and `rank` (1–12) for all that is above the
+    /// The light outside as a mixture of a few spectra: beam, ground, and `rank` (1–12) for everything above the
     /// horizontal. See [`SkyBasis`].
     pub fn basis(&self, rank: usize) -> SkyBasis {
         SkyBasis::new(self, rank)
@@ -61,7 +61,7 @@ impl SkyBasis {
         let mut spectra = vec![outside.beam_normal(), outside.ground_radiance()];
         let mut duals = Vec::with_capacity(vectors.len());
         for vector in vectors {
-            // Scaled so that the largest weight of the dome is 1: half-float targets hold it well.
+            // Scaled so that the largest weight of the dome is 1, which suits half-float targets.
             let largest = rows.iter().map(|row| row.dot(&vector).abs()).fold(0.0, f64::max);
             let scale = if largest > 0.0 { largest } else { 1.0 };
             spectra.push(vector / *response * scale);
@@ -75,14 +75,14 @@ impl SkyBasis {
         self.duals.len()
     }
 
-    /// One weight a spectrum, for a direction.
+    /// The weights for a direction, one per spectrum.
     pub fn weights(&self, d: Direction) -> Vec<f64> {
         let mut weights = vec![0.0; self.spectra.len()];
         self.weights_into(d, &mut weights);
         weights
     }
 
-    /// [`SkyBasis::weights`] without allocating: as many as `weights` holds are written, in order.
+    /// [`SkyBasis::weights`] without allocating: writes as many as `weights` has room for, in order.
     pub fn weights_into(&self, d: Direction, weights: &mut [f64]) {
         weights.fill(0.0);
         if d.altitude_deg < 0.0 {
@@ -97,7 +97,7 @@ impl SkyBasis {
         }
     }
 
-    /// The mixture itself: what stands in for [`Outside::radiance`].
+    /// The mixture itself, which approximates [`Outside::radiance`].
     pub fn radiance(&self, d: Direction) -> Spectrum {
         let mut sum = Spectrum::ZERO;
         for (weight, spectrum) in self.weights(d).into_iter().zip(&self.spectra) {
@@ -106,7 +106,7 @@ impl SkyBasis {
         sum
     }
 
-    /// How far the mixture is from the light itself, measured on the spot: some 130 directions.
+    /// How far the mixture differs from the light itself, measured on the spot in about 130 directions.
     pub fn error(&self) -> BasisError {
         let observer = TristimulusWeights::absolute(Observer::default());
         let (mut differences, mut squares, mut count) = (Vec::new(), 0.0, 0.0);
@@ -142,8 +142,8 @@ impl SkyBasis {
     }
 }
 
-/// Weight of each wavelength in the fit: the observer's response, with a floor that keeps deep red and violet
-/// from running free.
+/// Weight of each wavelength in the fit: the observer's response, with a floor that keeps deep red and violet from
+/// drifting.
 static RESPONSE: LazyLock<Spectrum> = LazyLock::new(|| {
     let [x, y, z] = observer_functions(Observer::default());
     let norm = (*x * *x + *y * *y + *z * *z).map(f64::sqrt);
@@ -166,8 +166,8 @@ static PROBES: LazyLock<[Spectrum; 7]> = LazyLock::new(|| {
     ]
 });
 
-/// Directions over the dome: rings thicker toward the horizon, and a tight flower around the sun. `shift` (0–1)
-/// turns and lifts them, so that two sets share no direction.
+/// Directions over the dome: rings closer together toward the horizon, and a dense cluster around the sun. `shift`
+/// (0–1) rotates and raises them, so that two sets share no direction.
 fn dome_directions(outside: &Outside, rings: usize, per_ring: usize, shift: f64) -> Vec<Direction> {
     let mut directions = Vec::with_capacity(rings * per_ring + 40);
     for ring in 0..rings {
@@ -191,7 +191,7 @@ fn dome_directions(outside: &Outside, rings: usize, per_ring: usize, shift: f64)
         }
     }
     if !outside.is_open() {
-        // Walls and trees turn their colour with the bearing, low down.
+        // Low down, walls and trees change their colour with the bearing.
         for step in 0..2 * per_ring {
             let azimuth_deg = 360.0 * (step as f64 + 0.5 + shift) / (2 * per_ring) as f64;
             directions.extend([1.0, 4.0].map(|altitude_deg| Direction { altitude_deg, azimuth_deg }));
@@ -200,11 +200,11 @@ fn dome_directions(outside: &Outside, rings: usize, per_ring: usize, shift: f64)
     directions
 }
 
-/// The `rank` leading right singular vectors of the rows, each row first brought to unit strength; fewer where
-/// the rows span less. Orthonormal.
+/// The `rank` leading right singular vectors of the rows, each row first scaled to unit strength; fewer if the rows
+/// span less. Orthonormal.
 ///
-/// Subspace iteration on the 81 × 81 matrix of products, then a Jacobi rotation inside the subspace: a dome's
-/// singular values fall by five to ten times from one to the next, so a few steps do.
+/// Subspace iteration on the 81 × 81 matrix of products, then a Jacobi rotation inside the subspace. A dome's
+/// singular values fall by a factor of five to ten from one to the next, so a few steps are enough.
 fn leading_vectors(rows: &[Spectrum], rank: usize) -> Vec<Spectrum> {
     let unit: Vec<Spectrum> = rows
         .iter()
@@ -223,7 +223,7 @@ fn leading_vectors(rows: &[Spectrum], rank: usize) -> Vec<Spectrum> {
         }
         sum
     };
-    // Cosines of rising frequency: smooth, independent, and never all blind to the light.
+    // Cosines of rising frequency: smooth, independent, and never all orthogonal to the light.
     let width = (rank + 3).min(SAMPLES);
     let mut space: Vec<Spectrum> = (0..width)
         .map(|k| {
@@ -250,7 +250,7 @@ fn leading_vectors(rows: &[Spectrum], rank: usize) -> Vec<Spectrum> {
     order
         .into_iter()
         .take(rank)
-        // Beyond 1e-14 of the strongest the products hold rounding only: the rows span no more.
+        // Below 1e-14 of the strongest, the products contain only rounding: the rows span no more.
         .filter(|&k| matrix[k][k] > 1e-14 * strongest)
         .map(|k| {
             let mut vector = Spectrum::ZERO;
@@ -325,7 +325,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn jacobi_finds_what_was_put_in() {
+    fn jacobi_recovers_known_eigenvectors() {
         // A = Q diag(5, 2, 1) Qᵀ for a rotation Q.
         let q = [[0.36, 0.48, -0.8], [-0.8, 0.6, 0.0], [0.48, 0.64, 0.6]];
         let mut a: Vec<Vec<f64>> = (0..3)

@@ -1,4 +1,4 @@
-//! The fifteen CIE standard general skies: how luminance spreads over a cloudy or clear dome.
+//! The fifteen CIE standard general skies: how luminance varies over a cloudy or clear dome.
 
 use std::sync::LazyLock;
 
@@ -18,11 +18,11 @@ pub struct CieType {
     pub d: f64,
     /// See `c`.
     pub e: f64,
-    /// In the standard's words.
+    /// The description in the standard.
     pub description: &'static str,
-    /// Typical diffuse horizontal illuminance over that outside the atmosphere, Dv/Ev.
+    /// Typical diffuse horizontal illuminance relative to that outside the atmosphere, Dv/Ev.
     pub diffuse_share: f64,
-    /// Typical luminous turbidity Tv of the beam; `None` where clouds hide the sun.
+    /// Typical luminous turbidity Tv of the beam; `None` if clouds hide the sun.
     pub luminous_turbidity: Option<f64>,
 }
 
@@ -39,8 +39,8 @@ const fn sky(
 ///
 /// # Source
 /// a–e: ISO 15469:2004 / CIE S 011:2003, table 1. Dv/Ev and Tv: Darula & Kittler, *CIE general sky standard
-/// defining luminance distributions*, Proc. eSim 2002, table 2; types 1–6 and 9 are given no beam here: their
-/// sun stands behind cloud.
+/// defining luminance distributions*, Proc. eSim 2002, table 2; types 1–6 and 9 have no beam here, since their sun
+/// is behind cloud.
 #[rustfmt::skip]
 pub const CIE_TYPES: [CieType; 15] = [
     sky([4.0, -0.70, 0.0, -1.0, 0.00], 0.10, None, "overcast, steep gradation, azimuthally uniform (CIE standard overcast)"),
@@ -63,7 +63,7 @@ pub const CIE_TYPES: [CieType; 15] = [
 /// Solar constant in light, lx (Darula & Kittler 2002, eq. 11).
 pub const SOLAR_ILLUMINANCE_LX: f64 = 133_800.0;
 
-/// One type with the sun at one altitude, ready to be asked for many directions.
+/// One type with the sun at one altitude, ready to be evaluated in many directions.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CieSky {
     kind: CieType,
@@ -98,14 +98,14 @@ impl CieSky {
         Ok(sky)
     }
 
-    /// Luminance over that of the zenith toward a direction at `cos_zenith` (0–1) and `from_sun` radians away
+    /// Luminance relative to that of the zenith toward a direction at `cos_zenith` (0–1), `from_sun` radians away
     /// from the sun.
     #[inline]
     pub(crate) fn relative(&self, cos_zenith: f64, from_sun: f64, cos_from_sun: f64) -> f64 {
         self.scattering(from_sun, cos_from_sun) * self.gradation(cos_zenith) / self.zenith_value
     }
 
-    /// Luminance over that of the zenith; directions below the horizon count as on it.
+    /// Luminance relative to that of the zenith; directions below the horizon count as on it.
     pub fn relative_luminance(&self, zenith_deg: f64, azimuth_from_sun_deg: f64) -> f64 {
         let (sin_z, cos_z) = zenith_deg.clamp(0.0, 90.0).to_radians().sin_cos();
         let cos_from_sun = (self.sun_zenith.cos() * cos_z
@@ -114,10 +114,10 @@ impl CieSky {
         self.relative(cos_z, cos_from_sun.acos(), cos_from_sun)
     }
 
-    /// Horizontal illuminance of the dome over the luminance of its zenith, sr.
+    /// Horizontal illuminance from the dome over the luminance of its zenith, sr.
     pub fn horizontal_over_zenith(&self) -> f64 {
         static RULE: LazyLock<[(f64, f64); 24]> = LazyLock::new(gauss_legendre);
-        // The scattering function has a cusp at the sun: panels end there. Symmetry halves the circle.
+        // The scattering function has a cusp at the sun, so panels end there. Symmetry halves the circle.
         let altitudes = [0.0, std::f64::consts::FRAC_PI_2 - self.sun_zenith, std::f64::consts::FRAC_PI_2];
         let mut sum = 0.0;
         for (altitude, w_altitude) in over_panels(&*RULE, &altitudes) {
@@ -147,8 +147,8 @@ impl CieSky {
     }
 }
 
-/// Luminance of a CIE general sky over that of its zenith, for directions given as (zenith angle, azimuth from
-/// the sun), degrees.
+/// Luminance of a CIE general sky relative to that of its zenith, for directions given as (zenith angle, azimuth
+/// from the sun), degrees.
 ///
 /// # Errors
 /// As [`CieSky::new`]; [`DaylightError::OutsideRange`] for a zenith angle beyond 0–90.
@@ -168,7 +168,7 @@ pub fn cie_sky(
         .collect()
 }
 
-/// Beam illuminance facing the sun of a type's typical turbidity, lx: Ev0·exp(−m·Tv/(9.9 + 0.043·m)); zero where
+/// Beam illuminance facing the sun at a type's typical turbidity, lx: Ev0·exp(−m·Tv/(9.9 + 0.043·m)); zero if
 /// clouds hide the sun.
 ///
 /// # Source

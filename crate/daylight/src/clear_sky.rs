@@ -10,18 +10,18 @@ use crate::hosek_wilkie::{FIRST_NM, HosekWilkie, NODES, STEP_NM};
 use crate::quadrature::{gauss_legendre, over_panels};
 use crate::spectrl2::{Spectrl2Inputs, spectrl2};
 
-/// Node of the shape at 360 nm, the last before the grid begins.
+/// Node of the pattern at 360 nm, the last before the grid begins.
 const FIRST_NODE: usize = 1;
-/// Samples of the grid between two nodes of the shape: 40 nm / 5 nm.
+/// Samples of the grid between two nodes of the pattern: 40 nm / 5 nm.
 const STEPS: usize = 8;
 /// Samples from 360 nm to the first of the grid, 380 nm.
 const LEAD: usize = 4;
 
 /// A cloudless dome: spectral radiance by direction.
 ///
-/// The pattern is Hošek & Wilkie's at 360–720 nm, log-linear between their wavelengths and held as at 720 nm
-/// beyond; at every wavelength the whole dome's irradiance on the ground is that of the diffuse spectrum handed
-/// in, so that sky and beam belong together.
+/// The pattern is Hošek & Wilkie's at 360–720 nm, log-linear between their wavelengths and constant beyond 720 nm.
+/// At every wavelength, the whole dome's irradiance on the ground equals the given diffuse spectrum, so that sky
+/// and beam are consistent.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ClearSky {
     shape: HosekWilkie,
@@ -32,8 +32,8 @@ pub struct ClearSky {
 }
 
 impl ClearSky {
-    /// `turbidity` is clamped to the 1–10 of the pattern; `sun_altitude_deg` 0–90; `diffuse_horizontal`,
-    /// W·m⁻²·nm⁻¹, is what the dome is to give on the ground.
+    /// `turbidity` is clamped to the pattern's 1–10; `sun_altitude_deg` 0–90; `diffuse_horizontal`, W·m⁻²·nm⁻¹, is
+    /// the irradiance that the dome gives on the ground.
     ///
     /// # Errors
     /// [`DaylightError::OutsideRange`].
@@ -89,11 +89,11 @@ impl ClearSky {
         self.turbidity
     }
 
-    /// Irradiance of the dome by the pattern's authors over that of the diffuse spectrum, by wavelength:
-    /// how far the two sources of the clear sky are apart.
+    /// Irradiance of the dome according to the pattern's authors over that of the diffuse spectrum, by wavelength:
+    /// how far the two sources of the clear sky differ.
     ///
     /// Mostly 0.6–1.5 over wavelength; up to 1.9 at 390 nm (a dark line of the sun that only one of them samples)
-    /// and in the oxygen band at 762 nm, and beyond 2 for a low sun in haze.
+    /// and in the oxygen band at 762 nm, and above 2 for a low sun in haze.
     pub fn level_ratio(&self) -> &Spectrum {
         &self.level_ratio
     }
@@ -116,7 +116,7 @@ impl ClearSky {
         static RULE: LazyLock<[(f64, f64); 14]> = LazyLock::new(gauss_legendre);
         let (sin_s, cos_s) = self.sun_altitude.sin_cos();
         let mut sum = Spectrum::ZERO;
-        // The pattern has a sharp aureole: panels end at the sun's altitude and narrow toward its azimuth.
+        // The pattern has a sharp aureole, so panels end at the sun's altitude and narrow toward its azimuth.
         for (altitude, w_altitude) in over_panels(&*RULE, &[0.0, self.sun_altitude, FRAC_PI_2]) {
             let (sin_h, cos_h) = altitude.sin_cos();
             for (azimuth, w_azimuth) in over_panels(&*RULE, &[0.0, 0.3 * PI, PI]) {
@@ -129,10 +129,10 @@ impl ClearSky {
     }
 }
 
-/// The pattern on the grid: log-linear between its wavelengths, that is in equal ratios from sample to sample.
+/// The pattern on the grid: log-linear between its wavelengths, that is, in equal ratios from sample to sample.
 #[inline]
 fn spread(nodes: &[f64; NODES]) -> Spectrum {
-    // A fit can dip below zero in a corner of its range; light cannot.
+    // A fit can go below zero in a corner of its range; light cannot.
     let node = |k: usize| nodes[k].max(1e-9);
     let mut out = Spectrum::ZERO;
     let samples = out.samples_mut();
@@ -157,14 +157,14 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_pattern_meets_its_own_wavelengths() {
+    fn the_pattern_is_exact_at_its_own_wavelengths() {
         let nodes: [f64; NODES] = std::array::from_fn(|k| 1.0 + k as f64 * 0.3 + (k % 2) as f64);
         let s = spread(&nodes);
         for (k, node) in nodes.iter().enumerate().skip(2) {
             let i = ((FIRST_NM + STEP_NM * k as f64 - 380.0) / 5.0) as usize;
             assert!((s[i] / node - 1.0).abs() < 1e-14, "{k}");
         }
-        // Half way, the geometric mean; beyond 720 nm, the last.
+        // Halfway, the geometric mean; beyond 720 nm, the last value.
         assert!((s[0] - (nodes[1] * nodes[2]).sqrt()).abs() < 1e-14);
         assert!((s[8] - (nodes[2] * nodes[3]).sqrt()).abs() < 1e-14);
         assert!(s.samples()[68..].iter().all(|v| (v - nodes[10]).abs() < 1e-14));

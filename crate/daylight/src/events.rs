@@ -1,4 +1,4 @@
-//! When the sun rises, stands highest and sets.
+//! When the sun rises, culminates and sets.
 
 use solar_positioning::{Horizon as Level, Location, SolarEvents};
 
@@ -16,7 +16,7 @@ pub enum Polar {
     Night,
 }
 
-/// The sun's day.
+/// The sun's events of one day.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SunDay {
     /// First rise within the day.
@@ -25,15 +25,15 @@ pub struct SunDay {
     pub transit: Option<Instant>,
     /// Last set within the day.
     pub sunset: Option<Instant>,
-    /// Set where it neither rises nor sets.
+    /// Present if the sun neither rises nor sets.
     pub polar: Option<Polar>,
 }
 
 /// Sunrise, transit and sunset between two instants, to the millisecond of the algorithm.
 ///
-/// Rise and set: the sun's centre at a true altitude of −0.83337° seen from sea level, found as the root of its
-/// SPA position (the report's own appendix A.2 interpolates and is up to minutes off near the polar edge).
-/// At the edge of the polar seasons the times of the real sun, behind real air, may be many minutes away.
+/// Rise and set: the sun's centre at a true altitude of −0.83337° seen from sea level, found as the root of its SPA
+/// position (the report's own appendix A.2 interpolates and is up to minutes off near the polar edge). At the edge
+/// of the polar seasons, the times of the real sun in real air may differ by many minutes.
 ///
 /// # Errors
 /// [`DaylightError::OutsideRange`], [`DaylightError::YearOutsideRange`].

@@ -1,10 +1,10 @@
-//! What lies in front of the window.
+//! The ground in front of the window.
 
 use spectra::Spectrum;
 
 use crate::error::{DaylightError, within};
 
-/// Flat open ground, the same everywhere, scattering evenly.
+/// Flat open ground, uniform and scattering evenly.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Ground {
     /// Albedo by wavelength, 0–1.
@@ -12,7 +12,7 @@ pub struct Ground {
 }
 
 impl Ground {
-    /// The same share at every wavelength; 0.2 is what weather services take where nothing is known.
+    /// The same share at every wavelength; weather services assume 0.2 when nothing is known.
     pub const fn grey(albedo: f64) -> Self {
         Self { albedo: Spectrum::splat(albedo) }
     }
@@ -43,8 +43,8 @@ pub(crate) fn check_shares(what: &'static str, shares: &Spectrum) -> Result<(), 
 }
 
 /// Named kinds of ground. Their curves are **estimated**: drawn by us through the level and the features that
-/// everybody who has measured such ground describes (the green bump and red edge of leaves, the rise of soil
-/// toward the red, the flat white of snow), not taken from any measured sample.
+/// everybody who has measured such ground describes (the green bump and red edge of leaves, the rise of soil toward
+/// the red, the flat white of snow), not taken from any measured sample.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum GroundKind {
     /// Short green grass.
@@ -55,7 +55,7 @@ pub enum GroundKind {
     Snow,
     /// Pale grey stone paving.
     StonePaving,
-    /// Open water seen under a wide sky: mostly what its surface mirrors.
+    /// Open water seen under a wide sky: mostly the reflection on its surface.
     Water,
     /// Bare brown soil.
     Soil,

@@ -1,4 +1,4 @@
-//! What stands around the place: walls, hills and trees.
+//! The surroundings of the place: walls, hills and trees.
 
 use spectra::Spectrum;
 
@@ -14,14 +14,14 @@ pub struct HorizonPoint {
     pub altitude_deg: f64,
 }
 
-/// A stand of trees before the skyline.
+/// A stand of trees in front of the skyline.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Trees {
     /// Bearing at which they begin, degrees clockwise from true north.
     pub from_bearing_deg: f64,
     /// Bearing at which they end, going clockwise from the beginning.
     pub to_bearing_deg: f64,
-    /// Degrees above the horizontal that they reach, 0–90.
+    /// Altitude that they reach, degrees above the horizontal, 0–90.
     pub top_altitude_deg: f64,
     /// Share of light that passes between bare twigs, 0–1.
     pub transmittance_bare: f64,
@@ -34,11 +34,11 @@ pub struct Trees {
 /// The surroundings, by bearing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Horizon {
-    /// Skyline, in any order; straight between neighbouring bearings, all round. Empty: open.
+    /// Skyline, in any order; straight between neighbouring bearings, all round. Empty means open.
     pub points: Vec<HorizonPoint>,
-    /// Reflectance of what makes the skyline, by wavelength, 0–1.
+    /// Reflectance of the skyline's surfaces by wavelength, 0–1.
     pub reflectance: Spectrum,
-    /// Trees before it.
+    /// Trees in front of it.
     pub trees: Vec<Trees>,
 }
 
@@ -80,13 +80,13 @@ impl Horizon {
         Ok(())
     }
 
-    /// Whether nothing stands anywhere.
+    /// Whether nothing obstructs the horizon.
     pub fn is_open(&self) -> bool {
         self.trees.is_empty() && self.points.iter().all(|p| p.altitude_deg <= 0.0)
     }
 }
 
-/// The surroundings on one day, ready to be asked.
+/// The surroundings on one day, ready to be queried.
 #[derive(Clone, Debug)]
 pub(crate) struct Skyline {
     /// Bearings 0–360 ascending, with the ends wrapped round.
@@ -137,13 +137,13 @@ impl Skyline {
         Self { points, trees }
     }
 
-    /// Bearings at which the view changes its kind.
+    /// Bearings at which the kind of view changes.
     pub(crate) fn bearings_deg(&self) -> impl Iterator<Item = f64> + '_ {
         let points = self.points.iter().map(|p| p.0);
         points.chain(self.trees.iter().flat_map(|t| [t.from, t.from + t.span]))
     }
 
-    /// Altitudes at which the view changes its kind at a bearing, degrees.
+    /// Altitudes at which the kind of view changes at a bearing, degrees.
     pub(crate) fn edges_deg(&self, bearing_deg: f64) -> impl Iterator<Item = f64> + '_ {
         let trees = self.trees.iter().filter(move |t| t.covers(bearing_deg)).map(|t| t.top_deg);
         std::iter::once(self.altitude_deg(bearing_deg)).chain(trees)
@@ -163,9 +163,9 @@ impl Skyline {
 
 /// How far broad-leaved trees are in leaf, 0 bare to 1 full, by season.
 ///
-/// Leaf from mid April to mid May, fall from mid October to mid November, half a year later in the south, always
-/// in leaf within the tropics, faded in between 23° and 30° of latitude. **Estimated**: common knowledge of
-/// temperate gardens, no source; a real tree's weeks depend on kind and year.
+/// Leaves come from mid April to mid May and fall from mid October to mid November, half a year later in the south.
+/// Trees are always in leaf within the tropics; between 23° and 30° of latitude the two are blended. **Estimated**:
+/// common knowledge of temperate gardens, no source; a real tree's weeks depend on species and year.
 pub fn leaf_share(latitude_deg: f64, day_of_year: f64) -> f64 {
     let day = if latitude_deg < 0.0 { (day_of_year + 182.5).rem_euclid(365.0) } else { day_of_year };
     let season = ((day - 105.0) / 30.0).clamp(0.0, 1.0) * ((320.0 - day) / 30.0).clamp(0.0, 1.0);

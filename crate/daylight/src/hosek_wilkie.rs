@@ -1,5 +1,5 @@
 //! The clear sky of Hošek & Wilkie: spectral radiance by direction, fitted to a brute-force simulation of the
-//! atmosphere. This is the published model; [`crate::ClearSky`] scales it to the sun's own beam and diffuse.
+//! atmosphere. This is the published model; [`crate::ClearSky`] scales it to the beam and diffuse light used here.
 
 use std::sync::LazyLock;
 
@@ -90,7 +90,7 @@ impl HosekWilkie {
         })
     }
 
-    /// Spectral radiance, W·m⁻²·sr⁻¹·nm⁻¹, at 320…720 nm by 40, toward a direction at `cos_zenith` (0–1) and
+    /// Spectral radiance, W·m⁻²·sr⁻¹·nm⁻¹, at 320…720 nm by 40, toward a direction at `cos_zenith` (0–1),
     /// `from_sun` radians away from the sun.
     #[inline]
     pub(crate) fn radiance(&self, cos_zenith: f64, from_sun: f64, cos_from_sun: f64) -> Nodes {
@@ -147,7 +147,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_coefficients_are_all_read() {
+    fn all_coefficients_are_read() {
         let flat: Vec<f64> = COEFFICIENTS.iter().flatten().flatten().flatten().flatten().copied().collect();
         assert_eq!(flat.len(), 13_200);
         assert!((flat[0] + 13.410_49).abs() < 1e-12 && flat.iter().all(|v| v.is_finite()));

@@ -1,4 +1,4 @@
-//! Instants, civil times and the zones between them. No other crate needs a calendar library.
+//! Instants, civil times and conversion between them by zone. No other crate needs a calendar library.
 
 use std::fmt;
 
@@ -7,8 +7,8 @@ use jiff::{Timestamp, civil};
 
 use crate::error::TimeError;
 
-/// A point in time, UTC, to the millisecond. UTC is taken for UT1 (they differ by less than a second: 0.004° of
-/// hour angle).
+/// A point in time, UTC, to the millisecond. UTC is used as UT1 (they differ by less than a second: 0.004° of hour
+/// angle).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Instant {
     unix_ms: i64,
@@ -22,17 +22,17 @@ pub struct CivilTime(civil::DateTime);
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct CivilDate(civil::Date);
 
-/// What was unusual about a civil time that had to be placed on the line of instants.
+/// What was unusual about a civil time that had to be converted to an instant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ClockNote {
-    /// The clocks were set forward over this time: it never was. The instant returned is as long after the
-    /// change as the time asked for lies after the change's start.
+    /// The clocks were set forward, skipping this time. The instant returned is as long after the change as the
+    /// requested time is after the change's start.
     Gap {
         /// How far the clock jumped, minutes; the wall clock at the instant returned shows this much later than
-        /// asked.
+        /// requested.
         skipped_minutes: i32,
     },
-    /// The clocks were set back: this time was twice. The instant returned is the first of the two.
+    /// The clocks were set back, so this time occurred twice. The instant returned is the first of the two.
     Fold {
         /// The second of the two.
         second: Instant,
@@ -41,14 +41,14 @@ pub enum ClockNote {
     },
 }
 
-/// A civil time placed on the line of instants.
+/// A civil time converted to an instant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Resolved {
     /// The instant.
     pub utc: Instant,
     /// Offset of the zone at that instant, seconds east of UTC.
     pub offset_s: i32,
-    /// Set where the clocks changed over the time asked for.
+    /// Present if the clocks changed at the requested time.
     pub note: Option<ClockNote>,
 }
 
@@ -83,8 +83,8 @@ impl Instant {
 
     /// From a civil time and an IANA zone such as `Europe/Berlin`.
     ///
-    /// A time that the clocks skipped is moved on by the length of the gap; of a time that was twice the first is
-    /// taken. Both are named in [`Resolved::note`].
+    /// A time that the clocks skipped is moved forward by the length of the gap; of a time that occurred twice, the
+    /// first is used. Both are reported in [`Resolved::note`].
     ///
     /// # Errors
     /// [`TimeError::UnknownZone`], [`TimeError::OutsideCalendar`].
@@ -95,7 +95,7 @@ impl Instant {
             AmbiguousOffset::Unambiguous { offset } => (offset.to_timestamp(time.0), offset, None),
             AmbiguousOffset::Gap { before, after } => {
                 let skipped_minutes = (after.seconds() - before.seconds()) / 60;
-                // Counted with the offset before the gap, the instant falls after it.
+                // With the offset from before the gap, the instant falls after it.
                 (before.to_timestamp(time.0), after, Some(ClockNote::Gap { skipped_minutes }))
             }
             AmbiguousOffset::Fold { before, after } => {
@@ -120,7 +120,7 @@ impl Instant {
         Self::from_unix_ms(utc.as_millisecond() - 1000 * i64::from(offset_s))
     }
 
-    /// What the wall clock in a zone shows.
+    /// What a wall clock in a zone shows.
     ///
     /// # Errors
     /// [`TimeError::UnknownZone`].
@@ -140,7 +140,7 @@ impl Instant {
         self.unix_ms
     }
 
-    /// Later by so many minutes (earlier if negative), held within the years −9999 to 9999.
+    /// Later by this many minutes (earlier if negative), clamped to the years −9999 to 9999.
     pub fn plus_minutes(self, minutes: f64) -> Self {
         let moved = self.unix_ms.saturating_add((minutes * 60_000.0).round() as i64);
         let (first, last) = (Timestamp::MIN.as_millisecond(), Timestamp::MAX.as_millisecond());
@@ -179,14 +179,14 @@ impl Instant {
         f64::from(date.day_of_year()) + self.unix_ms.rem_euclid(86_400_000) as f64 / 86_400_000.0
     }
 
-    /// Year with its fraction, as the polynomials of ΔT count it.
+    /// Year with its fraction, as used in the polynomials of ΔT.
     pub fn decimal_year(self) -> f64 {
         let date = TimeZone::UTC.to_datetime(self.stamp()).date();
         f64::from(date.year()) + (self.day_of_year() - 1.0) / f64::from(date.days_in_year())
     }
 
     fn stamp(self) -> Timestamp {
-        // Every constructor has been through the calendar, so this cannot fail; should it, 1970 is no panic.
+        // Every constructor has checked the calendar, so this cannot fail; if it did, 1970 is better than a panic.
         Timestamp::from_millisecond(self.unix_ms).unwrap_or(Timestamp::UNIX_EPOCH)
     }
 }
@@ -199,7 +199,7 @@ impl fmt::Display for Instant {
 }
 
 impl CivilTime {
-    /// From its parts; `None` where there is no such date or time.
+    /// From its parts; `None` if there is no such date or time.
     pub fn new(year: i16, month: i8, day: i8, hour: i8, minute: i8, second: i8) -> Option<Self> {
         civil::DateTime::new(year, month, day, hour, minute, second, 0).ok().map(Self)
     }
@@ -210,7 +210,7 @@ impl CivilTime {
     /// [`TimeError::NotACivilTime`], holding the text: also for text with a `Z` or an offset.
     pub fn parse(text: &str) -> Result<Self, TimeError> {
         let trimmed = text.trim();
-        // The parser would take a bare date for midnight and drop an offset without a word.
+        // The parser would treat a bare date as midnight and silently drop an offset.
         let clock = trimmed.split_once(['T', 't', ' ']).map_or("", |(_, clock)| clock);
         if !clock.contains(':') || clock.contains(['+', '-', '−', 'Z', 'z', '[']) {
             return Err(TimeError::NotACivilTime(text.to_owned()));
@@ -218,7 +218,7 @@ impl CivilTime {
         trimmed.parse().map(Self).map_err(|_| TimeError::NotACivilTime(text.to_owned()))
     }
 
-    /// Its date.
+    /// The date.
     pub fn date(self) -> CivilDate {
         CivilDate(self.0.date())
     }
@@ -240,7 +240,7 @@ impl fmt::Display for CivilTime {
 }
 
 impl CivilDate {
-    /// From its parts; `None` where there is no such date.
+    /// From its parts; `None` if there is no such date.
     pub fn new(year: i16, month: i8, day: i8) -> Option<Self> {
         civil::Date::new(year, month, day).ok().map(Self)
     }
@@ -262,12 +262,12 @@ impl CivilDate {
         (self.0.year(), self.0.month(), self.0.day())
     }
 
-    /// Midnight at its beginning.
+    /// Midnight at the beginning of the day.
     pub fn midnight(self) -> CivilTime {
         CivilTime(self.0.to_datetime(civil::Time::midnight()))
     }
 
-    /// So many minutes after midnight on an unbroken clock; 1440 is the next midnight.
+    /// This many minutes after midnight on a clock without changes; 1440 is the next midnight.
     pub fn at_minute(self, minute: f64) -> CivilTime {
         let span = jiff::SignedDuration::from_millis((minute * 60_000.0).round() as i64);
         CivilTime(self.midnight().0.saturating_add(span))
@@ -278,7 +278,7 @@ impl CivilDate {
         Self(self.0.tomorrow().unwrap_or(self.0))
     }
 
-    /// The same day of the calendar so many days on.
+    /// The date this many days later.
     pub fn plus_days(self, days: i32) -> Self {
         Self(self.0.saturating_add(jiff::SignedDuration::from_hours(24 * i64::from(days))))
     }
@@ -333,7 +333,7 @@ mod tests {
     }
 
     #[test]
-    fn a_skipped_time_is_moved_past_the_gap_and_named() {
+    fn a_skipped_time_is_moved_past_the_gap_and_noted() {
         let r = check("2026-03-29T01:30", "Europe/London");
         assert_eq!(r.utc.to_string(), "2026-03-29T01:30:00Z");
         assert_eq!(r.note, Some(ClockNote::Gap { skipped_minutes: 60 }));
@@ -342,7 +342,7 @@ mod tests {
     }
 
     #[test]
-    fn a_time_that_was_twice_gives_the_first_and_names_the_second() {
+    fn a_repeated_time_gives_the_first_and_notes_the_second() {
         let r = check("2026-10-25T01:30", "Europe/London");
         assert_eq!((r.utc.to_string().as_str(), r.offset_s), ("2026-10-25T00:30:00Z", 3600));
         let second = Instant::parse("2026-10-25T01:30:00Z").unwrap();
@@ -358,7 +358,7 @@ mod tests {
     }
 
     #[test]
-    fn wrong_text_is_named() {
+    fn unreadable_text_is_refused() {
         for text in
             ["2026-11-25", "2026-11-25T15:00Z", "2026-11-25T15:00+01:00", "2026-13-01T00:00", "noon", ""]
         {
@@ -377,7 +377,7 @@ mod tests {
     }
 
     #[test]
-    fn the_julian_date_of_the_epoch_and_back() {
+    fn julian_dates_convert_both_ways() {
         let j2000 = Instant::parse("2000-01-01T12:00:00Z").unwrap();
         assert!((j2000.julian_date() - 2_451_545.0).abs() < 1e-9);
         assert_eq!(Instant::from_julian_date(2_451_545.0), Ok(j2000));

@@ -1,15 +1,15 @@
 //! Light outside: from a place, an instant and the weather to the spectral radiance of every direction.
 //!
-//! - [`Instant`], [`CivilTime`], [`CivilDate`]: time, with IANA zones, gaps and folds named. No other crate
+//! - [`Instant`], [`CivilTime`], [`CivilDate`]: time, with IANA zones; gaps and folds are reported. No other crate
 //!   touches a calendar.
-//! - [`Place`], [`sun_position`], [`rise_set`]: where the sun stands (NREL SPA), when it rises and sets.
-//! - [`spectrl2`]: beam and diffuse spectra under a cloudless sky. [`ClearSky`], [`hosek_wilkie`], [`cie_sky`]:
-//!   how light spreads over the dome.
-//! - [`Sky`], [`Ground`], [`Horizon`] → [`Outside`]: the light of one instant, by direction, on any plane, and as
-//!   a mixture of few spectra ([`SkyBasis`]) for pictures. [`Mark`]s say what is estimated.
+//! - [`Place`], [`sun_position`], [`rise_set`]: the sun's position (NREL SPA), and when it rises and sets.
+//! - [`spectrl2`]: beam and diffuse spectra under a cloudless sky. [`ClearSky`], [`hosek_wilkie`], [`cie_sky`]: the
+//!   distribution of light over the dome.
+//! - [`Sky`], [`Ground`], [`Horizon`] → [`Outside`]: the light of one instant, by direction, on any plane, and as a
+//!   mixture of a few spectra ([`SkyBasis`]) for pictures. [`Mark`]s say what is estimated.
 //!
 //! Angles are degrees, azimuths clockwise from true north. Spectral irradiance W·m⁻²·nm⁻¹, radiance
-//! W·m⁻²·sr⁻¹·nm⁻¹. Nothing here panics or returns a NaN: an input out of range is a [`DaylightError`].
+//! W·m⁻²·sr⁻¹·nm⁻¹. Nothing here panics or returns NaN: an input out of range returns a [`DaylightError`].
 //!
 //! Out of scope: weather files, the moon and lamps, what the window's own building hides (`viewing`), pictures
 //! (`render`).

@@ -1,4 +1,4 @@
-//! The light outside at one instant: everything a window is asked to let in.
+//! The light outside at one instant: everything that may enter a window.
 
 use std::f64::consts::{FRAC_PI_2, PI};
 use std::sync::LazyLock;
@@ -15,31 +15,31 @@ use crate::sky::{Mark, Sky, SkyLight};
 use crate::sun::{SunPosition, delta_t_s, sun_position};
 use crate::twilight::CLEAR_MODEL_FROM_DEG;
 
-/// Bearings at which the light on a wall that faces us is computed beforehand.
+/// Number of bearings at which the light on a wall facing us is precomputed.
 const FACADES: usize = 24;
 
 /// The light outside at one place and instant.
 ///
 /// Spectral radiances W·m⁻²·sr⁻¹·nm⁻¹, irradiances W·m⁻²·nm⁻¹, on the project's grid; multiply by the luminous
-/// efficiency ([`spectra::luminous`]) for cd/m² and lx. Whatever does not depend on direction is worked out once,
-/// in [`Outside::new`].
+/// efficiency ([`spectra::luminous`]) for cd/m² and lx. Everything that does not depend on direction is computed
+/// once, in [`Outside::new`].
 #[derive(Clone, Debug)]
 pub struct Outside {
     instant: Instant,
     sun: SunPosition,
     light: SkyLight,
-    /// Beam after skyline and trees.
+    /// The beam after skyline and trees.
     beam_normal: Spectrum,
     ground_radiance: Spectrum,
     surroundings: Option<Surroundings>,
 }
 
-/// What stands around, and the light that falls on it.
+/// The surroundings, and the light that falls on them.
 #[derive(Clone, Debug)]
 struct Surroundings {
     skyline: Skyline,
     reflectance: Spectrum,
-    /// Light of sky and ground on walls that face us, by the bearing at which we see them.
+    /// Light of sky and ground on walls facing us, by the bearing at which we see them.
     on_facades: Vec<Spectrum>,
 }
 
@@ -91,31 +91,31 @@ impl Outside {
         self.instant
     }
 
-    /// Where the sun stands.
+    /// The sun's position.
     pub fn sun(&self) -> &SunPosition {
         &self.sun
     }
 
-    /// Beam of the sun on a plane facing it: nothing while it is below the horizon or behind the skyline, fading
-    /// as the disc crosses an edge, weakened by trees.
+    /// Beam of the sun on a plane facing it: zero while it is below the horizon or behind the skyline, fading as
+    /// the disc crosses an edge, weakened by trees.
     pub fn beam_normal(&self) -> Spectrum {
         self.beam_normal
     }
 
-    /// Cosine of the angle between the sun and the normal of a plane, 0 if behind it. `tilt_deg`: angle of the
-    /// outward normal from the zenith, 90 for a wall; `facing_deg`: its bearing.
+    /// Cosine of the angle between the sun and the normal of a plane; 0 if the sun is behind it. `tilt_deg`: angle
+    /// of the outward normal from the zenith, 90 for a wall; `facing_deg`: its bearing.
     pub fn sun_cosine(&self, facing_deg: f64, tilt_deg: f64) -> f64 {
         let normal = Direction { altitude_deg: 90.0 - tilt_deg, azimuth_deg: facing_deg }.east_north_up();
         let sun = self.sun.direction().east_north_up();
         (normal[0] * sun[0] + normal[1] * sun[1] + normal[2] * sun[2]).max(0.0)
     }
 
-    /// Light of the whole dome on the ground, nothing in its way.
+    /// Light of the whole, unobstructed dome on the ground.
     pub fn diffuse_horizontal(&self) -> Spectrum {
         self.light.diffuse_horizontal
     }
 
-    /// Beam, as far as it gets here, and dome on the ground.
+    /// Light on the ground from the beam, after obstructions, and the dome.
     pub fn global_horizontal(&self) -> Spectrum {
         let mut global = self.light.diffuse_horizontal;
         global.add_scaled(self.sun.apparent_altitude_deg().to_radians().sin().max(0.0), &self.beam_normal);
@@ -127,7 +127,7 @@ impl Outside {
         self.ground_radiance
     }
 
-    /// What is seen in a direction: the ground below the horizontal, the skyline and the trees on it, the sky
+    /// The radiance seen in a direction: the ground below the horizontal, the skyline and the trees on it, the sky
     /// above them. The disc of the sun is left out: it is [`Outside::beam_normal`].
     pub fn radiance(&self, d: Direction) -> Spectrum {
         if d.altitude_deg < 0.0 {
@@ -136,12 +136,12 @@ impl Outside {
         self.above_horizon(d.azimuth_deg, d.altitude_deg, d.east_north_up())
     }
 
-    /// [`Outside::radiance`] of many directions.
+    /// [`Outside::radiance`] for many directions.
     pub fn radiances(&self, directions: &[Direction]) -> Vec<Spectrum> {
         directions.iter().map(|&d| self.radiance(d)).collect()
     }
 
-    /// Irradiance on a plane with nothing of its own building in the way: (beam, sky and ground and surroundings).
+    /// Irradiance on a plane that its own building does not obstruct: (beam, sky and ground and surroundings).
     ///
     /// `facing_deg`: bearing of its outward normal; `tilt_deg`: angle of that normal from the zenith, 0–180.
     pub fn irradiance_on(&self, facing_deg: f64, tilt_deg: f64) -> (Spectrum, Spectrum) {
@@ -150,8 +150,8 @@ impl Outside {
         let tilt = tilt_deg.clamp(0.0, 180.0).to_radians();
         let (sin_t, cos_t) = tilt.sin_cos();
         let facing = facing_deg.to_radians();
-        // Everything smooth within each panel: break where the plane's edge turns and at the sun's bearing, where
-        // the aureole peaks, and beside it.
+        // Everything is smooth within each panel: break where the plane's edge turns, at the sun's bearing, where
+        // the aureole peaks, and on either side of it.
         let (sun_altitude, sun_azimuth) = self.light.dome.sun_angles();
         let from_facing = |angle: f64| (angle - facing + PI).rem_euclid(2.0 * PI) - PI;
         let mut bearings = vec![-PI, -FRAC_PI_2, 0.0, FRAC_PI_2, PI];
@@ -193,30 +193,30 @@ impl Outside {
         (beam, diffuse)
     }
 
-    /// What a reader of these figures should know.
+    /// Notes for readers of these figures.
     pub fn marks(&self) -> &[Mark] {
         &self.light.marks
     }
 
-    /// Standard deviation of the level of the diffuse light over itself, at any one wavelength. Estimated; 0 where
-    /// the level was stated.
+    /// Relative standard deviation of the level of the diffuse light at any one wavelength. Estimated; 0 if the
+    /// level was stated.
     pub fn diffuse_relative_sd(&self) -> f64 {
         self.light.diffuse_relative_sd
     }
 
-    /// Of a clear (or partly clear) sky with the sun above 5°: the level its pattern's authors give over the level
-    /// used, by wavelength. See [`crate::ClearSky::level_ratio`].
+    /// For a clear (or partly clear) sky with the sun above 5°: the level given by the pattern's authors over the
+    /// level used, by wavelength. See [`crate::ClearSky::level_ratio`].
     pub fn clear_level_ratio(&self) -> Option<&Spectrum> {
         let clear = self.light.dome.clear()?;
         (self.sun.altitude_deg() >= CLEAR_MODEL_FROM_DEG).then(|| clear.level_ratio())
     }
 
-    /// Altitude and azimuth of the sun the dome is drawn around, radians.
+    /// Altitude and azimuth of the sun for which the dome's pattern is computed, radians.
     pub(crate) fn pattern_sun(&self) -> (f64, f64) {
         self.light.dome.sun_angles()
     }
 
-    /// Whether anything stands around.
+    /// Whether nothing obstructs the horizon.
     pub(crate) fn is_open(&self) -> bool {
         self.surroundings.is_none()
     }
@@ -237,8 +237,8 @@ impl Outside {
         seen
     }
 
-    /// Radiance of an upright face that looks at us from a bearing: the sun behind us lights it, the sun behind it
-    /// does not.
+    /// Radiance of an upright face that looks at us from a bearing: the sun lights it if it is behind us, but not
+    /// if it is behind the face.
     fn facade(&self, around: &Surroundings, azimuth_deg: f64, reflectance: &Spectrum) -> Spectrum {
         let at = azimuth_deg.rem_euclid(360.0) * FACADES as f64 / 360.0;
         let (before, share) = (at as usize % FACADES, at.fract());
@@ -248,8 +248,8 @@ impl Outside {
         light * *reflectance * (1.0 / PI)
     }
 
-    /// Sky and ground, unobstructed, on upright faces that look at us. Coarse: ±1 %, less than anybody knows of
-    /// what stands there.
+    /// Sky and ground light, unobstructed, on upright faces that look at us. Coarse: ±1 %, less than the
+    /// uncertainty of the surroundings.
     fn light_on_facades(&self) -> Vec<Spectrum> {
         const BEARINGS: usize = 48;
         static RULE: LazyLock<[(f64, f64); 8]> = LazyLock::new(gauss_legendre);
@@ -274,7 +274,7 @@ impl Outside {
     }
 }
 
-/// Share of the beam that skyline and trees let through.
+/// Share of the beam that skyline and trees transmit.
 fn sun_seen(sun: &SunPosition, skyline: &Skyline) -> f64 {
     let mut share = sun.disc_above(skyline.altitude_deg(sun.azimuth_deg));
     for screen in skyline.trees.iter().filter(|screen| screen.covers(sun.azimuth_deg)) {

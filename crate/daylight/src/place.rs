@@ -1,6 +1,6 @@
 use crate::error::{DaylightError, within};
 
-/// Where on earth, and the air there.
+/// A place on earth, and its air.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Place {
     /// Latitude, degrees, −90 to 90, north positive.
@@ -9,9 +9,9 @@ pub struct Place {
     pub longitude_deg: f64,
     /// Height above sea level, m, −500 to 9000.
     pub elevation_m: f64,
-    /// Air pressure at the place, hPa; that of the standard atmosphere at its height unless given.
+    /// Air pressure at the place, hPa; by default that of the standard atmosphere at its height.
     pub pressure_hpa: Option<f64>,
-    /// Air temperature, °C; 12 (the SPA report's own example of a yearly mean) unless given.
+    /// Air temperature, °C; by default 12 (the SPA report's own example of a yearly mean).
     pub temperature_c: Option<f64>,
 }
 

@@ -27,7 +27,7 @@ pub(crate) fn gauss_legendre<const N: usize>() -> [(f64, f64); N] {
     })
 }
 
-/// The rule laid over each panel between neighbouring `breaks` (ascending): (abscissa, weight).
+/// The rule applied to each panel between neighbouring `breaks` (ascending): (abscissa, weight).
 pub(crate) fn over_panels<'a>(
     rule: &'a [(f64, f64)],
     breaks: &'a [f64],

@@ -1,4 +1,4 @@
-//! Which sky, and how bright: from weather in words to a dome of light.
+//! The sky and its brightness: from weather in words to a dome of light.
 
 use spectra::{Spectrum, illuminant, luminous};
 
@@ -14,7 +14,7 @@ use crate::twilight::{CLEAR_MODEL_FROM_DEG, NIGHT_BELOW_DEG, clear_illuminance_l
 /// The weather.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Sky {
-    /// Cloudless: beam and diffuse by SPECTRL2, spread by Hošek & Wilkie.
+    /// Cloudless: beam and diffuse by SPECTRL2, distributed by Hošek & Wilkie.
     Clear {
         /// The air.
         atmosphere: Atmosphere,
@@ -23,25 +23,27 @@ pub enum Sky {
     Standard {
         /// 1–15; see [`CIE_TYPES`].
         cie_type: u8,
-        /// Colour of its light.
+        /// Spectrum of its light.
         spectrum: SkySpectrum,
-        /// Horizontal illuminance by the dome, lx, taken as it stands whatever the sun does. `None`: typical of
+        /// Horizontal illuminance from the dome, lx, used as given whatever the sun's position. `None`: typical of
         /// the type, Dv/Ev × 133 800 lx × sine of the sun's altitude, following the twilight curve below 5°.
         ///
-        /// The beam is typical of the type either way (see [`CIE_TYPES`]): none for types 1–6 and 9.
+        /// In either case the beam is typical of the type (see [`CIE_TYPES`]): none for types 1–6 and 9.
         diffuse_horizontal_lx: Option<f64>,
     },
-    /// Cloud over a clear sky, from none to all.
+    /// Cloud over a clear sky, from none to complete.
     ///
-    /// Global light falls to 1 − 0.75·c^3.4 of the clear sky's, its diffuse share rises from the clear sky's to
-    /// all of it by 1 − c². What is left of the clear dome, 1 − c, shines through (our assumption); the rest of the
-    /// diffuse is cloud light, spread as CIE type 1, of daylight colour at [`OVERCAST_CCT_K`].
+    /// Global light falls to 1 − 0.75·c^3.4 of the clear sky's. The beam's share of it falls in proportion to 1 − c²,
+    /// and the diffuse share rises accordingly. The remaining part 1 − c of the clear dome shines through (our
+    /// assumption); the rest of the diffuse is cloud light, distributed as CIE type 1, with the daylight colour of
+    /// [`OVERCAST_CCT_K`].
     ///
     /// # Source
     /// Kasten & Czeplak 1980, *Solar and terrestrial radiation dependent on the amount and type of cloud*, Solar
-    /// Energy 24, 177–189, from memory; their clear sky's diffuse share, 0.3, is here the hour's own.
+    /// Energy 24, 177–189, from memory; instead of their clear sky's diffuse share, 0.3, the hour's own is used
+    /// here.
     Overcast {
-        /// Share of the dome covered, 0–1 (eighths, as observers count them, over 8).
+        /// Share of the dome covered, 0–1 (eighths, as observers count them, divided by 8).
         cloud: f64,
         /// The air.
         atmosphere: Atmosphere,
@@ -54,7 +56,7 @@ impl Default for Sky {
     }
 }
 
-/// Colour of the light of a standard sky.
+/// Spectrum of the light of a standard sky.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum SkySpectrum {
     /// CIE daylight of a correlated colour temperature, 4000–25 000 K.
@@ -66,26 +68,26 @@ pub enum SkySpectrum {
     ClearDiffuse,
 }
 
-/// Colour temperature taken for the light of cloud, K: near 6500 in every survey of overcast daylight (6300–6700;
+/// Colour temperature used for the light of cloud, K: near 6500 in every survey of overcast daylight (6300–6700;
 /// Judd, MacAdam & Wyszecki, J. Opt. Soc. Am. 54 (1964) 1031, from memory).
 pub const OVERCAST_CCT_K: f64 = 6500.0;
 
-/// Something about an instant's light that a reader of its figures should know.
+/// A note about an instant's light for readers of its figures.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Mark {
-    /// The sun is below the horizon: light of the published twilight curve in the pattern and colour of a sun on
+    /// The sun is below the horizon: light by the published twilight curve, with the pattern and colour of a sun on
     /// the horizon. Estimated.
     Twilight,
     /// Night: a fixed dark floor, without moon or lamps. Estimated.
     Night,
-    /// The sun is up but below 5°: the clear sky's level is led over to the twilight curve. Estimated.
+    /// The sun is up but below 5°: the clear sky's level is blended into the twilight curve. Estimated.
     LowSun,
-    /// The aerosol asks for a turbidity beyond the pattern's 1–10; it was clamped.
+    /// The aerosol gives a turbidity beyond the pattern's 1–10; it was clamped.
     TurbidityClamped {
-        /// What the aerosol asked for.
+        /// The turbidity given by the aerosol.
         turbidity: f64,
     },
-    /// The level of a standard sky is the typical one of its type.
+    /// The level of a standard sky is that typical of its type.
     TypicalLevel,
     /// Light under cloud follows a statistical fit to cloud cover; a single hour may be half or twice that.
     CloudFit,
@@ -100,7 +102,7 @@ impl std::fmt::Display for Mark {
                 f.write_str("twilight: level from a published curve, pattern and colour estimated")
             }
             Self::Night => f.write_str("night: a fixed dark sky without moon or lamps, estimated"),
-            Self::LowSun => f.write_str("sun below 5°: the sky's level is led over to twilight, estimated"),
+            Self::LowSun => f.write_str("sun below 5°: the sky's level is blended into twilight, estimated"),
             Self::TurbidityClamped { turbidity } => {
                 write!(f, "haze: turbidity {turbidity:.1} is outside the sky pattern's 1–10 and was clamped")
             }
@@ -113,23 +115,24 @@ impl std::fmt::Display for Mark {
     }
 }
 
-/// Light of one instant before anything stands in its way.
+/// Light of one instant before any obstruction.
 #[derive(Clone, Debug)]
 pub(crate) struct SkyLight {
-    /// Facing the sun, W·m⁻²·nm⁻¹, less what of the disc is under the horizon.
+    /// Facing the sun, W·m⁻²·nm⁻¹, minus the part of the disc below the horizon.
     pub(crate) beam_normal: Spectrum,
     /// On the ground.
     pub(crate) diffuse_horizontal: Spectrum,
     pub(crate) dome: Dome,
     pub(crate) marks: Vec<Mark>,
-    /// Standard deviation of the diffuse level over itself.
+    /// Relative standard deviation of the diffuse level.
     pub(crate) diffuse_relative_sd: f64,
 }
 
 /// Radiance by direction: a clear part, a cloudy part, or both.
 #[derive(Clone, Debug)]
 pub(crate) struct Dome {
-    /// Toward the sun the pattern is drawn around: on the horizon while the real one is below. East, north, up.
+    /// Toward the sun for which the pattern is computed: on the horizon while the real sun is below it. East,
+    /// north, up.
     sun: [f64; 3],
     clear: Option<ClearSky>,
     /// Pattern and spectral radiance at the zenith.
@@ -157,13 +160,13 @@ impl Dome {
         self.clear.as_ref()
     }
 
-    /// Direction of the sun the pattern is drawn around: (altitude, azimuth), radians.
+    /// Direction of the sun for which the pattern is computed: (altitude, azimuth), radians.
     pub(crate) fn sun_angles(&self) -> (f64, f64) {
         (self.sun[2].clamp(0.0, 1.0).asin(), self.sun[0].atan2(self.sun[1]))
     }
 }
 
-/// The clear sky of the hour, from which every other is made.
+/// The clear sky of the hour, from which every other sky is derived.
 struct ClearHour {
     beam_normal: Spectrum,
     diffuse: Spectrum,
@@ -180,7 +183,7 @@ impl ClearHour {
         ground: &Ground,
         atmosphere: &Atmosphere,
     ) -> Result<Self, DaylightError> {
-        // The diffuse spectrum has a colour down to the horizon but no strength on it: a little above, both.
+        // On the horizon the diffuse spectrum has a colour but no strength; a little above, it has both.
         const LOWEST_DEG: f64 = 0.05;
         let apparent = sun.apparent_altitude_deg();
         let light = spectrl2(&Spectrl2Inputs {
@@ -195,7 +198,7 @@ impl ClearHour {
         let own_lx = luminous(&light.diffuse_horizontal);
         let share = smoothstep(0.0, CLEAR_MODEL_FROM_DEG, true_altitude);
         let diffuse_lx = if share < 1.0 {
-            // The curve is of sun and sky together, and the beam is on its way already.
+            // The curve includes sun and sky together, and the beam is already counted.
             let beam_lx = luminous(&beam_normal) * apparent.to_radians().sin().max(0.0);
             share * own_lx + (1.0 - share) * (clear_illuminance_lx(true_altitude) - beam_lx).max(0.0)
         } else {
@@ -249,7 +252,7 @@ impl Sky {
         let mut marks = Vec::new();
         let stated = matches!(self, Self::Standard { diffuse_horizontal_lx: Some(_), .. });
         if stated {
-            // It is as bright as somebody says, whatever the sun does.
+            // It is as bright as stated, whatever the sun's position.
         } else if true_altitude < NIGHT_BELOW_DEG {
             marks.push(Mark::Night);
         } else if true_altitude < 0.0 {
@@ -289,7 +292,8 @@ impl Sky {
                 let fit = 1.0 - 0.75 * c.powf(3.4);
                 let beam_share = fit * (1.0 - c * c);
                 let beam_on_ground_lx = luminous(&hour.beam_normal) * hour.altitude_deg.to_radians().sin();
-                // All that is diffuse, less what of the clear dome still shows: never below zero for c in 0–1.
+                // All diffuse light, minus the part of the clear dome that still shows: never below zero for c in
+                // 0–1.
                 let diffuse_lx = fit * (hour.diffuse_lx + beam_on_ground_lx * c * c);
                 let cloud_lx = (diffuse_lx - (1.0 - c) * hour.diffuse_lx).max(0.0);
                 let seen = hour.diffuse * (1.0 - c);
@@ -345,12 +349,12 @@ impl Sky {
     }
 }
 
-/// Least standard deviation of the level of a clear dome, of itself, at one wavelength: its two sources differ by
-/// factors from about 0.6 to 1.4 over wavelength; an even spread over ±0.4 has the deviation 0.4/√3.
+/// Minimum relative standard deviation of the level of a clear dome at one wavelength: its two sources differ by
+/// factors from about 0.6 to 1.4 over wavelength; a uniform distribution over ±0.4 has the deviation 0.4/√3.
 pub const CLEAR_DIFFUSE_SD: f64 = 0.23;
 
-/// The same for one hour: more than the least where the two sources give amounts of light further apart (two
-/// estimates of one thing: |ln of their ratio|/√2). Below 5° neither source sets the level.
+/// The same for one hour: more than the minimum if the two sources give more different amounts of light (two
+/// estimates of one quantity: |ln of their ratio|/√2). Below 5° neither source sets the level.
 fn clear_sd(clear: &ClearSky, diffuse: &Spectrum, true_altitude_deg: f64) -> f64 {
     let (own, used) = (luminous(&(*clear.level_ratio() * *diffuse)), luminous(diffuse));
     if true_altitude_deg >= CLEAR_MODEL_FROM_DEG && own > 0.0 && used > 0.0 {
@@ -360,11 +364,11 @@ fn clear_sd(clear: &ClearSky, diffuse: &Spectrum, true_altitude_deg: f64) -> f64
     }
 }
 
-/// Standard deviation of the level of a modelled cloudy dome, of itself. Estimated: hourly light under the same
-/// cloud cover commonly differs twofold.
+/// Relative standard deviation of the level of a modelled cloudy dome. Estimated: hourly light under the same cloud
+/// cover commonly differs twofold.
 pub const CLOUD_DIFFUSE_SD: f64 = 0.4;
 
-/// Level of a standard sky: Dv/Ev of the type at a sun above 5°, below it the twilight curve at the same
+/// Level of a standard sky: Dv/Ev of the type for a sun above 5°; below that, the twilight curve in the same
 /// proportion.
 fn typical_diffuse_lx(diffuse_share: f64, true_altitude_deg: f64) -> f64 {
     let h = true_altitude_deg.max(CLEAR_MODEL_FROM_DEG);

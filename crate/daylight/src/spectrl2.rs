@@ -1,9 +1,9 @@
 //! Beam and diffuse spectra under a cloudless sky: the simple spectral model of Bird & Riordan (SPECTRL2).
 //!
-//! Five choices on which the printed report, its appendix and the authors' later C program differ are taken as
-//! in the C program, as most users have them: Rayleigh constant 1.3366 (report 1.335), mixed-gas constant 118.3
-//! (118.93), the mixed-gas transmittance in the sky's own reflectance (eq. 3-8; ozone in the report), the
-//! ultraviolet correction Cs once on the whole diffuse, and the air mass of Kasten & Young 1989 (Kasten 1966).
+//! On five choices the printed report, its appendix and the authors' later C program differ. This follows the C
+//! program, as most users do: Rayleigh constant 1.3366 (report 1.335), mixed-gas constant 118.3 (118.93), the
+//! mixed-gas transmittance in the sky's own reflectance (eq. 3-8; ozone in the report), the ultraviolet correction
+//! Cs once on the whole diffuse, and the air mass of Kasten & Young 1989 (Kasten 1966).
 
 use std::sync::LazyLock;
 
@@ -14,7 +14,7 @@ use crate::error::{DaylightError, within};
 /// Wavelengths of the model, 300–4000 nm.
 pub const BANDS: usize = 122;
 
-/// What hangs in a cloudless air.
+/// The constituents of cloudless air.
 ///
 /// [`Default`] is a fairly clean mid-latitude day: aerosol depth 0.1 at 500 nm with the rural aerosol of the
 /// model's authors, water vapour and ozone of the U.S. standard atmosphere (1.42 cm, 0.344 atm-cm).
@@ -22,7 +22,7 @@ pub const BANDS: usize = 122;
 pub struct Atmosphere {
     /// Aerosol optical depth (base e, zenith) at 500 nm, 0–5: 0.05 very clean, 0.1 clean, 0.3 hazy.
     pub aod_500nm: f64,
-    /// Ångström exponent: how the depth falls with wavelength, −1 to 4.
+    /// Ångström exponent: how the depth decreases with wavelength, −1 to 4.
     pub angstrom_exponent: f64,
     /// Precipitable water, cm, 0–12.
     pub precipitable_water_cm: f64,
@@ -30,7 +30,7 @@ pub struct Atmosphere {
     pub ozone_atm_cm: f64,
     /// Single-scattering albedo of the aerosol at 400 nm, 0–1.
     pub single_scattering_albedo_400nm: f64,
-    /// Fall of that albedo away from 400 nm, 0–1 (eq. 3-16).
+    /// Decrease of that albedo away from 400 nm, 0–1 (eq. 3-16).
     pub wavelength_variation: f64,
     /// Asymmetry factor of the aerosol's scattering, 0–0.99.
     pub asymmetry: f64,
@@ -65,7 +65,7 @@ impl Atmosphere {
         Ok(())
     }
 
-    /// Linke-like turbidity of the sky models, T = (β + 0.04586)/0.04608, with β the aerosol depth at 1 µm; not
+    /// Linke-like turbidity of the sky models, T = (β + 0.04586)/0.04608, where β is the aerosol depth at 1 µm; not
     /// yet clamped to their 1–10.
     pub fn turbidity(&self) -> f64 {
         let beta = self.aod_500nm * 2.0_f64.powf(-self.angstrom_exponent);
@@ -73,18 +73,18 @@ impl Atmosphere {
     }
 }
 
-/// Everything the model is fed with.
+/// All inputs of the model.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Spectrl2Inputs {
-    /// Zenith angle of the sun with refraction, degrees, 0–90. At 90 the model's diffuse goes to nothing.
+    /// Zenith angle of the sun with refraction, degrees, 0–90. At 90 the model's diffuse goes to zero.
     pub apparent_zenith_deg: f64,
-    /// Day of the year from 1, fraction allowed; sets the distance of the sun.
+    /// Day of the year from 1, fractions allowed; determines the distance of the sun.
     pub day_of_year: f64,
     /// Air pressure at the place, hPa.
     pub pressure_hpa: f64,
     /// The air.
     pub atmosphere: Atmosphere,
-    /// Albedo of the ground by wavelength, 0–1; held constant beyond 380 and 780 nm.
+    /// Albedo of the ground by wavelength, 0–1; constant beyond 380 and 780 nm.
     pub ground_albedo: Spectrum,
 }
 
@@ -152,14 +152,14 @@ static TABLE: LazyLock<[Band; BANDS]> = LazyLock::new(|| {
     bands
 });
 
-/// First band needed for the project's grid, and one beyond the last: 380–780 nm.
+/// First band needed for the project's grid, and the one beyond the last: 380–780 nm.
 static VISIBLE: LazyLock<(usize, usize)> = LazyLock::new(|| {
     let first = TABLE.partition_point(|b| b.nm <= GRID_FIRST_NM).saturating_sub(1);
     let end = TABLE.partition_point(|b| b.nm < GRID_FIRST_NM + GRID_STEP_NM * (SAMPLES - 1) as f64) + 1;
     (first, end.min(BANDS))
 });
 
-/// For each sample of the grid: the band before it, and how far toward the next.
+/// For each sample of the grid: the band before it, and the fraction of the way to the next.
 static GRID: LazyLock<[(usize, f64); SAMPLES]> = LazyLock::new(|| {
     std::array::from_fn(|i| {
         let nm = GRID_FIRST_NM + GRID_STEP_NM * i as f64;
@@ -168,7 +168,7 @@ static GRID: LazyLock<[(usize, f64); SAMPLES]> = LazyLock::new(|| {
     })
 });
 
-/// What does not change with wavelength.
+/// Values that do not depend on wavelength.
 struct Setting {
     cos_zenith: f64,
     distance: f64,
@@ -246,7 +246,7 @@ impl Setting {
 
 /// exp(−k·x/(1 + s·x)^0.45): water vapour (eq. 2-8) and mixed gases (eq. 2-11).
 fn gas(x: f64, k: f64, s: f64) -> f64 {
-    // Most visible bands hold neither; the power is the dearest step of all.
+    // Most visible bands contain neither, and the power is the most expensive step of all.
     if x == 0.0 { 1.0 } else { (-k * x / (1.0 + s * x).powf(0.45)).exp() }
 }
 
@@ -259,7 +259,7 @@ pub fn relative_air_mass(apparent_zenith_deg: f64) -> f64 {
     1.0 / (zenith.to_radians().cos() + 0.505_72 * (96.079_95 - zenith).powf(-1.6364))
 }
 
-/// Square of the mean over the actual distance of the sun.
+/// Square of the ratio of the mean to the actual distance of the sun.
 ///
 /// # Source
 /// Spencer 1971, *Fourier series representation of the position of the sun*, Search 2(5), 172; eq. 2-2, 2-3 of the
@@ -274,7 +274,7 @@ fn distance_factor(day_of_year: f64) -> f64 {
 }
 
 /// Beam and diffuse light under a cloudless sky, 380–780 nm by 5 nm: the model's wavelengths (5 and 10 nm apart
-/// there, further at the end) joined by straight lines.
+/// there, farther at the end) joined by straight lines.
 ///
 /// # Errors
 /// [`DaylightError::OutsideRange`] naming the input.
@@ -326,7 +326,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_table_is_whole() {
+    fn the_table_is_complete() {
         assert_eq!((TABLE[0].nm, TABLE[BANDS - 1].nm), (300.0, 4000.0));
         assert!(TABLE.windows(2).all(|w| w[0].nm < w[1].nm));
         assert!(TABLE.iter().all(|b| b.solar > 0.0));

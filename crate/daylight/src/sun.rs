@@ -1,4 +1,4 @@
-//! Where the sun stands.
+//! The sun's position.
 
 use solar_positioning::time::JulianDate;
 use solar_positioning::{Location, RefractionCorrection, SolarPositions};
@@ -7,8 +7,8 @@ use crate::error::{DaylightError, within};
 use crate::instant::Instant;
 use crate::place::{Direction, Place};
 
-/// Apparent diameter of the sun's disc, degrees, wherever light and shade are reckoned: the mean value to two digits; it
-/// runs from 0.524 to 0.542 over the year.
+/// Apparent diameter of the sun's disc, degrees, used for all light and shade: the mean value to two digits; it
+/// varies from 0.524 to 0.542 over the year.
 pub const SUN_DIAMETER_DEG: f64 = 0.53;
 /// True altitude of the sun's centre at rise and set, degrees: by convention 0.26667 for the disc and 0.5667 for
 /// refraction below the horizon (Reda & Andreas 2003, NREL/TP-560-34302, A.2.3).
@@ -19,7 +19,7 @@ pub const RISE_SET_ALTITUDE_DEG: f64 = -(0.266_67 + 0.5667);
 pub struct SunPosition {
     /// Angle of the centre from the zenith without refraction, degrees.
     pub zenith_deg: f64,
-    /// The same with refraction by the air at the place. Refraction is applied while the upper limb can be seen,
+    /// The same with refraction by the air at the place. Refraction is applied while the upper limb is visible,
     /// down to a true altitude of −0.83337°, and not below: there it jumps by half a degree.
     pub apparent_zenith_deg: f64,
     /// Degrees clockwise from true north.
@@ -32,7 +32,7 @@ pub struct SunPosition {
     pub distance_au: f64,
     /// ΔT = TT − UT1 used, seconds.
     pub delta_t_s: f64,
-    /// Altitude with refraction carried on below the SPA's limit, so that the disc sinks without a jump.
+    /// Altitude with refraction continued below the SPA's limit, so that the disc sinks without a jump.
     sinking_altitude_deg: f64,
 }
 
@@ -52,8 +52,8 @@ impl SunPosition {
         Direction { altitude_deg: self.apparent_altitude_deg(), azimuth_deg: self.azimuth_deg }
     }
 
-    /// Share of the disc above an edge at `edge_altitude_deg` (0: the horizon), 0–1. Refraction of the real air
-    /// keeps a sliver up for some seconds after the conventional sunset.
+    /// Share of the disc above an edge at `edge_altitude_deg` (0: the horizon), 0–1. Refraction by the real air
+    /// keeps a sliver visible for some seconds after the conventional sunset.
     pub fn disc_above(&self, edge_altitude_deg: f64) -> f64 {
         let u = ((self.sinking_altitude_deg - edge_altitude_deg) / (0.5 * SUN_DIAMETER_DEG)).clamp(-1.0, 1.0);
         // Segment of a circle: exact for a straight edge.
@@ -84,8 +84,8 @@ pub fn sun_position(place: &Place, instant: Instant, delta_t_s: f64) -> Result<S
     let plain = prepared.at(location, place.elevation_m, None).map_err(out_of_years)?;
     let seen = prepared.at(location, place.elevation_m, Some(refraction)).map_err(out_of_years)?;
 
-    // Hour angle of the sun at Greenwich without parallax. The library shows only topocentric angles, so the
-    // sun is put on the meridian of a place on the equator, where parallax does not move it sideways.
+    // Hour angle of the sun at Greenwich without parallax. The library gives only topocentric angles, so use the
+    // meridian of a place on the equator, where parallax does not shift the sun sideways.
     let hour_angle_at = |longitude: f64| -> Result<f64, DaylightError> {
         let at = Location { latitude: 0.0, longitude };
         let found = prepared.at(at, 0.0, None).map_err(out_of_years)?;
@@ -99,7 +99,7 @@ pub fn sun_position(place: &Place, instant: Instant, delta_t_s: f64) -> Result<S
     let refraction_deg = if altitude > RISE_SET_ALTITUDE_DEG {
         plain.zenith_angle() - seen.zenith_angle()
     } else {
-        // The report's eq. 42 once more, whose own limit is the upper limb in standard air.
+        // The report's eq. 42 again; its own limit is the upper limb in standard air.
         let h = altitude.max(-2.0);
         (place.pressure_hpa() / 1010.0) * (283.0 / (273.0 + place.temperature_c())) * 1.02
             / (60.0 * (h + 10.3 / (h + 5.11)).to_radians().tan())
@@ -117,8 +117,8 @@ pub fn sun_position(place: &Place, instant: Instant, delta_t_s: f64) -> Result<S
     })
 }
 
-/// Refuses an instant beyond the years of the algorithm, −2000 to 6000, by its date in UTC, before the ΔT that belongs
-/// to it is looked at.
+/// Refuses an instant beyond the years of the algorithm, −2000 to 6000, by its date in UTC, before its ΔT is
+/// computed.
 ///
 /// # Errors
 /// [`DaylightError::YearOutsideRange`].
@@ -146,11 +146,11 @@ fn equation_of_time_min(time: &JulianDate, greenwich_hour_angle_deg: f64) -> f64
     4.0 * wrap_180(mean_longitude - 0.005_718_3 + greenwich_hour_angle_deg - mean_sidereal)
 }
 
-/// ΔT = TT − UT1, seconds: the difference between the clock of the planets and the turning of the earth.
+/// ΔT = TT − UT1, seconds: the difference between dynamical time and the rotation of the earth.
 ///
 /// Before 2015 the polynomials of Espenak & Meeus; from 2015 the library's newer fit to observation (69.1 s in
 /// 2026, where the older polynomial gave 75), an extrapolation after 2026. Outside the years −500 to 3000, for
-/// which nobody gives a fit, the long-term parabola −20 + 32·((year − 1820)/100)².
+/// which there is no fit, the long-term parabola −20 + 32·((year − 1820)/100)².
 ///
 /// # Source
 /// Espenak & Meeus, *Five Millennium Canon of Solar Eclipses*, NASA/TP-2006-214141, 2006, through the

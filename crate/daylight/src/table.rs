@@ -1,7 +1,7 @@
 //! Reading the number tables in `data/`.
 
-/// Rows of a comma-separated table of numbers after its one header line. A field that is missing or no number
-/// counts as zero: the tables are compiled in, and tests pin their contents.
+/// Rows of a comma-separated table of numbers after its one header line. A field that is missing or not a number
+/// counts as zero: the tables are compiled in, and tests check their contents.
 pub(crate) fn rows<const N: usize>(text: &'static str) -> impl Iterator<Item = [f64; N]> {
     text.lines().skip(1).map(|line| {
         let mut row = [0.0; N];

@@ -1,29 +1,29 @@
 //! Light when the sun is near or below the horizon, where the clear-sky model ends.
 
-/// Light of the dome on a moonless night, lx: what the twilight curve below has come down to at −18° (airglow
-/// and stars). Moon, street lamps and lit windows are left out.
+/// Light of the dome on a moonless night, lx: the value that the twilight curve below reaches at −18° (airglow and
+/// stars). Moon, street lamps and lit windows are left out.
 pub const NIGHT_ILLUMINANCE_LX: f64 = 6.5e-4;
 
 /// True altitude of the sun below which twilight ends, degrees.
 pub const NIGHT_BELOW_DEG: f64 = -18.0;
 
-/// True altitude of the sun from which the clear-sky spectra are taken at their own level, degrees.
+/// True altitude of the sun from which the clear-sky spectra are used at their own level, degrees.
 ///
-/// Below it they thin out with the sine of the altitude and vanish at the horizon, where a real sky still gives
+/// Below it they decrease with the sine of the altitude and vanish at the horizon, where a real sky still gives
 /// hundreds of lux.
 pub const CLEAR_MODEL_FROM_DEG: f64 = 5.0;
 
 /// Illuminance on open ground from sun and sky in clear weather, lx, sun at a true altitude of −90 to 90°.
 ///
-/// Pieces as published, meeting within a few per cent; where two meet they are faded into one another over 0.4°
-/// so that a curve drawn through the evening has no step. Held at [`NIGHT_ILLUMINANCE_LX`] below −18°.
+/// Pieces as published, which agree within a few per cent where they meet. There they are blended over 0.4°, so
+/// that a curve through the evening has no step. Constant at [`NIGHT_ILLUMINANCE_LX`] below −18°.
 ///
 /// # Source
 /// Janiczek & DeYoung, *Computer programs for sun and moon illuminance*, U.S. Naval Observatory Circular 171,
 /// 1987; also Seidelmann (ed.), *Explanatory Supplement to the Astronomical Almanac*, 1992, section 9.3. The
-/// coefficients from memory, then found equal in several independent public programs.
+/// coefficients are from memory, and were then found equal in several independent public programs.
 pub fn clear_illuminance_lx(true_altitude_deg: f64) -> f64 {
-    // From, coefficients of log10 E over altitude/90°.
+    // Start of the piece, degrees; coefficients of log10 E over altitude/90°.
     const PIECES: [(f64, [f64; 4]); 6] = [
         (20.0, [3.74, 3.97, -4.07, 1.47]),
         (5.0, [3.05, 13.28, -45.98, 64.33]),
@@ -48,7 +48,7 @@ pub fn clear_illuminance_lx(true_altitude_deg: f64) -> f64 {
     10.0_f64.powf(value.max(night))
 }
 
-/// 0 up to `from`, 1 from `to` on, in between 3t² − 2t³.
+/// 0 up to `from`, 1 at and above `to`, in between 3t² − 2t³.
 pub(crate) fn smoothstep(from: f64, to: f64, x: f64) -> f64 {
     let t = ((x - from) / (to - from)).clamp(0.0, 1.0);
     t * t * (3.0 - 2.0 * t)
@@ -58,8 +58,8 @@ pub(crate) fn smoothstep(from: f64, to: f64, x: f64) -> f64 {
 mod tests {
     use super::*;
 
-    // Source: the published curve at the ends of twilight, as the almanacs print it (3.4 lx civil, 0.008 lx
-    // nautical) and 400 lx around sunset; from memory, hence 15 %.
+    // Source: the published curve at the ends of twilight, as printed in almanacs (3.4 lx civil, 0.008 lx
+    // nautical), and 400 lx around sunset; from memory, hence 15 %.
     #[test]
     fn known_points() {
         for (altitude, lx) in [(-0.833, 450.0), (-6.0, 3.4), (-12.0, 0.008), (-18.0, 6.5e-4), (-40.0, 6.5e-4)]
@@ -70,7 +70,7 @@ mod tests {
     }
 
     #[test]
-    fn it_never_falls_as_the_sun_rises_and_has_no_step() {
+    fn light_rises_with_the_sun_without_a_step() {
         let mut last = clear_illuminance_lx(-30.0);
         for i in 1..12_000 {
             let here = clear_illuminance_lx(-30.0 + 0.01 * f64::from(i));

@@ -1,4 +1,4 @@
-//! Optics of a piece, prepared and the naive way side by side.
+//! Optics of a piece, prepared compared with the naive way.
 #![allow(missing_docs)] // `criterion_group!` makes public functions.
 
 use std::hint::black_box;
@@ -23,8 +23,8 @@ fn painted_piece() -> Option<Makeup> {
     Some(piece)
 }
 
-/// The regular beam alone: every layer's transmittance by wavelength, then one stack a wavelength; what one writes
-/// first.
+/// The regular beam alone: every layer's transmittance by wavelength, then one stack per wavelength; the obvious
+/// first version.
 fn naive(piece: &Makeup, angle_deg: f64) -> Spectrum {
     let mut layers = Vec::new();
     if let Some(p) = &piece.protective {

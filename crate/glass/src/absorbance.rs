@@ -1,14 +1,14 @@
-//! Internal absorbance by thickness: the one number a coloured glass is made of.
+//! Internal absorbance by thickness: the quantity that defines a coloured glass.
 
 use spectra::Spectrum;
 
-/// Largest absorbance kept from a measured transmittance: below 1e-6 an instrument reads its own floor.
+/// Largest absorbance accepted from a measured transmittance: below 1e-6 an instrument reads its own noise floor.
 const DEEPEST: f64 = 6.0;
 
 /// Internal absorbance per millimetre, base 10, by wavelength.
 ///
-/// *Internal* leaves the reflections at the faces out: τi = 10^(−a·d). It is not the total transmittance of a
-/// sheet; [`Absorbance::from_total`] converts.
+/// *Internal* excludes the reflections at the faces: τi = 10^(−a·d). It is not the total transmittance of a sheet;
+/// [`Absorbance::from_total`] converts.
 ///
 /// # Source
 /// Bouguer 1729, Lambert 1760: equal thicknesses absorb equal shares.
@@ -19,16 +19,15 @@ impl Absorbance {
     /// No absorption at all.
     pub const NONE: Self = Self(Spectrum::ZERO);
 
-    /// From absorbance per millimetre, base 10. Values below 0 or not numbers become 0, values above 1e6 become
-    /// 1e6.
+    /// From absorbance per millimetre, base 10. Negative values and NaN become 0, values above 1e6 become 1e6.
     pub fn per_mm(absorbance: Spectrum) -> Self {
         Self(absorbance.map(|a| if a > 0.0 { a.min(1e6) } else { 0.0 }))
     }
 
-    /// From an internal transmittance at a thickness. Transmittances below 1e-6 are taken as 1e-6.
+    /// From an internal transmittance at a thickness. Transmittances below 1e-6 count as 1e-6.
     ///
     /// # Errors
-    /// [`AbsorbanceError::Thickness`] unless `thickness_mm` is above 0; [`AbsorbanceError::Transmittance`] where a
+    /// [`AbsorbanceError::Thickness`] unless `thickness_mm` is above 0; [`AbsorbanceError::Transmittance`] if a
     /// value is outside 0–1.
     pub fn from_internal(tau: &Spectrum, thickness_mm: f64) -> Result<Self, AbsorbanceError> {
         if !(thickness_mm > 0.0 && thickness_mm.is_finite()) {
@@ -40,15 +39,15 @@ impl Absorbance {
         Ok(Self(tau.map(|t| (-t.log10()).clamp(0.0, DEEPEST) / thickness_mm)))
     }
 
-    /// From the total transmittance of a sheet in air at normal incidence: the reflections of both faces and all
-    /// between them are taken off.
+    /// From the total transmittance of a sheet in air at normal incidence: removes the reflections of both faces
+    /// and between them.
     ///
     /// τi = 2T / ((1−r)² + √((1−r)⁴ + 4r²T²)) with r = ((n−1)/(n+1))², the positive root of
     /// T = (1−r)²τ/(1−r²τ²).
     ///
     /// # Errors
-    /// As [`from_internal`](Self::from_internal); a total transmittance is at most (1−r)/(1+r), and a value up to
-    /// 0.5 % above that is read as that (an instrument's noise).
+    /// As [`from_internal`](Self::from_internal). A total transmittance is at most (1−r)/(1+r); a value up to 0.5 %
+    /// above that counts as that (an instrument's noise).
     pub fn from_total(total: &Spectrum, n: f64, thickness_mm: f64) -> Result<Self, AbsorbanceError> {
         if !(n.is_finite() && n >= 1.0) {
             return Err(AbsorbanceError::Index { found: n });
@@ -82,7 +81,7 @@ impl Absorbance {
         Self(self.0 + other.0)
     }
 
-    /// As much of `other` as `share` (0–1) and the rest of this: two glasses stirred together in a streak.
+    /// A share (0–1) of `other` and the rest of this: two glasses stirred together in a streak.
     pub fn mixed(&self, other: &Self, share: f64) -> Self {
         let share = share.clamp(0.0, 1.0);
         Self(self.0 * (1.0 - share) + other.0 * share)
@@ -93,31 +92,31 @@ fn nm_of(sample: usize) -> f64 {
     spectra::GRID_FIRST_NM + spectra::GRID_STEP_NM * sample as f64
 }
 
-/// Why a transmittance makes no absorbance.
+/// Why a transmittance gives no absorbance.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum AbsorbanceError {
     /// Thickness not above 0.
     #[error("thickness_mm: expected a number above 0, found {found}")]
     Thickness {
-        /// What was given.
+        /// The value given.
         found: f64,
     },
     /// Index below 1.
     #[error("n: expected a refractive index of at least 1, found {found}")]
     Index {
-        /// What was given.
+        /// The value given.
         found: f64,
     },
-    /// Transmittance outside what a sheet can pass.
+    /// Transmittance beyond what a sheet can transmit.
     #[error(
         "transmittance at {nm} nm: expected 0 to {most:.4}, found {found}; is it internal where total was meant, or in per cent?"
     )]
     Transmittance {
         /// Wavelength, nm.
         nm: f64,
-        /// What was given.
+        /// The value given.
         found: f64,
-        /// The largest that can be.
+        /// The largest possible value.
         most: f64,
     },
 }
@@ -128,7 +127,7 @@ mod tests {
     use crate::{Layer, stack};
 
     #[test]
-    fn total_and_internal_are_told_apart_and_back() {
+    fn total_and_internal_convert_both_ways() {
         let glass = Absorbance::per_mm(Spectrum::from_fn(|nm| (nm - 380.0) / 400.0));
         let total =
             stack(&[Layer { n: 1.52, tau_internal: glass.internal(3.0) }], 0.0).unwrap().transmittance;

@@ -1,8 +1,8 @@
-//! Adding method: one more element behind what is built already, all orders of inter-reflection included.
+//! Adding method: adds one more element behind those already built, with all orders of inter-reflection.
 //!
 //! Light travels in two channels: **regular** (one direction, one polarisation) and **diffuse** (evenly spread as
-//! seen from air). Scattering moves light from the regular channel to the diffuse one, never back, so every
-//! operator is a lower-triangular 2 × 2 matrix and the geometric series of inter-reflections has a closed form.
+//! seen from air). Scattering moves light from the regular channel to the diffuse one, never back. Every operator
+//! is therefore a lower-triangular 2 × 2 matrix, and the geometric series of inter-reflections has a closed form.
 //!
 //! # Source
 //! Adding of layers: Stokes 1862, Proc. R. Soc. 11, 545; matrix form as in van de Hulst, *Multiple Light
@@ -10,7 +10,7 @@
 
 use std::ops::{Add, Mul};
 
-/// What becomes of light in the two channels: regular → regular, regular → diffuse, diffuse → diffuse.
+/// How light moves between the two channels: regular → regular, regular → diffuse, diffuse → diffuse.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Channels {
     pub(crate) rr: f64,
@@ -22,13 +22,13 @@ impl Channels {
     const NONE: Self = Self { rr: 0.0, rd: 0.0, dd: 0.0 };
     const ALL: Self = Self { rr: 1.0, rd: 0.0, dd: 1.0 };
 
-    /// Sum of all powers of itself from the zeroth: (1 − M)⁻¹.
+    /// Sum of all its powers from the zeroth: (1 − M)⁻¹.
     fn series(self) -> Self {
         let (rr, dd) = (1.0 / (1.0 - self.rr), 1.0 / (1.0 - self.dd));
         Self { rr, rd: self.rd * rr * dd, dd }
     }
 
-    /// All that a regular beam becomes, both channels together.
+    /// The sum of a regular beam's light in both channels.
     pub(crate) fn of_regular(self) -> f64 {
         self.rr + self.rd
     }
@@ -75,7 +75,8 @@ impl Absorbed {
 pub(crate) struct Element {
     pub(crate) passes: Channels,
     pub(crate) returns: Channels,
-    /// Carried through the adding by itself, so that passed + returned + absorbed = 1 is a test and no definition.
+    /// Carried through the adding separately, so that passed + returned + absorbed = 1 is a test and not a
+    /// definition.
     pub(crate) absorbs: Absorbed,
 }
 
@@ -91,7 +92,7 @@ pub(crate) struct Built {
 }
 
 impl Built {
-    /// Nothing in the way.
+    /// Nothing built yet.
     pub(crate) const OPEN: Self = Self {
         inward: Channels::ALL,
         outward: Channels::ALL,
@@ -101,14 +102,14 @@ impl Built {
         absorbs_inside: Absorbed { regular: 0.0, diffuse: 0.0 },
     };
 
-    /// With a slab behind it that sends nothing back and scatters nothing: [`then`](Self::then) without its series.
-    /// `regular` and `diffuse`: share of each channel that passes.
+    /// Adds a slab that reflects and scatters nothing: [`then`](Self::then) without its series. `regular` and
+    /// `diffuse`: the share of each channel that passes.
     #[inline]
     pub(crate) fn then_absorbing(self, regular: f64, diffuse: f64) -> Self {
         let attenuated =
             |c: Channels| Channels { rr: c.rr * regular, rd: c.rd * diffuse, dd: c.dd * diffuse };
         let lost = Absorbed { regular: 1.0 - regular, diffuse: 1.0 - diffuse };
-        // Light from inside: through the slab, back from what is built, and through it again.
+        // Light from inside: through the slab, back from the elements built so far, and through it again.
         let entering = |c: Channels| Channels { rr: c.rr * regular, rd: c.rd * regular, dd: c.dd * diffuse };
         let again = entering(self.returns_inside);
         Self {
@@ -126,13 +127,13 @@ impl Built {
         }
     }
 
-    /// With `e` put behind it, on the inside.
+    /// Adds `e` behind, on the inside.
     #[inline]
     pub(crate) fn then(self, e: &Element) -> Self {
         // Light between the two, going in (`down`) and coming back (`up`), for light from outside …
         let down = (self.returns_inside * e.returns).series() * self.inward;
         let up = e.returns * down;
-        // … and, for light from inside, the light that goes out between the two and what comes in again.
+        // … and the same for light from inside, going out between the two and coming in again.
         let out = (e.returns * self.returns_inside).series() * e.passes;
         let again = self.returns_inside * out;
         Self {

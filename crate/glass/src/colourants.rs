@@ -1,4 +1,4 @@
-//! What makes glass coloured: ions, sulphide and selenide edges, metal colloids; and recipes made of them.
+//! Colourants of glass: ions, sulphide and selenide edges, metal colloids; and recipes made of them.
 
 use std::sync::LazyLock;
 
@@ -6,7 +6,7 @@ use spectra::{SAMPLES, Spectrum};
 
 use crate::Absorbance;
 
-/// Ceiling of an absorption edge, per mm per unit amount: beyond it nothing passes and nobody has measured.
+/// Ceiling of an absorption edge, per mm per unit amount: beyond it nothing passes, and there are no measurements.
 const EDGE_CEILING: f64 = 6.0;
 
 /// One colourant: absorbance per millimetre, base 10, per unit amount.
@@ -18,38 +18,38 @@ pub struct Colourant {
     pub unit: String,
     /// Absorbance per mm per unit amount.
     pub absorbance: Spectrum,
-    /// Standard deviation of the absorbance, relative, from where the numbers come from.
+    /// Relative standard deviation of the absorbance, by the origin of the numbers.
     pub relative_sigma: f64,
 }
 
 /// Why a recipe gives no spectrum.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum RecipeError {
-    /// A name not in the tables.
-    #[error("amounts: no colourant is called {name:?}; known are {known}")]
+    /// A name that is not in the tables.
+    #[error("amounts: no colourant is called {name:?}; known colourants: {known}")]
     Unknown {
-        /// What was asked for.
+        /// The name requested.
         name: String,
-        /// The names there are, with commas.
+        /// The known names, separated by commas.
         known: String,
     },
-    /// An amount below 0 or not a number.
+    /// An amount below 0 or NaN.
     #[error("amounts.{name}: expected a number of at least 0, found {found}")]
     Amount {
         /// Colourant.
         name: String,
-        /// What was given.
+        /// The value given.
         found: f64,
     },
-    /// A thickness below 0 or not a number.
+    /// A thickness below 0 or NaN.
     #[error("thickness_mm: expected a number of at least 0, found {found}")]
     Thickness {
-        /// What was given.
+        /// The value given.
         found: f64,
     },
 }
 
-/// Every colourant there is: the ions of `data/ions.csv`, then the colloids of `data/colloids.csv`.
+/// All colourants: the ions of `data/ions.csv`, then the colloids of `data/colloids.csv`.
 ///
 /// Ions: sums of Gaussians in wavenumber, A(ν) = a·exp(−4 ln2 ((ν−c)/w)²), and edges a·exp((ν−c)/w) up to 6.
 /// Colloids: Mie extinction of spheres of that radius in glass of n = 1.52. Sources in `data/README.md`.
@@ -62,7 +62,7 @@ pub fn colourants() -> &'static [Colourant] {
     &ALL
 }
 
-/// The colourant of that name; a space and an underscore are the same.
+/// The colourant of that name; spaces and underscores are equivalent.
 pub fn colourant(name: &str) -> Result<&'static Colourant, RecipeError> {
     let plain = |s: &str| s.trim().replace('_', " ");
     let wanted = plain(name);
@@ -74,10 +74,10 @@ pub fn colourant(name: &str) -> Result<&'static Colourant, RecipeError> {
 
 /// Absorbance per millimetre of a glass of these colourants, `(name, amount)`.
 ///
-/// A recipe gives a shape to scale against a measurement, not an analysis: the furnace's redox can halve any ion.
+/// A recipe gives a shape to scale to a measurement, not an analysis: the furnace's redox state can halve any ion.
 ///
 /// # Errors
-/// [`RecipeError`] for an unknown name (with the known ones) or an amount below 0.
+/// [`RecipeError`] for an unknown name (listing the known ones) or an amount below 0.
 pub fn recipe<N: AsRef<str>>(amounts: &[(N, f64)]) -> Result<Absorbance, RecipeError> {
     let mut total = Spectrum::ZERO;
     for (name, amount) in amounts {
@@ -161,8 +161,8 @@ fn ions(table: &str) -> Vec<Colourant> {
 }
 
 /// How far an ion's strength may be off. Basis: `F` fitted to open spectra, `P` published, `K` catalogue values,
-/// `M` from memory. Our own judgement, on top of ± 40 of 180 l/mol/cm for cobalt and ± 50 % for Cr⁶⁺, Ni²⁺, V³⁺
-/// and Nd³⁺.
+/// `M` from memory. Our own judgement, in addition to ± 40 of 180 l/mol/cm for cobalt and ± 50 % for Cr⁶⁺, Ni²⁺,
+/// V³⁺ and Nd³⁺.
 fn relative_sigma(name: &str, basis: &str) -> f64 {
     match name {
         "Cr6+" | "Ni2+ soda" | "Ni2+ potash" | "V3+" | "Nd3+" => 0.5,

@@ -1,4 +1,4 @@
-//! Paint that covers only a part: stippled, scratched or dotted.
+//! Paint that covers only part of the glass: stippled, scratched or dotted.
 
 /// Transmittance of paint of density `density` over a share `coverage` (0–1) of the glass.
 ///
@@ -10,9 +10,9 @@ pub fn murray_davies(density: f64, coverage: f64) -> f64 {
     1.0 - coverage + coverage * 10f64.powf(-density)
 }
 
-/// [`murray_davies`] where light spreads sideways under the paint and crosses it again elsewhere.
+/// [`murray_davies`] for light that spreads sideways under the paint and crosses it again elsewhere.
 ///
-/// T = (1 − c + c·10^(−D/n))ⁿ. `n`: 1 no spreading, towards 2 over opal glass.
+/// T = (1 − c + c·10^(−D/n))ⁿ. `n`: 1 for no spreading, approaching 2 over opal glass.
 ///
 /// # Source
 /// Yule & Nielsen 1951, Proc. TAGA 3, 65 (from memory).

@@ -11,7 +11,7 @@ pub fn inner_cosine(n: f64, sine_in_air: f64) -> f64 {
     (1.0 - s * s).max(0.0).sqrt().max(1e-9)
 }
 
-/// Share of a beam reflected at the boundary of two clear media, `[s, p]` polarisation apart.
+/// Share of a beam reflected at the boundary of two clear media, `[s, p]` polarisation separately.
 ///
 /// `n1`, `n2`: indices; `c1`, `c2`: cosines of the angles to the normal on each side. The same from both sides.
 /// Equal indices reflect nothing.
@@ -41,8 +41,8 @@ pub fn diffuse_reflectance(n1: f64, n2: f64) -> f64 {
         .sum()
 }
 
-/// Mean path, in thicknesses, of diffuse light through a layer of index `n`, the light evenly spread as seen from
-/// air: ∫₀¹ (1 − u/n²)^(−1/2) du = 2n²(1 − √(1 − 1/n²)). 1.141 for n = 1.52, 2 for an air gap.
+/// Mean path, in thicknesses, of diffuse light through a layer of index `n`, the light being evenly spread as seen
+/// from air: ∫₀¹ (1 − u/n²)^(−1/2) du = 2n²(1 − √(1 − 1/n²)). 1.141 for n = 1.52, 2 for an air gap.
 pub fn diffuse_path(n: f64) -> f64 {
     let n2 = n * n;
     2.0 * n2 * (1.0 - (1.0 - 1.0 / n2).max(0.0).sqrt())

@@ -1,4 +1,4 @@
-//! One glass as it stands in the rack: colour by thickness, flash, scatter, where its numbers come from.
+//! One glass as it stands in the rack: colour by thickness, flash, scatter, and the origin of its numbers.
 
 use spectra::Spectrum;
 
@@ -58,10 +58,10 @@ impl Family {
     }
 }
 
-/// How the sheet is made, as far as light notices.
+/// How the sheet is made, as far as it affects light.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Kind {
-    /// Even and transparent: what is behind is seen sharply.
+    /// Even and transparent: the view behind is sharp.
     Clear,
     /// Full of small bubbles.
     Seedy,
@@ -69,7 +69,7 @@ pub enum Kind {
     Streaky,
     /// Milky in the body.
     Opalescent,
-    /// Textured by a roller: what is behind is broken up.
+    /// Textured by a roller: the view behind is broken up.
     Rolled,
     /// Surface roughened by acid or blasting.
     Matted,
@@ -92,18 +92,18 @@ impl Kind {
 /// Where a glass's spectrum comes from. The mark follows the glass into every report.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Provenance {
-    /// With a spectrophotometer.
+    /// Measured with a spectrophotometer.
     Measured,
     /// From a photograph on a light easel.
     Photographed,
-    /// From a colour, by assuming a likely spectrum.
+    /// Estimated from a colour, by assuming a likely spectrum.
     EstimatedFromColour,
     /// Computed from colouring ions and colloids.
     Recipe,
 }
 
 impl Provenance {
-    /// The mark as it is printed.
+    /// The mark as printed.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Measured => "measured",
@@ -114,8 +114,7 @@ impl Provenance {
     }
 }
 
-/// How uncertain the absorbance is: a standard deviation by wavelength that hangs together over a length of
-/// spectrum.
+/// How uncertain the absorbance is: a standard deviation by wavelength, correlated over a length of spectrum.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Uncertainty {
     /// Standard deviation of the base's absorbance per millimetre.
@@ -140,7 +139,7 @@ impl Uncertainty {
 /// A thin coloured layer on one face of the base.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Flash {
-    /// What the flash absorbs **beyond** the base glass in its place, per mm.
+    /// Absorbance of the flash **beyond** that of the base glass it replaces, per mm.
     pub absorbance: Absorbance,
     /// Thickness of the flash as made, mm.
     pub thickness_mm: f64,
@@ -149,25 +148,26 @@ pub struct Flash {
 /// Where a glass scatters.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum ScatterSite {
-    /// In the body: more with thickness and on a slanting path. The share is that of `reference_mm`.
+    /// In the body: more with thickness and along a slanting path. The share applies to `reference_mm`.
     Body {
-        /// Thickness to which share and back share belong, mm.
+        /// Thickness to which share and back share apply, mm.
         reference_mm: f64,
     },
     /// At a surface: the same for any thickness.
     Surface,
 }
 
-/// The share of light a glass takes out of the regular beam and spreads over all directions (Lambertian).
+/// The share of light that a glass removes from the regular beam and spreads over all directions (Lambertian).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DiffuseShare {
     /// Share of the light crossing that is scattered, 0–1, at 560 nm.
     pub share: f64,
-    /// Part of the scattered light that goes back, 0–1.
+    /// Share of the scattered light that goes back, 0–1.
     pub back: f64,
-    /// Whether body or surface.
+    /// Whether the body or the surface scatters.
     pub site: ScatterSite,
-    /// Scattering depth goes with (560/λ) to this power: 0 white scatterers, up to 4 for very small ones.
+    /// Scattering depth is proportional to (560/λ) to this power: 0 for white scatterers, up to 4 for very small
+    /// ones.
     pub exponent: f64,
 }
 
@@ -179,11 +179,11 @@ impl DiffuseShare {
 /// Thickness of sheets of a glass, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ThicknessRange {
-    /// Thinnest to be expected.
+    /// The thinnest to be expected.
     pub min_mm: f64,
-    /// What is asked for.
+    /// The nominal thickness.
     pub nominal_mm: f64,
-    /// Thickest to be expected.
+    /// The thickest to be expected.
     pub max_mm: f64,
 }
 
@@ -205,7 +205,7 @@ pub struct Glass {
     pub kind: Kind,
     /// Refractive index, at least 1; the same at every wavelength (1.50 → 1.56 costs 1.5 % of the light).
     pub n: f64,
-    /// Absorbance of the glass all through.
+    /// Absorbance of the glass throughout.
     pub base: Absorbance,
     /// Streaky glass: absorbance of the second colour, mixed in by [`Plate::streak_mix`](crate::Plate::streak_mix).
     pub streak: Option<Absorbance>,
@@ -226,8 +226,8 @@ pub struct Glass {
 impl Glass {
     /// Plain pot-metal glass, coloured through: n = 1.52, clear, blown, from its absorbance.
     ///
-    /// The uncertainty starts at what the provenance is worth: measured 3 %, photographed 15 %, estimated 30 %,
-    /// recipe 20 % of the absorbance (our own judgement); set the field to do better.
+    /// The uncertainty starts at a value for the provenance: measured 3 %, photographed 15 %, estimated 30 %,
+    /// recipe 20 % of the absorbance (our own judgement); set the field if more is known.
     pub fn pot_metal(
         id: impl Into<String>,
         name: impl Into<String>,
@@ -275,8 +275,8 @@ impl Glass {
         Ok(glass)
     }
 
-    /// Internal transmittance of a sheet of `thickness_mm` along the normal, its whole flash included; a streaky
-    /// glass without its streak.
+    /// Internal transmittance of a sheet of `thickness_mm` along the normal, including its whole flash; for a
+    /// streaky glass, without its streak.
     ///
     /// The flash lies within the thickness and absorbs beyond the base: 10^(−a_base·d − a_flash·d_flash).
     pub fn internal(&self, thickness_mm: f64) -> Spectrum {

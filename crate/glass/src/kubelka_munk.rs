@@ -1,11 +1,11 @@
-//! A layer that absorbs and scatters: diffuse light up and down.
+//! A layer that absorbs and scatters diffuse light, going up and down.
 
 /// Diffuse transmittance and reflectance of one layer.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DiffuseLayer {
-    /// Share passed.
+    /// Share transmitted.
     pub transmittance: f64,
-    /// Share sent back, nothing behind the layer.
+    /// Share reflected, with nothing behind the layer.
     pub reflectance: f64,
 }
 
@@ -37,7 +37,7 @@ impl DiffuseLayer {
 /// Kubelka 1948, J. Opt. Soc. Am. 38, 448.
 pub fn kubelka_munk(absorption: f64, scattering: f64, thickness_mm: f64) -> DiffuseLayer {
     let (k, s, x) = (absorption.max(0.0), scattering.max(0.0), thickness_mm.max(0.0));
-    // b·S = √(K(K+2S)); dividing by it all through leaves a form that also holds as K or S goes to 0.
+    // b·S = √(K(K+2S)); dividing everything by it leaves a form that also holds as K or S goes to 0.
     let exponent = (k * (k + 2.0 * s)).sqrt();
     let y = exponent * x;
     // sinh(y)/y·x, cosh(y), both divided by e^y so that thick layers do not overflow.

@@ -1,20 +1,19 @@
-//! What a piece of glass does to light: by wavelength, thickness and angle; plated, flashed, painted, stained.
+//! The optics of a piece of glass: by wavelength, thickness and angle; plated, flashed, painted, stained.
 //!
-//! - A [`Glass`] is colour by thickness ([`Absorbance`]), perhaps a [`Flash`], a [`DiffuseShare`], a
-//!   [`Provenance`] and an [`Uncertainty`]; the [`library`] holds ready ones, a [`recipe`] of colourants makes
-//!   more.
-//! - A [`Makeup`] is one piece from outside to inside: plates, air or contact between, [`Paint`] on their faces,
-//!   protective glazing in front. Its documentation describes the model. [`Makeup::optics`] gives what passes,
-//!   comes back and is absorbed at an angle; [`Makeup::hemispherical`] the same for diffuse light;
+//! - A [`Glass`] is colour by thickness ([`Absorbance`]), perhaps a [`Flash`], a [`DiffuseShare`], a [`Provenance`]
+//!   and an [`Uncertainty`]. The [`library`] contains ready-made ones; a [`recipe`] of colourants makes more.
+//! - A [`Makeup`] is one piece from outside to inside: plates, air or contact between them, [`Paint`] on their
+//!   faces, protective glazing in front. Its documentation describes the model. [`Makeup::optics`] gives what is
+//!   transmitted, reflected and absorbed at an angle; [`Makeup::hemispherical`] the same for diffuse light;
 //!   [`Prepared::scaled`] is for many thicknesses and paint densities.
 //! - [`stack`] is the exact regular beam through bare layers; [`murray_davies`], [`yule_nielsen`] and
-//!   [`kubelka_munk`] are the laws of paint by themselves.
+//!   [`kubelka_munk`] are the individual laws of paint.
 //!
 //! Everything is on the 81-sample grid of `spectra`, lengths in mm, angles in degrees, densities base 10.
 //!
-//! Out of scope: where light comes from (`daylight`), colour of what passes (`spectra`), shape of pieces and
-//! lead (`panel`), unevenness drawn into a picture (`render`), polarised light (skylight counts as unpolarised),
-//! interference in thin films, fluorescence.
+//! Out of scope: where light comes from (`daylight`), the colour of transmitted light (`spectra`), the shape of
+//! pieces and lead (`panel`), unevenness drawn into a picture (`render`), polarised light (skylight counts as
+//! unpolarised), interference in thin films, fluorescence.
 
 mod absorbance;
 mod adding;

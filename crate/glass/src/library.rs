@@ -1,4 +1,4 @@
-//! The glasses that come with the project, read from `data/library.csv`.
+//! The glasses included in the project, read from `data/library.csv`.
 
 use std::sync::{Arc, LazyLock};
 
@@ -9,7 +9,7 @@ use crate::glass::{
 };
 use crate::{Absorbance, recipe, recipe_sigma};
 
-/// Every glass of the library, by family, then in the table's order.
+/// All glasses of the library, by family, then in the table's order.
 pub fn library() -> &'static [Arc<Glass>] {
     static LIBRARY: LazyLock<Vec<Arc<Glass>>> = LazyLock::new(|| {
         let lines = include_str!("../data/library.csv").lines().skip(1);
@@ -138,7 +138,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn every_line_of_the_table_is_a_glass() {
+    fn every_line_of_the_table_reads_as_a_glass() {
         let table = include_str!("../data/library.csv");
         let faults: Vec<String> = table.lines().skip(1).filter_map(|line| read(line).err()).collect();
         assert!(faults.is_empty(), "{faults:#?}");

@@ -1,4 +1,4 @@
-//! What one piece is made of, from outside to inside.
+//! The makeup of one piece, from outside to inside.
 
 use std::sync::Arc;
 
@@ -13,7 +13,7 @@ pub struct Plate {
     pub glass: Arc<Glass>,
     /// Thickness here, mm; the flash lies within it.
     pub thickness_mm: f64,
-    /// Share of the flash left after etching or abrading: 0 gone, 1 whole. Above 1 where the flash is thicker
+    /// Share of the flash left after etching or abrading: 0 none, 1 all of it. Above 1 where the flash is thicker
     /// than nominal.
     pub flash_left: f64,
     /// The face that carries the flash.
@@ -23,7 +23,7 @@ pub struct Plate {
 }
 
 impl Plate {
-    /// Whole flash, on the inside; no streak.
+    /// A plate with its whole flash on the inside; no streak.
     pub fn new(glass: Arc<Glass>, thickness_mm: f64) -> Self {
         Self { glass, thickness_mm, flash_left: 1.0, flash_face: Face::Inside, streak_mix: 0.0 }
     }
@@ -41,20 +41,20 @@ pub enum Gap {
 /// Dirt on the weather face of a protective pane.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Dirt {
-    /// Share of light lost, 0–1. Start at 0.08; 0–0.30 has been found.
+    /// Share of light lost, 0–1. Start at 0.08; values of 0–0.30 have been found.
     pub loss: f64,
     /// Share of the passing light made diffuse, 0–1 (our assumption: 0.1).
     pub diffuse_share: f64,
 }
 
 impl Dirt {
-    /// Clean.
+    /// A clean pane.
     pub const NONE: Self = Self { loss: 0.0, diffuse_share: 0.0 };
     /// A pane left to the weather: 8 % lost (Machová & Vajkay 2020: 4–8 % in half a year).
     pub const USUAL: Self = Self { loss: 0.08, diffuse_share: 0.1 };
 
-    /// Dirt that takes a share of the light, 0–1: as much of the usual dirt as takes that, so that it scatters more the
-    /// more it takes, and a clean pane scatters nothing (our assumption).
+    /// Dirt that removes a share of the light, 0–1: as much of the usual dirt as removes that share, so that more
+    /// loss means more scatter, and a clean pane scatters nothing (our assumption).
     pub fn taking(loss: f64) -> Self {
         let loss = if loss > 0.0 { loss.min(1.0) } else { 0.0 };
         let layers = (-loss).ln_1p() / (-Self::USUAL.loss).ln_1p();
@@ -62,7 +62,7 @@ impl Dirt {
     }
 }
 
-/// Protective glazing before a piece, with air between.
+/// Protective glazing in front of a piece, with air between.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Protective {
     /// Its glass, usually clear float.
@@ -73,26 +73,25 @@ pub struct Protective {
     pub dirt: Dirt,
 }
 
-/// Everything light meets on its way through a piece: protective glazing, plates, paint.
+/// Everything that light meets on its way through a piece: protective glazing, plates, paint.
 ///
 /// # The model
-/// Outside to inside: \[dirt, protective pane, air\], then each plate: paint on its outside face, flash if it is on
-/// that side, glass, flash if on the other, paint on its inside face; between plates air or contact. Paint has the
-/// index of its glass, so the reflection is at the paint's outer surface, and there is none between paint and
-/// glass. On one face the first paint in the list lies on the glass, the next on it.
+/// From outside to inside: \[dirt, protective pane, air\], then each plate: paint on its outside face, flash if it
+/// is on that side, glass, flash if on the other side, paint on its inside face; between plates air or contact.
+/// Paint has the index of its glass, so light is reflected at the paint's outer surface and not between paint and
+/// glass. On one face, the first paint in the list lies on the glass and the next one on that paint.
 ///
-/// Two kinds of light are followed through it, all orders of inter-reflection included. **Regular** light keeps
-/// its direction: exact Fresnel, polarisations apart, slanting paths. **Diffuse** light is spread evenly over all
+/// Two kinds of light are followed through it, with all orders of inter-reflection. **Regular** light keeps its
+/// direction: exact Fresnel, polarisations separately, slanting paths. **Diffuse** light is spread evenly over all
 /// directions as seen from air; within glass it fills the cone of escape, with the mean path and mean reflectance
-/// of that cone. Scatterers (the body of opal glass, a textured or matted surface, paint, dirt) turn regular
-/// light into diffuse, never back, and send a part of it backward. Light scattered beyond the critical angle is
-/// not followed apart: it counts as coming back into the cone. The scatter of a glass acts at the middle of its
-/// thickness.
+/// of that cone. Scatterers (the body of opal glass, a textured or matted surface, paint, dirt) turn regular light
+/// into diffuse light, never back, and send part of it backward. Light scattered beyond the critical angle is not
+/// followed separately: it counts as returning into the cone. A glass scatters at the middle of its thickness.
 ///
-/// What is passed, sent back and absorbed add to 1 at every wavelength and angle.
+/// Transmitted, reflected and absorbed light add up to 1 at every wavelength and angle.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Makeup {
-    /// The plates, outside first. None: an opening.
+    /// The plates, outside first. Empty for an opening.
     pub plates: Vec<Plate>,
     /// What lies between them.
     pub gap: Gap,
@@ -102,7 +101,7 @@ pub struct Makeup {
     pub protective: Option<Protective>,
 }
 
-/// A fault in a make-up.
+/// A fault in a makeup.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum MakeupFault {
     /// A number outside its range.
@@ -114,22 +113,22 @@ pub enum MakeupFault {
         least: f64,
         /// Largest allowed.
         most: f64,
-        /// What was given.
+        /// The value given.
         found: f64,
     },
-    /// Paint on a plate that is not there.
+    /// Paint on a plate that does not exist.
     #[error("paints[{paint}].plate: expected a plate from 0 to {last}, found {found}", last = .plates.saturating_sub(1))]
     Plate {
         /// Paint, counted from 0.
         paint: usize,
         /// Number of plates.
         plates: usize,
-        /// What was given.
+        /// The value given.
         found: usize,
     },
-    /// Silver stain anywhere but on the outside face.
+    /// Silver stain on a face other than the outside.
     #[error(
-        "paints[{paint}].face: expected silver stain on the outside face; it is fired there and handling spoils it inside"
+        "paints[{paint}].face: expected silver stain on the outside face; it is fired there, and handling would spoil it inside"
     )]
     StainInside {
         /// Paint, counted from 0.
@@ -148,10 +147,10 @@ impl Makeup {
         }
     }
 
-    /// Everything that is wrong with it, empty if all is well.
+    /// Every fault in it; empty if there is none.
     ///
-    /// The optics never fail: they read a number that is out of range as the nearest allowed one, and one that is
-    /// not a number as the one that passes least.
+    /// The optics never fail: they treat a number out of range as the nearest allowed one, and NaN as the value
+    /// that transmits least.
     pub fn faults(&self) -> Vec<MakeupFault> {
         let mut faults = Vec::new();
         let mut check = |path: String, found: f64, least: f64, most: f64| {
@@ -220,7 +219,7 @@ impl Makeup {
         Some(out)
     }
 
-    /// The independent errors in this piece, one a glass: pieces of one glass share its error, so a sum over
+    /// The independent errors in this piece, one per glass. Pieces of one glass share its error, so a sum over
     /// pieces must add them glass by glass.
     pub fn uncertainty_terms(&self) -> Vec<UncertaintyTerm> {
         let mut terms: Vec<UncertaintyTerm> = Vec::new();
@@ -242,12 +241,12 @@ impl Makeup {
     }
 }
 
-/// One glass's error within a piece.
+/// The error of one glass within a piece.
 #[derive(Clone, Debug, PartialEq)]
 pub struct UncertaintyTerm {
-    /// The glass whose error it is.
+    /// The glass with this error.
     pub glass_id: String,
-    /// Standard deviation of the piece's absorbance from it, base 10.
+    /// Standard deviation of the piece's absorbance due to it, base 10.
     pub sigma: Spectrum,
     /// Correlation length, nm.
     pub correlation_nm: f64,

@@ -8,8 +8,8 @@ use crate::colourants::recipe;
 
 /// Wavelength at which the density of vitreous paint is given, nm.
 pub const DENSITY_NM: f64 = 560.0;
-/// Sample of the wavelength at which the density of silver stain is given, 450 nm: about what a densitometer's
-/// blue filter reads. (At its own peak stain is up to fifteen times as dense, at 560 nm next to nothing.)
+/// Sample of the wavelength at which the density of silver stain is given, 450 nm: about what a densitometer's blue
+/// filter reads. (At its own peak, stain is up to fifteen times as dense; at 560 nm it has almost no density.)
 const STAIN_SAMPLE: usize = 14;
 
 /// A face of a plate.
@@ -22,7 +22,7 @@ pub enum Face {
 }
 
 impl Face {
-    /// The other one.
+    /// The other face.
     pub const fn flipped(self) -> Self {
         match self {
             Self::Outside => Self::Inside,
@@ -31,7 +31,7 @@ impl Face {
     }
 }
 
-/// Pigment of trace and matting: how the density runs over wavelength, D(λ) = D₅₆₀·(560/λ)^p.
+/// Pigment of trace and matting: how the density depends on wavelength, D(λ) = D₅₆₀·(560/λ)^p.
 ///
 /// No measured transmittance of fired paint was found; the exponents are our assumption.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -80,14 +80,14 @@ pub enum EnamelColour {
 pub enum StainTone {
     /// Small particles, cool firing.
     Lemon,
-    /// Middling.
+    /// Medium particles.
     Gold,
-    /// Larger particles, hotter or longer: cloudier.
+    /// Larger particles, from hotter or longer firing: cloudier.
     Amber,
 }
 
 impl StainTone {
-    /// Silver by particle radius, ppm by volume, and the depth it lies in, mm.
+    /// Silver by particle radius, ppm by volume, and the depth of the stained layer, mm.
     fn recipe(self) -> (&'static [(&'static str, f64)], f64) {
         match self {
             Self::Lemon => (&[("Ag_5nm", 300.0)], 0.02),
@@ -96,7 +96,7 @@ impl StainTone {
         }
     }
 
-    /// Optical density of the tone as usually fired, by wavelength.
+    /// Usual optical density of the tone, by wavelength.
     fn usual(self) -> Spectrum {
         let (amounts, depth_mm) = self.recipe();
         recipe(amounts).map_or(Spectrum::ZERO, |a| *a.spectrum() * depth_mm)
@@ -108,14 +108,14 @@ impl StainTone {
     }
 }
 
-/// What sort of paint.
+/// The kind of paint.
 #[derive(Clone, Debug, PartialEq)]
 pub enum PaintKind {
     /// Trace line: near-opaque.
     Trace,
     /// Matting: a wash worked with brushes.
     Matting,
-    /// A transparent colour fired on. Its density is that at its own peak between 400 and 700 nm.
+    /// A transparent fired colour. Its density is that at its own peak between 400 and 700 nm.
     Enamel(EnamelColour),
     /// Silver stain: silver within the skin of the glass. Its density is that at 450 nm.
     Stain(StainTone),
@@ -125,31 +125,31 @@ pub enum PaintKind {
 
 /// One fired layer of paint on one face of one plate.
 ///
-/// What passes the layer, regular and diffuse together, is exactly 10^(−D) over the painted part (Murray–Davies
-/// over the whole); the layer's diffuse share says how much of that has lost its direction.
+/// The light transmitted by the layer, regular and diffuse together, is exactly 10^(−D) over the painted part
+/// (Murray–Davies over the whole). The layer's diffuse share says how much of that has lost its direction.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Paint {
-    /// What it is.
+    /// The kind of paint.
     pub kind: PaintKind,
-    /// Pigment of trace and matting; other kinds bring their own colour.
+    /// Pigment of trace and matting; other kinds have their own colour.
     pub pigment: Pigment,
-    /// Which plate, counted from outside from 0.
+    /// Which plate, counted from outside, from 0.
     pub plate: usize,
     /// Which face of it.
     pub face: Face,
-    /// Optical density, base 10, where there is paint: at 560 nm, or as the kind says.
+    /// Optical density, base 10, where there is paint: at 560 nm, or as the kind specifies.
     pub density: f64,
     /// Share of the face that is painted, 0–1.
     pub coverage: f64,
-    /// Share of the passing light that has become diffuse, 0–1, at the kind's
-    /// [usual density](PaintKind::usual_density); it grows with density.
+    /// Share of the transmitted light that has become diffuse, 0–1, at the kind's [usual
+    /// density](PaintKind::usual_density); it grows with density.
     pub diffuse_share: f64,
-    /// Share of the stopped light that is sent back, diffuse, 0–1; the rest is absorbed.
+    /// Share of the stopped light that is reflected, diffuse, 0–1; the rest is absorbed.
     pub reflects: f64,
 }
 
 impl PaintKind {
-    /// Density as usually fired: trace 2.5 and matting 0.5 (common practice), enamel 0.5, stains by recipe.
+    /// Usual density: trace 2.5 and matting 0.5 (common practice), enamel 0.5, stains by recipe.
     pub fn usual_density(&self) -> f64 {
         match self {
             Self::Trace => 2.5,
@@ -160,11 +160,10 @@ impl PaintKind {
 }
 
 impl Paint {
-    /// A layer as usually fired: density and diffuse share of its kind (our assumptions), full coverage, brown
-    /// pigment.
+    /// A typical layer: density and diffuse share of its kind (our assumptions), full coverage, brown pigment.
     ///
-    /// Diffuse share of what passes: trace 0.5, matting 0.35, enamel 0.2, stain 0.005–0.15 by particle size.
-    /// Reflects 0.05 of what it stops; stain nothing.
+    /// Diffuse share of transmitted light: trace 0.5, matting 0.35, enamel 0.2, stain 0.005–0.15 by particle size.
+    /// Reflects 0.05 of the light it stops; stain reflects none.
     pub fn new(kind: PaintKind, plate: usize, face: Face) -> Self {
         let (diffuse_share, reflects) = match &kind {
             PaintKind::Trace => (0.5, 0.05),

@@ -1,4 +1,4 @@
-//! A make-up turned into elements, and their adding at any angle.
+//! A makeup turned into elements, and their adding at any angle.
 
 use spectra::{SAMPLES, Spectrum};
 
@@ -9,49 +9,49 @@ use crate::makeup::{Dirt, Gap, Makeup, Plate};
 use crate::quadrature::GAUSS_16;
 use crate::{Face, Paint, ScatterSite};
 
-/// Steepest angle worked with: at 90° a boundary reflects all and the series has no sum.
+/// Steepest angle used: at 90° a boundary reflects everything and the series has no sum.
 const STEEPEST_DEG: f64 = 89.999_9;
-/// Deepest absorption kept, natural base: e^−700 is the smallest number above 0.
+/// Largest absorption kept, natural base: e^−700 is close to the smallest number above 0.
 const DEEPEST: f64 = 700.0;
 
-/// What a piece does to a beam at one angle: shares of the unpolarised light that arrives.
+/// The effect of a piece on a beam at one angle: shares of the unpolarised light that arrives.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Optics {
-    /// Passed in its own direction, from outside to inside (the same from inside to outside).
+    /// Transmitted in its own direction, from outside to inside (the same from inside to outside).
     pub regular_transmittance: Spectrum,
-    /// Passed from outside and spread over all directions: radiance inside is this times irradiance / π.
+    /// Transmitted from outside and spread over all directions: radiance inside is this times irradiance / π.
     pub diffuse_transmittance: Spectrum,
-    /// Sent back outside, regular and diffuse together, of light from outside.
+    /// Reflected to the outside, regular and diffuse together, for light from outside.
     pub reflectance_outside: Spectrum,
-    /// Sent back into the room, regular and diffuse together, of light from inside at this angle.
+    /// Reflected into the room, regular and diffuse together, for light from inside at this angle.
     pub reflectance_inside: Spectrum,
-    /// Absorbed of light from outside, counted layer by layer.
+    /// Absorbed, for light from outside, counted layer by layer.
     pub absorptance: Spectrum,
 }
 
-/// Cosine-weighted averages of [`Optics`] over the hemisphere: what diffuse light meets.
+/// Cosine-weighted averages of [`Optics`] over the hemisphere, for diffuse light.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Hemispherical {
-    /// Passed without change of direction, of diffuse light from outside.
+    /// Transmitted without change of direction, for diffuse light from outside.
     pub regular_transmittance: Spectrum,
-    /// Passed and spread.
+    /// Transmitted and spread, for diffuse light from outside.
     pub diffuse_transmittance: Spectrum,
-    /// Sent back outside, of diffuse light from outside.
+    /// Reflected to the outside, for diffuse light from outside.
     pub reflectance_outside: Spectrum,
-    /// Sent back into the room, of diffuse light from the room.
+    /// Reflected into the room, for diffuse light from the room.
     pub reflectance_inside: Spectrum,
-    /// Absorbed of diffuse light from outside.
+    /// Absorbed, for diffuse light from outside.
     pub absorptance: Spectrum,
 }
 
 impl Hemispherical {
-    /// All that passes.
+    /// The total transmittance.
     pub fn transmittance(&self) -> Spectrum {
         self.regular_transmittance + self.diffuse_transmittance
     }
 }
 
-/// Depths below are optical depths of natural base along the normal.
+/// The depths below are optical depths along the normal, natural base.
 #[derive(Clone, Debug)]
 enum Part {
     Boundary {
@@ -82,7 +82,7 @@ enum Part {
     },
 }
 
-/// A make-up with everything computed that does not depend on angle.
+/// A makeup with everything precomputed that does not depend on angle.
 #[derive(Clone, Debug)]
 pub struct Prepared {
     parts: Vec<Part>,
@@ -94,14 +94,14 @@ impl Makeup {
         Prepared::new(self)
     }
 
-    /// What passes and what comes back, for a beam at `angle_deg` to the normal in air.
+    /// Transmittance and reflectance for a beam at `angle_deg` to the normal in air.
     ///
-    /// The angle is read as the nearest in 0–90; one that is not a number as 90.
+    /// The angle counts as the nearest one in 0–90; NaN counts as 90.
     pub fn optics(&self, angle_deg: f64) -> Optics {
         self.prepare().optics(angle_deg)
     }
 
-    /// Averages over all directions with the cosine as weight: for diffuse light from outside or inside.
+    /// Cosine-weighted averages over all directions: for diffuse light from outside or inside.
     pub fn hemispherical(&self) -> Hemispherical {
         self.prepare().hemispherical()
     }
@@ -131,7 +131,8 @@ impl Prepared {
             let on = |face: Face| {
                 makeup.paints.iter().enumerate().filter(move |(_, p)| p.plate == i && p.face == face)
             };
-            // Over glass that scatters, light spreads sideways under the paint: toward Yule–Nielsen's n = 2.
+            // Over glass that scatters, light spreads sideways under the paint: this approaches Yule–Nielsen's n =
+            // 2.
             let spread = 1.0 + share(plate.glass.diffuse.share);
             for (index, paint) in on(Face::Outside).collect::<Vec<_>>().into_iter().rev() {
                 out.film(paint, index, inside, spread);
@@ -201,7 +202,8 @@ impl Prepared {
         self.parts.push(Part::Film {
             n,
             depth: paint.shape() * (density * std::f64::consts::LN_10),
-            // (1 − share) to the power density/usual: two layers of a paint scatter like one of both densities.
+            // (1 − share) to the power density/usual: two layers of a paint scatter like one layer of the total
+            // density.
             scatter: if usual > 0.0 { -(-scattered).ln_1p() * density / usual } else { 0.0 },
             coverage,
             spread,
@@ -230,13 +232,14 @@ impl Prepared {
         self.evaluate(angle_deg, 1.0, |_| 1.0)
     }
 
-    /// As [`Makeup::scaled`] and then [`Makeup::optics`], without preparing again: every plate's glass thicker by
-    /// `thickness_factor` and every paint denser by `paint_factor`. The protective pane and its dirt stay.
+    /// Like [`Makeup::scaled`] followed by [`Makeup::optics`], without preparing again: every plate's glass is
+    /// thicker by `thickness_factor` and every paint denser by `paint_factor`. The protective pane and its dirt
+    /// stay the same.
     pub fn scaled(&self, angle_deg: f64, thickness_factor: f64, paint_factor: f64) -> Optics {
         self.evaluate(angle_deg, least(thickness_factor), |_| least(paint_factor))
     }
 
-    /// [`scaled`](Self::scaled) with a factor of its own for each paint, in the order of [`Makeup::paints`]; paints
+    /// [`scaled`](Self::scaled) with a separate factor for each paint, in the order of [`Makeup::paints`]; paints
     /// beyond the slice keep their density.
     pub fn scaled_by_paint(&self, angle_deg: f64, thickness_factor: f64, paint_factors: &[f64]) -> Optics {
         let factor = |paint: usize| paint_factors.get(paint).copied().map_or(1.0, least);
@@ -268,7 +271,7 @@ impl Prepared {
         let angle = if angle_deg.is_nan() { STEEPEST_DEG } else { angle_deg.clamp(0.0, STEEPEST_DEG) };
         let sine = angle.to_radians().sin();
         let mut both = [[Built::OPEN; SAMPLES]; 2];
-        // Along the normal the two polarisations are one.
+        // Along the normal the two polarisations are identical.
         let built = if sine > 0.0 { &mut both[..] } else { &mut both[..1] };
         for part in &self.parts {
             add(part, sine, thickness, &paint, built);
@@ -291,7 +294,7 @@ impl Prepared {
     }
 }
 
-/// Puts one part behind what is built, at every wavelength, in both polarisations.
+/// Adds one part behind those already built, at every wavelength, in both polarisations.
 fn add(
     part: &Part,
     sine: f64,
@@ -375,23 +378,23 @@ fn both(built: &mut [[Built; SAMPLES]], element: impl Fn(usize) -> Element) {
     }
 }
 
-/// Optical depth below which a film's loss is computed apart from what passes.
+/// Optical depth below which a film's loss is computed separately from its transmittance.
 const THIN: f64 = 0.05;
 
-/// What becomes of light at a film of paint: shares that add to 1.
+/// How light divides at a film of paint: shares that add to 1.
 struct FilmLight {
     direct: f64,
     spread: f64,
     stopped: f64,
 }
 
-/// Murray–Davies over the painted part, its `scattered` share apart; all that passes is brought down by
-/// Yule–Nielsen's factor where light spreads under the paint (`spread` above 1).
+/// Murray–Davies over the painted part, with its `scattered` share separate. All transmitted light is reduced by
+/// Yule–Nielsen's factor if light spreads under the paint (`spread` above 1).
 fn film(depth: f64, scattered: f64, coverage: f64, spread: f64) -> FilmLight {
     let depth = depth.min(DEEPEST);
     let passes = (-depth).exp();
     let (bare, painted) = (1.0 - coverage, coverage * passes);
-    // Of next to nothing 1 − e^−x would leave few digits.
+    // For a tiny depth, 1 − e^−x would leave few digits.
     let mut stopped = coverage * if depth < THIN { -(-depth).exp_m1() } else { 1.0 - passes };
     let mut denser = 1.0;
     if spread > 1.0 && bare > 0.0 {
@@ -429,17 +432,17 @@ fn scatterer(plate: &Plate, thickness_mm: f64, scales: bool) -> Option<Part> {
     })
 }
 
-/// A share, 0–1; what is not a number is 0.
+/// A share, 0–1; NaN becomes 0.
 fn share(value: f64) -> f64 {
     if value > 0.0 { value.min(1.0) } else { 0.0 }
 }
 
-/// A number of at least 0 and finite; what is not a number is 0.
+/// A finite number of at least 0; NaN becomes 0.
 fn least(value: f64) -> f64 {
     if value > 0.0 { value.min(1e9) } else { 0.0 }
 }
 
-/// A refractive index, 1–4; what is not a number is 1.52.
+/// A refractive index, 1–4; NaN becomes 1.52.
 fn index(n: f64) -> f64 {
     if n.is_nan() { 1.52 } else { n.clamp(1.0, 4.0) }
 }

@@ -1,4 +1,4 @@
-//! Plane-parallel clear layers in any number, in contact or with gaps: the regular beam, exactly.
+//! Any number of plane-parallel clear layers, in contact or with gaps: the regular beam, exactly.
 
 use spectra::{SAMPLES, Spectrum};
 
@@ -7,7 +7,7 @@ use crate::fresnel::{inner_cosine, reflectance};
 /// One layer of a [`stack`]: glass, cement or a gap.
 ///
 /// Neighbours without a gap between them are in optical contact; the boundary of two equal indices reflects
-/// nothing. Outside and inside of the stack is air.
+/// nothing. Outside and inside of the stack there is air.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Layer {
     /// Refractive index, at least 1.
@@ -21,7 +21,7 @@ impl Layer {
     pub const GAP: Self = Self { n: 1.0, tau_internal: Spectrum::ONE };
 }
 
-/// What a stack of layers does to an unpolarised beam: shares of the light that arrives.
+/// The effect of a stack of layers on an unpolarised beam: shares of the light that arrives.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct StackOptics {
     /// Total transmittance, the same in both directions.
@@ -32,7 +32,7 @@ pub struct StackOptics {
     pub reflectance_inside: Spectrum,
 }
 
-/// [`StackOptics`] at one wavelength, with the two polarisations beside their mean.
+/// [`StackOptics`] at one wavelength, with the two polarisations in addition to their mean.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ScalarOptics {
     /// Total transmittance.
@@ -41,7 +41,7 @@ pub struct ScalarOptics {
     pub reflectance_outside: f64,
     /// Reflectance for light from inside.
     pub reflectance_inside: f64,
-    /// Transmittance of light polarised across the plane of incidence (s).
+    /// Transmittance of light polarised perpendicular to the plane of incidence (s).
     pub transmittance_s: f64,
     /// Transmittance of light polarised in the plane of incidence (p).
     pub transmittance_p: f64,
@@ -50,12 +50,12 @@ pub struct ScalarOptics {
 /// What is wrong with a stack.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum StackError {
-    /// Index below 1 or not a number.
+    /// Index below 1 or NaN.
     #[error("layers[{layer}].n: expected a refractive index of at least 1, found {found}")]
     Index {
         /// Layer counted from outside, from 0.
         layer: usize,
-        /// What was given.
+        /// The value given.
         found: f64,
     },
     /// Internal transmittance outside 0–1.
@@ -69,7 +69,7 @@ pub enum StackError {
     /// Angle outside 0–90°.
     #[error("angle_deg: expected an angle of incidence from 0 up to 90, found {found}")]
     Angle {
-        /// What was given.
+        /// The value given.
         found: f64,
     },
 }
@@ -77,8 +77,8 @@ pub enum StackError {
 /// Transmittance and reflectance of a stack of layers for a beam of unpolarised light.
 ///
 /// `layers`: from outside to inside. `angle_deg`: angle of incidence in air, from 0 up to but not including 90.
-/// The layers are thick: intensities add, nothing interferes. The two polarisations are followed apart and
-/// averaged at the end; averaging the boundaries first costs up to 0.07 of T at 70° for two panes.
+/// The layers are thick: intensities add, without interference. The two polarisations are followed separately and
+/// averaged at the end; averaging at the boundaries costs up to 0.07 of T at 70° for two panes.
 ///
 /// ```
 /// use glass::{Layer, stack};

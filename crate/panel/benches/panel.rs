@@ -1,4 +1,4 @@
-//! A drawing's way to a panel, by number of pieces, beside the naive way of finding where lines meet.
+//! The time from drawing to panel by number of pieces, compared with the naive search for meeting points.
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use panel::{
@@ -47,7 +47,7 @@ fn svg_of(drawing: &Drawing, width: f64, height: f64) -> String {
     )
 }
 
-/// The naive way: every segment of the panel's leads against every other, counting the pairs that meet.
+/// The naive way: tests every segment of the panel's leads against every other, counting the pairs that meet.
 fn meet_all_pairs(segments: &[([f64; 2], [f64; 2])]) -> usize {
     let side =
         |a: [f64; 2], b: [f64; 2], c: [f64; 2]| (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
@@ -87,7 +87,7 @@ fn import(c: &mut Criterion) {
         group.bench_with_input("drawing to panel", &drawing, |b, drawing| {
             b.iter(|| panel_from_drawing(black_box(drawing), &options).expect("a panel"));
         });
-        // The plain way's first step alone: every pair of segments tried for a meeting point.
+        // Only the first step of the naive way: testing every pair of segments for a meeting point.
         group.bench_with_input("naive", &segments, |b, segments| {
             b.iter(|| meet_all_pairs(black_box(segments)));
         });
@@ -95,7 +95,7 @@ fn import(c: &mut Criterion) {
     }
 }
 
-/// A point of the middle line is moved there and back.
+/// Moves a point of the middle line there and back.
 fn moved_point(c: &mut Criterion) {
     for (columns, rows) in [(11, 15), (30, 40), (50, 100)] {
         let mut group = c.benchmark_group(format!("a moved point among {} pieces", columns * rows));
@@ -116,7 +116,7 @@ fn moved_point(c: &mut Criterion) {
             });
         });
         assert_eq!(live.panel(), &panel_from_drawing(live.drawing(), &options).expect("a panel"));
-        // The plain way: the whole panel again.
+        // The naive way: build the whole panel again.
         group.bench_function("naive", |b| {
             b.iter(|| panel_from_drawing(black_box(live.drawing()), &options).expect("a panel"));
         });

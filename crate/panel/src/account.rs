@@ -1,4 +1,4 @@
-//! What a panel leaves out of its drawing, and the notes that say so.
+//! What was drawn but is not part of the panel, and the notes about it.
 
 use crate::fault::PanelNote;
 use crate::graph::Segment;
@@ -8,19 +8,20 @@ use crate::stroke::{LineInfo, Stroke};
 use crate::tiles::Tiles;
 use std::collections::BTreeMap;
 
-/// Shortest stretch of two lines running together that is worth a note, mm: shorter ones belong to a joint.
+/// Shortest coincident stretch of two lines that is noted, mm; shorter ones belong to a joint.
 const NOTED_STRETCH_MM: f64 = 10.0;
 
-/// How far a line may run past the border lead's face without a note, mm: it ends under or at the lead.
+/// How far a line may run past the face of the border lead without a note, mm: up to there it ends under or at the
+/// lead.
 const OVERRUN_MM: f64 = 1.0;
 
 /// A stretch where one line was left out in favour of another.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Merge {
-    /// Round of closing strips, from 1; in each the coincident segments come before the strips.
+    /// Round of closing strips, counted from 1. Within a round, coincident segments come before strips.
     pub(crate) round: usize,
     pub(crate) is_strip: bool,
-    /// First edge of the stretch, by which those of a round are ordered.
+    /// First edge of the stretch: the sort key within a round.
     pub(crate) first: (Point, Point),
     pub(crate) kept: usize,
     pub(crate) left_out: usize,
@@ -28,14 +29,14 @@ pub(crate) struct Merge {
     pub(crate) length: f64,
     /// Area between the two, square steps.
     pub(crate) area: f64,
-    /// A place.
+    /// A point on the stretch.
     pub(crate) at: Point,
-    /// All edges of the strip; none for a segment that coincides with another.
+    /// All edges of the strip; empty for a coincident segment.
     pub(crate) edges: Vec<(Point, Point)>,
 }
 
 impl Merge {
-    /// Its edges.
+    /// The edges of the stretch.
     pub(crate) fn edges(&self) -> &[(Point, Point)] {
         if self.edges.is_empty() { std::slice::from_ref(&self.first) } else { &self.edges }
     }
@@ -76,13 +77,13 @@ impl Account {
         self.sort();
     }
 
-    /// True where all lines it names have an index below `count`.
+    /// True if every line index is below `count`.
     pub(crate) fn names_lines_below(&self, count: usize) -> bool {
         self.merges.iter().all(|merge| merge.kept.max(merge.left_out) < count)
             && self.outside.iter().chain(&self.trimmed).all(|segment| segment.line < count)
     }
 
-    /// Gives lines other indices.
+    /// Renumbers the lines.
     pub(crate) fn rename(&mut self, line: impl Fn(usize) -> usize) {
         for merge in &mut self.merges {
             (merge.kept, merge.left_out) = (line(merge.kept), line(merge.left_out));
@@ -92,7 +93,7 @@ impl Account {
         }
     }
 
-    /// Notes lines that run together.
+    /// Adds notes about coincident lines.
     pub(crate) fn note_together(&self, lines: &[LineInfo], notes: &mut Vec<PanelNote>) {
         let mut stretches: BTreeMap<(usize, usize), (f64, f64, Point)> = BTreeMap::new();
         for m in &self.merges {
@@ -111,10 +112,10 @@ impl Account {
         }
     }
 
-    /// Notes lines that run out of the opening or lie outside it.
+    /// Adds notes about lines that run out of the opening or lie outside it.
     ///
-    /// `strokes`: as joined, the outline first. `has_lead`: for each line whether a lead of the panel is drawn
-    /// with it.
+    /// `strokes`: after joining, the outline first. `has_lead`: for each line, whether any lead of the panel comes
+    /// from it.
     pub(crate) fn note_outside(
         &self,
         strokes: &[Stroke],

@@ -1,7 +1,7 @@
 //! From noded lines to a clean planar graph of the panel.
 //!
-//! Coincident stretches become one, strips too thin for glass are closed, and what lies outside the opening or
-//! overshoots by a hair is left out.
+//! Merges coincident stretches, closes strips too thin for glass, and leaves out everything outside the opening and
+//! tiny overshoots.
 
 use crate::account::{Account, Merge};
 use crate::fault::PanelFault;
@@ -10,11 +10,11 @@ use crate::noding::node;
 use crate::strips::{close_strips, precedence};
 use crate::stroke::LineInfo;
 
-/// Most rounds of closing strips; one is usual where there are any.
+/// Maximum number of rounds of closing strips; usually one is enough.
 const ROUND_LIMIT: usize = 12;
 
-/// Makes the graph of the panel from noded segments: every edge has a face inside the outline on one side at
-/// least. Also returns what was left out.
+/// Builds the panel's graph from noded segments. Every edge borders at least one face inside the outline. Also
+/// returns what was left out.
 ///
 /// `snap`: snapping distance, steps.
 pub(crate) fn arrange(
@@ -69,7 +69,7 @@ fn merge_coincident(
     kept
 }
 
-/// The edges of the panel: without those outside, and without overshoots shorter than `snap`.
+/// The edges of the panel, without those outside it and without overshoots shorter than `snap`.
 fn panel_edges(graph: &Graph, snap: f64, account: &mut Account) -> Vec<Segment> {
     let alive: Vec<bool> = (0..graph.segments.len()).map(|e| graph.is_alive(2 * e)).collect();
     let mut kept = alive.clone();

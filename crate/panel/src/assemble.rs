@@ -1,4 +1,4 @@
-//! Putting pieces, leads and open ends in order, and linking them to one another.
+//! Sorts pieces, leads and open ends, and links them to one another.
 
 use crate::fault::PanelNote;
 use crate::panel::{Joint, LeadLine, Neighbour, OpenEnd, Piece};
@@ -11,7 +11,8 @@ use std::hash::{BuildHasherDefault, Hasher};
 pub(crate) struct Parts {
     /// Without their neighbours.
     pub(crate) pieces: Vec<Piece>,
-    /// This many pieces, the first ones, name leads by an older index; for each older index the index here.
+    /// Count and map: the first `count` pieces name leads by their old indices; the map gives the index here for
+    /// each old one.
     pub(crate) old_names: (usize, Vec<Option<usize>>),
     /// Without their joints.
     pub(crate) leads: Vec<LeadLine>,
@@ -25,13 +26,13 @@ pub(crate) struct Assembled {
     pub(crate) leads: Vec<LeadLine>,
     pub(crate) joints: Vec<Joint>,
     pub(crate) open_ends: Vec<OpenEnd>,
-    /// Which of the parts each piece was.
+    /// For each piece, its index among the parts.
     pub(crate) piece_order: Vec<usize>,
-    /// Which of the parts each lead was.
+    /// For each lead, its index among the parts.
     pub(crate) lead_order: Vec<usize>,
 }
 
-/// Puts parts into the order of a panel, which depends on their geometry alone, and links them.
+/// Sorts the parts into the order of a panel, which depends on their geometry alone, and links them.
 pub(crate) fn assemble(parts: Parts) -> Assembled {
     let piece_order = rows(&parts.pieces);
     let lead_order = from_the_top(&parts.leads);
@@ -39,7 +40,7 @@ pub(crate) fn assemble(parts: Parts) -> Assembled {
     let lead_index = inverse(&lead_order);
     let (mut pieces, mut open_ends) = (parts.pieces, parts.open_ends);
     let (old_count, old_names) = parts.old_names;
-    // Most leads keep their index: only the pieces along the others have something to update.
+    // Most leads keep their index; only the pieces along the others need updating.
     let mut stale = vec![false; old_count];
     stale.resize(pieces.len(), true);
     for (old, part) in old_names.iter().enumerate() {
@@ -84,7 +85,8 @@ fn in_order<T>(items: Vec<T>, order: &[usize]) -> Vec<T> {
 
 /// Row by row from the top, each row from the left.
 ///
-/// A row takes in the pieces whose interior points lie at most half the median piece's height below its first.
+/// A row holds the pieces whose interior points lie at most half the median piece height below that of its first
+/// piece.
 fn rows(pieces: &[Piece]) -> Vec<usize> {
     let mut heights: Vec<f64> = pieces.iter().map(|p| p.bounds[1][1] - p.bounds[0][1]).collect();
     heights.sort_by(f64::total_cmp);
@@ -103,12 +105,12 @@ fn rows(pieces: &[Piece]) -> Vec<usize> {
     order.into_iter().map(|(piece, _)| piece).collect()
 }
 
-/// From the top, then from the left, by the middle between the ends.
+/// Sorted from the top, then from the left, by the midpoint between the ends.
 fn from_the_top(leads: &[LeadLine]) -> Vec<usize> {
     let sum = |lead: &LeadLine, axis: usize| {
         lead.points.first().map_or(0.0, |p| p[axis]) + lead.points.last().map_or(0.0, |p| p[axis])
     };
-    // All but the last point, as where edges begin.
+    // Leave out the last point, since edges are compared by their starting points.
     let by_points = |a: &LeadLine, b: &LeadLine| {
         let (a, b) = (&a.points[..a.points.len() - 1], &b.points[..b.points.len() - 1]);
         let pairs = a.iter().zip(b);
@@ -163,7 +165,7 @@ fn neighbours(pieces: &mut [Piece], leads: &[LeadLine]) {
     }
 }
 
-/// Notes what the glazier could not build.
+/// Adds notes about pieces that the glazier could not build.
 pub(crate) fn note_faults(pieces: &[Piece], notes: &mut Vec<PanelNote>) {
     for (index, piece) in pieces.iter().enumerate() {
         let at = piece.interior_point;
@@ -183,7 +185,7 @@ pub(crate) fn note_faults(pieces: &[Piece], notes: &mut Vec<PanelNote>) {
     }
 }
 
-/// Hashes places on the lattice, quickly.
+/// A fast hash for lattice points.
 #[derive(Default)]
 struct PlaceHasher(u64);
 

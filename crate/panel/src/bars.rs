@@ -6,8 +6,8 @@ use crate::flatten::polylines;
 use crate::panel::SaddleBar;
 use crate::polygon::bounds;
 
-/// Reads the bars of a drawing; one that draws nothing, or lies outside the opening's box, is noted and stays,
-/// so that indices agree.
+/// Reads the bars of a drawing. A bar that draws nothing, or lies outside the opening's bounding box, gets a note
+/// but stays in the list, so that indices match those of the drawing.
 pub(crate) fn bars_from_drawing(
     drawing: &Drawing,
     opening: [[f64; 2]; 2],

@@ -11,35 +11,34 @@ use crate::lattice::Point;
 use crate::path::{BadPath, Polyline, flatten_path, points_of, read_path};
 use crate::polygon::{Polygon, ring_area};
 
-/// Deviation allowed between a drawn curve and the chords that stand for it, mm.
+/// Largest deviation between a drawn curve and its chords, mm.
 const TOLERANCE_MM: f64 = 0.05;
-/// A brush that is set down or lifted draws its line out to a point over this many widths. Common practice, no
-/// source.
+/// Length of the taper where a brush is set down or lifted, in widths of the line. Common practice, no source.
 const POINT_WIDTHS: f64 = 3.0;
-/// Where within a point the line gets corners, as shares of its length.
+/// Where along a taper the line gets corners, as shares of the taper's length.
 const POINT_CORNERS: [f64; 4] = [0.08, 0.3, 0.6, 1.0];
 /// Longest mitre, in half widths.
 const MITRE_LIMIT: f64 = 2.0;
-/// A line that turns by more than 100° is two.
+/// A line is split where it turns by more than 100°.
 const SHARPEST_COSINE: f64 = -0.17;
 /// Most corners of one line.
 const MOST_POINTS: usize = 20_000;
 
-/// A line of some width along its middle, mm in the panel plane.
+/// A line with a width, given along its centre line; mm in the panel plane.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct BrushLine {
-    /// The middle.
+    /// The centre line.
     pub points: Vec<[f64; 2]>,
-    /// For each point the vector to its left that moves both neighbouring edges by 1.
+    /// For each point, the vector to its left that moves both neighbouring edges by 1.
     pub left: Vec<[f64; 2]>,
-    /// Half the width at each point; 0 where an open line has its points.
+    /// Half the width at each point; 0 at the tips of tapered ends.
     pub half_mm: Vec<f64>,
     /// Whether the last point joins the first.
     pub closed: bool,
 }
 
 impl BrushLine {
-    /// A line of even width with blunt ends; without two points it has no length and covers nothing.
+    /// A line of constant width with blunt ends. With fewer than two points it has no length and covers nothing.
     pub fn even(points: &[[f64; 2]], closed: bool, width_mm: f64) -> Self {
         let mut clean: Vec<[f64; 2]> = Vec::with_capacity(points.len());
         for &p in points {
@@ -57,7 +56,7 @@ impl BrushLine {
         Self { left: mitres(&clean, closed), half_mm, points: clean, closed }
     }
 
-    /// As a brush leaves it: an open line is drawn out to a point at both ends.
+    /// A line as a brush leaves it: an open line tapers to a point at both ends.
     fn brushed(part: &Polyline, width_mm: f64) -> Self {
         let mut line = Self::even(&part.points, part.closed && part.points.len() > 2, width_mm);
         if line.closed || line.points.len() < 2 {
@@ -79,7 +78,7 @@ impl BrushLine {
             let share = ((s - along[k - 1]) / (along[k] - along[k - 1])).clamp(0.0, 1.0);
             [from[0] + (to[0] - from[0]) * share, from[1] + (to[1] - from[1]) * share]
         };
-        // The outline of a soft round point: half an ellipse.
+        // The outline of a soft round tip: half an ellipse.
         let width = |s: f64| {
             let open = 1.0 - (s.min(length - s) / point_mm).clamp(0.0, 1.0);
             width_mm / 2.0 * (1.0 - open * open).max(0.0).sqrt()
@@ -90,15 +89,15 @@ impl BrushLine {
         line
     }
 
-    /// Indices of the two points of each stretch.
+    /// Indices of the two end points of each stretch.
     pub fn stretches(&self) -> impl Iterator<Item = (usize, usize)> + use<> {
         let n = self.points.len();
         let count = if self.closed { n } else { n.saturating_sub(1) };
         (0..count).map(move |i| (i, (i + 1) % n))
     }
 
-    /// The stretch between two points as a quadrilateral, wider by `margin_mm` on either side: right, right,
-    /// left, left.
+    /// The stretch between two points as a quadrilateral, wider by `margin_mm` on either side. Corners: right,
+    /// right, left, left.
     pub fn quad(&self, (i, j): (usize, usize), margin_mm: f64) -> [[f64; 2]; 4] {
         let corner = |k: usize, side: f64| {
             let by = side * (self.half_mm[k] + margin_mm);
@@ -111,13 +110,13 @@ impl BrushLine {
 /// The lines that a brush of `width_mm` leaves along SVG path data in panel mm.
 ///
 /// # Errors
-/// [`BadPath`], with the character where reading stopped, for what is no path data, lies beyond
+/// [`BadPath`], with the character where reading stopped, if `path` is not path data, reaches beyond
 /// [`COORDINATE_LIMIT_MM`] or has too many corners. A path that draws nothing gives no lines.
 pub fn brush_lines(path: &str, width_mm: f64) -> Result<Vec<BrushLine>, BadPath> {
     let read = read_path(path)?;
     let far = |p: kurbo::Point| p.x.abs() > COORDINATE_LIMIT_MM || p.y.abs() > COORDINATE_LIMIT_MM;
     if read.elements().iter().flat_map(points_of).any(far) {
-        let reason = format!("a place more than {COORDINATE_LIMIT_MM} mm away");
+        let reason = format!("a coordinate beyond ±{COORDINATE_LIMIT_MM} mm");
         return Err(BadPath { reason, character: 1 });
     }
     let parts = flatten_path(&read, TOLERANCE_MM);
@@ -129,7 +128,7 @@ pub fn brush_lines(path: &str, width_mm: f64) -> Result<Vec<BrushLine>, BadPath>
     Ok(lines.filter(|line| line.points.len() > 1).collect())
 }
 
-/// A line in parts, since a brush is lifted where it would have to turn back.
+/// Splits a line where it turns back, since a painter lifts the brush there.
 fn lifted(part: &Polyline) -> Vec<Polyline> {
     let mut points = part.points.clone();
     points.dedup_by(|a, b| distance(*a, *b) <= 1e-6);
@@ -167,8 +166,8 @@ fn lifted(part: &Polyline) -> Vec<Polyline> {
     }
 }
 
-/// How much of `region` (outer rings counterclockwise, holes clockwise) the lines cover, mm²; places where they
-/// cross count once.
+/// The area of `region` (outer rings counterclockwise, holes clockwise) that the lines cover, mm². Overlaps count
+/// once.
 pub fn covered_area_mm2<'a>(
     lines: impl IntoIterator<Item = &'a BrushLine>,
     region: impl IntoIterator<Item = &'a [[f64; 2]]>,
@@ -247,11 +246,11 @@ mod tests {
     }
 
     #[test]
-    fn a_line_covers_its_width_and_less_at_its_points() {
-        // Clipped at both ends, so that no point lies inside.
+    fn a_line_covers_its_width_and_less_where_it_tapers() {
+        // Clipped at both ends, so that no taper lies inside.
         assert!((covered("M-50 50H150", 2.0) - 200.0).abs() < 1e-3);
-        // Both points inside: each of 6 mm is drawn out to four stretches of the half ellipse, whose shares
-        // of the full width are 0, 0.392, 0.714, 0.917 and 1 at 0, 8, 30, 60 and 100 % of the way.
+        // Both tapers inside. Each is 6 mm long and follows half an ellipse in four stretches; the shares of the
+        // full width are 0, 0.392, 0.714, 0.917 and 1 at 0, 8, 30, 60 and 100 % of the way.
         let share: f64 = [(0.0, 0.08), (0.08, 0.3), (0.3, 0.6), (0.6, 1.0)]
             .iter()
             .map(|(a, b): &(f64, f64)| {
@@ -265,20 +264,20 @@ mod tests {
     }
 
     #[test]
-    fn what_lies_over_itself_counts_once() {
+    fn overlaps_count_once() {
         let cross = covered("M-50 50H150M50 -50V150", 2.0);
         assert!((cross - 396.0).abs() < 1e-3, "{cross}");
-        // There and back: two lines, both with their points outside.
+        // There and back: two lines, both with their tapers outside.
         assert!((covered("M-50 50H150H-50", 2.0) - 200.0).abs() < 1e-3);
-        // A closed triangle with sharp corners is three lines, each with its points.
+        // A closed triangle with sharp corners is three lines, each tapered at both ends.
         assert_eq!(brush_lines("M20 20H80L50 70Z", 2.0).unwrap().len(), 3);
-        // A ring of radius 30: the outline's chords stand 0.05 mm within the circle.
+        // A ring of radius 30: the outline's chords lie within 0.05 mm of the circle.
         let ring = covered("M20 50A30 30 0 0 1 80 50A30 30 0 0 1 20 50Z", 2.0);
         assert!((ring / (std::f64::consts::TAU * 60.0) - 1.0).abs() < 3e-3, "{ring}");
     }
 
     #[test]
-    fn outside_and_in_holes_nothing_is_covered() {
+    fn nothing_is_covered_outside_or_in_holes() {
         assert!(covered("M150 0V100", 4.0).abs() < 1e-9);
         let hole = [[40.0, 40.0], [40.0, 60.0], [60.0, 60.0], [60.0, 40.0]];
         let lines = brush_lines("M-50 50H150", 2.0).unwrap();
@@ -287,7 +286,7 @@ mod tests {
     }
 
     #[test]
-    fn what_draws_nothing_is_no_line_and_what_is_no_path_says_so() {
+    fn empty_paths_give_no_lines_and_bad_paths_are_refused() {
         for path in ["", "M5 5", "M5 5L5 5", "M5 5Z"] {
             assert_eq!(brush_lines(path, 2.0).unwrap(), [], "{path}");
         }

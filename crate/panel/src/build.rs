@@ -1,4 +1,4 @@
-//! The whole way from a drawing to a panel.
+//! Building a panel from a drawing.
 
 use crate::account::Account;
 use crate::arrange::arrange;
@@ -28,9 +28,9 @@ const ORIGIN_TOLERANCE_MM: f64 = 0.05;
 /// [`LeadLine::line`] names them by index).
 ///
 /// # Errors
-/// [`PanelError`] with every fault that leaves no panel: unreadable paths, widths or numbers out of range, an
-/// outline that is not one simple closed ring at the origin. Everything else comes back in
-/// [`Panel::open_ends`] and [`Panel::notes`].
+/// [`PanelError`] with every fault that makes a panel impossible: unreadable paths, widths or numbers out of range,
+/// an outline that is not one simple closed ring at the origin. Everything else is reported in [`Panel::open_ends`]
+/// and [`Panel::notes`].
 ///
 /// # Example
 /// ```
@@ -66,7 +66,7 @@ pub(crate) struct Built {
     pub(crate) panel: Panel,
 }
 
-/// [`panel_from_drawing`], with all that a change of the drawing needs.
+/// [`panel_from_drawing`], keeping everything that a later edit of the drawing needs.
 pub(crate) fn build(drawing: &Drawing, options: &PanelOptions) -> Result<Built, PanelError> {
     let failed = |faults: Vec<PanelFault>| PanelError { faults };
     let one = |fault: PanelFault| PanelError { faults: vec![fault] };
@@ -140,7 +140,7 @@ pub(crate) fn segments_of(drawn: &Strokes) -> Vec<Segment> {
     drawn.strokes.iter().flat_map(|stroke| stroke.segments().map(of_line(stroke.line))).collect()
 }
 
-/// The notes of a panel, in the order of the steps that they come from.
+/// The notes of a panel, in the order of the steps that produce them.
 pub(crate) fn all_notes(
     flat: &FlatDrawing,
     bar_notes: &[PanelNote],

@@ -5,14 +5,14 @@ use std::collections::{HashMap, HashSet};
 
 /// What an edit of the drawing has changed in the panel.
 ///
-/// "The same" means the same geometry to the last bit. The indices that a part holds may differ all the same: a
-/// piece's neighbours and leads, a lead's pieces, joints and line, a joint's leads.
+/// "The same" means the same geometry to the last bit. The indices inside a part may still differ: a piece's
+/// neighbours and leads, a lead's pieces, joints and line, a joint's leads.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PanelChange {
     /// For each piece of the new panel, the index of the same piece in the old one: outline, light, cut and interior
     /// point are the same. `None` for a new piece.
     pub pieces: Vec<Option<usize>>,
-    /// Pieces of the old panel whose geometry is no longer there, with their old indices, ascending.
+    /// Pieces of the old panel that no longer exist, with their old indices, ascending.
     pub gone: Vec<(usize, Piece)>,
     /// For each lead of the new panel, the index of the same lead in the old one: points and face are the same.
     pub leads: Vec<Option<usize>>,

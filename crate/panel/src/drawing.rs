@@ -8,7 +8,7 @@ pub const DEFAULT_BORDER_FACE_MM: f64 = 12.0;
 /// Full face width of an inner lead whose drawing gives none, mm. Common practice of the trade, no source.
 pub const DEFAULT_CUTLINE_FACE_MM: f64 = 6.0;
 
-/// Diameter of a saddle bar whose drawing gives none, mm: the 3/8 inch round bar of common practice.
+/// Diameter of a saddle bar whose drawing gives none, mm: a 3/8 inch round bar, common practice.
 pub const DEFAULT_BAR_DIAMETER_MM: f64 = 9.525;
 
 /// Longest coordinate a drawing may hold, mm from the origin.

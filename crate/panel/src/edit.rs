@@ -3,26 +3,26 @@
 use crate::drawing::{Bar, Cutline, Drawing, Line, Outline};
 use crate::fault::{PanelError, PanelFault};
 
-/// One edit of a drawing. Indices refer to the drawing as the edits before it have left it.
+/// One edit of a drawing. Indices refer to the drawing after all previous edits.
 #[derive(Debug, Clone, PartialEq)]
 pub enum LineEdit {
     /// Inserts a cutline before `cutlines[index]`, or at the end if `index` is the number of cutlines.
     InsertCutline {
-        /// Where.
+        /// Where to insert it.
         index: usize,
         /// The new cutline.
         cutline: Cutline,
     },
-    /// Replaces `cutlines[index]`: moved, reshaped, or of another width.
+    /// Replaces `cutlines[index]` after a move, a change of shape or a change of width.
     ReplaceCutline {
-        /// Which.
+        /// Which cutline to replace.
         index: usize,
         /// The new cutline.
         cutline: Cutline,
     },
     /// Removes `cutlines[index]`.
     RemoveCutline {
-        /// Which.
+        /// Which cutline to remove.
         index: usize,
     },
     /// Replaces the outline.
@@ -34,13 +34,13 @@ pub enum LineEdit {
 /// What edits have done to the lines of a drawing.
 #[derive(Debug)]
 pub(crate) struct Edited {
-    /// For each cutline now: its index before, if it was there, and whether it is unchanged.
+    /// For each cutline now: its index before, if it existed, and whether it is unchanged.
     pub(crate) cutlines: Vec<(Option<usize>, bool)>,
-    /// How many cutlines there were.
+    /// Number of cutlines before the edits.
     pub(crate) old_count: usize,
     pub(crate) outline: bool,
     pub(crate) bars: bool,
-    /// The edits that undo these, the last one first to be applied.
+    /// The edits that undo these, to be applied from the last to the first.
     undo: Vec<LineEdit>,
 }
 
@@ -48,7 +48,7 @@ impl Edited {
     /// Applies edits to a drawing.
     ///
     /// # Errors
-    /// An index that is out of range; then the drawing is unchanged.
+    /// An index is out of range; the drawing is then unchanged.
     pub(crate) fn new(drawing: &mut Drawing, edits: &[LineEdit]) -> Result<Self, PanelError> {
         let old_count = drawing.cutlines.len();
         let cutlines = (0..old_count).map(|index| (Some(index), true)).collect();

@@ -112,9 +112,9 @@ pub enum PanelFault {
     },
 }
 
-/// A note about a panel: a fault of the drawing, or what was done about one.
+/// A note about a panel: a fault in the drawing, or how one was repaired.
 ///
-/// The panel is usable all the same. Places are [x, y] in mm, y up; pieces and lines by index.
+/// The panel remains usable. Places are [x, y] in mm, y up; pieces and lines are given by index.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum PanelNote {
     /// A line that missed another by at most the snapping distance was joined to it.
@@ -128,7 +128,7 @@ pub enum PanelNote {
         gap_mm: f64,
     },
     /// Two lines ran so close together that no glass fits between them; they became one lead.
-    #[error("{line}: runs within {gap_mm:.3} mm of {other} near {:.2}, {:.2}; taken as one lead", at[0], at[1])]
+    #[error("{line}: runs within {gap_mm:.3} mm of {other} near {:.2}, {:.2}; treated as one lead", at[0], at[1])]
     RunsTogether {
         /// The line that was left out there.
         line: Line,
@@ -189,7 +189,7 @@ pub enum PanelNote {
         /// How many parts show.
         parts: usize,
     },
-    /// A piece too thin to cut: between the hearts of its leads nothing is left, or several parts are.
+    /// A piece too thin to cut: between the hearts of its leads, nothing or more than one part is left.
     #[error("pieces[{piece}] at {:.2}, {:.2}: too thin between the hearts of its leads to be cut as one piece", at[0], at[1])]
     PieceTooThin {
         /// The piece.
@@ -200,7 +200,7 @@ pub enum PanelNote {
         parts: usize,
     },
     /// A piece that surrounds others: a hole in glass, which cannot be cut with a wheel.
-    #[error("pieces[{piece}]: has a hole at {:.2}, {:.2}; lead the island out to another line", at[0], at[1])]
+    #[error("pieces[{piece}]: has a hole at {:.2}, {:.2}; connect the island to another line", at[0], at[1])]
     PieceHoled {
         /// The piece with the hole.
         piece: usize,
@@ -210,7 +210,7 @@ pub enum PanelNote {
 }
 
 impl PanelNote {
-    /// True where the glazier could not build what is drawn; false where the drawing was only repaired.
+    /// True if the glazier could not build what is drawn; false if the drawing was only repaired.
     pub fn is_fault(&self) -> bool {
         matches!(
             self,

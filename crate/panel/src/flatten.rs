@@ -70,7 +70,7 @@ pub(crate) fn flatten_drawing(
     }
 }
 
-/// Reads and flattens `cutlines[index]`. Faults go to the list.
+/// Reads and flattens `cutlines[index]`. Adds any faults to the list.
 pub(crate) fn flatten_cutline(
     index: usize,
     cutline: &Cutline,
@@ -110,7 +110,7 @@ impl FlatDrawing {
         lines.map(|line| line.point_count).sum::<usize>() <= POINT_LIMIT
     }
 
-    /// Notes the lines that draw nothing.
+    /// Adds a note for each line that draws nothing.
     pub(crate) fn note_empty_lines(&self, notes: &mut Vec<PanelNote>) {
         for (index, flat) in self.cutlines.iter().enumerate() {
             let line = Line::Cutline(index);
@@ -121,8 +121,8 @@ impl FlatDrawing {
         }
     }
 
-    /// All strokes. The cutlines are put in order by geometry, then by width, so that nothing made of them
-    /// depends on the drawing's order.
+    /// All strokes. Cutlines are sorted by geometry, then by width, so that no result depends on the drawing's
+    /// order.
     pub(crate) fn strokes(&self) -> Strokes {
         let mut order: Vec<usize> =
             (0..self.cutlines.len()).filter(|&i| !self.cutlines[i].strokes.is_empty()).collect();
@@ -142,7 +142,7 @@ impl FlatDrawing {
     }
 }
 
-/// Reads a line's path and width. Faults go to the list; the parts read so far come back.
+/// Reads a line's path and width. Adds any faults to the list and returns the parts read so far.
 pub(crate) fn polylines(
     line: Line,
     path: &str,

@@ -11,13 +11,13 @@ use crate::graph::{Extent, Graph};
 use crate::lattice::{Point, STEPS_PER_MM};
 use crate::noding::node_within;
 use crate::panel::{LeadLine, Panel};
-use crate::redraw::{Redrawn, unlike_stretches};
+use crate::redraw::{Redrawn, differing_stretches};
 use crate::tiles::Tiles;
 
-/// Most times that the part may be enlarged.
+/// Maximum number of times the part may be enlarged.
 const ROUND_LIMIT: usize = 8;
 
-/// If more of the panel than this share must be rebuilt, all of it is.
+/// If a larger share of the panel must be rebuilt, all of it is.
 const MOST_SHARE: f64 = 0.5;
 
 /// How far the end of a changed segment may carry others with it, in snapping distances.
@@ -35,14 +35,14 @@ pub(crate) struct Gap {
     pub(crate) is_touched: Vec<bool>,
     /// The faces that fill the gap.
     pub(crate) faces: Vec<usize>,
-    /// What was left out, all over the drawing.
+    /// Everything left out, in the whole drawing.
     pub(crate) account: Account,
 }
 
-/// Finds the gap and what fills it; `None` where it is too large, or too much is in it.
+/// Finds the gap and what fills it; `None` if it is too large or contains too much.
 pub(crate) fn find_gap(built: &Built, redrawn: &Redrawn, snap_mm: f64, none: &Tiles) -> Option<Gap> {
     let snap = snap_mm * STEPS_PER_MM;
-    let stretches = unlike_stretches(&built.drawn, &redrawn.drawn, &redrawn.lines);
+    let stretches = differing_stretches(&built.drawn, &redrawn.drawn, &redrawn.lines);
     let mut tiles = none.clone();
     for &segment in stretches.iter().flatten() {
         tiles.add(segment, REACH * snap);
@@ -89,7 +89,7 @@ pub(crate) fn find_gap(built: &Built, redrawn: &Redrawn, snap_mm: f64, none: &Ti
     None
 }
 
-/// A change at one end of a closed strip may open all of it: adds the strips that touch the tiles, and returns
+/// A change at one end of a closed strip may reopen all of it. Adds the strips that touch the tiles, and returns
 /// whether that added any tiles.
 fn take_in_strips(account: &Account, reach: f64, tiles: &mut Tiles) -> bool {
     let mut grew = false;
@@ -120,7 +120,7 @@ fn touched(panel: &Panel, tiles: &Tiles) -> (Vec<bool>, Vec<bool>) {
     (leads.collect(), pieces)
 }
 
-/// A new line may lie in the middle of a piece and touch none of its leads: adds one of that piece's leads, and
+/// A new line may lie in the middle of a piece and touch none of its leads. Adds one of that piece's leads, and
 /// returns whether that added any tiles.
 fn take_in_lone(panel: &Panel, pieces: &[bool], starts: &[Point], tiles: &mut Tiles) -> bool {
     let mut grew = false;
@@ -140,7 +140,7 @@ fn take_in_lone(panel: &Panel, pieces: &[bool], starts: &[Point], tiles: &mut Ti
     grew
 }
 
-/// True where one of these pieces lies along a lead.
+/// True if one of these pieces lies along a lead.
 pub(crate) fn borders(lead: &LeadLine, pieces: &[bool]) -> bool {
     [lead.left, lead.right].into_iter().flatten().any(|piece| pieces[piece])
 }

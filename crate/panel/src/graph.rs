@@ -3,7 +3,7 @@
 use crate::fault::PanelFault;
 use crate::lattice::{Point, compare_angle, twice_area};
 
-/// Most pairs of islands and pieces looked at.
+/// Maximum number of pairs of islands and pieces examined.
 const ISLAND_LIMIT: usize = 400_000_000;
 
 /// The face outside everything.
@@ -51,7 +51,7 @@ pub(crate) struct Graph {
 pub(crate) struct Face {
     /// One half-edge of each boundary: the outer one first, then those of islands.
     pub(crate) boundaries: Vec<usize>,
-    /// Inside the outline?
+    /// Whether the face is inside the outline.
     pub(crate) inside: bool,
 }
 
@@ -77,7 +77,8 @@ impl Graph {
             around
                 .sort_by(|&p, &q| compare_angle(points[v], points[origin[twin(p)]], points[origin[twin(q)]]));
             for (i, &half_edge) in around.iter().enumerate() {
-                // Arriving by the twin of an outgoing edge, a face on the left goes on by the next clockwise.
+                // Arriving along the twin of an outgoing edge, the boundary of the face on the left continues along
+                // the next edge clockwise.
                 next[twin(half_edge)] = around[(i + around.len() - 1) % around.len()];
             }
         }
@@ -112,7 +113,7 @@ impl Graph {
         self.faces.get(self.face[half_edge]).is_some_and(|face| face.inside)
     }
 
-    /// True for edges of the panel: with a face inside the outline on one side at least.
+    /// True for edges of the panel, which have a face inside the outline on at least one side.
     pub(crate) fn is_alive(&self, half_edge: usize) -> bool {
         self.is_inside(half_edge) || self.is_inside(twin(half_edge))
     }
@@ -192,7 +193,7 @@ impl Graph {
         Ok(())
     }
 
-    /// A half-edge along the outline (line 0), its face the panel's inside.
+    /// A half-edge along the outline (line 0) whose face is inside the panel.
     fn outline_half_edge(&self) -> usize {
         2 * self.segments.iter().position(|s| s.line == 0).unwrap_or(0)
     }
@@ -226,7 +227,7 @@ impl Graph {
         })
     }
 
-    /// True where a boundary goes round a point that is not on it; exact.
+    /// True if a boundary goes round a point that is not on it; exact.
     fn encloses(&self, start: usize, p: Point) -> bool {
         self.boundary(start).fold(false, |inside, h| {
             let (a, b) = (self.point(h), self.point(twin(h)));
@@ -263,7 +264,7 @@ impl Graph {
             if let Some(h) = face.boundaries.iter().find_map(|&start| on_outline(start)) {
                 return h % 2 == 0;
             }
-            // Its longest edge, whose middle is least likely to lie within a rounding of the outline.
+            // Use the longest edge: its middle is least likely to lie within a rounding step of the outline.
             let length = |h: &usize| graph.length(*h);
             let longest = graph.boundary(face.boundaries[0]).max_by(|g, h| length(g).total_cmp(&length(h)));
             longest.is_some_and(|h| encloses_middle(outline, graph.point(h), graph.point(twin(h))))
@@ -275,7 +276,7 @@ impl Graph {
     }
 }
 
-/// True where a ring goes round the middle of a segment; exact.
+/// True if a ring goes round the middle of a segment; exact.
 fn encloses_middle(ring: &[Point], a: Point, b: Point) -> bool {
     // In half steps, so that the middle is a lattice point.
     let p = Point { x: a.x + b.x, y: a.y + b.y };

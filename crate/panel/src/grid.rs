@@ -12,12 +12,12 @@ pub(crate) struct SegmentGrid {
     items: Vec<u32>,
 }
 
-/// Slack around a segment, steps: more than one rounding of a split point can move it.
+/// Slack around a segment, steps: more than the rounding of a split point can move it.
 const SLACK: f64 = 4.0;
 
 impl SegmentGrid {
-    /// About one cell a segment, cells no smaller than half the mean length, so that the table stays linear in
-    /// the number of segments whatever their shape.
+    /// Uses about one cell per segment, no smaller than half the mean length, so that the table stays linear in the
+    /// number of segments whatever their shape.
     pub(crate) fn new(segments: &[(Point, Point)]) -> Self {
         let mut low = [f64::INFINITY; 2];
         let mut high = [f64::NEG_INFINITY; 2];
@@ -98,7 +98,7 @@ impl SegmentGrid {
         self.starts.windows(2).map(|w| &self.items[w[0] as usize..w[1] as usize])
     }
 
-    /// Segments that may come within `radius` steps of `centre`; some more than once.
+    /// Visits the segments that may come within `radius` steps of `centre`, some of them more than once.
     pub(crate) fn near(&self, centre: [f64; 2], radius: f64, mut visit: impl FnMut(usize)) {
         let (c0, c1) = (self.column(centre[0] - radius), self.column(centre[0] + radius));
         for row in self.row(centre[1] - radius)..=self.row(centre[1] + radius) {
@@ -110,7 +110,7 @@ impl SegmentGrid {
         }
     }
 
-    /// A radius around any point of the grid that reaches all of it, steps.
+    /// A radius that covers the whole grid from any point in it, steps.
     pub(crate) fn reach(&self) -> f64 {
         self.cell * (self.columns + self.rows) as f64
     }

@@ -1,11 +1,10 @@
 //! The part of a ring-bounded region farther than a given distance from each of its edges.
 //!
-//! Each edge takes away a strip of its own width along its inner side, and each corner that juts into the
-//! region a sector of the wider of its two strips. The boundary of region minus strips minus sectors is one
-//! closed chain a ring, the *raw offset*; a point belongs to the inset where that chain winds round it a
-//! positive number of times, since every strip and sector over it takes one turn away (offsetting by winding
-//! number, Chen & McMains 2005, "Polygon offsetting by computing winding numbers"; source
-//! from memory).
+//! Each edge removes a strip of its own width along its inner side. Each corner that juts into the region removes a
+//! sector as wide as the wider of its two strips. For each ring, the boundary of region minus strips minus sectors
+//! is one closed chain, the *raw offset*. A point belongs to the inset if that chain winds round it a positive
+//! number of times, since every strip and sector over it subtracts one turn (offsetting by winding number, Chen &
+//! McMains 2005, "Polygon offsetting by computing winding numbers"; source from memory).
 
 use crate::lattice::{Point, STEPS_PER_MM, cross, dot};
 use crate::polygon::Polygon;
@@ -14,10 +13,10 @@ use i_overlay::core::overlay::{Overlay, ShapeType};
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::i_float::int::point::IntPoint;
 
-/// Deviation allowed between a corner's arc and the chords that stand for it, mm.
+/// Largest deviation between a corner's arc and its chords, mm.
 const ARC_TOLERANCE_MM: f64 = 0.005;
 
-/// Smaller parts than this are rounding, mm².
+/// Parts smaller than this are rounding residue, mm².
 const LEAST_AREA_MM2: f64 = 1e-3;
 
 /// A ring with the width to take off each edge; edge `i` runs from point `i` to the next, region on its left.
@@ -37,7 +36,7 @@ impl Inset {
     pub(crate) fn new() -> Self {
         let mut overlay = Overlay::new(256);
         let least = LEAST_AREA_MM2 * STEPS_PER_MM * STEPS_PER_MM;
-        // The option counts twice the area.
+        // The option expects twice the area.
         overlay.options.min_output_area = (2.0 * least) as u128;
         Inset { overlay }
     }
@@ -55,7 +54,7 @@ impl Inset {
     }
 }
 
-/// A polygon without others that lie in it.
+/// A polygon minus other polygons that lie in it.
 pub(crate) fn difference<'a>(whole: &Polygon, parts: impl Iterator<Item = &'a Polygon>) -> Vec<Polygon> {
     let int = |ring: &[[f64; 2]]| -> Vec<IntPoint<i64>> {
         ring.iter().map(|&p| Point::from_mm(p)).map(|p| IntPoint { x: p.x, y: p.y }).collect()
@@ -123,8 +122,8 @@ fn corner(
         return;
     }
     if turn > 0.0 {
-        // The strips overlap in the corner. Their inner edges meet so far before the end of d and after the
-        // start of e; where the edges are too short for that, go out to the corner and back in.
+        // The strips overlap in the corner. Their inner edges meet at these distances before the end of d and after
+        // the start of e. If the edges are too short for that, go out to the corner and back in.
         let (back, on) = ((v - w * ahead) / turn, (w - v * ahead) / turn);
         if (0.0..=d_length / 2.0).contains(&back) && (0.0..=e_length / 2.0).contains(&on) {
             push([arrives[0] - d[0] * back, arrives[1] - d[1] * back]);

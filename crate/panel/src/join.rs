@@ -1,7 +1,7 @@
 //! Joining near misses: ends that stop just short of, or just past, the line they belong to, and corners or
-//! curves that all but touch another line.
+//! curves that almost touch another line.
 //!
-//! A gap too small to see would otherwise merge two pieces of glass without a word. The outline never moves.
+//! Otherwise a gap too small to see would silently merge two pieces of glass. The outline never moves.
 
 use crate::fault::{PanelFault, PanelNote};
 use crate::lattice::{Point, STEPS_PER_MM, cross, dot, nearest_on_segment};
@@ -10,10 +10,10 @@ use crate::stroke::{Stroke, Strokes};
 use crate::tiles::Tiles;
 use std::cell::Cell;
 
-/// Closer than this, in steps, is touching: the splitting of lines at their meeting points sees to it.
+/// Lines closer than this, in steps, already touch; splitting lines where they meet joins them.
 const TOUCHING: f64 = 1.0;
 
-/// Most rounds of joining ends.
+/// Maximum number of rounds of joining ends.
 const JOIN_ROUNDS: usize = 4;
 
 /// Smallest move worth a note, mm.
@@ -24,7 +24,7 @@ const NOTED_MM: f64 = 1e-3;
 pub(crate) enum Stage {
     /// Ends are joined, in this round.
     Ends(usize),
-    /// Inner points are moved onto lines that they all but touch.
+    /// Inner points are moved onto lines that they almost touch.
     Touches,
     /// Lines are bent to corners of the outline.
     Bends,
@@ -46,12 +46,12 @@ pub(crate) struct Move {
     /// Where the point was; for a bend, the point before the new one.
     pub(crate) from: Point,
     pub(crate) to: Point,
-    /// For an end, the first of those that it was joined with.
+    /// For an end, the first of the ends that it was joined with.
     pub(crate) group: End,
 }
 
 impl Move {
-    /// The place that decides whether the move is looked for again.
+    /// The point that decides whether this near miss is searched for again.
     pub(crate) fn place(&self) -> Point {
         if self.stage == Stage::Bends { self.to } else { self.from }
     }
@@ -60,11 +60,11 @@ impl Move {
 /// How to join an edited drawing again.
 #[derive(Clone, Copy)]
 pub(crate) struct Rejoin<'a> {
-    /// Near misses in these tiles are looked for again.
+    /// Near misses in these tiles are searched for again.
     pub(crate) active: &'a Tiles,
     /// The same tiles, those beside them, and those of all edited lines.
     pub(crate) context: &'a Tiles,
-    /// For each line whether it was edited: its near misses are looked for again, too.
+    /// For each line, whether it was edited. Near misses of edited lines are searched for again, too.
     pub(crate) changed: &'a [bool],
     /// All other moves, as they were made before the edit.
     pub(crate) moves: &'a [Move],
@@ -76,7 +76,7 @@ impl Rejoin<'_> {
     }
 }
 
-/// Notes the moves that are worth it.
+/// Adds notes about the moves that are large enough.
 pub(crate) fn note_moves(moves: &[Move], drawn: &Strokes, notes: &mut Vec<PanelNote>) {
     for joined in moves.iter().filter(|joined| joined.stage != Stage::Bends) {
         let gap_mm = joined.from.distance(joined.to) / STEPS_PER_MM;
@@ -108,14 +108,14 @@ struct Joiner<'a> {
     snap: f64,
     rejoin: Option<Rejoin<'a>>,
     nearby: Nearby,
-    /// Pairs looked at so far.
+    /// Number of pairs examined so far.
     work: Cell<usize>,
     /// The moves so far, and how many of them `nearby` knows of.
     moves: Vec<Move>,
     known: usize,
 }
 
-/// What is done in one place in a round of joining ends.
+/// What happens at one place in a round of joining ends.
 enum Meeting {
     /// These ends are joined: indices into the list of ends.
     Find(Vec<usize>),
@@ -129,8 +129,8 @@ impl<'a> Joiner<'a> {
         Joiner { strokes, snap, rejoin, nearby, work: Cell::new(0), moves: Vec::new(), known: 0 }
     }
 
-    /// Tidies up after moves, and looks at what lies near where now.
-    fn look_again(&mut self) {
+    /// Tidies up after moves, and indexes the segments where they lie now.
+    fn refresh(&mut self) {
         if self.known < self.moves.len() {
             tidy(self.strokes);
             self.nearby = Nearby::new(self.strokes, self.snap, self.rejoin.map(|rejoin| rejoin.context));
@@ -138,11 +138,11 @@ impl<'a> Joiner<'a> {
         }
     }
 
-    /// Joins ends until none moves: an end that lay on a line which was itself moved must follow it.
+    /// Joins ends until none moves: an end on a line that was itself moved must follow it.
     fn join_all_ends(&mut self, stage: fn(usize) -> Stage) -> Result<(), PanelFault> {
         for round in 0..JOIN_ROUNDS {
             let moved = self.join_ends(stage(round))?;
-            self.look_again();
+            self.refresh();
             if !moved {
                 break;
             }
@@ -152,7 +152,7 @@ impl<'a> Joiner<'a> {
 
     /// Returns whether anything moved.
     fn join_ends(&mut self, stage: Stage) -> Result<bool, PanelFault> {
-        // Ends: (stroke, is_last), in the strokes' own order.
+        // Ends: (stroke, is_last), in the order of the strokes.
         let ends: Vec<(usize, bool)> = (0..self.strokes.len())
             .filter(|&i| !self.strokes[i].closed)
             .flat_map(|i| [(i, false), (i, true)])
@@ -218,9 +218,9 @@ impl<'a> Joiner<'a> {
         Ok(())
     }
 
-    /// Where ends that meet at `meeting` belong: on the nearest other line within reach, or where they are.
+    /// Where ends that meet at `meeting` belong: on the nearest other line within reach, or else at `meeting`.
     fn meeting_place(&self, members: &[(usize, bool)], meeting: Point) -> Point {
-        // Members stand in ascending order: those of one stroke, two at most, side by side.
+        // Members are sorted, so the ends of one stroke, two at most, are adjacent.
         let accept = |stroke: usize, segment: usize| {
             let first = members.partition_point(|&(own, _)| own < stroke);
             members[first..].iter().take_while(|&&(own, _)| own == stroke).all(|&(own, last)| {
@@ -236,7 +236,7 @@ impl<'a> Joiner<'a> {
         }
         let (a, b) = self.strokes[near.stroke].segment(near.segment);
         if let [(stroke, last)] = *members {
-            // One end: lengthen or shorten the line in its own direction, if that soon meets the other.
+            // A single end: lengthen or shorten the line in its own direction, if that soon meets the other line.
             let points = &self.strokes[stroke].points;
             let before = if last { points[points.len() - 2] } else { points[1] };
             let (d, e) = (before.vector_to(meeting), a.vector_to(b));
@@ -271,7 +271,7 @@ impl<'a> Joiner<'a> {
         }
     }
 
-    /// Inner points that all but touch another line, where the distance is least, are moved onto it.
+    /// Moves inner points that almost touch another line onto it, where the distance is least.
     fn join_near_touches(&mut self) -> Result<(), PanelFault> {
         let of_touches = |same: &&Move| same.stage == Stage::Touches;
         let mut same: Vec<Move> =
@@ -298,7 +298,7 @@ impl<'a> Joiner<'a> {
                 }
             }
         }
-        self.look_again();
+        self.refresh();
         self.within_limit()
     }
 
@@ -312,7 +312,7 @@ impl<'a> Joiner<'a> {
         if near.distance <= TOUCHING {
             return;
         }
-        // Is this where the two come closest, and do they not cross or meet close by anyway?
+        // Is this where the two come closest? Do they cross or meet nearby anyway?
         let reach = 2.0 * self.snap;
         for side in [walk(&strokes[stroke], point, -reach), walk(&strokes[stroke], point, reach)] {
             let on_the_other =
@@ -336,7 +336,7 @@ impl<'a> Joiner<'a> {
         self.strokes[stroke].points[point] = to;
     }
 
-    /// Bends cutlines to the corners of the outline that they all but touch.
+    /// Bends cutlines to the corners of the outline that they almost touch.
     fn insert_bends(&mut self) {
         let (strokes, nearby, snap, rejoin) = (&*self.strokes, &self.nearby, self.snap, self.rejoin);
         let outline = &strokes[0].points;
@@ -351,7 +351,7 @@ impl<'a> Joiner<'a> {
                 }
                 let (a, b) = strokes[stroke].segment(segment);
                 let (_, distance) = nearest_on_segment(corner, a, b);
-                // Only where the cutline passes by: at its points the search from the cutline has seen to it.
+                // Only where the cutline passes by: its own points were already searched from the cutline's side.
                 let passes = [a, b].iter().all(|end| end.distance(corner) > 2.0 * snap);
                 let crossed = meets(before, corner, a, b) || meets(corner, after, a, b);
                 if distance > TOUCHING && distance <= snap && passes && !crossed {
@@ -369,7 +369,7 @@ impl<'a> Joiner<'a> {
         }
         bends.sort();
         bends.dedup();
-        // From the back, so that earlier places stay right.
+        // From the back, so that earlier indices stay valid.
         bends.sort_by(|a, b| {
             let start = strokes[a.0.0].points[a.0.1];
             b.0.cmp(&a.0).then(start.distance(b.1).total_cmp(&start.distance(a.1)))
@@ -380,16 +380,16 @@ impl<'a> Joiner<'a> {
             self.moves.push(Move { stage: Stage::Bends, line, part, last: false, from, to: corner, group });
             self.strokes[stroke].points.insert(segment + 1, corner);
         }
-        self.look_again();
+        self.refresh();
     }
 }
 
-/// Index of the stroke that is this part of this line, if it is still there.
+/// Index of the stroke for this part of this line, if it still exists.
 fn stroke_index(strokes: &[Stroke], line: usize, part: usize) -> Option<usize> {
     strokes.binary_search_by_key(&(line, part), |stroke| (stroke.line, stroke.part)).ok()
 }
 
-/// Drops points that moves made equal to their neighbours, and strokes that have no length left.
+/// Drops points that moves have made equal to their neighbours, and strokes that have no length left.
 fn tidy(strokes: &mut Vec<Stroke>) {
     for stroke in strokes.iter_mut() {
         stroke.points.dedup();

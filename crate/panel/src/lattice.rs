@@ -4,7 +4,7 @@
 
 use std::cmp::Ordering;
 
-/// Lattice steps in a millimetre. A power of two, so that conversion loses nothing to scale.
+/// Lattice steps in a millimetre. A power of two, so that scaling loses no precision.
 pub(crate) const STEPS_PER_MM: f64 = 1_048_576.0;
 
 /// A lattice point.
@@ -59,11 +59,11 @@ pub(crate) fn twice_area(a: Point, b: Point, c: Point) -> i128 {
     wide(b.x - a.x) * wide(c.y - a.y) - wide(b.y - a.y) * wide(c.x - a.x)
 }
 
-/// `Greater` where a → b → c turns left, `Less` where right, `Equal` where straight; exact.
+/// `Greater` if a → b → c turns left, `Less` if right, `Equal` if straight; exact.
 pub(crate) fn turn(a: Point, b: Point, c: Point) -> Ordering {
     let (u, v) = (a.vector_to(b), a.vector_to(c));
     let (p, q) = (u[0] * v[1], u[1] * v[0]);
-    // The factors are exact, each product is rounded once and so is the difference.
+    // The factors are exact; each product and the difference are rounded once.
     let error = (p.abs() + q.abs()) * (4.0 * f64::EPSILON);
     let estimate = p - q;
     if estimate > error {
@@ -110,7 +110,7 @@ mod tests {
     }
 
     #[test]
-    fn directions_go_round_once() {
+    fn directions_are_ordered_all_round() {
         let round = [p(5, 0), p(5, 1), p(0, 3), p(-2, 2), p(-7, 0), p(-7, -1), p(0, -1), p(4, -1)];
         for (i, &a) in round.iter().enumerate() {
             for (j, &b) in round.iter().enumerate() {

@@ -21,7 +21,7 @@ pub(crate) fn trace_leads(graph: &Graph) -> Vec<Chain> {
     let mut chains = Vec::new();
     let joints: Vec<bool> = (0..graph.points.len()).map(|v| is_joint(graph, v)).collect();
     let starts = (0..graph.points.len()).filter(|&v| joints[v]);
-    // Rings without a joint start at their lowest-leftmost point: vertices stand in that order.
+    // Rings without a joint start at their lowest-leftmost point, since vertices are sorted that way.
     for v in starts.chain(0..graph.points.len()) {
         for start in graph.out_of(v) {
             if used[start / 2] {
@@ -39,7 +39,7 @@ pub(crate) fn trace_leads(graph: &Graph) -> Vec<Chain> {
                     _ => break,
                 }
             }
-            // The way it was drawn.
+            // In the direction in which it was drawn.
             if half_edges[0] % 2 == 1 {
                 half_edges = half_edges.into_iter().rev().map(twin).collect();
             }
@@ -50,7 +50,7 @@ pub(crate) fn trace_leads(graph: &Graph) -> Vec<Chain> {
 }
 
 impl Chain {
-    /// The lead of a chain, without its joints. `piece`: the piece of a face, if it is one.
+    /// The lead of a chain, without its joints. `piece`: the piece of a face, if it has one.
     pub(crate) fn lead(
         &self,
         graph: &Graph,
@@ -85,13 +85,14 @@ pub(crate) fn chain_of_edge(graph: &Graph, chains: &[Chain]) -> Vec<usize> {
     of_edge
 }
 
-/// A vertex where leads end: more or fewer than two meet, or two different ones, or one turns a corner.
+/// Whether leads end at a vertex: more or fewer than two edges meet there, two different leads meet, or one lead
+/// turns a corner.
 fn is_joint(graph: &Graph, vertex: usize) -> bool {
     let mut out = graph.out_of(vertex);
     let (Some(g), Some(h), 2) = (out.next(), out.next(), graph.out_of(vertex).len()) else { return true };
     let at = graph.points[vertex];
     let (u, v) = (at.vector_to(graph.point(twin(g))), at.vector_to(graph.point(twin(h))));
-    // Straight on, the two edges point away from each other.
+    // On a straight lead the two edges point away from each other.
     let turned = cross(u, v).abs().atan2(-dot(u, v)).to_degrees();
     graph.line(g) != graph.line(h) || turned > CORNER_DEG
 }

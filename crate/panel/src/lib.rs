@@ -10,7 +10,7 @@
 //! piece that is not light is lead. Nothing here depends on the order of a drawing's lines.
 //!
 //! # Out of scope
-//! What glass a piece is of, and what light does to it; triangles for drawing it on a screen; the document's
+//! Which glass a piece is made of, and what light does to it; triangles for drawing it on a screen; the document's
 //! file format; flattened text, images, colours and fills of an SVG file.
 
 mod account;
@@ -70,6 +70,6 @@ pub use change::PanelChange;
 pub use edit::LineEdit;
 pub use live::LivePanel;
 
-// What is painted over it.
+// Painting on the glass.
 pub use brush::{BrushLine, brush_lines, covered_area_mm2, within};
 pub use path::BadPath;

@@ -1,4 +1,4 @@
-//! A panel that is kept in step with its drawing, edit by edit.
+//! A panel kept in step with its drawing, edit by edit.
 
 use crate::build::{Built, build};
 use crate::change::{PanelChange, compare};
@@ -12,7 +12,7 @@ use std::ops::Deref;
 
 /// A drawing and its panel, kept in step while the drawing is edited.
 ///
-/// After any edits [`LivePanel::panel`] equals the result of [`crate::panel_from_drawing`], to the last bit. Only
+/// After any edits, [`LivePanel::panel`] equals the result of [`crate::panel_from_drawing`] to the last bit. Only
 /// the part near an edit is rebuilt, unless that is most of the panel.
 ///
 /// # Example
@@ -28,7 +28,7 @@ use std::ops::Deref;
 /// let mut live = LivePanel::new(drawing, PanelOptions::default()).unwrap();
 /// let moved = LineEdit::ReplaceCutline { index: 1, cutline: cutline("M210 0V200") };
 /// let change = live.apply(&[moved]).unwrap();
-/// // The piece on the left is as it was, those beside the moved line are new.
+/// // The piece on the left is unchanged; those beside the moved line are new.
 /// assert_eq!(change.pieces, [Some(0), None, None]);
 /// assert!((live.panel().pieces[1].area_mm2 - 110.0 * 200.0).abs() < 1e-3);
 /// ```
@@ -39,7 +39,7 @@ pub struct LivePanel {
     built: Built,
 }
 
-/// A live panel is read as the panel that it is.
+/// Dereferences to the panel, for reading.
 impl Deref for LivePanel {
     type Target = Panel;
 
@@ -58,12 +58,12 @@ impl LivePanel {
         Ok(LivePanel { drawing, options, built })
     }
 
-    /// The drawing as it is now.
+    /// The current drawing.
     pub fn drawing(&self) -> &Drawing {
         &self.drawing
     }
 
-    /// The panel of the drawing as it is now.
+    /// The panel of the current drawing.
     pub fn panel(&self) -> &Panel {
         &self.built.panel
     }
@@ -76,8 +76,8 @@ impl LivePanel {
     /// Applies edits to the drawing, one after another, and updates the panel.
     ///
     /// # Errors
-    /// [`crate::PanelFault::NoSuchLine`] for an index that is out of range; otherwise the faults of the edited
-    /// drawing, as [`crate::panel_from_drawing`] returns them. Drawing and panel are then unchanged.
+    /// [`crate::PanelFault::NoSuchLine`] for an index out of range; otherwise the faults of the edited drawing, as
+    /// [`crate::panel_from_drawing`] returns them. In both cases drawing and panel stay unchanged.
     pub fn apply(&mut self, edits: &[LineEdit]) -> Result<PanelChange, PanelError> {
         let mut edited = Edited::new(&mut self.drawing, edits)?;
         if !edited.outline

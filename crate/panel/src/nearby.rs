@@ -7,7 +7,7 @@ use crate::tiles::Tiles;
 use std::cell::Cell;
 use std::cmp::Ordering;
 
-/// Most pairs of points and segments looked at; a panel of 5 000 wavy pieces took 343 000.
+/// Maximum number of pairs of points and segments examined; a panel of 5 000 wavy pieces needed 343 000.
 pub(crate) const WORK_LIMIT: usize = 50_000_000;
 
 /// How far a segment may have moved since the grid was made, in snapping distances.
@@ -36,7 +36,7 @@ pub(crate) struct Near {
 }
 
 impl Nearby {
-    /// Of all strokes, or of what touches `within`.
+    /// Of all strokes, or only of those that touch `within`.
     pub(crate) fn new(strokes: &[Stroke], snap: f64, within: Option<&Tiles>) -> Self {
         let mut places = Vec::new();
         let mut segments = Vec::new();
@@ -63,7 +63,7 @@ impl Nearby {
         Nearby { grid: SegmentGrid::new(&segments), places, along, lost: vec![0; strokes.len()], snap }
     }
 
-    /// Visits the segments within `radius` of `p`, and some more: stroke and segment.
+    /// Visits the segments within `radius` of `p`, and possibly others, by stroke and segment index.
     pub(crate) fn visit(
         &self,
         strokes: &[Stroke],
@@ -73,13 +73,13 @@ impl Nearby {
     ) {
         self.grid.near(p.steps(), radius + MOVED * self.snap, |item| {
             let (stroke, segment) = self.places[item];
-            // Segments that a moved end has swallowed: look at the one in their place.
+            // A moved end may have swallowed segments: visit the one in their place.
             let last = strokes[stroke].segment_count() - 1;
             visit(stroke, segment.saturating_sub(self.lost[stroke]).min(last));
         });
     }
 
-    /// Nearest point within `radius` of `p` on segments that `accept` takes.
+    /// Nearest point within `radius` of `p` on the segments that `accept` allows.
     pub(crate) fn nearest(
         &self,
         strokes: &[Stroke],
@@ -108,7 +108,7 @@ impl Nearby {
         best
     }
 
-    /// True where a segment of the same stroke lies farther along it than the bend of a corner reaches.
+    /// True if a segment of the same stroke lies farther along it than the bend of a corner reaches.
     pub(crate) fn is_elsewhere(
         &self,
         strokes: &[Stroke],
@@ -154,7 +154,7 @@ pub(crate) fn walk(line: &Stroke, point: usize, distance: f64) -> Point {
     }
 }
 
-/// True where two segments cross or touch; exact.
+/// True if two segments cross or touch; exact.
 pub(crate) fn meets(a: Point, b: Point, c: Point, d: Point) -> bool {
     let (s, t) = (turn(a, b, c), turn(a, b, d));
     let (u, v) = (turn(c, d, a), turn(c, d, b));
@@ -178,7 +178,7 @@ pub(crate) fn clusters(points: &[Point], reach: f64, work: &Cell<usize>) -> Vec<
         }
         i
     }
-    // A sweep over x; identical points are chained to their first so that a heap of them stays linear.
+    // Sweep over x. Identical points are linked to the first of them, so that many in one place stay linear.
     let mut active: std::collections::VecDeque<usize> = std::collections::VecDeque::new();
     let mut last: Option<usize> = None;
     for &i in &order {

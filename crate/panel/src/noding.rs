@@ -1,8 +1,8 @@
-//! Splitting line segments wherever they meet, so that afterwards they share end points or nothing.
+//! Splits line segments wherever they meet, so that afterwards they share end points or nothing.
 //!
-//! Meeting points are rounded to the lattice, which bends segments by up to a step; the splitting is repeated
-//! until nothing crosses any more (snap rounding, after Hobby 1999, "Practical segment intersection with finite
-//! precision output", by iteration; source from memory).
+//! Meeting points are rounded to the lattice, which bends segments by up to a step. The splitting is repeated until
+//! nothing crosses any more (snap rounding, after Hobby 1999, "Practical segment intersection with finite precision
+//! output", by iteration; source from memory).
 
 use crate::fault::PanelFault;
 use crate::graph::Segment;
@@ -11,19 +11,19 @@ use crate::lattice::{Point, cross, dot, turn};
 use crate::tiles::Tiles;
 use std::cmp::Ordering;
 
-/// Most split points in one pass over a drawing.
+/// Maximum number of split points in one pass over a drawing.
 const SPLIT_LIMIT: usize = 400_000;
 
-/// Most pairs of segments looked at in one pass.
+/// Maximum number of pairs of segments examined in one pass.
 const PAIR_LIMIT: usize = 50_000_000;
 
-/// Most passes; two or three are usual.
+/// Maximum number of passes; two or three are usual.
 const PASS_LIMIT: usize = 24;
 
 /// End points at most this many steps apart in x and in y become one.
 const MERGED: i64 = 2;
 
-/// Splits segments at all their meeting points. Coincident results stay, one for each line.
+/// Splits segments at all their meeting points. Coincident parts are kept, one for each line.
 ///
 /// The parts of a segment depend only on the segments that it meets and on their order.
 pub(crate) fn node(segments: &[Segment]) -> Result<Vec<Segment>, PanelFault> {
@@ -36,7 +36,7 @@ pub(crate) fn node(segments: &[Segment]) -> Result<Vec<Segment>, PanelFault> {
 /// They are the same as with all segments, except near the rim of `tiles`.
 pub(crate) fn node_within(segments: &[Segment], tiles: &Tiles) -> Result<Vec<Segment>, PanelFault> {
     let inner: Vec<bool> = segments.iter().map(|s| tiles.touches((s.a, s.b))).collect();
-    // A segment that touches the tiles is split along its whole length, wherever it leads.
+    // A segment that touches the tiles is split along its whole length, even outside the tiles.
     let mut along = tiles.clone();
     for (segment, _) in segments.iter().zip(&inner).filter(|(_, inner)| **inner) {
         along.add((segment.a, segment.b), 0.0);
@@ -55,7 +55,7 @@ pub(crate) fn node_within(segments: &[Segment], tiles: &Tiles) -> Result<Vec<Seg
     settle(parts)
 }
 
-/// Splits on until no segments meet but at their ends.
+/// Repeats the splitting until segments meet only at their ends.
 fn settle(mut segments: Vec<Segment>) -> Result<Vec<Segment>, PanelFault> {
     for _ in 1..PASS_LIMIT {
         merge_ends(&mut segments);
@@ -70,14 +70,14 @@ fn settle(mut segments: Vec<Segment>) -> Result<Vec<Segment>, PanelFault> {
     Err(PanelFault::TooMuch { what: "lines meeting in one place", limit: PASS_LIMIT })
 }
 
-/// Where to split which segment, sorted, each once.
+/// Where to split which segment, sorted and without duplicates.
 fn find_splits(segments: &[Segment]) -> Result<Vec<(u32, Point)>, PanelFault> {
     let ends: Vec<(Point, Point)> = segments.iter().map(|s| (s.a, s.b)).collect();
     let grid = SegmentGrid::new(&ends);
     let mut splits = Vec::new();
     let mut pairs = 0;
     for cell in grid.cells() {
-        // Saturating: where addresses have 32 bits, a crowded cell has more pairs than a number holds.
+        // Saturate: with 32-bit addresses, the number of pairs in a crowded cell may overflow.
         pairs = cell.len().saturating_mul(cell.len()).saturating_div(2).saturating_add(pairs);
         if pairs > PAIR_LIMIT {
             return Err(PanelFault::TooMuch { what: "pairs of lines in one place", limit: PAIR_LIMIT });
@@ -123,7 +123,7 @@ pub(crate) fn meet(i: u32, j: u32, s: (Point, Point), t: (Point, Point), splits:
         let at = (cross(s.0.vector_to(t.0), e) / cross(d, e)).clamp(0.0, 1.0);
         let start = s.0.steps();
         let p = Point::from_steps([start[0] + at * d[0], start[1] + at * d[1]]);
-        // Rounding may carry the point past an end, and a segment must not fold back: then that end it is.
+        // Rounding may carry the point past an end. A segment must not fold back, so that end is used instead.
         let p = within(within(p, s), t);
         for (k, segment) in [(i, s), (j, t)] {
             if p != segment.0 && p != segment.1 && within(p, segment) == p {
@@ -146,7 +146,7 @@ fn within(p: Point, (a, b): (Point, Point)) -> Point {
     }
 }
 
-/// True where `p` lies within a step of a segment's inside.
+/// True if `p` lies within a step of a segment's interior.
 fn lies_on(p: Point, (a, b): (Point, Point)) -> bool {
     if p == a || p == b {
         return false;
@@ -157,7 +157,7 @@ fn lies_on(p: Point, (a, b): (Point, Point)) -> bool {
     along > 0.0 && along < length_squared && cross(d, e).powi(2) <= length_squared
 }
 
-/// Makes one point of end points that lie within two steps of one another: rounding sets them apart.
+/// Merges end points that lie within two steps of one another, since rounding separates them.
 fn merge_ends(segments: &mut Vec<Segment>) {
     let mut points: Vec<Point> = segments.iter().flat_map(|s| [s.a, s.b]).collect();
     points.sort_unstable();
@@ -231,7 +231,7 @@ mod tests {
     }
 
     proptest! {
-        // After noding, no two segments meet but at their ends: checked by looking at all pairs.
+        // After noding, segments meet only at their ends; this checks all pairs.
         #[test]
         fn nothing_crosses_afterwards(ends in proptest::collection::vec((0..60_i64, 0..60_i64, 0..60_i64, 0..60_i64), 1..40)) {
             let segments: Vec<Segment> = ends.iter().enumerate()

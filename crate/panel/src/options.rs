@@ -2,7 +2,7 @@
 
 use crate::fault::PanelFault;
 
-/// Half the heart of a came, mm: 1.2 mm thick hearts are sold. Trade catalogues; no single source.
+/// Half the heart of a came, mm; hearts 1.2 mm thick are sold. Trade catalogues; no single source.
 pub const HALF_HEART_MM: f64 = 0.6;
 
 /// Clearance between the heart and the glass edge, mm. Common practice, no source.
@@ -14,7 +14,7 @@ pub struct PanelOptions {
     /// Lines that miss one another by at most this are joined, mm, 0.001–5. Strips between lines narrower than
     /// this are closed.
     pub snap_mm: f64,
-    /// Largest deviation of a curve from the chords that stand for it, mm, 0.001–1.
+    /// Largest deviation between a curve and its chords, mm, 0.001–1.
     pub flatten_tolerance_mm: f64,
     /// Half the thickness of the leads' hearts, mm, 0–5.
     pub half_heart_mm: f64,

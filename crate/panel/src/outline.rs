@@ -7,7 +7,7 @@ use crate::noding::node;
 use crate::path::Polyline;
 use crate::stroke::{Stroke, stroke_from};
 
-/// The one closed part of an outline, counterclockwise, or faults.
+/// The single closed part of an outline, counterclockwise, or faults.
 pub(crate) fn outline_stroke(
     parts: Vec<Polyline>,
     snap_mm: f64,
@@ -59,7 +59,7 @@ fn check_simple(outline: &Stroke) -> Result<(), PanelFault> {
     let noded = node(&segments)?;
     let mut ends: Vec<Point> = noded.iter().flat_map(|s| [s.a, s.b]).collect();
     ends.sort();
-    // In a simple ring two segments end at each point, and splitting it at its meeting points adds none.
+    // In a simple ring two segments end at each point, and splitting it where it meets itself adds no points.
     let crossing = ends
         .chunk_by(|a, b| a == b)
         .find(|same| same.len() != 2 || points.binary_search(&same[0]).is_err())

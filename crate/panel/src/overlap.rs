@@ -58,7 +58,7 @@ mod tests {
         Polygon { outer, holes: vec![] }
     }
 
-    /// Either way round, within the rounding of a few corners.
+    /// In either order, within the rounding of a few corners.
     fn check(a: &Polygon, b: &Polygon, expected: f64) {
         for (a, b) in [(a, b), (b, a)] {
             let found = overlap_area_mm2(a, b);
@@ -67,7 +67,7 @@ mod tests {
     }
 
     #[test]
-    fn squares_share_what_they_share() {
+    fn squares_share_their_overlap() {
         let whole = plain(square(0.0, 0.0, 10.0));
         check(&whole, &whole, 100.0);
         check(&whole, &plain(square(7.0, 8.0, 10.0)), 6.0);
@@ -77,12 +77,12 @@ mod tests {
     }
 
     #[test]
-    fn what_is_apart_or_touches_shares_nothing() {
+    fn separate_or_touching_squares_share_nothing() {
         let whole = plain(square(0.0, 0.0, 10.0));
         check(&whole, &plain(square(10.0, 0.0, 10.0)), 0.0);
         check(&whole, &plain(square(10.0, 10.0, 10.0)), 0.0);
         check(&whole, &plain(square(50.0, 0.0, 10.0)), 0.0);
-        // Boxes that overlap, shapes that do not.
+        // The bounding boxes overlap, the shapes do not.
         check(&whole, &plain(vec![[9.0, 15.0], [15.0, 9.0], [15.0, 15.0]]), 0.0);
         check(&whole, &Polygon::default(), 0.0);
     }
@@ -98,7 +98,7 @@ mod tests {
     }
 
     #[test]
-    fn parts_apart_add_up() {
+    fn separate_parts_add_up() {
         // A comb whose two teeth reach 3 mm into the square, 2 mm wide each.
         let comb = [
             [1.0, 7.0],

@@ -1,4 +1,4 @@
-//! The panel: pieces, leads, joints and bars, and which lies where.
+//! The panel: pieces, leads, joints and bars.
 
 use crate::drawing::Line;
 use crate::fault::PanelNote;
@@ -28,7 +28,7 @@ pub struct Panel {
     pub bars: Vec<SaddleBar>,
     /// Cutlines that end without meeting another line.
     pub open_ends: Vec<OpenEnd>,
-    /// Everything else worth knowing: faults of the drawing, and what was repaired.
+    /// Everything else worth knowing: faults in the drawing, and repairs made to it.
     pub notes: Vec<PanelNote>,
 }
 
@@ -58,15 +58,15 @@ pub struct Piece {
     pub cut_perimeter_mm: f64,
     /// The pieces on the other side of its leads, one entry for each lead, ordered by piece, then lead.
     pub neighbours: Vec<Neighbour>,
-    /// A point well inside `light`: the centre of about the largest circle that fits (inside `outline` where
-    /// there is no light).
+    /// A point well inside `light`: close to the centre of the largest circle that fits (inside `outline` if there
+    /// is no light).
     pub interior_point: [f64; 2],
     /// Bounding box of `outline`: [x, y] of the lower left and of the upper right.
     pub bounds: [[f64; 2]; 2],
 }
 
 impl Piece {
-    /// True where all that does not name another part of a panel is the same.
+    /// True if everything but the indices of other parts is the same.
     pub(crate) fn has_shape_of(&self, other: &Piece) -> bool {
         let place = |piece: &Piece| piece.interior_point.map(f64::to_bits);
         place(self) == place(other)
@@ -102,14 +102,14 @@ pub struct LeadLine {
     pub to_joint: usize,
     /// Piece on the left going along `points`; `None` outside the opening.
     pub left: Option<usize>,
-    /// Piece on the right; `None` outside the opening. Left and right are one piece where the lead is open.
+    /// Piece on the right; `None` outside the opening. Left and right are the same piece along an open lead.
     pub right: Option<usize>,
     /// The line it was drawn with: `Line::Outline` for the border.
     pub line: Line,
 }
 
 impl LeadLine {
-    /// True where all that does not name another part of a panel is the same.
+    /// True if everything but the indices of other parts is the same.
     pub(crate) fn has_shape_of(&self, other: &LeadLine) -> bool {
         self.face_mm.total_cmp(&other.face_mm).is_eq() && self.points == other.points
     }
@@ -125,7 +125,7 @@ pub struct Joint {
 }
 
 impl Joint {
-    /// True where leads are soldered: two or more ends meet. False at an open end.
+    /// True if leads are soldered here, because two or more ends meet. False at an open end.
     pub fn is_solder(&self) -> bool {
         self.leads.len() > 1
     }
@@ -149,17 +149,17 @@ pub struct OpenEnd {
     pub line: Line,
     /// Where it ends, mm.
     pub at: [f64; 2],
-    /// Distance to the nearest other line, mm; `None` where there is none.
+    /// Distance to the nearest other line, mm; `None` if there is none.
     pub gap_mm: Option<f64>,
-    /// The point of that other line, mm.
+    /// The nearest point on that other line, mm.
     pub nearest: Option<[f64; 2]>,
     /// The piece it ends in.
     pub piece: usize,
 }
 
 impl Panel {
-    /// The piece at a point. Pieces are bounded by the hearts of their leads, so that a point under a lead belongs
-    /// to the piece on its side of the centre line. `None` outside the opening.
+    /// The piece at a point. Pieces are bounded by the hearts of their leads, so a point under a lead belongs to
+    /// the piece on its side of the centre line. `None` outside the opening.
     pub fn piece_at(&self, point: [f64; 2]) -> Option<usize> {
         self.pieces.iter().position(|piece| {
             let [low, high] = piece.bounds;

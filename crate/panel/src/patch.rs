@@ -21,8 +21,8 @@ use std::collections::HashMap;
 
 /// Updates a panel after an edit of its drawing by replacing only the pieces that the edit touches.
 ///
-/// `None`, with nothing changed, where that cannot be done: the drawing has faults, the gap is too large, or the new
-/// pieces do not fit into it exactly. Then the whole panel must be rebuilt.
+/// Returns `None` and changes nothing if that is not possible: the drawing has faults, the gap is too large, or the
+/// new pieces do not fit into it exactly. Then the whole panel must be rebuilt.
 pub(crate) fn patch(
     built: &mut Built,
     drawing: &Drawing,
@@ -50,7 +50,7 @@ pub(crate) fn patch(
     Some(change)
 }
 
-/// The drawing's bars and the notes about them, if there are no faults.
+/// The drawing's bars and the notes about them, if they have no faults.
 fn new_bars(
     panel: &Panel,
     drawing: &Drawing,
@@ -62,8 +62,8 @@ fn new_bars(
     faults.is_empty().then_some((bars, notes))
 }
 
-/// What stays of a panel, and what is new. Indices refer to the list of all parts: first the ones that stay, in their
-/// old order, then the new ones.
+/// The parts of a panel that stay, and the new ones. Indices refer to the list of all parts: first those that stay,
+/// in their old order, then the new ones.
 struct Filling {
     pieces: Vec<Piece>,
     leads: Vec<LeadLine>,
@@ -115,7 +115,8 @@ impl Filling {
             }
         }
 
-        // The old leads that stay along the gap must be found again, on the side of the gap, and nothing else.
+        // The boundary of the gap must consist of exactly the old leads that stay along it, seen from the gap's
+        // side.
         let mut part_of_face: Vec<Option<usize>> = vec![None; graph.faces.len()];
         let mut rim: HashMap<(Point, Point), usize> = HashMap::new();
         for (index, &face) in gap.faces.iter().enumerate() {
@@ -178,7 +179,7 @@ impl Filling {
     }
 }
 
-/// Numbers those that are not in the gap.
+/// Numbers the parts that are not in the gap.
 fn places(in_gap: &[bool]) -> Vec<Option<usize>> {
     let mut count = 0;
     let place = in_gap.iter().map(|&in_gap| {
@@ -248,7 +249,7 @@ fn fit_in(panel: &mut Panel, gap: &Gap, filling: Filling) -> PanelChange {
         leads_stay.get(part).copied().or_else(again)
     });
     let (pieces, leads) = (pieces.collect::<Vec<Option<usize>>>(), leads.collect::<Vec<Option<usize>>>());
-    // A joint is known by a lead that is the same; else by its place at the end of a lead that is gone.
+    // A joint is matched by an unchanged lead, or else by its place at the end of a removed lead.
     let gone_joints: Vec<usize> = gone_leads.iter().flat_map(|(old, _)| joints_of[*old]).collect();
     let joint = |(index, joint): (usize, &Joint)| {
         let known = joint.leads.iter().find_map(|&lead| {
@@ -268,12 +269,12 @@ fn is_place(a: [f64; 2], b: [f64; 2]) -> bool {
     a.map(f64::to_bits) == b.map(f64::to_bits)
 }
 
-/// Which old ones stay, in order.
+/// Old indices of the parts that stay, ascending.
 fn old_of_parts(part: &[Option<usize>]) -> Vec<usize> {
     (0..part.len()).filter(|&old| part[old].is_some()).collect()
 }
 
-/// Those that stay, and the others with their old indices.
+/// Separates the items that stay from the others, which keep their old indices.
 fn separate<T>(items: Vec<T>, part: &[Option<usize>]) -> (Vec<T>, Vec<(usize, T)>) {
     let (mut stay, mut gone) = (Vec::with_capacity(items.len()), Vec::new());
     for (index, item) in items.into_iter().enumerate() {

@@ -6,7 +6,7 @@ use svgtypes::{PathParser, PathSegment};
 /// Largest number accepted in path data, in the data's own unit.
 const NUMBER_LIMIT: f64 = 1e9;
 
-/// Deviation allowed between an elliptical arc and the cubics that stand for it, as a share of its radius.
+/// Largest deviation between an elliptical arc and its cubics, as a share of its radius.
 const ARC_TOLERANCE: f64 = 1e-7;
 
 /// Path data that cannot be read.
@@ -23,7 +23,7 @@ pub struct BadPath {
 pub(crate) fn read_path(data: &str) -> Result<BezPath, BadPath> {
     let mut path = BezPath::new();
     let (mut here, mut start) = (Point::ZERO, Point::ZERO);
-    // The control point that a following smooth command mirrors, by degree.
+    // The control point that a following smooth command mirrors, by degree of the curve.
     let (mut cubic_control, mut quad_control) = (None, None);
     let mut must_move = false;
     for (index, segment) in PathParser::from(data).enumerate() {
@@ -134,7 +134,7 @@ fn bad_path(data: &str, error: &svgtypes::Error) -> BadPath {
     BadPath { reason: reason.to_owned(), character }
 }
 
-/// Appends an SVG arc; one without radius or length is a straight line, as SVG 2 section 9.5.1 says.
+/// Appends an SVG arc; an arc without radius or length is a straight line, as SVG 2 section 9.5.1 requires.
 fn push_arc(path: &mut BezPath, arc: &SvgArc) {
     let radius = arc.radii.x.abs().max(arc.radii.y.abs()).max((arc.to - arc.from).hypot() / 2.0);
     match Arc::from_svg_arc(arc) {
@@ -194,7 +194,7 @@ fn rounded(v: f64) -> f64 {
     (v * 1e5).round() / 1e5 + 0.0
 }
 
-/// One connected part of a path as a polyline. A closed one does not repeat its first point.
+/// One connected part of a path as a polyline. A closed part does not repeat its first point.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Polyline {
     pub(crate) points: Vec<[f64; 2]>,

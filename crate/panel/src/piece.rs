@@ -16,7 +16,7 @@ pub(crate) struct PieceMaker<'a> {
     lines: &'a [LineInfo],
     /// Half the face of each line, steps.
     half_faces: Vec<f64>,
-    /// Clearance of the cut from the hearts' centre, steps.
+    /// Distance of the cut from the hearts' centre lines, steps.
     cut_width: f64,
     inset: Inset,
 }
@@ -105,7 +105,7 @@ impl<'a> PieceMaker<'a> {
     }
 }
 
-/// The deepest of the parts' poles of inaccessibility; the first of equals.
+/// The deepest of the parts' poles of inaccessibility; the first of several equal ones.
 fn deepest(parts: &[Polygon]) -> Option<[f64; 2]> {
     parts
         .iter()
@@ -121,7 +121,7 @@ fn total(parts: &[Polygon], measure: fn(&Polygon) -> f64) -> f64 {
     parts.iter().map(measure).fold(0.0, |sum, part| sum + part)
 }
 
-/// A boundary without the edges that it runs along there and straight back: open ends of leads.
+/// A boundary without its spurs: the edges along open leads, which it runs out and straight back.
 fn without_spurs(ring: &[usize]) -> Vec<usize> {
     let mut clean: Vec<usize> = Vec::with_capacity(ring.len());
     for &h in ring {
@@ -157,8 +157,8 @@ fn free_stretch(graph: &Graph, end: usize) -> Vec<usize> {
     edges
 }
 
-/// Nearest point on any segment that `is_other`, and its distance: in circles of doubling radius. Of points
-/// equally near, the first on the lattice.
+/// Nearest point on any segment that `is_other` accepts, and its distance. Searches in circles of doubling radius;
+/// of equally near points, the first on the lattice.
 fn nearest_other(
     grid: &SegmentGrid,
     segments: &[(Point, Point)],

@@ -44,19 +44,19 @@ impl Ord for Cell {
     }
 }
 
-/// How much farther from the edges than the point returned another may lie, as a share.
+/// How much farther from the edges another point may be than the one returned, as a share.
 const SLACK: f64 = 0.1;
 
-/// Most squares looked at, and most pairs of squares and edges; a few dozen squares are usual.
+/// Limits on the squares, and on the pairs of squares and edges, that are examined; a few dozen squares are usual.
 const CELL_LIMIT: usize = 2_000;
 const PAIR_LIMIT: usize = 20_000_000;
 
-/// A point about as far from the edges as any (the pole of inaccessibility): no other is a tenth farther.
+/// A point about as far from the edges as possible (the pole of inaccessibility): no other is a tenth farther.
 ///
 /// Returns the point and its distance from the nearest edge, mm; `None` for a polygon without area.
 ///
 /// Quadtree search as in Garcia-Castellanos & Lombardo 2007, "Poles of inaccessibility", Scottish Geographical
-/// Journal 123(3) (source from memory), with cells dropped that cannot hold a better point.
+/// Journal 123(3) (source from memory). Cells that cannot hold a better point are dropped.
 pub(crate) fn pole_of_inaccessibility(polygon: &Polygon) -> Option<([f64; 2], f64)> {
     let [low, high] = crate::polygon::bounds(&polygon.outer)?;
     let (width, height) = (high[0] - low[0], high[1] - low[1]);
@@ -102,7 +102,7 @@ pub(crate) fn pole_of_inaccessibility(polygon: &Polygon) -> Option<([f64; 2], f6
     }
 }
 
-/// For shapes too thin for the search: the middle of the widest stretch inside on a level line.
+/// For shapes too thin for the search: the middle of the widest stretch inside the shape on a horizontal line.
 fn inside_on_a_line(polygon: &Polygon, low: [f64; 2], high: [f64; 2]) -> Option<([f64; 2], f64)> {
     let mut best: Option<(f64, [f64; 2])> = None;
     for share in [0.5, 0.31, 0.69, 0.13, 0.87] {

@@ -1,4 +1,4 @@
-//! Flattening and joining the lines of an edited drawing, as far as they have changed.
+//! Flattening and joining only the lines of a drawing that an edit has changed.
 
 use crate::build::Built;
 use crate::drawing::{Drawing, Line};
@@ -7,7 +7,7 @@ use crate::flatten::{FlatDrawing, flatten_cutline};
 use crate::join::Move;
 use crate::lattice::Point;
 use crate::options::PanelOptions;
-use crate::rejoin::{LineMap, rejoin, unlike_segments};
+use crate::rejoin::{LineMap, differing_segments, rejoin};
 use crate::stroke::{Stroke, Strokes};
 use crate::tiles::Tiles;
 use std::sync::Arc;
@@ -21,8 +21,8 @@ pub(crate) struct Redrawn {
     pub(crate) lines: LineMap,
 }
 
-/// Flattens the edited lines and joins near misses again near them; `None` for a drawing with faults, and where
-/// the whole drawing must be joined again.
+/// Flattens the edited lines and joins near misses again near them. Returns `None` if the drawing has faults or
+/// must be joined again as a whole.
 pub(crate) fn redraw(
     built: &Built,
     drawing: &Drawing,
@@ -81,16 +81,16 @@ fn line_map(old: &Strokes, new: &Strokes, edited: &Edited) -> LineMap {
     map
 }
 
-/// Stretches of segments that are in one of two drawings only, or that may be split at other places.
+/// Stretches of segments that are in only one of two drawings, or that may be split at different points.
 ///
 /// Where two lines cross, the last bit of the crossing depends on which line comes first. A line whose place in the
 /// order has changed is therefore returned whole.
-pub(crate) fn unlike_stretches(old: &Strokes, new: &Strokes, lines: &LineMap) -> Vec<Vec<(Point, Point)>> {
+pub(crate) fn differing_stretches(old: &Strokes, new: &Strokes, lines: &LineMap) -> Vec<Vec<(Point, Point)>> {
     let (old_parts, new_parts) = (parts_by_line(old), parts_by_line(new));
     let mut stretches = Vec::new();
     let mut add = |own: &[Stroke], other: &[Stroke], is_whole: bool| {
         for (index, stroke) in own.iter().enumerate() {
-            let stretch = unlike_segments(stroke, other.get(index).filter(|_| !is_whole));
+            let stretch = differing_segments(stroke, other.get(index).filter(|_| !is_whole));
             if !stretch.is_empty() {
                 stretches.push(stretch);
             }
@@ -126,7 +126,7 @@ fn parts_by_line(drawn: &Strokes) -> Vec<&[Stroke]> {
     parts
 }
 
-/// For each new line whether its place among the others is another.
+/// For each new line, whether its rank among the others has changed.
 fn has_moved(lines: &LineMap) -> Vec<bool> {
     let is_same = |new: usize| !lines.changed[new] && lines.old_of_new[new].is_some();
     let counts = |same: &mut dyn Iterator<Item = bool>| {
@@ -137,7 +137,7 @@ fn has_moved(lines: &LineMap) -> Vec<bool> {
         })
         .collect::<Vec<usize>>()
     };
-    // How many of the lines that are the same come before each.
+    // The number of unchanged lines that come before each.
     let before = counts(&mut (0..lines.changed.len()).map(is_same));
     let was_before = counts(&mut lines.new_of_old.iter().map(|new| new.is_some_and(is_same)));
     let changed = (0..lines.changed.len()).filter(|&new| !is_same(new));

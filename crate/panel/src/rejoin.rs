@@ -1,4 +1,4 @@
-//! Joining the near misses of an edited drawing again, as far as the edit reaches.
+//! Joining near misses again after an edit of the drawing, only as far as the edit reaches.
 
 use crate::join::{Move, Rejoin, join_near_misses};
 use crate::lattice::{Point, STEPS_PER_MM, nearest_on_segment};
@@ -6,16 +6,16 @@ use crate::stroke::{Stroke, Strokes};
 use crate::tiles::Tiles;
 use std::cmp::Ordering;
 
-/// Most times that the part to be joined again may be enlarged.
+/// Maximum number of times the part to be joined again may be enlarged.
 const ROUND_LIMIT: usize = 8;
 
-/// If more of the panel than this share must be joined again, all of it is.
+/// If a larger share of the panel must be joined again, all of it is.
 const MOST_SHARE: f64 = 0.6;
 
-/// A move turns the segments that come this near to it, in snapping distances.
+/// How near a segment must be to a move to be turned by it, in snapping distances.
 const TURNED: f64 = 16.0;
 
-/// Which of the old lines is which of the new ones.
+/// Which old line corresponds to which new one.
 pub(crate) struct LineMap {
     /// For each old line its index among the new ones.
     pub(crate) new_of_old: Vec<Option<usize>>,
@@ -27,7 +27,7 @@ pub(crate) struct LineMap {
     pub(crate) moved: Vec<bool>,
 }
 
-/// Joins the strokes `drawn` and returns the moves; `None` where the whole drawing must be joined again.
+/// Joins the strokes `drawn` and returns the moves; `None` if the whole drawing must be joined again.
 ///
 /// `flat`: the same strokes. `old_flat` and `old_moves`: the strokes before the edit, and how they were joined.
 pub(crate) fn rejoin(
@@ -47,13 +47,13 @@ pub(crate) fn rejoin(
         .iter()
         .filter(|stroke| lines.new_of_old[stroke.line].is_none_or(|new| lines.changed[new]))
     {
-        mark_unlike(stroke, lines.new_of_old[stroke.line], drawn, snap, &mut touched);
+        mark_differing(stroke, lines.new_of_old[stroke.line], drawn, snap, &mut touched);
     }
     for stroke in drawn.strokes.iter().filter(|stroke| lines.changed[stroke.line]) {
-        mark_unlike(stroke, lines.old_of_new[stroke.line], old_flat, snap, &mut touched);
+        mark_differing(stroke, lines.old_of_new[stroke.line], old_flat, snap, &mut touched);
         stroke.segments().for_each(|segment| along.add(segment, 0.0));
     }
-    // A removed line is none of those to be joined, and the moves that it made are gone.
+    // A removed line is no longer joined, and its moves are dropped.
     let same: Vec<Move> = old_moves
         .iter()
         .filter_map(|same| {
@@ -81,10 +81,12 @@ pub(crate) fn rejoin(
             .collect();
         let part = Rejoin { active: &active, context: &context, changed: &lines.changed, moves: &moves };
         let found = join_near_misses(drawn, snap_mm, Some(part)).ok()?;
-        // Where a move is another than before, it and the segments that it turns must lie well within the active
-        // part: what lies beyond was not looked at again.
+        // A move that differs from before, and the segments that it turns, must lie well within the active part,
+        // since nothing beyond was searched again.
         let mut grew = false;
-        for (line, part, place) in unlike(&same, &found, lines).into_iter().chain(gone.iter().copied()) {
+        for (line, part, place) in
+            differing_moves(&same, &found, lines).into_iter().chain(gone.iter().copied())
+        {
             let was = lines.old_of_new.get(line).copied().flatten();
             let strokes = [part_of(flat, Some(line), part), part_of(old_flat, was, part)];
             let turned = strokes.into_iter().flatten().flat_map(Stroke::segments);
@@ -104,9 +106,9 @@ pub(crate) fn rejoin(
     None
 }
 
-/// Adds the segments of a stroke that are not in its counterpart, and its ends.
-fn mark_unlike(stroke: &Stroke, line: Option<usize>, others: &Strokes, snap: f64, touched: &mut Tiles) {
-    for segment in unlike_segments(stroke, part_of(others, line, stroke.part)) {
+/// Adds the segments of a stroke that its counterpart does not have, and its ends.
+fn mark_differing(stroke: &Stroke, line: Option<usize>, others: &Strokes, snap: f64, touched: &mut Tiles) {
+    for segment in differing_segments(stroke, part_of(others, line, stroke.part)) {
         touched.add(segment, snap);
     }
     if let (false, Some(&first), Some(&last)) = (stroke.closed, stroke.points.first(), stroke.points.last()) {
@@ -115,15 +117,15 @@ fn mark_unlike(stroke: &Stroke, line: Option<usize>, others: &Strokes, snap: f64
     }
 }
 
-/// The stroke that is this part of this line.
+/// The stroke for this part of this line.
 fn part_of(drawn: &Strokes, line: Option<usize>, part: usize) -> Option<&Stroke> {
     let key = (line?, part);
     let index = drawn.strokes.binary_search_by_key(&key, |stroke| (stroke.line, stroke.part)).ok()?;
     Some(&drawn.strokes[index])
 }
 
-/// The segments between what a stroke and another have in common at their starts and at their ends.
-pub(crate) fn unlike_segments(stroke: &Stroke, other: Option<&Stroke>) -> Vec<(Point, Point)> {
+/// The segments of a stroke between the start and the end that it shares with another.
+pub(crate) fn differing_segments(stroke: &Stroke, other: Option<&Stroke>) -> Vec<(Point, Point)> {
     if other.is_some_and(|other| stroke.points == other.points && stroke.closed == other.closed) {
         return Vec::new();
     }
@@ -138,9 +140,9 @@ pub(crate) fn unlike_segments(stroke: &Stroke, other: Option<&Stroke>) -> Vec<(P
     segments[first..count - last].to_vec()
 }
 
-/// Moves that are in one list only, or may have been made in another order: line, part and place.
-fn unlike(old: &[Move], new: &[Move], lines: &LineMap) -> Vec<(usize, usize, Point)> {
-    // Moves come in this order, all but the bends, so that there is little to sort.
+/// Moves that are in only one list, or may have been made in a different order: line, part and place.
+fn differing_moves(old: &[Move], new: &[Move], lines: &LineMap) -> Vec<(usize, usize, Point)> {
+    // All moves but the bends come in this order, so there is little to sort.
     let key = |m: &&Move| (m.stage, m.group);
     let (mut old, mut new): (Vec<&Move>, Vec<&Move>) = (old.iter().collect(), new.iter().collect());
     old.sort_by_key(key);

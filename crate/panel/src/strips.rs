@@ -12,10 +12,10 @@ pub(crate) fn precedence(line: usize, lines: &[LineInfo]) -> (bool, i64, usize) 
     (line != 0, -(lines[line].face_mm * 1e3) as i64, line)
 }
 
-/// Finds faces too thin for glass and leaves out one of the lines along each; `None` where there are none.
+/// Finds faces too thin for glass and leaves out one of the lines along each; `None` if there are none.
 ///
-/// Thin means: twice the area over the perimeter, which is the width of a long strip, below `snap`. A line
-/// that ended on the one left out is led on to the one kept.
+/// Thin means: twice the area over the perimeter, which is the width of a long strip, is below `snap`. A line that
+/// ended on the one left out is extended to the one kept.
 pub(crate) fn close_strips(
     graph: &Graph,
     snap: f64,
@@ -73,7 +73,7 @@ pub(crate) fn close_strips(
             at: middle,
             edges: edge.iter().map(ends).collect(),
         });
-        // Where other lines end on it. Its own ends stay: they meet what is kept.
+        // Points where other lines end on it. Its own ends stay, since they meet the line that is kept.
         for &h in out[1..].iter().filter(|&&h| graph.out_of(graph.origin[h]).len() > 2) {
             let from = graph.point(h);
             let nearest = keep

@@ -7,7 +7,7 @@ use crate::path::Polyline;
 /// One connected part of a line.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Stroke {
-    /// At least two points, no two neighbours equal; a closed one does not repeat its first.
+    /// At least two points, no two neighbours equal. A closed stroke does not repeat its first point.
     pub(crate) points: Vec<Point>,
     pub(crate) closed: bool,
     /// Which line: index into [`Strokes::lines`].
@@ -63,7 +63,7 @@ pub(crate) fn stroke_from(part: &Polyline, line: usize) -> Option<Stroke> {
         points.pop();
         closed = true;
     }
-    // A loop needs three points; two are a line there and back.
+    // A loop needs three points; two points make a line there and back.
     let closed = closed && points.len() > 2;
     if points.len() >= 2 { Some(Stroke { points, closed, line, part: 0 }) } else { None }
 }

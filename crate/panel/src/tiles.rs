@@ -2,7 +2,7 @@
 
 use crate::lattice::{Point, STEPS_PER_MM};
 
-/// Most tiles along the longer side of a panel.
+/// Maximum number of tiles along the longer side of a panel.
 const MOST_TILES: f64 = 256.0;
 
 /// Least side of a tile, snapping distances: no step of joining, splitting or closing strips reaches as far.
@@ -11,7 +11,7 @@ const LEAST_SIDE: f64 = 24.0;
 /// Allowance for the rounding of a segment's ends, steps.
 const SLACK: f64 = 4.0;
 
-/// A set of tiles. The tiles at the border stand for everything beyond them, too.
+/// A set of tiles. The tiles at the border also stand for everything beyond them.
 #[derive(Debug, Clone)]
 pub(crate) struct Tiles {
     side: f64,
@@ -27,7 +27,7 @@ pub(crate) struct Tiles {
 }
 
 impl Tiles {
-    /// No tile of a panel of this size.
+    /// An empty set of tiles for a panel of this size.
     pub(crate) fn none(width_mm: f64, height_mm: f64, snap_mm: f64) -> Self {
         let side_mm = (width_mm.max(height_mm) / MOST_TILES).max(LEAST_SIDE * snap_mm);
         let (columns, rows) = ((width_mm / side_mm) as usize + 1, (height_mm / side_mm) as usize + 1);
@@ -61,7 +61,7 @@ impl Tiles {
         let (side, per_step, columns, top) = (self.side, self.per_step, self.columns, self.rows - 1);
         let row = move |y: f64| ((y * per_step).max(0.0) as usize).min(top);
         (first..=last).map(move |column| {
-            // The border columns reach out without end.
+            // The border columns extend outward without limit.
             let from = if column == 0 { left[0] } else { column as f64 * side - slack };
             let to = if column + 1 == columns { right[0] } else { (column + 1) as f64 * side + slack };
             let (x0, x1) = (from.clamp(left[0], right[0]), to.clamp(left[0], right[0]));
@@ -124,7 +124,7 @@ impl Tiles {
         grown
     }
 
-    /// True where a segment runs through a tile of the set.
+    /// True if a segment runs through a tile of the set.
     pub(crate) fn touches(&self, (a, b): (Point, Point)) -> bool {
         let columns = (self.column(a.x.min(b.x) as f64 - SLACK), self.column(a.x.max(b.x) as f64 + SLACK));
         let rows = (self.row(a.y.min(b.y) as f64 - SLACK), self.row(a.y.max(b.y) as f64 + SLACK));
@@ -136,20 +136,20 @@ impl Tiles {
             .any(|(first, last)| (first..=last).step_by(self.columns).any(|tile| self.marked[tile]))
     }
 
-    /// True where a segment runs through tiles of the set only.
+    /// True if a segment runs only through tiles of the set.
     pub(crate) fn holds(&self, (a, b): (Point, Point)) -> bool {
         self.runs(a, b, SLACK)
             .all(|(first, last)| (first..=last).step_by(self.columns).all(|tile| self.marked[tile]))
     }
 
-    /// True where a point lies in a tile of the set.
+    /// True if a point lies in a tile of the set.
     pub(crate) fn contains(&self, p: Point) -> bool {
         let [x, y] = p.steps();
         self.marked[self.row(y) * self.columns + self.column(x)]
     }
 
-    /// The smallest box around the set, mm: lower left and upper right. It reaches out without end where the set
-    /// holds tiles at the border.
+    /// The smallest box around the set, mm: lower left and upper right. It extends outward without limit wherever
+    /// the set contains border tiles.
     pub(crate) fn bounds_mm(&self) -> [[f64; 2]; 2] {
         let side = self.side / STEPS_PER_MM;
         let from = |first: usize| if first == 0 { f64::NEG_INFINITY } else { first as f64 * side };
@@ -186,7 +186,7 @@ mod tests {
     }
 
     #[test]
-    fn what_lies_beyond_the_panel_counts_to_its_border() {
+    fn points_beyond_the_panel_belong_to_border_tiles() {
         let mut tiles = Tiles::none(1000.0, 1000.0, 0.2);
         tiles.add((mm(-500.0, 500.0), mm(-400.0, 500.0)), 0.0);
         assert_eq!(tiles.count, 1);

@@ -1,5 +1,5 @@
-//! Parts of a ring (Sutherland & Hodgman 1974). A concave ring may come back with edges that run along the cut there and
-//! back; areas and sums over the edges are unharmed.
+//! Parts of a ring (Sutherland & Hodgman 1974). A concave ring may come back with edges that run along the cut
+//! there and back; areas and sums over the edges are unaffected.
 
 use crate::point2::Point2;
 
@@ -31,7 +31,7 @@ pub fn clip_to_convex<F: Copy>(ring: &[Point2<F>], convex: &[Point2<F>]) -> Vec<
     part
 }
 
-/// Appends what of a ring lies where `height` is not below zero. `height` is linear in the plane.
+/// Appends the part of a ring where `height` is not below zero. `height` is linear in the plane.
 fn clip<F: Copy>(ring: &[Point2<F>], height: impl Fn(Point2<F>) -> f64, out: &mut Vec<Point2<F>>) {
     for (a, b) in crate::ring::edges(ring) {
         let (da, db) = (height(a), height(b));
@@ -54,7 +54,7 @@ mod tests {
     const SQUARE: [[f64; 2]; 4] = [[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]];
 
     #[test]
-    fn a_strip_across_takes_its_width() {
+    fn a_strip_across_has_its_width() {
         let strip = [[-1.0, 0.4], [2.0, 0.4], [2.0, 0.5], [-1.0, 0.5]];
         let part = clip_to_convex(WallPoint::slice(&SQUARE), WallPoint::slice(&strip));
         assert!((signed_area(&part) - 0.1).abs() < 1e-12);

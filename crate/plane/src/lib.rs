@@ -1,7 +1,7 @@
 //! Points, vectors and polygons that carry their frame and unit in the type.
 //!
-//! Three frames meet in a window, in two units: the plane of a panel (mm), the window wall (m) and the room (m). A point
-//! of one is not a point of another, and the compiler holds to that:
+//! Three frames meet in a window, in two units: the plane of a panel (mm), the window wall (m) and the room (m). A
+//! point of one frame is not a point of another, and the compiler enforces that:
 //!
 //! ```compile_fail
 //! use plane::{PanelPoint, WallPoint};
@@ -10,7 +10,7 @@
 //! let on_the_wall: WallPoint = corner; // millimetres are not metres
 //! ```
 //!
-//! A conversion names its destination first, and asks for what it needs:
+//! A conversion names its destination first and takes what it needs as arguments:
 //!
 //! ```
 //! use plane::{PanelOnWall, PanelPoint, WallPoint, room_from_wall};
@@ -27,7 +27,7 @@
 //!   [`edges`], [`clip_to_band`], [`clip_to_rectangle`], [`clip_to_convex`], [`join_holes`].
 //! - Regions, which are an outer ring and its holes: [`contains`], [`area`], [`perimeter`], [`distance_to_edge`].
 //!
-//! Numbers and operations underneath are glam's.
+//! The underlying numbers and operations are those of glam.
 //!
 //! Out of scope: offsets and set operations on polygons (`panel`), what light does between points (`viewing`), curves.
 

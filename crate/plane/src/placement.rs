@@ -1,11 +1,11 @@
-//! From frame to frame.
+//! Conversions between frames.
 
 use crate::point2::{PanelPoint, WallPoint};
 use crate::point3::RoomPoint;
 
 const M_PER_MM: f64 = 1e-3;
 
-/// Where a panel stands on the window wall.
+/// Position of a panel on the window wall.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PanelOnWall {
     /// The wall's point at the panel's origin.

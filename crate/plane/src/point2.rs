@@ -28,7 +28,7 @@ impl<F> Point2<F> {
         Self { at: DVec2::new(x, y), frame: PhantomData }
     }
 
-    /// To the right.
+    /// x, to the right.
     pub const fn x(self) -> f64
     where
         F: Copy,
@@ -36,7 +36,7 @@ impl<F> Point2<F> {
         self.at.x
     }
 
-    /// Up.
+    /// y, up.
     pub const fn y(self) -> f64
     where
         F: Copy,
@@ -52,7 +52,7 @@ impl<F> Point2<F> {
         self.at.to_array()
     }
 
-    /// As glam has it, without its frame.
+    /// As glam's vector, without its frame.
     pub const fn vector(self) -> DVec2
     where
         F: Copy,

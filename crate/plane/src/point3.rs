@@ -55,15 +55,15 @@ impl<F> Point3<F> {
 }
 
 impl<F> Vector3<F> {
-    /// Nowhere.
+    /// The zero vector.
     pub const ZERO: Self = Self::new(0.0, 0.0, 0.0);
 
-    /// From its parts along x, y and z.
+    /// From its components along x, y and z.
     pub const fn new(x: f64, y: f64, z: f64) -> Self {
         Self { along: DVec3::new(x, y, z), frame: PhantomData }
     }
 
-    /// The parts along x, y and z.
+    /// The components along x, y and z.
     pub const fn to_array(self) -> [f64; 3]
     where
         F: Copy,
@@ -86,8 +86,8 @@ impl<F> Vector3<F> {
         self.along.length()
     }
 
-    /// At length one; zero stays zero. Divided by the length, not multiplied with its reciprocal as glam does it: one
-    /// rounding fewer.
+    /// Scaled to length one; zero stays zero. Divides by the length instead of multiplying by its reciprocal as
+    /// glam does, which saves one rounding.
     pub fn unit(self) -> Self
     where
         F: Copy,

@@ -3,7 +3,7 @@
 use crate::point2::Point2;
 use crate::ring::{edges, signed_area};
 
-/// Area, holes taken off, in the square of the frame's unit.
+/// Area minus the holes, in the square of the frame's unit.
 pub fn area<'a, F: Copy + 'a>(rings: impl IntoIterator<Item = &'a [Point2<F>]>) -> f64 {
     rings.into_iter().map(signed_area).sum()
 }
@@ -14,8 +14,8 @@ pub fn perimeter<'a, F: Copy + 'a>(rings: impl IntoIterator<Item = &'a [Point2<F
     rings.into_iter().map(|ring| edges(ring).map(length).sum::<f64>()).sum()
 }
 
-/// Whether a point lies inside: an odd number of edges is crossed on the way out to the right. A point on an edge may
-/// fall either way.
+/// Whether a point lies inside: a ray to the right crosses an odd number of edges. A point on an edge may fall
+/// either way.
 pub fn contains<'a, F: Copy + 'a>(
     rings: impl IntoIterator<Item = &'a [Point2<F>]>,
     point: Point2<F>,
@@ -28,7 +28,7 @@ pub fn contains<'a, F: Copy + 'a>(
     rings.into_iter().flat_map(edges).filter(crosses).count() % 2 == 1
 }
 
-/// Distance from a point to the nearest edge, in the frame's unit; infinite where there is none.
+/// Distance from a point to the nearest edge, in the frame's unit; infinite if there is none.
 pub fn distance_to_edge<'a, F: Copy + 'a>(
     rings: impl IntoIterator<Item = &'a [Point2<F>]>,
     point: Point2<F>,

@@ -41,8 +41,8 @@ pub fn bounds<'a, F: Copy + 'a>(points: impl IntoIterator<Item = &'a Point2<F>>)
     Some([Point2::from(low), Point2::from(high)])
 }
 
-/// A ring and its holes as one ring: each hole is joined at the nearest corner by a cut of no width, which no area, form
-/// factor or share of the sun notices.
+/// A ring and its holes as one ring: each hole is joined at the nearest corner by a cut of no width, which does not
+/// affect areas, form factors or shares of the sun.
 pub fn join_holes<F: Copy>(
     outer: Vec<Point2<F>>,
     holes: impl IntoIterator<Item = Vec<Point2<F>>>,
@@ -80,7 +80,7 @@ mod tests {
     }
 
     #[test]
-    fn the_way_round_gives_the_sign() {
+    fn the_winding_gives_the_sign() {
         let mut ring = square(1.0, 3.0);
         assert!((signed_area(&ring) - 4.0).abs() < 1e-12);
         ring.reverse();
@@ -89,7 +89,7 @@ mod tests {
     }
 
     #[test]
-    fn a_square_balances_in_its_middle_and_a_line_nowhere() {
+    fn a_square_has_its_centroid_in_the_middle_and_a_line_none() {
         let (area, middle) = area_and_centroid(&square(1.0, 3.0)).unwrap();
         assert!((area - 4.0).abs() < 1e-12);
         assert!((middle.vector() - glam::DVec2::splat(2.0)).length() < 1e-12);
@@ -97,7 +97,7 @@ mod tests {
     }
 
     #[test]
-    fn a_joined_hole_is_taken_off() {
+    fn a_joined_hole_is_subtracted() {
         let mut hole = square(1.0, 2.0);
         hole.reverse();
         assert!((signed_area(&join_holes(square(0.0, 4.0), [hole])) - 15.0).abs() < 1e-12);

@@ -1,4 +1,4 @@
-//! What an edit of the drawing costs the picture's geometry, beside making the window anew.
+//! The cost of an edit to the picture's geometry, compared with building the window from scratch.
 
 #![allow(missing_docs, reason = "criterion's macros make public items")]
 
@@ -10,7 +10,7 @@ mod grid;
 
 use grid::{Grid, same_parts};
 
-/// One point moved, and moved back, in windows of some 165, 1,200 and 5,000 pieces.
+/// One point moved and moved back, in windows of about 165, 1,200 and 5,000 pieces.
 fn moved_point(c: &mut Criterion) {
     for (columns, rows) in [(11, 15), (30, 40), (50, 100)] {
         let mut grid = Grid::new(columns, rows);
@@ -37,7 +37,7 @@ fn moved_point(c: &mut Criterion) {
                 window.follow(&before.windows[0], &SameParts { pieces: &back.0, leads: &back.1 });
             }
         });
-        // Triangles and optics, as `follow` keeps them.
+        // Triangles and optics, the same data that `follow` keeps.
         group.bench_function(BenchmarkId::from_parameter("naive"), |b| {
             b.iter(|| SceneWindow::new(&now, 0, eye_m));
         });

@@ -1,4 +1,4 @@
-//! What a moving sun costs, beside the plain way of doing the same.
+//! The cost of a moving sun, compared with the naive way.
 
 #![allow(missing_docs, reason = "criterion's macros make public items")]
 
@@ -29,7 +29,7 @@ fn demo() -> Demo {
     Demo { window, outside }
 }
 
-/// Tables by the plain way: double precision, spectrum by spectrum, one column after the other.
+/// Tables by the naive way: double precision, spectrum by spectrum, one column after the other.
 fn plain_tables(window: &SceneWindow, light: &render::Light, nodes: &[Vec<Spectrum>]) -> f64 {
     let lights: Vec<Spectrum> =
         light.sky.iter().chain([&light.ground, &light.disc, &light.glow]).copied().collect();
@@ -69,7 +69,7 @@ fn tables(c: &mut Criterion) {
     group.finish();
 }
 
-/// Every pixel by its 81 samples.
+/// Every pixel from its 81 samples.
 fn plain_picture(model: &WindowModel, window: &SceneWindow, outside: &daylight::Outside, view: &View) -> f64 {
     use render::reference::Surroundings;
     let surroundings = window.surroundings(outside);

@@ -3,14 +3,14 @@
 /// A picture could not be drawn.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum RenderError {
-    /// No device of the kind asked for.
+    /// No device of the requested kind.
     #[error(
         "no graphics device supports {wanted} ({reason}); the picture can be drawn without one, more slowly"
     )]
     NoDevice {
-        /// What was looked for.
+        /// What was requested.
         wanted: String,
-        /// What the system said.
+        /// What the system reported.
         reason: String,
     },
     /// The canvas offers no surface to draw on.
@@ -21,7 +21,7 @@ pub enum RenderError {
     /// The device is gone.
     #[error("the graphics device was lost; make a new canvas and a new renderer from the document")]
     Lost,
-    /// Tables do not fit the device.
+    /// The tables do not fit the device.
     #[error(
         "tables of {pieces} pieces need a texture {rows} high, but the device allows only {most}; draw the window in software"
     )]
@@ -33,7 +33,7 @@ pub enum RenderError {
         /// The device's limit.
         most: u32,
     },
-    /// Pixels did not come back.
+    /// The pixels could not be read back.
     #[error("the picture could not be read back: {0}")]
     ReadBack(String),
 }

@@ -1,8 +1,8 @@
-//! The window as a picture: glass by its spectra in the light of one instant, lead, bars and the wall around.
+//! Pictures of the window: glass by its spectra in the light of one instant, lead, bars and the wall around.
 //!
-//! The way of the data:
-//! 1. [`WindowModel`] holds the shapes; [`WindowMesh`] makes triangles of them, once.
-//! 2. [`PieceOptics`] samples what each piece does to light as seen from the [`Eye`], once for a window and a
+//! From scene to picture:
+//! 1. [`WindowModel`] holds the shapes; [`WindowMesh`] turns them into triangles, once.
+//! 2. [`PieceOptics`] samples the effect of each piece on light as seen from the [`Eye`], once for a window and a
 //!    viewing position.
 //! 3. [`Light`] is one instant: a few spectra, and a [`DirectionField`] with the share of each in every direction.
 //! 4. [`LightTables`] multiplies 2 by 3; nothing else changes when the sun moves.
@@ -11,10 +11,10 @@
 //!
 //! [`SceneWindow`] makes 1 to 4 from a resolved scene and the light outside, and follows edits of the window.
 //!
-//! Pixels are signed linear RGB (sRGB primaries, cd/m²) until the last pass, which makes Display-P3 or sRGB of
-//! them. Every shader in `shaders/` has a CPU twin of the same name in `software`, and both read `shared`: constants,
-//! and the layout of every structure, from which the start of each shader is generated.
-//! [`reference`] is the 81-sample path that pictures are checked against.
+//! Pixels are signed linear RGB (sRGB primaries, cd/m²) until the last pass, which converts them to Display P3 or
+//! sRGB. Every shader in `shaders/` has a CPU twin of the same name in `software`. Both read `shared`: constants,
+//! and the layout of every structure, from which the start of each shader is generated. [`reference`] is the
+//! 81-sample path against which pictures are checked.
 //!
 //! # Out of scope
 //! Light figures in the room (`viewing`); which piece lies under the pointer (`panel`); the page's elements and events
@@ -44,7 +44,7 @@ pub use window::scene_model::eye_before;
 pub use window::scene_window::SceneWindow;
 pub use window::vertex::{GlassVertex, Mesh, SolidVertex};
 
-// What its pieces do to light, and the light of an instant.
+// The effect of its pieces on light, and the light of an instant.
 pub use glazing::optics::{Factors, MIX_NODES, PieceOptics, Shift, THICKNESS_NODES, Transmittance};
 pub use light::field::{Bearing, DirectionField, Eye, SKY_COLUMNS, Seen, SeenEdges};
 pub use light::instant::Light;
@@ -58,7 +58,7 @@ pub use eye::shares::Viewer;
 pub use output::view::View;
 pub use rgb::Gamut;
 
-// Drawing it: on a graphics device or by the processor, at once or in tiles.
+// Drawing: on a graphics device or on the CPU, at once or in tiles.
 pub use error::RenderError;
 #[cfg(target_arch = "wasm32")]
 pub use gpu::canvas::{BrowserBackend, CanvasRenderer};

@@ -12,7 +12,7 @@ use crate::software::outside::behind;
 use crate::window::model::WindowModel;
 use crate::window::region::contains;
 
-/// The world outside, asked directly.
+/// The world outside, queried directly.
 pub trait Surroundings {
     /// Spectral radiance from a direction (unit vector in the panel's frame, z negative), without the sun's disc.
     fn radiance(&self, direction: [f64; 3]) -> Spectrum;
@@ -20,13 +20,13 @@ pub trait Surroundings {
     fn glow(&self) -> Spectrum;
 }
 
-/// Directions looked at over the square that a pixel covers.
+/// Number of directions sampled over the square that a pixel covers.
 const DIRECTIONS: u32 = 34;
-/// They lie on a Fibonacci lattice, so that an edge in any direction is cut fine; 21 goes with 34.
+/// They lie on a Fibonacci lattice, so that an edge in any direction is sampled finely; 21 goes with 34.
 const LATTICE: u32 = 21;
 
 /// Light from one piece toward the eye, T_reg(λ, θ)·L(direction) + T_dif(λ, θ)·E/π, over a square of `side_mm` of
-/// the panel around a point: its transmittance in the middle times the mean of what is behind it.
+/// the panel around a point: the transmittance at its middle times the mean of what is behind it.
 fn radiance_at(
     model: &WindowModel,
     piece: usize,
@@ -48,8 +48,8 @@ fn radiance_at(
     t.regular * behind * (1.0 / f64::from(DIRECTIONS)) + t.diffuse * outside.glow()
 }
 
-/// Mean radiance over the pixels of a piece, `side_mm` wide, whose middles `points` offers and
-/// that lie in its light shape; `None` without any.
+/// Mean radiance over pixels of a piece, `side_mm` wide, at those of `points` that lie in its light shape; `None`
+/// if there are none.
 pub fn mean_spectrum(
     model: &WindowModel,
     piece: usize,
@@ -69,7 +69,7 @@ pub fn mean_spectrum(
     (count > 0.0).then(|| sum * (1.0 / count))
 }
 
-/// What a varied picture draws at a point of a piece, by the twin of the shader.
+/// What a varied picture draws at a point of a piece, by the shader's CPU twin.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Drawn {
     /// Relative to the makeup.
@@ -78,10 +78,10 @@ pub struct Drawn {
     pub gain: f64,
     /// The panel point whose direction is really seen, mm.
     pub seen_mm: [f64; 2],
-    /// Shares of the layers above the horizontal, as in [`Seen`](crate::Seen); `None` where an upright edge runs
+    /// Shares of the layers above the horizontal, as in [`Seen`](crate::Seen); `None` if an upright edge runs
     /// through.
     pub layers: Option<[f64; 3]>,
-    /// Of the ground's light.
+    /// Share of the ground's light.
     pub ground: f64,
 }
 

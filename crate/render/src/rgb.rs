@@ -1,4 +1,4 @@
-//! The display colours of `spectra` as matrices, and what a spectrum adds to linear RGB.
+//! The display colours of `spectra` as matrices, and the contribution of a spectrum to linear RGB.
 
 use glam::{DMat3, DVec3};
 use spectra::rgb::{DISPLAY_P3_FROM_XYZ, SRGB_FROM_XYZ, XYZ_FROM_DISPLAY_P3, XYZ_FROM_SRGB};
@@ -34,8 +34,8 @@ fn by_rows(rows: &[f64; 9]) -> DMat3 {
     DMat3::from_cols_array(rows).transpose()
 }
 
-/// For each wavelength, what one unit of spectral radiance adds to linear RGB in cd/m²: 683 lm/W × 5 nm × the
-/// observer's functions, 1931 2°.
+/// For each wavelength, the contribution of one unit of spectral radiance to linear RGB in cd/m²: 683 lm/W × 5 nm ×
+/// the observer's functions, 1931 2°.
 pub(crate) fn rgb_weights() -> [DVec3; SAMPLES] {
     let observer = observer_functions(Observer::Cie1931);
     let rgb = rgb_from_xyz(Gamut::Srgb);
@@ -50,7 +50,7 @@ mod tests {
 
     // 1e-12: rounding.
     #[test]
-    fn matrices_undo_each_other_and_keep_white() {
+    fn matrices_are_inverse_and_keep_white() {
         for space in [Gamut::Srgb, Gamut::DisplayP3] {
             let there_and_back = rgb_from_xyz(space) * xyz_from_rgb(space);
             assert!(there_and_back.abs_diff_eq(DMat3::IDENTITY, 1e-12), "{there_and_back}");

@@ -1,4 +1,4 @@
-//! Colour in batches, each beside the naive way.
+//! Colour in batches, each compared with the naive way.
 
 use std::hint::black_box;
 
@@ -22,7 +22,7 @@ fn pieces() -> Vec<Spectrum> {
         .collect()
 }
 
-/// Tables in vectors, looked up and normalised at every call.
+/// Tables in vectors, looked up and normalised on every call.
 struct Naive {
     rows: Vec<(f64, [f64; 3])>,
     light: Vec<(f64, f64)>,
@@ -50,7 +50,7 @@ impl Naive {
         Xyz::new(xyz[0], xyz[1], xyz[2]) * (100.0 / clear)
     }
 
-    /// The same without the search: one running sum a value.
+    /// The same without the search: one running sum per value.
     fn xyz_running_sum(&self, transmittance: &[f64]) -> Xyz {
         let mut xyz = [0.0; 3];
         let mut clear = 0.0;
@@ -81,7 +81,7 @@ fn tristimulus(c: &mut Criterion) {
     group.finish();
 }
 
-/// Nearest of the locus by trying every tenth reciprocal megakelvin, then by golden section.
+/// Nearest point of the locus, by trying every tenth reciprocal megakelvin, then by golden section.
 fn brute_force_cct(point: UvPrime) -> f64 {
     let squared = |mired: f64| {
         let p = planckian_u_prime_v_prime(1e6 / mired).unwrap();

@@ -1,6 +1,6 @@
-//! Chromatic adaptation: what a colour seen under one white looks like under another.
+//! Chromatic adaptation: how a colour seen under one white looks under another.
 //!
-//! palette holds the cone channels; the matrices of CAT16 and CAT02 and a degree of adaptation are ours.
+//! palette provides the cone channels; the matrices of CAT16 and CAT02 and a degree of adaptation are ours.
 
 use glam::DMat3;
 use palette::Mat3;
@@ -19,15 +19,17 @@ pub enum ConeSpace {
     Cat16,
     /// CAT02: CIE 159:2004.
     Cat02,
-    /// Bradford, as ICC profiles use it, without the power on blue: Lam 1985.
+    /// Bradford, as used in ICC profiles, without the power on blue: Lam 1985.
     Bradford,
 }
 
 /// Why a colour could not be adapted.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum AdaptationError {
-    /// A white that leaves one of the three channels without a positive, finite answer.
-    #[error("white {white:?}: adaptation needs a white with a positive, finite answer in all three channels")]
+    /// A white that leaves one of the three channels without a positive, finite response.
+    #[error(
+        "white {white:?}: adaptation needs a white with a positive, finite response in all three channels"
+    )]
     White {
         /// The white.
         white: Xyz,
@@ -35,10 +37,10 @@ pub enum AdaptationError {
     /// A degree outside 0–1.
     #[error("degree of adaptation {degree}: expected 0 (none) to 1 (complete)")]
     Degree {
-        /// The degree asked for.
+        /// The degree given.
         degree: f64,
     },
-    /// A colour that is not finite, or no longer after adaptation.
+    /// A colour that is not finite, or that is no longer finite after adaptation.
     #[error("colour {xyz:?}: expected finite tristimulus values that stay finite when adapted")]
     Colour {
         /// The colour.
@@ -74,19 +76,19 @@ cone_space!(
     [0.401288, 0.650173, -0.051461, -0.250268, 1.204414, 0.045854, -0.002079, 0.048952, 0.953127]
 );
 cone_space!(Cat02, [0.7328, 0.4296, -0.1624, -0.7036, 1.6975, 0.0061, 0.0030, 0.0136, 0.9834]);
-// palette has Bradford's matrix too, but its inverse rounded to seven decimals: there and back moves a colour by 1e-7
-// of itself.
+// palette has Bradford's matrix too, but rounds its inverse to seven decimals: a round trip changes a colour by
+// 1e-7 of its value.
 cone_space!(Bradford, [0.8951, 0.2664, -0.1614, -0.7502, 1.7135, 0.0367, 0.0389, -0.0685, 1.0296]);
 
 /// The colour under `to_white` that looks like `xyz` under `from_white`, by CAT16.
 ///
-/// `degree`: 0 none to 1 complete. The whites say the level, too: give both the same Y, and `xyz` on that scale.
+/// `degree`: 0 none to 1 complete. The whites also set the level: give both the same Y, and `xyz` on that scale.
 ///
 /// # Errors
-/// A white without an answer in one channel, a degree outside 0–1, a colour that is not finite.
+/// A white without a response in one channel, a degree outside 0–1, a colour that is not finite.
 ///
 /// # Source
-/// Li et al. 2017 (see [`ConeSpace`]); gain a channel D·to/from + 1 − D.
+/// Li et al. 2017 (see [`ConeSpace`]); gain per channel D·to/from + 1 − D.
 pub fn adapt(xyz: Xyz, from_white: Xyz, to_white: Xyz, degree: f64) -> Result<Xyz, AdaptationError> {
     adapt_in(ConeSpace::Cat16, xyz, from_white, to_white, degree)
 }
@@ -112,7 +114,7 @@ pub fn adapt_in(
     }
 }
 
-/// palette's own adaptation is always complete, between whites of Y = 1; so only its cone channels are used.
+/// palette's own adaptation is always complete, between whites of Y = 1, so only its cone channels are used.
 fn adapt_by<M>(xyz: Xyz, from_white: Xyz, to_white: Xyz, degree: f64) -> Result<Xyz, AdaptationError>
 where
     M: XyzToLms<f64> + LmsToXyz<f64>,
@@ -137,7 +139,7 @@ mod tests {
     const A: Xyz = Xyz::new(109.85, 100.0, 35.58);
 
     #[test]
-    fn white_goes_to_white_and_degree_nought_leaves_all() {
+    fn white_maps_to_white_and_degree_zero_changes_nothing() {
         for space in [ConeSpace::Cat16, ConeSpace::Cat02, ConeSpace::Bradford] {
             let near = |a: Xyz, b: Xyz| (a - b).to_array().iter().all(|d| d.abs() < 1e-12 * 100.0);
             assert!(near(adapt_in(space, A, A, D65, 1.0).unwrap(), D65));
@@ -146,7 +148,7 @@ mod tests {
     }
 
     #[test]
-    fn what_cannot_be_adapted_says_why() {
+    fn colours_that_cannot_be_adapted_are_refused() {
         assert_eq!(adapt(A, Xyz::ZERO, D65, 1.0), Err(AdaptationError::White { white: Xyz::ZERO }));
         assert_eq!(adapt(A, A, D65, 1.5), Err(AdaptationError::Degree { degree: 1.5 }));
         assert!(matches!(adapt(A, A, D65, f64::NAN), Err(AdaptationError::Degree { .. })));

@@ -11,8 +11,8 @@ use crate::{UvPrime, Xyz};
 pub struct CctDuv {
     /// Temperature of the nearest black body, K.
     pub cct_k: f64,
-    /// Distance from the Planckian locus in the CIE 1960 (u, v) diagram: above it (greenish) positive, below it
-    /// (pinkish) negative.
+    /// Distance from the Planckian locus in the CIE 1960 (u, v) diagram: positive above it (greenish), negative
+    /// below it (pinkish).
     pub duv: f64,
 }
 
@@ -31,8 +31,9 @@ struct Knot {
     slope: [f64; 2],
 }
 
-/// The locus at [`KNOTS`] even steps of reciprocal megakelvin, made once (2 ms). Cubic pieces through points and
-/// derivatives keep to the true locus within 5e-11 in u and v, which moves a temperature by less than 1e-6 of it.
+/// The locus at [`KNOTS`] even steps of reciprocal megakelvin, computed once (2 ms). Cubic pieces through points
+/// and derivatives stay within 5e-11 of the true locus in u and v, which changes a temperature by less than 1e-6 of
+/// its value.
 static LOCUS: LazyLock<[Knot; KNOTS]> =
     LazyLock::new(|| std::array::from_fn(|i| planckian(FIRST_MIRED + STEP_MIRED * i as f64)));
 
@@ -73,11 +74,11 @@ pub fn planckian_u_prime_v_prime(temperature_k: f64) -> Option<UvPrime> {
 }
 
 impl UvPrime {
-    /// Correlated colour temperature and Duv: the exactly nearest point of the Planckian locus in CIE 1960
-    /// (u, v), c₂ = 1.4388e-2 m·K, 2° observer.
+    /// Correlated colour temperature and Duv: the exact nearest point of the Planckian locus in CIE 1960 (u, v), c₂
+    /// = 1.4388e-2 m·K, 2° observer.
     ///
-    /// `None` where they have no meaning: |Duv| above [`LARGEST_DUV`], or the nearest point outside
-    /// 1 000–100 000 K.
+    /// `None` where they have no meaning: |Duv| above [`LARGEST_DUV`], or the nearest point outside 1 000–100 000
+    /// K.
     ///
     /// # Source
     /// CIE 15:2018 (definition). No published approximation is used.
@@ -101,7 +102,7 @@ impl UvPrime {
         let t = piece.nearest(point);
         let (foot, slope) = (piece.at(t), piece.slope(t));
         let (du, dv) = (point[0] - foot[0], point[1] - foot[1]);
-        // The locus runs toward greater u everywhere, so its left-hand normal is the upward one.
+        // The locus runs toward greater u everywhere, so its left-hand normal points up.
         let duv = (dv * slope[0] - du * slope[1]) / slope[0].hypot(slope[1]);
         (duv.abs() <= LARGEST_DUV)
             .then(|| CctDuv { cct_k: 1e6 / (FIRST_MIRED + STEP_MIRED * (first as f64 + t)), duv })
@@ -109,7 +110,7 @@ impl UvPrime {
 }
 
 impl Xyz {
-    /// [`UvPrime::cct_duv`] of tristimulus values of the 2° observer; `None` also in the dark.
+    /// [`UvPrime::cct_duv`] for tristimulus values of the 2° observer; `None` also in the dark.
     pub fn cct_duv(self) -> Option<CctDuv> {
         self.u_prime_v_prime()?.cct_duv()
     }
@@ -135,7 +136,7 @@ impl Piece {
         self.0.map(|[_, b, c, d]| b + t * (2.0 * c + t * 3.0 * d))
     }
 
-    /// Where the piece is nearest to `point`: Newton's steps, halving the bracket where one leaves it.
+    /// Where the piece is nearest to `point`: Newton's method, halving the bracket if a step leaves it.
     fn nearest(&self, point: [f64; 2]) -> f64 {
         let (mut low, mut high, mut t) = (0.0, 1.0, 0.5);
         for _ in 0..60 {
@@ -166,7 +167,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_cubic_pieces_keep_to_the_locus() {
+    fn the_cubic_pieces_stay_on_the_locus() {
         let mut worst = 0.0f64;
         for i in 0..KNOTS - 1 {
             let piece = Piece::between(&LOCUS[i], &LOCUS[i + 1]);
@@ -189,7 +190,7 @@ mod tests {
     }
 
     #[test]
-    fn off_the_locus_there_is_none() {
+    fn far_from_the_locus_there_is_no_temperature() {
         assert_eq!(UvPrime { u: 0.10, v: 0.55 }.cct_duv(), None);
         assert_eq!(UvPrime { u: f64::NAN, v: 0.5 }.cct_duv(), None);
         assert_eq!(Xyz::ZERO.cct_duv(), None);

@@ -1,10 +1,10 @@
-//! Chromaticity coordinates: (x, y) of 1931 and (u′, v′) of 1976. palette has (x, y) only together with Y, and (u′, v′)
-//! only inside L*u*v*.
+//! Chromaticity coordinates: (x, y) of 1931 and (u′, v′) of 1976. palette has (x, y) only together with Y, and (u′,
+//! v′) only inside L*u*v*.
 
 use palette::Yxy;
 use palette::white_point::Any;
 
-/// Chromaticity (x, y) of CIE 1931 (or of 1964 where the tristimulus values were).
+/// Chromaticity (x, y) of CIE 1931, or of CIE 1964 if the tristimulus values are.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Chromaticity {
     /// x = X/(X+Y+Z).
@@ -30,8 +30,8 @@ pub struct UvPrime {
 }
 
 impl Chromaticity {
-    /// The same point in (u′, v′); `None` where the denominator −2x + 12y + 3 is not above zero or a coordinate
-    /// is not finite, which no real light reaches.
+    /// The same point in (u′, v′). `None` if the denominator −2x + 12y + 3 is not above zero or a coordinate is not
+    /// finite, which never happens with real light.
     pub fn u_prime_v_prime(self) -> Option<UvPrime> {
         let denominator = -2.0 * self.x + 12.0 * self.y + 3.0;
         let uv = UvPrime { u: 4.0 * self.x / denominator, v: 9.0 * self.y / denominator };
@@ -40,8 +40,8 @@ impl Chromaticity {
 }
 
 impl UvPrime {
-    /// The same point in (x, y); `None` where the denominator 6u′ − 16v′ + 12 is not above zero or a coordinate
-    /// is not finite, which no real light reaches.
+    /// The same point in (x, y). `None` if the denominator 6u′ − 16v′ + 12 is not above zero or a coordinate is not
+    /// finite, which never happens with real light.
     pub fn chromaticity(self) -> Option<Chromaticity> {
         let denominator = 6.0 * self.u - 16.0 * self.v + 12.0;
         let xy = Chromaticity { x: 9.0 * self.u / denominator, y: 4.0 * self.v / denominator };
@@ -67,7 +67,7 @@ mod tests {
     }
 
     #[test]
-    fn the_impossible_is_none() {
+    fn impossible_coordinates_give_none() {
         assert_eq!(Chromaticity { x: 2.0, y: -1.0 }.u_prime_v_prime(), None);
         assert_eq!(Chromaticity { x: f64::NAN, y: 0.3 }.u_prime_v_prime(), None);
         assert_eq!(UvPrime { u: 0.0, v: 1.0 }.chromaticity(), None);

@@ -1,10 +1,10 @@
 //! CIEDE2000 colour difference.
 //!
-//! The formula is our own, because palette 0.7.7 lacks one case of the mean hue (Sharma, Wu & Dalal 2005, equation 14):
-//! where two hues lie on either side of 0° and add up to 360° or more, it returns a mean above 360°. That changes the
-//! rotation term, which is not periodic. Over 4 million random pairs (L* 0–100, a* and b* ±120) palette is off by up to
-//! 2.0e-4, and by up to 4.1e-5 for differences below 10; our proof allows 1e-6. Above a chroma of about 1e44 it returns
-//! NaN.
+//! The formula is our own, because palette 0.7.7 lacks one case of the mean hue (Sharma, Wu & Dalal 2005, equation
+//! 14): if two hues lie on either side of 0° and add up to 360° or more, it returns a mean above 360°. That changes
+//! the rotation term, which is not periodic. Over 4 million random pairs (L* 0–100, a* and b* ±120) palette is off
+//! by up to 2.0e-4, and by up to 4.1e-5 for differences below 10; our tests allow 1e-6. Above a chroma of about
+//! 1e44 it returns NaN.
 
 use crate::Lab;
 
@@ -12,8 +12,8 @@ use crate::Lab;
 ///
 /// # Source
 /// CIE 142-2001 (ISO/CIE 11664-6) in the wording of Sharma, Wu & Dalal, *Color Res. Appl.* 30 (2005) 21–30,
-/// equations 2–22; their 34 pairs are the test. Hues exactly 180° apart are decided by the last bit of the two
-/// angles, there as here.
+/// equations 2–22; their 34 pairs are the test. For hues exactly 180° apart, the last bit of the two angles
+/// decides, there as here.
 pub fn ciede2000(first: Lab, second: Lab) -> f64 {
     let mean_chroma = (first.a.hypot(first.b) + second.a.hypot(second.b)) / 2.0;
     let stretch = 1.0 + 0.5 * (1.0 - seventh_root_share(mean_chroma));
@@ -30,7 +30,7 @@ pub fn ciede2000(first: Lab, second: Lab) -> f64 {
         d if d < -180.0 => d + 360.0,
         d => d,
     };
-    // √c1·√c2 rather than √(c1·c2), which overflows sooner.
+    // √c1·√c2 rather than √(c1·c2), which would overflow sooner.
     let dh_length = 2.0 * c1.sqrt() * c2.sqrt() * (dh / 2.0).to_radians().sin();
 
     let l = (first.l + second.l) / 2.0;
@@ -71,14 +71,14 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_colour_is_itself() {
+    fn a_colour_does_not_differ_from_itself() {
         for lab in [Lab::default(), Lab::new(50.0, 2.5, -80.0), Lab::new(100.0, 0.0, 0.0)] {
             assert!(ciede2000(lab, lab).abs() < 1e-15);
         }
     }
 
     #[test]
-    fn greys_differ_by_lightness_alone() {
+    fn greys_differ_only_in_lightness() {
         // SL at L̄ = 50 is 1.
         assert!((ciede2000(Lab::new(49.0, 0.0, 0.0), Lab::new(51.0, 0.0, 0.0)) - 2.0).abs() < 1e-12);
     }

@@ -3,11 +3,11 @@
 use crate::Chromaticity;
 use crate::observer::{LOCUS_FIRST_NM, Observer, spectrum_locus};
 
-/// The pure colour a chromaticity leans toward, and how far.
+/// The pure colour toward which a chromaticity tends, and how far it goes.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Dominant {
-    /// Dominant wavelength, nm. For purples, which no single wavelength matches, the complementary wavelength
-    /// as a **negative** number.
+    /// Dominant wavelength, nm. For purples, which no single wavelength matches, the complementary wavelength as a
+    /// **negative** number.
     pub wavelength_nm: f64,
     /// Excitation purity pe: 0 at the white, 1 on the spectrum locus or the purple line.
     pub excitation_purity: f64,
@@ -20,16 +20,16 @@ impl Dominant {
     }
 }
 
-/// Nearer to the white than this in (x, y), a colour has no direction.
+/// A colour closer to the white than this in (x, y) has no direction.
 const NO_DIRECTION: f64 = 1e-5;
 
 impl Chromaticity {
-    /// Dominant wavelength and excitation purity seen from `white`, on the observer's spectrum locus of 1 nm
-    /// steps from 380 to 700 nm, its points and its two ends joined by straight lines. (A 5 nm locus moves the
-    /// wavelength by up to 0.26 nm.)
+    /// Dominant wavelength and excitation purity relative to `white`, on the observer's spectrum locus in 1 nm
+    /// steps from 380 to 700 nm, with its points and its two ends joined by straight lines. (A 5 nm locus shifts
+    /// the wavelength by up to 0.26 nm.)
     ///
-    /// `None` at the white itself (within 1e-5), for numbers that are not finite, and where the ray meets no
-    /// line, which needs a `white` that is no real light.
+    /// `None` at the white itself (within 1e-5), for numbers that are not finite, and if the ray meets no line,
+    /// which only happens if `white` is no real light.
     ///
     /// # Source
     /// CIE 15:2018 (definitions).
@@ -49,7 +49,7 @@ impl Chromaticity {
     }
 }
 
-/// Where the ray meets the locus: wavelength in nm and reach in lengths of `toward`.
+/// Where the ray meets the locus: wavelength in nm, and distance in lengths of `toward`.
 fn on_the_locus(white: Chromaticity, toward: [f64; 2], locus: &[Chromaticity]) -> Option<(f64, f64)> {
     locus.windows(2).enumerate().find_map(|(i, ends)| {
         let (reach, along) = crossing(white, toward, ends[0], ends[1])?;
@@ -57,8 +57,8 @@ fn on_the_locus(white: Chromaticity, toward: [f64; 2], locus: &[Chromaticity]) -
     })
 }
 
-/// Where the ray from `white` crosses the line from `a` to `b`: its reach in lengths of `toward`, and the part of
-/// the line passed.
+/// Where the ray from `white` crosses the line from `a` to `b`: its distance in lengths of `toward`, and the
+/// fraction along the line.
 fn crossing(white: Chromaticity, toward: [f64; 2], a: Chromaticity, b: Chromaticity) -> Option<(f64, f64)> {
     let cross = |p: Chromaticity| toward[0] * (p.y - white.y) - toward[1] * (p.x - white.x);
     let (side_a, side_b) = (cross(a), cross(b));
@@ -78,7 +78,7 @@ mod tests {
     const E: Chromaticity = Chromaticity { x: 1.0 / 3.0, y: 1.0 / 3.0 };
 
     #[test]
-    fn a_pure_colour_is_its_own_dominant() {
+    fn a_pure_colour_has_its_own_dominant_wavelength() {
         for observer in [Observer::Cie1931, Observer::Cie1964] {
             for nm in [400usize, 485, 520, 555, 590, 640] {
                 let pure = spectrum_locus(observer)[nm - 380].dominant(E, observer).unwrap();

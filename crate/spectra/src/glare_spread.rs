@@ -1,14 +1,14 @@
 //! Spread of light in the eye: how much of a bright point's light falls beside its image.
 //!
-//! The constants are **from memory**, not read in the publications; what speaks for them is that the total
-//! spread integrates to 1.00–1.09 over the half-space for ages 25–60.
+//! The constants are **from memory**, not read in the publications. They are supported by the total spread, which
+//! integrates to 1.00–1.09 over the half-space for ages 25–60.
 
 /// The total point spread of the human eye, sr⁻¹: light at `angle_deg` from a point source, per steradian, as a
-/// part of all the light of that point on the retina.
+/// share of all the light of that point on the retina.
 ///
-/// `angle_deg`: 0–100, the sign does not matter; `age_years`: 0–120; `pigmentation`: 0 very dark, 0.5 brown, 1 blue,
-/// 1.2 very light eyes. `None` outside, for a negative pigmentation
-/// or where one is no number. (Beyond 131 years the formula's core would turn negative.)
+/// `angle_deg`: 0–100, the sign does not matter; `age_years`: 0–120; `pigmentation`: 0 very dark, 0.5 brown, 1
+/// blue, 1.2 very light eyes. `None` outside these ranges, for a negative pigmentation, or for NaN. (Beyond 131
+/// years the formula's core would become negative.)
 ///
 /// # Source
 /// Vos & van den Berg, *Report on disability glare*, CIE 135/1-1999, total glare function; constants from memory.
@@ -23,7 +23,7 @@ pub fn point_spread(angle_deg: f64, age_years: f64, pigmentation: f64) -> Option
         .filter(|v| v.is_finite())
 }
 
-/// Growth of the lens's part with the square of the angle, sr⁻¹ for each square degree.
+/// Growth of the lens's part with the square of the angle, sr⁻¹ per square degree.
 const LENS_FAR: f64 = 3e-8;
 
 fn ageing(age_years: f64) -> f64 {
@@ -52,8 +52,9 @@ impl Scale {
     }
 }
 
-/// The parts of [`point_spread`] by their angular scales: two of the core, lens, and two of the pigment. Beside them
-/// stand [`everywhere`] and a term of the lens that is less than 2 % within 30°. `None` as there.
+/// The parts of [`point_spread`] by their angular scales: two of the core, one of the lens, and two of the pigment.
+/// In addition there are [`everywhere`] and a term of the lens that is less than 2 % within 30°. `None` as in
+/// [`point_spread`].
 pub fn scales(age_years: f64, pigmentation: f64) -> Option<[Scale; 5]> {
     let known = (0.0..=120.0).contains(&age_years) && pigmentation >= 0.0;
     let (core, lens) = (1.0 - 0.08 * ageing(age_years), 1.0 + 1.6 * ageing(age_years));
@@ -67,15 +68,15 @@ pub fn scales(age_years: f64, pigmentation: f64) -> Option<[Scale; 5]> {
     ])
 }
 
-/// What falls everywhere alike, through the wall of the eye, sr⁻¹.
+/// Light that falls uniformly everywhere, through the wall of the eye, sr⁻¹.
 pub fn everywhere(pigmentation: f64) -> f64 {
     2.5e-3 * pigmentation
 }
 
-/// The spread's integral over the half-space before the eye: 1.00–1.09 for ages 20–80, where it should be 1.
+/// The spread's integral over the half-space in front of the eye: 1.00–1.09 for ages 20–80, where it should be 1.
 /// `None` as for [`point_spread`].
 pub fn total(age_years: f64, pigmentation: f64) -> Option<f64> {
-    // In the logarithm of the angle: the core is 10⁵ times narrower than the half-space.
+    // Integrate in the logarithm of the angle: the core is 10⁵ times narrower than the half-space.
     const STEPS: u32 = 600;
     let (first, last) = (1e-5_f64.ln(), 90.0_f64.ln());
     let step = (last - first) / f64::from(STEPS);
@@ -91,7 +92,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn outside_its_range_there_is_none() {
+    fn out_of_range_input_gives_none() {
         for (angle, age, pigment) in [
             (100.1, 40.0, 0.5),
             (1.0, -1.0, 0.5),
@@ -105,7 +106,7 @@ mod tests {
     }
 
     #[test]
-    fn both_sides_of_the_source_are_alike() {
+    fn both_sides_of_the_source_are_equal() {
         assert_eq!(point_spread(-2.0, 40.0, 0.5), point_spread(2.0, 40.0, 0.5));
     }
 

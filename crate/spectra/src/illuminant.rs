@@ -62,10 +62,10 @@ pub fn e() -> Spectrum {
 /// Why a number or a list of numbers is not a light.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum IlluminantError {
-    /// CIE daylight is defined from 4 000 to 25 000 K only.
+    /// CIE daylight is defined only from 4 000 to 25 000 K.
     #[error("correlated colour temperature {cct_k} K: CIE daylight is defined from 4000 to 25000 K")]
     CctOutsideRange {
-        /// The temperature asked for, K.
+        /// The temperature given, K.
         cct_k: f64,
     },
     /// A list of the wrong length.
@@ -74,23 +74,23 @@ pub enum IlluminantError {
         /// Samples found.
         found: usize,
     },
-    /// A sample that is infinite or not a number.
+    /// A sample that is infinite or NaN.
     #[error("sample at {wavelength_nm} nm: expected a finite number, found {value}")]
     NotFinite {
-        /// Where.
+        /// The wavelength, nm.
         wavelength_nm: f64,
-        /// What was found.
+        /// The value found.
         value: f64,
     },
     /// A sample below zero.
     #[error("sample at {wavelength_nm} nm: a light has no negative power, found {value}")]
     Negative {
-        /// Where.
+        /// The wavelength, nm.
         wavelength_nm: f64,
-        /// What was found.
+        /// The value found.
         value: f64,
     },
-    /// No power where the eye sees (or so much that the sum overflows).
+    /// No visible power (or so much that the sum overflows).
     #[error("the samples add up to a luminous sum of {sum}: a light needs a positive, finite one")]
     NoLight {
         /// Σ S·ȳ found.
@@ -98,7 +98,7 @@ pub enum IlluminantError {
     },
 }
 
-/// A sampled source, checked: 81 samples, finite, none below zero, some of them visible.
+/// A sampled source, validated: 81 samples, finite, none below zero, some of them visible.
 ///
 /// # Errors
 /// The first fault from 380 nm upward, with its wavelength and value.
@@ -109,7 +109,7 @@ pub fn sampled(samples: &[f64]) -> Result<Spectrum, IlluminantError> {
     Ok(spectrum)
 }
 
-/// The check of [`sampled`] alone.
+/// The validation of [`sampled`] alone.
 ///
 /// # Errors
 /// As [`sampled`].
@@ -128,7 +128,7 @@ pub fn check(light: &Spectrum) -> Result<(), IlluminantError> {
 
 /// Chromaticity of CIE daylight at a correlated colour temperature.
 ///
-/// `cct_k`: kelvin, 4 000–25 000. The formula has a seam at 7 000 K, of a few 1e-7 in x.
+/// `cct_k`: kelvin, 4 000–25 000. The formula has a discontinuity of a few 1e-7 in x at 7 000 K.
 ///
 /// # Errors
 /// [`IlluminantError::CctOutsideRange`] beyond that interval.
@@ -160,9 +160,9 @@ pub fn daylight_factors(chromaticity: Chromaticity) -> [f64; 2] {
 
 /// CIE daylight of a correlated colour temperature: S0 + M1·S1 + M2·S2, 100 at 560 nm.
 ///
-/// `cct_k`: kelvin, 4 000–25 000. The tabulated D50 … D75 belong to 1.4388/1.4380 times their nominal
-/// temperature, because c₂ was revised since, and have M1 and M2 rounded to three decimals: [`d65`] and
-/// `daylight(6500.0 * 1.4388 / 1.4380)` differ by at most 0.017.
+/// `cct_k`: kelvin, 4 000–25 000. The tabulated D50 … D75 belong to 1.4388/1.4380 times their nominal temperature,
+/// because c₂ has been revised since, and use M1 and M2 rounded to three decimals: [`d65`] and `daylight(6500.0 *
+/// 1.4388 / 1.4380)` differ by at most 0.017.
 ///
 /// # Errors
 /// [`IlluminantError::CctOutsideRange`] beyond that interval.
@@ -177,8 +177,8 @@ pub fn daylight(cct_k: f64) -> Result<Spectrum, IlluminantError> {
     Ok(light)
 }
 
-/// Second radiation constant c₂ that CIE colorimetry uses, m·K (CIE 15; the SI value is 1.438776877e-2, which
-/// moves a colour temperature by 1.6e-5 of itself).
+/// Second radiation constant c₂ used in CIE colorimetry, m·K (CIE 15; the SI value is 1.438776877e-2, which changes
+/// a colour temperature by 1.6e-5 of its value).
 pub const SECOND_RADIATION_CONSTANT: f64 = 1.4388e-2;
 
 /// Twice h·c², W·m²·sr⁻¹ (CODATA 2018, exact by the SI's definition).
@@ -206,7 +206,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn daylight_keeps_to_its_range() {
+    fn daylight_is_refused_outside_its_range() {
         for cct_k in [3999.9, 25_000.1, f64::NAN, f64::INFINITY, -1.0] {
             assert!(matches!(daylight(cct_k), Err(IlluminantError::CctOutsideRange { .. })), "{cct_k}");
         }
@@ -228,7 +228,7 @@ mod tests {
     }
 
     #[test]
-    fn a_black_body_radiates_as_known() {
+    fn a_black_body_radiates_by_plancks_law() {
         // Wien: the maximum of a 5000 K body lies at 2.897772e-3/5000 m = 579.6 nm, the sample at 580.
         let body = planck(5000.0);
         assert!(body[39] < body[40] && body[41] < body[40]);

@@ -7,10 +7,10 @@ use palette::white_point::{Any, WhitePoint};
 
 use crate::Xyz;
 
-/// The white of a [`Lab`]: that of the light it was made with, whichever that was.
+/// The white of a [`Lab`]: that of the light it was made with, whichever it was.
 ///
-/// palette knows a white by its type; here it is a value (the daylight of an hour, the light through a window). So
-/// tristimulus values are divided by their white first, and palette's white is (1, 1, 1).
+/// palette identifies a white by its type; here it is a value (the daylight of an hour, the light through a
+/// window). So tristimulus values are divided by their white first, and palette's white is (1, 1, 1).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct OwnWhite;
 
@@ -20,8 +20,8 @@ impl WhitePoint<f64> for OwnWhite {
     }
 }
 
-/// A colour in CIE 1976 L*a*b*, relative to the white it was made with: L* is 0 for black and 100 for the white, a* is
-/// below zero for green and above for red, b* is below zero for blue and above for yellow.
+/// A colour in CIE 1976 L*a*b*, relative to the white it was made with: L* is 0 for black and 100 for the white, a*
+/// is negative for green and positive for red, b* is negative for blue and positive for yellow.
 pub type Lab = palette::Lab<OwnWhite, f64>;
 
 /// Chroma C*ab, and hue angle hab in degrees, 0 ≤ h < 360; the hue is `None` for a grey.
@@ -38,8 +38,8 @@ pub fn difference_1976(first: Lab, second: Lab) -> f64 {
 impl Xyz {
     /// CIE 1976 L*a*b* with `white` on the same scale as `self`.
     ///
-    /// `None` unless the white is positive in all three and everything is finite. Values below zero, outside
-    /// real colours, go down the straight part of the function.
+    /// `None` unless the white is positive in all three values and everything is finite. Negative values, outside
+    /// real colours, follow the straight part of the function.
     ///
     /// # Source
     /// CIE 15:2018 (ISO/CIE 11664-4), with the exact constants 6/29 and 4/29.
@@ -79,7 +79,7 @@ mod tests {
     }
 
     #[test]
-    fn hue_goes_round_once() {
+    fn hue_covers_the_circle_once() {
         let hue = |a, b| chroma_and_hue_deg(Lab::new(50.0, a, b)).1;
         assert_eq!(hue(0.0, 0.0), None);
         assert!((hue(0.0, -3.0).unwrap() - 270.0).abs() < 1e-12);

@@ -1,15 +1,15 @@
-//! Spectra and the colour of light: what an eye, a standard observer or a display makes of 81 numbers.
+//! Spectra and the colour of light: how 81 numbers look to an eye, a standard observer or a display.
 //!
-//! [`Spectrum`] is the one currency of the whole project: 81 samples from 380 to 780 nm by 5 nm. Everything
-//! summed over wavelength is the **plain sum** of the 81 samples times 5 nm, here and in every other crate, so
-//! that figures compare (a trapezoid or an interpolated integral differs by up to 0.4 % on steep glasses).
+//! [`Spectrum`] is used throughout the project: 81 samples from 380 to 780 nm by 5 nm. Everything summed over
+//! wavelength is the **plain sum** of the 81 samples times 5 nm, here and in every other crate, so that figures are
+//! comparable (a trapezoid or an interpolated integral differs by up to 0.4 % on steep glasses).
 //!
-//! Colour types and conversions are palette's, matrices glam's. Here stands what they lack: spectra, observers and
-//! illuminants by table, [`Xyz`] with its two scales, (u′, v′), colour temperature, dominant wavelength, rendering and
-//! metamerism indices, display matrices at full precision.
+//! Colour types and conversions are palette's, matrices glam's. This crate adds what they lack: spectra, observers
+//! and illuminants by table, [`Xyz`] with its two scales, (u′, v′), colour temperature, dominant wavelength,
+//! rendering and metamerism indices, display matrices at full precision.
 //!
-//! Out of scope: what a glass does to light (`glass`), where light comes from (`daylight`), files and pictures,
-//! words for a colour (`viewing`).
+//! Out of scope: the optics of glass (`glass`), where light comes from (`daylight`), files and pictures, words for
+//! a colour (`viewing`).
 
 pub mod adaptation;
 mod cct;

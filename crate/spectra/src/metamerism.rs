@@ -12,13 +12,13 @@ pub struct MetamerismIndex {
     pub ciede2000: f64,
 }
 
-/// How far two transmittances that match under `reference` fall apart under `test`.
+/// How far two transmittances that match under `reference` differ under `test`.
 ///
-/// Where they do not match exactly under the reference light, the second one's tristimulus values under the test
-/// light are corrected by the ratio first/second under the reference light (multiplicative correction).
+/// If they do not match exactly under the reference light, the second one's tristimulus values under the test light
+/// are corrected by the ratio first/second under the reference light (multiplicative correction).
 ///
-/// `None` where one of the lights is no light or the second piece is black under the reference light in one of
-/// X, Y, Z.
+/// `None` if one of the lights is no light, or the second piece is black under the reference light in one of X, Y,
+/// Z.
 ///
 /// # Source
 /// CIE 15:2018 (ISO/CIE 11664 series), with multiplicative correction.
@@ -53,7 +53,7 @@ mod tests {
     use crate::illuminant;
 
     #[test]
-    fn like_pieces_stay_alike_and_darkness_has_no_index() {
+    fn identical_pieces_stay_identical_and_darkness_has_no_index() {
         let piece = Spectrum::from_fn(|nm| 0.9 - (nm - 380.0) / 1000.0);
         let (d65, a) = (illuminant::d65(), illuminant::a());
         let index = |first: &Spectrum, second: &Spectrum, test: &Spectrum| {
@@ -61,7 +61,7 @@ mod tests {
         };
         let same = index(&piece, &piece, &a).unwrap();
         assert!(same.ab < 1e-12 && same.ciede2000 < 1e-12);
-        // A neutral filter more is corrected away.
+        // An additional neutral filter is corrected away.
         assert!(index(&piece, &(piece * 0.97), &a).unwrap().ab < 1e-10);
         assert_eq!(index(&piece, &Spectrum::ZERO, &a), None);
         assert_eq!(index(&piece, &piece, &Spectrum::ZERO), None);

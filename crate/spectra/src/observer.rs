@@ -1,21 +1,21 @@
-//! The two standard observers and what follows from them alone: light units and the spectrum locus.
+//! The two standard observers and what follows directly from them: light units and the spectrum locus.
 
 use crate::chromaticity::Chromaticity;
 use crate::table;
 use crate::{GRID_STEP_NM, SAMPLES, Spectrum};
 
-/// Luminous efficacy Km taken throughout, lm/W.
+/// Luminous efficacy Km used throughout, lm/W.
 ///
 /// SI defines 683 lm/W at 540·10¹² Hz; the maximum of V(λ) then lies at 683.002, which is not used here.
 pub const LUMINOUS_EFFICACY: f64 = 683.0;
 
-/// A standard observer: whose colour-matching functions are meant.
+/// A standard observer, which selects the colour-matching functions.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum Observer {
     /// CIE 1931, 2° field. The observer of every light unit, of u′v′, CCT and colour rendering.
     #[default]
     Cie1931,
-    /// CIE 1964, 10° field: for large even areas of colour.
+    /// CIE 1964, 10° field: for large uniform areas of colour.
     Cie1964,
 }
 
@@ -23,8 +23,8 @@ pub enum Observer {
 pub(crate) const ONE_NM_FIRST: usize = 360;
 const ONE_NM_ROWS: usize = 471;
 
-// Source: CIE 1931 and CIE 1964 standard colorimetric observers; data/README.md says whence and under what
-// licence. The 5 nm values of CIE 15 are every fifth row.
+// Source: CIE 1931 and CIE 1964 standard colorimetric observers; data/README.md gives origin and licence. The 5 nm
+// values of CIE 15 are every fifth row.
 static ONE_NM: [[f64; ONE_NM_ROWS]; 7] = table::columns(include_bytes!("../data/observers.csv"));
 
 /// x̄, ȳ, z̄ of the 1931 observer, 360–830 nm by 1 nm, for the Planckian locus.
@@ -35,7 +35,7 @@ static FUNCTIONS: [[Spectrum; 3]; 2] = [
     [every_fifth(&ONE_NM[4]), every_fifth(&ONE_NM[5]), every_fifth(&ONE_NM[6])],
 ];
 
-/// First wavelength of the spectrum locus, nm. It ends at 700 nm: beyond, chromaticity no longer moves.
+/// First wavelength of the spectrum locus, nm. It ends at 700 nm: beyond, the chromaticity no longer changes.
 pub(crate) const LOCUS_FIRST_NM: f64 = 380.0;
 const LOCUS_POINTS: usize = 321;
 
@@ -78,7 +78,7 @@ pub fn spectrum_locus(observer: Observer) -> &'static [Chromaticity] {
     &LOCI[observer as usize]
 }
 
-/// Luminous quantity of a spectral one: 683 lm/W · Σ S·ȳ · 5 nm, 1931 observer.
+/// The luminous quantity of a spectral one: 683 lm/W · Σ S·ȳ · 5 nm, 1931 observer.
 ///
 /// Radiance in W·m⁻²·sr⁻¹·nm⁻¹ gives luminance in cd/m², irradiance in W·m⁻²·nm⁻¹ illuminance in lx.
 ///
@@ -93,7 +93,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_grid_holds_the_published_five_nanometre_values() {
+    fn the_grid_contains_the_published_five_nanometre_values() {
         let [x, y, z] = observer_functions(Observer::Cie1931);
         // CIE 15, table of the 1931 observer at 380, 555 and 780 nm.
         assert_eq!((x[0], y[0], z[0]), (0.001368, 3.9e-05, 0.006450001));
@@ -110,7 +110,7 @@ mod tests {
     }
 
     #[test]
-    fn the_locus_has_its_known_corners() {
+    fn the_locus_passes_through_known_points() {
         let locus = spectrum_locus(Observer::Cie1931);
         assert_eq!(locus.len(), 321);
         // CIE 15: 380 nm (0.1741, 0.0050), 520 nm (0.0743, 0.8338), 700 nm (0.7347, 0.2653), four decimals.

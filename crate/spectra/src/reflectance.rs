@@ -1,14 +1,14 @@
-//! Things whose look in a window's light says something: cloth, stone, wood, skin.
+//! Familiar things that show what a window's light does: cloth, stone, wood, skin.
 //!
-//! All six curves are **invented**, by closed forms given in `data/README.md`, and to be labelled *estimated*
-//! wherever they are shown. They have the shape such things have (skin: blood's absorption bands over a rise
-//! toward red) and lie near published measurements; they are nobody's.
+//! All six curves are **invented**, by closed forms given in `data/README.md`, and must be labelled *estimated*
+//! wherever they are shown. They have the typical shape of such things (skin: blood's absorption bands over a rise
+//! toward red) and lie near published measurements, but belong to no real sample or person.
 
 use crate::{SAMPLES, Spectrum, table};
 
 static TABLE: [[f64; SAMPLES]; 7] = table::columns(include_bytes!("../data/reflectances.csv"));
 
-/// White linen, bleached: nearly even, falling below 420 nm.
+/// White linen, bleached: nearly uniform, falling below 420 nm.
 pub fn white_linen() -> Spectrum {
     table::spectrum(&TABLE, 1)
 }
@@ -43,14 +43,14 @@ mod tests {
     use super::*;
 
     #[test]
-    fn nothing_gives_back_more_than_it_gets() {
+    fn nothing_reflects_more_than_it_receives() {
         for r in [white_linen(), pale_limestone(), sandstone(), oak(), dark_skin(), light_skin()] {
             assert!(r.min() > 0.0 && r.max() < 1.0);
         }
     }
 
     #[test]
-    fn the_curves_are_the_closed_forms_rounded() {
+    fn the_curves_are_the_rounded_closed_forms() {
         let rise = |nm: f64, low: f64, step: f64, middle: f64, width: f64| {
             low + step / (1.0 + (-(nm - middle) / width).exp())
         };

@@ -11,7 +11,7 @@ pub struct ColourRendering {
     pub ra: f64,
     /// Special indices R1–R14.
     pub r: [f64; 14],
-    /// Where the light stands; the reference has the same temperature.
+    /// Temperature and Duv of the light; the reference has the same temperature.
     pub cct_duv: CctDuv,
 }
 
@@ -20,8 +20,8 @@ pub struct ColourRendering {
 pub const LARGEST_ACCURATE_DISTANCE: f64 = 5.4e-3;
 
 impl ColourRendering {
-    /// Whether the light is so far off the Planckian locus (|Duv| above [`LARGEST_ACCURATE_DISTANCE`]) that
-    /// CIE 13.3 warns of the figures. Light through coloured glass mostly is.
+    /// Whether the light is so far off the Planckian locus (|Duv| above [`LARGEST_ACCURATE_DISTANCE`]) that CIE
+    /// 13.3 warns about the figures. This holds for most light through coloured glass.
     pub fn is_doubtful(&self) -> bool {
         self.cct_duv.duv.abs() > LARGEST_ACCURATE_DISTANCE
     }
@@ -30,10 +30,10 @@ impl ColourRendering {
 /// Why a light has no colour rendering index.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum RenderingError {
-    /// It is no light.
+    /// It is not a light.
     #[error(transparent)]
     NotALight(#[from] IlluminantError),
-    /// It has no correlated colour temperature, hence no reference light to be compared with.
+    /// It has no correlated colour temperature, and hence no reference light for comparison.
     #[error(
         "the light has no correlated colour temperature (|Duv| above 0.05, or outside 1000 to 100000 K), so there is no reference light"
     )]
@@ -58,14 +58,14 @@ static TEST_COLOURS: [Spectrum; 14] = {
     samples
 };
 
-/// Reference light: a black body below this temperature, CIE daylight from it on. (CIE 13.3-1995)
+/// Reference light: a black body below this temperature, CIE daylight at and above it. (CIE 13.3-1995)
 const DAYLIGHT_FROM_K: f64 = 5000.0;
 
 /// CIE Ra and R1–R14 of a light; its scale does not matter.
 ///
 /// # Errors
-/// [`RenderingError`] where the index has no meaning: no light, no correlated colour temperature, or one beyond
-/// 25 000 K.
+/// [`RenderingError`] if the index has no meaning: no light, no correlated colour temperature, or one beyond 25 000
+/// K.
 ///
 /// # Source
 /// CIE 13.3-1995, with the exact correlated colour temperature and unrounded daylight factors.
@@ -110,7 +110,7 @@ struct Uv {
 }
 
 impl Uv {
-    /// Only of lights that passed the check, and of test colours in them.
+    /// Only for lights that passed the check, and for test colours in them.
     fn of(xyz: Xyz) -> Self {
         let sum = xyz.x + 15.0 * xyz.y + 3.0 * xyz.z;
         Self { u: 4.0 * xyz.x / sum, v: 6.0 * xyz.y / sum }

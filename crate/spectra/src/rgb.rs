@@ -1,11 +1,11 @@
 //! Display colours: sRGB and Display P3, linear and encoded, in palette's types.
 //!
-//! Both have a D65 white and one transfer function; only the primaries differ. Tristimulus values here are on
-//! the scale where the display's white has **Y = 1**, 2° observer: divide a colour with Y = 100 for white by 100.
+//! Both have a D65 white and one transfer function; only the primaries differ. Tristimulus values here are on the
+//! scale where the display's white has **Y = 1**, 2° observer: divide a colour with Y = 100 for white by 100.
 //!
 //! The two spaces are our own, with palette's primaries and transfer function, because palette 0.7.7 stores their
-//! matrices to seven decimals and for a white of (0.95047, 1, 1.08883). The white of the standards, x 0.3127, y 0.3290,
-//! is (0.95046, 1, 1.08906): Z differs by 2.3e-4, and our proof allows 1e-14.
+//! matrices to seven decimals and for a white of (0.95047, 1, 1.08883). The white of the standards, x 0.3127, y
+//! 0.3290, is (0.95046, 1, 1.08906): Z differs by 2.3e-4, and our tests allow 1e-14.
 
 use palette::convert::FromColorUnclamped;
 use palette::encoding::{self, FromLinear, IntoLinear, Linear};
@@ -18,7 +18,7 @@ use crate::{Chromaticity, Xyz};
 /// White of both spaces: D65 as the standards round it. (IEC 61966-2-1:1999; SMPTE EG 432-1:2010 for P3.)
 pub const WHITE: Chromaticity = Chromaticity { x: 0.3127, y: 0.3290 };
 
-/// [`WHITE`] as palette asks for it.
+/// [`WHITE`] in the form palette needs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct DisplayWhite;
 
@@ -36,9 +36,9 @@ pub struct Srgb;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct DisplayP3;
 
-/// Linear light of an sRGB display: 0 dark, 1 full. Outside 0–1 lies outside the display.
+/// Linear light of an sRGB display: 0 dark, 1 full. Values outside 0–1 lie outside the display's range.
 pub type LinearSrgb = Rgb<Linear<Srgb>, f64>;
-/// Linear light of a Display P3 display: 0 dark, 1 full. Outside 0–1 lies outside the display.
+/// Linear light of a Display P3 display: 0 dark, 1 full. Values outside 0–1 lie outside the display's range.
 pub type LinearDisplayP3 = Rgb<Linear<DisplayP3>, f64>;
 
 /// Linear sRGB to XYZ (white Y = 1), row by row, from the primaries and not from the rounded matrix of the standard.
@@ -122,8 +122,8 @@ impl RgbStandard for DisplayP3 {
     type TransferFn = Encoding;
 }
 
-/// The transfer function of sRGB, which both spaces use, made odd about zero: so colours outside the display keep their
-/// sign, and −x is encoded as x is. (palette goes on with the straight part below zero.)
+/// The transfer function of sRGB, which both spaces use, extended as an odd function: colours outside the display
+/// keep their sign, and −x is encoded as −(x encoded). (palette continues the straight part below zero.)
 ///
 /// # Source
 /// IEC 61966-2-1:1999.
@@ -171,8 +171,7 @@ pub fn in_gamut<S: RgbSpace>(linear: Rgb<Linear<S>, f64>) -> bool {
     <[f64; 3]>::from(linear).iter().all(|v| range.contains(v))
 }
 
-/// Linear light after the transfer function, clipped to 0–1 and rounded to eight bits; a component that is not a number
-/// becomes 0.
+/// Linear light after the transfer function, clipped to 0–1 and rounded to eight bits; NaN becomes 0.
 pub fn eight_bits<S>(linear: Rgb<Linear<S>, f64>) -> [u8; 3]
 where
     S: RgbSpace + RgbStandard<Space = S, TransferFn = Encoding>,
@@ -193,7 +192,7 @@ mod tests {
         type WhitePoint = S::WhitePoint;
     }
 
-    // palette works the matrices out from the primaries where none are given: rounding of doubles only.
+    // palette computes the matrices from the primaries if none are given: only double-precision rounding remains.
     #[test]
     fn the_matrices_follow_from_the_primaries() {
         let near = |ours: &[f64; 9], derived: Mat3<f64>| {
@@ -219,7 +218,7 @@ mod tests {
     }
 
     #[test]
-    fn the_srgb_green_lies_inside_display_p3_and_not_the_other_way_round() {
+    fn the_srgb_green_lies_inside_display_p3_but_not_conversely() {
         let green = xyz_from_linear_srgb(Rgb::new(0.0, 1.0, 0.0));
         assert!(in_gamut(linear_display_p3_from_xyz(green)));
         let deep_green = xyz_from_linear_display_p3(Rgb::new(0.0, 1.0, 0.0));
@@ -227,14 +226,14 @@ mod tests {
     }
 
     #[test]
-    fn clipping_holds_anything() {
+    fn clipping_accepts_anything() {
         let wild = LinearSrgb::new(f64::NAN, f64::INFINITY, -3.0);
         assert_eq!(eight_bits(wild), [0, 255, 0]);
         assert!(!in_gamut(LinearSrgb::new(f64::NAN, 0.0, 0.0)));
     }
 
     #[test]
-    fn eight_bits_come_back() {
+    fn eight_bits_round_trip() {
         for v in 0..=255 {
             let encoded = Rgb::<Srgb, u8>::new(v, v, v).into_format::<f64>();
             assert_eq!(eight_bits(encoded.into_linear::<f64>()), [v; 3]);

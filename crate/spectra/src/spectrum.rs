@@ -1,6 +1,6 @@
 use std::ops::{Add, AddAssign, Div, Index, IndexMut, Mul, MulAssign, Neg, Sub, SubAssign};
 
-/// Samples of a spectrum.
+/// Number of samples of a spectrum.
 pub const SAMPLES: usize = 81;
 /// First wavelength of the grid, nm.
 pub const GRID_FIRST_NM: f64 = 380.0;
@@ -14,15 +14,15 @@ pub fn wavelengths_nm() -> impl ExactSizeIterator<Item = f64> + Clone {
 
 /// A quantity by wavelength: 81 samples, 380–780 nm by 5 nm.
 ///
-/// What the numbers are (radiance in W·m⁻²·sr⁻¹·nm⁻¹, irradiance in W·m⁻²·nm⁻¹, a transmittance 0–1, …) is said
-/// where a spectrum is handed over; arithmetic is sample by sample.
+/// The meaning of the numbers (radiance in W·m⁻²·sr⁻¹·nm⁻¹, irradiance in W·m⁻²·nm⁻¹, a transmittance 0–1, …) is
+/// stated wherever a spectrum is passed; arithmetic is sample by sample.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Spectrum([f64; SAMPLES]);
 
 impl Spectrum {
-    /// Nothing at any wavelength.
+    /// Zero at every wavelength.
     pub const ZERO: Self = Self([0.0; SAMPLES]);
-    /// One at every wavelength: the transmittance of nothing at all, or the equal-energy light.
+    /// One at every wavelength: the transmittance of empty space, or the equal-energy light.
     pub const ONE: Self = Self([1.0; SAMPLES]);
 
     /// From its samples, 380 nm first.
@@ -30,7 +30,7 @@ impl Spectrum {
         Self(samples)
     }
 
-    /// From a slice; `None` unless it holds exactly 81 samples.
+    /// From a slice; `None` unless it has exactly 81 samples.
     pub fn from_slice(samples: &[f64]) -> Option<Self> {
         samples.try_into().ok().map(Self)
     }
@@ -49,8 +49,8 @@ impl Spectrum {
         Self(samples)
     }
 
-    /// Points (wavelength nm, value), ascending in wavelength, joined by straight lines and held constant beyond
-    /// both ends. An empty table gives zero.
+    /// From points (wavelength nm, value), ascending in wavelength, joined by straight lines and held constant
+    /// beyond both ends. An empty table gives zero.
     pub fn from_table(points: &[(f64, f64)]) -> Self {
         let (Some(first), Some(last)) = (points.first(), points.last()) else { return Self::ZERO };
         Self::from_fn(|nm| {
@@ -71,7 +71,7 @@ impl Spectrum {
         &self.0
     }
 
-    /// The samples, 380 nm first, to write to.
+    /// The samples, 380 nm first, mutable.
     pub const fn samples_mut(&mut self) -> &mut [f64; SAMPLES] {
         &mut self.0
     }
@@ -91,7 +91,7 @@ impl Spectrum {
         Self(out)
     }
 
-    /// Every sample raised to `exponent`: an internal transmittance taken to another thickness.
+    /// Every sample raised to `exponent`: converts an internal transmittance to another thickness.
     pub fn powf(&self, exponent: f64) -> Self {
         self.map(|v| v.powf(exponent))
     }
@@ -105,7 +105,7 @@ impl Spectrum {
     #[inline]
     pub fn dot(&self, other: &Self) -> f64 {
         // Four sums side by side: a compiler may not reorder floating-point additions, so one running sum would
-        // keep it from using vector instructions. The order is written down, hence the same on every machine.
+        // prevent vector instructions. The order is explicit and hence the same on every machine.
         const LANES: usize = 4;
         let ((a, a_rest), (b, b_rest)) = (self.0.as_chunks::<LANES>(), other.0.as_chunks::<LANES>());
         let mut lanes = [0.0; LANES];
@@ -233,7 +233,7 @@ mod tests {
     }
 
     #[test]
-    fn a_table_is_joined_by_lines_and_held_at_its_ends() {
+    fn a_table_is_joined_by_lines_and_held_constant_beyond_its_ends() {
         let s = Spectrum::from_table(&[(400.0, 1.0), (410.0, 3.0)]);
         assert_eq!((s[0], s[4], s[5], s[6], s[80]), (1.0, 1.0, 2.0, 3.0, 3.0));
     }

@@ -1,18 +1,18 @@
-//! The data files, read while compiling: no parsing and no allocation at run time.
+//! The data files, read at compile time: no parsing and no allocation at run time.
 
 use crate::{SAMPLES, Spectrum};
 
-/// Powers of ten an `f64` holds exactly.
+/// Powers of ten that an `f64` represents exactly.
 const TEN: [f64; 23] = [
     1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18,
     1e19, 1e20, 1e21, 1e22,
 ];
 
-/// The columns of a table of decimal numbers: lines starting with `#` and one heading line come first, fields
-/// are parted by commas.
+/// The columns of a table of decimal numbers. Lines starting with `#` and one heading line come first; fields are
+/// separated by commas.
 ///
-/// A wrong shape or number stops the build. Each number is exactly the nearest `f64`: a decimal of at most
-/// 2⁵³ over or times a power of ten up to 10²² takes one correctly rounded operation (Clinger 1990).
+/// A wrong shape or number stops the build. Each number is exactly the nearest `f64`: a decimal of at most 2⁵³
+/// divided or multiplied by a power of ten up to 10²² takes one correctly rounded operation (Clinger 1990).
 pub(crate) const fn columns<const ROWS: usize, const COLUMNS: usize>(csv: &[u8]) -> [[f64; ROWS]; COLUMNS] {
     let mut out = [[0.0; ROWS]; COLUMNS];
     let mut at = 0;
@@ -113,7 +113,7 @@ mod tests {
     }
 
     #[test]
-    fn remarks_and_the_heading_are_passed_over() {
+    fn comments_and_the_heading_are_skipped() {
         assert_eq!(columns::<2, 2>(b"# a\n# b\nx,y\n1,2\n3,4\n"), [[1.0, 3.0], [2.0, 4.0]]);
     }
 

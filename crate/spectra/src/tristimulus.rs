@@ -10,10 +10,10 @@ use crate::chromaticity::{Chromaticity, UvPrime};
 use crate::observer::{Observer, observer_functions};
 use crate::{GRID_STEP_NM, LUMINOUS_EFFICACY, Spectrum};
 
-/// Tristimulus values: palette's XYZ with the scales that occur here.
+/// Tristimulus values: palette's XYZ with the two scales used here.
 ///
-/// Two scales occur and must not meet: *absolute*, where Y is a luminance in cd/m² or an illuminance in lx, and
-/// *relative*, where Y = 100 belongs to the light itself, that is to a clear piece. The fields `x`, `y` and `z` are
+/// Two scales occur and must not be mixed: *absolute*, where Y is a luminance in cd/m² or an illuminance in lx, and
+/// *relative*, where Y = 100 is the light itself, that is, a clear piece. The fields `x`, `y` and `z` are
 /// palette's.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Xyz(palette::Xyz<Any, f64>);
@@ -27,8 +27,8 @@ impl Xyz {
         Self(palette::Xyz::new(x, y, z))
     }
 
-    /// Of a radiance (W·m⁻²·sr⁻¹·nm⁻¹; Y in cd/m²) or an irradiance (W·m⁻²·nm⁻¹; Y in lx):
-    /// 683 lm/W · Σ S·x̄ · 5 nm, and so on.
+    /// Of a radiance (W·m⁻²·sr⁻¹·nm⁻¹; Y in cd/m²) or an irradiance (W·m⁻²·nm⁻¹; Y in lx): 683 lm/W · Σ S·x̄ · 5
+    /// nm, and so on.
     ///
     /// # Source
     /// CIE 15:2018, with the sum taken at 5 nm.
@@ -69,7 +69,7 @@ impl Xyz {
     /// Chromaticity (x, y); `None` unless X+Y+Z is above zero and finite.
     pub fn chromaticity(self) -> Option<Chromaticity> {
         let sum = self.x + self.y + self.z;
-        // A sum of the smallest numbers there are can still overflow the quotient.
+        // A sum of the smallest numbers possible can still overflow the quotient.
         (sum > 0.0 && sum.is_finite())
             .then(|| Chromaticity::from(Yxy::from_color_unclamped(self.0)))
             .filter(|c| c.x.is_finite() && c.y.is_finite())
@@ -96,7 +96,7 @@ fn hundred_for_clear(light: &Spectrum, observer: Observer) -> Option<f64> {
     (k > 0.0 && k.is_finite()).then_some(k)
 }
 
-/// One light and one observer multiplied out once: each further piece costs 243 multiplications.
+/// One light and one observer multiplied in advance: each further piece costs 243 multiplications.
 ///
 /// ```
 /// use spectra::{Observer, Spectrum, TristimulusWeights, illuminant};
@@ -205,7 +205,7 @@ mod tests {
     }
 
     #[test]
-    fn the_dark_has_no_colour() {
+    fn darkness_has_no_colour() {
         assert_eq!(Xyz::of_transmission(&Spectrum::ONE, &Spectrum::ZERO, Observer::Cie1931), Xyz::ZERO);
         assert_eq!(Xyz::white(&Spectrum::ZERO, Observer::Cie1931), None);
         assert_eq!(Xyz::ZERO.chromaticity(), None);

@@ -1,4 +1,5 @@
-//! One instant and one day at a place, prepared beside direct; an edit of one piece beside preparing the place anew.
+//! One instant and one day at a place, by the prepared and the direct method; an edit of one piece compared with
+//! preparing the place again.
 
 use std::hint::black_box;
 
@@ -31,7 +32,7 @@ fn viewing(c: &mut Criterion) {
     let mut group = c.benchmark_group("a day of 96 instants");
     group.sample_size(10);
     group.bench_function("ours", |b| b.iter(|| prepared.day(&resolved, black_box(date), DAY_STEPS)));
-    // One direct instant, counted as many times as a day has: the whole would take minutes.
+    // One direct instant, multiplied by the number of instants in a day; the whole day would take minutes.
     group.bench_function("naive", |b| {
         b.iter_custom(|days| {
             let begun = std::time::Instant::now();

@@ -4,26 +4,27 @@ use spectra::{SAMPLES, Spectrum};
 
 /// Regular and diffuse transmittance of a pane by the angle of incidence.
 ///
-/// 37 nodes, 2.5° apart, joined by cubics through the four nearest; against the Fresnel formulae themselves the error
-/// stays below 2e-5 up to 70° and 1e-3 beyond.
+/// 37 nodes, 2.5° apart, joined by cubics through the four nearest. Compared with the Fresnel formulae themselves,
+/// the error stays below 2e-5 up to 70° and below 1e-3 beyond.
 #[derive(Clone, Debug)]
 pub struct AngularOptics {
     regular: Vec<Spectrum>,
-    /// Empty for glass that scatters nothing.
+    /// Empty for glass that does not scatter.
     diffuse: Vec<Spectrum>,
 }
 
 const STEP_DEG: f64 = 90.0 / (NODES - 1) as f64;
 
 impl AngularOptics {
-    /// Tabulates `optics`, which answers (regular, diffuse) transmittance for an angle of incidence in degrees, 0–90.
+    /// Tabulates `optics`, which returns (regular, diffuse) transmittance for an angle of incidence in degrees,
+    /// 0–90.
     pub fn from_fn(mut optics: impl FnMut(f64) -> (Spectrum, Spectrum)) -> Self {
         let (regular, diffuse): (Vec<_>, Vec<_>) = (0..NODES).map(|i| optics(i as f64 * STEP_DEG)).unzip();
         let scatters = diffuse.iter().any(|s: &Spectrum| s.max() > 0.0);
         Self { regular, diffuse: if scatters { diffuse } else { Vec::new() } }
     }
 
-    /// Glass that scatters nothing.
+    /// For glass that does not scatter.
     pub fn from_regular(mut regular: impl FnMut(f64) -> Spectrum) -> Self {
         Self::from_fn(|angle_deg| (regular(angle_deg), Spectrum::ZERO))
     }
@@ -56,12 +57,12 @@ impl AngularOptics {
         }
     }
 
-    /// Regular transmittance at a node of the table, 0 normal incidence, `NODES` − 1 grazing.
+    /// Regular transmittance at a node of the table: 0 is normal incidence, `NODES` − 1 grazing.
     pub(crate) fn regular_node(&self, node: usize) -> &Spectrum {
         &self.regular[node]
     }
 
-    /// Diffuse transmittance at a node; `None` for glass that scatters nothing.
+    /// Diffuse transmittance at a node; `None` for glass that does not scatter.
     pub(crate) fn diffuse_node(&self, node: usize) -> Option<&Spectrum> {
         self.diffuse.get(node)
     }
@@ -72,13 +73,13 @@ impl AngularOptics {
     }
 }
 
-/// Nodes of the table.
+/// Number of nodes in the table.
 pub(crate) const NODES: usize = 37;
 
-/// The four nodes that a cosine of incidence lies among, and their weights.
+/// The four nodes around a cosine of incidence, and their weights.
 pub(crate) fn node_weights(cos_incidence: f64) -> [(usize, f64); 4] {
     let at = cos_incidence.clamp(0.0, 1.0).acos().to_degrees() / STEP_DEG;
-    // Even about normal incidence: node −1 equals node 1.
+    // The table is symmetric about normal incidence: node −1 equals node 1.
     let first = (at.floor() as isize - 1).min(NODES as isize - 4);
     std::array::from_fn(|k| {
         let k = k as isize;
@@ -99,7 +100,7 @@ fn interpolate(nodes: &[Spectrum], cos_incidence: f64) -> Spectrum {
 mod tests {
     use super::*;
 
-    // Fresnel for one face of n = 1.52, unpolarised: the steepest thing by angle that glass does.
+    // Fresnel for one face of n = 1.52, unpolarised: nothing in glass varies more steeply with angle.
     fn face(angle_deg: f64) -> f64 {
         let (n, c) = (1.52, angle_deg.to_radians().cos());
         let inside = (1.0 - (1.0 - c * c) / (n * n)).sqrt();

@@ -2,10 +2,10 @@
 
 use plane::{RoomPoint, RoomVector};
 
-/// One of the six surfaces, named as seen from inside facing the window.
+/// One of the six surfaces, named as seen from inside, facing the window.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Surface {
-    /// z = 0; holds the window.
+    /// z = 0; contains the window.
     WindowWall,
     /// z = depth.
     BackWall,
@@ -20,11 +20,11 @@ pub enum Surface {
 }
 
 impl Surface {
-    /// All six, in the order every six-long array here follows.
+    /// All six, in the order of every six-element array here.
     pub const ALL: [Self; 6] =
         [Self::WindowWall, Self::BackWall, Self::LeftWall, Self::RightWall, Self::Floor, Self::Ceiling];
 
-    /// Place in [`Surface::ALL`].
+    /// Index in [`Surface::ALL`].
     pub const fn index(self) -> usize {
         self as usize
     }
@@ -41,7 +41,7 @@ impl Surface {
         }
     }
 
-    /// The axis it stands across, 0 x, 1 y, 2 z.
+    /// The axis normal to it: 0 x, 1 y, 2 z.
     pub const fn axis(self) -> usize {
         match self {
             Self::WindowWall | Self::BackWall => 2,
@@ -50,7 +50,7 @@ impl Surface {
         }
     }
 
-    /// Whether it lies at the far end of its axis.
+    /// Whether it is at the far end of its axis.
     pub const fn is_far(self) -> bool {
         matches!(self, Self::BackWall | Self::RightWall | Self::Ceiling)
     }
@@ -101,8 +101,8 @@ impl BoxRoom {
         (point[surface.axis()] - self.offset(surface)).abs() < 1e-9
     }
 
-    /// Where a ray from a point in or on the box along `direction` meets it: the surface and the point.
-    /// `None` for a zero direction.
+    /// Where a ray from a point in or on the box along `direction` meets it: the surface and the point. `None` for
+    /// a zero direction.
     pub(crate) fn hit(&self, from: RoomPoint, direction: RoomVector) -> Option<(Surface, RoomPoint)> {
         let mut best: Option<(f64, Surface)> = None;
         for axis in 0..3 {

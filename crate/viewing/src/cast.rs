@@ -1,4 +1,4 @@
-//! The cast: the colour that light has taken on, in figures and in words.
+//! The cast: the colour of the light, in figures and in words.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -17,25 +17,26 @@ pub struct Cast {
     pub u_prime: Option<f64>,
     /// CIE 1976 v′.
     pub v_prime: Option<f64>,
-    /// Correlated colour temperature, K; none where |Duv| exceeds 0.05.
+    /// Correlated colour temperature, K; `None` where |Duv| exceeds 0.05.
     pub cct_k: Option<f64>,
-    /// Distance from the Planckian locus, above it positive.
+    /// Distance from the Planckian locus, positive above it.
     pub duv: Option<f64>,
-    /// Dominant wavelength, nm, with equal-energy light as white, as is usual for the colour of lights; for purples
-    /// the complementary one, negative.
+    /// Dominant wavelength, nm, with equal-energy light as white, as is usual for the colour of lights. For purples
+    /// it is the complementary wavelength, negative.
     pub dominant_nm: Option<f64>,
     /// Excitation purity against the same white, 0–1.
     pub excitation_purity: Option<f64>,
     /// Δu′v′ from the same room with clear glass at the same minute.
     pub shift_from_clear: Option<f64>,
-    /// Standard deviation of the place in (u′, v′) from the glasses' uncertainty, √(σu′² + σv′²).
+    /// Standard deviation of the position in (u′, v′) due to the glasses' uncertainty, √(σu′² + σv′²).
     pub uncertainty_uv: Option<f64>,
-    /// For a client.
+    /// In words for a client.
     pub words: String,
 }
 
 impl Cast {
-    /// Of a spectral irradiance, against that of the same room with clear glass. Everything is `None` in the dark.
+    /// The cast of a spectral irradiance, compared with that of the same room with clear glass. In the dark
+    /// everything is `None`.
     pub fn of(light: &Spectrum, clear: &Spectrum) -> Self {
         let xyz = Xyz::absolute(light, Observer::Cie1931);
         let (Some(xy), Some(uv)) = (xyz.chromaticity(), xyz.u_prime_v_prime()) else {
@@ -68,12 +69,12 @@ impl Cast {
         }
     }
 
-    /// (u′, v′), where there is light.
+    /// (u′, v′), if there is light.
     pub fn uv(&self) -> Option<UvPrime> {
         Some(UvPrime { u: self.u_prime?, v: self.v_prime? })
     }
 
-    /// (x, y), where there is light.
+    /// (x, y), if there is light.
     pub fn xy(&self) -> Option<Chromaticity> {
         Some(Chromaticity { x: self.x?, y: self.y? })
     }
@@ -84,8 +85,8 @@ const DARK: &str = "Too dark to see colour";
 /// Chromaticity of equal-energy light.
 const EQUAL_ENERGY: Chromaticity = Chromaticity { x: 1.0 / 3.0, y: 1.0 / 3.0 };
 
-/// Strength by the chroma C*ab that white takes on: up to, and the words around the hue. Our assumption; the first step
-/// is about the difference that is just noticed, each other about double the last.
+/// Strength by the chroma C*ab that white takes on: upper limit, and the words before and after the hue. Our
+/// assumption; the first step is about the just noticeable difference, each further one about double the last.
 const STRENGTHS: [(f64, &str, &str); 6] = [
     (2.5, "", ""),
     (6.0, "A hint of ", ""),
@@ -95,7 +96,7 @@ const STRENGTHS: [(f64, &str, &str); 6] = [
     (f64::INFINITY, "A deep ", " light"),
 ];
 
-/// Hues by the CIELAB hue angle, degrees: up to, word. Our assumption.
+/// Hues by the CIELAB hue angle, degrees: upper limit, word. Our assumption.
 const HUES: [(f64, &str); 14] = [
     (15.0, "rose"),
     (42.0, "red"),
@@ -113,8 +114,8 @@ const HUES: [(f64, &str); 14] = [
     (f64::INFINITY, "rose"),
 ];
 
-/// The cast for a client, by the look of white in it to an eye that has partly adapted ([`look`]): the same colour that
-/// is shown beside the words.
+/// The cast in words for a client, from the look of white to an eye that has partly adapted ([`look`]): the same
+/// colour as shown beside the words.
 fn cast_in_words(white: Lab) -> String {
     let (chroma, hue_deg) = chroma_and_hue_deg(white);
     let strength = STRENGTHS.iter().find(|s| chroma < s.0);
@@ -133,7 +134,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_client_understands_it() {
+    fn words_for_a_client() {
         for (chroma, hue_deg, words) in [
             (1.0, 150.0, "No cast to speak of"),
             (5.0, 150.0, "A hint of green"),
@@ -163,7 +164,7 @@ mod tests {
     }
 
     #[test]
-    fn no_light_no_figures() {
+    fn no_light_gives_no_figures() {
         let cast = Cast::of(&Spectrum::ZERO, &Spectrum::ZERO);
         assert_eq!((cast.x, cast.dominant_nm, cast.words.as_str()), (None, None, DARK));
     }

@@ -2,9 +2,9 @@
 
 use plane::{RoomPoint, RoomVector};
 
-/// The part of a polygon on the positive side of the plane through `origin` with normal `normal`
-/// (Sutherland & Hodgman 1974). A polygon that is not convex may come back with edges that run along the plane there
-/// and back; they cancel in every contour sum.
+/// The part of a polygon on the positive side of the plane through `origin` with normal `normal` (Sutherland &
+/// Hodgman 1974). A non-convex polygon may come back with edges that run along the plane there and back; they
+/// cancel in every contour sum.
 pub(crate) fn clip_to_half_space(
     polygon: &[RoomPoint],
     origin: RoomPoint,
@@ -24,12 +24,11 @@ pub(crate) fn clip_to_half_space(
     kept
 }
 
-/// Form factor from a plane element to a polygon: the irradiance at the element over the exitance of the polygon, when
-/// the polygon is a uniform Lambertian source and nothing stands between.
+/// Form factor from a plane element to a polygon: the irradiance at the element over the exitance of the polygon,
+/// if the polygon is a uniform Lambertian source and nothing stands between.
 ///
-/// `normal` is a unit vector. The polygon may be concave, wound either way; the
-/// part behind the element is cut away. 0–1; 0 for fewer than three corners, and for a polygon in the element's own
-/// plane.
+/// `normal` is a unit vector. The polygon may be concave and wound either way; the part behind the element is cut
+/// away. 0–1; 0 for fewer than three corners, and for a polygon in the element's own plane.
 ///
 /// # Source
 /// Lambert 1760; as in Howell, Mengüç, Daun & Siegel, *Thermal Radiation Heat Transfer*, contour integration, from memory.

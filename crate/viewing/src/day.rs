@@ -17,20 +17,20 @@ use crate::prepared::Prepared;
 pub struct Day {
     /// The date, `YYYY-MM-DD`.
     pub date: String,
-    /// Minute of the day at which the sun rises, counted from midnight in time that passes; `None` where it does not.
+    /// Minute of the day at which the sun rises, counted in elapsed time from midnight; `None` if it does not.
     pub sunrise_minute: Option<f64>,
-    /// The same for its setting.
+    /// The same for sunset.
     pub sunset_minute: Option<f64>,
-    /// `day` or `night` where the sun neither rises nor sets.
+    /// `day` or `night` if the sun neither rises nor sets.
     pub polar: Option<&'static str>,
-    /// The steps, each at the beginning of its share of the day.
+    /// The steps, each at the beginning of its part of the day.
     pub instants: Vec<DayInstant>,
 }
 
 /// One step of a day.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct DayInstant {
-    /// Minutes since the day's midnight in time that passes; where the clocks change it is not the wall clock.
+    /// Minutes elapsed since midnight; on days when the clocks change this differs from the wall clock.
     pub minute: f64,
     /// Time on the site's clocks.
     pub local: String,
@@ -38,39 +38,39 @@ pub struct DayInstant {
     pub sun_altitude_deg: f64,
     /// Vertical illuminance at the place.
     pub total_lx: f64,
-    /// Its part straight from sky and ground.
+    /// The part directly from sky and ground.
     pub sky_ground_lx: f64,
-    /// Its part straight from the sun.
+    /// The part directly from the sun.
     pub sun_lx: f64,
-    /// Its part by way of the room.
+    /// The part reflected by the room.
     pub room_lx: f64,
     /// Horizontal illuminance at the place.
     pub horizontal_lx: f64,
-    /// Vertical illuminance over that with clear glass.
+    /// Ratio of the vertical illuminance to that with clear glass.
     pub share_of_clear: Option<f64>,
     /// CIE 1976 u′ of the vertical light.
     pub u_prime: Option<f64>,
     /// CIE 1976 v′.
     pub v_prime: Option<f64>,
-    /// White cloth in it, sRGB 0–255; `None` in the dark.
+    /// How white cloth looks in it, sRGB 0–255; `None` in the dark.
     pub white_cloth_srgb: Option<[u8; 3]>,
-    /// The cast for a client.
+    /// The cast in words for a client.
     pub words: String,
 }
 
-/// Steps of a day where nothing else is asked: one every quarter of an hour.
+/// Default steps of a day: one every quarter of an hour.
 pub const DAY_STEPS: usize = 96;
 
 impl Prepared {
-    /// A day of the scene this was prepared from, in `steps` instants (1–1440).
+    /// A day of the scene from which this was prepared, in `steps` instants (1–1440).
     ///
     /// # Errors
-    /// [`ViewingError`] for a date outside the calendar or the years the sun's position is known for.
+    /// [`ViewingError`] for a date outside the calendar or the years for which the sun's position is known.
     pub fn day(&self, resolved: &Resolved, date: CivilDate, steps: usize) -> Result<Day, ViewingError> {
         self.day_part(resolved, date, steps, 0..steps.clamp(1, 1440))
     }
 
-    /// The instants `which` of the `steps` of a day, for callers who have other things to do between parts.
+    /// The instants `which` of the `steps` of a day, for callers that do other work in between.
     ///
     /// # Errors
     /// As [`Self::day`].
@@ -104,7 +104,7 @@ impl Prepared {
         })
     }
 
-    /// One step: the light of an instant that lies `minute` after the midnight of its day.
+    /// One step: the light of an instant `minute` minutes after the midnight of its day.
     pub(crate) fn day_instant(
         &self,
         resolved: &Resolved,
@@ -137,7 +137,7 @@ impl Prepared {
     }
 }
 
-/// A day of a scene at a place (the first where `None`), [`DAY_STEPS`] instants.
+/// A day of a scene at a place (the first if `None`), [`DAY_STEPS`] instants.
 ///
 /// # Errors
 /// As [`Prepared::new`] and [`Prepared::day`].

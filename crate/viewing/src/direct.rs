@@ -1,9 +1,10 @@
-//! The direct way: the light of one instant at one place, point by point. It is slow, and the reference for the prepared
-//! way.
+//! The direct method: the light of one instant at one place, point by point. It is slow, and the reference for the
+//! prepared method.
 //!
-//! Nothing is shared with the prepared way but the geometry's closed forms and the panes' diffuse tables: every piece is
-//! cut finely as seen from the place with its optics worked out at each angle; light falls on every patch of the room
-//! from every part of every piece; the patches then exchange it forward, on one mesh, until nothing noticeable is left.
+//! It shares nothing with the prepared method but the closed forms of the geometry and the panes' diffuse tables.
+//! Every piece is cut finely as seen from the place, with its optics computed at each angle. Light falls on every
+//! patch of the room from every part of every piece. The patches then exchange it forward, on one mesh, until
+//! nothing noticeable is left.
 
 use std::f64::consts::FRAC_1_PI;
 
@@ -27,11 +28,11 @@ use crate::sun_disc::share_of_disc;
 use crate::sun_patch::{SunPatch, sun_patches};
 use crate::window_view::ViewGrid;
 
-/// Step of the cells a piece is cut into as seen from the place, degrees.
+/// Step of the cells into which a piece is cut as seen from the place, degrees.
 const STEP_DEG: f64 = 1.0;
-/// Samples over all pieces toward the patches of the room, about.
+/// Approximate number of samples over all pieces toward the patches of the room.
 const SAMPLES_OF_WINDOW: f64 = 80.0;
-/// Coarse patches of its mesh; nine times as many are solved for.
+/// Coarse patches of its mesh; the solution uses nine times as many.
 const PATCHES: usize = 100;
 
 /// A place in a scene, computed from scratch for every instant.
@@ -45,8 +46,8 @@ pub struct Direct {
     mesh: RoomMesh,
 }
 
-/// Sweeps after which the exchange stops at the latest. Each leaves about the mean reflectance of the one before it: at
-/// 0.98, the most a document may ask for, some 700 bring the change below a millionth.
+/// Maximum number of sweeps of the exchange. Each sweep's change is about the mean reflectance times that of the
+/// sweep before: at 0.98, the most a document may state, about 700 sweeps bring it below a millionth.
 const MOST_SWEEPS: usize = 2000;
 
 impl Direct {
@@ -58,7 +59,7 @@ impl Direct {
         Prepared::new(resolved, place).map(|prepared| Self::like(&prepared))
     }
 
-    /// For the place and the pieces of a prepared one.
+    /// For the place and the pieces of a prepared place.
     pub fn like(prepared: &Prepared) -> Self {
         let wall = prepared.wall.clone();
         let clear = Glazing { panes: vec![Pane::clear()], of_piece: vec![0; wall.pieces.len()] };
@@ -71,8 +72,8 @@ impl Direct {
         }
     }
 
-    /// The light of an instant. [`PieceLight::received`] stays empty: what each piece adds to the place,
-    /// and with it the spread from the glasses, is for the prepared way.
+    /// The light of an instant. [`PieceLight::received`] stays empty: only the prepared method computes what each
+    /// piece adds to the place, and with it the spread due to the glasses.
     pub fn light(&self, outside: &Outside) -> InstantLight {
         let mut light = self.with(&self.glazings[0], outside);
         let clear = self.with(&self.glazings[1], outside);
@@ -152,7 +153,7 @@ impl Direct {
         out
     }
 
-    /// Irradiance of every fine patch straight from the pieces' sky light and glow.
+    /// Irradiance of every fine patch directly from the pieces' sky light and glow.
     fn landed(&self, glazing: &Glazing, outside: &Outside, scattered: &[[Spectrum; 2]]) -> Vec<Spectrum> {
         let area: f64 = self.wall.pieces.iter().map(|p| p.area_m2).sum();
         let step = (area / SAMPLES_OF_WINDOW).sqrt().max(0.02);
@@ -217,7 +218,7 @@ impl Direct {
         }
     }
 
-    /// All reflections of what has landed, gathered at the receivers.
+    /// All reflections of the light that has landed, gathered at the receivers.
     fn exchange(&self, glazing: &Glazing, landed: Vec<Spectrum>) -> [Spectrum; RECEIVERS] {
         let fine = &self.mesh.fine;
         let mut pane_reflectance = Spectrum::ZERO;
@@ -277,7 +278,7 @@ impl Direct {
     }
 }
 
-/// Exitance of the light of sky and ground that a pane scatters.
+/// Exitance of the sky and ground light that a pane scatters.
 fn scattered_sky(pane: &Pane, outside: &Outside, facing_deg: f64) -> Spectrum {
     let mut sum = Spectrum::ZERO;
     if pane.optics.scatters() {

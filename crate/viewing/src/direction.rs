@@ -1,4 +1,4 @@
-//! Where something stands outside, in words.
+//! Directions outside, in words.
 
 use daylight::Direction;
 
@@ -24,7 +24,7 @@ mod tests {
     }
 
     #[test]
-    fn the_nearest_of_eight_points_and_whole_degrees() {
+    fn directions_round_to_eight_points_and_whole_degrees() {
         check(0.0, 0.0, "north, 0° up");
         check(230.0, 8.4, "south-west, 8° up");
         check(337.4, 12.0, "north-west, 12° up");

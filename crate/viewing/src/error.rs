@@ -3,12 +3,12 @@
 /// Why a view cannot be computed.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ViewingError {
-    /// No place of that name.
-    #[error("there is no place “{found}” to view from; there are {}", quoted(known))]
+    /// There is no place of that name.
+    #[error("no viewing place “{found}”; the scene has {}", quoted(known))]
     UnknownPlace {
-        /// What was asked for.
+        /// The place requested.
         found: String,
-        /// What there is.
+        /// The places that exist.
         known: Vec<String>,
     },
     /// The viewing position is not inside the room.

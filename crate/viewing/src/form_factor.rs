@@ -1,11 +1,11 @@
 //! Closed forms of the exchange between rectangles.
 //!
-//! An *exchange area* is area × form factor, A₁F₁₂ = A₂F₂₁, m². It adds over the parts of either surface, which is why
-//! the mesh of a room works with it.
+//! An *exchange area* is area × form factor, A₁F₁₂ = A₂F₂₁, m². It is additive over the parts of either surface,
+//! which is why the mesh of a room uses it.
 
 use std::f64::consts::PI;
 
-/// Element at the origin with normal +z to the rectangle 0…a × 0…b in the plane z = c: form factor.
+/// Form factor from an element at the origin with normal +z to the rectangle 0…a × 0…b in the plane z = c.
 ///
 /// # Source
 /// Howell, catalogue of configuration factors, B-3 (number from memory).
@@ -15,8 +15,8 @@ pub fn element_to_parallel_rectangle(a: f64, b: f64, c: f64) -> f64 {
     (x / p * (y / p).atan() + y / q * (x / q).atan()) / (2.0 * PI)
 }
 
-/// Element at the origin with normal +z to the rectangle 0 ≤ x ≤ c, 0 ≤ z ≤ b in the plane y = a, which stands on the
-/// element's plane: form factor.
+/// Form factor from an element at the origin with normal +z to the rectangle 0 ≤ x ≤ c, 0 ≤ z ≤ b in the plane y =
+/// a, which is perpendicular to the element's plane.
 ///
 /// # Source
 /// Howell, catalogue of configuration factors, B-5 (number from memory).
@@ -73,7 +73,7 @@ pub(crate) fn sign(sum: usize) -> f64 {
     if sum.is_multiple_of(2) { 1.0 } else { -1.0 }
 }
 
-/// The corner function of parallel rectangles; `du`, `dv` the offsets of two corners.
+/// The corner function of parallel rectangles; `du` and `dv` are the offsets of two corners.
 pub(crate) fn parallel_corner(du: f64, dv: f64, gap: f64) -> f64 {
     let a = (du * du + gap * gap).sqrt();
     let b = (dv * dv + gap * gap).sqrt();
@@ -82,7 +82,8 @@ pub(crate) fn parallel_corner(du: f64, dv: f64, gap: f64) -> f64 {
         / (2.0 * PI)
 }
 
-/// The corner function of perpendicular rectangles; `u1`, `u2` distances from the common line, `dv` the offset along it.
+/// The corner function of perpendicular rectangles; `u1` and `u2` are distances from the common line, `dv` is the
+/// offset along it.
 pub(crate) fn perpendicular_corner(u1: f64, u2: f64, dv: f64) -> f64 {
     let u_squared = u1 * u1 + u2 * u2;
     let u = u_squared.sqrt();

@@ -1,4 +1,4 @@
-//! The windows of a scene on their wall, in metres: light shapes, openings, what the bars cover.
+//! The windows of a scene on their wall, in metres: light shapes, openings, and what the bars cover.
 
 use glam::DVec2;
 use panel::{Polygon, SaddleBar};
@@ -14,8 +14,8 @@ pub struct PieceShape {
     pub window: usize,
     /// Index in the window's panel.
     pub piece: usize,
-    /// What lets light pass, on the wall. Holes are joined to their outline by a cut of no width, which no area, form
-    /// factor or share of the sun notices.
+    /// The part that light passes through, on the wall. Holes are joined to their outline by a cut of no width,
+    /// which does not affect areas, form factors or shares of the sun.
     pub light: Vec<Vec<WallPoint>>,
     /// Area of `light`, m².
     pub area_m2: f64,
@@ -28,7 +28,7 @@ pub struct PieceShape {
 pub struct WindowWall {
     /// The room.
     pub room: BoxRoom,
-    /// Bearing the outside looks toward, degrees.
+    /// Bearing that the outside faces, degrees.
     pub facing_deg: f64,
     /// The pieces of all windows, one window after the other.
     pub pieces: Vec<PieceShape>,
@@ -37,7 +37,7 @@ pub struct WindowWall {
 }
 
 impl WindowWall {
-    /// From a scene.
+    /// The window wall of a scene.
     pub fn new(resolved: &Resolved) -> Self {
         let mut pieces = Vec::new();
         let mut openings = Vec::new();
@@ -68,7 +68,7 @@ impl WindowWall {
         self.openings.iter().map(|o| area_m2(o)).sum()
     }
 
-    /// Whether a point lies within the room and before the glass.
+    /// Whether a point lies within the room, on the inner side of the glass.
     pub fn holds(&self, point: RoomPoint) -> bool {
         point[2] > 1e-3 && (0..3).all(|k| (0.0..=self.room.size_m[k]).contains(&point[k]))
     }
@@ -76,9 +76,9 @@ impl WindowWall {
 
 /// Area of a polygon on the wall, m².
 ///
-/// By the shoelace formula about the origin of the wall. About the polygon's first corner, as [`plane::signed_area`] has
-/// it, the sum is closer: up to 4e-12 of an area. But a piece of exactly 3 797.5 mm², as drawings have them, would then be
-/// printed with another last digit than before.
+/// Uses the shoelace formula about the origin of the wall. About the polygon's first corner, as in
+/// [`plane::signed_area`], the sum is more accurate, by up to 4e-12 of an area. But then a piece of exactly 3 797.5
+/// mm², as drawings contain, would be printed with a different last digit than before.
 pub(crate) fn area_m2(polygon: &[WallPoint]) -> f64 {
     let twice: f64 = edges(polygon).fold(0.0, |sum, (a, b)| sum + a.vector().perp_dot(b.vector()));
     (0.5 * twice).abs()
@@ -90,7 +90,7 @@ fn on_wall(place: &PanelOnWall, polygon: &Polygon) -> Vec<WallPoint> {
     join_holes(rings.next().unwrap_or_default(), rings)
 }
 
-/// A bar as anticlockwise rectangles on the wall, one a straight stretch.
+/// A bar as anticlockwise rectangles on the wall, one per straight stretch.
 fn bar_strips(place: &PanelOnWall, bar: &SaddleBar) -> Vec<[WallPoint; 4]> {
     let half = 0.5e-3 * bar.diameter_mm;
     let mut strips = Vec::new();

@@ -9,13 +9,13 @@ pub struct GlareSource {
     pub luminance_cd_m2: f64,
     /// Solid angle, sr.
     pub solid_angle_sr: f64,
-    /// Guth position index, 1 on the line of sight and more beside it.
+    /// Guth position index: 1 on the line of sight, more away from it.
     pub position_index: f64,
 }
 
 /// Position index of a source in direction `direction` (unit) for an eye that looks along −z with y up.
 ///
-/// Guth's formula above the line of sight, Iwata's below it, where it jumps at R/D = 0.6; at most 16.
+/// Guth's formula above the line of sight and Iwata's below it, which jumps at R/D = 0.6; at most 16.
 ///
 /// # Source
 /// Guth 1963 in the form of Levin 1975; Iwata & Tokura 1997; both from memory, confirmed against a general glare tool
@@ -39,7 +39,7 @@ pub fn position_index(direction: RoomVector) -> f64 {
 
 /// Daylight glare probability of a view; `None` in the dark.
 ///
-/// `vertical_illuminance_lx` is at the eye, sources included. No correction for low light or age.
+/// `vertical_illuminance_lx` is measured at the eye, including the sources. No correction for low light or age.
 ///
 /// # Source
 /// Wienold & Christoffersen 2006, Energy and Buildings 38(7), 743–757 (coefficients from memory, confirmed as above).

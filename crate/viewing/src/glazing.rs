@@ -1,39 +1,39 @@
-//! What each piece does to light, computed once for every distinct make-up.
+//! The optics of each piece, computed once for every distinct makeup.
 
 use glass::{Makeup, UncertaintyTerm};
 use spectra::{Observer, Spectrum, TristimulusWeights, illuminant};
 
 use crate::angular_optics::AngularOptics;
 
-/// Glass of the opening that a window is compared with: clear float, mm.
+/// Glass of the clear opening with which a window is compared: clear float.
 const CLEAR_GLASS: &str = "float-clear";
 /// Its thickness, mm.
 const CLEAR_GLASS_MM: f64 = 3.0;
-/// Diffuse reflectance of lead and solder as the room sees them (our assumption: dull lead).
+/// Diffuse reflectance of lead and solder toward the room (our assumption: dull lead).
 pub(crate) const LEAD_REFLECTANCE: f64 = 0.15;
 
-/// One make-up and its optics.
+/// One makeup and its optics.
 #[derive(Clone, Debug)]
 pub struct Pane {
     /// What it is made of.
     pub makeup: Makeup,
     /// Transmittances by angle.
     pub optics: AngularOptics,
-    /// Share of the room's diffuse light it sends back.
+    /// Share of the room's diffuse light that it reflects.
     pub reflectance_inside: Spectrum,
     /// Luminous transmittance at normal incidence, regular and diffuse, for D65; 0–1.
     pub transmittance_y: f64,
-    /// The glasses' errors within it.
+    /// The glasses' contributions to its error.
     pub uncertainty: Vec<UncertaintyTerm>,
-    /// Mean of the index of its plates, for the length of slanting paths.
+    /// Mean refractive index of its plates, for the length of slanting paths.
     pub index: f64,
 }
 
 impl Pane {
-    /// Computes the optics of a make-up.
+    /// Computes the optics of a makeup.
     pub fn new(makeup: &Makeup) -> Self {
         let prepared = makeup.prepare();
-        // The room's light comes back by the mean over the hemisphere, cosine-weighted, from the same angles.
+        // The room's light is reflected by the cosine-weighted mean over the hemisphere, at the same angles.
         let (mut reflectance_inside, mut weights) = (Spectrum::ZERO, 0.0);
         let optics = AngularOptics::from_fn(|angle_deg| {
             let o = prepared.optics(angle_deg);
@@ -60,7 +60,7 @@ impl Pane {
         }
     }
 
-    /// The clear pane that a window is compared with; an opening without glass if the library lacks it.
+    /// The clear pane with which a window is compared; an opening without glass if the library lacks it.
     pub fn clear() -> Self {
         let makeup = glass::find(CLEAR_GLASS).map_or(
             Makeup { plates: Vec::new(), gap: glass::Gap::Air, paints: Vec::new(), protective: None },
@@ -69,7 +69,7 @@ impl Pane {
         Self::new(&makeup)
     }
 
-    /// How much longer the path within the glass is than its thickness, at the cosine of incidence.
+    /// Length of the path within the glass relative to its thickness, at the cosine of incidence.
     pub fn path(&self, cos_incidence: f64) -> f64 {
         let c = cos_incidence.clamp(0.0, 1.0);
         1.0 / (1.0 - (1.0 - c * c) / (self.index * self.index)).max(1e-3).sqrt()
@@ -79,14 +79,14 @@ impl Pane {
 /// The panes of a scene, and which piece has which pane.
 #[derive(Clone, Debug, Default)]
 pub struct Glazing {
-    /// Every distinct make-up. It may include some that no piece uses any more.
+    /// Every distinct makeup. It may include some that no piece uses any more.
     pub panes: Vec<Pane>,
     /// The pane of each piece.
     pub of_piece: Vec<usize>,
 }
 
 impl Glazing {
-    /// From the make-ups of all pieces.
+    /// From the makeups of all pieces.
     pub fn new<'a>(makeups: impl IntoIterator<Item = &'a Makeup>) -> Self {
         let mut glazing = Self::default();
         for makeup in makeups {
@@ -96,7 +96,7 @@ impl Glazing {
         glazing
     }
 
-    /// Index of the pane with this make-up; a new one is computed.
+    /// Index of the pane with this makeup, which is computed if it is new.
     pub fn pane(&mut self, makeup: &Makeup) -> usize {
         self.panes.iter().position(|p| p.makeup == *makeup).unwrap_or_else(|| {
             self.panes.push(Pane::new(makeup));

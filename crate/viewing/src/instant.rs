@@ -15,19 +15,19 @@ use crate::sums::add_product;
 use crate::sun_disc::{disc_radius, share_of_disc};
 use crate::sun_patch::sun_patches;
 
-/// Spectral irradiance at a plane, W·m⁻²·nm⁻¹, by the way it came.
+/// Spectral irradiance at a plane, W·m⁻²·nm⁻¹, by path.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Irradiance {
-    /// From sky, ground and what stands on it, straight through the glass, scattered on the way or not.
+    /// From sky, ground and objects on it, directly through the glass, scattered on the way or not.
     pub sky_ground: Spectrum,
-    /// From the sun, straight through the glass or scattered in it.
+    /// From the sun, directly through the glass or scattered in it.
     pub sun: Spectrum,
-    /// From the room's surfaces and back from the panes.
+    /// From the room's surfaces, and reflected by the panes.
     pub room: Spectrum,
 }
 
 impl Irradiance {
-    /// All of it.
+    /// The sum.
     pub fn total(&self) -> Spectrum {
         self.sky_ground + self.sun + self.room
     }
@@ -36,24 +36,24 @@ impl Irradiance {
 /// The light of one piece at an instant.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct PieceLight {
-    /// Radiance toward the eye, mean over the piece, W·m⁻²·sr⁻¹·nm⁻¹; the sun's disc itself left out. `None` for a
+    /// Radiance toward the eye, mean over the piece, W·m⁻²·sr⁻¹·nm⁻¹, without the sun's disc itself. `None` for a
     /// piece that cannot be seen.
     pub radiance: Option<Spectrum>,
-    /// Share of the sun's disc that the place sees through it.
+    /// Share of the sun's disc seen through it from the place.
     pub sun_share: f64,
-    /// What each receiver (vertical, horizontal) gets through it by every way, the room's part divided among the pieces
-    /// by the flux each lets in.
+    /// What each receiver (vertical, horizontal) gets through it by every path. The room's part is divided among
+    /// the pieces by the flux that each lets in.
     pub received: [Spectrum; RECEIVERS],
 }
 
 /// The light at a place at an instant.
 #[derive(Clone, Debug, Default)]
 pub struct InstantLight {
-    /// On an upright plane that faces the window.
+    /// On a vertical plane that faces the window.
     pub vertical: Irradiance,
-    /// On a level plane.
+    /// On a horizontal plane.
     pub horizontal: Irradiance,
-    /// The same two planes in total with clear glass in every piece.
+    /// The totals on the same two planes with clear glass in every piece.
     pub clear: [Spectrum; RECEIVERS],
     /// Piece by piece, in the order of [`crate::WindowWall::pieces`].
     pub pieces: Vec<PieceLight>,
@@ -62,13 +62,13 @@ pub struct InstantLight {
 /// The sun in the room's frame.
 struct Beam {
     toward: RoomVector,
-    /// Facing it.
+    /// On a plane facing it.
     normal: Spectrum,
     cosine: f64,
 }
 
 impl Prepared {
-    /// The light of an instant. Work: one radiance for each of some twelve hundred directions, then short sums.
+    /// The light of an instant. Work: one radiance for each of about twelve hundred directions, then short sums.
     pub fn light(&self, outside: &Outside) -> InstantLight {
         let view: Vec<Spectrum> = self
             .view
@@ -84,7 +84,7 @@ impl Prepared {
         let around: Vec<Spectrum> = self.room.iter().map(|row| outside.radiance(row.world)).collect();
         let beam = self.beam(outside);
 
-        // Irradiance on the glass by angle of incidence, spread over the nodes of the panes' tables.
+        // Irradiance on the glass by angle of incidence, distributed over the nodes of the panes' tables.
         let mut by_angle = [Spectrum::ZERO; NODES];
         for (row, radiance) in self.room.iter().zip(&around) {
             for (node, weight) in node_weights(-row.cell.direction[2]) {
@@ -196,12 +196,12 @@ impl Prepared {
         (normal.max() > 0.0 && toward[2] < -1e-9).then(|| Beam { toward, normal, cosine: -toward[2] })
     }
 
-    /// Share of the sun's disc the place sees through a piece, bars taken off.
+    /// Share of the sun's disc seen through a piece from the place, minus the bars.
     fn sun_share(&self, piece: usize, toward: RoomVector) -> f64 {
         let eye = self.receivers[0].point_m;
         let t = eye[2] / -toward[2];
         let at = WallPoint::new(eye[0] + t * toward[0], eye[1] + t * toward[1]);
-        // On the wall the disc is an ellipse no longer than this.
+        // On the wall, the disc is an ellipse no longer than this.
         let reach = 1.1 * t * disc_radius().tan() / -toward[2];
         let shape = &self.wall.pieces[piece];
         let share: f64 = shape
@@ -213,7 +213,7 @@ impl Prepared {
         share.min(1.0) * shape.free
     }
 
-    /// What the beam through a piece gives by way of the room for unit irradiance across the glass: the first
+    /// Light reflected by the room from the beam through a piece, for unit irradiance across the glass: the first
     /// reflection from the exact patches it lights, the later ones by samples.
     fn sun_in_room(&self, piece: usize, beam: &Beam) -> [Spectrum; COLUMNS] {
         let samples = &self.pieces[piece].samples;
@@ -227,7 +227,7 @@ impl Prepared {
             for patch in &patches {
                 if !self.wall.room.lies_in(patch.surface, receiver.point_m) {
                     let f = form_factor_to_polygon(receiver.point_m, receiver.normal, &patch.polygon);
-                    // Irradiance on the surface over that across the glass.
+                    // Irradiance on the surface relative to that across the glass.
                     first[patch.surface.index()] += shape.free * f * patch.cos_incidence / beam.cosine;
                 }
             }
@@ -239,14 +239,14 @@ impl Prepared {
     }
 }
 
-/// Light on a pane and through it, whatever place it is seen from.
+/// Light on a pane and through it, independent of the place.
 struct OnPane {
-    /// Passed regularly of sky and ground, exitance.
+    /// Sky and ground light passed regularly, exitance.
     passed_sky: Spectrum,
-    /// Passed and scattered, exitance.
+    /// Light passed and scattered, exitance.
     scattered_sky: Spectrum,
     scattered_sun: Spectrum,
-    /// Passed regularly of the beam, facing it.
+    /// The beam passed regularly, on a plane facing it.
     passed_sun: Spectrum,
 }
 

@@ -1,4 +1,4 @@
-//! Light from one direction through a piece, spread over the room and brought to the receivers.
+//! Light from one direction through a piece, distributed over the room and gathered at the receivers.
 
 use plane::{RoomPoint, RoomVector, WallPoint, area_and_centroid, bounds, clip_to_rectangle, room_from_wall};
 use spectra::Spectrum;
@@ -6,7 +6,7 @@ use spectra::Spectrum;
 use crate::outdoors::OutsideCell;
 use crate::room_response::RoomResponse;
 
-/// A small part of a piece that stands for its neighbourhood.
+/// A small part of a piece, represented by one point.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PieceSample {
     /// Centre of gravity of the part, on the window plane.
@@ -15,7 +15,7 @@ pub struct PieceSample {
     pub area_m2: f64,
 }
 
-/// Cuts a piece along a square grid of `step_m` into parts; one of less than two squares stays whole.
+/// Cuts a piece along a square grid of `step_m` into parts; a piece of less than two squares stays whole.
 pub fn piece_samples(polygon: &[WallPoint], step_m: f64) -> Vec<PieceSample> {
     let Some([low, high]) = bounds(polygon) else { return Vec::new() };
     match area_and_centroid(polygon) {
@@ -45,10 +45,10 @@ pub fn piece_samples(polygon: &[WallPoint], step_m: f64) -> Vec<PieceSample> {
 }
 
 impl RoomResponse {
-    /// Adds Σ area · h for light from a whole cell of the outside through the samples: one spectrum a receiver and the
-    /// opening's last. Times the irradiance across the glass behind it, that is what the receivers get by way of the
-    /// room. Every sample takes the next of the cell's spread of directions, so that together they cover the cell.
-    /// `first`: how many samples of other pieces went before.
+    /// Adds Σ area · h for light from a whole cell of the outside through the samples: one spectrum per receiver,
+    /// the opening's last. Multiplied by the irradiance across the glass behind it, that is what the receivers get
+    /// by way of the room. Every sample takes the next of the cell's spread of directions, so that together they
+    /// cover the cell. `first`: the number of samples of earlier pieces.
     pub(crate) fn add_landed_cell(
         &self,
         samples: &[PieceSample],
@@ -57,7 +57,8 @@ impl RoomResponse {
         into: &mut [Spectrum],
     ) {
         for (k, sample) in (first..).zip(samples) {
-            // Seven steps on through sixteen: neighbours land apart and all sixteen take their turn.
+            // Steps of seven modulo sixteen: neighbours land far apart, and all sixteen directions are used in
+            // turn.
             let direction = cell.spread[(7 * k) % cell.spread.len()];
             if let Some(fine) = self.landing(sample.point_m, -direction) {
                 for (sum, h) in into.iter_mut().zip(self.response(fine)) {
@@ -67,8 +68,9 @@ impl RoomResponse {
         }
     }
 
-    /// As [`Self::add_landed_cell`], for parallel light from the unit direction `toward_source` whose first reflection
-    /// toward the receivers is computed separately: later reflections only for the receivers, all of them for the opening.
+    /// Like [`Self::add_landed_cell`], for parallel light from the unit direction `toward_source` whose first
+    /// reflection toward the receivers is computed separately: later reflections only for the receivers, all of
+    /// them for the opening.
     pub fn add_beam(&self, samples: &[PieceSample], toward_source: RoomVector, into: &mut [Spectrum]) {
         let inward = -toward_source;
         for sample in samples {

@@ -1,28 +1,30 @@
-//! What reaches a point in the room: how much light and by which way, the colour it takes on, how things look in it.
+//! The light that reaches a point in the room: how much of it and by which path, its colour, and how things look in
+//! it.
 //!
-//! - [`report`] and [`day`] are the whole job: from a resolved scene to the figures of an instant or a day. For many
-//!   instants or edits keep a [`Prepared`] place: [`Prepared::light`], [`Prepared::report`], [`Prepared::day`],
-//!   [`Prepared::year_part`], [`Prepared::set_makeup`]. [`Direct`] is the slow way, point by point, that the prepared
-//!   one is tested against.
-//! - [`Report`], [`Day`], [`Year`]: plain figures, named as they are printed. [`Cast`], [`Looks`]: the colour of the light, what
-//!   it does to cloth, stone and skin. [`Prepared::spread_of`]: the uncertainty of the glasses, as ± on the figures.
-//! - [`similar_pieces`], [`pieces_inside`]: pieces that belong together. [`SwatchLight`]: the light that swatches of glass
-//!   are shown in.
-//! - The geometry underneath takes points of `plane`: [`form_factor_to_polygon`], [`parallel_exchange`] and its kin;
-//!   [`irradiance_through_pane`]; [`room_light`] for a window of simple pieces in a box of six coloured surfaces,
-//!   [`RoomMesh`] and [`RoomResponse`] beneath it; [`sun_patches`],
-//!   [`share_of_disc`], [`penumbra`]; [`daylight_glare_probability`].
+//! - [`report`] and [`day`] do the whole job: from a resolved scene to the figures of an instant or a day. For many
+//!   instants or edits, keep a [`Prepared`] place: [`Prepared::light`], [`Prepared::report`], [`Prepared::day`],
+//!   [`Prepared::year_part`], [`Prepared::set_makeup`]. [`Direct`] is the slow method, point by point, against
+//!   which the prepared method is tested.
+//! - [`Report`], [`Day`], [`Year`]: plain figures, named as they are printed. [`Cast`], [`Looks`]: the colour of
+//!   the light, and its effect on cloth, stone and skin. [`Prepared::spread_of`]: the uncertainty of the glasses,
+//!   as ± on the figures.
+//! - [`similar_pieces`], [`pieces_inside`]: pieces that belong together. [`SwatchLight`]: the light in which
+//!   swatches of glass are shown.
+//! - The underlying geometry takes points of `plane`: [`form_factor_to_polygon`], [`parallel_exchange`] and related
+//!   functions; [`irradiance_through_pane`]; [`room_light`] for a window of simple pieces in a box of six coloured
+//!   surfaces, and [`RoomMesh`] and [`RoomResponse`] beneath it; [`sun_patches`], [`share_of_disc`], [`penumbra`];
+//!   [`daylight_glare_probability`].
 //!
 //! Room frame: metres, the window wall is z = 0 and its lower-left inside corner the origin, x right as seen from
-//! inside facing the window, y up, z into the room. Windows are upright. Light leaves walls evenly in all directions.
-//! Panes send the room's light back evenly, too, all of them as one surface. Saddle bars take their share off each
-//! piece they cross, wherever the sun stands. Glass and leads have no depth; reveals are left out. The ground before
-//! the window is lit as on an open plain: the shadow that the building itself throws on it is not there. The clear room
-//! that figures are compared with has one clean, bare pane of clear float in the same leads, and no protective glazing.
-//! Glare probability can be computed from sources; no report holds it yet.
+//! inside facing the window, y up, z into the room. Windows are upright. Walls reflect evenly in all directions.
+//! Panes also reflect the room's light evenly, all of them as one surface. Saddle bars reduce the light of each
+//! piece they cross by the same share wherever the sun stands. Glass and leads have no depth; reveals are left out.
+//! The ground in front of the window is lit as on an open plain, without the shadow of the building itself. The
+//! clear room with which figures are compared has one clean, bare pane of clear float in the same leads, and no
+//! protective glazing. Glare probability can be computed from sources, but no report contains it yet.
 //!
-//! Out of scope: what glass and sky are (`glass`, `daylight`), the document (`scene`), pictures (`render`), which glass
-//! would be better (`matching`).
+//! Out of scope: the properties of glass and sky (`glass`, `daylight`), the document (`scene`), pictures
+//! (`render`), which glass would be better (`matching`).
 
 mod angular_optics;
 mod box_room;

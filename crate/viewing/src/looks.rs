@@ -5,11 +5,11 @@ use serde::Serialize;
 use spectra::rgb::{eight_bits, linear_srgb_from_xyz};
 use spectra::{Observer, Spectrum, TristimulusWeights, Xyz, adapt, illuminant, luminous, reflectance};
 
-/// Below this illuminance, lx, colour is not judged: vision by rods (CIE 191:2010 gives 0.005–5 cd/m² as the range
-/// between; 0.3 lx on white cloth is 0.08 cd/m²; our assumption).
+/// Below this illuminance, lx, colour is not judged, because rods take over (CIE 191:2010 gives 0.005–5 cd/m² as
+/// the mesopic range; 0.3 lx on white cloth is 0.08 cd/m²; our assumption).
 pub(crate) const COLOUR_FROM_LX: f64 = 0.3;
 
-/// A surface's look to an eye that has partly adapted to the light.
+/// The look of a surface to an eye that has partly adapted to the light.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Look {
     /// CIE L*, a*, b* for D65, after adaptation.
@@ -18,8 +18,8 @@ pub struct Look {
     pub srgb: [u8; 3],
 }
 
-/// White cloth, pale stone and two skins; their reflectances are invented and estimated. `None` where it is too dark to
-/// see colour.
+/// White cloth, pale stone and two skins; their reflectances are invented and estimated. `None` if it is too dark
+/// to see colour.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Looks {
     /// Bleached linen.
@@ -33,7 +33,7 @@ pub struct Looks {
 }
 
 impl Looks {
-    /// In a spectral irradiance. Nothing where it is too dark to see colour, below 0.3 lx.
+    /// The looks in a spectral irradiance. `None` if it is too dark to see colour, below 0.3 lx.
     pub fn of(light: &Spectrum) -> Self {
         if luminous(light) < COLOUR_FROM_LX {
             return Self::default();
@@ -47,8 +47,8 @@ impl Looks {
     }
 }
 
-/// How far an eye adapts to the light of a room of this illuminance: D of CIECAM02 and CAM16 for a dim surround
-/// (F = 0.9), the adapting luminance that of a grey of 20 %.
+/// How far an eye adapts to the light of a room of this illuminance: D of CIECAM02 and CAM16 for a dim surround (F
+/// = 0.9); the adapting luminance is that of a 20 % grey.
 ///
 /// # Source
 /// CIE 159:2004, CIE 248:2022 (formula); the surround is our assumption: a bright window seen from a dimmer room.
@@ -57,9 +57,10 @@ fn degree_of_adaptation(illuminance_lx: f64) -> f64 {
     (0.9 * (1.0 - (-(adapting_cd_m2 + 42.0) / 92.0).exp() / 3.6)).clamp(0.0, 1.0)
 }
 
-/// The look of a surface in a light: what a display with white D65 should show, with the white diffuser in this light at
-/// its full lightness. Adaptation by CAT16 to the degree of [`degree_of_adaptation`], so that a cast stays visible but
-/// less than a meter finds. `None` in the dark, and for a light that leaves one of the eye's channels nothing.
+/// The look of a surface in a light: what a display with white D65 should show, with the white diffuser in this
+/// light at its full lightness. Adaptation is by CAT16 to the degree of [`degree_of_adaptation`], so that a cast
+/// stays visible but weaker than a meter reads. `None` in the dark, and for a light that gives one of the eye's
+/// channels nothing.
 pub(crate) fn look(reflectance: &Spectrum, light: &Spectrum) -> Option<Look> {
     let white = Xyz::white(light, Observer::Cie1931)?;
     let colour = TristimulusWeights::of_transmission(light, Observer::Cie1931).xyz(reflectance);
@@ -86,7 +87,7 @@ mod tests {
     }
 
     #[test]
-    fn adaptation_grows_with_light_and_is_never_whole() {
+    fn adaptation_grows_with_light_and_is_never_complete() {
         let d: Vec<f64> = [0.0, 10.0, 1000.0, 1e5].map(degree_of_adaptation).to_vec();
         assert!(d.windows(2).all(|p| p[0] < p[1]) && d[3] <= 0.9, "{d:?}");
     }

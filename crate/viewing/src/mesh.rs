@@ -1,7 +1,7 @@
-//! The room's surfaces cut into patches, and the exact exchange between them.
+//! The room's surfaces divided into patches, and the exact exchange between them.
 //!
-//! Two nested meshes: light lands on the fine one, and its first three reflections are followed there; what is reflected
-//! further, which is smooth, is exchanged on the coarse one. Every coarse patch holds `SPLIT`² fine ones.
+//! Two nested meshes: light lands on the fine one, where its first three reflections are followed; further
+//! reflections, which are smooth, are exchanged on the coarse one. Every coarse patch contains `SPLIT`² fine ones.
 
 use plane::{RoomPoint, WallPoint, bounds, clip_to_rectangle};
 
@@ -18,7 +18,7 @@ pub(crate) struct Patch {
     pub surface: Surface,
     pub rectangle: Rectangle,
     pub area: f64,
-    /// Share of the area that is window opening, not wall.
+    /// Share of the area that is window opening rather than wall.
     pub open: f64,
 }
 
@@ -37,23 +37,24 @@ pub struct RoomMesh {
     grids: Vec<Grid>,
     pub(crate) coarse: Vec<Patch>,
     pub(crate) fine: Vec<Patch>,
-    /// The coarse patch each fine patch lies in.
+    /// The coarse patch in which each fine patch lies.
     pub(crate) parent: Vec<usize>,
     /// Exchange areas of fine patches with each other, m², row by row.
     exchange: Vec<f64>,
 }
 
 impl RoomMesh {
-    /// About how many coarse patches a room is cut into unless asked otherwise.
+    /// Approximate default number of coarse patches.
     pub const COARSE_PATCHES: usize = 130;
 
-    /// Meshes a room whose window wall is opened by `openings` (polygons on the wall, m), with about `coarse_patches`
-    /// coarse patches.
+    /// Meshes a room whose window wall is opened by `openings` (polygons on the wall, m), with about
+    /// `coarse_patches` coarse patches.
     pub fn new(room: BoxRoom, openings: &[Vec<WallPoint>], coarse_patches: usize) -> Self {
         let [w, h, d] = room.size_m;
         let total = 2.0 * (w * h + w * d + h * d);
         let mut step = (total / coarse_patches.max(6) as f64).sqrt();
-        // A passage that is narrower than a step takes more patches than its area asks for; no more than half as many.
+        // A passage narrower than a step takes more patches than its area requires; no more than half as many
+        // again.
         let side = |length: f64, step: f64| (length / step).round().max(1.0);
         let patches = |s: f64| side(w, s) * side(h, s) + side(w, s) * side(d, s) + side(h, s) * side(d, s);
         while 2.0 * patches(step) > 1.5 * coarse_patches.max(6) as f64 {
@@ -122,11 +123,11 @@ impl RoomMesh {
         self.exchange = exchange;
     }
 
-    /// Fills the block of one pair of surfaces. The corner function of the closed form depends on pairs of grid lines
-    /// only, so it is evaluated once a pair of line pairs and differenced.
+    /// Fills the block of one pair of surfaces. The corner function of the closed form depends only on pairs of
+    /// grid lines, so it is evaluated once per pair of line pairs and differenced.
     fn exchange_between(&self, one: Surface, other: Surface, exchange: &mut [f64]) {
         let (from, to) = (&self.grids[one.index()], &self.grids[other.index()]);
-        // Axis 0 of each side: what is paired across; axis 1: what runs along. For parallel surfaces both are offsets.
+        // Axis 0 of each side is paired across; axis 1 runs along. For parallel surfaces both are offsets.
         let (table, order_one, order_other);
         let (lines_one, lines_other);
         if one.axis() == other.axis() {
@@ -137,7 +138,7 @@ impl RoomMesh {
             table =
                 CornerTable::new(&lines_one, &lines_other, |u1, u2, dv| parallel_corner(u1 - u2, dv, gap));
         } else {
-            // The common edge runs along the axis that neither surface stands across.
+            // The common edge runs along the axis normal to neither surface.
             let along = 3 - one.axis() - other.axis();
             let position = |s: Surface| usize::from(s.in_plane_axes()[1] == along);
             let pick = |grid: &[Vec<f64>; 2], s: Surface, facing: Surface| {
@@ -196,13 +197,13 @@ impl CornerTable {
                 }
             }
         }
-        // Distances from a far edge run backwards and turn the sign of the difference.
+        // Distances from a far edge run backwards and flip the sign of the difference.
         let backwards = |lines: &[f64]| lines.first() > lines.last();
         let flip = if backwards(&one[0]) != backwards(&other[0]) { -1.0 } else { 1.0 };
         Self { values, shape, flip }
     }
 
-    /// Over the cell `i` of the one and `k` of the other across, `j` and `l` along.
+    /// The difference over the cells `i` of the one and `k` of the other across, `j` and `l` along.
     fn difference(&self, i: usize, k: usize, j: usize, l: usize) -> f64 {
         let at = |u1: usize, u2: usize, v1: usize, v2: usize| {
             self.values[((u1 * self.shape[1] + u2) * self.shape[2] + v1) * self.shape[3] + v2]
@@ -214,7 +215,7 @@ impl CornerTable {
     }
 }
 
-/// Lines over 0…length about `step` apart, with the given extra lines among them.
+/// Lines over 0…length about `step` apart, including the given extra lines.
 fn grid_lines(length: f64, step: f64, extra: &[f64]) -> Vec<f64> {
     let mut stops = vec![0.0, length];
     stops.extend(extra.iter().copied().filter(|&x| x > 1e-6 && x < length - 1e-6));
@@ -257,7 +258,7 @@ mod tests {
         RoomMesh::new(BoxRoom { size_m: [4.0, 3.0, 6.0] }, &[opening], 30)
     }
 
-    // Tolerance 1e-10: differences of corner functions of order one lose six digits of the sixteen at most.
+    // Tolerance 1e-10: differences of corner functions of order one lose at most six of sixteen digits.
     #[test]
     fn every_fine_patch_sees_the_whole_room() {
         let mesh = mesh();
@@ -293,9 +294,9 @@ mod tests {
         assert!(parallel > 0 && perpendicular > 0);
     }
 
-    // Memory goes with the square of the patches.
+    // Memory grows with the square of the number of patches.
     #[test]
-    fn a_room_of_any_shape_has_about_the_patches_asked_for() {
+    fn a_room_of_any_shape_has_about_the_requested_patches() {
         for size_m in
             [[4.0, 3.0, 6.0], [0.5, 0.5, 300.0], [200.0, 0.5, 0.5], [0.01, 1e4, 0.01], [1.0, 1.0, 1.0]]
         {

@@ -4,13 +4,13 @@ use plane::RoomVector;
 
 use crate::box_room::toward_sky;
 
-/// A direction standing for a cell of the outside hemisphere in front of the glass.
+/// A direction that represents a cell of the outside hemisphere in front of the glass.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct OutsideCell {
-    /// Unit vector toward the cell's middle by flux: half the light a uniform cell sends through the glass comes from
-    /// either side of it.
+    /// Unit vector toward the cell's middle by flux: of the light that a uniform cell sends through the glass, half
+    /// comes from either side of it.
     pub(crate) direction: RoomVector,
-    /// Directions that share the cell's flux evenly, for spreading its light.
+    /// Directions that divide the cell's flux evenly, for spreading its light.
     pub(crate) spread: [RoomVector; OutsideCell::SPREAD * OutsideCell::SPREAD],
     /// Solid angle, sr.
     pub(crate) solid_angle_sr: f64,
@@ -18,20 +18,20 @@ pub(crate) struct OutsideCell {
     pub(crate) projected_sr: f64,
 }
 
-/// Altitude limits of the rows of sky cells, degrees: close near the horizon, where skies change most, close toward
-/// grazing, where glass does, and never across the horizon.
+/// Altitude limits of the rows of sky cells, degrees: close near the horizon, where skies change most, and close
+/// toward grazing, where glass does; no row crosses the horizon.
 const SKY_ROWS_DEG: [f64; 18] =
     [0.0, 3.0, 6.0, 10.0, 14.0, 18.0, 23.0, 28.0, 34.0, 40.0, 47.0, 54.0, 60.0, 66.0, 72.0, 78.0, 84.0, 90.0];
-/// The same for the ground, depths below the horizon.
+/// The same for the ground: depths below the horizon.
 const GROUND_ROWS_DEG: [f64; 10] = [0.0, 5.0, 12.0, 20.0, 30.0, 42.0, 54.0, 66.0, 78.0, 90.0];
 /// Bearing limits to either side of the normal, degrees.
 const SKY_COLUMNS_DEG: [f64; 14] =
     [0.0, 7.5, 15.0, 22.5, 30.0, 37.5, 45.0, 52.5, 60.0, 66.0, 72.0, 78.0, 84.0, 90.0];
-/// The same for the ground, which is even.
+/// The same for the ground, which is uniform.
 const GROUND_COLUMNS_DEG: [f64; 8] = [0.0, 15.0, 30.0, 45.0, 60.0, 70.0, 80.0, 90.0];
 
 /// The quarter sphere of sky and the quarter sphere of ground in front of an upright window, in cells that do not
-/// cross the horizon. `refine` splits every cell that many times each way; 1 is the set for a prepared window.
+/// cross the horizon. `refine` splits every cell that many times each way; a prepared window uses 1.
 pub(crate) fn outside_cells(refine: usize) -> Vec<OutsideCell> {
     let mut cells = Vec::new();
     for (rows, columns, up) in [
@@ -59,14 +59,14 @@ fn steps(limits: &[f64], refine: usize) -> Vec<[f64; 2]> {
 }
 
 impl OutsideCell {
-    /// Directions of the spread each way.
+    /// Number of spread directions each way.
     pub(crate) const SPREAD: usize = 4;
 }
 
 fn cell(bearings_deg: [f64; 2], altitudes_deg: [f64; 2]) -> OutsideCell {
     let [west, east] = bearings_deg.map(f64::to_radians);
     let [low, high] = altitudes_deg.map(f64::to_radians);
-    // The flux through upright glass goes as cos²h dh · cos d dd.
+    // The flux through upright glass is proportional to cos²h dh · cos d dd.
     let across =
         |share: f64| (west.sin() + share * (east.sin() - west.sin())).clamp(-1.0, 1.0).asin().to_degrees();
     let up = |share: f64| {
@@ -100,7 +100,7 @@ mod tests {
     use std::f64::consts::PI;
 
     #[test]
-    fn the_cells_fill_the_hemisphere_before_the_glass() {
+    fn the_cells_fill_the_hemisphere_in_front_of_the_glass() {
         for refine in [1, 2] {
             let cells = outside_cells(refine);
             let solid: f64 = cells.iter().map(|c| c.solid_angle_sr).sum();

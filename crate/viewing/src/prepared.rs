@@ -1,8 +1,9 @@
-//! A place in a room, prepared: what every direction outside contributes, by wavelength and piece.
+//! A prepared place in a room: the contribution of every direction outside, by wavelength and piece.
 //!
-//! For a fixed window, room and point light is linear in the sky. The geometry is computed once: the window as the
-//! point sees it, in cells of small angle; the room's response to light from each of between five and six hundred directions. An
-//! instant is then a sum over directions, a change of one piece a change of that piece's rows.
+//! For a fixed window, room and point, light is linear in the sky. The geometry is computed once: the window as
+//! seen from the point, in cells of small angle, and the room's response to light from each of between five and six
+//! hundred directions. An instant is then a sum over directions, and a change of one piece changes only that
+//! piece's rows.
 
 use daylight::{Direction, Horizon};
 use glass::Makeup;
@@ -24,18 +25,18 @@ use crate::window_view::ViewGrid;
 pub(crate) const RECEIVERS: usize = 2;
 /// Columns of the room's response: the receivers and the opening.
 pub(crate) const COLUMNS: usize = RECEIVERS + 1;
-/// Cells the window is cut into as the point sees it, about.
+/// Approximate number of cells into which the window is cut as seen from the point.
 const VIEW_CELLS: f64 = 700.0;
 /// Finest and coarsest step of those cells, degrees.
 const VIEW_STEP_DEG: [f64; 2] = [1.25, 3.5];
-/// Samples over all pieces for spreading light in the room, about.
+/// Approximate number of samples over all pieces for spreading light in the room.
 const ROOM_SAMPLES: f64 = 300.0;
 
-/// A direction through the window as the point sees it.
+/// A direction through the window as seen from the point.
 #[derive(Clone, Debug)]
 pub(crate) struct ViewCell {
     pub direction: RoomVector,
-    /// Where outside to look: one direction, or several where the cell may lie across the skyline.
+    /// The directions outside to sample: one, or several if the cell may cross the skyline.
     pub world: Vec<Direction>,
     /// π × form factor of all glass in the cell, by receiver.
     pub form: [f64; RECEIVERS],
@@ -47,7 +48,7 @@ pub(crate) struct ViewCell {
 #[derive(Clone, Debug)]
 pub(crate) struct ViewEntry {
     pub cell: usize,
-    /// π × form factor, by receiver; what the bars cover taken off.
+    /// π × form factor, by receiver, minus what the bars cover.
     pub form: [f64; RECEIVERS],
     /// Solid angle, sr.
     pub solid_angle: f64,
@@ -55,23 +56,23 @@ pub(crate) struct ViewEntry {
     pub through: Spectrum,
 }
 
-/// A piece as seen from the point, and what it gives to the room.
+/// A piece as seen from the point, and what it contributes to the room.
 #[derive(Clone, Debug)]
 pub(crate) struct PieceView {
     pub entries: Vec<ViewEntry>,
-    /// Form factor of the whole, by receiver.
+    /// Form factor of the whole piece, by receiver.
     pub form: [f64; RECEIVERS],
-    /// Length of path in the glass over its thickness, mean over the view.
+    /// Length of path in the glass relative to its thickness, mean over the view.
     pub path: f64,
     pub samples: Vec<PieceSample>,
-    /// Samples of the pieces before this one.
+    /// Number of samples of the pieces before this one.
     pub samples_before: usize,
-    /// What unit exitance of the piece, spread evenly, gives by way of the room: a column each, before the opening's
-    /// own reflection.
+    /// Light that unit exitance of the piece, spread evenly, gives by way of the room: one entry per column, before
+    /// the opening's own reflection.
     pub spread: [Spectrum; COLUMNS],
 }
 
-/// A direction outside and what it gives by way of the room for unit radiance: a column each.
+/// A direction outside and the light it gives by way of the room for unit radiance, one entry per column.
 #[derive(Clone, Debug)]
 pub(crate) struct RoomCell {
     pub cell: OutsideCell,
@@ -94,7 +95,7 @@ pub struct Prepared {
     view_step_deg: f64,
     pub(crate) pieces: Vec<PieceView>,
     pub(crate) room: Vec<RoomCell>,
-    /// b of the opening's reflection, by receiver: as glazed, clear.
+    /// The factor b of the opening's reflection, by receiver: as glazed, and with clear glass.
     pub(crate) opening: [Vec<Spectrum>; 2],
 }
 
@@ -128,7 +129,7 @@ impl Prepared {
         Ok(prepared)
     }
 
-    /// Prepares a point inside a room. `glazing` in the order of `wall.pieces`.
+    /// Prepares a point inside a room. `glazing` is in the order of `wall.pieces`.
     pub fn at(wall: WindowWall, surfaces: Reflectances, glazing: Glazing, eye: RoomPoint) -> Self {
         let receivers = [Receiver::vertical(eye), Receiver::horizontal(eye)];
         let mesh = RoomMesh::new(wall.room, &wall.openings, RoomMesh::COARSE_PATCHES);
@@ -167,8 +168,8 @@ impl Prepared {
         &self.wall
     }
 
-    /// Follows an edit already made to the scene this was prepared from, if that takes no new preparation. Returns `false`
-    /// if it does: then prepare the place again.
+    /// Follows an edit already made to the scene from which this was prepared, if that is possible without
+    /// preparing again. Otherwise returns `false`: prepare the place again.
     pub fn follow(&mut self, resolved: &Resolved, changes: &ChangeSet) -> bool {
         let moved = changes.windows.values().any(|window| window.placement || window.redrawn());
         if moved || changes.places || changes.room.size || changes.room.surfaces {
@@ -200,8 +201,8 @@ impl Prepared {
         true
     }
 
-    /// Samples cells of the view that the skyline or trees may cut through at several altitudes. The light is correct for
-    /// any horizon, and finer for this one.
+    /// Subdivides cells of the view that the skyline or trees may cross at several altitudes. The light is correct
+    /// for any horizon, and more accurate for this one.
     pub(crate) fn set_horizon(&mut self, horizon: &Horizon) {
         const SPLIT: usize = 4;
         let skyline = horizon.points.iter().map(|p| p.altitude_deg);
@@ -224,8 +225,8 @@ impl Prepared {
         }
     }
 
-    /// Gives a piece (index in [`WindowWall::pieces`]) another make-up: its own rows change, nothing else is
-    /// computed again. An unknown piece is ignored.
+    /// Gives a piece (index in [`WindowWall::pieces`]) another makeup. Only its own rows are recomputed. An unknown
+    /// piece is ignored.
     pub fn set_makeup(&mut self, piece: usize, makeup: &Makeup) {
         let Some(&old) = self.glazing.of_piece.get(piece) else { return };
         let new = self.glazing.pane(makeup);
@@ -257,7 +258,7 @@ impl Prepared {
         self.reflect();
     }
 
-    /// The window from the point, and every piece's share of it.
+    /// Computes the window as seen from the point, and every piece's share of it.
     fn see(&mut self, sample_step: f64) {
         let eye = self.receivers[0].point_m;
         let all = || self.wall.pieces.iter().flat_map(|p| p.light.iter().flatten());
@@ -269,8 +270,8 @@ impl Prepared {
             let mut form = [0.0; RECEIVERS];
             for (grid, light) in grid.iter().flat_map(|g| shape.light.iter().map(move |l| (g, l))) {
                 for part in grid.parts(light, &self.receivers) {
-                    // Fine parts tell where the light of a coarse cell comes from on the whole. No coarse cell may
-                    // reach across the horizon, so its halves are counted from there.
+                    // Fine parts tell where the light of a coarse cell mainly comes from. No coarse cell may cross
+                    // the horizon, so its halves are counted from there.
                     let fine = grid.direction(part.cell);
                     let key = (part.cell[0] / 2, (part.cell[1] + grid.rows_below_horizon() % 2) / 2);
                     let cell = *numbers.entry(key).or_insert_with(|| {
@@ -338,7 +339,8 @@ impl Prepared {
         }
     }
 
-    /// Every direction's light through every piece onto the room's surfaces, and from there to the receivers.
+    /// Distributes every direction's light through every piece onto the room's surfaces, and from there to the
+    /// receivers.
     fn spread(&mut self) {
         let mut by_pane: Vec<Vec<usize>> = vec![Vec::new(); self.glazing.panes.len()];
         for (p, &pane) in self.glazing.of_piece.iter().enumerate() {
@@ -368,7 +370,7 @@ impl Prepared {
         }
     }
 
-    /// The opening's own reflection, from the panes' and the lead's.
+    /// The opening's own reflection, by the panes and the lead.
     fn reflect(&mut self) {
         let mut glazed = Spectrum::ZERO;
         let mut glass_area = 0.0;
@@ -384,7 +386,7 @@ impl Prepared {
     }
 }
 
-/// The world's direction of a room-frame vector.
+/// The compass direction of a room-frame vector.
 pub(crate) fn world(direction: RoomVector, facing_deg: f64) -> Direction {
     let (bearing_deg, altitude_deg) = bearing_and_altitude_deg(direction);
     Direction { altitude_deg, azimuth_deg: (facing_deg + bearing_deg).rem_euclid(360.0) }

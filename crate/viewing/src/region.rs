@@ -2,8 +2,9 @@
 
 use scene::ResolvedWindow;
 
-/// Ids of the pieces whose middle lies inside a closed outline, in the window's order. Where there is none: of the piece
-/// that holds the middle of the outline's corners. Empty for an outline without corners or with one that is not finite.
+/// Ids of the pieces whose middle lies inside a closed outline, in the window's order. If there is none, the piece
+/// that contains the mean of the outline's corners. Empty for an outline without corners or with a corner that is
+/// not finite.
 ///
 /// `outline`: mm from the left and from the **top** of the sight size.
 pub fn pieces_inside(window: &ResolvedWindow, outline: &[[f64; 2]]) -> Vec<u32> {

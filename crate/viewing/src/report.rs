@@ -1,4 +1,4 @@
-//! The report: an instant's figures at a place, as the command line prints and the page shows them.
+//! The report: an instant's figures at a place, as printed by the command line and shown by the page.
 
 use daylight::{ClockNote, Outside, Resolved as ResolvedTime};
 use scene::Resolved;
@@ -13,10 +13,10 @@ use crate::looks::{COLOUR_FROM_LX, Looks};
 use crate::prepared::Prepared;
 use crate::uncertainty::Spread;
 
-/// The warning that every report with light in it ends with.
+/// The caution at the end of every report that contains light.
 pub const DESIGN_AID: &str = "a design aid, not proof of compliance with any daylight or safety code";
 
-/// Everything about one instant at one place. What is undefined is `None`, never a NaN.
+/// Everything about one instant at one place. Undefined values are `None`, never NaN.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Report {
     /// The scene's name.
@@ -25,72 +25,74 @@ pub struct Report {
     pub utc: String,
     /// The instant on the site's clocks, with the zone's abbreviation.
     pub local: String,
-    /// Where the sun stands.
+    /// The sun's position.
     pub sun: SunReport,
     /// The light outside.
     pub outside: OutsideReport,
     /// The light at the place.
     pub viewing: ViewingReport,
-    /// Piece by piece as the place sees them.
+    /// Each piece as seen from the place.
     pub pieces: Vec<PieceReport>,
-    /// Cautions for a reader of the figures.
+    /// Cautions for readers of the figures.
     pub warnings: Vec<String>,
 }
 
-/// Where the sun stands.
+/// The sun's position.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct SunReport {
-    /// Above the horizon, refraction included.
+    /// Altitude above the horizon, including refraction.
     pub altitude_deg: f64,
-    /// Clockwise from true north.
+    /// Azimuth, clockwise from true north.
     pub azimuth_deg: f64,
-    /// Between the sun and the normal of the glass; `None` while the sun is down or behind the wall.
+    /// Angle between the sun and the normal of the glass; `None` while the sun is down or behind the wall.
     pub incidence_deg: Option<f64>,
 }
 
 /// The light outside, lx.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct OutsideReport {
-    /// Of the sun, on a plane facing it.
+    /// From the sun, on a plane facing it.
     pub beam_normal_lx: f64,
-    /// Of the whole sky on the ground.
+    /// From the whole sky, on the ground.
     pub diffuse_horizontal_lx: f64,
-    /// Of sun and sky on the ground.
+    /// From sun and sky, on the ground.
     pub global_horizontal_lx: f64,
-    /// Of everything on the outside of the window.
+    /// From everything, on the outside of the window.
     pub vertical_on_glass_lx: f64,
 }
 
 /// The light at the place.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ViewingReport {
-    /// On an upright plane at the eye that faces the window.
+    /// On a vertical plane at the eye that faces the window.
     pub vertical: Illuminance,
-    /// On a level plane at the eye.
+    /// On a horizontal plane at the eye.
     pub horizontal: Illuminance,
-    /// Vertical illuminance over that with clear glass in the same leads at the same minute: one pane of 3 mm float, no
-    /// paint, no protective glazing, so that a pane in front counts as part of what the window takes.
+    /// Ratio of the vertical illuminance to that with clear glass in the same leads at the same minute: one pane of
+    /// 3 mm float, no paint and no protective glazing, so that a protective pane counts as part of the window's
+    /// loss.
     pub share_of_clear: Option<f64>,
     /// The colour of the vertical light.
     pub cast: Cast,
     /// How things look in it.
     pub looks: Looks,
-    /// CIE general colour rendering index of it; `None` where it has no meaning, and where it is too dark for colour.
+    /// CIE general colour rendering index of the vertical light; `None` where it has no meaning, and where it is
+    /// too dark for colour.
     pub ra: Option<f64>,
 }
 
-/// An illuminance by the way it came, lx.
+/// An illuminance by path, lx.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Illuminance {
-    /// All of it.
+    /// The total.
     pub total_lx: f64,
-    /// Sky and ground straight through the glass.
+    /// Directly through the glass from sky and ground.
     pub sky_ground_lx: f64,
-    /// Sun straight through the glass.
+    /// Directly through the glass from the sun.
     pub sun_lx: f64,
-    /// By way of the room.
+    /// Reflected by the room.
     pub room_lx: f64,
-    /// Standard deviation of the total from what is not known of the glasses; the sky's own uncertainty is apart.
+    /// Standard deviation of the total due to the glasses' uncertainty; the sky's own uncertainty is not included.
     pub uncertainty_lx: f64,
 }
 
@@ -108,30 +110,30 @@ pub struct PieceReport {
     pub id: u32,
     /// Ids of its glasses, outermost first, joined by " + ".
     pub glass: String,
-    /// What lets light pass, mm².
+    /// Area that light passes through, mm².
     pub light_area_mm2: f64,
-    /// Mean luminance toward the place, the sun's disc left out; `None` where it cannot be seen.
+    /// Mean luminance toward the place, without the sun's disc; `None` if the piece cannot be seen.
     pub luminance_cd_m2: Option<f64>,
-    /// Chromaticity of that.
+    /// CIE 1931 x of that light.
     pub x: Option<f64>,
-    /// Chromaticity of that.
+    /// CIE 1931 y of that light.
     pub y: Option<f64>,
     /// Luminous transmittance at normal incidence, regular and diffuse, for D65, 0–1.
     pub transmittance_y: f64,
 }
 
 impl Prepared {
-    /// The report of an instant. `resolved` is the scene this was prepared from, with the same make-ups.
+    /// The report of an instant. `resolved` is the scene from which this was prepared, with the same makeups.
     ///
     /// # Errors
-    /// [`ViewingError::Time`] where the site's zone cannot tell the time.
+    /// [`ViewingError::Time`] if the time cannot be expressed in the site's zone.
     pub fn report(&self, resolved: &Resolved, outside: &Outside) -> Result<Report, ViewingError> {
         let light = self.light(outside);
         let spread = self.spread_of(&light);
         self.report_of(resolved, outside, &light, spread)
     }
 
-    /// The report of light already computed, by this or the direct way.
+    /// The report of light already computed, by this or the direct method.
     ///
     /// # Errors
     /// As [`Self::report`].
@@ -236,8 +238,8 @@ impl Prepared {
     }
 }
 
-/// The report of a scene at a civil time at its site (its own hour where `at` is `None`) and a place (the first where
-/// `None`), with a note where the clocks changed over that time.
+/// The report of a scene at a civil time at its site (its own hour if `at` is `None`) and a place (the first if
+/// `None`), with a note if the clocks changed at that time.
 ///
 /// # Errors
 /// [`ViewingError`]: an unreadable time, an unknown place, a place outside the room.
@@ -253,12 +255,12 @@ pub fn report(resolved: &Resolved, at: Option<&str>, place: Option<&str>) -> Res
 fn clock_warning(note: ClockNote) -> String {
     match note {
         ClockNote::Gap { skipped_minutes } => format!(
-            "clocks: they were set forward over this time by {skipped_minutes} min, so it never was; the time shown is as \
-             long after the change"
+            "clocks: they were set forward by {skipped_minutes} min, skipping this time; the time shown is \
+             {skipped_minutes} min later"
         ),
         ClockNote::Fold { second, .. } => {
             format!(
-                "clocks: they were set back over this time, so it was twice; this is the first, the second is {second}"
+                "clocks: they were set back, so this time occurred twice; this is the first, the second is {second}"
             )
         }
     }

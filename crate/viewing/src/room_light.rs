@@ -1,4 +1,4 @@
-//! Light of a window of simple pieces in a box room, from plain numbers: for checks and scripts.
+//! Light from a window of simple pieces in a box room, from plain numbers: for checks and scripts.
 
 use std::f64::consts::PI;
 
@@ -15,11 +15,11 @@ use crate::outdoors::outside_cells;
 use crate::room_response::{Receiver, Reflectances, RoomResponse};
 use crate::window_view::irradiance_through_pane;
 
-/// What a piece sends into the room.
+/// The light that a piece sends into the room.
 pub enum PieceSource<'a> {
     /// The same radiance in every direction.
     Even(Box<Spectrum>),
-    /// What is outside, seen through a pane that scatters nothing: its transmittance by angle of incidence, degrees,
+    /// The outside seen through a pane that does not scatter: its transmittance by angle of incidence, degrees,
     /// 0–90.
     Pane(Box<dyn Fn(f64) -> Spectrum + 'a>),
 }
@@ -27,24 +27,24 @@ pub enum PieceSource<'a> {
 /// Irradiance at a receiver, in the unit of the radiances times sr.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct RoomReading {
-    /// Straight from the pieces.
+    /// Directly from the pieces.
     pub direct: Spectrum,
-    /// By way of the room.
+    /// Reflected by the room.
     pub indirect: Spectrum,
 }
 
-/// Step of the cells a pane is cut into as seen from a receiver, degrees, at fineness 1.
+/// Step of the cells into which a pane is cut as seen from a receiver, degrees, at fineness 1.
 const STEP_DEG: f64 = 1.5;
-/// Samples over all pieces for spreading light in the room, about, at fineness 1.
+/// Approximate number of samples over all pieces for spreading light in the room, at fineness 1.
 const SAMPLES_OF_PIECES: f64 = 200.0;
 
-/// Irradiance at each receiver from the pieces (polygons on the window wall, m) of a window in a box room, all
-/// reflections between its surfaces included. The panes send nothing of the room's light back. `outside` answers the
-/// radiance of what is seen in a direction (room frame, unit vector); only panes ask it.
+/// Irradiance at each receiver from the pieces (polygons on the window wall, m) of a window in a box room,
+/// including all reflections between its surfaces. The panes reflect none of the room's light. `outside` returns
+/// the radiance seen in a direction (room frame, unit vector); only panes use it.
 ///
-/// `fineness`, from 1: how much finer than a prepared place everything is cut. Against a radiosity of far finer patches
-/// the light by way of the room is off by 1.1 % at worst at 1, by 0.4 % at 2; straight through panes, 0.02 % at 2,
-/// second order. Memory goes with its square, work with its cube.
+/// `fineness`, from 1: how much finer everything is cut than in a prepared place. Compared with a radiosity
+/// solution on far finer patches, the room's part is off by at most 1.1 % at 1 and 0.4 % at 2; the direct part
+/// through panes by 0.02 % at 2 (second order). Memory grows with its square, work with its cube.
 pub fn room_light(
     room: BoxRoom,
     surfaces: &Reflectances,

@@ -1,13 +1,13 @@
-//! What light landing anywhere on the room's surfaces gives at a receiver, all reflections counted.
+//! The response of a receiver to light landing anywhere on the room's surfaces, with all reflections.
 //!
-//! The room is solved the adjoint way: not "this light, what at every point" but "this point, what from every light".
-//! By reciprocity the receiver's response h(x, λ), the irradiance it gets for each unit of flux landing at x, obeys
-//! the radiosity equation itself, h = ρ·(k + K h), with k the point exchange between x and the receiver. One solution
-//! serves every sky, sun and glass.
+//! The room is solved by the adjoint method: not "one light source, all points" but "one point, all light sources".
+//! By reciprocity the receiver's response h(x, λ), the irradiance it gets per unit of flux landing at x, obeys the
+//! radiosity equation itself, h = ρ·(k + K h), where k is the point exchange between x and the receiver. One
+//! solution serves every sky, sun and glass.
 //!
-//! The panes reflect the room's light back. They are one more surface, solved apart, so that a change of glass needs
-//! no new solution: the response is h₀ + b·h_w, where h_w is the response of the opening itself and b follows from the
-//! panes' reflectance in closed form.
+//! The panes reflect the room's light. They are one more surface, solved separately, so that a change of glass
+//! needs no new solution: the response is h₀ + b·h_w, where h_w is the response of the opening itself and b follows
+//! from the panes' reflectance in closed form.
 
 use plane::{RoomPoint, RoomVector};
 use spectra::{SAMPLES, Spectrum};
@@ -16,22 +16,22 @@ use crate::box_room::Surface;
 use crate::contour::form_factor_to_polygon;
 use crate::mesh::RoomMesh;
 
-/// A plane element whose irradiance is asked for.
+/// A plane element whose irradiance is wanted.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Receiver {
-    /// Where, m, in the room frame; in or on the box.
+    /// Position, m, in the room frame; in or on the box.
     pub point_m: RoomPoint,
     /// Unit normal of its lit side.
     pub normal: RoomVector,
 }
 
 impl Receiver {
-    /// An upright element facing the window wall.
+    /// A vertical element facing the window wall.
     pub fn vertical(point_m: RoomPoint) -> Self {
         Self { point_m, normal: RoomVector::new(0.0, 0.0, -1.0) }
     }
 
-    /// A level element facing up.
+    /// A horizontal element facing up.
     pub fn horizontal(point_m: RoomPoint) -> Self {
         Self { point_m, normal: RoomVector::new(0.0, 1.0, 0.0) }
     }
@@ -42,25 +42,25 @@ pub type Reflectances = [Spectrum; 6];
 
 /// The responses of one or more receivers in one room.
 ///
-/// Fields by patch hold one spectrum a receiver and, last, one for the window opening; in 1/m².
+/// Fields by patch hold one spectrum per receiver and, last, one for the window opening; in 1/m².
 #[derive(Clone, Debug)]
 pub struct RoomResponse {
     pub(crate) mesh: RoomMesh,
     receivers: Vec<Receiver>,
-    /// Fine patch × (receivers + 1): everything, first reflection and later ones.
+    /// Fine patch × (receivers + 1): all reflections, first and later.
     all: Vec<Spectrum>,
     /// The same without the first reflection.
     later: Vec<Spectrum>,
     /// By receiver: response to a unit of flux spread over the opening from inside, per unit of its reflectance.
     opening: Vec<Spectrum>,
-    /// The opening's own light back on it through the room, a share.
+    /// The share of the opening's own light that returns to it through the room.
     returned: Spectrum,
     opening_area: f64,
 }
 
-/// Largest change of the last sweep, relative, at which the iteration stops.
+/// The iteration stops when the largest relative change of a sweep is below this.
 const CONVERGED: f64 = 1e-6;
-/// Sweeps from one balance of the whole room to the next.
+/// Number of sweeps between balances of the whole room.
 const SWEEPS_TO_A_BALANCE: usize = 4;
 
 impl RoomResponse {
@@ -70,7 +70,7 @@ impl RoomResponse {
         let (fine, coarse) = (mesh.fine.len(), mesh.coarse.len());
         let gathered = gather_factors(&mesh, receivers);
 
-        // Wall and opening shares of each coarse patch, and what walls and opening exchange with each.
+        // Wall and opening shares of each coarse patch, and the exchange of walls and opening with each.
         let mut wall_area = vec![0.0; coarse];
         let mut fine_to_coarse = vec![0.0; fine * coarse];
         let mut fine_to_opening = vec![0.0; fine];
@@ -99,9 +99,10 @@ impl RoomResponse {
             }
         }
 
-        // Coarse solution by Gauss–Seidel sweeps, every receiver and wavelength at once. In a room that keeps nearly all
-        // its light the overall level would take thousands of sweeps to fill; now and then it is set from the balance of
-        // the whole room instead: by so much of ρ everywhere that what is received adds up to what is answered.
+        // Coarse solution by Gauss–Seidel sweeps, for every receiver and wavelength at once. In a room that keeps
+        // nearly all its light, the overall level would take thousands of sweeps to build up. Now and then it is
+        // set from the balance of the whole room instead: a multiple of ρ is added everywhere so that received and
+        // reflected light add up.
         let width = columns * SAMPLES;
         let mut rho = vec![0.0; 6 * width];
         for (s, r) in reflectances.iter().enumerate() {
@@ -111,7 +112,7 @@ impl RoomResponse {
         }
         let walls: Vec<usize> = (0..coarse).filter(|&p| wall_area[p] > 1e-12).collect();
         let rho_of = |p: usize| &rho[mesh.coarse[p].surface.index() * width..][..width];
-        // What a patch receives, first light and all reflections in the field.
+        // What a patch receives: first light and all reflections in the field.
         let receive = |p: usize, field: &[f64], row: &mut [f64]| {
             for c in 0..columns {
                 let start = if c < receivers.len() { source[p * receivers.len() + c] } else { to_opening[p] };
@@ -123,7 +124,7 @@ impl RoomResponse {
                 }
             }
         };
-        // Lost of a field of ρ: absorbed, or gone through the opening.
+        // Lost from a field of ρ: absorbed, or gone through the opening.
         let mut lost = vec![0.0; width];
         for &p in &walls {
             let mut back = vec![0.0; width];
@@ -172,7 +173,7 @@ impl RoomResponse {
             }
         }
 
-        // What the coarse field holds beyond its own first two reflections.
+        // The coarse field beyond its own first two reflections.
         let coarse_first = |p: usize, c: usize| {
             if c < receivers.len() { source[p * receivers.len() + c] } else { to_opening[p] }
         };
@@ -199,9 +200,9 @@ impl RoomResponse {
             }
         }
 
-        // Three reflections followed on the fine patches, the rest from the coarse solution. Few reflections depend on
-        // wavelength only by products of the surfaces' reflectances, so plain numbers by surface are enough for them:
-        // `second` by the surface met last, `third` by the pair of surfaces.
+        // Three reflections are followed on the fine patches, the rest come from the coarse solution. Few
+        // reflections depend on wavelength only through products of the surfaces' reflectances, so plain numbers
+        // per surface are enough for them: `second` by the last surface met, `third` by the pair of surfaces.
         let first = |f: usize, c: usize| {
             if c < receivers.len() { gathered[f * receivers.len() + c] } else { fine_to_opening[f] }
         };
@@ -278,13 +279,15 @@ impl RoomResponse {
         self.opening_area
     }
 
-    /// The fine patch that light from `from` along `direction` lands on; `None` where it goes back to the window wall.
+    /// The fine patch on which light from `from` along `direction` lands; `None` if it goes back to the window
+    /// wall.
     pub(crate) fn landing(&self, from: RoomPoint, direction: RoomVector) -> Option<usize> {
         let (surface, point) = self.mesh.room.hit(from, direction)?;
         (surface != Surface::WindowWall).then(|| self.mesh.fine_at(surface, point))
     }
 
-    /// Responses of a fine patch, one a receiver and the opening's last: irradiance for unit flux landing there.
+    /// Responses of a fine patch, one per receiver and the opening's last: irradiance per unit of flux landing
+    /// there.
     pub(crate) fn response(&self, fine: usize) -> &[Spectrum] {
         let n = self.receivers.len() + 1;
         &self.all[fine * n..(fine + 1) * n]
@@ -296,15 +299,15 @@ impl RoomResponse {
         &self.later[fine * n..(fine + 1) * n]
     }
 
-    /// How much of the opening's response each receiver gets when the opening reflects `reflectance` of the room's
-    /// light: b in h₀ + b·h_w, one a receiver, 1/m².
+    /// How much of the opening's response each receiver gets if the opening reflects `reflectance` of the room's
+    /// light: b in h₀ + b·h_w, one per receiver, 1/m².
     pub fn opening_factors(&self, reflectance: &Spectrum) -> Vec<Spectrum> {
         let back = reflectance.zip_map(&self.returned, |r, s| r / (1.0 - r * s));
         self.opening.iter().map(|q| *q * back).collect()
     }
 
-    /// Irradiance at a receiver, by way of the room, when unit irradiance falls evenly on every surface. In a room whose
-    /// surfaces all reflect ρ and that has no opening it is ρ/(1 − ρ), whatever the shape.
+    /// Reflected irradiance at a receiver when unit irradiance falls evenly on every surface. In a room whose
+    /// surfaces all reflect ρ and that has no opening, it is ρ/(1 − ρ), whatever the shape.
     pub fn sum_over_surfaces(&self, receiver: usize) -> Spectrum {
         (0..self.mesh.fine.len())
             .map(|f| self.response(f)[receiver] * (self.mesh.fine[f].area * (1.0 - self.mesh.fine[f].open)))

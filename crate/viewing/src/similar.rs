@@ -1,4 +1,4 @@
-//! Pieces that belong together: of one glass, or of similar colour.
+//! Pieces that belong together: of the same glass, or of similar colour.
 
 use scene::{ResolvedPiece, ResolvedWindow};
 use spectra::{Lab, ciede2000};
@@ -12,17 +12,17 @@ pub enum Similarity {
     Glass,
     /// The transmitted colour in the light of the swatches.
     Colour {
-        /// Largest difference allowed, ΔE00, 0 or more.
+        /// Largest colour difference, ΔE00, 0 or more.
         delta_e: f64,
     },
 }
 
-/// The colour difference ΔE00 up to which pieces count as similar unless another is asked for. Assumption: side by
-/// side the two look different, but most people would call them by the same name.
+/// Default colour difference ΔE00 up to which pieces count as similar. Assumption: side by side the two look
+/// different, but most people would call them by the same name.
 pub const SIMILAR_DELTA_E: f64 = 5.0;
 
-/// Ids of the pieces that are similar to `piece`, itself among them, in the window's order; empty where there is no such
-/// piece.
+/// Ids of the pieces that are similar to `piece`, including itself, in the window's order; empty if there is no
+/// such piece.
 pub fn similar_pieces(window: &ResolvedWindow, light: &SwatchLight, piece: u32, by: Similarity) -> Vec<u32> {
     let Some(model) = window.pieces.iter().find(|p| p.id == piece) else { return Vec::new() };
     let among = |similar: &dyn Fn(&ResolvedPiece) -> bool| {

@@ -13,11 +13,11 @@ pub(crate) fn disc_radius() -> f64 {
     (0.5 * SUN_DIAMETER_DEG).to_radians()
 }
 
-/// Share of the sun's disc, taken as uniform, that `point` sees through a plane polygon: 0 in shade, 1 in full sun,
-/// between in the penumbra. `toward_sun` is a unit vector. Exact in the plane that touches the sphere of directions at
-/// the sun's centre, where the disc is a circle to 1e-5 of its radius.
+/// Share of the sun's disc, treated as uniform, that `point` sees through a plane polygon: 0 in shade, 1 in full
+/// sun, between them in the penumbra. `toward_sun` is a unit vector. Exact in the plane tangent to the sphere of
+/// directions at the sun's centre, where the disc is a circle to 1e-5 of its radius.
 pub fn share_of_disc(point: RoomPoint, toward_sun: RoomVector, polygon: &[RoomPoint]) -> f64 {
-    // Nothing at or behind the plane across the sun's direction can be seen in front of the sun.
+    // Nothing at or behind the plane perpendicular to the sun's direction can be seen in front of the sun.
     let reach = polygon.iter().map(|&v| (v - point).length()).fold(0.0, f64::max);
     let front = clip_to_half_space(polygon, point + toward_sun * (1e-6 * reach), toward_sun);
     if front.len() < 3 {
@@ -36,7 +36,7 @@ pub fn share_of_disc(point: RoomPoint, toward_sun: RoomVector, polygon: &[RoomPo
     (circle_and_polygon_area(radius, &flat) / (PI * radius * radius)).clamp(0.0, 1.0)
 }
 
-/// Two unit vectors across `direction` and each other.
+/// Two unit vectors perpendicular to `direction` and to each other.
 fn across(direction: RoomVector) -> (RoomVector, RoomVector) {
     let [x, y] = if direction[1].abs() < 0.9 { [0.0, 1.0] } else { [1.0, 0.0] };
     let a = direction.cross(RoomVector::new(x, y, 0.0)).unit();
@@ -74,7 +74,7 @@ fn spanned(radius: f64, a: DVec2, b: DVec2) -> f64 {
     before + triangle(enter, leave) + after
 }
 
-/// The half-shade that one straight edge of an opening casts, measured along a line in the lit surface.
+/// The penumbra of one straight edge of an opening, measured along a line in the lit surface.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Penumbra {
     /// Where the first of the disc appears, m from the shadow edge of the sun's centre, positive into the light.
@@ -93,7 +93,8 @@ impl Penumbra {
 /// The penumbra of the edge `from`–`to` of an opening.
 ///
 /// `shadow_edge`: a point lit by exactly half the disc; `into_light`: unit vector in the lit surface, away from the
-/// shade; `inside`: any point within the opening. `None` where the sun runs along the edge, so that it casts none.
+/// shade; `inside`: any point within the opening. `None` if the sun's direction is along the edge, which then casts
+/// no penumbra.
 pub fn penumbra(
     shadow_edge: RoomPoint,
     into_light: RoomVector,
@@ -109,7 +110,7 @@ pub fn penumbra(
         sine.clamp(-1.0, 1.0).asin()
     };
     let cross_at = |target: f64| {
-        // The angle rises with u near the edge; widen the bracket until it holds the target.
+        // The angle rises with u near the edge; widen the bracket until it contains the target.
         let mut reach = 1e-3;
         while !(angle(-reach) < target && angle(reach) > target) {
             reach *= 2.0;

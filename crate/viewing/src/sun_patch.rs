@@ -1,4 +1,4 @@
-//! Where the sun through an opening falls in the room.
+//! Where sunlight through an opening falls in the room.
 
 use plane::{RoomPoint, RoomVector, WallPoint, room_from_wall};
 
@@ -18,9 +18,9 @@ pub struct SunPatch {
     pub cos_incidence: f64,
 }
 
-/// Where parallel light from the unit direction `toward_sun` through a polygon of the window wall lands: exact, each
-/// surface in turn. Nothing when the sun is behind the window wall. Glass moves no ray sideways here (3 mm of glass
-/// shifts it by less than 2 mm).
+/// Where parallel light from the unit direction `toward_sun` through a polygon of the window wall lands: exact,
+/// each surface in turn. Empty if the sun is behind the window wall. Glass does not shift rays sideways here (3 mm
+/// of glass shifts them by less than 2 mm).
 pub fn sun_patches(room: &BoxRoom, opening: &[WallPoint], toward_sun: RoomVector) -> Vec<SunPatch> {
     let mut patches = Vec::new();
     if toward_sun[2] >= 0.0 {

@@ -1,21 +1,21 @@
-//! The light that swatches of glass are shown in.
+//! The light in which swatches of glass are shown.
 
 use daylight::Outside;
 use spectra::rgb::{eight_bits, linear_srgb_from_xyz};
 use spectra::{Lab, Observer, Spectrum, Xyz, illuminant, luminous};
 
-/// A light with its colour kept and its level taken out: a clear piece is as bright as the screen can be.
+/// A light with its colour but without its level: a clear piece is as bright as the screen can be.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SwatchLight(Spectrum);
 
 impl SwatchLight {
-    /// From a spectral irradiance, W·m⁻²·nm⁻¹; D65 where there is no light at all.
+    /// From a spectral irradiance, W·m⁻²·nm⁻¹; D65 if there is no light at all.
     pub fn of(irradiance: Spectrum) -> Self {
         Self(if luminous(&irradiance) > 0.0 { irradiance } else { illuminant::d65() })
     }
 
-    /// What falls from sky and ground on an upright window whose outside faces `facing_deg`, degrees clockwise from true
-    /// north. The sun is left out: a picture, too, shows a piece against the sky and the ground.
+    /// The light from sky and ground on an upright window whose outside faces `facing_deg`, degrees clockwise from
+    /// true north. The sun is left out, since a picture also shows a piece against the sky and the ground.
     pub fn on_window(outside: &Outside, facing_deg: f64) -> Self {
         let (_, diffuse) = outside.irradiance_on(facing_deg, 90.0);
         Self::of(diffuse)
@@ -37,8 +37,8 @@ impl SwatchLight {
         self.xyz(transmittance).y / 100.0
     }
 
-    /// CIE L*a*b* of something that transmits `transmittance`; the white is a clear piece. `None` for a light that has
-    /// no white, which no daylight is.
+    /// CIE L*a*b* of something that transmits `transmittance`; white is a clear piece. `None` for a light that has
+    /// no white, which never happens with daylight.
     pub fn lab(&self, transmittance: &Spectrum) -> Option<Lab> {
         self.xyz(transmittance).lab(self.xyz(&Spectrum::ONE))
     }
@@ -68,7 +68,7 @@ mod tests {
         assert_eq!(SwatchLight::of(Spectrum::ZERO), SwatchLight::of(illuminant::d65()));
     }
 
-    // The evening's colour stays: clear glass in a reddish light is reddish.
+    // The evening's colour remains: clear glass in a reddish light is reddish.
     #[test]
     fn the_colour_of_the_light_is_kept() {
         let [r, _, b] = SwatchLight::of(illuminant::a()).srgb(&Spectrum::ONE);

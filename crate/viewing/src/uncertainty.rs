@@ -1,9 +1,9 @@
-//! How the glasses' uncertainty carries on into the figures, by linear propagation.
+//! Propagation of the glasses' uncertainty into the figures, to first order.
 //!
-//! An error δA(λ) of a piece's absorbance, base 10, changes the light through it by −ln 10 · (path) · δA. Within one glass
-//! the error is one smooth curve, Gaussian with a standard deviation by wavelength and a correlation length, shared by
-//! every piece of that glass; between glasses errors are independent. Inter-reflections between faces and between
-//! panes and room are left out of the derivative.
+//! An error δA(λ) of a piece's absorbance, base 10, changes the light through it by −ln 10 · (path) · δA. Within
+//! one glass the error is one smooth curve, Gaussian with a standard deviation by wavelength and a correlation
+//! length, shared by every piece of that glass. Errors of different glasses are independent. The derivative leaves
+//! out inter-reflections between faces and between panes and room.
 
 use std::collections::BTreeMap;
 use std::f64::consts::LN_10;
@@ -13,14 +13,14 @@ use spectra::{Observer, SAMPLES, Spectrum, TristimulusWeights, Xyz, wavelengths_
 use crate::instant::InstantLight;
 use crate::prepared::{Prepared, RECEIVERS};
 
-/// Standard deviations that come from the glasses.
+/// Standard deviations due to the glasses.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Spread {
     /// Of the vertical illuminance, lx.
     pub vertical_lx: f64,
     /// Of the horizontal illuminance, lx.
     pub horizontal_lx: f64,
-    /// Of the place of the vertical light in (u′, v′): √(σu′² + σv′²).
+    /// Of the position of the vertical light in (u′, v′): √(σu′² + σv′²).
     pub uv: f64,
 }
 
@@ -96,7 +96,7 @@ impl Correlation {
         Self { by_distance }
     }
 
-    /// Variance of Σ a(λ) ε(λ) for unit errors ε so correlated.
+    /// Variance of Σ a(λ) ε(λ) for unit errors ε with this correlation.
     fn variance(&self, a: &Spectrum) -> f64 {
         let a = a.samples();
         let mut sum = 0.0;
@@ -116,7 +116,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn whole_and_no_correlation() {
+    fn full_and_no_correlation() {
         let a = Spectrum::from_fn(|nm| nm / 500.0);
         let whole = Correlation::new(1e9).variance(&a);
         assert!((whole / a.sum().powi(2) - 1.0).abs() < 1e-9);
@@ -125,7 +125,7 @@ mod tests {
     }
 
     #[test]
-    fn gradients_are_those_of_the_formula() {
+    fn gradients_match_the_formula() {
         let c = Xyz::new(30.0, 40.0, 20.0);
         let uv = |c: Xyz| c.u_prime_v_prime().unwrap();
         let g = uv_gradients(c);

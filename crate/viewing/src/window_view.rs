@@ -1,4 +1,5 @@
-//! The window as a point sees it: cut into cells of small angle, never across the horizon, with exact form factors.
+//! The window as seen from a point: cut into cells of small angle that do not cross the horizon, with exact form
+//! factors.
 
 use std::f64::consts::PI;
 
@@ -35,7 +36,7 @@ pub(crate) struct ViewPart {
 
 impl ViewGrid {
     /// The grid that covers the given polygons (m, on the window plane) as seen from `point_m`, in steps of at most
-    /// `step_deg`. `None` when there is nothing to cover or the point lies in the window plane or outside.
+    /// `step_deg`. `None` if there is nothing to cover or the point lies in the window plane or outside.
     pub(crate) fn new<'a>(
         point_m: RoomPoint,
         polygons: impl IntoIterator<Item = &'a WallPoint>,
@@ -61,7 +62,7 @@ impl ViewGrid {
             }
             let at = |angle: f64| origin + distance * angle.tan();
             let mut lines: Vec<f64> = angles.iter().map(|&t| if t == 0.0 { origin } else { at(t) }).collect();
-            // The ends take in what rounding would lose.
+            // The ends include what rounding would lose.
             if let Some(first) = lines.first_mut() {
                 *first = first.min(low);
             }
@@ -76,7 +77,7 @@ impl ViewGrid {
         Some(Self { point_m, x, y, centre_x, centre_y })
     }
 
-    /// Rows of cells under the point's own height.
+    /// Number of rows of cells below the point's own height.
     pub(crate) fn rows_below_horizon(&self) -> usize {
         self.centre_y.iter().filter(|&&y| y < self.point_m[1]).count()
     }
@@ -125,11 +126,12 @@ impl ViewGrid {
     }
 }
 
-/// Irradiance at receivers of one point, straight from outside through one pane of the window: ∫ L(ω) T(θ) cos dω.
+/// Irradiance at receivers at one point, directly from outside through one pane of the window: ∫ L(ω) T(θ) cos dω.
 ///
-/// `radiance` is asked with unit vectors toward the outside and answers what arrives there through the pane (its
-/// transmittance for the direction included), in any unit and of any kind that adds up. Cells of `step_deg`, each by
-/// its middle: second order in the step, exact in the geometry. Returned in the radiance's unit times sr.
+/// `radiance` receives unit vectors toward the outside and returns the radiance arriving from there through the
+/// pane (including its transmittance for the direction), in any additive unit and kind. Cells of `step_deg` are
+/// each represented by their middle: second order in the step, exact in the geometry. Returned in the radiance's
+/// unit times sr.
 pub fn irradiance_through_pane<T>(
     receivers: &[Receiver],
     pane: &[WallPoint],

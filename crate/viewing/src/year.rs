@@ -1,4 +1,4 @@
-//! A year at a place, at a glance: the middle day of each month, hour by hour, and sunrise and sunset of every day.
+//! A year at a place at a glance: the middle day of each month, hour by hour, and sunrise and sunset of every day.
 
 use daylight::{CivilDate, Instant, TimeError, rise_set_in_zone};
 use scene::Resolved;
@@ -9,28 +9,28 @@ use crate::day::DayInstant;
 use crate::error::ViewingError;
 use crate::prepared::Prepared;
 
-/// Hours that a year is shown by: twelve days of twenty-four.
+/// Number of hours that represent a year: twelve days of twenty-four.
 const YEAR_HOURS: usize = 12 * 24;
-/// The day of the month that stands for all of it.
+/// The day of the month that represents all of it.
 const MID_MONTH: i8 = 15;
 
 /// A year, or a part of one.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Year {
-    /// Of the calendar.
+    /// Calendar year.
     pub year: i16,
     /// Hours of the mid-month days, in the order of the year.
     pub hours: Vec<YearHour>,
-    /// The sun's days, in the order of the year.
+    /// Sunrise and sunset of each day, in the order of the year.
     pub sun: Vec<SunOfDay>,
 }
 
-/// An hour of the clock on the fifteenth of a month, as it is half past.
+/// A clock hour on the fifteenth of a month, computed at half past.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct YearHour {
     /// 1–12.
     pub month: i8,
-    /// 0–23, of the site's clocks.
+    /// 0–23, by the site's clocks.
     pub hour: i8,
     /// The light.
     #[serde(flatten)]
@@ -42,23 +42,23 @@ pub struct YearHour {
 pub struct SunOfDay {
     /// Day of the year, the first of January 1.
     pub day: u16,
-    /// Minute on the clock at which the sun rises; `None` where it does not.
+    /// Minute on the clock at which the sun rises; `None` if it does not.
     pub sunrise_minute: Option<f64>,
-    /// The same for its setting.
+    /// The same for sunset.
     pub sunset_minute: Option<f64>,
-    /// `day` or `night` where the sun neither rises nor sets.
+    /// `day` or `night` if the sun neither rises nor sets.
     #[schemars(extend("enum" = ["day", "night", null]))]
     pub polar: Option<&'static str>,
 }
 
 impl Prepared {
-    /// Part `part` (0-based) of a year in `parts` (1–288) about equal ones.
+    /// Part `part` (0-based) of a year in `parts` (1–288) of about equal size.
     ///
-    /// Hours are civil: where the clocks have been set forward, seven is an hour earlier by the sun. An hour that the
-    /// clocks skip is shown as the one after, of an hour that comes twice the first.
+    /// Hours are civil: after the clocks have been set forward, seven o'clock is an hour earlier by the sun. An
+    /// hour that the clocks skip is shown as the following one; of an hour that occurs twice, the first is shown.
     ///
     /// # Errors
-    /// [`ViewingError`] for a year outside the calendar or those that the sun's position is known for.
+    /// [`ViewingError`] for a year outside the calendar or the years for which the sun's position is known.
     pub fn year_part(
         &self,
         resolved: &Resolved,
@@ -92,7 +92,7 @@ impl Prepared {
     }
 }
 
-/// 1–12 for the hours of a year in their order.
+/// The month, 1–12, for each hour of a year in order.
 fn month_of(hour_of_year: usize) -> i8 {
     (hour_of_year / 24).min(11) as i8 + 1
 }

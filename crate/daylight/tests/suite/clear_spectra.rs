@@ -1,4 +1,4 @@
-//! Beam and diffuse spectra against pvlib and the authors' C program.
+//! Beam and diffuse spectra compared with pvlib and the authors' C program.
 
 use crate::common::{csv, json, num};
 use daylight::{Atmosphere, DaylightError, Spectrl2Inputs, relative_air_mass, spectrl2, spectrl2_bands};
@@ -27,7 +27,7 @@ fn cases() -> Vec<serde_json::Value> {
     json("daylight/spectrl2_inputs.json").as_array().unwrap().clone()
 }
 
-// Source: pvlib 0.16.1, 16 conditions × 122 wavelengths. The promise is 0.5 %; the file prints seven digits.
+// Source: pvlib 0.16.1, 16 conditions × 122 wavelengths. 0.5 % is required; the file prints seven digits.
 #[test]
 fn every_wavelength_of_sixteen_conditions() {
     let rows = csv("daylight/spectrl2.csv");
@@ -46,7 +46,8 @@ fn every_wavelength_of_sixteen_conditions() {
             ] {
                 let expected = num(row, column);
                 let off = (found - expected).abs();
-                // Where next to nothing is left (1e-12 of a milliwatt in the far infrared) only size counts.
+                // Where almost nothing is left (1e-12 of a milliwatt in the far infrared) only the order of
+                // magnitude counts.
                 assert!(
                     off <= 1e-6 * expected + 1e-15,
                     "{name} {} {column}: {found} {expected}",
@@ -63,10 +64,10 @@ fn every_wavelength_of_sixteen_conditions() {
     }
 }
 
-// Source: a print of the authors' C program (W·m⁻²·µm⁻¹, µm) in pvlib's tests. It computes in single precision:
-// 0.05 %. Below 350 nm ozone makes it steep: the same there.
+// Source: a printout of the authors' C program (W·m⁻²·µm⁻¹, µm) in pvlib's tests. It computes in single precision:
+// 0.05 %. Below 350 nm ozone makes the spectrum steep; the tolerance there is the same.
 #[test]
-fn the_print_of_the_authors_program() {
+fn the_printout_of_the_authors_program() {
     let k = json("daylight/spectrl2_c_program_example_inputs.json");
     let get = |name: &str| k[name].as_f64().unwrap();
     let inputs = Spectrl2Inputs {
@@ -100,8 +101,8 @@ fn the_print_of_the_authors_program() {
     }
 }
 
-// Source: the same spectra joined by lines to 1 nm and summed with the 1931 observer. Going through 5 nm samples
-// shifts lx by up to 0.2 % and x, y by up to 5e-4.
+// Source: the same spectra joined by lines to 1 nm and summed with the 1931 observer. The 5 nm samples shift lx by
+// up to 0.2 % and x, y by up to 5e-4.
 #[test]
 fn light_and_colour_of_the_sixteen_conditions() {
     let rows = csv("daylight/spectrl2_colour.csv");
@@ -120,7 +121,7 @@ fn light_and_colour_of_the_sixteen_conditions() {
     }
 }
 
-// Source: luminous efficacy by air mass; the range of integration decides, and 380–780 nm is ours. 0.5 %.
+// Source: luminous efficacy by air mass. It depends on the range of integration; ours is 380–780 nm. 0.5 %.
 #[test]
 fn efficacy_of_the_beam() {
     let rows = csv("daylight/beam_efficacy.csv");
@@ -167,7 +168,7 @@ fn a_coloured_ground_lights_only_its_own_part_of_the_sky() {
 }
 
 #[test]
-fn what_cannot_be_is_named() {
+fn impossible_values_are_named() {
     let base = inputs_of(&cases()[0]);
     let bad = |change: fn(&mut Spectrl2Inputs)| {
         let mut inputs = base;

@@ -1,4 +1,4 @@
-//! Reading the check data in `tests/reference/`; see its README for where each file comes from.
+//! Reading the check data in `tests/reference/`; its README gives the source of each file.
 #![allow(dead_code, unreachable_pub, reason = "each test file uses a part, and none is a library")]
 
 use std::collections::HashMap;

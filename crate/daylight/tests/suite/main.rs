@@ -1,4 +1,4 @@
-//! Sun, sky and the light of an instant: against published values and by laws that always hold.
+//! Sun, sky and the light of an instant: compared with published values, and tested by laws that always hold.
 
 mod clear_spectra;
 mod common;

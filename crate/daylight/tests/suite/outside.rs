@@ -39,15 +39,15 @@ fn close(a: f64, b: f64, tolerance: f64) -> bool {
     (a - b).abs() <= tolerance * a.abs().max(b.abs())
 }
 
-// Vertical over horizontal illuminance of the fifteen types, by integration over 120 nodes a panel. The instant is
-// found at which the sun has the file's altitude; 0.1 %, of which most is the altitude.
+// Vertical over horizontal illuminance of the fifteen types, by integration over 120 nodes per panel. The test
+// finds the instant at which the sun has the file's altitude; 0.1 %, most of it due to the altitude.
 #[test]
 fn walls_under_the_fifteen_types() {
     let day = rise_set(&Place::at(0.0, 0.0), CivilDate::parse("2024-03-20").unwrap(), 0.0, 69.0).unwrap();
     let (mut low, high) = (day.sunrise.unwrap(), day.transit.unwrap());
     let dark = Ground::grey(0.0);
     for altitude in [5.0, 15.0, 30.0, 45.0, 60.0, 80.0] {
-        // The morning sun of the equator climbs steadily: bisect.
+        // The morning sun at the equator climbs steadily: bisect.
         let (mut a, mut b) = (low, high);
         for _ in 0..30 {
             let middle = a.plus_minutes(0.5 * b.minutes_since(a));
@@ -71,17 +71,17 @@ fn walls_under_the_fifteen_types() {
 }
 
 #[test]
-fn a_plane_that_lies_flat_sees_dome_and_beam() {
+fn a_horizontal_plane_sees_dome_and_beam() {
     for hour in ["05:30", "08:00", "12:00", "19:30"] {
         let out = open(WEST, at(&format!("2026-06-21T{hour}:00Z")), &clear());
         let (beam, diffuse) = out.irradiance_on(123.0, 0.0);
         let global = out.global_horizontal();
         for i in 0..81 {
-            // The promise of the clear dome: 0.1 % of its irradiance.
+            // The required accuracy of the clear dome: 0.1 % of its irradiance.
             assert!(close(diffuse[i], out.diffuse_horizontal()[i], 1e-3), "{hour} {i}");
             assert!(close(beam[i] + diffuse[i], global[i], 1e-3), "{hour} {i}");
         }
-        // Turned upside down it sees the ground, and only that.
+        // Upside down it sees the ground, and only that.
         let (beam, down) = out.irradiance_on(10.0, 180.0);
         assert!(beam.max() == 0.0);
         for i in 0..81 {
@@ -112,7 +112,7 @@ fn plain_sum(out: &Outside, facing: f64, tilt: f64, sample: usize) -> f64 {
     sum
 }
 
-// The open sky to 0.1 %; with a skyline the plain sum cuts its edge in steps of half a degree: 0.5 %.
+// The open sky to 0.1 %; with a skyline, the plain sum samples its edge in steps of half a degree: 0.5 %.
 #[test]
 fn a_tilted_plane_agrees_with_a_plain_sum_over_the_sphere() {
     let morning = at("2026-09-10T09:00:00Z");
@@ -141,7 +141,7 @@ fn a_tilted_plane_agrees_with_a_plain_sum_over_the_sphere() {
 }
 
 // A day drawn minute by minute must show no step: within one minute no light changes by more than the sun's own
-// speed can account for, across sunrise, the 5° seam, twilight's pieces and the last of dusk.
+// speed can explain, across sunrise, the 5° seam, the pieces of twilight and the end of dusk.
 #[test]
 fn no_step_from_night_to_night() {
     let start = at("2026-03-20T03:30:00Z");
@@ -172,7 +172,7 @@ fn no_step_from_night_to_night() {
 }
 
 #[test]
-fn finer_than_a_second_nothing_jumps_at_sunrise() {
+fn within_a_second_nothing_jumps_at_sunrise() {
     let day = rise_set(&WEST, CivilDate::parse("2026-03-20").unwrap(), 0.0, 69.0).unwrap();
     let before = open(WEST, day.sunrise.unwrap().plus_minutes(-0.005), &clear());
     let after = open(WEST, day.sunrise.unwrap().plus_minutes(0.005), &clear());
@@ -236,7 +236,7 @@ fn cloud_dims_the_beam_to_nothing_and_whitens_the_sky() {
         let out = open(WEST, noon, &overcast(cloud));
         let beam = luminous(&out.beam_normal());
         assert!(beam < last);
-        // The whole falls as the fit says.
+        // Global light falls as the fit says.
         let share = luminous(&out.global_horizontal()) / luminous(&bare.global_horizontal());
         assert!(close(share, 1.0 - 0.75 * f64::powf(cloud, 3.4), 1e-9), "{cloud}: {share}");
         last = beam;
@@ -246,13 +246,13 @@ fn cloud_dims_the_beam_to_nothing_and_whitens_the_sky() {
     let white =
         Xyz::absolute(&full.diffuse_horizontal(), spectra::Observer::default()).chromaticity().unwrap();
     assert!((white.x - 0.3128).abs() < 1e-3 && (white.y - 0.3292).abs() < 1e-3, "{white:?}");
-    // Type 1: three times as bright overhead as on the horizon, near enough.
+    // Type 1: about three times as bright overhead as on the horizon.
     let ratio = full.radiance(toward(90.0, 0.0))[30] / full.radiance(toward(0.0, 77.0))[30];
     assert!((2.9..3.1).contains(&ratio), "{ratio}");
 }
 
 #[test]
-fn a_stated_level_is_kept_and_a_typical_one_is_told() {
+fn a_stated_level_is_kept_and_a_typical_one_is_marked() {
     let noon = at("2026-06-21T12:00:00Z");
     for kind in 1..=15 {
         let stated = open(WEST, noon, &standard(kind, Some(12_345.0)));
@@ -278,20 +278,20 @@ fn a_stated_level_is_kept_and_a_typical_one_is_told() {
 }
 
 #[test]
-fn how_sure_the_level_is() {
+fn the_uncertainty_of_the_level() {
     let noon = at("2026-06-21T12:00:00Z");
     let (bare, half) = (open(WEST, noon, &clear()), open(WEST, noon, &overcast(0.5)));
     assert!(bare.diffuse_relative_sd() >= 0.23 && half.diffuse_relative_sd() > bare.diffuse_relative_sd());
     assert_eq!(bare.clear_level_ratio(), half.clear_level_ratio());
     let dusk = open(WEST, at("2026-06-21T20:40:00Z"), &clear());
     assert!(dusk.diffuse_relative_sd() > 0.3 && dusk.clear_level_ratio().is_none());
-    // Low sun in haze: there the two sources are far apart.
+    // Low sun in haze: there the two sources differ widely.
     let hazy = Sky::Clear { atmosphere: Atmosphere { aod_500nm: 0.4, ..Atmosphere::default() } };
     assert!(open(WEST, at("2026-06-21T19:35:00Z"), &hazy).diffuse_relative_sd() > 0.3);
 }
 
 #[test]
-fn the_ground_gives_back_what_falls_on_it() {
+fn the_ground_reflects_what_falls_on_it() {
     let noon = at("2026-06-21T12:00:00Z");
     let out =
         Outside::new(&WEST, noon, &clear(), &Ground::of(GroundKind::Grass), &Horizon::default()).unwrap();
@@ -328,12 +328,12 @@ fn a_skyline_hides_sun_and_sky_and_shines_itself() {
     assert!(high.beam_normal().max() == 0.0);
     let half = behind(sun.apparent_altitude_deg());
     assert!(close(half.beam_normal()[30], 0.5 * free.beam_normal()[30], 1e-6));
-    // Sky above it, the wall below; the lit wall opposite the sun outshines the one under it.
+    // Sky above it, the wall below; the lit wall opposite the sun is brighter than the one below the sun.
     let above = toward(sun.apparent_altitude_deg() + 20.0, 90.0);
     assert_eq!(low.radiance(above), free.radiance(above));
     let wall = |azimuth: f64| low.radiance(toward(1.0, azimuth))[30];
     assert!(wall(sun.azimuth_deg + 180.0) > 1.5 * wall(sun.azimuth_deg));
-    // No more light comes off the wall than its reflectance of what falls on it.
+    // The wall reflects no more light than its reflectance times what falls on it.
     let (beam, diffuse) = free.irradiance_on(sun.azimuth_deg, 90.0);
     let expected = 0.25 * (beam[30] + diffuse[30]) / std::f64::consts::PI;
     assert!(
@@ -422,7 +422,7 @@ fn polar_day_and_night_and_a_sun_overhead() {
 }
 
 #[test]
-fn what_cannot_be_is_named() {
+fn impossible_values_are_named() {
     let noon = at("2026-06-21T12:00:00Z");
     let fault =
         |sky: &Sky, ground: &Ground, horizon: &Horizon| match Outside::new(&WEST, noon, sky, ground, horizon)
@@ -447,8 +447,8 @@ fn what_cannot_be_is_named() {
     );
 }
 
-// The mixture of few spectra. Measured: rank 4 is good to a few tenths of a colour difference through steep
-// filters; a sky of one spectrum needs one.
+// The mixture of a few spectra. Measured: rank 4 is good to a few tenths of a colour difference through steep
+// filters; a sky with one spectrum needs one.
 #[test]
 fn a_few_spectra_make_the_dome() {
     for (utc, sky) in [
@@ -465,7 +465,7 @@ fn a_few_spectra_make_the_dome() {
         assert!(e.delta_e_p95 < 0.5 && e.delta_e_max < 2.0 && e.relative_rms < 0.06, "{utc}: {e:?}");
         let better = out.basis(6).error();
         assert!(better.delta_e_p95 <= e.delta_e_p95 && better.delta_e_max < 0.5, "{utc}: {better:?}");
-        // What it stands for, and the weights that say so.
+        // The mixture agrees with the light, and the weights give the mixture.
         let d = toward(33.0, 140.0);
         let w = basis.weights(d);
         assert!(w[0] == 0.0 && w[1] == 0.0 && w.iter().all(|w| w.abs() <= 1.5), "{w:?}");
@@ -482,7 +482,7 @@ fn a_few_spectra_make_the_dome() {
 }
 
 #[test]
-fn many_directions_are_one_direction_many_times() {
+fn many_directions_equal_single_directions() {
     let out = open(WEST, at("2026-06-21T12:00:00Z"), &clear());
     let directions = [toward(10.0, 20.0), toward(-3.0, 0.0), toward(80.0, 270.0)];
     for (many, one) in out.radiances(&directions).iter().zip(directions) {
@@ -515,8 +515,8 @@ fn any_sky() -> impl Strategy<Value = Sky> {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 128, failure_persistence: None, ..ProptestConfig::default() })]
 
-    // Anywhere, any time from 1000 BC to 3000 AD, in any weather: light is finite and never negative, and what the
-    // dome gives is what it is said to give.
+    // Anywhere, any time from 1000 BC to 3000 AD, in any weather: light is finite and never negative, and the dome
+    // gives the stated irradiance.
     #[test]
     fn light_is_finite_and_never_negative(
         latitude in -90.0..=90.0_f64,

@@ -1,4 +1,4 @@
-//! Patterns of the dome against closed forms and the published model.
+//! Patterns of the dome compared with closed forms and the published model.
 
 use crate::common::{csv, json, num};
 use daylight::{
@@ -33,7 +33,7 @@ fn relative_luminance_of_the_fifteen_types() {
     }
 }
 
-// Source: Gauss–Legendre with 120 nodes a panel. Types 1–15 (16 is the older overcast, not a type here). 1e-5.
+// Source: Gauss–Legendre with 120 nodes per panel. Types 1–15 (16 is the older overcast, not a type here). 1e-5.
 #[test]
 fn horizontal_illuminance_over_zenith_luminance() {
     for row in csv("daylight/cie_sky_integrals.csv") {
@@ -58,7 +58,7 @@ fn unknown_types_and_impossible_directions_are_named() {
     );
 }
 
-// Source: Hošek & Wilkie's own data as a general renderer evaluates it: sun at 30°, turbidity 3, albedo 0.2.
+// Source: Hošek & Wilkie's own data as evaluated by a general renderer: sun at 30°, turbidity 3, albedo 0.2.
 // Tolerance 1e-5: the file prints six digits.
 #[test]
 fn radiance_of_the_published_clear_sky() {
@@ -75,7 +75,7 @@ fn radiance_of_the_published_clear_sky() {
 }
 
 /// Sum over the upper hemisphere of `f(zenith, azimuth)` × cosine to the zenith, by the midpoint rule in the sine
-/// squared of the zenith angle: nothing in common with the code's own quadrature.
+/// squared of the zenith angle, which has nothing in common with the code's own quadrature.
 fn hemisphere<T>(mut zero: T, mut add: impl FnMut(&mut T, f64, f64, f64)) -> T {
     let (rings, steps) = (120, 180);
     for i in 0..rings {
@@ -111,8 +111,8 @@ fn inputs(zenith: f64, aod: f64, albedo: f64) -> Spectrl2Inputs {
     }
 }
 
-// After normalising, the dome gives SPECTRL2's diffuse on the ground at every wavelength. The promise is 0.1 %;
-// the midpoint rule of the test smears the aureole by as much again when the sun is high.
+// After normalising, the dome gives SPECTRL2's diffuse on the ground at every wavelength. 0.1 % is required; the
+// midpoint rule of the test smears the aureole by as much again if the sun is high.
 #[test]
 fn the_dome_gives_the_diffuse_spectrum() {
     for (zenith, aod, albedo) in [(20.0, 0.05, 0.2), (60.0, 0.1, 0.2), (75.0, 0.3, 0.7), (87.0, 0.1, 0.1)] {
@@ -132,10 +132,10 @@ fn the_dome_gives_the_diffuse_spectrum() {
     }
 }
 
-// Between the pattern's wavelengths its logarithm is a straight line, up to the factor that sets the level: the
-// ratio of two directions is the published one at 400…720 nm and log-linear in between, and the last beyond.
+// Between the pattern's wavelengths its logarithm is linear, up to the factor that sets the level: the ratio of two
+// directions is the published one at 400…720 nm, log-linear in between, and constant beyond.
 #[test]
-fn the_pattern_is_the_published_one() {
+fn the_pattern_matches_the_published_one() {
     let inputs = inputs(60.0, 0.1, 0.2);
     let sky = ClearSky::from_inputs(&inputs).unwrap();
     let (a, b) = ([30.0, 40.0], [80.0, 170.0]);
@@ -150,10 +150,11 @@ fn the_pattern_is_the_published_one() {
     }
 }
 
-// The two sources of the dome differ in level, by 0.6–1.5 over most wavelengths; how far is part of the answer.
-// Left out: 390 nm, a dark line of the sun that only one of them samples, and the oxygen band around 762 nm.
+// The two sources of the dome differ in level, by 0.6–1.5 over most wavelengths; the difference is part of the
+// result. Excluded: 390 nm, a dark line of the sun that only one of them samples, and the oxygen band around 762
+// nm.
 #[test]
-fn the_difference_of_levels_is_told() {
+fn the_difference_of_levels_is_reported() {
     let sky = ClearSky::from_inputs(&inputs(60.0, 0.1, 0.2)).unwrap();
     for (nm, ratio) in spectra::wavelengths_nm().zip(sky.level_ratio().samples()) {
         let odd = (385.0..=395.0).contains(&nm) || (755.0..=770.0).contains(&nm);
@@ -172,7 +173,7 @@ fn the_difference_of_levels_is_told() {
 // diffuse 100 W·m⁻²), both on the same horizontal illuminance. Another model, fitted to hazier skies with a wider
 // glow around the sun: half of all directions within 1.5, all beyond 25° of the sun within 1.9.
 #[test]
-fn the_clear_pattern_beside_the_all_weather_model() {
+fn the_clear_pattern_compared_with_the_all_weather_model() {
     let cases = json("daylight/perez_gendaylit_cases.json");
     let total = cases[0]["Eh_from_this_luminance_lx"].as_f64().unwrap();
     // 800 W·m⁻² of beam at 40° is an aerosol depth near 0.1.

@@ -1,4 +1,4 @@
-//! Position, rise and set of the sun against the report's worked example and an independent implementation.
+//! Position, rise and set of the sun compared with the report's worked example and an independent implementation.
 
 use crate::common::{csv, json, num};
 use daylight::{
@@ -41,8 +41,8 @@ fn the_worked_example_of_the_report() {
     check("equation_of_time_min", sun.equation_of_time_min, 1e-5);
 }
 
-// Source: pvlib 0.16.1. The promise is 0.001° (of arc in azimuth, which is ill-conditioned near the zenith); the
-// same algorithm from another hand must come to 1e-6°, the digits of the file.
+// Source: pvlib 0.16.1. 0.001° is required (of arc in azimuth, which is ill-conditioned near the zenith); an
+// independent implementation of the same algorithm must agree to 1e-6°, the digits of the file.
 #[test]
 fn a_grid_over_the_globe_and_a_century() {
     let rows = csv("sun/spa_grid.csv");
@@ -101,7 +101,7 @@ fn sunrise_transit_and_sunset() {
         {
             if let Some(found) = found {
                 let azimuth = sun_position(&place, found, delta_t).unwrap().azimuth_deg;
-                // 2 s turn the azimuth by up to 0.01° at a grazing sunset.
+                // 2 s change the azimuth by up to 0.01° at a grazing sunset.
                 assert!((azimuth - num(&row, column)).abs() < 0.02, "{row:?} {column}: {azimuth}");
             }
         }
@@ -109,7 +109,7 @@ fn sunrise_transit_and_sunset() {
 }
 
 #[test]
-fn a_day_in_a_zone_is_the_wall_clocks_day() {
+fn a_day_in_a_zone_follows_the_wall_clock() {
     let place = Place::at(52.52, 13.41);
     let date = CivilDate::parse("2026-06-21").unwrap();
     let day = rise_set_in_zone(&place, date, "Europe/Berlin").unwrap();
@@ -123,7 +123,7 @@ fn a_day_in_a_zone_is_the_wall_clocks_day() {
 // Before 2015 the published polynomials at round years: 1900 −2.79, 1950 29.07, 1975 45.45, 2000 63.86 s; after,
 // observation: 69.4 s in 2020, 69.2 in 2025 (from memory, 0.3 s).
 #[test]
-fn the_difference_of_the_clocks() {
+fn delta_t_matches_published_values() {
     for (date, seconds, tolerance) in [
         ("1900-01-01T00:00:00Z", -2.79, 1e-9),
         ("1950-01-01T00:00:00Z", 29.07, 1e-9),
@@ -138,10 +138,10 @@ fn the_difference_of_the_clocks() {
     }
 }
 
-// Past the conventional sunset the position is that of a sun without air; the disc itself sinks steadily, gone
-// within the minute.
+// After the conventional sunset the position is that of a sun without air; the disc itself sinks steadily and is
+// gone within the minute.
 #[test]
-fn refraction_stops_where_the_upper_limb_goes() {
+fn refraction_stops_when_the_upper_limb_sets() {
     let place = Place::at(51.75, -1.26);
     let day = rise_set(&place, CivilDate::parse("2024-03-20").unwrap(), 0.0, 74.0).unwrap();
     let at = |minutes: f64| sun_position(&place, day.sunset.unwrap().plus_minutes(minutes), 74.0).unwrap();
@@ -158,7 +158,7 @@ fn refraction_stops_where_the_upper_limb_goes() {
 }
 
 #[test]
-fn what_cannot_be_is_named() {
+fn impossible_values_are_named() {
     let now = utc("2026-11-25T12:00:00Z");
     for (place, field) in [
         (Place::at(91.0, 0.0), "latitude_deg"),

@@ -1,4 +1,4 @@
-//! The shipped colloid table, computed again from the metals' optical constants by a Mie code of its own.
+//! The shipped colloid table, recomputed from the metals' optical constants by independent Mie code.
 //!
 //! Source: Bohren & Huffman, *Absorption and Scattering of Light by Small Particles*, 1983, ch. 4 (recurrences from
 //! memory); metals: Johnson & Christy 1972; collision damping Kreibig & Vollmer 1995 with A = 1, Drude numbers from
@@ -63,7 +63,7 @@ fn extinction(m: Complex, x: f64) -> f64 {
         let k = real(n as f64) / mx;
         d[n - 1] = k - real(1.0) / (d[n] + k);
     }
-    // Riccati–Bessel ψ downward (upward loses digits at small size), χ upward.
+    // Riccati–Bessel ψ downward (upward recurrence loses digits at small size), χ upward.
     let top = orders + 20;
     let mut psi = vec![0.0; top + 2];
     psi[top] = 1e-250;
@@ -101,7 +101,7 @@ fn drude(metal: &str) -> (f64, f64, f64) {
     }
 }
 
-/// Index of the metal relative to glass, damped for a sphere of `radius` nm if asked.
+/// Index of the metal relative to glass, damped for a sphere of `radius` nm if given.
 fn relative_index(n: f64, k: f64, metal: &str, nm: f64, radius: Option<f64>) -> Complex {
     let mut e = Complex(n, k) * Complex(n, k);
     if let Some(radius) = radius {
@@ -115,7 +115,7 @@ fn relative_index(n: f64, k: f64, metal: &str, nm: f64, radius: Option<f64>) -> 
 
 /// Tolerance 0.5 % of each value, plus half of the last of five printed decimals.
 #[test]
-fn the_table_is_mie_theory() {
+fn the_table_agrees_with_mie_theory() {
     let metals = table("metals_nk.csv");
     for name in &table("colloids.csv").head[1..] {
         let (metal, radius) = name.trim_end_matches("nm").split_once('_').unwrap();
@@ -133,8 +133,8 @@ fn the_table_is_mie_theory() {
     }
 }
 
-/// Spheres of 1 nm: 4x·Im((m²−1)/(m²+2)) + (8/3)x⁴|…|², to the six printed decimals and the file's five-decimal n, k;
-/// and Mie within 1 % of it.
+/// Spheres of 1 nm: 4x·Im((m²−1)/(m²+2)) + (8/3)x⁴|…|², to the six printed decimals and the file's five-decimal n,
+/// k; and Mie theory within 1 % of it.
 #[test]
 fn the_small_sphere_limit() {
     let metals = table("metals_nk.csv");

@@ -1,4 +1,4 @@
-//! Laws no table gives: energy, identity, order, symmetry.
+//! Laws that no table gives: energy, identity, order, symmetry.
 
 use std::sync::Arc;
 
@@ -10,7 +10,7 @@ use glass::{
 use proptest::prelude::*;
 use spectra::Spectrum;
 
-/// Rounding of some hundred operations on numbers up to 1.
+/// Rounding of several hundred operations on numbers up to 1.
 const ROUNDING: f64 = 1e-12;
 
 fn any_glass() -> impl Strategy<Value = Arc<Glass>> {
@@ -109,7 +109,8 @@ fn check_energy(o: &Optics) -> Result<(), TestCaseError> {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
 
-    /// What passes, comes back and is absorbed — absorption counted layer by layer, not as the rest — is all there was.
+    /// Transmitted, reflected and absorbed light — absorption counted layer by layer, not as the rest — add up to
+    /// all the light.
     #[test]
     fn energy_is_kept(Piece(piece) in any_piece(), angle in any_angle()) {
         check_energy(&piece.optics(angle))?;
@@ -117,7 +118,8 @@ proptest! {
         prop_assert!((from_inside.reflectance_inside + from_inside.regular_transmittance).max() < 1.0 + ROUNDING);
     }
 
-    /// Bare stacks: nothing gained, nothing lost without absorption, and turned round the reflectances change places.
+    /// Bare stacks: nothing is gained, nothing is lost without absorption, and reversing a stack exchanges its
+    /// reflectances.
     #[test]
     fn stacks_keep_energy_and_are_reciprocal(
         layers in prop::collection::vec((prop_oneof![Just(1.0), 1.3..2.5], 0.0..=1.0), 0..7),
@@ -144,7 +146,7 @@ proptest! {
         prop_assert!(worst(&total, &Spectrum::ONE) < ROUNDING);
     }
 
-    /// The regular beam goes out as it comes in, whatever lies between; and a piece turned round has its
+    /// The regular transmittance is the same both ways, whatever lies between; a reversed piece has its
     /// reflectances exchanged.
     #[test]
     fn regular_transmittance_is_reciprocal(Piece(mut piece) in any_piece(), angle in any_angle()) {
@@ -173,7 +175,8 @@ proptest! {
         prop_assert!(none.absorptance.max() < ROUNDING && none.diffuse_transmittance.max() < ROUNDING);
     }
 
-    /// Two plates of one glass in contact are one plate of both thicknesses: absorption, body scatter apart.
+    /// Two plates of one glass in contact equal one plate of the summed thickness: absorption, without body
+    /// scatter.
     #[test]
     fn thicknesses_add_in_contact(glass in any_glass(), a in 0.0..5.0, b in 0.0..5.0, angle in any_angle()) {
         let glass = Arc::new(Glass { flash: None, diffuse: glass::DiffuseShare::NONE, ..(*glass).clone() });
@@ -186,7 +189,7 @@ proptest! {
         prop_assert!(worst(&two.reflectance_outside, &one.reflectance_outside) < ROUNDING);
     }
 
-    /// Plates of one index in contact may change places as far as the light that passes is concerned.
+    /// Plates of one index in contact may be exchanged without changing the transmitted light.
     #[test]
     fn plates_in_contact_commute(mut a in any_plate(), mut b in any_plate(), angle in any_angle()) {
         for plate in [&mut a, &mut b] {
@@ -199,7 +202,7 @@ proptest! {
         prop_assert!(worst(&ab.regular_transmittance, &ba.regular_transmittance) < ROUNDING);
     }
 
-    /// A boundary more never lets more through, and air between is never brighter than contact.
+    /// An additional boundary never transmits more, and an air gap is never brighter than contact.
     #[test]
     fn a_gap_never_brightens(glass in any_glass(), a in 0.5..5.0, b in 0.5..5.0, angle in 0.0..60.0) {
         let glass = Arc::new(Glass { diffuse: glass::DiffuseShare::NONE, ..(*glass).clone() });
@@ -225,9 +228,10 @@ proptest! {
         }
     }
 
-    /// More density or coverage never lets more of the regular beam through; nor, for trace and matting as they are
-    /// fired on glass of index 1.4 and above, more light in all up to 75° and over the hemisphere. (Beyond, a rough
-    /// surface does let out light that the smooth one would have kept in; so does enamel where it absorbs nothing.)
+    /// More density or coverage never transmits more of the regular beam. Nor does it transmit more light in all,
+    /// up to 75° and over the hemisphere, for trace and matting as they are fired on glass of index 1.4 and above.
+    /// (Beyond that, a rough surface does let out light that a smooth one would have trapped; so does enamel where
+    /// it absorbs nothing.)
     #[test]
     fn more_paint_never_brightens(
         Piece(piece) in any_piece(), paint in any_paint(), denser in 1.0..3.0, wider in 0.0..=1.0, angle in 0.0..75.0,
@@ -254,7 +258,7 @@ proptest! {
         }
     }
 
-    /// The more of the flash is etched away the more light passes, at every wavelength.
+    /// The more of the flash is etched away, the more light is transmitted, at every wavelength.
     #[test]
     fn etching_only_brightens(more in 0.0..=1.0, less in 0.0..=1.0, outside in any::<bool>(), angle in any_angle()) {
         let (less, more) = if less < more { (less, more) } else { (more, less) };
@@ -277,7 +281,7 @@ proptest! {
         prop_assert!((thick - thin).max() <= ROUNDING);
     }
 
-    /// The quick way to scale is the plain way.
+    /// The fast way to scale equals the plain way.
     #[test]
     fn scaling_prepared_is_scaling_the_piece(Piece(piece) in any_piece(), t in 0.0..2.0, p in 0.0..2.0, angle in any_angle()) {
         let (quick, plain) = (piece.prepare().scaled(angle, t, p), piece.scaled(t, p).optics(angle));
@@ -292,9 +296,9 @@ proptest! {
         }
     }
 
-    /// Numbers nobody should give make no panic and no number that is none.
+    /// Out-of-range input returns finite optics, never a panic or NaN.
     #[test]
-    fn nonsense_is_survived(Piece(mut piece) in any_piece(), what in 0usize..6, bad in prop_oneof![
+    fn out_of_range_input_gives_finite_optics(Piece(mut piece) in any_piece(), what in 0usize..6, bad in prop_oneof![
         Just(f64::NAN), Just(f64::INFINITY), Just(f64::NEG_INFINITY), Just(-1.0), Just(1e308),
     ], angle in prop_oneof![Just(f64::NAN), Just(-5.0), Just(1e9), 0.0..90.0]) {
         for plate in &mut piece.plates {
@@ -318,7 +322,7 @@ proptest! {
     }
 }
 
-/// Opal glass glows; what does not pass it comes back, little is absorbed.
+/// Opal glass glows: most light that does not pass it is reflected, little is absorbed.
 #[test]
 fn opal_glass_spreads_and_reflects() {
     let o = Makeup::single(Arc::clone(find("opal-white").unwrap()), 3.0).optics(0.0);
@@ -326,14 +330,14 @@ fn opal_glass_spreads_and_reflects() {
     assert!(o.diffuse_transmittance[i] > 10.0 * o.regular_transmittance[i]);
     assert!((0.3..0.6).contains(&o.reflectance_outside[i]), "{}", o.reflectance_outside[i]);
     assert!(o.absorptance[i] < 0.15, "{}", o.absorptance[i]);
-    // Thicker opal passes less of both kinds and sends back more.
+    // Thicker opal transmits less of both kinds and reflects more.
     let thick = Makeup::single(Arc::clone(find("opal-white").unwrap()), 6.0).optics(0.0);
     assert!(thick.diffuse_transmittance[i] < o.diffuse_transmittance[i]);
     assert!(thick.reflectance_outside[i] > o.reflectance_outside[i]);
 }
 
-/// Diffuse light is followed with mean values of the cone it fills. Across a clear plate behind opal glass and an air
-/// gap that is within 3 % of the plate's exact hemispherical transmittance.
+/// Diffuse light is followed with mean values of the cone it fills. Across a clear plate behind opal glass and an
+/// air gap, that is within 3 % of the plate's exact hemispherical transmittance.
 #[test]
 fn the_mean_values_of_the_diffuse_channel_are_near_the_exact_ones() {
     let clear = Arc::clone(find("float-low-iron").unwrap());
@@ -341,7 +345,7 @@ fn the_mean_values_of_the_diffuse_channel_are_near_the_exact_ones() {
     let alone = piece.optics(0.0).diffuse_transmittance[36];
     piece.plates.push(Plate::new(Arc::clone(&clear), 3.0));
     let both = piece.optics(0.0).diffuse_transmittance[36];
-    // With the light the two send to and fro taken off.
+    // Without the light that the two send back and forth.
     let h = Makeup::single(clear, 3.0).hemispherical();
     let opal_back =
         Makeup::single(Arc::clone(find("opal-white").unwrap()), 3.0).hemispherical().reflectance_inside[36];
@@ -349,7 +353,7 @@ fn the_mean_values_of_the_diffuse_channel_are_near_the_exact_ones() {
     assert!((both / exact - 1.0).abs() < 0.03, "{both} {exact}");
 }
 
-/// Two plates of one glass share its error; of two glasses the errors are independent. The linear ± agrees with the
+/// Two plates of one glass share its error; the errors of two glasses are independent. The linear ± agrees with the
 /// change of transmittance when the absorbance is moved by a hundredth of σ.
 #[test]
 fn uncertainty_adds_as_it_should() {
@@ -378,9 +382,10 @@ fn uncertainty_adds_as_it_should() {
     }
 }
 
-/// A clean pane is a clean pane; dirt as usual is the usual dirt; two coats take and scatter like one of both.
+/// No dirt is a clean pane, and the usual loss is the usual dirt; two coats absorb and scatter like one of the
+/// total.
 #[test]
-fn dirt_scatters_by_what_it_takes() {
+fn dirt_scatters_in_proportion_to_its_loss() {
     assert_eq!(Dirt::taking(0.0), Dirt::NONE);
     assert_eq!(Dirt::taking(f64::NAN), Dirt::NONE);
     let usual = Dirt::taking(Dirt::USUAL.loss);
@@ -405,7 +410,7 @@ fn dirt_scatters_by_what_it_takes() {
     assert!(worst(&clean.regular_transmittance, &plated.regular_transmittance) < ROUNDING);
 }
 
-/// Faults are all listed, each with its place.
+/// All faults are listed, each with its place.
 #[test]
 fn faults_name_their_place() {
     let mut piece = Makeup::single(Arc::clone(find("amber").unwrap()), -1.0);

@@ -1,4 +1,4 @@
-//! Panes, paint and the library: against the check data and by laws that no table gives.
+//! Panes, paint and the library: compared with the check data, and tested by laws that no table gives.
 
 mod colloids;
 mod common;

@@ -1,4 +1,4 @@
-//! Halftone and Kubelka–Munk against the check data, and paint as it is used.
+//! Halftone and Kubelka–Munk compared with the check data, and paint as it is used.
 
 use std::sync::Arc;
 
@@ -42,8 +42,9 @@ fn brown_matting_warms_daylight() {
     assert!((c.x - 0.350).abs() < 6e-4 && (c.y - 0.359).abs() < 6e-4, "{} {}", c.x, c.y);
 }
 
-/// The density given is what a densitometer reads: log of what passes the painted over the bare part, regular and
-/// diffuse together. Within 0.03: diffuse light meets the inner face with 9 % reflectance, the regular beam with 4 %.
+/// The stated density is what a densitometer reads: the log ratio of transmitted light through the painted and the
+/// bare part, regular and diffuse together. Within 0.03: diffuse light meets the inner face with 9 % reflectance,
+/// the regular beam with 4 %.
 #[test]
 fn density_is_what_a_densitometer_reads() {
     let bare = Makeup::single(Arc::clone(find("clear-soda").unwrap()), 3.0);

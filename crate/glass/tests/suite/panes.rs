@@ -1,4 +1,4 @@
-//! Single panes, stacks and thickness against the check data.
+//! Single panes, stacks and thickness compared with the check data.
 
 use std::sync::Arc;
 
@@ -29,7 +29,7 @@ fn fresnel_and_single_panes() {
     }
 }
 
-/// Tolerance 1e-8: ten digits printed. Checked three ways: one wavelength, 81, and a made-up piece.
+/// Tolerance 1e-8: ten digits printed. Checked three ways: one wavelength, 81 wavelengths, and a made-up piece.
 /// Hemispherical 1e-4: the file's midpoint rule.
 #[test]
 fn stacks_of_panes() {
@@ -87,8 +87,8 @@ fn stacks_of_panes() {
     }
 }
 
-/// Averaging reflectances over the polarisations before the series is the usual mistake: this file's rows must
-/// be able to tell.
+/// Averaging reflectances over the polarisations before the series is a common mistake; this file's rows must
+/// detect it.
 #[test]
 fn polarisations_are_averaged_last() {
     let sine = 70f64.to_radians().sin();
@@ -117,8 +117,8 @@ fn y_of(total: &Spectrum) -> f64 {
     Xyz::of_transmission(total, &illuminant::d65(), Observer::Cie1931).y / 100.0
 }
 
-/// Clear 3 mm Y = 0.899, 6 mm 0.882, low-iron 3 mm 0.913, each within 0.001 (three decimals), from Rubin's index
-/// by wavelength; the library's glass with its one index must say the same.
+/// Clear 3 mm Y = 0.899, 6 mm 0.882, low-iron 3 mm 0.913, each within 0.001 (three decimals), from Rubin's index by
+/// wavelength; the library's glass with its single index must agree.
 #[test]
 fn clear_window_glass() {
     let data = table("soda_lime.csv");
@@ -142,8 +142,8 @@ fn clear_window_glass() {
     }
 }
 
-/// Rubin's dispersion, n = 1.5130 − 0.003169λ² + 0.003962λ⁻² (µm), is the file's column within 2e-5, its rounding;
-/// the one index of the library's float lies within 0.016 of it everywhere.
+/// Rubin's dispersion, n = 1.5130 − 0.003169λ² + 0.003962λ⁻² (µm), equals the file's column within 2e-5, its
+/// rounding; the single index of the library's float lies within 0.016 of it everywhere.
 #[test]
 fn dispersion_of_window_glass() {
     let n = table("soda_lime.csv").spectrum("n_rubin");
@@ -155,7 +155,8 @@ fn dispersion_of_window_glass() {
     }
 }
 
-/// Sixteen Gauss points in the cosine against the midpoint rule with 20 000 (itself good to 1e-8): within 1e-7.
+/// Sixteen Gauss points in the cosine compared with the midpoint rule with 20 000 points (itself good to 1e-8):
+/// within 1e-7.
 #[test]
 fn hemispherical_averages_are_exact() {
     for (n, tau) in [(1.52, 1.0), (1.52, 0.05), (1.7, 0.9)] {

@@ -1,4 +1,4 @@
-//! Recipes, the library and real filter glasses against the check data.
+//! Recipes, the library and real filter glasses compared with the check data.
 
 use std::sync::Arc;
 
@@ -104,9 +104,9 @@ fn the_59_recipes() {
     }
 }
 
-/// The same numbers out of the library's own table, and of its stains on clear glass.
+/// The same numbers from the library's own table, and from its stains on clear glass.
 #[test]
-fn the_library_holds_those_recipes() {
+fn the_library_contains_those_recipes() {
     let (recipes, tau) = (table("recipes.csv"), table("recipes_tau.csv"));
     for (r, id) in recipes.records().zip(IDS) {
         let glass = find(id).unwrap_or_else(|| panic!("no glass {id}"));
@@ -127,7 +127,7 @@ fn the_library_holds_those_recipes() {
 }
 
 #[test]
-fn shipped_bands_are_the_reference_bands() {
+fn shipped_bands_equal_the_reference_bands() {
     let data = table("ions.csv");
     let shipped = include_str!("../../data/ions.csv");
     for (line, row) in shipped.lines().skip(1).zip(&data.rows) {
@@ -142,7 +142,7 @@ fn shipped_bands_are_the_reference_bands() {
 }
 
 #[test]
-fn shipped_colloids_are_the_reference_colloids() {
+fn shipped_colloids_equal_the_reference_colloids() {
     let data = table("colloids.csv");
     for name in &data.head[1..] {
         let found = glass::colourant(name).unwrap().absorbance;
@@ -150,8 +150,8 @@ fn shipped_colloids_are_the_reference_colloids() {
     }
 }
 
-/// Filter glasses of 3 mm, n = 1.52, under D65: x, y, Y summed from the file apart from this crate. Tolerance 2e-4:
-/// four decimals.
+/// Filter glasses of 3 mm, n = 1.52, under D65: x, y, Y summed from the file independently of this crate. Tolerance
+/// 2e-4: four decimals.
 #[test]
 fn real_filter_glasses_have_their_known_colour() {
     let data = table("filters_cc0.csv");
@@ -180,10 +180,10 @@ fn real_filter_glasses_have_their_known_colour() {
     }
 }
 
-/// Two weights of the iron bands rebuild Rubin's green glass: rms 0.0030 of a range of 0.056 over all 81 samples (the
-/// bands were fitted to another glass's iron and have to make do).
+/// Two weights of the iron bands reproduce Rubin's green glass: rms 0.0030 of a range of 0.056 over all 81 samples
+/// (the bands were fitted to the iron of another glass and are an approximation).
 #[test]
-fn iron_bands_rebuild_a_real_green_glass() {
+fn iron_bands_reproduce_a_real_green_glass() {
     let real = table("soda_lime.csv").spectrum("a_green");
     let [ferrous, ferric] = ["Fe2+", "Fe3+"].map(|name| *recipe(&[(name, 1.0)]).unwrap().spectrum());
     let (a, b, c) = (ferrous.dot(&ferrous), ferrous.dot(&ferric), ferric.dot(&ferric));
@@ -197,7 +197,7 @@ fn iron_bands_rebuild_a_real_green_glass() {
 }
 
 #[test]
-fn the_library_is_well_kept() {
+fn the_library_is_consistent() {
     let all = library();
     assert!(all.len() >= 50, "{}", all.len());
     let mut ids: Vec<&str> = all.iter().map(|g| g.id.as_str()).collect();

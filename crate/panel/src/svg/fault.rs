@@ -1,4 +1,4 @@
-//! What can be wrong with an SVG file, and what was done with the doubtful rest.
+//! What can be wrong with an SVG file, and notes about its doubtful parts.
 
 use crate::drawing::Line;
 
@@ -52,13 +52,13 @@ pub enum DrawingFault {
         /// Name of the top element.
         found: String,
     },
-    /// Nothing says how large the drawing is.
+    /// The file gives no real size for the drawing.
     #[error(
         "svg.width: expected a size with a unit such as 600mm, found {found:?}; \
-         give the file a width in mm, or say how wide the sight size really is (sight_width_mm)"
+         give the file a width in mm, or give the real width of the sight size (sight_width_mm)"
     )]
     NoRealSize {
-        /// The width attribute, empty where there is none.
+        /// The width attribute, empty if there is none.
         found: String,
     },
     /// An attribute that cannot be read.
@@ -85,7 +85,7 @@ pub enum DrawingFault {
         /// Place in the path data, counted from 1.
         character: usize,
     },
-    /// A coordinate beyond [`crate::COORDINATE_LIMIT_MM`], or not a number after its transforms.
+    /// A coordinate beyond [`crate::COORDINATE_LIMIT_MM`], or NaN after its transforms.
     #[error("{place}: {element}: expected coordinates within ±20 000 mm, found {found}")]
     OutOfRange {
         /// Where.
@@ -120,7 +120,7 @@ pub enum DrawingFault {
     /// No sight size.
     #[error(
         "expected one closed shape named sight-size (as id, class or layer name), found none; \
-         draw the edge of the daylight opening and name it so"
+         draw the edge of the daylight opening and give it that name"
     )]
     NoSightSize,
     /// A second sight size.
@@ -151,7 +151,7 @@ pub enum DrawingFault {
     },
 }
 
-/// Something in an SVG file that its maker should know.
+/// A note about an SVG file for its author.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum DrawingNote {
     /// Elements outside the named layers.
@@ -164,7 +164,7 @@ pub enum DrawingNote {
         /// Where the first is.
         place: Place,
     },
-    /// Elements set not to show.
+    /// Hidden elements.
     #[error("{place}: {count} hidden element(s); left out")]
     Hidden {
         /// How many.
@@ -173,7 +173,7 @@ pub enum DrawingNote {
         place: Place,
     },
     /// Lines without a stroke width.
-    #[error("{count} line(s) without a stroke-width, the first {first}; taken as {width_mm} mm")]
+    #[error("{count} line(s) without a stroke-width, the first {first}; treated as {width_mm} mm")]
     DefaultWidth {
         /// How many.
         count: usize,
@@ -185,7 +185,7 @@ pub enum DrawingNote {
     /// A lead thinner than any came.
     #[error(
         "{count} line(s) thinner than 1 mm, the first {first} with {width_mm:.3} mm: thinner than any lead; \
-         give the leads' face widths, or have the widths ignored (ignore_stroke_widths)"
+         give the leads' face widths, or ignore the file's widths (ignore_stroke_widths)"
     )]
     Hairline {
         /// How many.
@@ -195,7 +195,7 @@ pub enum DrawingNote {
         /// Its width, mm.
         width_mm: f64,
     },
-    /// A transform that stretches more one way than the other: no one width is right.
+    /// A transform that scales unevenly, so that no single width is right.
     #[error("{place}: stretched unevenly, by {ratio:.3}; its width is the mean")]
     StretchedUnevenly {
         /// Where.
@@ -203,8 +203,8 @@ pub enum DrawingNote {
         /// Larger over smaller scale.
         ratio: f64,
     },
-    /// Style rules by selectors other than one element name, class or id.
-    #[error("{count} style rule(s) with combined selectors; not followed")]
+    /// Style rules whose selector is not a single element name, class or id.
+    #[error("{count} style rule(s) with combined selectors; ignored")]
     StyleRules {
         /// How many.
         count: usize,

@@ -1,8 +1,8 @@
 //! Drawings from SVG files.
 //!
 //! # How to draw a panel in SVG
-//! Any drawing program will do. Name three layers, groups or single shapes, by `id`, `class`, `data-name` or
-//! layer label; the nearest named ancestor counts, capitals, spaces and a number added at the end do not:
+//! Any drawing program will do. Name three layers, groups or single shapes, by `id`, `class`, `data-name` or layer
+//! label. The nearest named ancestor counts. Case, spaces and a number at the end are ignored:
 //!
 //! | name | holds |
 //! | --- | --- |
@@ -10,16 +10,16 @@
 //! | `cutlines` | the centre lines of the leads |
 //! | `bars` | the axes of the saddle bars |
 //!
-//! Everything else is left out with a note. The drawing looks like the window: a cutline's `stroke-width` is
-//! the full face width of its lead, the sight size's that of the border lead (half of it shows), a bar's its
-//! diameter, all after transforms. Lines without a width take the options' defaults.
+//! Everything else is left out with a note. The drawing looks like the window: a cutline's `stroke-width` is the
+//! full face width of its lead, the sight size's is that of the border lead (half of it shows), and a bar's is its
+//! diameter, all after transforms. Lines without a width get the options' defaults.
 //!
-//! Sizes are real: the file's `width` or `height` carries a unit (mm, cm, in, pt, pc, px at 96 an inch), or
-//! [`SvgOptions::sight_width_mm`] tells the real width. Shapes: path, line, polyline, polygon, rect, circle,
-//! ellipse, and `use` of these; transforms on any level; `stroke-width` as attribute, in `style`, or by a
-//! style rule with a plain selector.
+//! Sizes are real: the file's `width` or `height` carries a unit (mm, cm, in, pt, pc, px at 96 per inch), or
+//! [`SvgOptions::sight_width_mm`] gives the real width. Shapes: path, line, polyline, polygon, rect, circle,
+//! ellipse, and `use` of these; transforms on any level; `stroke-width` as an attribute, in `style`, or in a style
+//! rule with a plain selector.
 //!
-//! SVG's y runs down; the drawing's runs up, and its origin is the lower left of the sight size.
+//! SVG's y runs down. The drawing's y runs up, and its origin is the lower left of the sight size.
 
 mod fault;
 mod shape;
@@ -47,7 +47,7 @@ const NODE_LIMIT: u32 = 500_000;
 /// Widest lead or bar, mm.
 const WIDTH_LIMIT_MM: f64 = 200.0;
 
-/// Thinner lines are certainly no leads, mm.
+/// Lines thinner than this cannot be leads, mm.
 const HAIRLINE_MM: f64 = 1.0;
 
 /// How an SVG file is read.
@@ -57,7 +57,7 @@ pub struct SvgOptions {
     pub sight_width_mm: Option<f64>,
     /// The drawing shows the window from outside: mirror it.
     pub seen_from_outside: bool,
-    /// Take the default widths for all lines, whatever their stroke widths.
+    /// Use the default widths for all lines, whatever their stroke widths.
     pub ignore_stroke_widths: bool,
     /// Full face width of a border lead without one, mm.
     pub border_face_mm: f64,
@@ -80,12 +80,12 @@ impl Default for SvgOptions {
     }
 }
 
-/// Reads a drawing from the text of an SVG file, drawn as this module's page tells.
+/// Reads a drawing from the text of an SVG file, drawn as the module documentation describes.
 ///
 /// # Errors
 /// [`DrawingError`] with every fault found: text that is not SVG, no real size, no or several sight sizes,
 /// unreadable shapes and attributes within the named layers. Hostile files (deep nesting, entity bombs, huge
-/// numbers) end here, too.
+/// numbers) also end in this error.
 ///
 /// # Example
 /// ```
@@ -115,7 +115,7 @@ fn read(text: &str, options: &SvgOptions) -> Result<(Drawing, Vec<DrawingNote>),
     if !faults.is_empty() {
         return Err(faults);
     }
-    // Some programs write a document type; its entities are expanded with limits by the XML reader.
+    // Some programs write a document type; the XML reader expands its entities within limits.
     let xml = ParsingOptions { allow_dtd: true, nodes_limit: NODE_LIMIT, ..ParsingOptions::default() };
     let document = Document::parse_with_options(text, xml).map_err(|error| match error {
         roxmltree::Error::NodesLimitReached => {
@@ -198,7 +198,7 @@ fn panel_from_user(
     Some(upright.then_translate((-bounds.x0, -bounds.y0).into()))
 }
 
-/// Puts what was found into the panel plane.
+/// Maps the shapes found into the panel plane.
 fn collect(
     found: &[Found],
     real: Affine,
@@ -214,7 +214,7 @@ fn collect(
         let path = real * shape.path.clone();
         let out = path.elements().iter().flat_map(points_of).flat_map(|p| [p.x, p.y]);
         let within = -COORDINATE_LIMIT_MM..=COORDINATE_LIMIT_MM;
-        // Not a number lies in no range.
+        // NaN lies in no range.
         if let Some(found) = out.into_iter().find(|v| !within.contains(v)) {
             faults.push(DrawingFault::OutOfRange {
                 place: shape.place,

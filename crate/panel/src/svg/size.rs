@@ -21,7 +21,7 @@ fn unit_mm(unit: LengthUnit) -> Option<f64> {
     }
 }
 
-/// A length in user units: plain, or absolute at 96 user units an inch as SVG defines; `None` for others.
+/// A length in user units: plain, or absolute at 96 user units per inch as SVG defines; `None` for others.
 pub(crate) fn user_units(text: &str) -> Option<f64> {
     let length = Length::from_str(text.trim()).ok()?;
     let value = match length.unit {
@@ -31,10 +31,10 @@ pub(crate) fn user_units(text: &str) -> Option<f64> {
     value.is_finite().then_some(value)
 }
 
-/// The map from a drawing's user units to mm, y still down; `None` where nothing gives a real size.
+/// The map from a drawing's user units to mm, y still down; `None` if nothing gives a real size.
 ///
-/// Width and height carry units; with a viewBox it is scaled to them as `preserveAspectRatio` says, without
-/// one a user unit is 1/96 inch. Shifts do not matter here and are left out.
+/// Width and height carry units. A viewBox is scaled to them as `preserveAspectRatio` says; without one, a user
+/// unit is 1/96 inch. Shifts do not matter here and are left out.
 pub(crate) fn mm_from_user(svg: Node<'_, '_>) -> Option<Affine> {
     let size = |name: &str| {
         let length = Length::from_str(svg.attribute(name)?.trim()).ok()?;

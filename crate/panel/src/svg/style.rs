@@ -55,7 +55,7 @@ impl<'a> Sheet<'a> {
             if probe == Style::default() {
                 continue;
             }
-            // What stands before a nested brace belongs to a media rule; a comment may precede a selector.
+            // Text before a nested brace belongs to a media rule; a comment may precede a selector.
             let selectors = selectors.rsplit(['{', '/']).next().unwrap_or("");
             for selector in selectors.split(',').map(str::trim) {
                 let (table, key) = match selector.as_bytes().first() {
@@ -102,7 +102,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_usual_order_of_styles_holds() {
+    fn styles_cascade_in_the_usual_order() {
         let xml = r#"<svg><path id="p" class="a b" stroke-width="1" style="fill:none;stroke-width: 5 !important"/>
             <path id="q" class="b a" stroke-width="1"/><path id="r" class="b" stroke-width="1"/>
             <path stroke-width="1"/><line stroke-width="1"/></svg>"#;

@@ -1,6 +1,6 @@
 //! The walk through an SVG document: which shapes lie in which layer, where, and how wide.
 //!
-//! It keeps its own stack, so that no nesting can overflow the machine's.
+//! It keeps its own stack, so that deep nesting cannot overflow the call stack.
 
 use super::fault::{DrawingFault, DrawingNote, Place};
 use super::shape::{bad_attribute, shape_path};
@@ -16,10 +16,10 @@ use svgtypes::Transform;
 /// Deepest nesting of elements.
 const DEPTH_LIMIT: usize = 256;
 
-/// Most elements visited, those reached through `use` counted each time.
+/// Maximum number of elements visited; those reached through `use` count each time.
 const VISIT_LIMIT: usize = 500_000;
 
-/// Scales that differ by less than this ratio are even.
+/// Scales that differ by less than this ratio count as even.
 const EVEN_RATIO: f64 = 1.01;
 
 /// Most faults reported.
@@ -50,7 +50,7 @@ impl Layer {
         }
     }
 
-    /// The layer an element names itself, if any.
+    /// The layer that an element itself names, if any.
     fn named_by(node: Node<'_, '_>) -> Option<Self> {
         const LABEL: (&str, &str) = ("http://www.inkscape.org/namespaces/inkscape", "label");
         let names = [node.attribute("id"), node.attribute("data-name"), node.attribute(LABEL)];
@@ -59,7 +59,7 @@ impl Layer {
     }
 
     fn from_name(name: &str) -> Option<Self> {
-        // Some programs write other characters of an id as _x2D_ and the like.
+        // Some programs write other characters of an id as _x2D_ and so on.
         let mut plain = name.trim().to_lowercase();
         for code in ["_x2d_", "_x20_", "_x5f_"] {
             plain = plain.replace(code, "-");
@@ -221,7 +221,7 @@ impl<'a, 'input> Walker<'a, 'input> {
         self.ignored.entry(short(node.tag_name().name())).or_insert((0, place)).0 += 1;
     }
 
-    /// What an element hands down; `None` where it does not show or its transform is at fault.
+    /// What an element hands down; `None` if it is hidden or its transform is faulty.
     fn inherit(&mut self, node: Node<'_, '_>, outer: Inherited, layer: Option<Layer>) -> Option<Inherited> {
         let style = self.sheet.style_of(node);
         let visible = match style.visibility.as_deref() {
@@ -253,7 +253,7 @@ impl<'a, 'input> Walker<'a, 'input> {
             Some(text) => match user_units(text) {
                 Some(width) => Some(width),
                 None => {
-                    // A share of the picture, or nothing known: only a fault where it would matter.
+                    // A percentage or an unknown value: only a fault where the width is needed.
                     if layer.is_some() {
                         self.faults.push(DrawingFault::BadAttribute {
                             place: self.place(node),
@@ -339,7 +339,7 @@ fn short(text: &str) -> String {
     text.chars().take(60).collect()
 }
 
-/// The factor by which a map scales lengths in the mean: the root of the factor for areas.
+/// The factor by which a map scales lengths on average: the square root of the factor for areas.
 pub(super) fn mean_scale(map: Affine) -> f64 {
     map.determinant().abs().sqrt()
 }

@@ -75,7 +75,7 @@ fn a_grid_of_quarries_has_closed_form_areas() {
 }
 
 #[test]
-fn a_circle_is_insets_of_circles() {
+fn a_circle_is_inset_to_smaller_circles() {
     // Radius 100; flattening to 0.02 mm takes at most 2/3 · 0.02 mm · perimeter, 8.4 mm².
     let circle = "M0 100A100 100 0 0 0 200 100A100 100 0 0 0 0 100Z";
     let panel = build(circle, 10.0, &[("M100 0V200", 6.0)]);
@@ -92,7 +92,7 @@ fn a_circle_is_insets_of_circles() {
 }
 
 #[test]
-fn arcs_cubics_and_quadratics_divide_as_their_areas_say() {
+fn arcs_cubics_and_quadratics_divide_into_known_areas() {
     // A half circle of radius 50 on the lower edge; a parabola's segment (2/3 of width times height) on the
     // upper; a cubic with control points on a line is that line.
     let cutlines = [
@@ -131,7 +131,7 @@ fn an_island_makes_a_real_hole_and_is_reported() {
     close(frame.light_area_mm2, 290.0 * 190.0 - (100.0 * 100.0 + 4.0 * 3.0 * 100.0 + 9.0 * PI), 0.2);
     assert!(matches!(panel.notes[..], [PanelNote::PieceHoled { .. }]), "{:?}", panel.notes);
     assert_eq!(panel.piece_at([150.0, 100.0]).map(|i| panel.pieces[i].outline.holes.len()), Some(0));
-    // The ring of lead has four corners, a round one would have one joint.
+    // The ring of lead has four corners; a round one has one joint.
     let round = build(RECT, 10.0, &[("M100 100a40 40 0 0 0 80 0a40 40 0 0 0 -80 0z", 6.0)]);
     let ring = round.leads.iter().find(|lead| lead.line == Line::Cutline(0)).expect("a ring");
     assert_eq!(ring.from_joint, ring.to_joint);
@@ -164,7 +164,7 @@ fn bars_divide_nothing() {
 }
 
 #[test]
-fn a_wide_lead_may_cover_a_piece_which_is_told() {
+fn a_piece_covered_by_wide_leads_is_noted() {
     // The strip between the two leads is 5 mm wide; their half faces are 3 mm each.
     let panel = build(RECT, 10.0, &[("M100 0V200", 6.0), ("M105 0V200", 6.0)]);
     assert_eq!(panel.pieces.len(), 3);
@@ -179,7 +179,7 @@ fn a_wide_lead_may_cover_a_piece_which_is_told() {
 }
 
 #[test]
-fn a_neck_under_the_leads_is_told() {
+fn a_neck_under_the_leads_is_noted() {
     // An hourglass between two leads: 4 mm at the waist, 3 mm of lead on each side.
     let panel = build(RECT, 10.0, &[("M100 0L148 100L100 200", 6.0), ("M200 0L152 100L200 200", 6.0)]);
     let middle = panel.piece_at([150.0, 20.0]).expect("a piece");

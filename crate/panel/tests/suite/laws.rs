@@ -148,7 +148,7 @@ proptest! {
         ends in prop::collection::vec(((0..9_u32, 0..9_u32, 0..9_u32, 0..9_u32), 0..4_u32), 1..16),
     ) {
         let lines = ends.iter().map(|((a, b, c, d), off)| {
-            // A tenth of a millimetre off, now and then.
+            // Off by a tenth of a millimetre now and then.
             let (x, y) = (f64::from(*a) * 75.0 + f64::from(*off % 2) * 0.1, f64::from(*b) * 100.0);
             (format!("M{x} {y}L{} {}", c * 75, d * 100), 5.0)
         });
@@ -171,7 +171,7 @@ proptest! {
     // A point clear of every lead of its piece lets light pass; one beside a lead within its half face does
     // not. (Round the ends of leads of different widths neither may hold.)
     #[test]
-    fn light_is_what_lies_between_the_faces(
+    fn light_lies_between_the_faces(
         lines in prop::collection::vec((cutline(), face()), 1..10),
         points in prop::collection::vec((0.0..WIDTH, 0.0..HEIGHT), 300),
     ) {
@@ -198,7 +198,7 @@ proptest! {
         }
     }
 
-    // Leads of one width, drawn as strokes with round ends and joined by a general polygon library.
+    // Leads of one width, drawn as strokes with round ends and united by a general polygon library.
     #[test]
     fn lead_area_is_that_of_the_united_strokes(lines in prop::collection::vec(cutline(), 1..9)) {
         let face = 8.0;
@@ -221,8 +221,8 @@ proptest! {
         prop_assert!((united - panel.lead_area_mm2()).abs() < slack, "{united} {}", panel.lead_area_mm2());
     }
 
-    // Ends on steps of 25 mm: lines meet in threes exactly or clearly not, so that no splinter is closed one way
-    // here and another there.
+    // Ends on steps of 25 mm: three lines meet exactly or clearly do not, so that no splinter is closed one way
+    // here and another way there.
     #[test]
     fn turned_and_mirrored_drawings_keep_their_areas(
         steps in prop::collection::vec((0..33_u32, 0..33_u32), 1..9),
@@ -307,8 +307,8 @@ fn distance_to_segment(p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> (f64, bool) {
     ((p[0] - a[0] - c * d[0]).hypot(p[1] - a[1] - c * d[1]), (0.01..=0.99).contains(&t))
 }
 
-/// True where the foot of the perpendicular to a segment is reached within the piece: a lead takes light on its
-/// own two sides, not through another lead.
+/// True if the foot of the perpendicular to a segment lies within the piece: a lead blocks light on its own two
+/// sides, not through another lead.
 fn sees(piece: &panel::Piece, p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> bool {
     let d = [b[0] - a[0], b[1] - a[1]];
     let t = ((p[0] - a[0]) * d[0] + (p[1] - a[1]) * d[1]) / (d[0] * d[0] + d[1] * d[1]);

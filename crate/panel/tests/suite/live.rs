@@ -1,4 +1,4 @@
-//! A panel that follows its drawing equals one made anew, whatever is changed.
+//! A live panel equals one built from scratch, whatever is edited.
 
 // What must be the same to the last bit is compared exactly.
 #![allow(clippy::float_cmp)]
@@ -59,7 +59,7 @@ fn grid_lines(seed: &[f64]) -> Vec<Vec<(f64, f64)>> {
     lines
 }
 
-/// One action of someone who draws.
+/// One action of a person drawing.
 #[derive(Debug, Clone)]
 enum Action {
     Move {
@@ -67,7 +67,7 @@ enum Action {
         point: usize,
         by: (f64, f64),
     },
-    /// Moves a point onto a line, or almost.
+    /// Moves a point onto a line, or almost onto it.
     Snap {
         line: usize,
         point: usize,
@@ -80,14 +80,14 @@ enum Action {
         to: (f64, f64),
         face_mm: f64,
     },
-    /// A line from one line to another, ending on them or almost.
+    /// A line from one line to another, ending on them or almost on them.
     Bridge {
         from: usize,
         to: usize,
         shares: (f64, f64),
         off: f64,
     },
-    /// The same line again, or almost.
+    /// The same line again, or almost the same.
     Double {
         line: usize,
         off: f64,
@@ -142,7 +142,7 @@ fn between(line: &[(f64, f64)], share: f64) -> (f64, f64) {
     (a.0 + (b.0 - a.0) * s, a.1 + (b.1 - a.1) * s)
 }
 
-/// The edits of an action; `lines` follow.
+/// The edits of an action, which are also applied to `lines`.
 fn edits(action: &Action, lines: &mut Vec<(Vec<(f64, f64)>, f64)>) -> Vec<LineEdit> {
     let count = lines.len().max(1);
     if lines.is_empty() {
@@ -209,7 +209,7 @@ fn edits(action: &Action, lines: &mut Vec<(Vec<(f64, f64)>, f64)>) -> Vec<LineEd
     }
 }
 
-/// Applies the actions one by one and compares with the panel made anew each time.
+/// Applies the actions one by one, and each time compares the panel with one built from scratch.
 fn follow(mut lines: Vec<(Vec<(f64, f64)>, f64)>, actions: &[Action]) -> Result<(), TestCaseError> {
     let options = PanelOptions::default();
     let cutlines = lines.iter().map(|(points, face_mm)| cutline(points, *face_mm)).collect();
@@ -269,7 +269,7 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
-    fn a_followed_drawing_equals_one_made_anew(
+    fn a_live_panel_equals_one_built_from_scratch(
         seed in prop::collection::vec(0.0..1.0_f64, 64),
         actions in prop::collection::vec(action(), 1..10),
     ) {
@@ -279,7 +279,7 @@ proptest! {
 
     // Few long lines right across: every line crosses most others, and a change reaches far.
     #[test]
-    fn long_lines_are_followed(
+    fn long_lines_are_kept_in_step(
         lines in prop::collection::vec(((0.0..HEIGHT, 0.0..HEIGHT), (0.0..WIDTH, 0.0..WIDTH)), 3..8),
         actions in prop::collection::vec(action(), 1..8),
     ) {
@@ -290,7 +290,7 @@ proptest! {
 
     // On a coarse lattice lines coincide, end on one another and meet in one point all the time.
     #[test]
-    fn coincidences_are_followed(
+    fn coincidences_are_kept_in_step(
         ends in prop::collection::vec((0..9_u32, 0..9_u32, 0..9_u32, 0..9_u32), 4..24),
         moves in prop::collection::vec((0..24_usize, 0..9_u32, 0..9_u32, 0..9_u32, 0..9_u32), 1..8),
     ) {
@@ -345,7 +345,7 @@ fn a_faulty_change_changes_nothing() {
 }
 
 #[test]
-fn outline_and_bars_are_followed() {
+fn outline_and_bars_are_kept_in_step() {
     let lines: Vec<Cutline> = grid_lines(&[0.7, 0.1, 0.3]).iter().map(|line| cutline(line, 5.0)).collect();
     let mut live = LivePanel::new(drawing(lines), PanelOptions::default()).expect("a panel");
     let bars = vec![
@@ -364,7 +364,7 @@ fn outline_and_bars_are_followed() {
 }
 
 #[test]
-fn pieces_away_from_a_change_are_told_to_be_the_same() {
+fn pieces_away_from_an_edit_are_reported_unchanged() {
     let lines = grid_lines(&[0.7, 0.1, 0.3, 0.8, 0.5]);
     let cutlines = lines.iter().map(|line| cutline(line, 5.0)).collect();
     let mut live = LivePanel::new(drawing(cutlines), PanelOptions::default()).expect("a panel");

@@ -55,7 +55,7 @@ fn a_thousandth_short_does_not_merge_pieces() {
 }
 
 #[test]
-fn an_end_five_millimetres_short_is_open_and_has_a_place() {
+fn an_end_five_millimetres_short_is_open_and_located() {
     let panel = build(RECT, &["M0 50H300", "M150 50V195"]);
     assert_eq!(panel.pieces.len(), 2);
     let [end] = panel.open_ends.as_slice() else { panic!("one open end") };
@@ -65,7 +65,7 @@ fn an_end_five_millimetres_short_is_open_and_has_a_place() {
     let nearest = end.nearest.expect("a place");
     assert!((nearest[0] - 150.0).abs() < 1e-6 && (nearest[1] - 200.0).abs() < 1e-6);
     assert_eq!(end.piece, panel.piece_at([10.0, 100.0]).expect("a piece"));
-    // The lead is there as drawn: 6 mm wide, with a round end, and takes its light.
+    // The lead exists as drawn: 6 mm wide, with a round end, and it blocks light.
     let piece = &panel.pieces[end.piece];
     let lead = 6.0 * (145.0 - 3.0) + std::f64::consts::PI * 4.5;
     // It ends exactly where the border's face begins, so that half of the round end lies under it.
@@ -99,7 +99,7 @@ fn overshoots_are_trimmed() {
 }
 
 #[test]
-fn lines_outside_are_left_out_and_told() {
+fn lines_outside_are_left_out_and_noted() {
     let panel = build(RECT, &["M150 -50V250", "M400 0V100", "M-80 -80H-20"]);
     assert_eq!(panel.pieces.len(), 2);
     let mut told = panel.notes.clone();
@@ -116,7 +116,7 @@ fn lines_outside_are_left_out_and_told() {
 
 #[test]
 fn double_lines_become_one_lead() {
-    // The very same; half of it, backward; and one a tenth of a millimetre beside it.
+    // Exactly the same; half of it, backward; and one a tenth of a millimetre beside it.
     for double in ["M150 0V200", "M150 150V50", "M150.1 0V200", "M150.1 0L149.9 200"] {
         let panel = build(RECT, &["M150 0V200", double]);
         assert_eq!((panel.pieces.len(), panel.open_ends.len()), (2, 0), "{double}");
@@ -126,7 +126,7 @@ fn double_lines_become_one_lead() {
             panel.notes
         );
     }
-    // A third line that ends on the one left out is led on to the one kept.
+    // A third line that ends on the one left out is extended to the one kept.
     for third in ["M150.1 100H300", "M0 100H150", "M0 100H150.1", "M150 100H300"] {
         let panel = build(RECT, &["M150 0V200", "M150.1 0V200", third]);
         assert_eq!((panel.pieces.len(), panel.open_ends.len()), (3, 0), "{third}");
@@ -152,7 +152,7 @@ fn a_circle_touching_the_border_divides_the_rest() {
 #[test]
 fn a_corner_almost_touching_a_line_divides() {
     let panel = build(RECT, &["M0 100H300", "M100 0L150 99.9L200 0"]);
-    // Above; under the tent; left and right of it, which no longer hang together through the gap.
+    // Above; under the tent; and left and right of it, no longer connected through the gap.
     assert_eq!(panel.pieces.len(), 4, "{:?}", panel.notes);
 }
 
@@ -185,7 +185,7 @@ fn a_line_that_runs_tangentially_into_another_divides() {
 }
 
 #[test]
-fn lines_without_length_are_told() {
+fn lines_without_length_are_noted() {
     let panel = build(RECT, &["M10 10L10 10", "M20 20", "", "M30 30L30.1 30"]);
     assert_eq!(panel.pieces.len(), 1);
     let [a, b, c, d] = panel.notes.as_slice() else { panic!("{:?}", panel.notes) };
@@ -205,7 +205,7 @@ fn a_cutline_may_cross_itself() {
 }
 
 #[test]
-fn outlines_that_make_no_panel_are_refused_with_their_place() {
+fn unusable_outlines_are_refused_with_the_place_of_the_fault() {
     let at = |found: [f64; 2], x: f64, y: f64| (found[0] - x).abs() < 1e-3 && (found[1] - y).abs() < 1e-3;
     let crossed = faults("M0 0L100 100V0L0 100Z");
     assert!(
@@ -250,8 +250,8 @@ fn every_fault_is_listed() {
 
 #[test]
 fn hostile_drawings_end_in_time() {
-    // A hundred thousand points within a snapping distance, as one line and as many; a comb of a thousand teeth
-    // across another, a million crossings; ten thousand islands.
+    // A hundred thousand points within a snapping distance, as one line and as many lines; a comb of a thousand
+    // teeth across another, a million crossings; ten thousand islands.
     let heap: String =
         (0..100_000).map(|i| format!("L{} {}", 150 + i % 2, 100.0 + f64::from(i % 97) * 1e-3)).collect();
     let specks: String =

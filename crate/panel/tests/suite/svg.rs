@@ -136,7 +136,7 @@ fn layers_are_found_by_every_kind_of_name() {
     </svg>"##;
     let (drawing, notes) = read(svg).expect("a drawing");
     let widths: Vec<f64> = drawing.cutlines.iter().map(|line| line.face_mm).collect();
-    // "3mm" is 3 mm at 96 user units an inch, here stretched to 1 mm a user unit.
+    // "3mm" is 3 mm at 96 user units per inch, here stretched to 1 mm per user unit.
     assert_eq!(widths, [8.0, 4.0, 11.339, 11.339]);
     assert_eq!(drawing.cutlines[3].path, "M 250 200 L 250 0");
     assert_eq!(drawing.bars[0].diameter_mm, 12.0);
@@ -201,7 +201,7 @@ fn every_fault_is_listed_with_its_place() {
 
 #[test]
 fn hostile_files_end_in_errors() {
-    // A megabyte of stack is what a browser gives.
+    // A browser gives a megabyte of stack.
     let run = || {
         let deep = format!("{}{}", "<g>".repeat(100_000), "</g>".repeat(100_000));
         let mut files = vec![
@@ -242,7 +242,7 @@ fn hostile_files_end_in_errors() {
 }
 
 #[test]
-fn a_document_type_alone_is_no_fault() {
+fn a_document_type_alone_is_not_a_fault() {
     let svg = format!(
         "<?xml version=\"1.0\"?><!DOCTYPE svg PUBLIC \"-//W3C//DTD SVG 1.1//EN\" \
          \"http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd\" [<!ENTITY ns \"http://x.example/\">]>{}",
@@ -252,13 +252,13 @@ fn a_document_type_alone_is_no_fault() {
 }
 
 #[test]
-fn a_drawing_of_all_kinds_is_whole() {
+fn a_drawing_with_every_element_is_complete() {
     let panel = panel(include_str!("../lancet.svg"));
     assert!(panel.open_ends.is_empty(), "{:?}", panel.open_ends);
     // Two in the head, four about the medallion, five within it; below a band, an ellipse and its two
     // spandrels, a band.
     assert_eq!(panel.pieces.len(), 16);
-    // The rect's sides run along the outline; nothing else is amiss.
+    // The rect's sides run along the outline; nothing else is noted.
     let together = |note: &&panel::PanelNote| matches!(note, panel::PanelNote::RunsTogether { .. });
     assert_eq!(panel.notes.iter().filter(|note| !together(note)).count(), 0, "{:?}", panel.notes);
     // Two arcs of radius 325 over the springing: each half is a sector less a triangle.

@@ -1,4 +1,4 @@
-//! How bright a picture is made.
+//! Exposure: how bright a picture is.
 
 use glam::{DVec2, DVec3, Vec2};
 
@@ -8,15 +8,15 @@ use crate::output::view::View;
 use crate::rgb::{Gamut, xyz_from_rgb};
 use crate::software::glass::glass;
 
-/// Room light where none is given: a white surface facing the window shows this share of the window's mean
-/// luminance, as in a dim room of dark stone. Assumption.
+/// Room light where none is given: the luminance of a white surface facing the window, as a share of the window's
+/// mean luminance, in a dim room of dark stone. Assumption.
 const DIM_ROOM: f64 = 0.04;
-/// Appearance: the luminance, cd/m², that needs no adaptation, and the share of a change in luminance (as an exponent)
-/// that is still seen once the eye has adapted. Assumption.
+/// Appearance: the luminance, cd/m², that needs no adaptation, and the share of a change in luminance (as an
+/// exponent) that remains visible once the eye has adapted. Assumption.
 const REFERENCE_CD_M2: f64 = 1500.0;
 const ADAPTATION_LEFT: f64 = 0.12;
 
-/// What the window's own light amounts to: the base of exposure and room light.
+/// The level of the window's own light, from which exposure and room light follow.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct WindowLevel {
     /// Mean over the glass, linear RGB in cd/m².
@@ -28,7 +28,7 @@ pub struct WindowLevel {
 }
 
 impl WindowLevel {
-    /// From the middle of every piece, weighted by area, the sun's disc left out.
+    /// From the middle of every piece, weighted by area, without the sun's disc.
     pub fn new(tables: &LightTables) -> Self {
         let view = View { centre_mm: [0.0; 2], mm_per_px: 1e-3, size_px: [1, 1] };
         let mut frame = tables.frame(&view, 1.0, 0.0, 0.0);
@@ -55,7 +55,7 @@ impl WindowLevel {
 
     /// Exposure for a mode: the factor by which luminance is multiplied so that 1 is the screen's white.
     pub fn exposure(&self, mode: Mode, wanted: Exposure) -> f64 {
-        // Below starlight the picture is not brightened any further: it goes black as the window does.
+        // Below starlight the picture is not brightened any further: it goes black with the window.
         let bright = self.bright.max(1e-4);
         let auto = match mode {
             Mode::ColourTrue => 0.85 / bright,
@@ -82,7 +82,7 @@ impl WindowLevel {
     }
 }
 
-/// Where `target` of the weight lies below, between sorted (value, weight).
+/// The value below which `target` of the weight lies, interpolated between sorted (value, weight) pairs.
 fn quantile(sorted: &[(f64, f64)], target: f64) -> f64 {
     let (mut below, mut previous) = (0.0, None::<(f64, f64)>);
     for &(value, weight) in sorted {

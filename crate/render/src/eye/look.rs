@@ -1,8 +1,8 @@
-//! How a picture is wanted.
+//! How a picture should look.
 
 use crate::rgb::Gamut;
 
-/// How exposure is found.
+/// How exposure is chosen.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub enum Exposure {
     /// From the window's own luminance.
@@ -10,7 +10,7 @@ pub enum Exposure {
     Auto,
     /// From the window's own luminance, made brighter or darker by stops.
     Stops(f64),
-    /// This luminance, cd/m², is made the screen's white.
+    /// This luminance, cd/m², becomes the screen's white.
     White(f64),
 }
 
@@ -19,26 +19,27 @@ pub enum Exposure {
 pub enum Mode {
     /// To compare colours: one scale factor, chromaticity unchanged, no tone curve.
     ColourTrue,
-    /// What it feels like from the dim room: light spreads in the eye, and a soft shoulder compresses highlights.
+    /// How the window appears from the dim room: light spreads in the eye, and a soft shoulder compresses
+    /// highlights.
     #[default]
     Appearance,
 }
 
-/// How a picture is wanted; the default is appearance, sRGB, automatic exposure, varied glass.
+/// How a picture should look; the default is appearance, sRGB, automatic exposure, varied glass.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Look {
     /// What the picture is for.
     pub mode: Mode,
     /// Primaries of the output.
     pub gamut: Gamut,
-    /// How bright.
+    /// The exposure.
     pub exposure: Exposure,
-    /// How much of each sheet's variation is drawn: 1 as it is, 0 every sheet even.
+    /// How much of each sheet's variation is drawn: 1 in full, 0 makes every sheet even.
     pub variation: f64,
-    /// Marks what the screen cannot show with stripes.
+    /// Marks with stripes what the screen cannot show.
     pub show_clipped: bool,
-    /// Whether light spreads in the eye, in appearance mode. It takes half the time of a picture, so a coarse preview
-    /// goes without.
+    /// Whether light spreads in the eye, in appearance mode. This takes half the time of a picture, so a coarse
+    /// preview does without it.
     pub spread: bool,
 }
 

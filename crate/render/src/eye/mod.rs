@@ -1,4 +1,4 @@
-//! The eye that looks: exposure, the spread of light in it, and the tone curve.
+//! The viewer's eye: exposure, the spread of light in it, and the tone curve.
 
 pub(crate) mod exposure;
 pub(crate) mod look;

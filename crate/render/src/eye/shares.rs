@@ -1,10 +1,10 @@
-//! The eye that looks: how light spreads in it, as shares of Gaussian blurs.
+//! The spread of light in the viewer's eye, as shares of Gaussian blurs.
 //!
-//! Three effects are combined. **Scatter**: the glare function of CIE 135/1 by age and pigmentation, for every
-//! colour alike, its total made 1. **Colour error**: the eye is focused at 560 nm, so blue and red are out of focus
-//! (the reduced eye of Thibos et al. 1992); light is taken apart into three bands of wavelength and each band
-//! blurred as its middle is. **Distance**: angles become mm of the panel at the distance of this eye from the
-//! window's middle, for the whole window alike; foreshortening of far corners is ignored.
+//! Three effects are combined. **Scatter**: the glare function of CIE 135/1 by age and pigmentation, the same for
+//! every colour and normalised to 1. **Colour error**: the eye is focused at 560 nm, so blue and red are out of
+//! focus (the reduced eye of Thibos et al. 1992). Light is divided into three bands of wavelength, each blurred as
+//! its middle wavelength is. **Distance**: angles become mm of the panel at the distance of this eye from the
+//! window's middle, for the whole window; foreshortening of far corners is ignored.
 //!
 //! The result is the light on the retina. The visual system sharpens edges again, and the viewer's own eye spreads the
 //! screen's light once more, so a picture shows only part of the spread ([`SHOWN`]).
@@ -48,7 +48,7 @@ impl Viewer {
 
 /// Pupil in a dim room before a bright window, mm.
 const PUPIL_MM: f64 = 3.0;
-/// Where the eye is in focus, µm.
+/// Wavelength at which the eye is in focus, µm.
 const FOCUS_UM: f64 = 0.56;
 /// Lower limits of the bands, nm, and the wavelength that represents each, µm.
 const BANDS_NM: [f64; 3] = [585.0, 490.0, 380.0];
@@ -56,9 +56,9 @@ const BAND_MIDDLES_UM: [f64; 3] = [0.62, 0.55, 0.45];
 /// Share of the spread that a picture shows; the rest stays sharp, because it is either not perceived or added by the
 /// eye in front of the screen. Assumption, set by eye so that lead stays a line and bright glass glows.
 pub(crate) const SHOWN: f64 = 0.3;
-/// Widest blur that the glare function is written as, radians: beyond it the rest is one veil.
+/// Widest blur used for the glare function, radians; everything beyond it is one veil.
 const WIDEST_RAD: f64 = 1.0;
-/// Step of the logarithm of the blur's width in the sums.
+/// Step of the logarithm of the blur's width in numerical integration.
 const STEP: f64 = 0.05;
 
 /// Refractive error at a wavelength, dioptres.
@@ -77,9 +77,9 @@ pub(crate) fn defocus_rad() -> [f64; 3] {
     })
 }
 
-/// Linear RGB of the bands of daylight (D65), a column each: red, green, blue. White is one of each. For light
-/// that varies within a band as daylight does this takes light apart exactly; for other light it is the nearest
-/// that three numbers allow.
+/// Linear RGB of the bands of daylight (D65), a column each: red, green, blue. White is one of each. For light that
+/// varies within a band as daylight does, the division is exact; for other light it is the best that three numbers
+/// allow.
 pub(crate) fn rgb_from_bands() -> DMat3 {
     let (light, observer) = (illuminant::d65(), observer_functions(Observer::Cie1931));
     let rgb = rgb_from_xyz(Gamut::Srgb);
@@ -97,11 +97,11 @@ pub(crate) fn rgb_from_bands() -> DMat3 {
 /// The spread as shares of a given set of Gaussian blurs.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Shares {
-    /// For each blur, the narrowest first, what falls to it in each band.
+    /// For each blur, the narrowest first, its share in each band.
     pub(crate) of_bands: Vec<[f64; 3]>,
-    /// What is spread wider than the widest, in each band.
+    /// The share in each band that spreads wider than the widest blur.
     pub(crate) beyond: [f64; 3],
-    /// Its density in the middle, per steradian.
+    /// The density of that share in the middle, per steradian.
     pub(crate) beyond_per_sr: f64,
 }
 
@@ -129,7 +129,7 @@ impl Shares {
                 shares.beyond_per_sr += share / (std::f64::consts::TAU * width * width);
             }
         }
-        // The rest up to the half-space's rim, and light through the eye's wall, which falls everywhere.
+        // The rest up to the rim of the half-space, and light through the wall of the eye, which falls everywhere.
         for beyond in &mut shares.beyond {
             *beyond += (1.0 - within).max(0.0);
         }
@@ -149,8 +149,8 @@ impl Shares {
         self
     }
 
-    /// Gives a share of some width to the two blurs between which it lies, by the logarithm; below the first, so
-    /// that the mean square width is kept.
+    /// Divides a share of some width between the two nearest blurs, by the logarithm of width; below the narrowest
+    /// real blur, so that the mean square width is kept.
     fn add(&mut self, widths: &[f64], width: f64, band: usize, share: f64) {
         let above = widths.partition_point(|w| *w <= width);
         if above == widths.len() {
@@ -164,7 +164,7 @@ impl Shares {
     }
 }
 
-/// How much of one part of the glare function is made of Gaussians of a width (standard deviation, radians), for a
+/// The weight of Gaussians of a given width (standard deviation, radians) in one part of the glare function, per
 /// unit of the logarithm of that width.
 ///
 /// (1 + r²/a²)^−s = 1/Γ(s) ∫ t^(s−1) e^(−t) e^(−t r²/a²) dt: a mixture of Gaussians of variance a²/2t with shares
@@ -190,7 +190,7 @@ mod tests {
         Shares::new(Viewer::default(), widths_rad)
     }
 
-    /// Blurs that double in width, as the pyramid has them.
+    /// Blurs that double in width, as in the pyramid.
     fn octaves(first_rad: f64) -> Vec<f64> {
         let wider = (0..22).map(|k| first_rad * 2.0_f64.powi(k)).take_while(|w| *w < 0.5);
         std::iter::once(0.0).chain(wider).collect()
@@ -205,7 +205,7 @@ mod tests {
     }
 
     #[test]
-    fn nothing_is_lost_and_nothing_negative_for_any_viewer() {
+    fn shares_sum_to_one_and_are_never_negative() {
         for age_years in [5.0, 40.0, 70.0, 100.0, f64::NAN] {
             for pigmentation in [0.0, 0.5, 1.2] {
                 let viewer = Viewer { age_years, pigmentation };
@@ -249,13 +249,14 @@ mod tests {
         assert_eq!(rows, 30);
     }
 
-    // 9 % of the exact function (made 1 in total) at every angle within a window: what octaves of width cost.
+    // 9 % of the exact function (normalised to 1) at every angle within a window: the error of using octaves of
+    // width.
     #[test]
     fn the_blurs_together_are_the_glare_function() {
         let widths = octaves(1e-5);
         let s = shares(&widths);
         let total = glare_spread::total(40.0, 0.5).unwrap();
-        // Defocus is taken out: in the green band it is 0.15′, so angles begin well beyond it.
+        // Defocus is excluded: in the green band it is 0.15′, so angles begin well beyond it.
         for angle_deg in [0.03, 0.05, 0.1, 0.3, 1.0, 3.0, 8.0] {
             let angle = f64::to_radians(angle_deg);
             let sum: f64 = widths
@@ -273,7 +274,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_not_shown_stays_sharp() {
+    fn the_part_not_shown_stays_sharp() {
         let part = shares(&octaves(1e-4)).shown(0.3);
         for band in 0..3 {
             let sum = part.of_bands.iter().map(|w| w[band]).sum::<f64>() + part.beyond[band];
@@ -291,7 +292,7 @@ mod tests {
     }
 
     #[test]
-    fn bands_of_white_are_one_each_and_come_back() {
+    fn white_is_one_in_each_band_and_converts_back() {
         let (to, from) = (rgb_from_bands(), rgb_from_bands().inverse());
         assert!((from * DVec3::ONE).abs_diff_eq(DVec3::ONE, 2e-3), "{from}");
         assert!(from.to_cols_array().iter().all(|x| x.abs() < 3.0), "{from}");

@@ -2,10 +2,11 @@
 //! `shaders/spread_up.wgsl`.
 //!
 //! Two pyramids of ever coarser pictures give blurs that double in width. One starts at the picture itself and
-//! holds the narrow blurs; the other starts at a small picture of the whole window and some wall, and holds the wide
-//! ones, so that light beyond the picture's edge counts however far one has zoomed in. Each level is the one below
-//! with the weights 1 3 3 1 in both directions at half the size; on the way back each is given its share
-//! ([`Shares`]) and laid over the next finer one by linear interpolation. What is wider than the window is one veil.
+//! holds the narrow blurs. The other starts at a small picture of the whole window and some wall, and holds the
+//! wide blurs, so that light beyond the picture's edge counts however far one has zoomed in. Each level is the
+//! finer one filtered with the weights 1 3 3 1 in both directions, at half the size. On the way back each level is
+//! multiplied by its share ([`Shares`]) and added to the next finer one by linear interpolation. Light spread wider
+//! than the window is one uniform veil.
 
 use glam::{DMat3, DVec3, Vec2, Vec3, Vec4};
 
@@ -17,29 +18,29 @@ use crate::output::view::View;
 use crate::shared::constants::{COARSER_ORIGIN, COARSER_STEP, WALL_REFLECTANCE};
 use crate::shared::layout::{Layout as _, agrees, layout};
 
-/// Longer side of the picture of the whole window, for a screen and for a picture drawn in tiles.
+/// Longer side of the picture of the whole window: on screen, and for a picture drawn in tiles.
 pub(crate) const AROUND_SCREEN_PX: u32 = 512;
 pub(crate) const AROUND_TILES_PX: u32 = 1024;
-/// Wall shown round the window there, as a share of its longer side: the reveal must be in it.
+/// Wall shown round the window there, as a share of its longer side; it must contain the reveal.
 const AROUND_MARGIN: f64 = 0.1;
-/// Most levels of the picture's own pyramid.
+/// Maximum number of levels of the picture's own pyramid.
 const MOST_LEVELS: u32 = 8;
 
 layout! {
     /// What a pass of the spread reads.
     pub(crate) struct Spread {
-        /// Up: rows of the matrix that gives a level its share.
+        /// For `spread_up`: rows of the matrix that gives a level its share.
         pub(crate) to_red: Vec4,
         pub(crate) to_green: Vec4,
         pub(crate) to_blue: Vec4,
         /// The wall's light, linear RGB times exposure.
         pub(crate) wall: Vec3,
-        /// 1 where texels beyond the level's edge are taken from the picture of the window.
+        /// 1 if texels beyond the level's edge come from the picture of the window.
         pub(crate) has_around: f32,
         /// Where the first texel lies in the other texture, and the step to the next.
         pub(crate) origin: Vec2,
         pub(crate) step: Vec2,
-        /// 1 where there is another texture to be laid over.
+        /// 1 if there is another texture to add.
         pub(crate) has_below: f32,
         pub(crate) unused_a: f32,
         pub(crate) unused_b: Vec2,
@@ -48,14 +49,14 @@ layout! {
 
 const _: () = assert!(agrees(Spread::FIELDS, size_of::<Spread>()));
 
-/// One pass: the size of what it draws, and its uniform.
+/// One pass: the size of its target, and its uniform.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Step {
     pub(crate) size: [u32; 2],
     pub(crate) uniform: Spread,
 }
 
-/// Everything about a picture's spread that does not depend on pixels.
+/// Everything about a picture's spread that does not depend on its pixels.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Plan {
     /// Pixels drawn beyond the picture on every side.
@@ -70,11 +71,11 @@ pub(crate) struct Plan {
     pub(crate) around_up: Vec<Step>,
     /// Levels 1, 2, … of the picture.
     pub(crate) near_down: Vec<Step>,
-    /// Its blurs, from the coarsest, over which the window's are laid, to level 1.
+    /// Its blurs, to which the window's are added, from the coarsest to level 1.
     pub(crate) near_up: Vec<Step>,
     /// Rows of the matrix that gives the unblurred picture its share.
     pub(crate) direct: [Vec4; 3],
-    /// What is spread wider than the window.
+    /// Light spread wider than the window.
     pub(crate) veil: Vec3,
 }
 
@@ -106,12 +107,12 @@ impl Grid {
     }
 }
 
-/// The same for a level and the next coarser one.
+/// The same for a level within the next coarser one.
 const IN_COARSER: [Vec2; 2] = [Vec2::splat(COARSER_ORIGIN), Vec2::splat(COARSER_STEP)];
 
 impl Plan {
-    /// `None` where nothing is spread: in colour-true mode, and where the look says so. `tiled`: for a picture drawn in
-    /// tiles, with a margin wide enough that nothing missing beyond it can be seen.
+    /// `None` if no light is spread: in colour-true mode, or where the look turns it off. `tiled`: for a picture
+    /// drawn in tiles, with a margin so wide that nothing missing beyond it can be seen.
     pub(crate) fn new(
         tables: &LightTables,
         level: &WindowLevel,
@@ -133,7 +134,8 @@ impl Plan {
                 .collect::<Vec<_>>()
         };
         let near = grids(Grid::of(&target), levels);
-        // Until one texel is as wide as the whole; levels stay four texels wide, for the wall round them.
+        // Continue until one texel is as wide as the whole; levels stay at least four texels wide, for the wall
+        // round them.
         let around_levels = around.size_px[0].max(around.size_px[1]).ilog2() + 1;
         let wide = grids(Grid::of(&around), around_levels);
 
@@ -185,7 +187,7 @@ impl Plan {
                 })
                 .collect()
         };
-        // The first blurs of the window's pyramid may be no wider than the picture's own widest.
+        // The first blurs of the window's pyramid may be no wider than the widest of the picture's own.
         let of_around = |k: usize| {
             k.checked_sub(first_wide)
                 .and_then(|k| shares.of_bands.get(levels as usize + 1 + k))
@@ -207,8 +209,8 @@ impl Plan {
     }
 }
 
-/// What is spread so wide that it is the same all over the window: of the window's light what its solid angle
-/// holds, of the wall's the rest.
+/// Light spread so wide that it is uniform over the window: the window's light by the share of its solid angle, the
+/// wall's light for the rest.
 fn veil(
     shares: &Shares,
     beyond: DMat3,
@@ -219,13 +221,13 @@ fn veil(
     distance_mm: f64,
 ) -> Vec3 {
     let glass_sr = tables.places.iter().map(|p| p.0.max(0.0)).sum::<f64>() / (distance_mm * distance_mm);
-    // A window that fills the view cannot give more light than there is.
+    // A window that fills the view cannot give more than all of the light.
     let part = (shares.beyond_per_sr * glass_sr).min(shares.beyond[1].max(0.0));
     let of_wall = beyond * DVec3::splat(wall);
     (of_wall + part * (DVec3::from_array(level.mean_rgb) * exposure - wall)).as_vec3()
 }
 
-/// The rows of a matrix as shaders read them, with nothing in the fourth numbers.
+/// The rows of a matrix in the layout that shaders read; the fourth components are 0.
 pub(crate) fn rows(matrix: DMat3) -> [Vec4; 3] {
     [0, 1, 2].map(|k| matrix.row(k).as_vec3().extend(0.0))
 }
@@ -253,24 +255,25 @@ fn levels(mm_per_px: f64, around_mm_per_px: f64) -> u32 {
     if wanted.is_finite() { wanted.clamp(1.0, f64::from(MOST_LEVELS)) as u32 } else { 1 }
 }
 
-/// Two texels of the coarsest level, whose size is given: 2.8 of its widest blur's standard deviations.
+/// Two texels of the coarsest level, given its size: 2.8 standard deviations of its widest blur.
 pub(crate) fn margin_of(grid: u32) -> u32 {
     2 * grid
 }
 
-/// Pixels that a tile's place and size are multiples of, so that its levels' texels lie where its neighbours' do.
+/// The place and size of a tile are multiples of this many pixels, so that its levels' texels line up with its
+/// neighbours'.
 pub(crate) fn tile_grid(tables: &LightTables, view: &View) -> u32 {
     grid_of(levels(view.mm_per_px, around(tables, AROUND_TILES_PX).mm_per_px))
 }
 
-/// At least 8, so that the stripes of marks go on from tile to tile.
+/// At least 8, so that the stripes of marks continue from tile to tile.
 fn grid_of(levels: u32) -> u32 {
     1 << levels.max(3)
 }
 
-/// Standard deviations of the blurs along an axis, and the level of the window's pyramid that the first after the
-/// picture's own belongs to. Weights 1 3 3 1 have a variance of 3/4 of a texel of the finer level, down and up alike;
-/// linear interpolation at any place one of 1/6 of a texel of the coarser one.
+/// Standard deviations of the blurs along an axis, and the level of the window's pyramid that comes first after the
+/// picture's own levels. The weights 1 3 3 1 have a variance of 3/4 of a texel of the finer level, both down and
+/// up; linear interpolation at any place has one of 1/6 of a texel of the coarser level.
 fn widths_mm(px: f64, levels: u32, around_px: f64, around_levels: u32) -> (Vec<f64>, usize) {
     let four = |k: u32| 4.0_f64.powi(k as i32);
     let mut widths: Vec<f64> = (0..=levels).map(|k| px * (0.5 * (four(k) - 1.0)).sqrt()).collect();

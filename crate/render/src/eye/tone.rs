@@ -8,13 +8,13 @@ use crate::rgb::{Gamut, rgb_from_xyz, xyz_from_rgb};
 use crate::shared::layout::{Layout as _, agrees, layout};
 
 layout! {
-    /// From scene light to what a screen is sent.
+    /// From scene light to the screen.
     pub(crate) struct Tone {
         /// Rows of the matrix to the screen's primaries.
         pub(crate) to_red: Vec4,
         pub(crate) to_green: Vec4,
         pub(crate) to_blue: Vec4,
-        /// Rows of the matrix that gives the unblurred picture its share of what the eye has.
+        /// Rows of the matrix that gives the unblurred picture its share of the light in the eye.
         pub(crate) direct_red: Vec4,
         pub(crate) direct_green: Vec4,
         pub(crate) direct_blue: Vec4,
@@ -22,13 +22,13 @@ layout! {
         pub(crate) veil: Vec3,
         /// 1 for appearance, 0 for colour-true.
         pub(crate) appearance: f32,
-        /// Luminance of the screen's primaries.
+        /// Luminance of each of the screen's primaries.
         pub(crate) luminance: Vec3,
         /// Pixels drawn beyond the picture's edge.
         pub(crate) margin_px: f32,
-        /// 1 where what the screen cannot show is marked.
+        /// 1 if what the screen cannot show is marked.
         pub(crate) mark_clipped: f32,
-        /// 1 where light spreads in the eye.
+        /// 1 if light spreads in the eye.
         pub(crate) spreads: f32,
         pub(crate) unused: Vec2,
     }
@@ -37,7 +37,7 @@ layout! {
 const _: () = assert!(agrees(Tone::FIELDS, size_of::<Tone>()));
 
 impl Tone {
-    /// `plan`: how light spreads in the eye, where it does.
+    /// `plan`: how light spreads in the eye, if it does.
     pub(crate) fn new(mode: Mode, gamut: Gamut, show_clipped: bool, plan: Option<&Plan>) -> Self {
         let (matrix, space) = match gamut {
             Gamut::Srgb => (DMat3::IDENTITY, Gamut::Srgb),

@@ -1,4 +1,4 @@
-//! What the passes of one picture read.
+//! The uniforms of one picture's passes.
 
 use crate::eye::exposure::WindowLevel;
 use crate::eye::look::Look;
@@ -8,7 +8,7 @@ use crate::light::tables::LightTables;
 use crate::output::view::View;
 use crate::shared::frame::Frame;
 
-/// What the passes of one picture read.
+/// The uniforms of one picture's passes.
 pub(crate) struct Uniforms {
     pub(crate) frame: Frame,
     /// For the picture of the whole window that light spreads from.

@@ -7,17 +7,17 @@ use spectra::Spectrum;
 use crate::glazing::optics::{Factors, Transmittance};
 use crate::glazing::sheet::makeup_at;
 
-/// First number of a part that is not a whole piece; more than the pieces that a window may have.
+/// The first number of a part that is not a whole piece; greater than the number of pieces a window may have.
 const FIRST_PART: usize = 1 << 20;
-/// Numbers for each piece: before a bar, and under each of at most 32 paints.
+/// Numbers reserved for each piece: one in front of a bar, and one under each of at most 32 paints.
 const PARTS: usize = 33;
 
 /// A part of a piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Part {
-    /// Where no stroke is.
+    /// Away from all strokes.
     Bare,
-    /// In front of a bar: the bar stops the regular light; the diffuse glow stays.
+    /// In front of a bar. The bar stops the regular light; the diffuse glow stays.
     BeforeBar,
     /// Under the strokes of a paint.
     UnderStrokes(usize),
@@ -49,7 +49,7 @@ impl Part {
     }
 }
 
-/// The pieces of a window, computed except for angle, thickness and density.
+/// The pieces of a window, prepared for any angle, thickness and density.
 #[derive(Clone, Debug)]
 pub(crate) struct Glazing {
     pieces: Vec<Glazed>,
@@ -57,12 +57,13 @@ pub(crate) struct Glazing {
 
 #[derive(Clone, Debug)]
 struct Glazed {
-    /// With every paint spread evenly over its share, as the figures are computed.
+    /// With every paint spread evenly over its coverage, as in the computed figures.
     whole: Layers,
     /// Without the paints that are drawn as strokes.
     bare: Layers,
     strokes: Vec<Stroked>,
-    /// Whether each paint follows the picture's paint factor. Matting does; where some matting fades, only that does.
+    /// Whether each paint follows the picture's paint factor. Matting does; if some matting fades, only that
+    /// matting does.
     varies: Vec<bool>,
 }
 
@@ -70,7 +71,7 @@ struct Glazed {
 struct Stroked {
     paint: usize,
     coverage: f64,
-    /// What lies under the strokes.
+    /// The layers under the strokes.
     under: Layers,
 }
 
@@ -138,8 +139,8 @@ impl Glazed {
         if self.strokes.is_empty() {
             return found;
         }
-        // Over glass that scatters, strokes also darken what lies beside them. Scaling makes the piece's mean that of the
-        // whole makeup.
+        // Over glass that scatters, strokes also darken their surroundings. Scaling makes the piece's mean equal to
+        // that of the whole makeup.
         let whole = of(&self.whole);
         let mean = self.strokes.iter().fold(of(&self.bare), |below, stroked| {
             let under = of(&stroked.under);
@@ -156,7 +157,7 @@ impl Glazed {
     }
 }
 
-/// `part` scaled as `mean` must be scaled to become `whole`.
+/// `part` scaled by the factor that turns `mean` into `whole`.
 fn balanced(part: Spectrum, whole: Spectrum, mean: Spectrum) -> Spectrum {
     let mut out = part;
     for (k, slot) in out.samples_mut().iter_mut().enumerate() {
@@ -174,7 +175,7 @@ impl Glazing {
         Self { pieces: pieces.iter().map(Glazed::new).collect() }
     }
 
-    /// Takes the pieces of a window after an edit. `kept`: for each, the index of the equal piece before.
+    /// Updates the pieces of a window after an edit. `kept`: for each piece, the index of the equal piece before.
     pub(crate) fn follow(&mut self, pieces: &[ResolvedPiece], kept: &[Option<usize>]) {
         let mut before: Vec<Option<Glazed>> =
             std::mem::take(&mut self.pieces).into_iter().map(Some).collect();
@@ -185,7 +186,7 @@ impl Glazing {
         self.pieces = pieces.iter().zip(kept).map(glazed).collect();
     }
 
-    /// Takes a piece's new makeup.
+    /// Sets a piece's new makeup.
     pub(crate) fn set(&mut self, index: usize, piece: &ResolvedPiece) {
         if let Some(slot) = self.pieces.get_mut(index) {
             *slot = Glazed::new(piece);

@@ -14,41 +14,41 @@ pub struct Transmittance {
     pub diffuse: Spectrum,
 }
 
-/// Nodes over thickness: a cubic goes through them. Over a range of ±15 % of a glass of density 3 it errs by less
-/// than 0.1 %.
+/// Nodes over thickness, joined by a cubic. Over a range of ±15 %, for a glass of density 3, its error is below 0.1
+/// %.
 pub const THICKNESS_NODES: usize = 4;
 
 /// Transmittances of four neighbouring nodes, wavelength by wavelength, as the kernel reads them.
 pub(crate) type FourNodes = [[f32; 4]; SAMPLES];
 
-/// Nodes over the mix of a sheet whose second quality varies; a cubic goes through the four around a point. There are
-/// more than over thickness because a streak may go from clear to dark.
+/// Nodes over the mix of a sheet whose second quality varies, joined by a cubic through the four around a point.
+/// There are more than over thickness, because a streak may go from clear to dark.
 pub const MIX_NODES: usize = 8;
 
 /// How a point of a piece differs from its makeup.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Factors {
-    /// Thickness over the makeup's.
+    /// Thickness relative to the makeup's.
     pub thickness: f64,
-    /// Density of paint over the makeup's.
+    /// Density of paint relative to the makeup's.
     pub paint: f64,
     /// The sheet's second quality, −1 to 1; 0 is the makeup's.
     pub mix: f64,
 }
 
 impl Factors {
-    /// As in the makeup.
+    /// The same as the makeup.
     pub const PLAIN: Self = Self { thickness: 1.0, paint: 1.0, mix: 0.0 };
 }
 
 /// Offsets of a sheet's variation within a piece, so that the piece's mean transmittance equals its figures.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Shift {
-    /// Of the thickness factor's deviation.
+    /// Offset of the thickness factor.
     pub thickness: f64,
-    /// Of the mix.
+    /// Offset of the mix.
     pub mix: f64,
-    /// Of the gathering of light.
+    /// Offset of the gathering of light.
     pub gain: f64,
 }
 
@@ -57,11 +57,11 @@ pub struct Shift {
 pub struct PieceOptics {
     /// Angle of incidence at the middle of the piece, degrees.
     pub angle_deg: f64,
-    /// Where it was taken, panel mm.
+    /// The point at which that angle was taken, panel mm.
     pub middle_mm: [f64; 2],
     /// Area of its light shape, mm².
     pub area_mm2: f64,
-    /// What keeps the piece's means at its figures.
+    /// The offsets that keep the piece's means equal to its figures.
     pub shift: Shift,
     /// First thickness factor and the step to the next.
     pub(crate) thickness: (f64, f64),
@@ -71,7 +71,7 @@ pub struct PieceOptics {
     pub(crate) mix_nodes: usize,
     /// A block of four thicknesses for each paint node of each mix node.
     pub(crate) regular: Vec<FourNodes>,
-    /// The same for what is scattered; empty when nothing is.
+    /// The same for scattered light; empty if there is none.
     pub(crate) diffuse: Vec<FourNodes>,
 }
 
@@ -82,17 +82,17 @@ impl PieceOptics {
     }
 }
 
-/// Density for a paint factor of 1; 1 where the model gives none.
+/// Density for a paint factor of 1; 1 if the model gives none.
 pub(crate) fn paint_scale(piece: &PieceModel) -> f64 {
     if piece.paint_density > 0.0 { piece.paint_density.min(6.0) } else { 1.0 }
 }
 
-/// The piece's refractive index, 1.52 where none is given.
+/// The piece's refractive index; 1.52 if none is given.
 pub(crate) fn index_of(piece: &PieceModel) -> f64 {
     if piece.sheet.n > 1.0 { piece.sheet.n } else { 1.52 }
 }
 
-/// Cosine of the angle inside the glass under a point of the panel.
+/// Cosine of the angle inside the glass at a point of the panel.
 pub(crate) fn inner_cosine(eye: Eye, point: [f64; 2], n: f64) -> f64 {
     let outer = eye.direction_through(point)[2];
     (1.0 - (1.0 - outer * outer) / (n * n)).max(0.0).sqrt()

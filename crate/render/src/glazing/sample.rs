@@ -1,4 +1,4 @@
-//! What each piece does to light, sampled at a few thicknesses and paint densities: everything about a window
+//! The effect of each piece on light, sampled at a few thicknesses and paint densities: everything about a window
 //! that does not change when the sun moves.
 
 use glam::{DVec2, DVec3, Vec2};
@@ -20,11 +20,11 @@ use crate::window::region::{Bounds, area_and_centroid, contains};
 const LOOKED_AT: usize = 96;
 
 impl PieceOptics {
-    /// Samples one piece. `transmittance` answers for a makeup (the number in the model), factors and an angle in
-    /// degrees.
+    /// Samples one piece. `transmittance` gives the transmittance for a makeup (its number in the model), factors
+    /// and an angle in degrees.
     ///
-    /// The thickness range covers the sheet's variation within the piece and the longer or shorter path at its edges,
-    /// which are seen at other angles than the middle.
+    /// The thickness range covers the sheet's variation within the piece, and the longer or shorter path at its
+    /// edges, which are seen at other angles than the middle.
     pub fn new(
         piece: &PieceModel,
         eye: Eye,
@@ -64,7 +64,7 @@ impl PieceOptics {
             shorter = shorter.min(ratio);
             longer = longer.max(ratio);
         }
-        // A little more than was found, for what lies between the points, and a hair for rounding, so that an even
+        // A little wider than was found, for values between the points, and a hair for rounding, so that an even
         // piece still has a step.
         let amplitude = piece.sheet.thickness_amplitude.clamp(0.0, 0.9);
         let deviations: Vec<f64> = found.iter().map(|v| v.thickness).collect();
@@ -74,7 +74,7 @@ impl PieceOptics {
         let first = piece.thickness_factor * (1.0 + low.max(-0.95)) * shorter;
         let last = piece.thickness_factor * (1.0 + high) * longer;
         optics.thickness = (first, (last - first) / (THICKNESS_NODES - 1) as f64);
-        // From the least that fading and stippling leave to the most.
+        // From the least paint that fading and stippling leave to the most.
         let spread = piece.sheet.paint_amplitude.clamp(0.0, 1.0);
         let (thinnest, densest) = if piece.fade.length_mm > 0.0 {
             (piece.fade.scale * f64::from(FADE_FLOOR), piece.fade.scale)
@@ -83,7 +83,7 @@ impl PieceOptics {
         };
         let least = piece.paint_factor * thinnest.min(1.0) * (1.0 - spread);
         let most = piece.paint_factor * densest.max(1.0) * (1.0 + spread);
-        // What passes paint runs nearly straight over 10^(−density): nodes are even in that.
+        // What passes paint is nearly linear in 10^(−density), so nodes are evenly spaced in that.
         let (clearest, darkest) = (paint_axis(piece, least), paint_axis(piece, most));
         optics.paint = if most > least {
             (darkest, (clearest - darkest) / 3.0)
@@ -140,7 +140,7 @@ impl PieceOptics {
             .collect()
     }
 
-    /// The shifts that leave the piece's mean luminous transmittance where its figures have it, one quality after the
+    /// The offsets that keep the piece's mean luminous transmittance equal to its figures, one quality after the
     /// other with the rest even.
     fn balance(&self, piece: &PieceModel, found: &[Variation]) -> Shift {
         let nodes = self.luminous_nodes();
@@ -178,7 +178,7 @@ impl PieceOptics {
         }
     }
 
-    /// Between the nodes, as the shader does it; `at.paint` is a place among the nodes over paint.
+    /// Interpolates between the nodes as the shader does; `at.paint` is a place among the nodes over paint.
     fn interpolate(&self, nodes: &[[f64; 4]], at: Factors) -> f64 {
         let place = |value: f64, (first, step): (f64, f64)| {
             if step > 0.0 { ((value - first) / step).clamp(0.0, 3.0) } else { 0.0 }
@@ -235,7 +235,7 @@ fn mean(values: &[f64]) -> f64 {
     if values.is_empty() { 0.0 } else { values.iter().sum::<f64>() / values.len() as f64 }
 }
 
-/// Deviations at a point, nothing taken off.
+/// Deviations at a point, without any offset.
 #[derive(Clone, Copy)]
 struct Variation {
     thickness: f64,
@@ -243,11 +243,11 @@ struct Variation {
     gain: f64,
 }
 
-/// Points all over a piece.
+/// Points spread over a piece.
 fn looked_at(piece: &PieceModel) -> Vec<[f64; 2]> {
     let Some(bounds) = Bounds::of(piece.light_shape.iter().flatten()) else { return Vec::new() };
     let [width, height] = bounds.size();
-    // Steps by the two powers of the plastic number: no row or column is preferred.
+    // Steps by the two powers of the plastic number, so that no row or column is preferred.
     (1..20 * LOOKED_AT)
         .map(|k| {
             let u = (k as f64 * 0.754_877_666_246_692_7).fract();
@@ -259,7 +259,7 @@ fn looked_at(piece: &PieceModel) -> Vec<[f64; 2]> {
         .collect()
 }
 
-/// What the shader's twin finds there, seen head-on and close enough to show every detail.
+/// The variation that the shader's twin finds at the points, seen head-on and close enough to show every detail.
 fn variation_at(piece: &PieceModel, optics: &PieceOptics, points: &[[f64; 2]]) -> Vec<Variation> {
     let eye = Eye { position_mm: [optics.middle_mm[0], optics.middle_mm[1], 1e7] };
     let even = PieceModel { thickness_factor: 1.0, paint_factor: 1.0, ..piece.clone() };
@@ -283,7 +283,7 @@ fn variation_at(piece: &PieceModel, optics: &PieceOptics, points: &[[f64; 2]]) -
     points.iter().map(one).collect()
 }
 
-/// Where a paint factor lies among the nodes.
+/// The place of a paint factor among the nodes.
 fn paint_axis(piece: &PieceModel, factor: f64) -> f64 {
     10.0_f64.powf(-factor.max(0.0) * paint_scale(piece))
 }

@@ -1,4 +1,4 @@
-//! The sheet a piece was cut from: how its kind of glass varies, and what the variation does to its makeup.
+//! The sheet a piece was cut from: how its kind of glass varies, and how the variation changes its makeup.
 
 use std::sync::Arc;
 
@@ -11,12 +11,12 @@ use crate::window::model::{SheetModel, SurfaceModel};
 /// Share of a glass's usual thickness range (2–4 mm for blown glass) that one sheet spans: ±0.5–1 mm, common
 /// practice, no source.
 const WITHIN_ONE_SHEET: f64 = 0.75;
-/// Size of a blown sheet, mm: where a piece may have been cut from. Common practice, no source.
+/// Size of a blown sheet, mm; a piece may come from any place on it. Common practice, no source.
 const SHEET_MM: [u32; 2] = [900, 600];
-/// How far the blowing axis of a cut piece strays from upright, degrees either way. Assumption.
+/// How far the blowing axis of a cut piece may deviate from upright, degrees either way. Assumption.
 const AXIS_STRAYS_DEG: u32 = 14;
-/// A flash comes off a blown sheet uneven by this share either way (common practice, no source: flash 0.1–0.5 mm);
-/// an etched one is taken back less and less toward the rim of its piece, by this share either way. Assumptions.
+/// A blown sheet's flash is uneven by this share either way (common practice, no source: flash 0.1–0.5 mm). On an
+/// etched piece, ever less flash is etched away toward the rim, by this share either way. Assumptions.
 const FLASH_UNEVEN: f64 = 0.18;
 const ETCH_UNEVEN: f64 = 0.55;
 /// How far a streak goes from its mean toward the nearer of its two glasses, and how much denser the milk of
@@ -41,7 +41,7 @@ fn milky(plate: &Plate) -> bool {
     plate.glass.kind == Kind::Opalescent && plate.glass.diffuse.share > 0.0
 }
 
-/// The makeup of a place on a piece: its innermost plate with more or less of its streak, its flash and its milk.
+/// The makeup at a point of a piece: its innermost plate with more or less of its streak, its flash and its milk.
 /// `mix` −1 to 1; 0 is the makeup itself.
 pub(crate) fn makeup_at(makeup: &Makeup, mix: f64) -> Makeup {
     let mut out = makeup.clone();
@@ -53,7 +53,7 @@ pub(crate) fn makeup_at(makeup: &Makeup, mix: f64) -> Makeup {
     plate.flash_left *= 1.0 + uneven * mix;
     if milky(plate) {
         let glass = Arc::make_mut(&mut plate.glass);
-        // Clouds add to the depth of the scatterers, and so to what goes back over what goes on.
+        // Clouds add depth to the scatterers, and so raise the ratio of backward to forward scatter.
         let denser = 1.0 + CLOUDS * mix;
         let back = glass.diffuse.back.clamp(0.0, 0.99);
         let back_to_forth = denser * back / (1.0 - back);
@@ -63,11 +63,11 @@ pub(crate) fn makeup_at(makeup: &Makeup, mix: f64) -> Makeup {
     out
 }
 
-/// What the surface of a kind of glass does. `range`: how far the thickness varies over a sheet, as a share.
-/// Common look, no source: seeds 0.3–2 mm wide in blown glass, ripples of a roller 4–8 mm apart.
+/// The surface of a kind of glass. `range`: how far the thickness varies over a sheet, as a share. Common look, no
+/// source: seeds 0.3–2 mm wide in blown glass, ripples of a roller 4–8 mm apart.
 fn surface(plate: &Plate, amplitude: f64) -> SurfaceModel {
     let glass = &plate.glass;
-    // Float and other even glass is flat; a blown sheet's surface goes with its thickness.
+    // Float and other even glass is flat; a blown sheet's surface follows its thickness.
     let blown = (amplitude / 0.25).clamp(0.0, 1.0);
     let plain = SurfaceModel {
         sheen: 0.10 * blown,
@@ -100,7 +100,7 @@ fn surface(plate: &Plate, amplitude: f64) -> SurfaceModel {
     }
 }
 
-/// The sheet of a piece's innermost plate, and a place on it that follows from the piece's number.
+/// The sheet of a piece's innermost plate, and a place on it derived from the piece's number.
 pub(crate) fn sheet_model(piece: &ResolvedPiece) -> SheetModel {
     let Some(plate) = piece.makeup.plates.last() else { return SheetModel::default() };
     let range = plate.glass.thickness;

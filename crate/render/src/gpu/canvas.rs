@@ -1,4 +1,4 @@
-//! The picture on a canvas of a page, by WebGPU where the browser has it and WebGL2 elsewhere.
+//! The picture on a canvas of a page: WebGPU if the browser has it, otherwise WebGL2.
 
 use std::sync::{
     Arc,
@@ -11,15 +11,15 @@ use crate::gpu::read_back::PendingPixels;
 use crate::gpu::renderer::Renderer;
 use crate::rgb::Gamut;
 
-/// Which of the browser's interfaces to draw through.
+/// Which of the browser's graphics interfaces to use.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum BrowserBackend {
-    /// WebGPU where an adapter answers, otherwise WebGL2.
+    /// WebGPU if there is an adapter, otherwise WebGL2.
     #[default]
     Any,
-    /// WebGPU or nothing.
+    /// WebGPU only.
     WebGpu,
-    /// WebGL2 or nothing.
+    /// WebGL2 only.
     WebGl2,
 }
 
@@ -33,8 +33,8 @@ impl BrowserBackend {
     }
 }
 
-/// A renderer bound to a canvas. After a device loss, drop it and make a new one on a **new** canvas element: a canvas
-/// never changes its interface, and a second surface on a lost canvas crashes the page.
+/// A renderer bound to a canvas. After a device loss, drop it and make a new one on a **new** canvas element: a
+/// canvas never changes its interface, and a second surface on a lost canvas crashes the page.
 #[derive(Debug)]
 pub struct CanvasRenderer {
     renderer: Renderer,
@@ -142,12 +142,12 @@ impl CanvasRenderer {
         self.gamut
     }
 
-    /// The renderer: window, light, look and view are set on it.
+    /// The renderer, on which window, light, look and view are set.
     pub fn renderer(&mut self) -> &mut Renderer {
         &mut self.renderer
     }
 
-    /// Whether the device has reported its loss. WebGL2 does not: the owner of the canvas must listen for
+    /// Whether the device has reported its loss. WebGL2 reports none: the owner of the canvas must listen for
     /// `webglcontextlost` and call [`CanvasRenderer::mark_lost`].
     pub fn is_lost(&self) -> bool {
         self.lost.load(Ordering::Relaxed)
@@ -158,7 +158,7 @@ impl CanvasRenderer {
         self.lost.store(true, Ordering::Relaxed);
     }
 
-    /// Resizes the canvas, device pixels, at most to the device's limit. The view must have the same size.
+    /// Resizes the canvas, in device pixels, up to the device's limit. The view must have the same size.
     pub fn resize(&mut self, size_px: [u32; 2]) {
         let most = self.renderer.largest_side();
         let size = size_px.map(|s| s.clamp(1, most));
@@ -168,10 +168,10 @@ impl CanvasRenderer {
         }
     }
 
-    /// Draws a frame; skipped where the browser has no surface ready.
+    /// Draws a frame; skips it if the browser has no surface ready.
     ///
     /// # Errors
-    /// [`RenderError::Lost`] when device or surface are gone.
+    /// [`RenderError::Lost`] if the device or surface is gone.
     pub fn draw(&mut self) -> Result<(), RenderError> {
         if self.is_lost() {
             return Err(RenderError::Lost);
@@ -199,9 +199,10 @@ impl CanvasRenderer {
         }
     }
 
-    /// Whether the device has drawn the last frame. In a browser the answer changes only between turns of the event loop.
+    /// Whether the device has drawn the last frame. In a browser the answer changes only between turns of the event
+    /// loop.
     pub fn is_done(&self) -> bool {
-        // A failure here shows as the loss of the device.
+        // A failure here shows up as the loss of the device.
         let _ = self.renderer.device().poll(wgpu::PollType::Poll);
         self.done.load(Ordering::Relaxed) || self.is_lost()
     }
@@ -209,7 +210,7 @@ impl CanvasRenderer {
     /// Draws the current view off screen and begins to read it back: RGBA8, rows from the top.
     ///
     /// # Errors
-    /// [`RenderError::Lost`] when the device is gone.
+    /// [`RenderError::Lost`] if the device is gone.
     pub fn begin_picture(&mut self) -> Result<PendingPixels, RenderError> {
         if self.is_lost() { Err(RenderError::Lost) } else { Ok(self.renderer.begin_picture()) }
     }

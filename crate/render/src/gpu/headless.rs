@@ -9,10 +9,10 @@ use crate::light::tables::LightTables;
 use crate::output::view::View;
 use crate::window::mesh::WindowMesh;
 
-/// Which native interface to draw through.
+/// Which native graphics interface to use.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum NativeBackend {
-    /// Whichever is there, Vulkan first.
+    /// Whichever is available, Vulkan first.
     #[default]
     Any,
     /// Vulkan.
@@ -42,7 +42,7 @@ impl Headless {
     /// Opens a device.
     ///
     /// # Errors
-    /// [`RenderError::NoDevice`] when there is none.
+    /// [`RenderError::NoDevice`] if there is none.
     pub fn new(backend: NativeBackend) -> Result<Self, RenderError> {
         pollster::block_on(Self::open(backend))
     }
@@ -85,7 +85,7 @@ impl Headless {
         &mut self.renderer
     }
 
-    /// Takes a window and its light.
+    /// Sets a window and its light.
     ///
     /// # Errors
     /// As [`Renderer::set_light`].
@@ -94,10 +94,11 @@ impl Headless {
         self.renderer.set_light(tables)
     }
 
-    /// Draws a picture at once, as on a screen; in tiles where it exceeds the device's limits. RGBA8, rows from the top.
+    /// Draws a picture at once, as on a screen; in tiles if it exceeds the device's limits. RGBA8, rows from the
+    /// top.
     ///
     /// # Errors
-    /// [`RenderError::ReadBack`] when the device fails.
+    /// [`RenderError::ReadBack`] if the device fails.
     pub fn picture(&mut self, view: View, look: Look) -> Result<Vec<u8>, RenderError> {
         let most = self.renderer.largest_side().min(4096);
         if view.size_px.iter().any(|side| *side > most) {
@@ -116,7 +117,7 @@ impl Headless {
     /// Draws a picture of any size in tiles and passes complete rows to `rows`, from the top: RGBA8.
     ///
     /// # Errors
-    /// [`RenderError::ReadBack`] when the device fails, and any error of `rows`.
+    /// [`RenderError::ReadBack`] if the device fails, and any error of `rows`.
     pub fn picture_rows<E: From<RenderError>>(
         &mut self,
         view: View,
@@ -141,11 +142,11 @@ impl Headless {
         self.renderer.begin_picture().wait(self.renderer.device())
     }
 
-    /// Draws scene light: RGBA a pixel, linear RGB with sRGB primaries in cd/m², rows from the top. For a picture
-    /// that fits the device.
+    /// Draws scene light: RGBA per pixel, linear RGB with sRGB primaries in cd/m², rows from the top. The picture
+    /// must fit the device.
     ///
     /// # Errors
-    /// [`RenderError::ReadBack`] when the device fails.
+    /// [`RenderError::ReadBack`] if the device fails.
     pub fn scene_light(&mut self, view: View, look: Look) -> Result<Vec<[f32; 3]>, RenderError> {
         self.renderer.set_look(look);
         self.renderer.set_tiled(false);

@@ -31,7 +31,7 @@ impl GpuMesh {
         }
     }
 
-    /// Draws what is behind the edge of the glass, the glass, and what is in front of it.
+    /// Draws the solids behind the edge of the glass, the glass, and the solids in front of it.
     pub(crate) fn draw(
         &self,
         pass: &mut wgpu::RenderPass<'_>,

@@ -44,7 +44,7 @@ pub(crate) fn bind(
     device.create_bind_group(&wgpu::BindGroupDescriptor { label: Some(label), layout, entries: &entries })
 }
 
-/// A vertex's fields as a pipeline takes them, at ascending locations.
+/// A vertex's fields as attributes of a pipeline, at ascending locations.
 pub(crate) fn attributes<T: Layout>() -> Vec<wgpu::VertexAttribute> {
     let attribute = |(location, field): (usize, &Field)| wgpu::VertexAttribute {
         format: match field.kind {

@@ -62,10 +62,10 @@ impl PendingPixels {
         self.size_px
     }
 
-    /// The pixels, tightly packed, or `None` while they have not arrived.
+    /// The pixels, tightly packed, or `None` if they have not arrived yet.
     ///
     /// # Errors
-    /// [`RenderError::ReadBack`] when the device has failed or was lost.
+    /// [`RenderError::ReadBack`] if the device has failed or was lost.
     pub fn poll(&self, device: &wgpu::Device) -> Result<Option<Vec<u8>>, RenderError> {
         self.ask(device, wgpu::PollType::Poll)
     }

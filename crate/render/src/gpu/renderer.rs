@@ -24,8 +24,8 @@ use crate::shared::frame::Frame;
 use crate::window::mesh::WindowMesh;
 use crate::window::vertex::{GlassVertex, SolidVertex};
 
-/// Draws one window. Holds geometry, tables and targets on a device; everything in it can be made again from
-/// [`WindowMesh`] and [`LightTables`] after a device is lost.
+/// Draws one window. Holds geometry, tables and targets on a device; all of it can be rebuilt from [`WindowMesh`]
+/// and [`LightTables`] after a device is lost.
 #[derive(Debug)]
 pub struct Renderer {
     device: wgpu::Device,
@@ -34,12 +34,12 @@ pub struct Renderer {
     glass: wgpu::RenderPipeline,
     solid: wgpu::RenderPipeline,
     tone: wgpu::RenderPipeline,
-    /// Made when light is first spread, because compiling the shaders takes time.
+    /// Created when light is first spread, because compiling the shaders takes time.
     spread: OnceLock<SpreadPasses>,
     scene_layout: wgpu::BindGroupLayout,
     tone_layout: wgpu::BindGroupLayout,
     frame_uniform: wgpu::Buffer,
-    /// For the picture of the whole window that light spreads from.
+    /// For the picture of the whole window, from which light spreads.
     around_uniform: wgpu::Buffer,
     tone_uniform: wgpu::Buffer,
     mesh: Option<GpuMesh>,
@@ -52,13 +52,13 @@ pub struct Renderer {
     stale: bool,
     /// Whether the picture of the whole window must be redrawn.
     around_stale: bool,
-    /// Whether what is drawn is a tile of a larger picture.
+    /// Whether the picture is a tile of a larger one.
     tiled: bool,
 }
 
 impl Renderer {
-    /// On a device whose limits are at least those of WebGL2. `format`: of the views drawn to, without sRGB
-    /// encoding of its own (`Rgba8Unorm` or `Bgra8Unorm`).
+    /// Needs a device whose limits are at least those of WebGL2. `format`: of the views to draw to, without sRGB
+    /// encoding (`Rgba8Unorm` or `Bgra8Unorm`).
     pub fn new(device: wgpu::Device, queue: wgpu::Queue, format: wgpu::TextureFormat) -> Self {
         let scene_layout = layout(&device, "scene", 3);
         let tone_layout = layout(&device, "tone", 2);
@@ -118,13 +118,13 @@ impl Renderer {
         &self.device
     }
 
-    /// Its queue.
+    /// The device's queue.
     #[cfg(target_arch = "wasm32")]
     pub(crate) fn queue(&self) -> &wgpu::Queue {
         &self.queue
     }
 
-    /// Format of the views it draws to.
+    /// Format of the views that it draws to.
     pub fn format(&self) -> wgpu::TextureFormat {
         self.format
     }
@@ -141,16 +141,16 @@ impl Renderer {
         (self.stale, self.around_stale) = (true, true);
     }
 
-    /// Takes the shapes of a window.
+    /// Sets the shapes of a window.
     pub fn set_window(&mut self, mesh: &WindowMesh) {
         self.around_stale = true;
         self.mesh = Some(GpuMesh::new(&self.device, &self.queue, mesh));
     }
 
-    /// Takes an instant's light. Textures are kept where their size has not changed.
+    /// Sets the light of an instant. Textures are kept if their size has not changed.
     ///
     /// # Errors
-    /// [`RenderError::TooManyPieces`] when the tables exceed the device's textures.
+    /// [`RenderError::TooManyPieces`] if the tables exceed the device's textures.
     pub fn set_light(&mut self, tables: LightTables) -> Result<(), RenderError> {
         let sizes = sizes(&tables);
         let most = self.largest_side();
@@ -182,8 +182,8 @@ impl Renderer {
         (self.stale, self.around_stale) = (true, true);
     }
 
-    /// Whether views are tiles of a larger picture, on the grid of [`TilePlan`](crate::TilePlan): they are drawn
-    /// with a margin, so that spread light joins without a seam.
+    /// Sets whether views are tiles of a larger picture, on the grid of [`TilePlan`](crate::TilePlan). Tiles are
+    /// drawn with a margin, so that spread light joins without a seam.
     #[cfg(not(target_arch = "wasm32"))]
     pub(crate) fn set_tiled(&mut self, tiled: bool) {
         if self.tiled != tiled {
@@ -192,7 +192,7 @@ impl Renderer {
         }
     }
 
-    /// How a picture in the current light and look is cut into tiles.
+    /// How a picture in the current light and look is divided into tiles.
     #[cfg(not(target_arch = "wasm32"))]
     pub(crate) fn tile_plan(&self, view: View) -> TilePlan {
         TilePlan::new(view, self.light.as_ref().map(|l| &l.0), &self.look, self.largest_side())
@@ -204,8 +204,8 @@ impl Renderer {
         Some(level.white_cd_m2(&self.look))
     }
 
-    /// Draws to a texture view of [`Renderer::format`] and the size of the view. Without a window or light the picture is
-    /// black.
+    /// Draws to a texture view of [`Renderer::format`] and the size of the view. Without a window or light the
+    /// picture is black.
     pub fn draw(&mut self, to: &wgpu::TextureView) {
         self.refresh();
         let mut encoder =
@@ -220,7 +220,7 @@ impl Renderer {
         self.queue.submit([encoder.finish()]);
     }
 
-    /// Draws to a texture of its own and begins to read it: RGBA8 rows from the top.
+    /// Draws to its own texture and begins to read it back: RGBA8, rows from the top.
     pub fn begin_picture(&mut self) -> PendingPixels {
         let [width, height] = self.view.size_px;
         let texture = self.device.create_texture(&wgpu::TextureDescriptor {
@@ -238,7 +238,7 @@ impl Renderer {
         PendingPixels::new(&self.device, &self.queue, &texture, 4, swap)
     }
 
-    /// Draws scene light and begins to read it: half floats RGBA, linear RGB times exposure, rows from the top.
+    /// Draws scene light and begins to read it back: half-float RGBA, linear RGB times exposure, rows from the top.
     #[cfg(not(target_arch = "wasm32"))]
     pub(crate) fn begin_scene_light(&mut self) -> Option<PendingPixels> {
         self.refresh();
@@ -284,7 +284,7 @@ impl Renderer {
         self.spread.get_or_init(|| SpreadPasses::new(&self.device))
     }
 
-    /// Draws scene light, and light spread in the eye from it.
+    /// Draws scene light, and the light that spreads from it in the eye.
     fn draw_scene(&mut self, encoder: &mut wgpu::CommandEncoder) {
         let Some(target) = &self.target else { return };
         self.draw_window(encoder, &target.view, |textures| &textures.bindings);

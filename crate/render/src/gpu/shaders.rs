@@ -1,4 +1,4 @@
-//! The WGSL of each pass: the structures and constants that Rust shares with it, then its text.
+//! The WGSL of each pass: the structures and constants shared with Rust, then the handwritten text.
 
 use crate::eye::spread::Spread;
 use crate::eye::tone::Tone;
@@ -41,12 +41,12 @@ impl Pass {
         }
     }
 
-    /// Its source: generated from the declarations in Rust, then what is written by hand.
+    /// The WGSL source: generated from the declarations in Rust, followed by the handwritten text.
     pub(crate) fn source(self) -> String {
         format!("{}\n{}\n{}", constants_text(), self.structures(), self.written().join("\n"))
     }
 
-    /// The structures that it shares with Rust.
+    /// The structures shared with Rust.
     fn structures(self) -> String {
         match self {
             Self::Glass => [
@@ -70,7 +70,7 @@ impl Pass {
         }
     }
 
-    /// The texts of `shaders/` that it is made of.
+    /// The texts of `shaders/` that it consists of.
     fn written(self) -> &'static [&'static str] {
         match self {
             Self::Glass => &[PRELUDE, SHEET, OUTSIDE, PAINT, GLASS],
@@ -97,7 +97,7 @@ mod tests {
         text.lines().map(|line| line.split("//").next().unwrap_or_default()).collect::<Vec<_>>().join("\n")
     }
 
-    /// Names and numbers of a text.
+    /// The names and numbers in a text.
     fn words(text: &str) -> Vec<String> {
         let code = code(text);
         code.split(|c: char| !(c.is_alphanumeric() || c == '_' || c == '.'))
@@ -107,7 +107,7 @@ mod tests {
     }
 
     #[test]
-    fn every_shared_constant_and_structure_is_what_some_shader_reads() {
+    fn every_shared_constant_and_structure_is_read_by_a_shader() {
         let written: Vec<String> =
             PASSES.iter().flat_map(|pass| pass.written()).flat_map(|text| words(text)).collect();
         let used = |name: &str| written.iter().any(|word| word.split('.').next() == Some(name));
@@ -119,7 +119,7 @@ mod tests {
             assert!(source.starts_with(&constants_text()) && source.contains(&pass.structures()));
             for text in pass.written() {
                 assert!(source.contains(text), "{pass:?}");
-                // What is shared is declared in Rust alone.
+                // Shared items are declared in Rust alone.
                 for declared in ["Frame", "Piece", "Response", "Spread", "Tone", "GlassVertex", "SolidVertex"]
                 {
                     assert!(!code(text).contains(&format!("struct {declared} ")), "{pass:?}: {declared}");
@@ -129,10 +129,10 @@ mod tests {
         }
     }
 
-    // What is left is mathematics that has no other value anywhere: identities, halves, the polynomials of smooth steps
-    // and of a cubic through four nodes, the derivative of a square; and bindings and locations.
+    // What remains is mathematics whose numbers cannot be chosen: identities, halves, the polynomials of smooth
+    // steps and of a cubic through four nodes, the derivative of a square; and bindings and locations.
     #[test]
-    fn shaders_hold_no_number_that_could_be_set() {
+    fn shaders_contain_no_adjustable_numbers() {
         const WHOLE: [&str; 9] = ["0", "1", "2", "3", "4", "5", "0u", "1u", "2u"];
         const PARTS: [&str; 10] = ["0.0", "0.5", "1.0", "2.0", "3.0", "4.0", "6.0", "10.0", "15.0", "30.0"];
         for text in PASSES.iter().flat_map(|pass| pass.written()) {

@@ -1,11 +1,11 @@
-//! The spread of light in the eye on a device, by the plan of `eye::spread`.
+//! The spread of light in the eye on a device, following the plan of `eye::spread`.
 
 use crate::eye::spread::{Plan, Spread, Step};
 use crate::gpu::device::{SCENE_FORMAT, scene_texture};
 use crate::gpu::pipeline::{begin, bind, layout, pipeline};
 use crate::gpu::shaders::Pass;
 
-/// What all pictures of a device share.
+/// Shared by all pictures of a device.
 #[derive(Debug)]
 pub(crate) struct SpreadPasses {
     layout: wgpu::BindGroupLayout,
@@ -22,7 +22,7 @@ impl SpreadPasses {
     }
 }
 
-/// One pass: where it draws and what it reads.
+/// One pass: its target and what it reads.
 #[derive(Debug)]
 struct Drawn {
     size: [u32; 2],
@@ -49,7 +49,7 @@ fn steps(plan: &Plan) -> [&[Step]; 4] {
 }
 
 impl SpreadTargets {
-    /// `scene`: the picture that light spreads from.
+    /// `scene`: the picture from which light spreads.
     pub(crate) fn new(
         device: &wgpu::Device,
         passes: &SpreadPasses,
@@ -80,7 +80,7 @@ impl SpreadTargets {
             let bindings = bind(device, "spread", &passes.layout, uniform, &views);
             Drawn { size: step.size, to: texture(step.size), bindings }
         };
-        // In the order of `steps`, which the uniforms lie in.
+        // In the order of `steps`, which is also that of the uniforms.
         let mut around_down: Vec<Drawn> = Vec::new();
         for step in &plan.around_down {
             let own = around_down.last().map_or(&around, |d| &d.to).clone();
@@ -105,7 +105,7 @@ impl SpreadTargets {
         Self { uniforms, stride, around, around_size, around_down, around_up, near_down, near_up }
     }
 
-    /// Whether these targets suit a plan.
+    /// Whether these targets fit a plan.
     pub(crate) fn fits(&self, plan: &Plan) -> bool {
         let mine = [&self.around_down, &self.around_up, &self.near_down, &self.near_up];
         self.around_size == plan.around.size_px

@@ -1,4 +1,4 @@
-//! An instant's tables on a device, as textures that are read texel by texel.
+//! An instant's tables on a device, as textures read texel by texel.
 
 use crate::gpu::pipeline::bind;
 use crate::light::tables::LightTables;
@@ -17,7 +17,7 @@ pub(crate) fn sizes(tables: &LightTables) -> [[u32; 2]; 3] {
 }
 
 impl GpuTables {
-    /// Textures of these sizes, nothing in them yet.
+    /// Empty textures of these sizes.
     pub(crate) fn new(
         device: &wgpu::Device,
         layout: &wgpu::BindGroupLayout,
@@ -52,7 +52,7 @@ impl GpuTables {
         self.textures.iter().zip(sizes).all(|(t, size)| [t.width(), t.height()] == size)
     }
 
-    /// Takes an instant's tables.
+    /// Uploads the tables of an instant.
     pub(crate) fn write(&self, queue: &wgpu::Queue, tables: &LightTables) {
         let [responses, pieces, field] = &self.textures;
         upload(queue, responses, bytemuck::cast_slice(&tables.responses));
@@ -61,7 +61,7 @@ impl GpuTables {
     }
 }
 
-/// Writes texels row by row, the last row as far as they go.
+/// Writes texels row by row; the last row may be incomplete.
 fn upload(queue: &wgpu::Queue, texture: &wgpu::Texture, texels: &[[f32; 4]]) {
     let width = texture.width();
     let whole = texels.len() as u32 / width;

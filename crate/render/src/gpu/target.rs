@@ -1,11 +1,11 @@
-//! What a picture is drawn to before the screen: scene light, and light spread from it.
+//! What a picture is drawn to before the screen: scene light, and the light that spreads from it.
 
 use crate::eye::spread::Plan;
 use crate::gpu::device::scene_texture;
 use crate::gpu::pipeline::bind;
 use crate::gpu::spread::{SpreadPasses, SpreadTargets};
 
-/// Scene light of one picture, and what spreads from it.
+/// Scene light of one picture, and the light that spreads from it.
 #[derive(Debug)]
 pub(crate) struct Target {
     pub(crate) texture: wgpu::Texture,
@@ -16,7 +16,7 @@ pub(crate) struct Target {
 }
 
 impl Target {
-    /// `tone_layout`, `tone_uniform`: of the pass to the screen. `spread`: how light spreads, where it does.
+    /// `tone_layout`, `tone_uniform`: of the pass to the screen. `spread`: how light spreads, if it does.
     pub(crate) fn new(
         device: &wgpu::Device,
         size: [u32; 2],
@@ -33,7 +33,7 @@ impl Target {
         Self { texture, view, spread, bindings }
     }
 
-    /// Whether it has this size and spreads light by these passes.
+    /// Whether the target has this size and spreads light by these passes.
     pub(crate) fn fits(&self, [width, height]: [u32; 2], plan: Option<&Plan>) -> bool {
         self.texture.width() == width
             && self.texture.height() == height

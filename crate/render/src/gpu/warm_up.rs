@@ -1,5 +1,5 @@
-//! A throw-away picture: drivers compile shaders when something is first drawn with them, and can do so while the real
-//! window is still being prepared.
+//! A throw-away picture. Drivers compile shaders when something is first drawn with them; this lets them do so
+//! while the real window is still being prepared.
 
 use spectra::Spectrum;
 
@@ -18,8 +18,8 @@ const SIDE_MM: f64 = 100.0;
 const SIDE_PX: u32 = 16;
 
 impl Renderer {
-    /// Makes the device compile the shaders of a picture without spread, which is the first to be shown, and leaves
-    /// nothing set. Returns at once on most devices.
+    /// Makes the device compile the shaders of a picture without spread, which is shown first. Leaves nothing set.
+    /// Returns at once on most devices.
     ///
     /// # Errors
     /// As [`set_light`](Self::set_light).

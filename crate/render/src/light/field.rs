@@ -7,7 +7,7 @@ use crate::shared::layout::Layout as _;
 use crate::shared::records::FieldNode;
 use crate::window::region::Bounds;
 
-/// Most sky spectra.
+/// Maximum number of sky spectra.
 pub const SKY_COLUMNS: usize = 5;
 
 /// Where the picture is seen from: panel mm, z into the room.
@@ -33,45 +33,45 @@ impl Eye {
 }
 
 /// What is seen in one direction: weights of the sky spectra for up to three layers above the ground, such as sky,
-/// trees in front of it, and a wall. Each layer has weights everywhere, even where another hides it, so that its colour
-/// runs smoothly up to a sharp edge.
+/// trees in front of it, and a wall. Each layer has weights everywhere, even where another hides it, so that its
+/// colour varies smoothly up to a sharp edge.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Seen {
     /// Above the upper edge, between the edges, and below the lower one.
     pub weights: [[f32; SKY_COLUMNS]; 3],
 }
 
-/// What is seen through each point of the panel from one eye: [`Seen`] on a grid, and where the edges between its
-/// layers run, column by column and much finer. The panel is upright: a column has one bearing.
+/// What is seen through each point of the panel from one eye: [`Seen`] on a grid, and the edges between its layers,
+/// column by column and much finer. The panel is upright, so a column has one bearing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DirectionField {
-    /// The grid's corners lie on these.
+    /// The corners of the grid lie on these bounds.
     pub bounds: Bounds,
-    /// Panel x of the nodes, ascending, closer together where the view changes from one bearing to the next.
+    /// Panel x of the nodes, ascending; closer together where the view changes abruptly from one bearing to the
+    /// next.
     pub columns: Vec<f64>,
     /// Nodes along y, evenly.
     pub rows: usize,
     /// Row by row, the lowest first.
     pub nodes: Vec<Seen>,
-    /// From left to right, evenly over the bounds.
+    /// From left to right, evenly spaced over the bounds.
     pub bearings: Vec<Bearing>,
 }
 
 /// What is seen at a bearing.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Bearing {
-    /// Tangents of the altitudes of the upper and the lower edge, 0 where there is none. Below the horizontal is
-    /// the ground.
+    /// Tangents of the altitudes of the upper and the lower edge; 0 if there is none. Below the horizontal is the
+    /// ground.
     pub edges: [f32; 2],
-    /// Its place between the columns: 0 the first, 1 the second, 0.5 half way.
+    /// Fractional index of its column: 0 the first, 1 the second, 0.5 half way between them.
     pub column: f32,
-    /// The nearest place where everything changes at once, as a place between the bearings: 0 the first, 1 the
-    /// second; negative where there is none.
+    /// The nearest place where everything changes at once, as a fractional index of bearings: 0 the first, 1 the
+    /// second; negative if there is none.
     pub jump: f32,
     /// How much higher the outlines run than these edges: tangents, zero on average over bearings.
     pub detail: [f32; 2],
-    /// Where leaves are seen between the edges, their share of gaps; where they are seen below the lower edge, the
-    /// same with a minus; 0 without leaves.
+    /// Share of gaps in leaves seen between the edges; negative for leaves below the lower edge; 0 without leaves.
     pub leaves: f32,
 }
 
@@ -82,22 +82,22 @@ pub struct SeenEdges {
     pub altitude_deg: [f64; 2],
     /// How much higher their outlines run here, degrees.
     pub detail_deg: [f64; 2],
-    /// As [`Bearing::leaves`].
+    /// See [`Bearing::leaves`].
     pub leaves: f64,
 }
 
 impl DirectionField {
-    /// Cells no wider than this angle at the eye where the limits on nodes allow it, degrees.
+    /// Maximum width of a cell as seen from the eye, where the limits on nodes allow it, degrees.
     const CELL_DEG: f64 = 0.6;
     /// Steepest edge, degrees.
     const STEEPEST_DEG: f64 = 89.5;
-    /// Half the distance of the two columns at an upright edge, mm.
+    /// Half the distance between the two columns at an upright edge, mm.
     const BREAK_MM: f64 = 0.02;
 
     /// Samples directions through the panel and a little beyond it on every side, all unit vectors in the panel's
-    /// frame. `seen`: the layers in a direction. `edges`: those in a horizontal direction. `breaks_deg`: bearings at
-    /// which the layers change their meaning, such as the end of a wood, in degrees to the right of the panel's outward
-    /// normal.
+    /// frame. `seen`: the layers in a direction. `edges`: those in a horizontal direction. `breaks_deg`: bearings
+    /// at which the layers change their meaning, such as the end of a wood, in degrees to the right of the panel's
+    /// outward normal.
     pub fn new(
         panel: Bounds,
         eye: Eye,
@@ -142,7 +142,7 @@ impl DirectionField {
                 let seen = edges(level);
                 let tangent = |e: f64| e.clamp(0.0, Self::STEEPEST_DEG).to_radians().tan() as f32;
                 let even = seen.altitude_deg.map(tangent);
-                // An outline stays above the horizontal, and the lower one below the upper.
+                // An outline stays above the horizontal, and the lower outline stays below the upper one.
                 let upper = tangent(seen.altitude_deg[0] + seen.detail_deg[0]);
                 let lower = tangent(seen.altitude_deg[1] + seen.detail_deg[1]).min(upper);
                 Bearing {

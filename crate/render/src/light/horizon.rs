@@ -8,17 +8,17 @@ use crate::software::prelude::value_noise;
 
 /// Edges closer than this count as one, degrees.
 const EDGE_DEG: f64 = 0.01;
-/// Offsets in bearing at which a layer is looked for where the bearing itself does not show it, degrees, nearest first.
+/// Offsets in bearing at which to look for a layer that the bearing itself does not show, degrees, nearest first.
 const ASIDE_DEG: [f64; 9] = [0.0, 0.4, -0.4, 0.8, -0.8, 1.2, -1.2, 1.6, -1.6];
 
-/// What is asked about directions: radiances, or weights that stand for them.
+/// A quantity by direction: radiances, or weights that stand for them.
 pub(crate) trait Layers {
-    /// The answer.
+    /// Radiance or weights.
     type Value: Copy;
 
-    /// What is seen in a direction.
+    /// The value seen in a direction.
     fn at(&mut self, d: Direction) -> Self::Value;
-    /// The same beyond an edge, from what is there and as far on this side of it.
+    /// The value beyond an edge, from the value at the edge and the one equally far on this side of it.
     fn beyond(edge: Self::Value, mirrored: Self::Value) -> Self::Value;
 }
 
@@ -28,8 +28,9 @@ pub(crate) fn seen<L: Layers>(layers: &mut L, edges: &Edges, d: Direction) -> [L
         let altitude_deg = altitude_deg.clamp(0.0, 90.0);
         layers.at(Direction { altitude_deg, azimuth_deg: d.azimuth_deg + aside_deg })
     };
-    // What is hidden or absent here goes on as it is seen a little aside; sky under a level edge as its mirror image
-    // in the edge, so that the mean of the two nodes that an edge runs between is right to second order.
+    // A layer that is hidden or absent here continues as it is seen a little to the side. Sky under a level edge
+    // continues as its mirror image in the edge, so that the mean of the two nodes on either side of an edge is
+    // right to second order.
     let upper = edges.at(d.azimuth_deg)[1];
     let first = upper + EDGE_DEG;
     let seen_aside =
@@ -53,7 +54,7 @@ pub(crate) fn seen<L: Layers>(layers: &mut L, edges: &Edges, d: Direction) -> [L
     [sky, between, below]
 }
 
-/// Where the view changes its kind: skyline and tree tops by bearing.
+/// Where the kind of view changes: skyline and tree tops by bearing.
 pub(crate) struct Edges {
     skyline: Vec<(f64, f64)>,
     trees: Vec<Wood>,
@@ -68,7 +69,7 @@ struct Wood {
     gaps: f64,
 }
 
-/// An edge at a bearing: how high, and the share of gaps if it is a wood's.
+/// An edge at a bearing: its altitude, and the share of gaps if it belongs to a wood.
 #[derive(Clone, Copy)]
 struct Edge {
     altitude_deg: f64,
@@ -78,8 +79,8 @@ struct Edge {
 impl Edge {
     const NONE: Self = Self { altitude_deg: 0.0, gaps: None };
 
-    /// How far its outline runs above the even edge here: crowns and boughs of a wood in lumps that go with its
-    /// height, a skyline of roofs and hedges less so. Assumptions.
+    /// How far its outline rises above the even edge here: crowns and boughs of a wood in lumps whose size follows
+    /// its height, a skyline of roofs and hedges less so. Assumptions.
     fn detail_deg(self, azimuth_deg: f64, seed: u32) -> f64 {
         let high = self.altitude_deg.min(40.0);
         let lumps = |per_deg: f64, k: u32| {
@@ -131,7 +132,7 @@ impl Edges {
         ends.map(|bearing| (bearing - facing_deg + 180.0).rem_euclid(360.0) - 180.0).collect()
     }
 
-    /// The two highest edges at a bearing, the lower one first, 0 where there are fewer; degrees.
+    /// The two highest edges at a bearing, the lower one first; 0 for each one missing; degrees.
     pub(crate) fn at(&self, azimuth_deg: f64) -> [f64; 2] {
         self.edges(azimuth_deg).map(|e| e.altitude_deg)
     }
@@ -160,10 +161,10 @@ impl Edges {
         })
     }
 
-    /// The edges at a bearing as the direction field takes them.
+    /// The edges at a bearing in the form that the direction field takes.
     pub(crate) fn seen(&self, azimuth_deg: f64) -> SeenEdges {
         let [lower, upper] = self.edges(azimuth_deg);
-        // Without leaves, or with nothing else, there are no gaps to draw.
+        // Without leaves, or without anything else, there are no gaps to draw.
         let gaps = |edge: Edge| edge.gaps.filter(|g| (0.01..=0.99).contains(g));
         SeenEdges {
             altitude_deg: [upper.altitude_deg, lower.altitude_deg],
@@ -215,7 +216,7 @@ mod tests {
 
     // 4 %: outlines of some 700 lumps in all.
     #[test]
-    fn outlines_stray_about_their_edges_and_need_something_that_stands() {
+    fn outlines_vary_about_their_edges_and_are_zero_without_one() {
         for gaps in [None, Some(0.4)] {
             let edge = Edge { altitude_deg: 9.0, gaps };
             let detail: Vec<f64> = (0..36_000).map(|k| edge.detail_deg(f64::from(k) * 0.05, 901)).collect();

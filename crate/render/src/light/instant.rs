@@ -8,22 +8,22 @@ use crate::light::field::{DirectionField, Eye};
 /// One instant's light.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Light {
-    /// Up to [`SKY_COLUMNS`] spectra of which everything above the horizontal is a mixture, W·m⁻²·sr⁻¹·nm⁻¹.
+    /// Up to [`SKY_COLUMNS`] spectra, of which everything above the horizontal is a mixture, W·m⁻²·sr⁻¹·nm⁻¹.
     pub sky: Vec<Spectrum>,
     /// Radiance of the ground.
     pub ground: Spectrum,
-    /// Radiance of the sun's disc; zero when it is down or hidden.
+    /// Radiance of the sun's disc; zero if it is down or hidden.
     pub disc: Spectrum,
-    /// Irradiance on the outer face over π: what a perfectly scattering piece would show.
+    /// Irradiance on the outer face over π: the radiance that a perfectly scattering piece would show.
     pub glow: Spectrum,
-    /// Unit vector toward the sun in the panel's frame; `None` when it is down.
+    /// Unit vector toward the sun in the panel's frame; `None` if it is down.
     pub toward_sun: Option<[f64; 3]>,
     /// What is seen in each direction.
     pub field: DirectionField,
-    /// Where it is seen from.
+    /// The eye's position.
     pub eye: Eye,
-    /// Luminance of a white surface that faces the window from inside, by the light of the room, cd/m². `None`
-    /// lets the renderer assume a dim room.
+    /// Luminance of a white surface that faces the window from inside, lit by the room, cd/m². `None` lets the
+    /// renderer assume a dim room.
     pub room_white_cd_m2: Option<f64>,
     /// The viewer.
     pub viewer: Viewer,

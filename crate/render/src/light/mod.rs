@@ -1,4 +1,4 @@
-//! The light of an instant, and what each piece makes of it.
+//! The light of an instant, and how each piece responds to it.
 
 pub(crate) mod field;
 pub(crate) mod horizon;

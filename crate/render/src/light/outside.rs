@@ -1,4 +1,4 @@
-//! The world outside as a wall sees it: compass and panel directions, the sky by its spectra.
+//! The world outside as seen from a wall: compass and panel directions, the sky by its spectra.
 
 use daylight::{Direction, Horizon, Outside};
 use spectra::Spectrum;
@@ -23,12 +23,12 @@ pub(crate) fn toward(facing_deg: f64, direction: Direction) -> [f64; 3] {
     [h.cos() * d.sin(), h.sin(), -h.cos() * d.cos()]
 }
 
-/// The world as a window sees it, for the 81-sample path.
+/// The world as seen from a window, for the 81-sample path.
 #[derive(Clone, Debug)]
 pub struct OutsideOfWall<'a> {
     /// The light.
     pub outside: &'a Outside,
-    /// Bearing that the wall looks toward.
+    /// Bearing that the wall faces.
     pub facing_deg: f64,
     pub(crate) glow: Spectrum,
 }
@@ -40,8 +40,8 @@ impl<'a> OutsideOfWall<'a> {
         Self { outside, facing_deg, glow: (beam + diffuse) * FRAC_1_PI }
     }
 
-    /// Each of the layers that may lie in a direction, even where another hides it: above the upper edge, between the
-    /// edges and below the lower one. For pictures whose outlines stray from the even edges.
+    /// Each of the layers that may lie in a direction, even where another hides it: above the upper edge, between
+    /// the edges and below the lower one. For pictures whose outlines deviate from the even edges.
     pub fn layers(&self, horizon: &Horizon, direction: [f64; 3]) -> [Spectrum; 3] {
         seen(&mut self.clone(), &Edges::new(horizon, 0.0), compass(self.facing_deg, direction))
     }

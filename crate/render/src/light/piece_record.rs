@@ -1,4 +1,4 @@
-//! What the shaders read of a piece.
+//! The shaders' record of a piece.
 
 use glam::{DVec2, Vec2};
 
@@ -45,8 +45,8 @@ pub(crate) fn piece_record(
         paint_amplitude: sheet.paint_amplitude as f32,
         axis: Vec2::new(cosine as f32, sine as f32),
         origin_mm: pair(sheet.origin_mm),
-        // A wedge of angle a bends a ray by (n − 1)·a: the gradient of thickness, times the eye's distance in the
-        // shader, is how far the point of the panel moves whose direction is really seen.
+        // A wedge of angle a bends a ray by (n − 1)·a. The gradient of thickness, times the eye's distance in the
+        // shader, is the distance on the panel from this point to the one whose direction is really seen.
         bend: ((n - 1.0) * sheet.thickness_mm * sheet.thickness_amplitude) as f32,
         seed: f64::from(sheet.seed & SEED_BITS) as f32,
         inner_cosine: inner_cosine(eye, optics.middle_mm, n) as f32,

@@ -1,8 +1,8 @@
-//! Response tables: what every piece makes of every spectrum of the instant, in signed linear RGB.
+//! Response tables: the light of every spectrum of the instant through every piece, in signed linear RGB.
 //!
-//! This is the work that a moving sun causes. The sums run over 81 wavelengths with 12 columns innermost and
-//! the four thickness nodes side by side as accumulators, the order that compilers turn into vector code; see
-//! `benches/frame.rs` for what it gains over the plain way.
+//! This is the work that a moving sun causes. The sums run over 81 wavelengths with 12 columns innermost and the
+//! four thickness nodes side by side as accumulators, an order that compilers turn into vector code;
+//! `benches/frame.rs` measures the gain over the naive way.
 
 use glam::{DVec2, DVec3, Vec2, Vec3, Vec4};
 use spectra::{SAMPLES, Spectrum};
@@ -27,7 +27,7 @@ impl LightTables {
         let mut pieces = Vec::with_capacity(optics.len());
         let overlays = model.overlays.iter().filter_map(|o| Some((model.pieces.get(o.piece)?, Some(o))));
         let entries = model.pieces.iter().map(|piece| (piece, None)).chain(overlays);
-        // The area under overlays is counted as theirs.
+        // The area under overlays counts as theirs.
         let mut places: Vec<(f64, [f64; 2])> = Vec::with_capacity(optics.len());
         for ((piece, overlay), optics) in entries.zip(optics) {
             places.push((optics.area_mm2 * overlay.map_or(1.0, |o| o.share), optics.middle_mm));
@@ -87,7 +87,7 @@ fn field_bearing(bearing: &Bearing) -> FieldBearing {
 struct LightColumns {
     /// Red, green and blue of the first four sky spectra.
     sky: Columns,
-    /// RGB of ground, disc and nothing, each followed by a channel of the fifth sky spectrum.
+    /// RGB of ground, disc and zeros, each followed by a channel of the fifth sky spectrum.
     others: Columns,
     /// RGB of the glow.
     glow: [[f32; 3]; SAMPLES],
@@ -170,7 +170,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_kernel_is_the_plain_sum() {
+    fn the_kernel_equals_the_plain_sum() {
         let transmittance: FourNodes =
             std::array::from_fn(|k| std::array::from_fn(|i| ((k * 7 + i * 13) % 29) as f32 / 29.0));
         let columns: Columns =

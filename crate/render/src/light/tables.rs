@@ -10,10 +10,10 @@ use crate::shared::layout::Layout as _;
 use crate::shared::records::{FieldBearing, FieldNode, Piece, Response};
 use crate::window::region::Bounds;
 
-/// Everything about an instant that the shaders read, ready to be uploaded.
+/// Everything about an instant that the shaders read, ready for upload.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LightTables {
-    /// Nodes of every piece in turn.
+    /// Nodes of all pieces, one piece after the other.
     pub(crate) responses: Vec<Response>,
     /// Pieces, then overlays.
     pub(crate) pieces: Vec<Piece>,
@@ -23,26 +23,26 @@ pub struct LightTables {
     pub(crate) bearings: Vec<FieldBearing>,
     /// Nodes of the field along x and y.
     pub(crate) field_size: [usize; 2],
-    /// Its lower-left node, mm.
+    /// The field's lower-left node, mm.
     pub(crate) field_origin_mm: Vec2,
-    /// One over its width, and rows per mm upward.
+    /// One over the field's width, and rows per mm upward.
     pub(crate) field_widths_per_mm: f32,
     pub(crate) field_rows_per_mm: f32,
     /// Eye, panel mm.
     pub(crate) eye_mm: Vec3,
-    /// Unit vector toward the sun; `None` when it is down.
+    /// Unit vector toward the sun; `None` if it is down.
     pub(crate) toward_sun: Option<Vec3>,
-    /// Area of each piece and overlay, mm², and its middle.
+    /// Area, mm², and middle of each piece and overlay.
     pub(crate) places: Vec<(f64, [f64; 2])>,
     /// Luminance of a white surface that faces the window, cd/m²; `None` for a dim room.
     pub(crate) room_white_cd_m2: Option<f64>,
-    /// Of the field.
+    /// Bounds of the field.
     pub(crate) bounds: Bounds,
     /// The viewer.
     pub(crate) viewer: Viewer,
 }
 
-/// Width and height of a texture that holds so many texels.
+/// Width and height of a texture for this many texels.
 fn texture_size(texels: usize, width: u32) -> [u32; 2] {
     [width, (texels as u32).div_ceil(width).max(1)]
 }
@@ -65,8 +65,8 @@ impl LightTables {
         [FIELD_WIDTH, self.field_size[1] as u32 + FieldBearing::TEXELS]
     }
 
-    /// The texture of the field: its nodes, a row of them in each row of texels; then the bearings, each of whose texels
-    /// has a row of its own.
+    /// The texture of the field: its nodes, one row per row of texels; then the bearings, where each texel of a
+    /// bearing has its own row.
     pub(crate) fn field_texels(&self) -> Vec<[f32; 4]> {
         let width = FIELD_WIDTH as usize;
         let [columns, rows] = self.field_size;
@@ -83,8 +83,8 @@ impl LightTables {
         texels
     }
 
-    /// The uniforms of a frame. `exposure`: what luminance is multiplied by before it is stored. `variation`: 0 draws
-    /// every sheet even.
+    /// The uniforms of a frame. `exposure`: the factor applied to luminance before it is stored. `variation`: 0
+    /// draws every sheet even.
     pub(crate) fn frame(&self, view: &View, exposure: f64, variation: f64, room_white: f64) -> Frame {
         let [w, h] = view.size_px.map(f64::from);
         let clip = |pixels: f64| (2.0 / (pixels * view.mm_per_px)) as f32;

@@ -24,7 +24,7 @@ pub enum PngError {
         /// Bytes given.
         found: usize,
     },
-    /// The encoder refused.
+    /// The encoder failed.
     #[error("the picture could not be encoded: {0}")]
     Encoding(#[from] png::EncodingError),
 }
@@ -32,7 +32,7 @@ pub enum PngError {
 /// Encodes RGBA8 pixels (rows from the top) as a PNG, as [`PngRows`] writes it.
 ///
 /// # Errors
-/// [`PngError::Size`] when the pixels do not fill the size.
+/// [`PngError::Size`] if the pixels do not fill the size.
 pub fn encode(rgba: &[u8], size: [u32; 2], gamut: Gamut) -> Result<Vec<u8>, PngError> {
     let file = PngBytes::default();
     let mut rows = PngRows::new(file.clone(), size, gamut)?;
@@ -46,7 +46,7 @@ pub fn encode(rgba: &[u8], size: [u32; 2], gamut: Gamut) -> Result<Vec<u8>, PngE
 pub struct PngBytes(Rc<RefCell<Vec<u8>>>);
 
 impl PngBytes {
-    /// Takes what has been written and empties the buffer.
+    /// Takes the bytes written so far and empties the buffer.
     pub fn take(&self) -> Vec<u8> {
         self.0.take()
     }
@@ -70,7 +70,7 @@ impl Write for PngBytes {
 pub struct PngRows<W: Write + 'static> {
     image: png::StreamWriter<'static, W>,
     size: [u32; 2],
-    /// Bytes of pixels taken so far, four for each.
+    /// Bytes of pixels received so far, four for each.
     taken: usize,
     row: Vec<u8>,
 }
@@ -88,7 +88,7 @@ impl<W: Write + 'static> PngRows<W> {
     /// Writes the header.
     ///
     /// # Errors
-    /// [`PngError::Encoding`] for a size of 0, or when the writer fails.
+    /// [`PngError::Encoding`] if the size is 0 or the writer fails.
     pub fn new(to: W, size: [u32; 2], gamut: Gamut) -> Result<Self, PngError> {
         let mut info = png::Info::with_size(size[0], size[1]);
         info.color_type = png::ColorType::Rgb;
@@ -106,10 +106,11 @@ impl<W: Write + 'static> PngRows<W> {
         Ok(Self { image, size, taken: 0, row: Vec::new() })
     }
 
-    /// Takes the next pixels, RGBA, 8 bits each.
+    /// Writes the next pixels, RGBA, 8 bits each.
     ///
     /// # Errors
-    /// [`PngError::Size`] for more than fill the size; [`PngError::Encoding`] when the writer fails.
+    /// [`PngError::Size`] if there are more pixels than the size allows; [`PngError::Encoding`] if the writer
+    /// fails.
     pub fn write(&mut self, rgba: &[u8]) -> Result<(), PngError> {
         self.taken += rgba.len();
         if self.taken > self.expected() {
@@ -126,7 +127,7 @@ impl<W: Write + 'static> PngRows<W> {
     /// Writes the end of the file.
     ///
     /// # Errors
-    /// As [`PngRows::write`]; [`PngError::Size`] also for pixels that do not fill the size.
+    /// As [`PngRows::write`]; also [`PngError::Size`] if the pixels do not fill the size.
     pub fn finish(self) -> Result<(), PngError> {
         if self.taken != self.expected() {
             return Err(self.wrong_size());
@@ -254,7 +255,7 @@ mod tests {
             );
             assert!(cicp.is_video_full_range_image);
             assert_eq!(info.icc_profile.as_deref(), Some(profile(gamut).as_slice()));
-            assert!(info.srgb.is_none(), "beside an ICC profile there may be no sRGB chunk");
+            assert!(info.srgb.is_none(), "an ICC profile excludes an sRGB chunk");
             let expected: Vec<u8> = rgba.as_chunks::<4>().0.iter().flat_map(|p| [p[0], p[1], p[2]]).collect();
             assert_eq!(pixels, expected);
         }
@@ -265,7 +266,7 @@ mod tests {
     }
 
     #[test]
-    fn rows_may_come_in_any_number_but_must_fill_the_picture() {
+    fn rows_arrive_in_any_number_but_must_fill_the_picture() {
         let rgba: Vec<u8> = (0..5 * 7 * 4).map(|i| if i % 4 == 3 { 255 } else { i as u8 }).collect();
         let file = PngBytes::default();
         let mut rows = PngRows::new(file.clone(), [5, 7], Gamut::Srgb).unwrap();
@@ -281,10 +282,10 @@ mod tests {
         assert!(matches!(long.write(&rgba), Err(PngError::Size { found: 140, .. })));
     }
 
-    // The primaries of ICC profiles in common use, which hold them so: sRGB (from the profile registry of the ICC)
-    // and Display P3, to 1e-4, since adaptation matrices differ in the fifth decimal.
+    // The primaries as stored in widely used ICC profiles: sRGB (from the profile registry of the ICC) and Display
+    // P3, to 1e-4, since adaptation matrices differ in the fifth decimal.
     #[test]
-    fn profiles_are_well_formed_and_hold_their_primaries() {
+    fn profiles_are_well_formed_and_contain_their_primaries() {
         for (gamut, red, blue) in [
             (Gamut::Srgb, [0.436_07, 0.222_49, 0.013_92], [0.143_07, 0.060_61, 0.714_10]),
             (Gamut::DisplayP3, [0.515_12, 0.241_20, -0.001_05], [0.157_10, 0.066_57, 0.784_07]),

@@ -1,15 +1,15 @@
-//! Pictures of any size, drawn in tiles and joined to rows.
+//! Pictures of any size, drawn in tiles and joined into rows.
 
 use crate::eye::look::{Look, Mode};
 use crate::eye::spread::{margin_of, tile_grid};
 use crate::light::tables::LightTables;
 use crate::output::view::View;
 
-/// Usual side of a tile, pixels.
+/// Default side of a tile, pixels.
 const TILE_PX: u32 = 1024;
 
-/// How a picture is cut into tiles. [`SoftwarePicture::new`](crate::SoftwarePicture::new) draws them: each with a margin
-/// of its own and on a common grid, so that light spread in the eye joins without a seam.
+/// How a picture is divided into tiles. [`SoftwarePicture::new`](crate::SoftwarePicture::new) draws them, each with
+/// its own margin and on a common grid, so that light spread in the eye joins without a seam.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TilePlan {
     view: View,
@@ -26,8 +26,8 @@ pub struct Tile {
 }
 
 impl TilePlan {
-    /// `tables`: the light it is drawn in, `None` where there is none. `largest_px`: longest side that can be drawn at
-    /// once, at least 2048 on every device.
+    /// `tables`: the light it is drawn in; `None` if there is none. `largest_px`: the longest side that can be
+    /// drawn at once, at least 2048 on every device.
     pub fn new(view: View, tables: Option<&LightTables>, look: &Look, largest_px: u32) -> Self {
         let view = View { size_px: view.size_px.map(|s| s.max(1)), ..view };
         let spread = tables.filter(|_| look.mode == Mode::Appearance).map(|tables| {
@@ -44,7 +44,7 @@ impl TilePlan {
         self.view
     }
 
-    /// Tiles altogether.
+    /// Number of tiles.
     pub fn count(&self) -> usize {
         let [across, down] = self.view.size_px.map(|s| s.div_ceil(self.side) as usize);
         across * down
@@ -63,13 +63,13 @@ impl TilePlan {
         })
     }
 
-    /// Joins tiles to whole rows.
+    /// Starts joining tiles into whole rows.
     pub fn join(&self) -> TileRows {
         TileRows { width: self.view.size_px[0], rows: Vec::new() }
     }
 }
 
-/// Tiles as they come in, joined side by side.
+/// Joins tiles side by side as they arrive.
 #[derive(Debug)]
 pub struct TileRows {
     width: u32,
@@ -77,7 +77,7 @@ pub struct TileRows {
 }
 
 impl TileRows {
-    /// Takes the next tile's RGBA8 pixels; returns the complete rows if this tile was the last across.
+    /// Adds the next tile's RGBA8 pixels; returns the complete rows if this tile was the last across.
     pub fn take(&mut self, tile: &Tile, rgba: &[u8]) -> Option<&[u8]> {
         let [width, height] = tile.view.size_px.map(|s| s as usize);
         let row = self.width as usize * 4;

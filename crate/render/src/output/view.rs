@@ -5,9 +5,9 @@ use crate::window::region::Bounds;
 /// Which part of the panel plane a picture shows.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct View {
-    /// Panel mm in the middle of the picture.
+    /// Panel point in the middle of the picture, mm.
     pub centre_mm: [f64; 2],
-    /// Panel mm for each pixel.
+    /// Panel mm per pixel.
     pub mm_per_px: f64,
     /// Picture size, device pixels.
     pub size_px: [u32; 2],
@@ -42,7 +42,7 @@ impl View {
         ]
     }
 
-    /// The part of this picture that starts at a pixel and has a size of its own: for pictures drawn in tiles.
+    /// The part of this picture that starts at a pixel and has its own size: for pictures drawn in tiles.
     pub fn tile(&self, at_px: [u32; 2], size_px: [u32; 2]) -> Self {
         let middle = [0, 1].map(|k| f64::from(at_px[k]) + f64::from(size_px[k]) / 2.0);
         Self { centre_mm: self.panel_from_pixel(middle), mm_per_px: self.mm_per_px, size_px }
@@ -68,7 +68,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn pixels_and_panel_points_go_back_and_forth() {
+    fn pixels_and_panel_points_convert_both_ways() {
         let bounds = Bounds { min: [0.0, 0.0], max: [620.0, 1487.0] };
         let view = View::fit(bounds, [1440, 900], 0.03).zoomed(2.5, [700.0, 20.0]).panned([13.0, -4.0]);
         let p = view.panel_from_pixel([17.0, 803.0]);

@@ -16,8 +16,8 @@ pub(crate) fn stipple(piece: &ResolvedPiece) -> f64 {
     mean_of_mattings(piece, |work| Some(work.stipple)).clamp(0.0, 1.0)
 }
 
-/// How far a piece's matting fades, several of them over the mean of their lengths, mm (0 for even paint), and the
-/// density of what varies.
+/// The fade length of a piece's matting, mm (0 for even paint), averaged if there are several; and the density of
+/// the paint that varies.
 pub(crate) fn fading(piece: &ResolvedPiece) -> (f64, f64) {
     let fades = |work: &scene::Brushwork| Some(work.fade_mm).filter(|f| *f > 0.0);
     let density = |varies: &dyn Fn(&scene::Brushwork) -> bool| {

@@ -9,21 +9,21 @@ use crate::window::model::PieceModel;
 use crate::window::region::{Bounds, Region};
 use crate::window::vertex::{GlassVertex, Mesh};
 
-/// Sides of triangles at the edges of a piece are halved until they are no longer than this share of the fade. Further
-/// in, where paint changes less, they may be longer in proportion to the distance over the fade;
+/// Sides of triangles at the edges of a piece are halved until they are no longer than this share of the fade.
+/// Farther in, where paint changes less, they may be longer in proportion to the distance over the fade;
 const FINE: f64 = 0.7;
-/// but not below this, mm.
+/// but they are never shorter than this, mm.
 const FINEST_MM: f64 = 5.0;
-/// About the most triangles that a piece is cut into.
+/// Approximate maximum number of triangles per piece.
 const MOST_TRIANGLES: f64 = 4_000.0;
-/// Deviation allowed between an outline and the one that distances are taken to, mm.
+/// Largest deviation of the outline that distances are measured to from the real one, mm.
 const OUTLINE_TOLERANCE_MM: f64 = 0.3;
-/// Steps of the profile of a fade within which all densities count as their mean.
+/// Bins of the profile of a fade; all densities in a bin count as their mean.
 const PROFILE_BINS: usize = 64;
 /// Shortest distance that counts, mm.
 pub(crate) const NEAREST_MM: f64 = 1e-3;
 
-/// The edges of a piece that distances are taken to: its outlines, coarser.
+/// The edges of a piece to which distances are measured: its outlines, simplified.
 struct Edges(Vec<Edge>);
 
 struct Edge {
@@ -64,7 +64,7 @@ impl Edges {
     }
 }
 
-/// An outline with the points left out that lie within the tolerance of a chord (Douglas & Peucker 1973).
+/// An outline without the points that lie within the tolerance of a chord (Douglas & Peucker 1973).
 fn coarser(outline: &[[f64; 2]]) -> Vec<DVec2> {
     fn keep(points: &[DVec2], out: &mut Vec<DVec2>) {
         let (Some(&a), Some(&b)) = (points.first(), points.last()) else { return };
@@ -90,8 +90,8 @@ fn coarser(outline: &[[f64; 2]]) -> Vec<DVec2> {
     out
 }
 
-/// Cuts the triangles of a piece so small that the distance to its edges runs straight over each, and gives every
-/// corner that distance.
+/// Cuts the triangles of a piece until the distance to its edges is linear over each, and stores that distance in
+/// every corner.
 pub(crate) fn measure_edges(piece: &PieceModel, mesh: &mut Mesh<GlassVertex>) {
     let edges = Edges::new(&piece.light_shape);
     let [width, height] = Bounds::of(piece.light_shape.iter().flatten()).map_or([0.0; 2], |b| b.size());
@@ -105,14 +105,14 @@ pub(crate) fn measure_edges(piece: &PieceModel, mesh: &mut Mesh<GlassVertex>) {
     }
     let mut triangles: Vec<[u32; 3]> = mesh.indices.as_chunks::<3>().0.to_vec();
     mesh.indices.clear();
-    // The sides that the body shares with its fringe lie on the outline and move with it.
+    // Sides that the body shares with its fringe lie on the outline and move with it.
     let sides = |[a, b, c]: [u32; 3]| [(a, b), (b, c), (c, a)].map(|(i, j)| (i.min(j), i.max(j)));
     let inner = |mesh: &Mesh<GlassVertex>, i: u32| mesh.vertices[i as usize].coverage > 0.5;
     let mut outline: HashSet<(u32, u32)> =
         triangles.iter().filter(|t| !t.iter().all(|i| inner(mesh, *i))).flat_map(|t| sides(*t)).collect();
     let mut halves: HashMap<(u32, u32), Option<u32>> = HashMap::new();
     while let Some([a, b, c]) = triangles.pop() {
-        // Whether an edge is halved depends on the edge alone, so that neighbours agree.
+        // Whether an edge is halved depends only on that edge, so that neighbours agree.
         let mut half = |i: u32, j: u32| {
             *halves.entry((i.min(j), i.max(j))).or_insert_with(|| {
                 let (p, q) = (mesh.vertices[i as usize], mesh.vertices[j as usize]);
@@ -153,15 +153,15 @@ pub(crate) fn measure_edges(piece: &PieceModel, mesh: &mut Mesh<GlassVertex>) {
     }
 }
 
-/// The scale of a piece's fade, whose triangles these are: with it as much light passes as through even paint of the
-/// stated density.
+/// The scale of the fade of the piece with these triangles: with it, as much light passes as through even paint of
+/// the stated density.
 pub(crate) fn fade_scale(mesh: &Mesh<GlassVertex>, piece: &PieceModel) -> f64 {
     let (length_mm, density) = (piece.fade.length_mm, piece.paint_density);
     if !(length_mm > 0.0 && density > 0.0) {
         return 1.0;
     }
-    // How much of the area has which profile, as it is drawn: the distance runs straight over each triangle. Taken
-    // in the middles of the sides of its four quarters, which is exact for quadratics over each.
+    // How much of the area has which profile, as drawn: distance is linear over each triangle. Sampled at the
+    // midpoints of the sides of its four quarters, which is exact for quadratics over each.
     let floor = f64::from(FADE_FLOOR);
     let mut bins = [(0.0, 0.0); PROFILE_BINS];
     let mut add = |area: f64, distance: f64| {
@@ -178,7 +178,7 @@ pub(crate) fn fade_scale(mesh: &Mesh<GlassVertex>, piece: &PieceModel) -> f64 {
         if area > 0.0 && corners.iter().all(|v| v.coverage > 0.5) {
             let [a, b, c] = corners.map(|v| f64::from(v.brush[0]));
             for [a, b, c] in [[a, b, c], [b, c, a], [c, a, b]] {
-                // Of a quarter at a corner two sides count here, the one inside for its two quarters.
+                // For a quarter at a corner, two sides count here; the inner one counts for two quarters.
                 add(area / 12.0, 0.75 * a + 0.25 * b);
                 add(area / 12.0, 0.75 * a + 0.25 * c);
                 add(area / 6.0, 0.5 * a + 0.25 * (b + c));
@@ -197,7 +197,8 @@ pub(crate) fn fade_scale(mesh: &Mesh<GlassVertex>, piece: &PieceModel) -> f64 {
     let passes = |scale: f64| {
         parts.iter().map(|(area, p)| area * 10.0_f64.powf(-density * scale * p)).sum::<f64>() / whole
     };
-    // What passes falls with the scale; it lies between even paint as dense as the edge and as the floor.
+    // Transmitted light falls as the scale rises. The scale lies between even paint as dense as the edge and as
+    // dense as the floor.
     let (mut low, mut high) = (1.0, 1.0 / f64::from(FADE_FLOOR));
     let even = 10.0_f64.powf(-density);
     for _ in 0..50 {

@@ -5,11 +5,11 @@ use scene::{Face, ResolvedWindow};
 use crate::glazing::makeup::Part;
 use crate::window::model::Overlay;
 
-/// Edges of a brush stroke: how soft they are and how far its hairs stray, mm. 0.3–0.8 mm together, common look, no
+/// Edges of a brush stroke: their softness, and how far its hairs stray, mm. 0.3–0.8 mm together, common look, no
 /// source.
 const STROKE_SOFTNESS_MM: f64 = 0.35;
 const STROKE_RAGGED_MM: f64 = 0.22;
-/// Edges of a bar's shadow through the glass before it, mm. Assumption.
+/// Softness of the edges of a bar's shadow through the glass in front of it, mm. Assumption.
 const BAR_SOFTNESS_MM: f64 = 2.5;
 
 /// The bars behind a window's glass.

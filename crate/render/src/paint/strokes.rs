@@ -9,7 +9,7 @@ use crate::window::outline::single;
 use crate::window::region::{Region, contains};
 use crate::window::vertex::{GlassVertex, Mesh};
 
-/// Strokes as quadrilaterals that know how far from the middle of the line one is, clipped to the piece.
+/// Strokes as quadrilaterals whose corners store the distance from the middle of the line, clipped to the piece.
 pub(crate) fn overlay_strokes(overlay: &Overlay, light_shape: &Region, mesh: &mut Mesh<GlassVertex>) {
     let margin = overlay.softness_mm / 2.0 + overlay.ragged_mm;
     for line in &overlay.lines {
@@ -41,7 +41,7 @@ pub(crate) fn overlay_strokes(overlay: &Overlay, light_shape: &Region, mesh: &mu
             for part in panel::within(&quad, light_shape.iter().map(Vec::as_slice)) {
                 let region: Region = part.rings().map(<[_]>::to_vec).collect();
                 let first = mesh.indices.len();
-                // Along the lead, the piece's own edge is soft enough.
+                // Along the lead, the piece's own soft edge is enough.
                 let make = |position: [f32; 2], _, coverage| {
                     let at = Vec2::from_array(position).as_dvec2();
                     let along = share_along(at, line.points[i].into(), line.points[j].into());
@@ -60,7 +60,7 @@ pub(crate) fn overlay_strokes(overlay: &Overlay, light_shape: &Region, mesh: &mu
     }
 }
 
-/// Leaves out the triangles of a fringe.
+/// Removes the triangles of a fringe.
 fn drop_fringe(mesh: &mut Mesh<GlassVertex>, first: usize) {
     let kept: Vec<u32> = mesh.indices[first..]
         .as_chunks::<3>()
@@ -85,7 +85,7 @@ fn aside(p: DVec2, a: DVec2, b: DVec2) -> f64 {
     (b - a).perp_dot(p - a) / a.distance(b).max(NEAREST_MM)
 }
 
-/// Whether a quadrilateral lies in a region: a corner does and no edges cross.
+/// Whether a quadrilateral lies in a region: one corner does and no edges cross.
 fn lies_within(quad: &[[f64; 2]; 4], region: &Region) -> bool {
     let quad = quad.map(DVec2::from_array);
     let (low, high) =
@@ -93,7 +93,7 @@ fn lies_within(quad: &[[f64; 2]; 4], region: &Region) -> bool {
     contains(region, quad[0].to_array())
         && region.iter().all(|outline| {
             outline.iter().zip(outline.iter().cycle().skip(1)).all(|(a, b)| {
-                // An edge whose box misses the quadrilateral's does not cross it.
+                // An edge whose bounding box misses the quadrilateral's does not cross it.
                 let (a, b) = (DVec2::from_array(*a), DVec2::from_array(*b));
                 a.max(b).cmplt(low).any() || a.min(b).cmpgt(high).any()
             })

@@ -1,11 +1,11 @@
-//! The one set of constants that shaders and their CPU twins read.
+//! The single set of constants that shaders and their CPU twins read.
 
 use glam::{Vec2, Vec3};
 
 use crate::shared::layout::{Layout as _, Wgsl};
 use crate::shared::records::Response;
 
-/// Declares constants for Rust, and in [`wgsl`] the same for WGSL.
+/// Declares constants for Rust; [`wgsl`] gives the same ones for WGSL.
 macro_rules! shared {
     ($($(#[$doc:meta])* $name:ident: $kind:ty = $value:expr;)*) => {
         $($(#[$doc])* pub(crate) const $name: $kind = $value;)*
@@ -18,22 +18,23 @@ macro_rules! shared {
 }
 
 shared! {
-    /// Nodes per pixel of the grid that corners are set on, each way.
+    /// Nodes per pixel, each way, of the grid that corners snap to.
     NODES_PER_PIXEL: f32 = 16.0;
 
-    /// Texels across the texture of responses; a multiple of a response's texels, so that none is broken off.
+    /// Texels across the texture of responses; a multiple of a response's texels, so that none is split between
+    /// rows.
     RESPONSE_WIDTH: u32 = 1536;
     /// Pieces in a row of the texture of pieces.
     PIECES_PER_ROW: u32 = 128;
     /// Texels across the texture of the direction field, and bearings in each of its last rows.
     FIELD_WIDTH: u32 = 1024;
-    /// Neighbouring nodes that a cubic goes through: all of a piece's over thickness, all or one over paint, four
+    /// Neighbouring nodes that a cubic passes through: all of a piece's over thickness, all or one over paint, four
     /// of those over the mix.
     CUBIC_NODES: u32 = 4;
 
     /// Odd constants that spread lattice coordinates over 32 bits; multipliers and shifts of the integer mixer
-    /// `lowbias32` (Wellons 2018, found by search for least bias); the bits dropped so that the rest is exact in
-    /// single precision, and half of what is left.
+    /// `lowbias32` (Wellons 2018, found by search for least bias); the number of bits dropped so that the rest is
+    /// exact in single precision, and half of the remaining range.
     HASH_X: u32 = 0x8da6_b343;
     HASH_Y: u32 = 0xd816_3841;
     HASH_SEED: u32 = 0xcb1a_b31f;
@@ -44,7 +45,7 @@ shared! {
     HASH_DROPPED: u32 = 8;
     HASH_HALF: f32 = 8_388_608.0;
 
-    /// What is added to a sheet's seed for each of its noises, so that they do not run alike.
+    /// Added to a sheet's seed for each of its noises, so that they differ.
     KEY_DRIFT: u32 = 0;
     KEY_BAND: u32 = 1;
     KEY_REAM: u32 = 2;
@@ -63,7 +64,8 @@ shared! {
     KEY_RIPPLE_SECOND: u32 = 13;
     /// Added for the second order of bubbles.
     KEY_SEED_SECOND: u32 = 20;
-    /// Seeds of what is the same for every sheet: leaves, the side of a wood, lead, ground, brush, light and shade.
+    /// Seeds of patterns that are the same for every sheet: leaves, the side of a wood, lead, ground, brush, light
+    /// and shade.
     KEY_LEAVES: u32 = 71;
     KEY_LEAVES_FINE: u32 = 72;
     KEY_SIDE: u32 = 73;
@@ -77,13 +79,15 @@ shared! {
     KEY_HAIRS_RIGHT: u32 = 82;
     KEY_SHADE: u32 = 91;
     KEY_SHADE_FINE: u32 = 92;
-    /// How much of a noise is left, by the cells that a pixel covers: this, less the slope times the cells, 0 to 1.
+    /// How much of a noise remains: the first minus the second times the number of cells that a pixel covers, 0 to
+    /// 1.
     NOISE_LEFT: f32 = 1.6;
     NOISE_LEFT_SLOPE: f32 = 2.0;
 
     /// Thickness of a blown sheet, in places along and across the blowing axis (cells per mm) and shares of the
     /// sheet's range: slow drift, bands, reams (thin strings where drawn-out glass of another batch runs through)
-    /// and hair-fine lines. All run along curves: the place across is moved by `WARP_MM`. Common look, no source.
+    /// and hair-fine lines. All run along curves: the place across is shifted by up to `WARP_MM`. Common look, no
+    /// source.
     DRIFT_PER_MM: Vec2 = Vec2::new(1.0 / 260.0, 1.0 / 105.0);
     DRIFT_SHARE: f32 = 0.38;
     BAND_PER_MM: Vec2 = Vec2::new(1.0 / 150.0, 1.0 / 25.0);
@@ -94,20 +98,20 @@ shared! {
     HAIR_SHARE: f32 = 0.05;
     WARP_PER_MM: Vec2 = Vec2::new(1.0 / 210.0, 1.0 / 90.0);
     WARP_MM: f32 = 24.0;
-    /// A ream lies where its noise is within the inverse of this of zero; the mean of its profile.
+    /// A ream lies where its noise is within 1/`REAM_SHARPNESS` of zero; the mean of its profile.
     REAM_SHARPNESS: f32 = 5.5;
     REAM_MEAN: f32 = 0.18;
     /// Finest cells per mm of a ream's profile.
     REAM_FINEST_PER_MM: f32 = 0.16;
-    /// How much steeper the steepest places are than cells and shares say.
+    /// How much steeper the steepest places are than cells and shares suggest.
     ROUGH: f32 = 1.2;
-    /// Detail of this many cells per pixel is gone, and there is all of it at 1 − 1/`FADE_SLOPE`.
+    /// Detail fades as its cells shrink to a pixel: complete up to 1 − 1/`FADE_SLOPE` cells per pixel, gone at 1.
     FADE_SLOPE: f32 = 1.6;
-    /// How reams and hair gather and thin the light that comes through, as shares of a piece's sheen.
+    /// How strongly reams and hair-fine lines concentrate and thin the light, as shares of a piece's sheen.
     SHEEN_REAM: f32 = 0.75;
     SHEEN_HAIR: f32 = 0.45;
-    /// Streaks and wisps: two orders of flow along the axis, moved across further than the thickness is, and the
-    /// contrast that sets the colours apart. Common look, no source.
+    /// Streaks and wisps: two orders of flow along the axis, shifted across more than the thickness is, and the
+    /// contrast that separates the colours. Common look, no source.
     FLOW_PER_MM: Vec2 = Vec2::new(1.0 / 150.0, 1.0 / 42.0);
     FLOW_FINE_PER_MM: Vec2 = Vec2::new(1.0 / 80.0, 1.0 / 12.0);
     FLOW_FINE_SHARE: f32 = 0.38;
@@ -125,14 +129,15 @@ shared! {
     SEED_WIDEST: f32 = 0.16;
     /// The narrowest bubble over the widest.
     SEED_NARROWEST: f32 = 0.25;
-    /// How soon from the middle a bubble begins to take light away, and how soon from its rim it covers the sun.
+    /// How near to its middle a bubble begins to take light away, and how near to its rim it covers the sun
+    /// (larger: nearer).
     SEED_RIM: f32 = 6.0;
     SEED_COVER: f32 = 4.0;
-    /// Where in a bubble the sun glints, in radii along and across, and how small that spot is.
+    /// Where in a bubble the sun glints, in radii along and across, and how sharp that spot is.
     SEED_SPOT: Vec2 = Vec2::new(0.3, -0.35);
     SEED_SPOT_SHARPNESS: f32 = 8.0;
-    /// A bubble's middle gathers light that its rim loses; how far it turns what is seen through it, radians at
-    /// the rim; how much of the sun's disc glints from it. Assumptions.
+    /// How much light a bubble's middle gathers and its rim loses; how far it turns the view through it, radians at
+    /// the rim; the share of the sun's disc that glints from it. Assumptions.
     SEED_GAIN: f32 = 0.42;
     SEED_BEND_RAD: f32 = 0.16;
     SEED_GLINT: f32 = 3e-6;
@@ -140,7 +145,7 @@ shared! {
     RIPPLE_ASPECT: f32 = 0.7;
     RIPPLE_SECOND: f32 = 2.3;
     RIPPLE_SECOND_SHARE: f32 = 0.35;
-    /// How soon a rolled texture smears the view as its cells come down to pixels.
+    /// How quickly a rolled texture blurs the view as its cells shrink toward the size of a pixel.
     RIPPLE_BLUR: f32 = 2.0;
     /// Stipple of a badger brush: grains, and the clouds they gather in; cells per mm, and the share of each.
     /// Common look, no source.
@@ -148,11 +153,11 @@ shared! {
     STIPPLE_SHARE: f32 = 0.62;
     CLOUD_PER_MM: f32 = 0.24;
     CLOUD_SHARE: f32 = 0.38;
-    /// Where matting fades, the least of it beside the most. Assumption: it is never wiped off altogether.
+    /// Where matting fades, the least density over the greatest. Assumption: it is never wiped off completely.
     FADE_FLOOR: f32 = 0.2;
     /// Hairs of the brush along the edge of a stroke, cells per mm.
     HAIRS_PER_MM: f32 = 1.1;
-    /// How far the edge of a stroke moves out at most, pixels.
+    /// How far the edge of a stroke moves outward at most, pixels.
     STROKE_FRINGE_PX: f32 = 0.5;
 
     /// Narrowest transition between sky and ground, radians.
@@ -161,28 +166,28 @@ shared! {
     SUN_RADIUS_RAD: f32 = (daylight::SUN_DIAMETER_DEG / 2.0).to_radians() as f32;
     /// Narrowest edge of the sun's disc, radians.
     DISC_SOFTNESS_RAD: f32 = 0.000_4;
-    /// Width of the lobe that a piece's glare lies in, radians: the sun's light that goes on a little aside.
+    /// Width of the lobe of a piece's glare, the sunlight scattered slightly aside, radians.
     GLARE_RAD: f32 = 0.045;
-    /// Exponent at which the bell of a smeared disc is nothing.
+    /// Exponent at which the bell of a blurred disc counts as zero.
     BELL_END: f32 = 40.0;
     /// Leaves and the gaps between them: cells per radian, the finer order's, and the contrast.
     LEAVES_PER_RAD: f32 = 34.0;
     LEAVES_FINE_PER_RAD: f32 = 95.0;
     LEAVES_CONTRAST: f32 = 2.2;
     LEAVES_FINE_SHARE: f32 = 0.6;
-    /// How much of such detail is left, by the cells over which it is smeared: this less the cells, 0 to 1.
+    /// How much of such detail remains: this minus the number of cells over which it is blurred, 0 to 1.
     DETAIL_LEFT: f32 = 1.5;
-    /// How far the upright end of a wood strays, radians.
+    /// How far the upright end of a wood deviates, radians.
     SIDE_STRAYS_RAD: f32 = 0.018;
     SIDE_FINE_SHARE: f32 = 0.4;
-    /// Ground: how far below the eye it lies, m, its patches, cells per m, and how much lighter or darker they are.
-    /// Assumptions.
+    /// Ground: its depth below the eye, m; cells of its patches per m, near and far; how much lighter or darker
+    /// they are. Assumptions.
     GROUND_BELOW_M: f32 = 2.6;
     GROUND_PER_M: f32 = 0.9;
     GROUND_FAR_PER_M: f32 = 0.16;
     GROUND_UNEVEN: f32 = 0.2;
-    /// Share of the near patches; how many smears high a patch must be to show at all; the least slope downward that
-    /// counts, so that the ground does not reach infinitely far.
+    /// Share of the near patches; the height, in widths of the blur, below which a patch does not show; the least
+    /// downward slope that counts, so that the ground does not reach infinitely far.
     GROUND_SHARE: f32 = 0.5;
     GROUND_SHOWN: f32 = 0.7;
     GROUND_FARTHEST: f32 = 1e-3;
@@ -193,7 +198,7 @@ shared! {
     /// Largest number kept in a half-float target.
     HALF_LIMIT: f32 = 32_768.0;
 
-    /// What a corner of lead or bar is made of: came, saddle bar, the splay between wall and glass, solder.
+    /// The material of a vertex: came, saddle bar, the splay between wall and glass, solder.
     MATERIAL_LEAD: u32 = 0;
     MATERIAL_BAR: u32 = 1;
     MATERIAL_REVEAL: u32 = 3;
@@ -207,22 +212,22 @@ shared! {
     BAR_REFLECTANCE: f32 = 0.07;
     /// Dark stone or plaster; assumption.
     WALL_REFLECTANCE: f32 = 0.2;
-    /// Sine of the slope at the edge of a came's face, and which share of it the flattened crown keeps.
+    /// Sine of the slope at the edge of a came's face, and the share of it that the flattened crown keeps.
     LEAD_ROUNDNESS: f32 = 0.86;
     LEAD_CROWN: f32 = 0.4;
-    /// Sine of the steepest slope that is lit.
+    /// Sine of the steepest slope used for lighting.
     STEEPEST_SLOPE: f32 = 0.98;
-    /// The slope at the rim of a joint, and for a round bar.
+    /// The slope at the rim of a joint, and that of a round bar.
     SOLDER_ROUNDNESS: f32 = 0.6;
     BAR_ROUNDNESS: f32 = 0.97;
-    /// Line of cement along a came's edge, mm: 0.3–0.6, common practice. It is part of the face, so that what is
-    /// seen of the glass stays what it is.
+    /// Line of cement along a came's edge, mm: 0.3–0.6, common practice. It is part of the face, so that the
+    /// visible glass stays the same.
     CEMENT_MM: f32 = 0.4;
     /// Narrowest transition between cement and lead, mm.
     CEMENT_SOFTNESS_MM: f32 = 0.15;
-    /// Share of the room's light that comes from everywhere.
+    /// Share of the room's light that comes from all directions.
     ROOM_AMBIENT: f32 = 0.25;
-    /// Unit vector toward the rest: upper left, from the room; and the one half way between it and the viewer.
+    /// Unit vector toward the rest, upper left in the room; and the one half way between it and the viewer.
     ROOM_LIGHT: Vec3 = Vec3::new(-0.4, 0.566, 0.72);
     ROOM_HALF: Vec3 = Vec3::new(-0.2157, 0.3052, 0.9275);
     /// Sheen of dull lead, of smooth solder and of iron, as a share of what each reflects. Common look, no source.
@@ -231,26 +236,26 @@ shared! {
     BAR_SHEEN: f32 = 1.5;
     /// How much brighter the splay is than the wall where it meets the glass.
     REVEAL_GAIN: f32 = 2.2;
-    /// Light on the side of the splay that is turned away from the room's light, over that on the side turned to it.
+    /// Light on the side of the splay turned away from the room's light, relative to the side facing it.
     REVEAL_AVERTED: f32 = 0.4;
     /// Unevenness of lead's patina, cloudy and fine, and their cells per mm.
     PATINA_SHARE: f32 = 0.28;
     PATINA_PER_MM: f32 = 0.09;
     GRAIN_SHARE: f32 = 0.2;
     GRAIN_PER_MM: f32 = 0.9;
-    /// The same of solder, smeared with the iron.
+    /// The same for solder, smeared with the iron.
     SMEAR_SHARE: f32 = 0.1;
     SMEAR_PER_MM: f32 = 0.45;
 
-    /// Tone curve: straight up to here, then an exponential shoulder to 1.
+    /// Tone curve: linear up to here, then an exponential shoulder to 1.
     SHOULDER_START: f32 = 0.62;
-    /// Beyond this many times white, light begins to lose its colour, and how slowly.
+    /// Light begins to lose its colour at this many times white, and how slowly it does.
     WHITE_FROM: f32 = 2.0;
     WHITE_OVER: f32 = 14.0;
-    /// Light in the eye is spread from no more than this many times white. The sun's disc is thousands of times
-    /// brighter and would blind: all one saw would be white. A choice, so that there is a picture.
+    /// Light spread in the eye is capped at this many times white. The sun's disc is thousands of times brighter
+    /// and would dazzle: one would see only white. A choice, so that there is a picture.
     SPREAD_LIMIT: f32 = 256.0;
-    /// A coarser level is made with the weights 1 3 3 1 over 8.
+    /// The weights 1 3 3 1 over 8, from which a coarser level is made.
     SPREAD_OUTER: f32 = 0.125;
     SPREAD_INNER: f32 = 0.375;
     /// Where a level's first texel lies among those of the next coarser one, and the step to its next.
@@ -262,18 +267,18 @@ shared! {
     CURVE_SCALE: f32 = 1.055;
     CURVE_OFFSET: f32 = 0.055;
     CURVE_POWER: f32 = 2.4;
-    /// Least light that ratios are taken of.
+    /// Least light used as a divisor in ratios.
     DARKEST: f32 = 1e-6;
-    /// A pixel is marked when a channel exceeds this,
+    /// A pixel is marked if a channel exceeds this,
     CLIP_ABOVE: f32 = 1.002;
-    /// or is negative by more than this share of the largest channel (which counts as this much at least);
+    /// or is negative by more than this share of the largest channel (which counts as at least `CLIP_FLOOR`);
     CLIP_BELOW: f32 = 0.01;
     CLIP_FLOOR: f32 = 0.05;
-    /// the mark grows with the excess, wholly there after the inverse of this: a threshold would be drawn
-    /// differently by drivers that round differently.
+    /// the mark grows with the excess and is complete after 1/`CLIP_SLOPE`. Drivers that round differently would
+    /// draw a threshold differently.
     CLIP_SLOPE: f32 = 5.0;
-    /// Marks are stripes: pixels from one to the next, the width of one, and its grey: the first number less the
-    /// second times the luminance, 0 to 1.
+    /// Marks are stripes: their period and width in pixels, and their grey, `STRIPE_LIGHT` minus `STRIPE_CONTRAST`
+    /// times the luminance, 0 to 1.
     STRIPES_PX: u32 = 8;
     STRIPE_PX: u32 = 2;
     STRIPE_LIGHT: f32 = 1.5;

@@ -5,7 +5,7 @@ use glam::{Vec2, Vec3};
 use crate::shared::layout::{Layout as _, agrees, layout};
 
 layout! {
-    /// Where a picture looks from and to, and in which light.
+    /// Where a picture is seen from, what it shows, and in which light.
     pub(crate) struct Frame {
         /// Panel point in the middle of the picture, and clip units per mm.
         pub(crate) centre_mm: Vec2,
@@ -22,7 +22,7 @@ layout! {
         pub(crate) field_rows_per_mm: f32,
         /// Columns and rows of the field's nodes.
         pub(crate) field_nodes: Vec2,
-        /// What luminance is multiplied by before it is stored.
+        /// The factor applied to luminance before it is stored.
         pub(crate) exposure: f32,
         /// How much of the sheets' variation and of the detail outside is drawn, 0 to 1.
         pub(crate) variation: f32,

@@ -1,11 +1,11 @@
-//! Structures that Rust writes and shaders read, declared once.
+//! Structures that Rust writes and shaders read, each declared once.
 //!
-//! [`layout!`] declares a Rust structure and keeps a list of its [`Field`]s; the functions here turn that list into
-//! WGSL. Where a field lies is stated nowhere else.
+//! [`layout!`] declares a Rust structure and keeps a list of its [`Field`]s. The functions here turn that list into
+//! WGSL, so the position of a field is stated nowhere else.
 
 use glam::{Vec2, Vec3, Vec4};
 
-/// A type that is laid out alike in Rust and in WGSL.
+/// A type with the same layout in Rust and in WGSL.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Kind {
     F32,
@@ -27,7 +27,7 @@ impl Kind {
         }
     }
 
-    /// Numbers of four bytes each.
+    /// Number of four-byte components.
     const fn components(self) -> usize {
         match self {
             Self::F32 | Self::U32 => 1,
@@ -94,12 +94,11 @@ pub(crate) trait Layout: Sized {
     /// Its name in WGSL.
     const NAME: &'static str;
     const FIELDS: &'static [Field];
-    /// Texels that it takes.
+    /// Number of texels it occupies.
     const TEXELS: u32 = (size_of::<Self>() / TEXEL_BYTES) as u32;
 }
 
-/// Declares a structure for Rust, and its list of fields for WGSL. The numbers lie in the order of the fields, with no
-/// gaps.
+/// Declares a structure for Rust, and its list of fields for WGSL. The fields are laid out in order, without gaps.
 macro_rules! layout {
     ($(#[$doc:meta])* $vis:vis struct $name:ident { $($(#[$field_doc:meta])* $field_vis:vis $field:ident: $kind:ty,)* }) => {
         $(#[$doc])*
@@ -119,8 +118,8 @@ macro_rules! layout {
 }
 pub(crate) use layout;
 
-/// Whether WGSL gives every field of a uniform, or of a record in texels, the offset that Rust gives it, and no field
-/// lies across two texels.
+/// Whether WGSL gives every field of a uniform, or of a record in texels, the same offset as Rust, and no field
+/// crosses a texel boundary.
 pub(crate) const fn agrees(fields: &[Field], size: usize) -> bool {
     let mut end = 0;
     let mut k = 0;
@@ -141,14 +140,14 @@ pub(crate) fn structure<T: Layout>() -> String {
     format!("struct {} {{\n{fields}}}\n", T::NAME)
 }
 
-/// The structure in WGSL as what a vertex shader is given, its fields at ascending locations.
+/// The structure as input of a vertex shader in WGSL, its fields at ascending locations.
 pub(crate) fn vertex<T: Layout>() -> String {
     let field = |(k, f): (usize, &Field)| format!("    @location({k}) {}: {},\n", f.name, f.kind.name());
     let fields: String = T::FIELDS.iter().enumerate().map(field).collect();
     format!("struct {} {{\n{fields}}}\n", T::NAME)
 }
 
-/// A record in texels: the structure, and a function that takes the texels and returns the structure.
+/// A record in texels: the structure, and a function that builds it from the texels.
 pub(crate) fn record<T: Layout>() -> String {
     let lower = capitals(T::NAME).to_lowercase();
     let taken: Vec<String> = (0..T::TEXELS).map(|k| format!("t{k}: vec4f")).collect();
@@ -157,12 +156,12 @@ pub(crate) fn record<T: Layout>() -> String {
     format!("{}fn unpack_{lower}({taken}) -> {name} {{\n    return {name}({given});\n}}\n", structure::<T>())
 }
 
-/// The number of a record's texels, as a constant: `FIELD_NODE_TEXELS`.
+/// The number of texels of a record, as a constant: `FIELD_NODE_TEXELS`.
 pub(crate) fn texels<T: Layout>() -> String {
     format!("const {}_TEXELS: u32 = {}u;\n", capitals(T::NAME), T::TEXELS)
 }
 
-/// Which of a record's texels some of its fields lie in, as constants: `FieldNode`'s `above` is `FIELD_NODE_ABOVE`.
+/// The texels in which some of a record's fields lie, as constants: `FieldNode`'s `above` is `FIELD_NODE_ABOVE`.
 pub(crate) fn texel_constants<T: Layout>(fields: &[&str]) -> String {
     let upper = capitals(T::NAME);
     let named = T::FIELDS.iter().filter(|f| fields.contains(&f.name));

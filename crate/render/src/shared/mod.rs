@@ -1,4 +1,4 @@
-//! What shaders and their twins on the processor both read.
+//! What shaders and their CPU twins both read.
 
 pub(crate) mod constants;
 pub(crate) mod frame;

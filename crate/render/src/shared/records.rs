@@ -1,24 +1,24 @@
-//! What the shaders read of pieces, responses and the world outside, texel by texel.
+//! The records of pieces, responses and the world outside that shaders read, texel by texel.
 
 use glam::{Vec2, Vec3, Vec4};
 
 use crate::shared::layout::{Layout as _, agrees, layout};
 
 layout! {
-    /// A piece of glass or what lies over one.
+    /// A piece of glass, or an overlay on one.
     pub(crate) struct Piece {
-        /// First of its nodes among all responses.
+        /// Index of its first node among all responses.
         pub(crate) first_node: f32,
         /// Nodes over paint: 1, or `CUBIC_NODES`.
         pub(crate) paint_nodes: f32,
-        /// Thickness factor at the first node, and nodes for each unit of it.
+        /// Thickness factor at the first node, and nodes per unit of it.
         pub(crate) first_thickness: f32,
         pub(crate) nodes_per_thickness: f32,
-        /// Thickness over the makeup's.
+        /// Thickness relative to the makeup's.
         pub(crate) thickness: f32,
-        /// Density of paint over the makeup's.
+        /// Density of paint relative to the makeup's.
         pub(crate) paint: f32,
-        /// What passes paint, 10^(−density), at the first node, and nodes for each unit of it.
+        /// Transmittance of paint, 10^(−density), at the first node, and nodes per unit of it.
         pub(crate) first_paint: f32,
         pub(crate) nodes_per_paint: f32,
         /// Largest deviation of thickness over the sheet, as a share.
@@ -31,63 +31,64 @@ layout! {
         pub(crate) origin_mm: Vec2,
         /// How far the gradient of the thickness turns the view.
         pub(crate) bend: f32,
-        /// Of the sheet's noise; a whole number.
+        /// Seed of the sheet's noise; a whole number.
         pub(crate) seed: f32,
         /// Cosine of the angle inside the glass at the piece's middle.
         pub(crate) inner_cosine: f32,
         /// One over the square of the refractive index.
         pub(crate) inverse_n_squared: f32,
-        /// Share of the sun's light that goes on a little aside.
+        /// Share of the sun's light scattered slightly aside.
         pub(crate) glare: f32,
         /// Halvings of the light for a paint factor of 1.
         pub(crate) halvings: f32,
         /// Nodes over the mix: 1, or more than `CUBIC_NODES`.
         pub(crate) mix_nodes: f32,
-        /// How far the mix is carried to its extremes, 0 to 1.
+        /// How far the mix goes to its extremes, 0 to 1.
         pub(crate) mix_amplitude: f32,
-        /// What keeps the piece's means: taken off the mix, the thickness and the gathering of light.
+        /// Offsets that keep the piece's means, subtracted from the mix, the thickness and the gathering of light.
         pub(crate) mix_shift: f32,
         pub(crate) thickness_shift: f32,
         /// How much reams and fine lines lighten and darken.
         pub(crate) sheen: f32,
-        /// Size of the cells that hold a seed or none, mm, and the share that hold one.
+        /// Size of the cells that may hold a seed, mm, and the share of cells that do.
         pub(crate) seed_cell_mm: f32,
         pub(crate) seed_share: f32,
         pub(crate) gain_shift: f32,
-        /// Rolled texture: how far it turns light, radians, its cells per mm, how much it lightens and darkens.
+        /// Rolled texture: how far it turns light, radians; its cells per mm; how much it lightens and darkens.
         pub(crate) ripple_rad: f32,
         pub(crate) ripple_per_mm: f32,
         pub(crate) ripple_sheen: f32,
-        /// How far the glass smears what lies behind, radians.
+        /// How far the glass blurs the view behind it, radians.
         pub(crate) haze_rad: f32,
         /// Middle of the piece, panel mm, and one over the radius of a disc of its area.
         pub(crate) middle_mm: Vec2,
         pub(crate) per_radius: f32,
-        /// 1 where the mix goes from the middle to the rim.
+        /// 1 if the mix goes from the middle to the rim.
         pub(crate) etched: f32,
         /// Fading paint: one over its length, mm (0 for even paint), and its scale.
         pub(crate) fade_per_mm: f32,
         pub(crate) fade_scale: f32,
-        /// Of an overlay: width of the transition along its edges and how far they stray, mm. 0 for a piece itself.
+        /// For an overlay: width of the transition along its edges and how far they stray, mm. 0 for a piece
+        /// itself.
         pub(crate) softness_mm: f32,
         pub(crate) ragged_mm: f32,
     }
 }
 
 layout! {
-    /// What a node of a piece makes of every spectrum of the instant, in signed linear RGB.
+    /// The response of one node of a piece to every spectrum of the instant, in signed linear RGB.
     pub(crate) struct Response {
-        /// Of the first four sky spectra: what each gives to a channel.
+        /// To the first four sky spectra, by channel.
         pub(crate) red: Vec4,
         pub(crate) green: Vec4,
         pub(crate) blue: Vec4,
-        /// Of the ground; and what the fifth sky spectrum gives to red.
+        /// To the ground; and red of the fifth sky spectrum.
         pub(crate) ground: Vec3,
         pub(crate) fifth_red: f32,
-        /// Of the sun's disc; the fifth spectrum's green.
+        /// To the sun's disc; and green of the fifth.
         pub(crate) disc: Vec3,
         pub(crate) fifth_green: f32,
-        /// Of the light that is scattered; the fifth spectrum's blue.
+        /// To scattered light; and blue of the fifth.
         pub(crate) glow: Vec3,
         pub(crate) fifth_blue: f32,
     }
@@ -96,7 +97,7 @@ layout! {
 layout! {
     /// A node of the direction field: weights of the sky's spectra for its layers.
     pub(crate) struct FieldNode {
-        /// The first four above the upper edge.
+        /// The weights of the first four above the upper edge.
         pub(crate) above: Vec4,
         /// Between the edges.
         pub(crate) between: Vec4,
@@ -109,17 +110,17 @@ layout! {
 }
 
 layout! {
-    /// What holds for a bearing, a row of the texture for each texel.
+    /// The values for a bearing; each texel has its own row of the texture.
     pub(crate) struct FieldBearing {
         /// Tangents of the altitudes of the upper and the lower edge.
         pub(crate) edges: Vec2,
-        /// Its place between the field's columns.
+        /// Fractional index of its column in the field.
         pub(crate) column: f32,
-        /// The nearest place where everything changes at once, as a place between the bearings; negative without one.
+        /// The nearest place where everything changes at once, as a fractional index of bearings; negative if none.
         pub(crate) jump: f32,
         /// How much higher the outlines run than the edges, tangents.
         pub(crate) detail: Vec2,
-        /// Share of gaps in the leaves between the edges; negative where they are below the lower one.
+        /// Share of gaps in the leaves between the edges; negative if they are below the lower edge.
         pub(crate) leaves: f32,
         pub(crate) unused: f32,
     }

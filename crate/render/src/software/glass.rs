@@ -19,25 +19,25 @@ fn cubic_weights(x: f32) -> [f32; 4] {
     [a * b * c / -6.0, x * b * c / 2.0, x * a * c / -2.0, x * a * b / 6.0]
 }
 
-/// What a piece is at one of its points.
+/// The state of a piece at one of its points.
 #[derive(Clone, Copy)]
 pub(crate) struct Local {
-    /// Factor, the slanting way included.
+    /// Thickness factor, including the slanted path.
     pub(crate) thickness: f32,
-    /// The slanting way over that in the middle of the piece.
+    /// The slanted path relative to that in the middle of the piece.
     pub(crate) slanting: f32,
-    /// Factor.
+    /// Paint factor.
     pub(crate) paint: f32,
-    /// −1 to 1: streak, wisp, flash left.
+    /// −1 to 1: streak, wisp, remaining flash.
     pub(crate) mix: f32,
     /// How the surface gathers the light.
     pub(crate) gain: f32,
-    /// Share of the sun's disc that a bubble throws here.
+    /// Share of the sun's disc that a bubble glints here.
     pub(crate) glint: f32,
     pub(crate) through: Through,
 }
 
-/// What a piece is at a point of the panel. `brush` as in [`paint_density`].
+/// The state of a piece at a point of the panel. `brush` as in [`paint_density`].
 pub(crate) fn local(frame: &Frame, piece: &Piece, position: Vec2, brush: Vec2) -> Local {
     let strength = frame.variation;
     let seed = piece.seed as u32;
@@ -129,7 +129,7 @@ pub(crate) fn glass(
     let passed = (-here.paint * piece.halvings).exp2();
     let p = cubic_weights(((passed - piece.first_paint) * piece.nodes_per_paint).clamp(0.0, last));
     let paint_nodes = piece.paint_nodes as usize;
-    // The four nodes of the mix that lie around it.
+    // The four nodes around the mix.
     let along = (here.mix * 0.5 + 0.5) * (piece.mix_nodes - 1.0);
     let first = (along.floor() - 1.0).clamp(0.0, (piece.mix_nodes - CUBIC_NODES as f32).max(0.0));
     let m = cubic_weights(along - first);

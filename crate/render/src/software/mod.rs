@@ -1,4 +1,4 @@
-//! The picture by the processor, and the CPU twins of the shaders.
+//! The picture drawn on the CPU, and the CPU twins of the shaders.
 
 pub(crate) mod glass;
 pub(crate) mod outside;

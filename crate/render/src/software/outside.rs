@@ -26,20 +26,20 @@ pub(crate) struct Behind {
     pub(crate) shares: Option<Vec3>,
 }
 
-/// How what lies behind is looked at.
+/// How the world behind a point is seen.
 #[derive(Clone, Copy)]
 pub(crate) struct Through {
     /// The point of the panel whose direction is really seen.
     pub(crate) seen: Vec2,
-    /// How far it is smeared, radians.
+    /// How far it is blurred, radians.
     pub(crate) blur: f32,
-    /// Share of the sun's light that goes on a little aside.
+    /// Share of the sun's light scattered slightly aside.
     pub(crate) glare: f32,
-    /// Share of the point that a bubble covers: the sun's disc is not seen through it.
+    /// Share of the point covered by a bubble, through which the sun's disc is not seen.
     pub(crate) covered: f32,
 }
 
-/// Gaps in the leaves, from a mean share of gaps: 0 as they are on average, 1 an open gap.
+/// Gaps in the leaves, from their mean share: 0 the average, 1 an open gap.
 fn leaf_gap(mean: f32, slant: Vec2, soft_rad: f32) -> f32 {
     let coarse = value_noise(slant * LEAVES_PER_RAD, KEY_LEAVES).x;
     let fine = value_noise(slant * LEAVES_FINE_PER_RAD, KEY_LEAVES_FINE).x;
@@ -48,7 +48,7 @@ fn leaf_gap(mean: f32, slant: Vec2, soft_rad: f32) -> f32 {
     (LEAVES_CONTRAST * n).clamp(-1.0, 1.0) * mean.min(1.0 - mean) / (1.0 - mean)
 }
 
-/// How much lighter than average a part of the trees or buildings is.
+/// How much lighter than average this part of the trees or buildings is.
 fn shade_at(slant: Vec2, soft_rad: f32) -> f32 {
     value_noise(slant * SHADE_PER_RAD, KEY_SHADE).x
         + SHADE_FINE_SHARE
@@ -56,12 +56,12 @@ fn shade_at(slant: Vec2, soft_rad: f32) -> f32 {
             * (DETAIL_LEFT - soft_rad * LEAVES_PER_RAD).clamp(0.0, 1.0)
 }
 
-/// How much lighter than average a patch of the ground is.
+/// How much lighter than average this patch of the ground is.
 fn ground_patch(to_seen: Vec3, level: f32, soft_rad: f32) -> f32 {
     let down = (-to_seen.y).max(GROUND_FARTHEST * level);
     let at = Vec2::new(to_seen.x, -to_seen.z) * (GROUND_BELOW_M / down);
     let slant = down / level;
-    // Height of a patch of 1 m as it is seen, over how far it is smeared.
+    // Apparent height of a patch of 1 m relative to the blur.
     let shown = slant * slant / (GROUND_BELOW_M * soft_rad);
     GROUND_SHARE
         * value_noise(at * GROUND_PER_M, KEY_GROUND).x
@@ -93,7 +93,7 @@ pub(crate) fn behind(frame: &Frame, tables: &LightTables, through: Through) -> B
     let left = across.floor().min((FIELD_WIDTH - 2) as f32);
     let bearing = |k: f32| tables.bearings[k as usize];
     let jump = bearing(left).jump;
-    // Cells over which an upright edge fades, and how far its outline strays here.
+    // Cells over which an upright edge fades, and how far its outline deviates here.
     let cells = frame.field_widths_per_mm * last;
     let soft = cells * frame.mm_per_px.max(through.blur * frame.eye_mm.z);
     let height = (seen.y - frame.eye_mm.y) / frame.eye_mm.z;
@@ -123,7 +123,7 @@ pub(crate) fn behind(frame: &Frame, tables: &LightTables, through: Through) -> B
     }
 }
 
-/// The same with what holds for the bearing.
+/// The same, given the values for the bearing.
 fn behind_at(frame: &Frame, tables: &LightTables, through: Through, here: FieldBearing) -> Behind {
     let seen = through.seen;
     let strength = frame.variation;
@@ -144,7 +144,7 @@ fn behind_at(frame: &Frame, tables: &LightTables, through: Through, here: FieldB
     let to_seen = (seen - frame.eye_mm.xy()).extend(-frame.eye_mm.z);
     let distance = to_seen.length();
     let pixel_rad = frame.mm_per_px / distance;
-    // Heights of the edges where the panel cuts the line of sight: tangents, because drivers differ in arcsines.
+    // Heights of the edges where the line of sight meets the panel: tangents, because drivers differ in arcsines.
     let level = to_seen.xz().length();
     let soft_rad = pixel_rad.max(HORIZON_SOFTNESS_RAD.max(through.blur));
     let edges = (here.edges + strength * here.detail).extend(0.0);
@@ -168,7 +168,7 @@ fn behind_at(frame: &Frame, tables: &LightTables, through: Through, here: FieldB
     let chord = (to_seen / distance - frame.toward_sun).length();
     let edge_rad = pixel_rad.max(DISC_SOFTNESS_RAD);
     let sharp = ((SUN_RADIUS_RAD - chord) / edge_rad + 0.5).clamp(0.0, 1.0);
-    // A smeared disc is wider and fainter: a bell of the same volume.
+    // A blurred disc is wider and fainter: a bell of the same volume.
     let bell_rad = (0.5 * SUN_RADIUS_RAD * SUN_RADIUS_RAD + through.blur * through.blur).sqrt();
     let bell = SUN_RADIUS_RAD * SUN_RADIUS_RAD / (bell_rad * bell_rad)
         * (-(chord * chord / (bell_rad * bell_rad)).min(BELL_END)).exp();

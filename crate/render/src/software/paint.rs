@@ -10,7 +10,7 @@ use crate::shared::frame::Frame;
 use crate::shared::records::Piece;
 use crate::software::prelude::{faded_noise, mix};
 
-/// Density over the stated one. `brush.x`: mm to the edges of the piece.
+/// Density relative to the stated one. `brush.x`: mm to the edges of the piece.
 pub(crate) fn paint_density(frame: &Frame, piece: &Piece, position: Vec2, brush: Vec2, seed: u32) -> f32 {
     let strength = frame.variation;
     let mut density = 1.0;
@@ -26,8 +26,8 @@ pub(crate) fn paint_density(frame: &Frame, piece: &Piece, position: Vec2, brush:
     density
 }
 
-/// Share of a pixel that lies under an overlay's line, 1 for a piece itself. `brush`: mm to the left of the middle,
-/// half the width.
+/// Share of a pixel under an overlay's line; 1 for a piece itself. `brush`: mm to the left of the middle, half the
+/// width.
 pub(crate) fn stroke_share(frame: &Frame, piece: &Piece, position: Vec2, brush: Vec2) -> f32 {
     if piece.softness_mm <= 0.0 {
         return 1.0;
@@ -39,7 +39,7 @@ pub(crate) fn stroke_share(frame: &Frame, piece: &Piece, position: Vec2, brush: 
     ((left / soft + 0.5).clamp(0.0, 1.0) + (right / soft + 0.5).clamp(0.0, 1.0) - 1.0).max(0.0)
 }
 
-/// The numbers of a corner where its fringe has moved it to: only strokes have any on their fringe.
+/// The brush values of a vertex once its fringe has moved it; only strokes have any on their fringe.
 pub(crate) fn moved_brush(frame: &Frame, brush: Vec2, fringe: Vec2) -> Vec2 {
     // WGSL's `sign`, which is 0 for 0.
     let side = if brush.x.abs() > 0.0 { brush.x.signum() } else { 0.0 };

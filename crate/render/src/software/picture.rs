@@ -1,5 +1,5 @@
-//! The whole picture without a GPU: the same triangles, the same passes, pixel by pixel on the CPU. Slower, and
-//! within 2/255 of what a GPU draws.
+//! The whole picture without a GPU: the same triangles and passes, pixel by pixel on the CPU. Slower, and within
+//! 2/255 of a GPU's picture.
 
 use glam::{Vec2, Vec3};
 
@@ -76,12 +76,12 @@ pub struct SoftwarePicture<'a> {
     look: Look,
     level: WindowLevel,
     tiled: bool,
-    /// The whole window, finest first; empty before the first tile and where no light spreads.
+    /// Levels of the whole window, finest first; empty before the first tile and if no light spreads.
     around: Vec<Layer>,
 }
 
 impl<'a> SoftwarePicture<'a> {
-    /// For a picture drawn in tiles that lie on the grid of [`TilePlan`].
+    /// For a picture drawn in tiles on the grid of [`TilePlan`].
     pub fn new(mesh: &'a WindowMesh, tables: &'a LightTables, look: Look) -> Self {
         let level = WindowLevel::new(tables);
         Self { mesh, tables, look, level, tiled: true, around: Vec::new() }
@@ -92,9 +92,9 @@ impl<'a> SoftwarePicture<'a> {
         Self { tiled: false, ..Self::new(mesh, tables, look) }
     }
 
-    /// Draws a picture of any size in tiles of at most `tile_px` a side, margins included. After each tile, `rows` gets
-    /// the rows that have been completed, from the top, RGBA8 (none while a row of tiles is incomplete), and the share
-    /// of the picture that is done.
+    /// Draws a picture of any size in tiles of at most `tile_px` a side, margins included. After each tile, `rows`
+    /// receives the rows completed so far, from the top, RGBA8 (none while a row of tiles is incomplete), and the
+    /// share of the picture that is done.
     ///
     /// # Errors
     /// Any error of `rows`.

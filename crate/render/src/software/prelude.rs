@@ -50,7 +50,7 @@ pub(crate) fn faded_noise(frame: &Frame, position: Vec2, per_mm: f32, seed: u32)
     value_noise(position * per_mm, seed).x * left
 }
 
-/// Kept within what a half float holds.
+/// Clamps to the range of a half float.
 pub(crate) fn finite_half(c: Vec3) -> Vec3 {
     c.map(|v| v.clamp(-HALF_LIMIT, HALF_LIMIT))
 }

@@ -1,4 +1,4 @@
-//! Triangles to pixels as a GPU fills them.
+//! Turns triangles into pixels as a GPU does.
 
 use glam::{Vec2, Vec3};
 
@@ -6,7 +6,7 @@ use crate::shared::frame::Frame;
 use crate::software::prelude::clip_from_panel;
 use crate::window::vertex::Mesh;
 
-/// Places within a pixel, each way, that drivers round corners to.
+/// Sub-pixel positions, each way, to which drivers round corners.
 const SUBPIXELS: f32 = 256.0;
 
 /// A picture that triangles are drawn to.
@@ -17,8 +17,8 @@ pub(crate) struct Target {
 }
 
 impl Target {
-    /// Draws triangles one over the other. `place` names a vertex's position, fringe and coverage; `shade` gets the
-    /// corners, the barycentric weights and the panel point, and answers with the light and the share of the pixel
+    /// Draws triangles over one another. `place` gives a vertex's position, fringe and coverage. `shade` receives
+    /// the corners, the barycentric weights and the panel point, and returns the light and the share of the pixel
     /// that it covers.
     pub(crate) fn triangles<V>(
         &mut self,
@@ -34,7 +34,7 @@ impl Target {
             let placed = corners.map(|v| {
                 let (position, fringe, coverage) = place(v);
                 let clip = clip_from_panel(frame, position, fringe);
-                // As drivers do, so that a corner set on a node lies on it to the bit.
+                // As drivers do, so that a corner snapped to a node lies on it exactly.
                 let screen = Vec2::new(1.0 + clip.x, 1.0 - clip.y) * half;
                 (
                     position + fringe * frame.mm_per_px,
@@ -53,7 +53,7 @@ impl Target {
         }
     }
 
-    /// Visits the pixels whose centres lie in a triangle; a centre on a shared edge belongs to one side of it.
+    /// Visits the pixels whose centres lie in a triangle; a centre on a shared edge belongs to only one side.
     fn triangle(&mut self, mut p: [Vec2; 3], mut visit: impl FnMut(&mut Self, usize, Vec3)) {
         if p.iter().any(|v| !v.is_finite()) {
             return;
@@ -102,7 +102,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn triangles_that_share_an_edge_share_no_pixel() {
+    fn triangles_with_a_shared_edge_share_no_pixel() {
         let mut target = Target { width: 16, height: 16, pixels: vec![Vec3::ZERO; 256] };
         let corners = [[2.5, 2.5], [13.5, 3.5], [12.5, 13.5], [3.5, 12.5]].map(Vec2::from_array);
         let mut hits = vec![0; 256];

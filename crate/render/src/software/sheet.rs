@@ -13,7 +13,7 @@ use crate::shared::constants::{
 };
 use crate::software::prelude::{lattice, value_noise};
 
-/// How much is left of detail of `per_mm` cells in pixels of `mm_per_px`.
+/// How much remains of detail with `per_mm` cells in pixels of `mm_per_px`.
 pub(crate) fn fade(per_mm: f32, mm_per_px: f32) -> f32 {
     ((1.0 - per_mm * mm_per_px) * FADE_SLOPE).clamp(0.0, 1.0)
 }
@@ -24,7 +24,7 @@ pub(crate) fn on_sheet(position: Vec2, origin: Vec2, axis: Vec2) -> Vec2 {
     Vec2::new(q.x * axis.x + q.y * axis.y, q.y * axis.x - q.x * axis.y)
 }
 
-/// What the blown surface of a sheet does at a point.
+/// The blown surface of a sheet at a point.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Blown {
     /// Deviation of thickness, about −1 to 1 of its amplitude.
@@ -33,7 +33,7 @@ pub(crate) struct Blown {
     pub(crate) slope: Vec2,
     /// How the light is gathered, about −1 to 1.
     pub(crate) sheen: f32,
-    /// How much the slope differs within a pixel, per mm.
+    /// How much the slope varies within a pixel, per mm.
     pub(crate) rough: f32,
 }
 
@@ -76,7 +76,7 @@ pub(crate) fn flow(s: Vec2, seed: u32, mm_per_px: f32) -> f32 {
     (FLOW_CONTRAST * mixed).clamp(-1.0, 1.0)
 }
 
-/// How much of a flash is left between an etched middle (−1) and the rim of its piece (1).
+/// How much of a flash remains between an etched middle (−1) and the rim of its piece (1).
 pub(crate) fn etched(position: Vec2, middle: Vec2, per_radius: f32, seed: u32) -> f32 {
     let d = position - middle;
     let uneven = value_noise(position * ETCH_PER_MM, seed.wrapping_add(KEY_ETCH)).x;
@@ -84,14 +84,14 @@ pub(crate) fn etched(position: Vec2, middle: Vec2, per_radius: f32, seed: u32) -
     2.0 * away * away * (3.0 - 2.0 * away) - 1.0
 }
 
-/// What the bubbles of one order do at a point.
+/// The effect of the bubbles of one order at a point.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(crate) struct Seeds {
-    /// Of the view along and across, −1 to 1.
+    /// Deflection of the view along and across, −1 to 1.
     pub(crate) turn: Vec2,
-    /// Of the light, about −1 to 1.
+    /// Gathering of light, about −1 to 1.
     pub(crate) gather: f32,
-    /// 0 to 1.
+    /// Glint of the sun, 0 to 1.
     pub(crate) glint: f32,
     /// 1 inside a bubble, 0 at its rim.
     pub(crate) cover: f32,
@@ -175,7 +175,7 @@ mod tests {
         let (places, sheets) = (40_000_u32, 10);
         (0..places)
             .map(|k| {
-                // A lattice of irrational steps: no cell of any noise is preferred.
+                // A lattice of irrational steps, so that no cell of any noise is preferred.
                 let p = Vec2::new(
                     (f64::from(k) * 0.754_877_666).fract() as f32 * 4000.0,
                     (f64::from(k) * 0.569_840_291).fract() as f32 * 4000.0,
@@ -188,7 +188,7 @@ mod tests {
 
     // Three standard errors of 400 to 40 000 independent cells.
     #[test]
-    fn every_variation_has_a_mean_of_nothing() {
+    fn every_variation_has_zero_mean() {
         for (name, limit, value) in [
             ("thickness", 0.03, mean(|p, seed| blown(p, seed, 0.01).value)),
             ("sheen", 0.03, mean(|p, seed| blown(p, seed, 0.01).sheen)),
@@ -203,7 +203,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_finer_than_a_pixel_is_gone_and_makes_the_surface_rough() {
+    fn detail_finer_than_a_pixel_vanishes_and_makes_the_surface_rough() {
         for k in 0..50 {
             let p = Vec2::new(k as f32 * 13.0, k as f32 * 7.0);
             let far = blown(p, 3, 50.0);

@@ -12,7 +12,7 @@ use crate::shared::constants::{
 use crate::shared::frame::Frame;
 use crate::software::prelude::{faded_noise, finite_half, mix};
 
-/// A point of lead, joint, bar or wall: the vertices' numbers, interpolated.
+/// A point of lead, joint, bar or wall: the interpolated values of its vertices.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct SolidPoint {
     pub(crate) material: u32,

@@ -22,7 +22,7 @@ impl Layer {
         x >= 0 && y >= 0 && x < self.size[0] as i32 && y < self.size[1] as i32
     }
 
-    /// Linear between texels; `edge` answers for what lies beyond.
+    /// Linear between texels; `edge` gives the texels beyond the edge.
     fn mixed(&self, c: Vec2, edge: impl Fn(i32, i32) -> Vec3) -> Vec3 {
         let corner = c.floor();
         let share = c - corner;
@@ -32,7 +32,7 @@ impl Layer {
         mix(row(y), row(y + 1), share.y)
     }
 
-    /// Beyond the edge the nearest texel.
+    /// Beyond the edge, the nearest texel.
     fn clamped(&self, c: Vec2) -> Vec3 {
         self.mixed(c, |x, y| {
             self.at(x.clamp(0, self.size[0] as i32 - 1), y.clamp(0, self.size[1] as i32 - 1))
@@ -74,7 +74,7 @@ pub(crate) fn down(source: &Layer, step: &Step, around: &Layer) -> Layer {
     })
 }
 
-/// A level given its share and laid over what comes from the coarser ones.
+/// Multiplies a level by its share and adds the result of the coarser levels.
 pub(crate) fn up(own: &Layer, step: &Step, below: &Layer) -> Layer {
     let uniform = &step.uniform;
     let rows = [uniform.to_red, uniform.to_green, uniform.to_blue];
@@ -93,12 +93,12 @@ fn layer(size: [u32; 2], texel: impl Fn(i32, i32) -> Vec3) -> Layer {
     Layer { size, pixels: pixels.map(|(x, y)| texel(x, y)).collect() }
 }
 
-/// A matrix, given by its rows, times a vector; their fourth numbers do not count.
+/// A matrix, given by its rows, times a vector; the fourth components are ignored.
 pub(crate) fn by_rows(rows: [Vec4; 3], v: Vec3) -> Vec3 {
     Vec3::from_array(rows.map(|row| row.truncate().dot(v)))
 }
 
-/// What the blurs add to a pixel of the target.
+/// The contribution of the blurs to a pixel of the target.
 pub(crate) fn added(first: &Layer, x: u32, y: u32) -> Vec3 {
     first.clamped(place(Vec2::splat(COARSER_ORIGIN), Vec2::splat(COARSER_STEP), x as i32, y as i32))
 }
@@ -113,7 +113,7 @@ pub(crate) fn around_levels(plan: &Plan, around: Layer) -> Vec<Layer> {
     levels
 }
 
-/// The blurred picture at half its size: everything but what [`Plan::direct`] and the veil add.
+/// The blurred picture at half its size: everything but [`Plan::direct`] and the veil.
 pub(crate) fn spread(plan: &Plan, target: &Layer, around: &[Layer]) -> Layer {
     let climb = |steps: &[Step], levels: &[Layer], base: &Layer| {
         let mut below = base.clone();

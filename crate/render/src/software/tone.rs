@@ -1,4 +1,4 @@
-//! From scene light to what a screen is sent; CPU twin of `shaders/tone.wgsl`.
+//! From scene light to the screen; CPU twin of `shaders/tone.wgsl`.
 
 use glam::Vec3;
 
@@ -10,7 +10,7 @@ use crate::shared::constants::{
 };
 use crate::software::spread::by_rows;
 
-/// Scene light as the eye has it: its own share, what is spread from near it, and the veil.
+/// Scene light in the eye: its own share, the light spread from near it, and the veil.
 pub(crate) fn seen(tone: &Tone, light: Vec3, spread: Vec3) -> Vec3 {
     by_rows([tone.direct_red, tone.direct_green, tone.direct_blue], light) + spread + tone.veil
 }
@@ -41,8 +41,8 @@ fn appearance(c: Vec3, y: f32) -> Vec3 {
 
 /// One pixel: light (linear RGB times exposure) to encoded RGB. `at`: its place in the picture.
 ///
-/// Where asked, stripes mark what a screen of these primaries cannot show: rising to the right where the light is
-/// too bright, falling where the colour is too pure.
+/// If asked for, stripes mark what a screen with these primaries cannot show: rising to the right where the light
+/// is too bright, falling where the colour is too pure.
 pub(crate) fn tone(tone: &Tone, light: Vec3, at: [u32; 2]) -> Vec3 {
     let c = by_rows([tone.to_red, tone.to_green, tone.to_blue], light);
     let y = tone.luminance.dot(c);
@@ -82,7 +82,7 @@ mod tests {
     }
 
     #[test]
-    fn too_bright_and_too_pure_are_marked_apart_and_only_when_asked() {
+    fn too_bright_and_too_pure_are_marked_differently_and_only_on_request() {
         let marked = Tone::new(Mode::ColourTrue, Gamut::Srgb, true, None);
         let plain = Tone::new(Mode::ColourTrue, Gamut::Srgb, false, None);
         let changed = |light: [f32; 3], at| {

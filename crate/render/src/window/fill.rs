@@ -53,11 +53,11 @@ pub(crate) fn fill<V: Copy>(
     let path = path.build();
     let options = FillOptions::tolerance(0.01).with_fill_rule(FillRule::EvenOdd);
     let mut output = Triangles { mesh, inner: &inner, make: &make, ids: Vec::new(), first: 0 };
-    // A region that cannot be tessellated keeps its fringe only: a hairline shows where the fault lies.
+    // A region that cannot be tessellated keeps only its fringe, so that a hairline shows where the fault lies.
     let _ = FillTessellator::new().tessellate_with_ids(path.id_iter(), &path, None, &options, &mut output);
 }
 
-/// Receives lyon's triangles, putting our own vertices, which know their fringe, in place of its.
+/// Receives lyon's triangles, and replaces its vertices by ours, which carry their fringe.
 struct Triangles<'a, V, F> {
     mesh: &'a mut Mesh<V>,
     inner: &'a HashMap<EndpointId, u32>,
@@ -84,7 +84,7 @@ impl<V: Copy, F: Fn([f32; 2], [f32; 2], f32) -> V> FillGeometryBuilder for Trian
     fn add_fill_vertex(&mut self, vertex: FillVertex<'_>) -> Result<VertexId, GeometryBuilderError> {
         let known = vertex.as_endpoint_id().and_then(|id| self.inner.get(&id).copied());
         let id = known.unwrap_or_else(|| {
-            // Where an outline crosses itself there is a corner that is not in the outline.
+            // Where an outline crosses itself, there is a corner that is not in the outline.
             self.mesh.vertices.push((self.make)(vertex.position().to_array(), [0.0; 2], 1.0));
             self.mesh.vertices.len() as u32 - 1
         });

@@ -1,4 +1,4 @@
-//! A window kept in step with edits: what has not changed is neither cut into triangles nor sampled again.
+//! Keeping a window in step with edits: unchanged parts are neither triangulated nor sampled again.
 
 use std::collections::HashMap;
 
@@ -19,16 +19,16 @@ use crate::window::vertex::{GlassVertex, Mesh};
 /// Which pieces and leads of a window are the same as before an edit, though perhaps at another index.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct SameParts<'a> {
-    /// For each piece of the window now, the index of the piece before that has the same light shape, number, make-up,
-    /// sheet and brushwork; `None` for a piece that is new or changed.
+    /// For each current piece, the index of the earlier piece with the same light shape, number, makeup, sheet and
+    /// brushwork; `None` for a piece that is new or changed.
     pub pieces: &'a [Option<usize>],
-    /// For each lead of the panel now, the index of the lead before that has the same line and face width and is as
-    /// open or closed; `None` for a lead that is new or changed.
+    /// For each current lead, the index of the earlier lead with the same line and face width, also open or closed
+    /// alike; `None` for a lead that is new or changed.
     pub leads: &'a [Option<usize>],
 }
 
-/// The account of a list of `now` entries as far as it can be true: no index beyond the `before` entries, none twice.
-/// What it does not say counts as new.
+/// Cleans a mapping of `now` entries: drops indices beyond the `before` entries and repeated indices. Missing
+/// entries count as new.
 fn plausible(account: &[Option<usize>], now: usize, before: usize) -> Vec<Option<usize>> {
     let mut taken = vec![false; before];
     let mut once = |k: &usize| taken.get_mut(*k).is_some_and(|taken| !std::mem::replace(taken, true));
@@ -37,16 +37,17 @@ fn plausible(account: &[Option<usize>], now: usize, before: usize) -> Vec<Option
 }
 
 impl SceneWindow {
-    /// Takes the window after an edit of its drawing, its bars, or the glass and paint of its pieces. Pieces, leads and
-    /// joints that are the same keep their triangles and their optics; the result equals a window made anew for the
-    /// same eye and surroundings. Whatever `same` names wrongly stays as it was.
+    /// Updates the window after an edit of its drawing, its bars, or the glass and paint of its pieces. Pieces,
+    /// leads and joints that are the same keep their triangles and their optics. The result equals a window built
+    /// from scratch for the same eye and surroundings. A part that `same` wrongly lists as unchanged is not
+    /// updated.
     pub fn follow(&mut self, window: &ResolvedWindow, same: &SameParts<'_>) {
         let mut before = std::mem::take(&mut self.model);
         let [leads_before, joints_before] = [before.leads.len(), before.joints.len()];
         let (opening, joints, bars) =
             (region(&window.panel.opening), joint_models(&window.panel), bars_in_front(window));
 
-        // Leads, joints and bars, each with its place before.
+        // Leads, joints and bars, each with its earlier index.
         let mut places: Vec<Option<usize>> = Vec::new();
         let order = lead_order(&window.panel);
         let kept = plausible(same.leads, window.panel.leads.len(), leads_before);
@@ -82,7 +83,7 @@ impl SceneWindow {
         self.lead_order = order;
     }
 
-    /// The pieces and overlays of [`SceneWindow::follow`]: their models, their optics, and their triangles in turn.
+    /// Updates pieces and overlays for [`SceneWindow::follow`]: their models, their optics, then their triangles.
     fn follow_pieces(
         &mut self,
         window: &ResolvedWindow,
@@ -152,9 +153,8 @@ impl SceneWindow {
         glass
     }
 
-    /// Takes one piece's new glass or paint from the window it belongs to; the others stay as they are. Returns
-    /// whether the mesh has changed, which it does where strokes or a fade have. An index beyond the last piece is
-    /// ignored.
+    /// Updates one piece's glass or paint from its window; the others stay as they are. Returns whether the mesh
+    /// has changed, as it does for new strokes or a new fade. An index beyond the last piece is ignored.
     pub fn set_piece(&mut self, window: &ResolvedWindow, index: usize) -> bool {
         if index >= window.pieces.len().min(self.model.pieces.len()) {
             return false;

@@ -1,9 +1,9 @@
-//! Outlines and lines to triangles with soft edges.
+//! Turns outlines and lines into triangles with soft edges.
 //!
 //! Every edge is drawn as a fringe one pixel wide over which coverage falls from 1 to 0. Vertices carry the
 //! direction in which the edge moves as the pixel grows or shrinks, so a mesh is built once and is right at any
-//! zoom; and because coverage is continuous everywhere, it does not matter which pixels a rasteriser gives to
-//! which triangle. (Multisampling differs between drivers in where the samples lie and was rejected for it.)
+//! zoom. Because coverage is continuous everywhere, it does not matter which pixels a rasteriser gives to which
+//! triangle. (Multisampling was rejected because drivers place the samples differently.)
 
 use std::ops::Range;
 
@@ -20,7 +20,7 @@ use crate::window::vertex::{GlassVertex, Mesh, SolidVertex};
 /// How far the wall reaches beyond the opening, mm; beyond that the background is plain.
 const WALL_MARGIN_MM: f64 = 600.0;
 
-/// A window as triangles, in the order of drawing: what is behind the edge of the glass, the glass, what is in front.
+/// A window as triangles, in drawing order: what is behind the edge of the glass, the glass, what is in front.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct WindowMesh {
     /// Glass.
@@ -44,7 +44,7 @@ impl WindowMesh {
         Self::with_parts(model, glass).0
     }
 
-    /// The same, the glass as it is given (each piece, then what lies over it), and where its parts lie.
+    /// The same with the glass given (each piece, then its overlays), and where its parts lie.
     pub(crate) fn with_parts(model: &WindowModel, glass: Vec<Mesh<GlassVertex>>) -> (Self, WindowParts) {
         let (mut mesh, mut parts) = (Self::default(), WindowParts::default());
         let solid = vec![None; model.leads.len() + model.joints.len() + model.bars.len()];
@@ -58,25 +58,25 @@ impl WindowMesh {
     }
 }
 
-/// Which parts of a window's leads, joints, bars and wall are the same as before.
+/// Which of a window's leads, joints, bars and wall are unchanged.
 pub(crate) struct Solid<'a> {
-    /// Whether the opening is.
+    /// Whether the opening is unchanged.
     pub(crate) same_opening: bool,
-    /// For each lead, then each joint, then each bar, its place among those before.
+    /// For each lead, then each joint, then each bar, its earlier index.
     pub(crate) lines_and_joints: &'a [Option<usize>],
 }
 
 /// Where the parts of a window's meshes lie.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct WindowParts {
-    /// Each piece, then what lies over it.
+    /// Each piece, then its overlays.
     pub(crate) glass: MeshParts,
     /// What shows at the edge of the opening, leads, joints, bars, the wall with the splay.
     solid: MeshParts,
 }
 
 impl WindowParts {
-    /// Makes the mesh that of `model`. `glass`: each piece, then what lies over it.
+    /// Turns the mesh into that of `model`. `glass`: each piece, then its overlays.
     pub(crate) fn follow(
         &mut self,
         mesh: &mut WindowMesh,
@@ -110,7 +110,7 @@ impl WindowParts {
         mesh.before = mesh.behind.end..mesh.solid.indices.len() as u32;
     }
 
-    /// Puts other triangles in the place of a piece and what lay over it.
+    /// Replaces the triangles of a piece and its overlays.
     pub(crate) fn replace_piece(
         &mut self,
         mesh: &mut WindowMesh,
@@ -122,7 +122,7 @@ impl WindowParts {
         self.number(&mut mesh.glass, model);
     }
 
-    /// Tells every vertex its number: as the tables have it, pieces first and then overlays.
+    /// Stores in every vertex its number in the tables: pieces first, then overlays.
     fn number(&self, glass: &mut Mesh<GlassVertex>, model: &WindowModel) {
         let pieces = model.pieces.len();
         let mut overlays = model.overlays.iter().enumerate().peekable();

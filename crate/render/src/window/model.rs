@@ -1,4 +1,4 @@
-//! A window as the renderer takes it: outlines in millimetres and a few numbers for each piece.
+//! A window as the renderer sees it: outlines in millimetres and a few numbers for each piece.
 
 use std::ops::Range;
 
@@ -13,12 +13,12 @@ pub struct WindowModel {
     pub opening: Region,
     /// The pieces; their order is the order of every table and report.
     pub pieces: Vec<PieceModel>,
-    /// What changes a piece along lines: brush strokes, and bars behind the glass. In ascending order of pieces, for
-    /// each from the bottom up. Their tables follow those of the pieces.
+    /// What changes a piece along lines: brush strokes, and bars behind the glass. Sorted by piece, and within a
+    /// piece from the bottom up. Their tables follow those of the pieces.
     pub overlays: Vec<Overlay>,
-    /// The leads, the ones that pass over others last.
+    /// The leads; those that pass over others come last.
     pub leads: Vec<Strip>,
-    /// Where cames are soldered to one another.
+    /// Where cames are soldered together.
     pub joints: Vec<Joint>,
     /// Saddle bars, in front of the glass on the room side.
     pub bars: Vec<Strip>,
@@ -27,18 +27,18 @@ pub struct WindowModel {
 /// One piece of glass.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct PieceModel {
-    /// What is seen of it between the leads.
+    /// The part visible between the leads.
     pub light_shape: Region,
-    /// Which entry of the glazing it is made of; this number is passed to the caller's
-    /// [transmittance function](crate::PieceOptics::new).
+    /// Index of its entry in the glazing; this number is passed to the caller's [transmittance
+    /// function](crate::PieceOptics::new).
     pub makeup: usize,
-    /// Thickness over the makeup's.
+    /// Thickness relative to the makeup's.
     pub thickness_factor: f64,
-    /// Density of its paint over the makeup's.
+    /// Density of its paint relative to the makeup's.
     pub paint_factor: f64,
     /// Optical density of the paint that varies over the piece.
     pub paint_density: f64,
-    /// The sheet it was cut from.
+    /// The sheet from which it was cut.
     pub sheet: SheetModel,
     /// How its paint thins out from the lead.
     pub fade: Fade,
@@ -60,10 +60,10 @@ impl Default for Fade {
     }
 }
 
-/// Lines over one piece, under which it is made of something else.
+/// Lines over one piece, under which its makeup differs.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Overlay {
-    /// Index of the piece whose sheet it has and to whose shape it is clipped.
+    /// Index of the piece whose sheet it shares and to whose shape it is clipped.
     pub piece: usize,
     /// As [`PieceModel::makeup`].
     pub makeup: usize,
@@ -86,11 +86,11 @@ pub struct SheetModel {
     pub thickness_amplitude: f64,
     /// Largest unevenness of paint, as a share of its density.
     pub paint_amplitude: f64,
-    /// How far the sheet's second quality (the streak, the wisps, the flash) is carried to its extremes: 0 even, 1 the
+    /// How far the sheet's second quality (the streak, the wisps, the flash) goes to its extremes: 0 even, 1 the
     /// whole way from −1 to 1 of [`Factors::mix`](crate::Factors::mix).
     pub mix_amplitude: f64,
-    /// The second quality goes from the middle of the piece (−1) to its rim (1), as where a flash is etched away,
-    /// instead of flowing along the axis.
+    /// True if the second quality goes from the middle of the piece (−1) to its rim (1), as where a flash is etched
+    /// away, instead of flowing along the axis.
     pub etched: bool,
     /// How its surface bends and gathers light.
     pub surface: SurfaceModel,
@@ -98,18 +98,18 @@ pub struct SheetModel {
     pub axis_deg: f64,
     /// Where the panel's origin lies on the sheet, mm.
     pub origin_mm: [f64; 2],
-    /// Thickness, mm; with the amplitude it decides how much the glass bends what is seen through it.
+    /// Thickness, mm; with the amplitude it determines how much the glass bends the view through it.
     pub thickness_mm: f64,
     /// Refractive index.
     pub n: f64,
 }
 
-/// What a sheet's surface does beside its thickness.
+/// Properties of a sheet's surface other than its thickness.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct SurfaceModel {
     /// How much reams and fine lines lighten and darken what comes through, as a share of the light.
     pub sheen: f64,
-    /// Size of the cells that hold a seed or none, mm, and the share of them that hold one (0 no seeds).
+    /// Size of the cells that may hold a seed, mm, and the share of cells that do (0 no seeds).
     pub seed_cell_mm: f64,
     /// See [`SurfaceModel::seed_cell_mm`].
     pub seeds: f64,
@@ -119,9 +119,9 @@ pub struct SurfaceModel {
     pub ripple_per_mm: f64,
     /// How much it lightens and darkens what comes through, as a share of the light.
     pub ripple_sheen: f64,
-    /// How far the glass smears what lies behind it, radians.
+    /// How far the glass blurs the view behind it, radians.
     pub haze_rad: f64,
-    /// Share of the sun's light that goes on a little aside.
+    /// Share of the sun's light scattered slightly aside.
     pub glare: f64,
 }
 
@@ -155,19 +155,19 @@ pub struct Came {
 }
 
 impl WindowModel {
-    /// Bounds of the opening, or a 1 m square where there is none.
+    /// Bounds of the opening, or a 1 m square if there is none.
     pub fn bounds(&self) -> Bounds {
         Bounds::of(self.opening.iter().flatten())
             .or_else(|| Bounds::of(self.pieces.iter().flat_map(|p| &p.light_shape).flatten()))
             .unwrap_or(Bounds { min: [0.0; 2], max: [1000.0; 2] })
     }
 
-    /// What lies over a piece, what lies beneath first.
+    /// The overlays of a piece, from the bottom up.
     pub(crate) fn overlays_of(&self, piece: usize) -> &[Overlay] {
         &self.overlays[self.overlay_range(piece)]
     }
 
-    /// Where a piece's overlays are in the list.
+    /// The range of a piece's overlays in the list.
     pub(crate) fn overlay_range(&self, piece: usize) -> Range<usize> {
         let upto = |piece: usize| self.overlays.partition_point(|o| o.piece < piece);
         upto(piece)..upto(piece + 1)

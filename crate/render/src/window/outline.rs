@@ -1,13 +1,13 @@
-//! Lines and outlines on their way to triangles: direction of travel, corners.
+//! Preparing lines and outlines for triangulation: direction of travel, corners.
 
 use glam::DVec2;
 
 /// Longest mitre of a fringe, in pixels.
 const MITRE_LIMIT: f64 = 3.0;
-/// Points of an outline closer than this are one, mm.
+/// Points of an outline closer than this count as one, mm.
 const SAME_POINT_MM: f64 = 1e-4;
 
-/// A line's points without those that are not finite, and without those nearer than `apart_mm` to the one before.
+/// The finite points of a line, without those closer than `apart_mm` to the one before.
 pub(crate) fn distinct(line: &[[f64; 2]], closed: bool, apart_mm: f64) -> Vec<DVec2> {
     let mut points: Vec<DVec2> = Vec::with_capacity(line.len());
     for p in line.iter().copied().map(DVec2::from_array).filter(|p| p.is_finite()) {
@@ -62,7 +62,7 @@ pub(crate) fn mitres(points: &[DVec2], closed: bool) -> Vec<DVec2> {
         .collect()
 }
 
-/// In single precision, as vertices hold it.
+/// In single precision, as in vertices.
 pub(crate) fn single(p: DVec2) -> [f32; 2] {
     p.as_vec2().to_array()
 }

@@ -1,4 +1,4 @@
-//! A mesh made of parts, of which some can be replaced without making the others anew.
+//! A mesh made of parts, some of which can be replaced without rebuilding the others.
 
 use std::ops::Range;
 
@@ -11,16 +11,16 @@ pub(crate) struct MeshParts {
     ends: Vec<[usize; 2]>,
 }
 
-/// A part of a mesh to be.
+/// A part of a mesh to be built.
 #[derive(Clone, Debug)]
 pub(crate) enum MeshPart<V> {
-    /// The part of this number of the mesh as it is.
+    /// The part with this number in the current mesh.
     Kept(usize),
     New(Mesh<V>),
 }
 
 impl MeshParts {
-    /// How many there are.
+    /// Number of parts.
     pub(crate) fn len(&self) -> usize {
         self.ends.len()
     }
@@ -54,8 +54,8 @@ impl MeshParts {
         to.indices.extend(mesh.indices[self.indices(part)].iter().map(|i| i - from + first));
     }
 
-    /// Makes the mesh consist of these parts. Those kept at the beginning and at the end stay where they are or move
-    /// as a whole; between them everything is copied.
+    /// Makes the mesh consist of these parts. Those kept at the beginning and at the end stay in place or move as a
+    /// whole; everything between them is copied.
     pub(crate) fn follow<V: Copy>(&mut self, mesh: &mut Mesh<V>, parts: &[MeshPart<V>]) {
         let is = |part: &MeshPart<V>, old: usize| matches!(part, MeshPart::Kept(k) if *k == old);
         let (old, new) = (self.len(), parts.len());
@@ -65,7 +65,7 @@ impl MeshParts {
         self.replace(mesh, first..old - last, &parts[first..new - last]);
     }
 
-    /// Puts other parts in the place of some.
+    /// Replaces a range of parts by others.
     pub(crate) fn replace<V: Copy>(&mut self, mesh: &mut Mesh<V>, range: Range<usize>, with: &[MeshPart<V>]) {
         let mut middle = Mesh::default();
         let mut lengths = Vec::with_capacity(with.len());
@@ -86,7 +86,7 @@ impl MeshParts {
         mesh.vertices.splice(begin[0]..end[0], middle.vertices);
         mesh.indices.splice(begin[1]..end[1], middle.indices.iter().map(|i| i + begin[0] as u32));
         if after[0] != end[0] {
-            // The same whether it grows or shrinks: the sum wraps round.
+            // The same formula whether it grows or shrinks: the sum wraps round.
             let moved = (after[0] as u32).wrapping_sub(end[0] as u32);
             for index in &mut mesh.indices[after[1]..] {
                 *index = index.wrapping_add(moved);
@@ -105,7 +105,7 @@ impl MeshParts {
 mod tests {
     use super::*;
 
-    /// A fan of some vertices that are all the same number.
+    /// A fan of vertices that all store the same number.
     fn fan(number: u32, vertices: u32) -> Mesh<u32> {
         let indices = (2..vertices).flat_map(|k| [0, k - 1, k]).collect();
         Mesh { vertices: vec![number; vertices as usize], indices }
@@ -118,7 +118,7 @@ mod tests {
     }
 
     #[test]
-    fn any_choice_of_old_and_new_parts_equals_the_mesh_joined_anew() {
+    fn any_choice_of_old_and_new_parts_equals_a_freshly_joined_mesh() {
         let old: Vec<Mesh<u32>> = (0..6).map(|k| fan(k, 3 + k % 3)).collect();
         let choices: [&[Option<usize>]; 8] = [
             &[Some(0), Some(1), Some(2), Some(3), Some(4), Some(5)],

@@ -1,4 +1,4 @@
-//! The triangles of one piece: its glass, and what lies over it.
+//! The triangles of one piece: its glass and its overlays.
 
 use crate::paint::fade::measure_edges;
 use crate::paint::strokes::overlay_strokes;
@@ -6,8 +6,7 @@ use crate::window::fill::fill;
 use crate::window::model::{Overlay, PieceModel};
 use crate::window::vertex::{GlassVertex, Mesh};
 
-/// The glass of a piece, which does not yet know its number; where its paint fades, every corner knows how far it is
-/// from the lead.
+/// The glass of a piece, without its number; where its paint fades, every corner stores its distance from the lead.
 pub(crate) fn piece_mesh(piece: &PieceModel) -> Mesh<GlassVertex> {
     let mut glass = Mesh::default();
     let make =
@@ -19,7 +18,7 @@ pub(crate) fn piece_mesh(piece: &PieceModel) -> Mesh<GlassVertex> {
     glass
 }
 
-/// An overlay on a piece; it does not yet know its number either.
+/// An overlay on a piece, also without its number.
 pub(crate) fn overlay_mesh(piece: &PieceModel, overlay: &Overlay) -> Mesh<GlassVertex> {
     let mut mesh = Mesh::default();
     overlay_strokes(overlay, &piece.light_shape, &mut mesh);

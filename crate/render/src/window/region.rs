@@ -1,9 +1,9 @@
-//! Outlines in the panel plane: bounds, areas, what lies inside.
+//! Outlines in the panel plane: bounds, areas, containment.
 
 use glam::DVec2;
 
-/// Closed outlines in panel mm; what lies inside an odd number of them is filled. A single outline, or an outer
-/// one with its holes, in any direction of travel, the last point not repeated.
+/// Closed outlines in panel mm; points inside an odd number of them are filled. A single outline, or an outer one
+/// with its holes, in any direction, without repeating the last point.
 pub type Region = Vec<Vec<[f64; 2]>>;
 
 /// Axis-aligned bounds, panel mm.
@@ -16,7 +16,7 @@ pub struct Bounds {
 }
 
 impl Bounds {
-    /// Of some points; `None` without any finite one.
+    /// Bounds of some points; `None` if none is finite.
     pub fn of<'a>(points: impl IntoIterator<Item = &'a [f64; 2]>) -> Option<Self> {
         points.into_iter().filter(|p| p[0].is_finite() && p[1].is_finite()).fold(None, |bounds, p| {
             let Bounds { min, max } = bounds.unwrap_or(Self { min: *p, max: *p });
@@ -46,8 +46,8 @@ impl Bounds {
     }
 }
 
-/// Area and centroid of a region by the shoelace formula, less its holes (outlines inside another one). mm² and mm;
-/// `None` for a region without area.
+/// Area and centroid of a region by the shoelace formula, minus its holes (outlines inside another one). mm² and
+/// mm; `None` for a region without area.
 pub(crate) fn area_and_centroid(region: &Region) -> Option<(f64, [f64; 2])> {
     let (mut area, mut moment) = (0.0, DVec2::ZERO);
     for (k, outline) in region.iter().enumerate() {
@@ -99,7 +99,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_square_with_a_hole_weighs_less_and_leans_away_from_it() {
+    fn a_hole_reduces_the_area_and_shifts_the_centroid_away() {
         let square = vec![[0.0, 0.0], [4.0, 0.0], [4.0, 4.0], [0.0, 4.0]];
         let hole = vec![[1.0, 1.0], [2.0, 1.0], [2.0, 2.0], [1.0, 2.0]];
         for hole in [hole.clone(), hole.into_iter().rev().collect()] {

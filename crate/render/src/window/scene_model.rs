@@ -9,10 +9,10 @@ use crate::paint::brushwork::fading;
 use crate::window::model::{Came, Fade, Joint, PieceModel, Strip, WindowModel};
 use crate::window::region::Region;
 
-/// Points closer than this are one, mm.
+/// Points closer than this count as one, mm.
 const SAME_POINT_MM: f64 = 1e-6;
 
-/// Shapes of a window without its pieces and what lies over them.
+/// Shapes of a window without its pieces and their overlays.
 pub(crate) fn frame_model(window: &ResolvedWindow) -> WindowModel {
     let panel = &window.panel;
     WindowModel {
@@ -25,7 +25,7 @@ pub(crate) fn frame_model(window: &ResolvedWindow) -> WindowModel {
     }
 }
 
-/// The panel's leads in the order of drawing: wider ones stand in front.
+/// The panel's leads in drawing order: wider ones lie in front.
 pub(crate) fn lead_order(panel: &panel::Panel) -> Vec<usize> {
     let mut order: Vec<usize> = (0..panel.leads.len()).collect();
     order.sort_by(|a, b| panel.leads[*a].face_mm.total_cmp(&panel.leads[*b].face_mm));
@@ -58,7 +58,7 @@ pub(crate) fn region(polygon: &panel::Polygon) -> Region {
     polygon.rings().map(<[_]>::to_vec).collect()
 }
 
-/// Shape and sheet of a piece. The scale of its fade is found only once the glass is cut into triangles.
+/// Shape and sheet of a piece. The scale of its fade is found only after the glass has been triangulated.
 pub(crate) fn piece_model(window: &ResolvedWindow, index: usize) -> PieceModel {
     let piece = &window.pieces[index];
     let (length_mm, paint_density) = fading(piece);
@@ -73,7 +73,7 @@ pub(crate) fn piece_model(window: &ResolvedWindow, index: usize) -> PieceModel {
     }
 }
 
-/// Where an eye of the room (metres) is in a window's panel plane (mm).
+/// Position in a window's panel plane (mm) of an eye in the room (metres).
 pub fn eye_before(window: &ResolvedWindow, eye_m: [f64; 3]) -> Eye {
     let [x, y] = window.lower_left_m;
     Eye { position_mm: [(eye_m[0] - x) * 1000.0, (eye_m[1] - y) * 1000.0, eye_m[2] * 1000.0] }
@@ -85,7 +85,7 @@ fn joint_model(panel: &panel::Panel, joint: &panel::Joint) -> Joint {
     let mut cames: Vec<Came> = Vec::with_capacity(joint.leads.len());
     for lead in joint.leads.iter().filter_map(|lead| panel.leads.get(*lead)) {
         let points = || lead.points.iter().copied().map(DVec2::from_array);
-        // A ring that closes here stands twice in the list.
+        // A ring that closes here appears twice in the list.
         for end in [came(at, points(), lead.face_mm), came(at, points().rev(), lead.face_mm)] {
             cames.extend(end.filter(|end| !cames.contains(end)));
         }
@@ -96,7 +96,7 @@ fn joint_model(panel: &panel::Panel, joint: &panel::Joint) -> Joint {
 /// The came that leaves a joint along a line, if the line begins there.
 fn came(at: DVec2, mut line: impl Iterator<Item = DVec2>, face_mm: f64) -> Option<Came> {
     let first = line.next().filter(|p| p.distance(at) < SAME_POINT_MM)?;
-    // The chords of a curve are short: look as far along as solder runs.
+    // The chords of a curve are short: look along it as far as the solder runs.
     let mut last = first;
     let ahead = line.inspect(|p| last = *p).find(|p| p.distance(at) >= face_mm);
     let toward = (ahead.unwrap_or(last) - at).try_normalize()?;

@@ -32,7 +32,7 @@ fn viewer(scene: &Resolved) -> Viewer {
     Viewer { age_years, pigmentation }
 }
 
-/// A window of a scene, prepared to be drawn from one eye: everything that stays while the sun moves.
+/// A window of a scene, prepared to be drawn from one eye: everything that stays the same while the sun moves.
 #[derive(Clone, Debug)]
 pub struct SceneWindow {
     /// Shapes and sheets.
@@ -41,7 +41,7 @@ pub struct SceneWindow {
     pub mesh: WindowMesh,
     /// Sampled pieces, then overlays.
     pub optics: Vec<PieceOptics>,
-    /// Where it is seen from.
+    /// The eye's position.
     pub eye: Eye,
     /// The viewer.
     pub viewer: Viewer,
@@ -102,7 +102,7 @@ impl SceneWindow {
         self.optics = PieceOptics::of_window(&self.model, eye, |m, f, a| glazing.transmittance(m, f, a));
     }
 
-    /// Takes surroundings, the wall's bearing and the viewer from a scene with the same window.
+    /// Sets surroundings, the wall's bearing and the viewer from a scene with the same window.
     pub fn set_outdoors(&mut self, scene: &Resolved) {
         self.viewer = viewer(scene);
         self.facing_deg = scene.room.facing_deg;
@@ -115,8 +115,8 @@ impl SceneWindow {
         LightTables::new(&self.model, &self.optics, &self.light(outside, room_white_cd_m2))
     }
 
-    /// The light of an instant as the tables take it; with the date, the place's latitude decides how far trees are in
-    /// leaf.
+    /// The light of an instant in the form the tables need. With the date, the place's latitude decides how far
+    /// trees are in leaf.
     pub fn light(&self, outside: &Outside, room_white_cd_m2: Option<f64>) -> Light {
         let basis = outside.basis(SKY_COLUMNS);
         let edges = Edges::new(
@@ -146,7 +146,7 @@ impl SceneWindow {
         }
     }
 
-    /// The light of an instant as the 81-sample path takes it.
+    /// The light of an instant in the form the 81-sample path needs.
     pub fn surroundings<'a>(&self, outside: &'a Outside) -> OutsideOfWall<'a> {
         OutsideOfWall::new(outside, self.facing_deg)
     }

@@ -1,4 +1,4 @@
-//! Triangles of what is not glass: cames and bars along their lines, solder joints, the splay.
+//! Triangles of everything that is not glass: cames and bars along their lines, solder joints, the splay.
 
 use glam::DVec2;
 
@@ -9,7 +9,7 @@ use crate::window::vertex::{Mesh, SolidVertex};
 
 /// Width of the splay round the opening, mm.
 const REVEAL_MM: f64 = 34.0;
-/// Points of a line closer than this are one, mm.
+/// Points of a line closer than this count as one, mm.
 const SAME_POINT_MM: f64 = 1e-3;
 /// Points on the rim of a joint.
 const RIM: u32 = 32;
@@ -19,7 +19,7 @@ const ASIDE: f64 = 0.55;
 /// How uneven its rim is, as a share of the reach. Assumption.
 const UNEVEN: f64 = 0.05;
 
-/// A line with a width: two fringes and a body that knows how far across it one is.
+/// A line with a width: two fringes and a body whose vertices store their position across it.
 pub(crate) fn stroke(strip: &Strip, material: u32, mesh: &mut Mesh<SolidVertex>) {
     let points = distinct(&strip.line, strip.closed, SAME_POINT_MM);
     if points.len() < 2 || !(strip.width_mm > 0.0 && strip.width_mm.is_finite()) {
@@ -95,7 +95,7 @@ pub(crate) fn solder(joint: &Joint, mesh: &mut Mesh<SolidVertex>) {
     if !(widest > 0.0 && widest.is_finite() && at.is_finite()) {
         return;
     }
-    // Two waves round the rim, whose phases follow from the place.
+    // Two waves round the rim, with phases derived from the place.
     let phase = (at.x * 12.989 + at.y * 78.233).rem_euclid(std::f64::consts::TAU);
     let reach = |angle: f64| {
         let out = DVec2::from_angle(angle);
@@ -109,7 +109,7 @@ pub(crate) fn solder(joint: &Joint, mesh: &mut Mesh<SolidVertex>) {
             let power = (ahead / ALONG).powi(4) + (beside / ASIDE).powi(4);
             came.face_mm / power.sqrt().sqrt()
         };
-        // Behind the end of a wide came solder keeps to the narrow one.
+        // Behind the end of a wide came, solder keeps to the narrow one.
         let reach = joint.cames.iter().map(lobe).fold(ASIDE * narrowest, f64::max);
         reach * (1.0 + UNEVEN * ((2.0 * angle + phase).sin() + (3.0 * angle - 2.0 * phase).sin()) / 2.0)
     };

@@ -1,5 +1,5 @@
 //! The picture of every demo against the 81-sample path, every piece, in colour-true mode: the mean colour of even
-//! glass, and single pixels of varied glass with the factors that are drawn there.
+//! glass, and single pixels of varied glass with the same factors as in the picture.
 
 use std::f64::consts::PI;
 
@@ -46,7 +46,7 @@ fn inner_pixels(window: &SceneWindow, piece: usize, view: &View) -> Vec<[u32; 2]
     if found.len() <= POINTS { found } else { (0..POINTS).map(|k| found[spread(k) as usize]).collect() }
 }
 
-/// What is compared of a piece: a view in which it has pixels of its own, and those.
+/// The pixels of a piece to compare, and a view in which it has some.
 struct Sample {
     piece: usize,
     /// `None`: the view of the whole window.
@@ -54,7 +54,7 @@ struct Sample {
     pixels: Vec<[u32; 2]>,
 }
 
-/// All pieces; those too small for the whole view from close by, around the widest place that is found in them.
+/// All pieces. Those too small for the whole view are seen from close by, around the widest place found in them.
 fn samples(window: &SceneWindow, whole: &View) -> Vec<Sample> {
     let pieces = 0..window.model.pieces.len();
     let sample = |piece: usize| {
@@ -77,14 +77,14 @@ fn resolved(text: &str) -> Resolved {
     scene::resolve(&document, None).unwrap_or_else(|e| panic!("{e:?}"))
 }
 
-/// Its first window from a place, without the bars, which stand before the glass, the strokes on it and
-/// the fading of its matting.
+/// The first window seen from a place, without the bars in front of the glass, the strokes on it and the fading of
+/// its matting.
 fn window_of(scene: &Resolved, place: Option<&str>) -> SceneWindow {
     let eye_m = scene.eye_m(place).expect("the scene names a place");
     let mut window = SceneWindow::new(scene, 0, eye_m).unwrap();
     window.model.bars.clear();
     window.model.overlays.clear();
-    // How far a point is from the lead is known to the mesh alone.
+    // Only the mesh knows the distance of a point from the lead.
     window.model.pieces.iter_mut().for_each(|piece| piece.fade = render::Fade::default());
     window.mesh = WindowMesh::new(&window.model);
     window
@@ -95,7 +95,7 @@ fn window_of(scene: &Resolved, place: Option<&str>) -> SceneWindow {
 struct Worst {
     even: (f64, String),
     varied: (f64, String),
-    /// Varied pixels that were compared.
+    /// Number of varied pixels compared.
     pixels: usize,
 }
 
@@ -110,8 +110,8 @@ impl Worst {
     }
 }
 
-/// Spectrum of a pixel of varied glass with the factors, the shares of the layers and the place seen that the twin of
-/// the shader names; `None` where an upright edge of the world outside runs through.
+/// Spectrum of a pixel of varied glass, with the factors, the layer shares and the place seen that the shader's
+/// twin gives; `None` if an upright edge of the world outside runs through.
 fn varied_spectrum(
     window: &SceneWindow,
     surroundings: &OutsideOfWall<'_>,
@@ -121,7 +121,7 @@ fn varied_spectrum(
     drawn: &Drawn,
 ) -> Option<Spectrum> {
     let shares = drawn.layers?;
-    // The picture knows the world as far as its field reaches.
+    // The picture knows the world only as far as its field reaches.
     let seen = [0, 1].map(|k| drawn.seen_mm[k].clamp(bounds.min[k], bounds.max[k]));
     let layers = surroundings.layers(window.horizon(), window.eye.direction_through(seen));
     let mut behind = surroundings.outside.ground_radiance() * drawn.ground;
@@ -142,14 +142,14 @@ fn compare(device: &mut Headless, scene: &Resolved, window: &SceneWindow, instan
     for at in instants {
         let instant = scene.instant(at).unwrap().utc;
         let outside = scene.outside(instant).unwrap();
-        // The sun's disc is no part of the direct path; it has a test of its own below.
+        // The direct path does not include the sun's disc, which has its own test below.
         let light = Light { toward_sun: None, ..window.light(&outside, None) };
         let field = light.field.bounds;
         let tables = LightTables::new(&window.model, &window.optics, &light);
         device.set(&window.mesh, tables.clone()).unwrap();
         let surroundings = window.surroundings(&outside);
         let pictures = [even, varied].map(|look| device.scene_light(whole, look).unwrap());
-        // White is what the picture shows as white, of the colour of D65.
+        // White is the luminance that the picture shows as white, in the colour of D65.
         let white_cd_m2 = device.renderer().white_cd_m2().unwrap();
         let white = xyz_from_linear_srgb([white_cd_m2; 3].into());
         for Sample { piece, close, pixels } in &samples {
@@ -217,10 +217,10 @@ const DEMOS: [(&str, &str, [&str; 4]); 3] = [
     ),
 ];
 
-// Tolerance ΔE00 0.5: a just noticeable difference is about 1. What is left comes from five spectra for the sky,
-// cubic interpolation over thickness, angles taken in the middle of each piece, and half floats.
+// Tolerance ΔE00 0.5: a just noticeable difference is about 1. The remaining error comes from five spectra for the
+// sky, cubic interpolation over thickness, angles taken in the middle of each piece, and half floats.
 #[test]
-fn every_piece_of_every_demo_is_drawn_as_its_spectra_say() {
+fn every_piece_of_every_demo_matches_its_spectra() {
     let mut device = Headless::new(NativeBackend::Vulkan).unwrap();
     for (name, text, instants) in DEMOS {
         let scene = resolved(text);

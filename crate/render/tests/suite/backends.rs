@@ -63,7 +63,7 @@ fn tiles_join_without_a_seam() {
     let tables = LightTables::new(&model, &small_optics(&model), &small_light(&model, Hour::LowSun));
     let mut device = open(NativeBackend::Any);
     device.set(&mesh, tables.clone()).unwrap();
-    // Off centre, so that no edge lies half way between two nodes of the grid that corners are set on. The second is
+    // Off centre, so that no edge lies half way between two nodes of the grid that corners snap to. The second is
     // wider than a device's tile.
     let fitted = View::fit(model.bounds(), [150, 220], 0.05).panned([0.23, 0.31]);
     let wide = View { mm_per_px: fitted.mm_per_px / 9.0, size_px: [1100, 70], ..fitted };
@@ -108,7 +108,7 @@ fn a_warmed_up_device_has_nothing_set_and_draws_the_same() {
 }
 
 #[test]
-fn nothing_set_is_black_and_no_panic() {
+fn with_nothing_set_the_picture_is_black() {
     let mut device = open(NativeBackend::Any);
     let view = View { centre_mm: [0.0; 2], mm_per_px: 1.0, size_px: [8, 8] };
     let picture = device.picture(view, Look::default()).unwrap();

@@ -12,7 +12,7 @@ const ROWS: usize = 6;
 const WIDTH: f64 = 400.0;
 const HEIGHT: f64 = 600.0;
 const LEAD: f64 = 6.0;
-/// Makeups from here on are painted nearly black.
+/// Makeups from this number on are painted nearly black.
 const PAINTED: usize = 700;
 
 /// A point of the curved grid that the small window's lines follow; `u` and `v` run over columns and rows.
@@ -177,7 +177,7 @@ pub enum Hour {
     Dusk,
 }
 
-/// A sky that brightens upward from warm to blue, a ground, a tree line, and the sun where there is one.
+/// A sky that brightens upward from warm to blue, a ground, a tree line, and the sun if it is up.
 pub fn small_light(model: &WindowModel, hour: Hour) -> Light {
     let planck = |kelvin: f64, level: f64| {
         let s = Spectrum::from_fn(|nm| {

@@ -1,9 +1,9 @@
-//! What is kept in step by hand equals what is built anew.
+//! Updated windows equal windows built from scratch.
 
 use render::SceneWindow;
 
 #[test]
-fn a_changed_piece_and_a_moved_eye_equal_a_window_built_anew() {
+fn a_changed_piece_and_a_moved_eye_equal_a_rebuilt_window() {
     let document = scene::read(include_str!("../../../../demo-scenes/small-rose.json")).unwrap();
     let mut scene = scene::resolve(&document, None).unwrap();
     let eye_m = scene.eye_m(None).unwrap();
@@ -31,7 +31,7 @@ fn a_changed_piece_and_a_moved_eye_equal_a_window_built_anew() {
 }
 
 #[test]
-fn another_wall_place_and_skyline_equal_a_window_built_anew() {
+fn another_wall_place_and_skyline_equal_a_rebuilt_window() {
     let text = include_str!("../../../../demo-scenes/small-rose.json");
     let scene = scene::resolve(&scene::read(text).unwrap(), None).unwrap();
     let eye_m = scene.eye_m(None).unwrap();

@@ -1,4 +1,4 @@
-//! A window that follows edits equals one made anew.
+//! A window that follows edits equals one built from scratch.
 
 use crate::grid::{Grid, same_parts};
 use proptest::prelude::*;
@@ -62,7 +62,7 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
 
     #[test]
-    fn a_window_that_follows_edits_equals_one_made_anew(edits in edits()) {
+    fn a_window_that_follows_edits_equals_a_rebuilt_one(edits in edits()) {
         let mut grid = Grid::new(COLUMNS, ROWS);
         let mut before = grid.resolved();
         let mut kept = window(&before);
@@ -91,28 +91,28 @@ fn one_moved_point_leaves_most_of_a_window_alone() {
 }
 
 #[test]
-fn an_account_that_cannot_be_true_is_not_believed() {
+fn an_impossible_mapping_is_ignored() {
     let mut grid = Grid::new(COLUMNS, ROWS);
     let before = grid.resolved();
     grid.split[7] = true;
     let now = grid.resolved();
     let anew = window(&now);
-    // Nothing said, too little said, indices beyond the last.
+    // An empty mapping, a short one, indices beyond the last.
     for (pieces, leads) in
         [(vec![], vec![]), (vec![None; 3], vec![None]), (vec![Some(9_999); 40], vec![Some(9_999); 90])]
     {
         let mut kept = window(&before);
         kept.follow(&now.windows[0], &SameParts { pieces: &pieces, leads: &leads });
-        assert_equal(&kept, &anew, "no account");
+        assert_equal(&kept, &anew, "no mapping");
     }
-    // One old piece for all of them: taken once, and no panic.
+    // One old piece for all of them: used once, and no panic.
     let mut kept = window(&before);
     kept.follow(&now.windows[0], &SameParts { pieces: &[Some(0); 40], leads: &[Some(0); 90] });
     assert_eq!(kept.model.pieces.len(), anew.model.pieces.len());
 }
 
 #[test]
-fn a_changed_piece_after_an_edit_of_the_drawing_equals_a_window_made_anew() {
+fn a_changed_piece_after_an_edit_of_the_drawing_equals_a_rebuilt_window() {
     let mut grid = Grid::new(COLUMNS, ROWS);
     let before = grid.resolved();
     let mut kept = window(&before);

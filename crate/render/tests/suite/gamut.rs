@@ -1,4 +1,4 @@
-//! The same colours, whichever primaries a screen has.
+//! Colours look the same whatever primaries a screen has.
 
 #![allow(missing_docs, reason = "a test")]
 
@@ -6,7 +6,7 @@ use crate::common::{Hour, small_light, small_optics, small_window};
 use render::{Gamut, LightTables, Look, View, WindowMesh, software_picture};
 use spectra::rgb::{linear_display_p3_from_xyz, xyz_from_linear_srgb};
 
-/// Code of a primary at which the shoulder of the tone curve has not begun.
+/// Code value of a primary below which the shoulder of the tone curve has not begun.
 const SHOULDER_CODE: u8 = 180;
 
 /// sRGB's curve, which Display P3 shares (IEC 61966-2-1), to linear.
@@ -17,13 +17,13 @@ fn linear(code: u8) -> f64 {
 
 // Tolerance: half a step of 255 of each of the two roundings, in linear light, through a matrix whose rows sum to 1.
 #[test]
-fn display_p3_and_srgb_show_the_same_colours_where_both_can() {
+fn display_p3_and_srgb_agree_on_colours_that_both_can_show() {
     let model = small_window();
     let mesh = WindowMesh::new(&model);
     let tables = LightTables::new(&model, &small_optics(&model), &small_light(&model, Hour::Noon));
     let view = View::fit(model.bounds(), [120, 180], 0.05);
-    // In appearance what is bright is rolled off by its largest primary, which is another in each gamut: there only
-    // what lies below the shoulder is the same.
+    // In appearance mode, bright colours are rolled off by their largest primary, which differs between gamuts.
+    // There, only colours below the shoulder are the same.
     for (look, brightest) in [(Look::default(), SHOULDER_CODE), (Look::colour_true(), 254)] {
         let picture = |gamut| software_picture(&mesh, &tables, &view, &Look { gamut, ..look });
         let (srgb, p3) = (picture(Gamut::Srgb), picture(Gamut::DisplayP3));
@@ -39,7 +39,7 @@ fn display_p3_and_srgb_show_the_same_colours_where_both_can() {
             let wanted = <[f64; 3]>::from(linear_display_p3_from_xyz(xyz));
             for (k, wanted) in wanted.into_iter().enumerate() {
                 let found = linear(b[k]);
-                // A step is widest in linear light at the code above.
+                // In linear light, a step is widest at the code above.
                 let step = linear(b[k].saturating_add(1)) - found;
                 let steps =
                     a[..3].iter().map(|v| linear(v.saturating_add(1)) - linear(*v)).fold(0.0, f64::max);

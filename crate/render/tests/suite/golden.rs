@@ -1,4 +1,4 @@
-//! Small pictures against committed ones. `CLERESTORY_UPDATE_GOLDEN=1` draws them anew; look at them then.
+//! Small pictures compared with committed ones. `CLERESTORY_UPDATE_GOLDEN=1` redraws them; inspect them afterwards.
 
 use std::path::Path;
 
@@ -19,8 +19,8 @@ fn read(path: &Path) -> Option<Vec<u8>> {
     Some(pixels)
 }
 
-/// Two tiers: every channel within 2 of 255, the bound for backends among each other; but one pixel in a
-/// thousand may go to 12, where another driver rounds a corner of the lead the other way.
+/// Two tiers. Every channel is within 2 of 255, the bound between backends; but one pixel in a thousand may differ
+/// by up to 12, where another driver rounds a corner of the lead the other way.
 fn check(name: &str, rgba: &[u8], size: [u32; 2]) {
     let golden = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/golden").join(format!("{name}.png"));
     let file = encode(rgba, size, Gamut::Srgb).unwrap();

@@ -1,25 +1,25 @@
-//! A scene of any size to edit: a grid of curved lines, with paint and bars.
+//! A scene of any size for editing: a grid of curved lines, with paint and bars.
 #![allow(dead_code, unreachable_pub, reason = "every program uses its own part of this")]
 
 use scene::{Resolved, ResolvedWindow};
 use serde_json::{Value, json};
 
-/// Distance of the lines, mm.
+/// Distance between the lines, mm.
 const STEP_MM: f64 = 60.0;
 const GLASSES: [&str; 5] = ["deep-cobalt", "amber", "float-clear", "opal-white", "pale-cobalt"];
 
-/// The lines of a window and what is changed about them.
+/// The lines of a window and their editable properties.
 #[derive(Clone, Debug)]
 pub struct Grid {
     pub columns: usize,
     pub rows: usize,
     /// Corners, row by row.
     pub nodes: Vec<[f64; 2]>,
-    /// Cells cut in two by a line from corner to corner.
+    /// Cells divided by a line from corner to corner.
     pub split: Vec<bool>,
     /// Width of each upright line, mm.
     pub widths_mm: Vec<f64>,
-    /// How far up a bar stands and whether behind the glass.
+    /// The height of each bar and whether it is behind the glass.
     pub bar: Option<(f64, bool)>,
     /// Whether each cell's matting fades.
     pub fades: Vec<bool>,
@@ -56,7 +56,7 @@ impl Grid {
         &mut self.nodes[row * (self.columns + 1) + column]
     }
 
-    /// The scene, made ready.
+    /// The resolved scene.
     pub fn resolved(&self) -> Resolved {
         let scene = scene::read(&self.document().to_string()).unwrap_or_else(|faults| panic!("{faults}"));
         scene::resolve(&scene, None).unwrap_or_else(|faults| panic!("{faults}"))
@@ -143,7 +143,7 @@ impl Grid {
     }
 }
 
-/// For each piece and each lead of a window, the one before that is the same.
+/// For each piece and each lead of a window, the index of the same one before.
 pub fn same_parts(before: &ResolvedWindow, now: &ResolvedWindow) -> (Vec<Option<usize>>, Vec<Option<usize>>) {
     let by_number: std::collections::HashMap<u32, usize> =
         before.pieces.iter().enumerate().map(|(k, piece)| (piece.id, k)).collect();

@@ -1,4 +1,4 @@
-//! A piece that varies passes in the mean what its figures say, and sheets are their own.
+//! The mean transmittance of a varied piece equals its figures, and each sheet is distinct and repeatable.
 
 use render::{LightTables, Look, SceneWindow, View, contains, reference};
 use spectra::luminous;
@@ -21,7 +21,7 @@ fn window() -> (scene::Resolved, SceneWindow) {
 
 // 2 %: the mean is taken over 96 points of a piece when it is made and over some 400 others here.
 #[test]
-fn a_piece_passes_in_the_mean_what_its_figures_say() {
+fn the_mean_transmittance_of_a_piece_equals_its_figures() {
     let (scene, window) = window();
     let outside = scene.outside(scene.instant("2026-06-21T12:00").unwrap().utc).unwrap();
     let tables: LightTables = window.tables(&outside, None);
@@ -55,12 +55,12 @@ fn a_piece_passes_in_the_mean_what_its_figures_say() {
         );
         varied += usize::from((square / count - mean * mean).sqrt() > 0.01);
     }
-    // And most of them are seen to vary, not float and other even glass.
+    // Most of them visibly vary; float and other even glass does not.
     assert!(varied * 3 > window.model.pieces.len(), "only {varied} vary");
 }
 
 #[test]
-fn sheets_are_the_same_every_time_and_their_own() {
+fn sheets_are_repeatable_and_distinct() {
     let (scene, a) = window();
     let (mut other, b) = window();
     assert!(a.model == b.model && a.optics == b.optics);

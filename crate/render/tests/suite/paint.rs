@@ -1,4 +1,4 @@
-//! Paint is drawn stroke by stroke and fades from the lead; as much light passes as the figures say.
+//! Paint is drawn stroke by stroke and fades from the lead, and transmits as much light as the figures say.
 
 use render::{Headless, Look, NativeBackend, SceneWindow, View, WindowMesh, contains};
 use scene::Resolved;
@@ -60,10 +60,10 @@ fn assert_same(a: [f64; 3], b: [f64; 3], within: f64, what: &str) {
     }
 }
 
-// Under an even sky. Tolerance 0.3 %, a tenth of what the strokes take: the hairs of the brush stray either way, and
-// strokes that cross cover each other's soft edges.
+// Under an even sky. Tolerance 0.3 %, a tenth of what the strokes absorb: the hairs of the brush stray either way,
+// and crossing strokes cover each other's soft edges.
 #[test]
-fn strokes_let_as_much_light_pass_as_the_share_they_cover() {
+fn strokes_transmit_as_much_light_as_their_coverage_says() {
     let mut device = Headless::new(NativeBackend::Any).unwrap();
     for glass in ["float-clear", "opal-white"] {
         let drawn =
@@ -84,11 +84,11 @@ fn strokes_let_as_much_light_pass_as_the_share_they_cover() {
     }
 }
 
-// Under an even sky and over a ground as bright, so that scattered light counts as much as what goes straight on.
-// Tolerance 0.5 % in green, 1.5 % in red and blue: what passes is made equal at 560 nm, and brown paint is denser toward
-// the blue, which tells where paint is uneven.
+// Under an even sky and over equally bright ground, so that scattered light counts as much as regular light.
+// Tolerance 0.5 % in green, 1.5 % in red and blue: transmission is matched at 560 nm, and brown paint is denser
+// toward the blue, which shows where paint is uneven.
 #[test]
-fn matting_that_fades_lets_as_much_light_pass_as_even_matting() {
+fn fading_matting_transmits_as_much_light_as_even_matting() {
     let mut device = Headless::new(NativeBackend::Any).unwrap();
     let matting =
         |fade_mm: f64| json!([{ "kind": "matting", "density": 0.4, "stipple": 0, "fade_mm": fade_mm }]);
@@ -114,7 +114,7 @@ fn matting_that_fades_lets_as_much_light_pass_as_even_matting() {
 }
 
 #[test]
-fn a_bar_behind_stops_what_goes_straight_on_and_leaves_the_glow() {
+fn a_bar_behind_stops_regular_light_and_leaves_the_glow() {
     let mut device = Headless::new(NativeBackend::Any).unwrap();
     let bars = |side: &str| json!([{ "path": "M0 200H600", "width_mm": 20, "side": side }]);
     let mut on_bar = |glass: &str, side: &str| {
@@ -145,21 +145,21 @@ fn strokes_keep_to_their_piece() {
     assert!(strokes.peek().is_some());
     for v in strokes {
         let [x, y] = v.position.map(f64::from);
-        // On the outline itself either answer is right: try around the point.
+        // On the outline itself either answer is right, so test around the point.
         let near = [[1e-3, 1e-3], [-1e-3, 1e-3], [1e-3, -1e-3], [-1e-3, -1e-3]];
         assert!(near.iter().any(|[dx, dy]| contains(shape, [x + dx, y + dy])), "{x} {y}");
     }
 }
 
 #[test]
-fn an_edit_of_paint_gives_what_a_window_built_anew_gives() {
+fn an_edit_of_paint_equals_a_rebuilt_window() {
     let trace = json!([{ "kind": "trace", "density": 2.0, "strokes": strokes() }]);
     let bars = json!([{ "path": "M0 200H600", "width_mm": 10, "side": "outside" }]);
     let plain = painted("float-clear", json!([]), bars.clone());
     let mut kept = window(&plain);
     let steps = [
         (trace.clone(), true),
-        // Another density alone changes no triangle.
+        // A change of density alone changes no triangle.
         (json!([{ "kind": "trace", "density": 1.0, "strokes": strokes() }]), false),
         (json!([{ "kind": "matting", "density": 0.3, "fade_mm": 20 }, trace[0]]), true),
         (json!([{ "kind": "matting", "density": 0.2, "fade_mm": 20 }, trace[0]]), false),

@@ -15,7 +15,7 @@ fn xyz(value: &serde_json::Value) -> Xyz {
 fn twelve_transforms_of_four_colours() {
     let file = json("colour/adaptation.json");
     let whites = &file["whites_XYZ_Y1_plain_sum_5nm"];
-    // The file's whites are rounded to eight digits; ours are not, and stand within that.
+    // The file's whites are rounded to eight digits; ours are not, and lie within that rounding.
     let light = |name: &str| match name {
         "A" => illuminant::a(),
         "C" => illuminant::c(),

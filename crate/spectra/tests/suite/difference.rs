@@ -22,7 +22,7 @@ fn sharmas_pairs() {
     }
 }
 
-// Two libraries agree within 1e-7, the printed digit; 1e-6 asked for.
+// Two libraries agree within 1e-7, the printed digit; 1e-6 is required.
 #[test]
 fn random_pairs() {
     for row in Table::read("colour/ciede2000_random.csv").rows(60) {

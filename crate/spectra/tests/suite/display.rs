@@ -15,8 +15,8 @@ fn check_matrix(name: &str, ours: &[f64; 9], theirs: &serde_json::Value, toleran
     }
 }
 
-// Both sides solve the same primaries: rounding of doubles only. The rounded matrix that IEC 61966-2-1 prints has
-// four decimals, and is not the exact inverse of its partner to better than 1e-4.
+// Both sides solve the same primaries, so only double-precision rounding remains. The rounded matrix that IEC
+// 61966-2-1 prints has four decimals, and is the exact inverse of its partner only to within 1e-4.
 #[test]
 fn matrices_from_the_primaries() {
     let file = json("colour/display_matrices.json");

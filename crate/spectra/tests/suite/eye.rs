@@ -4,7 +4,7 @@ use spectra::glare_spread::point_spread;
 
 use crate::table::{Table, near};
 
-// The same formula, eight digits: 1e-7 of the value (asked for: 1e-6).
+// The same formula, eight digits: 1e-7 of the value (1e-6 is required).
 #[test]
 fn spread_by_formula() {
     for row in Table::read("colour/glare_spread.csv").rows(120) {
@@ -15,7 +15,7 @@ fn spread_by_formula() {
     }
 }
 
-/// Trapezoid over points spaced evenly in log from 1e-5 to `last`, preceded by zero.
+/// Trapezoid over points evenly spaced in log from 1e-5 to `last`, preceded by zero.
 fn log_spaced(last: f64, count: usize) -> Vec<f64> {
     let ratio = (last / 1e-5).ln() / (count - 1) as f64;
     std::iter::once(0.0).chain((0..count).map(|i| 1e-5 * (ratio * i as f64).exp())).collect()
@@ -28,7 +28,7 @@ fn trapezoid(x: &[f64], f: impl Fn(f64) -> f64) -> f64 {
 
 // Solid-angle integral over the half-space; the file's author found 1.005 (35 years, p = 0) to 1.09 (60, 1).
 #[test]
-fn the_spread_loses_and_gains_no_light() {
+fn the_spread_neither_loses_nor_gains_light() {
     let angles = log_spaced(90.0, 4000);
     for (age, pigment, expected) in [(35.0, 0.0, 1.005), (60.0, 1.0, 1.09)] {
         let flux = trapezoid(&angles, |deg: f64| {
@@ -39,8 +39,8 @@ fn the_spread_loses_and_gains_no_light() {
     }
 }
 
-// Light in the middle of a lead between equal bright panes, age 40, pigment 0.5. 0.01 as the file asks (its four
-// decimals hold another quadrature of the same spread).
+// Light in the middle of a lead between equally bright panes, age 40, pigment 0.5. 0.01 as the file requires (its
+// four decimals come from another quadrature of the same spread).
 #[test]
 fn the_middle_of_a_lead() {
     let line = |across: f64, along: &[f64]| {
@@ -48,7 +48,7 @@ fn the_middle_of_a_lead() {
     };
     let (across, along) = (log_spaced(30.0, 400), log_spaced(60.0, 500));
     let spread: Vec<f64> = across.iter().map(|x| line(*x, &along)).collect();
-    // Light within x of the line, as part of all.
+    // Light within x of the line, as a share of all.
     let mut within = vec![0.0];
     for (x, l) in across.windows(2).zip(spread.windows(2)) {
         within.push(within.last().unwrap() + 0.5 * (x[1] - x[0]) * (l[0] + l[1]));

@@ -14,7 +14,7 @@ fn spectrum(range: std::ops::Range<f64>) -> impl Strategy<Value = Spectrum> {
     prop::collection::vec(range, SAMPLES).prop_map(|v| Spectrum::from_slice(&v).unwrap())
 }
 
-/// Spectra no one should hand over, and some do.
+/// Spectra that nobody should pass, but somebody will.
 fn wild() -> impl Strategy<Value = Spectrum> {
     let sample = prop_oneof![
         Just(0.0),
@@ -50,14 +50,14 @@ fn good(what: &str, v: f64) -> Result<(), TestCaseError> {
     Ok(())
 }
 
-/// What went through XYZ and back, then through the transfer function and back, is what it was.
+/// A colour converted to XYZ and back, then through the transfer function and back, is unchanged.
 fn round_trips<S>(linear: Rgb<Linear<S>, f64>, through_xyz: Rgb<Linear<S>, f64>) -> Result<(), TestCaseError>
 where
     S: RgbSpace + RgbStandard<Space = S, TransferFn = rgb::Encoding>,
 {
     let back = Rgb::<S, f64>::from_linear(through_xyz).into_linear::<f64>();
     for (a, b) in <[f64; 3]>::from(linear).into_iter().zip(<[f64; 3]>::from(back)) {
-        // The two halves of the transfer function meet within 1e-7 only, as the standard rounds them.
+        // The two halves of the transfer function meet only within 1e-7, as the standard rounds them.
         prop_assert!((a - b).abs() < 2e-7, "{a} {b}");
     }
     let inside = <[f64; 3]>::from(linear).iter().all(|v| (0.0..=1.0).contains(v));
@@ -78,7 +78,7 @@ proptest! {
         prop_assert!(close(Xyz::absolute(&a, Observer::Cie1931).y, luminous(&a), 1e-13));
     }
 
-    /// The vector kernel against one running sum.
+    /// The vector kernel compared with one running sum.
     #[test]
     fn sums_are_plain_sums(a in spectrum(-1.0..1.0), b in spectrum(-1.0..1.0)) {
         let plain: f64 = a.samples().iter().zip(b.samples()).map(|(a, b)| a * b).sum();
@@ -87,7 +87,7 @@ proptest! {
     }
 
     #[test]
-    fn a_piece_takes_no_more_than_all(t in spectrum(0.0..1.0), light in spectrum(0.1..10.0), o in observer()) {
+    fn a_piece_absorbs_at_most_all_light(t in spectrum(0.0..1.0), light in spectrum(0.1..10.0), o in observer()) {
         let seen = Xyz::of_transmission(&t, &light, o);
         let white = Xyz::white(&light, o).unwrap();
         prop_assert!(seen.y <= 100.0 + 1e-9 && seen.x <= white.x + 1e-9 && seen.z <= white.z + 1e-9);
@@ -107,7 +107,7 @@ proptest! {
         if let Some(d) = xy.dominant(white, o) {
             prop_assert!((0.0..=1.0).contains(&d.excitation_purity), "{d:?}");
             prop_assert!((380.0..=700.0).contains(&d.wavelength_nm.abs()));
-            // The white, the colour and the pure colour lie on one line, in the order told by the purity.
+            // The white, the colour and the pure colour lie on one line, in the order given by the purity.
             if !d.is_complementary() {
                 let i = ((d.wavelength_nm - 380.0) as usize).min(319);
                 let (p, q) = (spectra::spectrum_locus(o)[i], spectra::spectrum_locus(o)[i + 1]);
@@ -125,7 +125,7 @@ proptest! {
         let on = planckian_u_prime_v_prime(t).unwrap();
         let found = on.cct_duv().unwrap();
         prop_assert!(close(found.cct_k, t, 2e-6) && found.duv.abs() < 1e-9, "{t}: {found:?}");
-        // Off the locus: nearest means that no other point of the locus is nearer.
+        // Off the locus: nearest means that no other point of the locus is closer.
         let off = UvPrime { u: on.u, v: on.v + 1.5 * duv };
         if let Some(found) = off.cct_duv() {
             for i in 0..200 {
@@ -136,8 +136,8 @@ proptest! {
         }
     }
 
-    /// 380–780 nm by 5 nm against the locus of 360–830 nm by 1 nm: the cut ends and the step are worth up to
-    /// 3e-3 of the temperature.
+    /// 380–780 nm by 5 nm compared with the locus of 360–830 nm by 1 nm: the cut ends and the step change the
+    /// temperature by up to 3e-3 of its value.
     #[test]
     fn sampled_black_bodies_have_their_temperature(t in 1_500.0..20_000.0f64) {
         let found = Xyz::absolute(&planck(t), Observer::Cie1931).cct_duv().unwrap();
@@ -153,7 +153,7 @@ proptest! {
     }
 
     #[test]
-    fn ciede2000_holds_anything_finite(v in prop::array::uniform6(prop_oneof![Just(0.0), -1e300..1e300f64, -1e-300..1e-300f64])) {
+    fn ciede2000_accepts_anything_finite(v in prop::array::uniform6(prop_oneof![Just(0.0), -1e300..1e300f64, -1e-300..1e-300f64])) {
         let d = ciede2000(Lab::new(v[0], v[1], v[2]), Lab::new(v[3], v[4], v[5]));
         prop_assert!(!d.is_nan());
     }
@@ -170,7 +170,7 @@ proptest! {
     }
 
     #[test]
-    fn adaptation_undoes_itself(c in prop::array::uniform3(1.0..100.0f64), d in 0.0..=1.0f64) {
+    fn adaptation_is_reversible(c in prop::array::uniform3(1.0..100.0f64), d in 0.0..=1.0f64) {
         let from = Xyz::white(&illuminant::a(), Observer::Cie1931).unwrap();
         let to = Xyz::white(&illuminant::d75(), Observer::Cie1931).unwrap();
         let colour = Xyz::from(c);
@@ -178,7 +178,7 @@ proptest! {
             let there = adapt_in(space, colour, from, to, 1.0).unwrap();
             let back = adapt_in(space, there, to, from, 1.0).unwrap();
             prop_assert!((back - colour).to_array().iter().all(|v| v.abs() < 1e-9));
-            // The degree mixes none and all.
+            // The degree mixes no adaptation with complete adaptation.
             let part = adapt_in(space, colour, from, to, d).unwrap();
             let mixed = there * d + colour * (1.0 - d);
             prop_assert!((part - mixed).to_array().iter().all(|v| v.abs() < 1e-9));
@@ -186,7 +186,7 @@ proptest! {
     }
 
     #[test]
-    fn metamerism_does_not_mind_the_level(a in spectrum(0.1..0.9), b in spectrum(0.1..0.9), k in 0.1..10.0f64) {
+    fn metamerism_does_not_depend_on_the_level(a in spectrum(0.1..0.9), b in spectrum(0.1..0.9), k in 0.1..10.0f64) {
         let index = |light: Spectrum| {
             metamerism_index(&a, &b, &light, &illuminant::a(), Observer::Cie1931).unwrap()
         };
@@ -194,9 +194,9 @@ proptest! {
         prop_assert!(close(first.ab, second.ab, 1e-9) && close(first.ciede2000, second.ciede2000, 1e-9));
     }
 
-    /// Where something is undefined it is `None` or an error, and never not a number.
+    /// Undefined results are `None` or an error, never NaN.
     #[test]
-    fn nothing_undefined_slips_through(s in wild(), light in wild(), o in observer()) {
+    fn undefined_results_are_none_or_errors(s in wild(), light in wild(), o in observer()) {
         for xyz in [Xyz::absolute(&s, o), Xyz::of_transmission(&s, &light, o)] {
             let xy = xyz.chromaticity();
             if let Some(c) = xy {

@@ -5,7 +5,7 @@ use spectra::{Observer, Xyz, illuminant, observer_functions, planck};
 use crate::table::{Table, near};
 
 #[test]
-fn the_observers_are_the_published_ones() {
+fn the_observers_match_the_published_tables() {
     let table = Table::read("colour/observers_5nm.csv");
     for (observer, names) in
         [(Observer::Cie1931, ["x2", "y2", "z2"]), (Observer::Cie1964, ["x10", "y10", "z10"])]
@@ -20,7 +20,7 @@ fn the_observers_are_the_published_ones() {
 }
 
 #[test]
-fn the_spectrum_locus_is_that_of_the_one_nanometre_table() {
+fn the_spectrum_locus_matches_the_one_nanometre_table() {
     let table = Table::read("colour/observers_1nm.csv");
     for (observer, names) in
         [(Observer::Cie1931, ["x2", "y2", "z2"]), (Observer::Cie1964, ["x10", "y10", "z10"])]
@@ -38,7 +38,7 @@ fn the_spectrum_locus_is_that_of_the_one_nanometre_table() {
 }
 
 #[test]
-fn the_tabulated_illuminants_are_the_published_ones() {
+fn the_tabulated_illuminants_match_the_published_tables() {
     let table = Table::read("colour/illuminants_5nm.csv");
     for (name, light) in [
         ("A", illuminant::a()),
@@ -54,10 +54,10 @@ fn the_tabulated_illuminants_are_the_published_ones() {
     }
 }
 
-// The tabulated illuminant A follows Planck's law with the c2 of its day, 1.435e-2, and 2848 K (CIE 15). Six digits
-// are tabulated.
+// The tabulated illuminant A follows Planck's law with the c2 of its time, 1.435e-2, and 2848 K (CIE 15). Six
+// digits are tabulated.
 #[test]
-fn illuminant_a_is_the_black_body_of_its_definition() {
+fn illuminant_a_matches_the_black_body_of_its_definition() {
     let body = planck(2848.0 * 1.4388 / 1.435);
     let scaled = body * (100.0 / body[36]);
     let difference = scaled - illuminant::a();
@@ -78,7 +78,7 @@ fn daylight_chromaticities_and_factors() {
     }
 }
 
-// The formula columns keep 5 decimals. The tables have M1 and M2 rounded to three decimals, which moves a sample
+// The formula columns keep 5 decimals. The tables have M1 and M2 rounded to three decimals, which changes a sample
 // by up to 0.017.
 #[test]
 fn daylight_spectra() {

@@ -1,4 +1,4 @@
-//! The invented reflectances beside published ones.
+//! The invented reflectances compared with published ones.
 
 use spectra::{Lab, Observer, Spectrum, Xyz, ciede2000, illuminant, reflectance};
 
@@ -11,7 +11,7 @@ fn lab(reflectance: &Spectrum) -> Lab {
 }
 
 #[test]
-fn cloth_stone_and_wood_are_those_of_the_file() {
+fn cloth_stone_and_wood_match_the_file() {
     let table = Table::read("colour/reflectances_invented.csv");
     for (name, ours) in [
         ("white_linen_invented", reflectance::white_linen()),
@@ -44,14 +44,14 @@ fn the_skins_look_like_measured_skins() {
             let theirs = measured(set, sample);
             let difference = ciede2000(lab(&ours), lab(&theirs));
             assert!(difference < 4.0, "{sample} of {set}: ΔE00 {difference:.2}");
-            // Not a copy of it, either.
+            // But not a copy of it.
             assert!((ours - theirs).map(f64::abs).max() > 0.02);
         }
     }
 }
 
 #[test]
-fn linen_is_lighter_than_stone_and_stone_than_skin() {
+fn linen_is_lighter_than_stone_and_stone_lighter_than_skin() {
     let order = [
         reflectance::white_linen(),
         reflectance::pale_limestone(),

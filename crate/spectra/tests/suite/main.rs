@@ -1,4 +1,4 @@
-//! Spectra and colours: against check data from outside the project and by laws that always hold.
+//! Spectra and colours: compared with check data from outside the project, and tested by laws that always hold.
 
 mod adaptation;
 mod difference;

@@ -4,8 +4,9 @@ use spectra::{RenderingError, colour_rendering};
 
 use crate::table::{Table, near};
 
-// 0.1 for Ra: the general-purpose library behind the columns resamples, takes Ohno's temperature and is 0.015 from
-// a second code by plain 5 nm sums, which must agree within 0.001. 0.2 for single indices, which no mean smooths.
+// 0.1 for Ra: the general-purpose library behind the columns resamples and uses Ohno's temperature. It differs by
+// 0.015 from a second code by plain 5 nm sums, which must agree within 0.001. 0.2 for single indices, which no mean
+// smooths.
 #[test]
 fn ra_and_r1_to_r14() {
     let lights = Table::read("colour/illuminants_5nm.csv");
@@ -18,7 +19,7 @@ fn ra_and_r1_to_r14() {
             None => lights.spectrum(name),
         };
         let Some(cct_k) = row.maybe("cct_exact_K") else {
-            // Without a temperature there is no reference, hence no valid Ra, whatever a library prints.
+            // Without a temperature there is no reference, and hence no valid Ra, whatever a library prints.
             assert_eq!(colour_rendering(&light), Err(RenderingError::NoTemperature), "{name}");
             refused += 1;
             continue;
@@ -33,7 +34,7 @@ fn ra_and_r1_to_r14() {
             near(&format!("{name}, {column}"), *r, row.number(&column), 0.2);
         }
         if let Some(published) = row.maybe("Ra_published_from_memory") {
-            // Printed without decimals; FL8 stands at 95.50.
+            // Printed without decimals; FL8 has 95.50.
             near(&format!("{name}, as CIE 15 prints it"), found.ra, published, 0.51);
         }
         assert_eq!(found.is_doubtful(), row.number("duv_exact").abs() > 5.4e-3, "{name}");
@@ -42,8 +43,8 @@ fn ra_and_r1_to_r14() {
 }
 
 #[test]
-fn the_test_colours_are_the_published_ones() {
-    // The crate's own copy is private; a light of one wavelength band would be no check. Compare the files.
+fn the_test_colours_match_the_published_ones() {
+    // The crate's own copy is private, and a light in one wavelength band would be no real test. Compare the files.
     let ours = include_str!("../../data/test_colours.csv");
     let ours: Vec<&str> = ours.lines().filter(|l| !l.starts_with('#')).collect();
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/reference/colour/cri_test_colours_5nm.csv");

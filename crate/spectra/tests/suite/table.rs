@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use spectra::{SAMPLES, Spectrum};
 
-/// A comma-separated file with a heading line; no field holds a comma.
+/// A comma-separated file with a heading line; no field contains a comma.
 pub(crate) struct Table {
     columns: HashMap<String, usize>,
     rows: Vec<Vec<String>>,
@@ -33,7 +33,7 @@ impl Table {
         Self { columns, rows: lines.collect() }
     }
 
-    /// Rows, of which there must be `count`: a cut file must not pass.
+    /// The rows, of which there must be `count`: a truncated file must not pass.
     pub(crate) fn rows(&self, count: usize) -> impl Iterator<Item = Row<'_>> {
         assert_eq!(self.rows.len(), count);
         self.rows.iter().map(|fields| Row { table: self, fields })
@@ -67,7 +67,7 @@ impl<'a> Row<'a> {
     }
 }
 
-/// Equal within `tolerance`; not a number never is.
+/// Equal within `tolerance`; NaN never is.
 #[track_caller]
 pub(crate) fn near(what: &str, found: f64, expected: f64, tolerance: f64) {
     assert!(

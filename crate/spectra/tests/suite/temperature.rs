@@ -4,8 +4,8 @@ use spectra::UvPrime;
 
 use crate::table::{Table, near};
 
-// The chromaticities were set off from the locus of the same definition by a known Duv and printed to nine
-// decimals, which is worth 1e-3 K at 2 000 K and some kelvin at 25 000 K. Asked for: 2 K below 10 000 K.
+// The chromaticities were offset from the locus of the same definition by a known Duv and printed to nine decimals,
+// which is equivalent to 1e-3 K at 2 000 K and several kelvin at 25 000 K. Required: 2 K below 10 000 K.
 #[test]
 fn a_grid_of_known_temperatures() {
     let mut below = 0;

@@ -1,4 +1,4 @@
-//! 36 transmittances in six lights: everything a colour is called.
+//! 36 transmittances in six lights: every colour figure.
 
 use spectra::{Observer, TristimulusWeights, Xyz, illuminant};
 
@@ -10,9 +10,9 @@ fn check_xyz(what: &str, found: Xyz, row: &Row<'_>, columns: [&str; 3]) {
     }
 }
 
-// Tolerances, from the file's printed digits: XYZ 1e-6 below 100 and 5e-6 above (eight digits, plain sum both), xy and u'v' 1e-6, Lab 1e-4, dominant
-// wavelength 0.02 nm and purity 1e-4 (1 nm locus both), CCT 0.02 K below 10 000 K (asked for: 2 K) and 1e-5 of
-// itself above, Duv 1e-6 (six decimals).
+// Tolerances, from the file's printed digits: XYZ 1e-6 below 100 and 5e-6 above (eight digits, plain sum in both),
+// xy and u'v' 1e-6, Lab 1e-4, dominant wavelength 0.02 nm and purity 1e-4 (1 nm locus in both), CCT 0.02 K below 10
+// 000 K (required: 2 K) and 1e-5 of its value above, Duv 1e-6 (six decimals).
 #[test]
 fn every_figure_of_216_transmitted_colours() {
     let pieces = Table::read("colour/transmittances.csv");
@@ -61,7 +61,7 @@ fn every_figure_of_216_transmitted_colours() {
         near_or_none(&what, temperature.map(|t| t.duv), row.maybe("duv_exact"), 1e-6);
         with_temperature += usize::from(temperature.is_some());
     }
-    // Both branches must have been walked.
+    // Both branches must have been exercised.
     assert!(with_temperature > 50 && with_temperature < 216, "{with_temperature}");
     assert!(purples > 5, "{purples}");
 }

@@ -1,5 +1,5 @@
-//! Rooms with every reflection against tests/reference/room/box_room.json: 1 % on totals (about 0.4 % at worst on this
-//! mesh), 0.001 in u′v′; the panes return nothing in the file.
+//! Rooms with every reflection compared with tests/reference/room/box_room.json: 1 % on totals (about 0.4 % at
+//! worst on this mesh), 0.001 in u′v′. In the file the panes reflect nothing.
 
 use crate::common::{
     case_pieces, internal_from_normal, list, number, numbers, pane_transmittance, point, receiver, reference,
@@ -57,7 +57,7 @@ fn lambertian_panes() {
     }
 }
 
-// Three independent bands, carried in the first three samples of a spectrum.
+// Three independent bands, stored in the first three samples of a spectrum.
 #[test]
 fn clear_panes_under_a_sky() {
     let file = reference("box_room.json");

@@ -1,4 +1,4 @@
-//! What the reference tests share: the files, the spectra in them, simple panes and skies of their own.
+//! Shared by the reference tests: the files, the spectra in them, and independent simple panes and skies.
 #![allow(dead_code, unreachable_pub)] // each test file uses its own part
 
 use plane::{RoomPoint, RoomVector, WallPoint};
@@ -137,7 +137,7 @@ impl Sky {
             None => RoomVector::new(0.0, 1.0, 0.0),
         };
         let mut sky = Self { parameters, sun, scale: 1.0, ground: number(&case["ground_luminance"]) };
-        // Horizontal illuminance by midpoints in sin² of the altitude, where the weight is even.
+        // Horizontal illuminance by midpoints in sin² of the altitude, where the weight is uniform.
         let (n, m) = (800, 360);
         let mut sum = 0.0;
         for i in 0..n {

@@ -1,5 +1,5 @@
-//! Closed forms against tests/reference/room/form_factors.json. 12 digits printed, closed forms exact: 1e-6 asked for,
-//! as a loose 0.1 % would hide the wrong sign of a small corner term.
+//! Closed forms compared with tests/reference/room/form_factors.json. It prints 12 digits and closed forms are
+//! exact, so 1e-6 is required: a loose 0.1 % would hide the wrong sign of a small corner term.
 
 use crate::common::{check, list, number, numbers, rectangle as on_wall, reference};
 use plane::{RoomPoint, RoomVector};
@@ -85,9 +85,9 @@ fn whole_surfaces_of_boxes() {
     }
 }
 
-// A white furnace: every surface emits M and reflects ρ, so every point of the room sees M/(1−ρ), whatever the mesh.
-// Light spread evenly over all surfaces with exitance M is flux M·A on each patch over ρ; the response must gather it.
-// Tolerance 1e-5: the sweeps stop at 1e-6.
+// A white furnace: every surface emits M and reflects ρ, so every point of the room sees M/(1−ρ), whatever the
+// mesh. Light spread evenly over all surfaces with exitance M is flux M·A on each patch over ρ; the response must
+// gather it. Tolerance 1e-5: the sweeps stop at 1e-6.
 #[test]
 fn a_white_furnace_is_white() {
     let size_m = [4.0, 3.0, 6.0];
@@ -100,17 +100,17 @@ fn a_white_furnace_is_white() {
     let mesh = RoomMesh::new(room, &[], 60);
     let response = RoomResponse::new(mesh, &[Spectrum::splat(rho); 6], &receivers);
     for r in 0..receivers.len() {
-        // Flux of one watt on each square metre everywhere: irradiance 1 first, then ρ, ρ² … by way of the walls.
+        // A flux of one watt per square metre everywhere: irradiance 1 first, then ρ, ρ² … by way of the walls.
         let total = response.sum_over_surfaces(r)[0];
         check("furnace", total, rho / (1.0 - rho), 1e-5);
     }
 }
 
-// The same with a window that sends back R. With R = ρ it is one surface more of the furnace: light even on everything,
-// the window too, makes ρ/(1 − ρ) at any point. 0.1 %: what first falls on the walls alone is uneven, and the mesh smooths
-// it; measured 0.09 % at worst, 0.06 % with twice the patches.
+// The same with a window that reflects R. With R = ρ it is one more surface of the furnace: uniform light on
+// everything, including the window, gives ρ/(1 − ρ) at any point. 0.1 %: the light that first falls on the walls
+// alone is uneven, and the mesh smooths it; measured 0.09 % at worst, 0.06 % with twice the patches.
 #[test]
-fn a_window_as_white_as_its_walls_is_one_of_them() {
+fn a_window_as_white_as_its_walls_acts_like_a_wall() {
     let room = BoxRoom { size_m: [4.0, 3.0, 6.0] };
     let opening = on_wall([0.5, 3.2], [0.4, 2.8]);
     let receivers = [
@@ -121,7 +121,7 @@ fn a_window_as_white_as_its_walls_is_one_of_them() {
         let mesh = RoomMesh::new(room, std::slice::from_ref(&opening), RoomMesh::COARSE_PATCHES);
         let response = RoomResponse::new(mesh, &[Spectrum::splat(rho); 6], &receivers);
         let back = response.opening_factors(&Spectrum::splat(rho));
-        // What falls on the window: straight, and from the walls (the response's last column).
+        // Light falling on the window: directly, and from the walls (the response's last column).
         let on_window = response.opening_area_m2() + response.sum_over_surfaces(receivers.len())[0];
         for (r, back) in back.iter().enumerate() {
             let total = response.sum_over_surfaces(r)[0] + back[0] * on_window;
@@ -130,11 +130,12 @@ fn a_window_as_white_as_its_walls_is_one_of_them() {
     }
 }
 
-// Walls of ρ and a window of R in place of a whole wall: what the walls send back of a light even on them is absorbed by
-// the walls or gone by the window, each by its mean irradiance (four by four Gauss points a surface). 0.2 %: the
-// irradiance bends in the corners; measured 0.15 % at worst. Without the reflection of the whiter window the balance is off by a sixth.
+// Walls of ρ, and a window of R in place of a whole wall: of a uniform light on the walls, what they reflect is
+// absorbed by the walls or lost through the window, each by its mean irradiance (four by four Gauss points per
+// surface). 0.2 %: the irradiance bends in the corners; measured 0.15 % at worst. Without the reflection of the
+// whiter window, the balance is off by a sixth.
 #[test]
-fn what_comes_in_is_absorbed_or_goes_out() {
+fn incoming_light_is_absorbed_or_leaves() {
     let gauss = [(-0.861_136_311_594, 0.173_927_422_569), (-0.339_981_043_585, 0.326_072_577_431)];
     let nodes = gauss.iter().flat_map(|&(x, w)| [(x, w), (-x, w)]).map(|(x, w)| (0.5 + 0.5 * x, w));
     let room = BoxRoom { size_m: [4.0, 3.0, 6.0] };
@@ -171,10 +172,10 @@ fn what_comes_in_is_absorbed_or_goes_out() {
     }
 }
 
-// The window's share comes from its panes: the mean over the hemisphere, by sixteen Gauss points in the cosine. 1e-3: the
-// panes take it from the angles of their tables, every 2.5°.
+// The window's share comes from its panes: the mean over the hemisphere, by sixteen Gauss points in the cosine.
+// 1e-3: the panes use the angles of their tables, every 2.5°.
 #[test]
-fn panes_send_back_what_their_glass_does() {
+fn panes_reflect_as_their_glass_does() {
     for id in ["float-clear", "opal-white", "flashed-ruby"] {
         let makeup = glass::Makeup::single(glass::find(id).unwrap().clone(), 3.0);
         let off = viewing::Pane::new(&makeup).reflectance_inside - makeup.hemispherical().reflectance_inside;

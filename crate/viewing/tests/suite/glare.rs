@@ -1,5 +1,5 @@
-//! Glare against tests/reference/room/glare.json: 1e-5 on the formula with the file's own sources (seven digits), 0.002
-//! against the general tool.
+//! Glare compared with tests/reference/room/glare.json: 1e-5 on the formula with the file's own sources (seven
+//! digits), 0.002 compared with the general tool.
 
 use crate::common::{list, number, numbers, reference};
 use viewing::{

@@ -1,4 +1,4 @@
-//! Laws no table gives: energy, linearity, symmetry, order, darkness.
+//! Laws that no table gives: energy, linearity, symmetry, order, darkness.
 
 use std::sync::Arc;
 
@@ -25,13 +25,13 @@ fn at(resolved: &scene::Resolved, prepared: &Prepared, time: &str) -> InstantLig
 
 fn overcast(scene: &mut Value, level_lx: f64) {
     scene["sky"] = json!({ "kind": "standard", "cie_type": 1, "spectrum": { "cct_k": 6500.0 }, "diffuse_horizontal_lx": level_lx });
-    // The low sun behind this window on a November morning leaves sky and ground alone.
+    // The low sun behind this window on a November morning leaves only sky and ground.
     scene["at"] = json!("2026-11-25T09:00");
 }
 
 // The same panes, the same figures: 1e-12.
 #[test]
-fn clear_glass_is_all_of_clear_glass() {
+fn a_clear_window_equals_the_clear_reference() {
     let mut scene = six_pieces();
     all_of(&mut scene, "float-clear", 3.0);
     let (resolved, prepared) = prepared(&scene);
@@ -47,9 +47,9 @@ fn clear_glass_is_all_of_clear_glass() {
     }
 }
 
-// Ra is given as far as it is defined and can be seen, and never without a word where CIE 13.3 trusts it less.
+// Ra is given only where it is defined and visible, and always with a caution where CIE 13.3 trusts it less.
 #[test]
-fn a_doubtful_ra_says_so() {
+fn a_doubtful_ra_carries_a_caution() {
     for (glass, level_lx, given, doubtful) in
         [("float-clear", 1e4, true, false), ("turquoise", 1e4, true, true), ("turquoise", 0.1, false, false)]
     {
@@ -80,7 +80,7 @@ fn light_is_linear_in_the_sky() {
         let r = resolve(&scene);
         r.outside(r.instant("2026-11-25T09:00").unwrap().utc).unwrap()
     };
-    // The ground sees the beam as well, so only the sky's part triples; take the ground's own share out by difference.
+    // The ground also sees the beam, so only the sky's part triples; remove the ground's own share by difference.
     let (low, high) = (outside(5000.0), outside(15000.0));
     assert!((luminous(&high.diffuse_horizontal()) / luminous(&low.diffuse_horizontal()) - 3.0).abs() < 1e-9);
     let middle = at(
@@ -101,7 +101,7 @@ fn light_is_linear_in_the_sky() {
 }
 
 #[test]
-fn no_light_at_night_and_nothing_that_is_not_a_number() {
+fn no_light_at_night_and_never_a_nan() {
     let scene = six_pieces();
     let (resolved, prepared) = prepared(&scene);
     let day = prepared.day(&resolved, daylight::CivilDate::parse("2026-12-21").unwrap(), 24).unwrap();
@@ -125,7 +125,7 @@ fn no_light_at_night_and_nothing_that_is_not_a_number() {
     }
 }
 
-/// serde_json writes what is not a number as null; a null may only stand where the report says so.
+/// serde_json writes NaN as null; null is allowed only where the report documents it.
 fn finite(value: &Value, numbers: &mut usize) {
     const MAY_BE_NULL: [&str; 22] = [
         "incidence_deg",
@@ -167,10 +167,10 @@ fn finite(value: &Value, numbers: &mut usize) {
     }
 }
 
-// A room, a window and a sky that are their own mirror images: the places left and right of the axis get the same.
-// 0.5 %: light is spread in the room by samples that are not quite mirrored.
+// A room, a window and a sky that are their own mirror images: places left and right of the axis get the same
+// light. 0.5 %: light is spread in the room by samples that are not quite mirrored.
 #[test]
-fn left_and_right_are_alike() {
+fn left_and_right_are_equal() {
     let mut scene = six_pieces();
     all_of(&mut scene, "float-clear", 3.0);
     scene["room"]["surfaces"]["left_wall"] = json!({ "grey": 0.6 });
@@ -209,11 +209,11 @@ fn thicker_glass_lets_less_through() {
     }
 }
 
-// What comes in cannot be more than falls on the openings: flux over the box's surfaces from the receivers' point of
-// view. A white ball at the place can get no more than the mean radiance outside seen all round, and a room with black
-// walls gives nothing back.
+// What comes in cannot exceed what falls on the openings, seen from the receivers as flux over the box's surfaces.
+// A white ball at the place can get no more than the mean radiance outside seen all round, and a room with black
+// walls reflects nothing.
 #[test]
-fn black_walls_give_nothing_back() {
+fn black_walls_reflect_nothing() {
     let mut scene = six_pieces();
     for surface in ["window_wall", "back_wall", "left_wall", "right_wall", "floor", "ceiling"] {
         scene["room"]["surfaces"][surface] = json!({ "grey": 0.0 });
@@ -226,9 +226,9 @@ fn black_walls_give_nothing_back() {
     assert!((sum - light.vertical.total()).map(f64::abs).max() < 1e-12 * sum.max());
 }
 
-// Each glass's absorbance is drawn anew, smooth over its correlation length, and everything is worked out again; the
-// spread of the figures is the linear one. 12 %: 150 draws leave 6 % (one standard deviation) to chance, and the
-// exponential bends the larger errors by a few per cent.
+// Each glass's absorbance is drawn at random, smooth over its correlation length, and everything is recomputed; the
+// spread of the figures matches the linear one. 12 %: 150 draws leave 6 % (one standard deviation) to chance, and
+// the exponential bends the larger errors by a few per cent.
 #[test]
 fn uncertainty_agrees_with_monte_carlo() {
     let mut scene = six_pieces();
@@ -283,7 +283,7 @@ fn uncertainty_agrees_with_monte_carlo() {
     }
 }
 
-/// A small generator (xorshift, Marsaglia 2003), seeded, and normal numbers by the polar method.
+/// A small generator (xorshift, Marsaglia 2003), seeded; normal numbers by the polar method.
 struct Random(u64);
 
 impl Random {
@@ -343,7 +343,7 @@ proptest! {
 
     // The disc is divided among the pieces of a window without loss.
     #[test]
-    fn the_disc_is_shared_out(x in -0.5..1.5f64, y in -0.5..1.5f64, cut in 0.05..0.95f64) {
+    fn the_disc_is_divided_without_loss(x in -0.5..1.5f64, y in -0.5..1.5f64, cut in 0.05..0.95f64) {
         let sun = viewing::toward_sky(10.0, 30.0);
         let rectangle = |a: f64, b: f64| {
             [[a, 0.0, 0.0], [b, 0.0, 0.0], [b, 1.0, 0.0], [a, 1.0, 0.0]].map(RoomPoint::from)
@@ -356,9 +356,9 @@ proptest! {
     }
 }
 
-// Whatever the numbers of a scene, the geometry stands: a place in a corner, at the glass, on the floor.
+// The geometry holds whatever the numbers of a scene: a place in a corner, at the glass, on the floor.
 #[test]
-fn odd_places_have_figures_or_an_error() {
+fn odd_places_give_figures_or_an_error() {
     let scene = six_pieces();
     let resolved = resolve(&scene);
     let wall = WindowWall::new(&resolved);
@@ -374,8 +374,9 @@ fn odd_places_have_figures_or_an_error() {
     assert!(Prepared::new(&resolved, Some("nowhere")).is_err());
 }
 
-// Walls that absorb nothing: all that comes in through the pane goes out through it again, so the room sends it as much
-// as it sends the room, π L. The level is the same everywhere but for the pane's own view: 0.5 %.
+// Walls that absorb nothing: everything that comes in through the pane goes out through it again, so the room sends
+// as much back to it as it sends to the room, π L. The level is the same everywhere but for the pane's own view:
+// 0.5 %.
 #[test]
 fn a_room_that_keeps_its_light_fills_up() {
     let pane = crate::common::rectangle([1.0, 1.3], [1.0, 1.3]);
@@ -394,7 +395,8 @@ fn a_room_that_keeps_its_light_fills_up() {
         "{}",
         white[0].indirect[0]
     );
-    // A radiosity of 447 patches, factors by contour from their centres, closed to the areas: 313.214 and 12.6585.
+    // A radiosity solution with 447 patches, factors by contour from their centres, closed to the areas: 313.214
+    // and 12.6585.
     for (rho, expected) in [(1.0, 313.214), (0.98, 12.6585)] {
         let found = filled(rho)[1].indirect[0];
         assert!((found / expected - 1.0).abs() < 3e-3, "{rho}: {found}");

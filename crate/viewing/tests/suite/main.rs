@@ -1,4 +1,4 @@
-//! What reaches a point in the room: against the check data, closed forms and the direct way.
+//! The light that reaches a point in the room, compared with the check data, closed forms and the direct method.
 
 mod box_rooms;
 mod common;

@@ -1,4 +1,4 @@
-//! The prepared way against the direct one, and edits against preparing anew.
+//! The prepared method compared with the direct one, and edits compared with preparing again.
 
 use crate::scenes::{resolve, six_pieces};
 use serde_json::json;
@@ -10,10 +10,10 @@ fn uv(s: &Spectrum) -> [f64; 2] {
     [uv.u, uv.v]
 }
 
-// Measured: totals within 0.27 %, the room within 0.9 %. Asked for: totals and the part straight from sky and ground
-// within 0.5 %, the room within 1.5 %, straight sun within 0.1 % (optics by table against optics at the angle), u′v′
-// within 0.0005. The prepared way asks the sky in cells of up to 3.5° and spreads light in the room from some 300 samples
-// and 570 directions.
+// Measured: totals within 0.27 %, the room's part within 0.9 %. Required: totals and the part directly from sky and
+// ground within 0.5 %, the room's part within 1.5 %, direct sun within 0.1 % (optics by table against optics at the
+// angle), u′v′ within 0.0005. The prepared method samples the sky in cells of up to 3.5° and spreads light in the
+// room from about 300 samples and 570 directions.
 fn compare(what: &str, prepared: &Irradiance, direct: &Irradiance) {
     let near = |name: &str, a: &Spectrum, b: &Spectrum, tolerance: f64| {
         let (a, b) = (luminous(a), luminous(b));
@@ -42,7 +42,7 @@ fn check(what: &str, scene: &serde_json::Value, at: &str, place: &str) {
     }
     for (p, (a, b)) in fast.pieces.iter().zip(&slow.pieces).enumerate() {
         let (a, b) = (luminous(&a.radiance.unwrap()), luminous(&b.radiance.unwrap()));
-        // A piece's own mean luminance: 1 %, as its rim shares cells with its neighbours.
+        // A piece's own mean luminance: 1 %, since its rim shares cells with its neighbours.
         assert!((a / b - 1.0).abs() < 1e-2, "{what}, piece {p}: {a} {b}");
     }
 }
@@ -65,8 +65,8 @@ fn overcast_with_a_skyline() {
     check("overcast", &scene, "2026-11-25T12:00", "seat");
 }
 
-// In a room that gives back nine tenths nearly all light has been round many times: the whole total is asked to be as
-// near as the room's part elsewhere.
+// In a room that reflects nine tenths, nearly all light has been reflected many times: the total must be as
+// accurate as the room's part elsewhere.
 #[test]
 fn a_white_room() {
     let mut scene = six_pieces();
@@ -85,9 +85,9 @@ fn a_white_room() {
     }
 }
 
-// What an edit touches is brought in step by difference: equal to preparing anew to the rounding of sums.
+// An edit is applied by difference; the result equals preparing again up to the rounding of sums.
 #[test]
-fn an_edit_equals_preparing_anew() {
+fn an_edit_equals_preparing_again() {
     let own_glass = |uncertainty: f64| {
         json!({ "edit": "set_glass", "id": "attic-green", "glass": {
             "name": "Green from the attic", "family": "green", "colour": { "recipe": { "Fe2+": uncertainty } },
@@ -103,7 +103,7 @@ fn an_edit_equals_preparing_anew() {
         makeup(6, "deep-cobalt"),
         own_glass(0.5),
         makeup(2, "attic-green"),
-        // Another recipe for a glass that a piece has.
+        // Another recipe for a glass that one of the pieces has.
         own_glass(1.5),
         // The compass turned.
         json!({ "edit": "set_room", "room": room }),
@@ -117,16 +117,16 @@ fn an_edit_equals_preparing_anew() {
     for edit in edits {
         let applied = resolved.apply(scene::read_edit(&edit.to_string()).unwrap()).unwrap();
         assert!(prepared.follow(&resolved, &applied.changes), "{edit}");
-        assert_as_prepared_anew(&resolved, &prepared, &edit.to_string());
+        assert_as_prepared_again(&resolved, &prepared, &edit.to_string());
     }
-    // A larger room is another room.
+    // A room of another size must be prepared again.
     room["depth_m"] = json!(9.5);
     let edit = json!({ "edit": "set_room", "room": room });
     let applied = resolved.apply(scene::read_edit(&edit.to_string()).unwrap()).unwrap();
     assert!(!prepared.follow(&resolved, &applied.changes));
 }
 
-fn assert_as_prepared_anew(resolved: &scene::Resolved, prepared: &Prepared, edit: &str) {
+fn assert_as_prepared_again(resolved: &scene::Resolved, prepared: &Prepared, edit: &str) {
     let anew = Prepared::new(resolved, None).unwrap();
     let outside = resolved.outside(resolved.instant("2026-06-20T18:30").unwrap().utc).unwrap();
     let (a, b) = (prepared.light(&outside), anew.light(&outside));

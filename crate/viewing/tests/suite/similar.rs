@@ -12,7 +12,7 @@ fn estuary() -> Resolved {
 }
 
 #[test]
-fn pieces_of_one_glass_are_those_whose_inner_plate_has_it() {
+fn pieces_of_one_glass_share_their_inner_plate() {
     let resolved = estuary();
     let window = &resolved.windows[0];
     let light = SwatchLight::of(illuminant::d65());
@@ -25,7 +25,7 @@ fn pieces_of_one_glass_are_those_whose_inner_plate_has_it() {
 }
 
 #[test]
-fn a_wider_difference_takes_in_all_that_a_narrower_one_does() {
+fn a_wider_difference_includes_all_pieces_of_a_narrower_one() {
     let resolved = estuary();
     let window = &resolved.windows[0];
     let light = SwatchLight::of(illuminant::d65());
@@ -45,13 +45,13 @@ fn an_unknown_piece_is_similar_to_none() {
 }
 
 #[test]
-fn an_outline_holds_the_pieces_whose_middle_is_inside() {
+fn an_outline_contains_the_pieces_whose_middle_is_inside() {
     let resolved = estuary();
     let window = &resolved.windows[0];
     let (width, height) = (window.panel.width_mm, window.panel.height_mm);
     let around = [[-1.0, -1.0], [width + 1.0, -1.0], [width + 1.0, height + 1.0], [-1.0, height + 1.0]];
     assert_eq!(pieces_inside(window, &around).len(), window.pieces.len());
-    // From the top: the upper half holds the pieces whose middle lies above half the height.
+    // From the top: the upper half contains the pieces whose middle lies above half the height.
     let upper = [[-1.0, -1.0], [width + 1.0, -1.0], [width + 1.0, height / 2.0], [-1.0, height / 2.0]];
     let wanted: Vec<u32> = window
         .panel
@@ -65,7 +65,7 @@ fn an_outline_holds_the_pieces_whose_middle_is_inside() {
 }
 
 #[test]
-fn a_small_outline_means_the_piece_beneath_it() {
+fn a_small_outline_selects_the_piece_beneath_it() {
     let resolved = estuary();
     let window = &resolved.windows[0];
     let [x, y] = window.panel.pieces[5].interior_point;

@@ -1,4 +1,4 @@
-//! The sun against tests/reference/room/sun_patch.json.
+//! The sun compared with tests/reference/room/sun_patch.json.
 
 use crate::common::{
     check, list, number, numbers, pane, pieces, point, receiver, reference, reflectances, spectrum, u_v, xyz,
@@ -47,14 +47,15 @@ fn patches_land_where_they_should() {
             for (g, w) in u_v(xyz(&through)).iter().zip(numbers(&want["u_v"])) {
                 assert!((g - w).abs() < 2e-6);
             }
-            // No light is lost on the way: the patches' flux is the beam's through the pane.
+            // No light is lost on the way: the flux of the patches equals that of the beam through the pane.
             let flux: f64 = got.iter().map(|g| g.area_m2 * g.cos_incidence).sum();
             check("flux", flux, signed_area(polygon).abs() * -s[2], 1e-9);
         }
     }
 }
 
-// Width 0.1 %. Profile 0.005 between a straight edge's and the true opening's share, which sees the other edges too.
+// Width 0.1 %. Profile 0.005 between a straight edge's share and that of the true opening, which also sees the
+// other edges.
 #[test]
 fn shadow_edges_are_soft() {
     for case in list(&reference("sun_patch.json"), "cases") {
@@ -81,8 +82,8 @@ fn shadow_edges_are_soft() {
     }
 }
 
-// First bounce 0.1 % (exact contour sums); all bounces 1.5 %, as the file asks (0.8 % at worst on this mesh). In the
-// file the panes return nothing.
+// First bounce 0.1 % (exact contour sums); all bounces 1.5 %, as the file requires (0.8 % at worst on this mesh).
+// In the file the panes reflect nothing.
 #[test]
 fn the_patch_lights_the_room() {
     for case in list(&reference("sun_patch.json"), "cases") {
@@ -132,8 +133,8 @@ fn the_patch_lights_the_room() {
     }
 }
 
-// A point halfway across a shadow edge of a single pane gets about half the disc; one deep inside gets it all, one
-// outside none.
+// A point halfway across a shadow edge of a single pane gets about half the disc; one deep inside gets all of it,
+// one outside none.
 #[test]
 fn a_point_in_the_beam_edge_gets_part_of_the_disc() {
     let opening = [[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [1.0, 1.0, 0.0], [0.0, 1.0, 0.0]];

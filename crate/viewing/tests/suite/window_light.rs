@@ -1,4 +1,4 @@
-//! Light straight from the window to a point.
+//! Light directly from the window to a point.
 
 use crate::common::{
     case_pieces, check, list, number, numbers, opening, pane_transmittance, point, reference, spectrum, u_v,
@@ -54,9 +54,8 @@ fn uniform_pieces_in_a_black_room() {
     }
 }
 
-// window_sky.json: a CIE sky and ground through one pane, Fresnel at each angle. Gauss quadrature, good to 5e-6; ours is
-// of second order in the step: 0.03 % at worst with 1° cells,
-// four times that with 2°.
+// window_sky.json: a CIE sky and ground through one pane, Fresnel at each angle. Gauss quadrature, good to 5e-6;
+// ours is of second order in the step: 0.03 % at worst with 1° cells, four times that with 2°.
 #[test]
 fn sky_and_ground_through_one_pane() {
     for case in list(&reference("window_sky.json"), "cases") {
@@ -73,7 +72,8 @@ fn sky_and_ground_through_one_pane() {
                 |d| sky.luminance(d) * internal.map_or(1.0, |t| pane_transmittance(-d[2], t)),
                 |r, weight, l| got[r] += weight * l,
             );
-            // A reading under 2 % of the brightest point counts by the brightest point, as in the file's own statistics.
+            // A reading under 2 % of the brightest point is judged relative to the brightest point, as in the
+            // file's own statistics.
             for (g, w) in got.iter().zip(&row[3..5]) {
                 assert!((g - w).abs() <= 1e-3 * w.abs() + 1e-6, "{} {at:?}: {g} {w}", case["name"]);
             }
@@ -81,8 +81,8 @@ fn sky_and_ground_through_one_pane() {
     }
 }
 
-// The file's facade rows: vertical over horizontal illuminance of an unobstructed wall, by a window that fills nearly
-// the whole view. The ring beyond it (within 0.6° of the wall) is worth less than 1e-4.
+// The file's facade rows: vertical over horizontal illuminance of an unobstructed wall, by a window that fills
+// nearly the whole view. The ring beyond it (within 0.6° of the wall) contributes less than 1e-4.
 #[test]
 fn an_open_facade() {
     for row in list(&reference("window_sky.json")["facade_vertical_over_horizontal"], "rows") {
