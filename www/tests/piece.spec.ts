@@ -1,6 +1,6 @@
 // A piece: read, changed, taken back.
 import { expect } from '@playwright/test';
-import { choosePiece, figure, settled, valueOf, windowPixels } from './page';
+import { choosePiece, figure, open, settled, valueOf, windowPixels } from './page';
 import { test } from './shown';
 
 test('another glass changes window and figures; undo brings the first back', async ({ shown: page }) => {
@@ -72,7 +72,8 @@ test('a click chooses the piece under it, Escape lets it go', async ({ shown: pa
   await expect(heading).toHaveCount(0);
 });
 
-test('on a small screen a tapped piece raises the sheet', async ({ shown: page }) => {
+test('on a small screen a tapped piece raises the sheet', async ({ page }) => {
+  await open(page);
   await page.setViewportSize({ width: 390, height: 700 });
   await expect(figure(page, 'total_lx')).toBeInViewport();
   await expect(page.getByLabel('Viewing position', { exact: true })).not.toBeInViewport();

@@ -1,5 +1,5 @@
 // One page for all tests of a worker that need no load of their own: it is loaded once, and put back before each.
-import { test as base, type Page } from '@playwright/test';
+import { expect, test as base, type Page } from '@playwright/test';
 import { dayIsReady, FIRST_DEMO, open, openDemo, settled, SMALL } from './page';
 import { closeAll } from './screens';
 
@@ -31,6 +31,8 @@ async function putBack(page: Page, name: string): Promise<void> {
     const several = page.locator('button[aria-pressed=true]').getByText('Select several');
     if (await several.isVisible()) await several.click();
     await openDemo(page, FIRST_DEMO);
+    // It has to be fetched.
+    await expect.poll(() => isChanged(page, name)).toBe(false);
     await settled(page);
     await dayIsReady(page);
   }

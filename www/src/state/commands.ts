@@ -7,6 +7,7 @@ import { autosave } from './autosave.svelte';
 import { layers } from './layers.svelte';
 import { scene } from './scene.svelte';
 import { selection } from './selection.svelte';
+import { side } from './side.svelte';
 import { variants } from './variants.svelte';
 import { PAN_SHARE, ZOOM_STEP, wallView } from './view.svelte';
 
@@ -51,6 +52,7 @@ export type CommandId =
   | 'choose-colour'
   | 'choose-glass'
   | 'clear-selection'
+  | 'close-panel'
   | 'copy-makeup'
   | 'display'
   | 'keys'
@@ -198,6 +200,15 @@ export const COMMANDS: readonly Command[] = [
     name: 'Select several',
     group: 'pieces',
     run: () => (selection.several = !selection.several),
+  },
+  {
+    id: 'close-panel',
+    name: 'Close the panel beside the window',
+    group: 'everywhere',
+    keys: ['Escape'],
+    inFields: true,
+    allowed: () => side.panel === 'place' || side.panel === 'glasses',
+    run: () => side.close(),
   },
   {
     id: 'clear-selection',

@@ -18,16 +18,13 @@ function applies(command: Command, chord: Chord, target: EventTarget | null): bo
 
 export function onkeydown(event: KeyboardEvent): void {
   if (event.defaultPrevented || document.querySelector('dialog[open]') !== null) return;
-  for (const command of COMMANDS) {
-    const chord = command.keys?.find((one) => matches(one, event));
-    if (chord === undefined || !applies(command, chord, event.target)) continue;
-    // The browser's own meaning of the keys would surprise even where there is nothing to do, but copying is its own.
-    if (isAllowed(command)) {
-      event.preventDefault();
-      command.run();
-    } else if (command.group !== 'layers' && chord !== 'Escape') {
-      event.preventDefault();
-    }
-    return;
+  const meant = COMMANDS.filter((command) =>
+    command.keys?.some((chord) => matches(chord, event) && applies(command, chord, event.target)),
+  );
+  // The browser's own meaning of the keys would surprise even where there is nothing to do, but copying is its own.
+  const command = meant.find(isAllowed);
+  if (command !== undefined || meant.some(({ group }) => group !== 'layers' && event.key !== 'Escape')) {
+    event.preventDefault();
   }
+  command?.run();
 }
