@@ -12,7 +12,7 @@ use crate::setup::{self, WASM};
 use crate::workspace::{Workspace, locked_version};
 
 /// The cargo profile that they are built with.
-const PROFILE: &str = "page";
+pub(crate) const PROFILE: &str = "page";
 
 /// Each module's crate, and the folder of `www/src` that gets it with its glue.
 const MODULES: &[(&str, &str)] = &[("web", "pkg")];

@@ -1,13 +1,12 @@
 //! Lints and tests of the crates, natively and as WebAssembly.
 
-use std::fs;
-use std::path::Path;
 use std::process::Command;
 
 use super::scope::Scope;
 use crate::counts::{self, Counts};
 use crate::done::Done;
 use crate::fault::Fault;
+use crate::modules::PROFILE;
 use crate::process::{Log, cargo};
 use crate::schedule::Step;
 use crate::setup::{self, WASM};
@@ -41,26 +40,17 @@ pub(super) fn native_steps<'a>(w: &'a Workspace, scope: &'a Scope) -> Vec<Step<'
     vec![tests.needs(needs).holds(BUILD_FOLDER), lint.holds(BUILD_FOLDER)]
 }
 
-/// Clippy over what only the browser compiles, and the web crate's tests as WebAssembly: each test program in
-/// Chromium if it asks for a browser, else under Node.
+/// Clippy over what only the browser compiles, and the web crate's tests as WebAssembly.
 pub(super) fn wasm_steps(w: &Workspace) -> Vec<Step<'_>> {
     let lint_wasm = Step::new("lint wasm", "clippy over what only the browser compiles", |log: &Log| {
         lint(log, cargo().args(["clippy", "-p", WEB, "--all-targets", "--target", WASM]), w)
     });
-    let mut steps = Vec::new();
-    for (name, root) in w.member(WEB).into_iter().flat_map(|(_, package)| &package.tests) {
-        let in_browser = asks_for_browser(root);
-        let place = if in_browser { "in headless Chromium" } else { "under Node" };
-        let step = Step::new(
-            format!("wasm {name}"),
-            format!("wasm tests of crate/web {place}"),
-            move |log: &Log| wasm_test(w, log, name, in_browser),
-        );
-        let needs: &[&str] = if in_browser { &["set-up wasm", "set-up browser"] } else { &["set-up wasm"] };
-        steps.push(step.needs(needs).holds(BUILD_FOLDER));
-    }
-    steps.push(lint_wasm.needs(&["set-up wasm"]).holds(BUILD_FOLDER));
-    steps
+    let tests =
+        Step::new("wasm tests", "tests of crate/web as the page's WebAssembly, in headless Chromium", {
+            |log: &Log| wasm_tests(w, log)
+        });
+    // The page's module is built first: most of what the tests are made of is made for it.
+    vec![tests.needs(&["wasm", "set-up browser"]), lint_wasm.needs(&["set-up wasm"]).holds(BUILD_FOLDER)]
 }
 
 fn lint(log: &Log, command: &mut Command, workspace: &Workspace) -> Result<Done, Fault> {
@@ -82,28 +72,19 @@ fn tested(log: &Log, command: &mut Command, remedy: &str) -> Result<Done, Fault>
     Ok(Done::counted(counts, remedy))
 }
 
-/// Whether a test program says that it runs in a browser.
-fn asks_for_browser(root: &Path) -> bool {
-    fs::read_to_string(root).is_ok_and(|text| text.contains("run_in_browser"))
-}
-
-/// Builds and runs one test program.
-fn wasm_test(workspace: &Workspace, log: &Log, name: &str, in_browser: bool) -> Result<Done, Fault> {
-    let remedy = "Read the log; the tests are in crate/web/tests.";
+/// Builds the tests with the profile of the page and runs them.
+fn wasm_tests(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
+    let driver = setup::chromedriver().ok_or_else(|| {
+        Fault::new("chromedriver is missing.", "Install it (on Debian: apt-get install chromium-driver).")
+    })?;
     let mut command = cargo();
     command
-        .args(["test", "-p", WEB, "--target", WASM, "--test", name])
+        .args(["test", "-p", WEB, "--profile", PROFILE, "--target", WASM, "--test", "suite"])
         .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", setup::wasm_tool("wasm-bindgen-test-runner")?)
         .env("WASM_BINDGEN_TEST_TIMEOUT", "300")
-        .current_dir(&workspace.root);
-    if in_browser {
-        let driver = setup::chromedriver().ok_or_else(|| {
-            Fault::new("chromedriver is missing.", "Install it (on Debian: apt-get install chromium-driver).")
-        })?;
         // crate/web/webdriver.json says how the browser is started.
-        command.env("WASM_BINDGEN_TEST_ONLY_WEB", "1").env("CHROMEDRIVER", driver);
-    } else {
-        command.env("WASM_BINDGEN_TEST_ONLY_NODE", "1");
-    }
-    tested(log, &mut command, remedy)
+        .env("WASM_BINDGEN_TEST_ONLY_WEB", "1")
+        .env("CHROMEDRIVER", driver)
+        .current_dir(&workspace.root);
+    tested(log, &mut command, "Read the log; the tests are in crate/web/tests.")
 }
