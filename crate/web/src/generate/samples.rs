@@ -192,7 +192,7 @@ fn check_picture(change: impl Fn(&mut Map<String, Value>), fault: &str) {
 fn faults_of_requests_have_their_places() {
     check_picture(
         |request| drop(request.remove("window")),
-        "window: expected a text, found nothing: the field is missing",
+        "window: expected text, found nothing: the field is missing",
     );
     check_picture(
         |request| drop(request.insert("width_px".to_owned(), json!("640"))),

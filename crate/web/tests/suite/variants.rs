@@ -178,7 +178,7 @@ fn what_no_longer_fits_is_taken_out_by_the_edit_that_made_it_so_and_comes_back_w
     let mut room = parsed(&document.text())["room"].clone();
     room["width_m"] = json!(3.5);
     make(&mut document, json!({ "edit": "set_room", "room": room }));
-    let lost = "Variant “Aside” has lost a difference that no longer fits: place of window “west”.";
+    let lost = "Variant “Aside” has lost a difference that no longer fits: position of window “west”.";
     assert_eq!(overview(&document)["notices"], json!([lost]));
     assert_eq!(overview(&document)["variants"][1]["differences"], 1);
     vary(&mut document, json!({ "variant": "show", "name": "Aside" }));
