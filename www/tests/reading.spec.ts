@@ -1,4 +1,4 @@
-// The reading, and the hour that is dragged: figures and window change together.
+// The reading, and dragging the hour: figures and window change together.
 import { expect } from '@playwright/test';
 import {
   FIRST_DEMO,
@@ -24,12 +24,12 @@ test('shows what the module answers', async ({ shown: page }) => {
   expect(await valueOf(page, 'From the room')).toBeCloseTo(answer.room_lx, 6);
   expect(await valueOf(page, 'Of clear glass')).toBeCloseTo(answer.share_of_clear ?? NaN, 9);
   await expect(page.locator('.words').first()).toHaveText(new RegExp(answer.words, 'i'));
-  // What is read is that number to three figures or to whole lux.
+  // The text is that number to three significant figures or to whole lux.
   const read = Number((await figure(page, 'total_lx').innerText()).replaceAll(',', ''));
   expect(Math.abs(read - answer.total_lx)).toBeLessThanOrEqual(Math.max(0.5, 0.005 * answer.total_lx));
 });
 
-test('a dragged hour changes time, window and figures, as one edit', async ({ page }) => {
+test('dragging the hour changes time, window and figures, as one edit', async ({ page }) => {
   await open(page);
   await settled(page);
   const before = {
@@ -114,7 +114,7 @@ test('a day on which the clocks change shows its own hours only', async ({ page 
   expect(byDay.length).toBeLessThan(27);
 });
 
-test('a date is typed as the page writes it, and a year half typed is not taken', async ({ page }) => {
+test('a date is typed as the page writes it, and a half-typed year is not applied', async ({ page }) => {
   await open(page);
   const date = page.getByLabel('Date', { exact: true });
   const was = await page.locator('[data-at]').getAttribute('data-at');
@@ -126,14 +126,14 @@ test('a date is typed as the page writes it, and a year half typed is not taken'
   await date.fill('21/6/2027');
   await date.press('Enter');
   await expect(page.locator('[data-at]')).toHaveAttribute('data-at', /^2027-06-21T/);
-  // The field and the sentence beside it agree.
+  // The field and the sentence beside it match.
   await expect(date).toHaveValue('21 Jun 2027');
   await expect(page.locator('.sentence')).toContainText('21 June');
   await date.press('ArrowUp');
   await expect(date).toHaveValue('22 Jun 2027');
 });
 
-test('working out a day leaves the page free and lets an hour go first', async ({ page }) => {
+test('computing a day leaves the page responsive and lets an hour go first', async ({ page }) => {
   await open(page);
   const seen = await page.evaluate(() => {
     const working = (): boolean => document.querySelector('progress') !== null;
@@ -142,7 +142,7 @@ test('working out a day leaves the page free and lets an hour go first', async (
     const next = [...document.querySelectorAll('button')].find((b) => b.textContent.includes('Next day'));
     const before = value('data-report-at');
     next?.click();
-    // An hour asked for while the day is under way is answered before the day is done, however fast either is.
+    // An hour requested during the day's computation is answered before the day is done, however fast either is.
     slider?.dispatchEvent(new KeyboardEvent('keydown', { key: 'ArrowLeft', bubbles: true }));
     return new Promise<boolean>((resolve) => {
       new MutationObserver(() => {
@@ -151,5 +151,5 @@ test('working out a day leaves the page free and lets an hour go first', async (
       }).observe(document.body, { subtree: true, childList: true, attributes: true });
     });
   });
-  expect(seen, 'the hour was answered while the day was still being worked out').toBe(true);
+  expect(seen, 'the hour was answered while the day was still being computed').toBe(true);
 });

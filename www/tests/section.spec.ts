@@ -1,4 +1,4 @@
-// The section: every kind of layer changed and taken back, several pieces at once, copies, a glass replaced everywhere.
+// The section: every kind of layer changed and undone, several pieces at once, copies, a glass replaced everywhere.
 import { expect, test, type Locator, type Page } from '@playwright/test';
 import { choosePiece, open, settled, valueOf, windowPixels } from './page';
 
@@ -32,7 +32,9 @@ async function takeGlass(page: Page, sought: string, name: string): Promise<void
 
 const names = (page: Page): Promise<string[]> => page.locator('ol button.head .name').allInnerTexts();
 
-test('each kind of layer is added, changed, moved; undo of all brings back figures and picture', async ({ page }) => {
+test('each kind of layer is added, changed, moved; undoing everything restores figures and picture', async ({
+  page,
+}) => {
   await open(page);
   await choosePiece(page);
   await settled(page);
@@ -68,7 +70,7 @@ test('each kind of layer is added, changed, moved; undo of all brings back figur
   await fill(page, 'Lost to dirt', '20');
   await expect(row(page, 'Protective glazing')).toContainText('dirt takes 20');
 
-  // By key: the enamel from the inside round the glass to the outside face.
+  // By key: the enamel from the inside face across the glass to the outside face.
   const enamel = row(page, 'Green enamel');
   const place = async (): Promise<number> => (await names(page)).indexOf('Green enamel');
   const before = await place();
@@ -112,7 +114,7 @@ test('a layer of paint is dragged past another', async ({ page }) => {
   await expect.poll(order).toBe(false);
 });
 
-test('several pieces: what differs is said, one edit changes all, a copied make-up is given', async ({ page }) => {
+test('several pieces: differences are shown, one edit changes all, a copied make-up is applied', async ({ page }) => {
   await open(page);
   await choosePiece(page);
   await page.keyboard.press('Control+c');
@@ -157,7 +159,7 @@ test('a glass is replaced everywhere in one edit', async ({ page }) => {
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(before, 6);
 });
 
-test('in the list of glasses the arrow keys go by tile and change nothing until Enter', async ({ page }) => {
+test('in the list of glasses the arrow keys move between tiles and change nothing until Enter', async ({ page }) => {
   await open(page);
   await choosePiece(page);
   await page.getByRole('button', { name: /, change$/ }).click();

@@ -1,4 +1,4 @@
-// One page for all tests of a worker that leave the scene as it is: it is loaded once, and put back before each.
+// One page for all tests of a worker that do not change the scene: it is loaded once and reset before each.
 import { test as base, type Page } from '@playwright/test';
 import { dayIsReady, open, SMALL } from './page';
 import { closeAll } from './screens';

@@ -1,4 +1,4 @@
-// Variants in the name line: shown, made, edited, named, taken out, made the scene.
+// Variants in the name line: shown, added, edited, renamed, deleted, applied to the scene.
 import { expect, test, type Page } from '@playwright/test';
 import { choosePiece, figure, open, valueOf } from './page';
 
@@ -8,7 +8,7 @@ async function act(page: Page, name: string): Promise<void> {
   await page.getByRole('button', { name, exact: true }).click();
 }
 
-test('a variant is made, changed and compared, and the scene as drawn stays', async ({ page }) => {
+test('a variant is added, changed and compared, and the scene as drawn stays', async ({ page }) => {
   await open(page);
   const drawn = await valueOf(page, 'total_lx');
   await opener(page).click();
@@ -23,14 +23,14 @@ test('a variant is made, changed and compared, and the scene as drawn stays', as
   await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(drawn);
   const thick = await valueOf(page, 'total_lx');
   await opener(page).focus();
-  // Round the list: the scene as drawn comes after the last.
+  // The scene as drawn comes after the last variant.
   await page.keyboard.press('v');
   await expect(opener(page)).toHaveAccessibleName('Variant: scene as drawn');
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(drawn, 6);
   await page.keyboard.press('Shift+V');
   await expect(opener(page)).toHaveAccessibleName('Variant: Thick');
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(thick, 6);
-  // Undone from elsewhere, the edit is taken back where it was made.
+  // Undo while something else is shown undoes the edit in its variant.
   await page.keyboard.press('v');
   await page.getByRole('button', { name: /^Undo: thickness of piece/ }).click();
   await expect(opener(page)).toHaveAccessibleName('Variant: Thick');
@@ -46,7 +46,7 @@ test('a variant is made, changed and compared, and the scene as drawn stays', as
   expect(await valueOf(page, 'total_lx')).toBeCloseTo(thick, 6);
 });
 
-test('a variant is named anew, noted, made the scene, and all of it undone', async ({ page }) => {
+test('a variant is renamed, noted and applied to the scene, and all of it undone', async ({ page }) => {
   await open(page);
   const drawn = await valueOf(page, 'total_lx');
   await page.keyboard.press('v');
@@ -61,7 +61,7 @@ test('a variant is named anew, noted, made the scene, and all of it undone', asy
   await page.getByLabel('Note', { exact: true }).fill('For the north wall');
   await page.keyboard.press('Enter');
   await expect(page.getByText('For the north wall')).toBeVisible();
-  await act(page, 'Make this the scene');
+  await act(page, 'Apply to the scene as drawn');
   await expect(opener(page)).toHaveAccessibleName('Variant: scene as drawn');
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(varied, 6);
   for (let i = 0; i < 3; i += 1) await page.keyboard.press('Control+z');
@@ -70,7 +70,7 @@ test('a variant is named anew, noted, made the scene, and all of it undone', asy
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(drawn, 6);
 });
 
-test('a name that is taken is refused in words', async ({ page }) => {
+test('a name that is taken is refused with a message', async ({ page }) => {
   await open(page);
   await opener(page).click();
   await act(page, 'New variant from what is shown');
@@ -79,7 +79,7 @@ test('a name that is taken is refused in words', async ({ page }) => {
   await expect(page.getByRole('dialog')).toContainText('a name that no other variant has');
 });
 
-test('the scene is named anew in place', async ({ page }) => {
+test('the scene is renamed in place', async ({ page }) => {
   await open(page);
   const heading = page.getByRole('heading', { level: 1 });
   const before = await heading.innerText();

@@ -1,4 +1,4 @@
-// The year under the day: the date dragged, stepped, stopped; and days and years that are not of a piece marked so.
+// The year under the day: dragging, stepping and stopping; incomplete days and years are marked.
 import { expect, test, type Page } from '@playwright/test';
 import { dayIsReady, open, settled, valueOf } from './page';
 
@@ -13,7 +13,7 @@ async function unfold(page: Page): Promise<void> {
   await expect(page.locator('progress')).toHaveCount(0, { timeout: 60_000 });
 }
 
-test('a date dragged in the year changes day and figures, as one edit', async ({ page }) => {
+test('dragging the date in the year changes day and figures, as one edit', async ({ page }) => {
   await open(page);
   await dayIsReady(page);
   await unfold(page);
@@ -58,7 +58,7 @@ test('keys step days, weeks and months', async ({ page }) => {
   expect(await dateShown(page)).toBe(start);
 });
 
-test('the year is worked out when wanted, kept, and marked when the light has changed', async ({ page }) => {
+test('the year is computed on request, kept, and marked when the light has changed', async ({ page }) => {
   await open(page);
   await dayIsReady(page);
   await expect(page.locator('.field')).toHaveCount(0);
@@ -67,14 +67,14 @@ test('the year is worked out when wanted, kept, and marked when the light has ch
   const count = await rects.count();
   expect(count).toBeGreaterThan(100);
   await expect(page.locator('.field rect.old')).toHaveCount(0);
-  // Another hour of the same year: it stays.
+  // Another hour of the same year: the year stays.
   await strip(page).focus();
   await page.keyboard.press('ArrowRight');
   await page.keyboard.press('Tab');
   await expect(undo(page)).toBeEnabled();
   await expect(page.getByText('Working out the year')).toHaveCount(0);
   await expect(page.locator('.field rect.old')).toHaveCount(0);
-  // Another sky: worked out anew, and what is stopped half way is grey.
+  // Another sky: the year is recomputed; after a stop halfway, the rest is grey.
   await page.getByRole('button', { name: /Change place and light$/ }).click();
   await page.getByRole('tab', { name: 'Sky' }).click();
   await page.getByText('Overcast', { exact: true }).click();
@@ -86,7 +86,7 @@ test('the year is worked out when wanted, kept, and marked when the light has ch
   await expect(page.locator('.field rect.old')).toHaveCount(0);
 });
 
-test('a day that was stopped shows in grey what is of before', async ({ page }) => {
+test('a stopped day shows in grey what is out of date', async ({ page }) => {
   await open(page);
   await dayIsReady(page);
   await page.evaluate(async () => {

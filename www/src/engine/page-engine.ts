@@ -1,4 +1,4 @@
-// The document on the page's thread, with the journal from which it is built again when its instance traps.
+// The document on the page's thread, with the journal from which it is rebuilt if its instance traps.
 import type {
   Change,
   Changed,
@@ -22,7 +22,7 @@ import { instantiate } from './module';
 import { followPieces } from './pieces';
 import { nextTurn } from './turn';
 
-/** What a document is built from: the text of a file, or what `kept` gave. */
+/** The source of a document: the text of a file, or the result of `kept`. */
 export type Source = { text: string } | { kept: string };
 
 function documentOf(glue: Glue, source: Source): SceneDocument {
@@ -40,12 +40,12 @@ export class PageEngine {
   #source: Source;
   /** The actions since the source, as text. */
   #journal: string[] = [];
-  /** The demo that it started with; null for a restored scene. */
+  /** The demo it started with; null for a restored scene. */
   startedWith: string | null = null;
-  /** Hears of every action as text, to keep it. */
+  /** Called with every action as text, for autosave. */
   recorded: ((action: string) => void) | null = null;
   #revision = 0;
-  /** The pieces of every window, kept in step with what actions change of them. */
+  /** The pieces of every window, updated with every action. */
   #windows: WindowShapes[] = [];
 
   private constructor(
@@ -64,7 +64,7 @@ export class PageEngine {
     this.#windows = JSON.parse(calling(() => this.#document.outlines())) as WindowShapes[];
   }
 
-  /** An instance of the module with a demo scene in it; the first one where the id is not known. */
+  /** An instance of the module with a demo scene; the first demo if the id is unknown. */
   static async start(module: WebAssembly.Module, demo: string | null): Promise<PageEngine> {
     const glue = await instantiate(module);
     const demos = JSON.parse(glue.demo_names()) as DemoName[];
@@ -77,7 +77,7 @@ export class PageEngine {
     return engine;
   }
 
-  /** Restores what was kept in this browser, a document and the actions since, completely or not at all. */
+  /** Restores a document and the actions since, as kept in this browser, completely or not at all. */
   static async resume(module: WebAssembly.Module, kept: string, actions: readonly string[]): Promise<PageEngine> {
     const glue = await instantiate(module);
     await nextTurn();
@@ -105,12 +105,12 @@ export class PageEngine {
     return calling(() => this.#glue.demo(id));
   }
 
-  /** Another scene. On an error the present one stays. */
+  /** Opens another scene. On an error the current one stays. */
   open(text: string): void {
     this.#take({ text }, []);
   }
 
-  /** Another scene with its history, as it was kept. On an error the present one stays. */
+  /** Opens another kept scene with its history. On an error the current one stays. */
   reopen(kept: string, actions: readonly string[] = []): void {
     this.#take({ kept }, actions);
   }
@@ -138,7 +138,7 @@ export class PageEngine {
     if (actions.length > 0) this.#readWindows();
   }
 
-  /** What the module answers to an action: the pieces follow, the journal keeps it. */
+  /** Handles the module's answer to an action: updates the pieces and adds the action to the journal. */
   #record(answer: string): Made {
     const made = JSON.parse(answer) as Made;
     if (!followPieces(this.#windows, made.windows)) this.#readWindows();
@@ -148,7 +148,7 @@ export class PageEngine {
     return made;
   }
 
-  /** The document with its history, as text; from here on the journal begins with it. */
+  /** The document with its history, as text. The journal starts again from it. */
   kept(): string {
     const kept = calling(() => this.#document.kept());
     this.#source = { kept };
@@ -160,12 +160,12 @@ export class PageEngine {
     return this.#record(calling(() => this.#document.apply(JSON.stringify(edit))));
   }
 
-  /** Does something with the variants. */
+  /** Performs an action on the variants. */
   vary(action: VariantAction): Made {
     return this.#record(calling(() => this.#document.vary(JSON.stringify(action))));
   }
 
-  /** Undoes or redoes; undefined where there is nothing to step to. */
+  /** Undoes or redoes; undefined if there is nothing to undo or redo. */
   step(which: 'undo' | 'redo'): Made | undefined {
     const answer = calling(() => this.#document[which]());
     return answer === undefined ? undefined : this.#record(answer);
@@ -192,7 +192,7 @@ export class PageEngine {
     return calling(() => this.#document.text());
   }
 
-  /** What is shown as a scene of its own, for a copy elsewhere. */
+  /** What is shown, as a separate scene for a worker's copy. */
   shownText(): string {
     return calling(() => this.#document.shown_text());
   }
@@ -226,12 +226,12 @@ export class PageEngine {
     return [...calling(() => this.#document.similar_pieces(window, piece, what))];
   }
 
-  /** Those whose middle lies inside a closed outline. */
+  /** The pieces whose middle lies inside a closed outline. */
   piecesInside(window: string, outline: readonly (readonly [number, number])[]): number[] {
     return [...calling(() => this.#document.pieces_inside(window, new Float64Array(outline.flat())))];
   }
 
-  /** These pieces from outside to inside, in the light of an hour. */
+  /** The section of these pieces from outside to inside, in the light of an hour. */
   section(window: string, pieces: readonly number[], at: string): Section {
     return JSON.parse(calling(() => this.#document.section(window, JSON.stringify(pieces), at))) as Section;
   }
@@ -241,12 +241,12 @@ export class PageEngine {
     return JSON.parse(calling(() => this.#document.glasses(at, thicknessMm))) as GlassFamily[];
   }
 
-  /** What a change of pieces comes to; null where it changes nothing. The edit is not made yet. */
+  /** The edit for a change of pieces, not yet applied; null if it changes nothing. */
   change(window: string, pieces: readonly number[], change: Change): Changed | null {
     return changedOf(calling(() => this.#document.change(window, JSON.stringify(pieces), JSON.stringify(change))));
   }
 
-  /** Another glass wherever a glass is, in a window or in all; as `change`. */
+  /** The edit that replaces a glass everywhere, in one window or in all; otherwise as `change`. */
   replaceGlass(from: string, to: string, window: string | null): Changed | null {
     return changedOf(calling(() => this.#document.replace_glass(from, to, window)));
   }

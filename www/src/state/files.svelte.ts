@@ -1,4 +1,4 @@
-// Opening and saving: demos, files, what was kept. Nothing that is opened costs what was there before.
+// Opens and saves demos, files and kept scenes. Opening a scene never loses the previous one.
 import type { DemoName, Fault } from '../engine/contract';
 import { checkFile, type Checking, type Doing } from '../engine/check';
 import { SceneFaults, messageOf } from '../engine/faults';
@@ -22,7 +22,7 @@ type SavePicker = (options: {
   types: { description: string; accept: Record<string, string[]> }[];
 }) => Promise<FileHandle>;
 
-/** The engine with what was found here, or with a demo where there was nothing or it cannot be built. */
+/** The engine with the kept scene, or with a demo if there is none or it cannot be built. */
 async function beginWith(
   module: WebAssembly.Module,
   found: Found | null,
@@ -33,10 +33,10 @@ async function beginWith(
     try {
       return { engine: await PageEngine.resume(module, record.kept, record.actions), opened: found.opened };
     } catch (error) {
-      // Only what the document itself refuses is damaged; a page that ran out of memory can open it the next time.
+      // Only a record that the document refuses is damaged; a page that ran out of memory may open it next time.
       if (!(error instanceof SceneFaults)) {
         autosave.line = {
-          words: `“${record.head.name}” could not be opened (${messageOf(error)}). It is kept as it was; reload to try again.`,
+          words: `“${record.head.name}” could not be opened (${messageOf(error)}). It is still kept, unchanged; reload to try again.`,
           actions: [{ label: 'Reload', act: () => location.reload() }],
         };
       } else if (error.newer) {
@@ -55,12 +55,12 @@ class SceneFiles {
   origin = $state.raw<Origin>({ kind: 'demo', id: '' });
   /** The demo that is open; null for a file. */
   readonly demo = $derived(this.origin.kind === 'demo' ? this.origin.id : null);
-  /** The file that is being checked before it is opened. */
+  /** The file being checked before it is opened. */
   checking = $state.raw<{ name: string; doing: Doing } | null>(null);
-  /** Name of the file that Save writes to without asking. */
+  /** Name of the file to which Save writes without asking. */
   savesTo = $state<string | null>(null);
 
-  /** Asks the reader for a file. */
+  /** Asks the user for a file. */
   choose: () => void = () => undefined;
 
   #module: WebAssembly.Module | null = null;
@@ -68,7 +68,7 @@ class SceneFiles {
   #check: Checking | null = null;
   #handle: FileHandle | null = null;
 
-  /** An engine with what was found here, or with a demo. */
+  /** An engine with the kept scene or with a demo. */
   async begin(
     module: WebAssembly.Module,
     found: Found | null,
@@ -83,7 +83,7 @@ class SceneFiles {
     return { engine, opened };
   }
 
-  /** The page has its first scene: what was kept, or a demo. */
+  /** The page has its first scene: a kept one or a demo. */
   started(opened: Opened | null): void {
     if (opened === null) {
       this.#opened({ kind: 'demo', id: this.#engine?.startedWith ?? '' });
@@ -95,12 +95,14 @@ class SceneFiles {
   openDemo(id: string): void {
     this.#another(
       (engine) => engine.open(engine.demo(id)),
-      (faults) => ({ title: 'This demo was not opened', sentence: 'The scene on the page is as it was.', faults }),
+      (faults) => ({ title: 'This demo was not opened', sentence: 'The scene on the page has not changed.', faults }),
       { kind: 'demo', id },
     );
   }
 
-  /** The demo that the scene was made from, as it was; the first one where it came from a file. */
+  /**
+   * Opens the demo that the scene was made from, in its original state; the first demo if the scene came from a file.
+   */
   startAgain(demos: readonly DemoName[]): void {
     const id = this.demo ?? demos[0]?.id;
     if (id !== undefined) this.openDemo(id);
@@ -111,7 +113,7 @@ class SceneFiles {
     this.stop();
     const listed = (faults: Fault[]): FaultList => ({
       title: 'This file was not opened',
-      sentence: `${file.name} has ${faults.length === 1 ? 'a fault' : `${faults.length} faults`}. The scene on the page is as it was. Put right what is listed and open the file again.`,
+      sentence: `${file.name} has ${faults.length === 1 ? 'a fault' : `${faults.length} faults`}. The scene on the page has not changed. Correct what is listed and open the file again.`,
       faults,
     });
     this.checking = { name: file.name, doing: 'reading' };
@@ -142,14 +144,14 @@ class SceneFiles {
     this.checking = null;
   }
 
-  /** A scene that is kept in this browser. */
+  /** Opens a scene kept in this browser. */
   async openKept(id: string): Promise<void> {
     if (id === autosave.id) return;
     const opened = await autosave.fetch(id);
     if (opened !== null) this.#reopen(opened);
   }
 
-  /** The scene that was on the page before this one. */
+  /** Opens the scene that was on the page before this one. */
   async back(): Promise<void> {
     const opened = await autosave.takeBack();
     if (opened !== null) this.#reopen(opened);
@@ -159,7 +161,11 @@ class SceneFiles {
     const { head, kept, actions } = opened.scene;
     const done = this.#instead(
       (engine) => engine.reopen(kept, actions),
-      (faults) => ({ title: `“${head.name}” was not opened`, sentence: 'The scene on the page is as it was.', faults }),
+      (faults) => ({
+        title: `“${head.name}” was not opened`,
+        sentence: 'The scene on the page has not changed.',
+        faults,
+      }),
     );
     if (done) this.#resumed(opened);
     else opened.release?.();
@@ -180,7 +186,7 @@ class SceneFiles {
     if (this.#instead(change, listed)) this.#opened(origin);
   }
 
-  /** A change that is refused changes nothing; otherwise the previous scene is saved whole. */
+  /** Opens a scene. If it is refused nothing changes; otherwise the previous scene is kept completely. */
   #instead(change: (engine: PageEngine) => void, listed: (faults: Fault[]) => FaultList): boolean {
     scene.before();
     return scene.open((engine) => {
@@ -199,7 +205,7 @@ class SceneFiles {
     autosave.line = {
       words: previous.held
         ? `“${previous.head.name}” is not lost.`
-        : `“${previous.head.name}” was not kept: it exists on this page only, until another scene is opened.`,
+        : `“${previous.head.name}” was not kept: it exists only on this page, until another scene is opened.`,
       actions: [{ label: `Back to “${previous.head.name}”`, act: () => autosave.back() }],
     };
   }
@@ -217,7 +223,7 @@ class SceneFiles {
     const engine = this.#engine;
     if (engine === null) return;
     const suggestedName = `${plainName(scene.overview?.name ?? '')}.json`;
-    // What is saved is the scene as it is now, whatever is opened or changed while the browser asks where to.
+    // Saves the scene as it is now, whatever is opened or changed while the browser asks where to save it.
     const [text, place] = [engine.text(), autosave.place];
     const picker = (window as { showSaveFilePicker?: SavePicker }).showSaveFilePicker;
     try {
@@ -236,12 +242,12 @@ class SceneFiles {
       }
       autosave.filed(place);
     } catch (error) {
-      // The reader closed the browser's own dialog.
+      // The user cancelled the browser's dialog.
       if (error instanceof DOMException && error.name === 'AbortError') return;
       this.#forgetFile();
       notices.faults = {
         title: 'The scene was not saved',
-        sentence: 'It is on the page as it was. Save it again, to another place if this one stays closed.',
+        sentence: 'It is still on the page. Save it again, in another place if this one cannot be written.',
         faults: [{ path: suggestedName, expected: 'a file that can be written', found: messageOf(error) }],
       };
     }
