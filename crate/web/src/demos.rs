@@ -7,14 +7,14 @@ use crate::contract::DemoName;
 use crate::error;
 use crate::json::Json;
 
-/// Id and text of each; the first is the one that the page opens with.
+/// Id and text of each; the page opens with the first.
 pub(crate) const DEMOS: [(&str, &str); 3] = [
     ("estuary-lancet", include_str!("../../../demo-scenes/estuary-lancet.json")),
     ("north-corridor", include_str!("../../../demo-scenes/north-corridor.json")),
     ("small-rose", include_str!("../../../demo-scenes/small-rose.json")),
 ];
 
-/// What the list says of a demo. The rest of its file is skipped, which takes a hundredth of the time of reading it.
+/// The fields of a demo's file that the list shows. Skipping the rest takes a hundredth of the time of reading it.
 #[derive(Deserialize)]
 struct Title {
     name: String,

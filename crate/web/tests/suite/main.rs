@@ -1,4 +1,4 @@
-//! What the page and its workers call, natively and as WebAssembly under Node.
+//! The interface for the page and its workers, tested natively and as WebAssembly under Node.
 
 #[cfg(not(target_arch = "wasm32"))]
 #[path = "../../../render/tests/suite/grid.rs"]
