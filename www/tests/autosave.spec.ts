@@ -214,7 +214,7 @@ test('a scene that could not be kept when another was opened comes back from the
   await expect(kept(page)).toContainText('storage is full');
   const date = await page.getByLabel('Date', { exact: true }).inputValue();
   await openDemo(page, 'small-rose');
-  await expect(page.getByText(/could not be kept .*: it exists on this page only/)).toBeVisible();
+  await expect(page.getByText(/could not be kept .*: it exists only on this page/)).toBeVisible();
   await page.evaluate(() => (window as unknown as { room: () => void }).room());
   await page.getByRole('button', { name: /^Back to “/ }).click();
   await expect(page.getByLabel('Date', { exact: true })).toHaveValue(date);

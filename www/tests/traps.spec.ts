@@ -44,7 +44,7 @@ test('a trap in the worker starts another that matches the page', async ({ page 
   await open(page);
   const before = await valueOf(page, 'total_lx');
   await page.getByRole('button', { name: 'Next day' }).click();
-  await expect(page.getByText(/started again from your scene/)).toBeVisible();
+  await expect(page.getByText(/restarted from your scene/)).toBeVisible();
   await settled(page);
   await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(before);
 });
