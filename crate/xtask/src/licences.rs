@@ -255,7 +255,7 @@ mod tests {
         assert_eq!(named(""), None);
 
         let fault = judge_audits(named(bad), named(bad));
-        assert!(fault.is_err_and(|fault| fault.to_string().contains("shipped: x")));
+        assert!(fault.is_err_and(|fault| fault.to_string().contains("shipped packages: x")));
         let noted = judge_audits(named(clean), named(bad)).expect("an advisory for a tool is not a fault");
         assert!(noted.counts.passed == 1 && noted.note.contains("build or test the page: x"));
         assert_eq!(judge_audits(named(clean), named(clean)).expect("clean").note, "none apply");
