@@ -196,7 +196,7 @@ test('a full store is reported, and later changes are kept once there is room ag
   await expect(page.getByLabel('Date', { exact: true })).toHaveValue(date);
 });
 
-test('a scene that could not be kept when another was opened comes back from the page, and is kept then', async ({
+test('a scene that could not be kept when another was opened is reopened from the page and then kept', async ({
   page,
 }) => {
   await open(page);
