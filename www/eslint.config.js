@@ -11,7 +11,7 @@ export default defineConfig(
   js.configs.recommended,
   ts.configs.recommendedTypeChecked,
   svelte.configs.recommended,
-  // What Prettier decides is not linted.
+  // Prettier decides formatting; it is not linted.
   svelte.configs.prettier,
   {
     languageOptions: {
@@ -22,13 +22,13 @@ export default defineConfig(
       },
     },
     rules: {
-      // The compiler finds these, in Svelte files too.
+      // The compiler finds these, also in Svelte files.
       'no-undef': 'off',
       '@typescript-eslint/no-unused-vars': 'off',
       eqeqeq: ['error', 'always', { null: 'ignore' }],
-      // Most dates and sets here live for a line; what lasts is reactive by its own field.
+      // Most dates and sets here are short-lived; lasting ones are in reactive fields.
       'svelte/prefer-svelte-reactivity': 'off',
-      // It does not know every warning of the compiler; svelte-check does.
+      // ESLint does not know every warning of the compiler; svelte-check does.
       'svelte/no-unused-svelte-ignore': 'off',
       // `{', '}` keeps a space at the end of an element.
       'svelte/no-useless-mustaches': 'off',
@@ -51,7 +51,7 @@ export default defineConfig(
     },
   },
   {
-    // Tests stand in for the browser's own interfaces, faults included.
+    // Tests replace the browser's own interfaces, including their faults.
     files: ['tests/**'],
     rules: {
       '@typescript-eslint/prefer-promise-reject-errors': 'off',

@@ -5,7 +5,7 @@ const port = Number(process.env['CLERESTORY_PORT'] ?? 4173);
 
 const LOOK = 'look.spec.ts';
 const BENCH = 'bench.spec.ts';
-// What is the same however the picture is drawn: once is enough.
+// Tests that do not depend on how the picture is drawn run once.
 const WHATEVER_DRAWS = [
   'access.spec.ts',
   'display.spec.ts',
@@ -19,7 +19,7 @@ const WHATEVER_DRAWS = [
   'year.spec.ts',
 ];
 
-// What only some browsers have is tagged with what it needs.
+// Tests for only some browsers are tagged with what they need.
 const ELSEWHERE = { webgpu: /@webgl2|@none/, webgl2: /@none/, none: /@webgl2/ };
 
 const launchOptions = (backend: Backend) => ({
@@ -32,14 +32,14 @@ export default defineConfig({
   testDir: './tests',
   testMatch: '*.spec.ts',
   outputDir: './test-results',
-  // The software GPU takes all the cores there are: one browser at a time.
+  // The software GPU uses all cores: one browser at a time.
   workers: 1,
   forbidOnly: true,
   // A first frame takes half a second, a 1440 × 900 one some 300 ms, twice that on a busy machine.
   timeout: 120_000,
   expect: { timeout: 30_000 },
   reporter: 'list',
-  // What is kept for use without a network is tested by itself; elsewhere it would only cost time.
+  // Offline storage is tested separately; elsewhere it would only cost time.
   use: { baseURL: `http://127.0.0.1:${port}/`, locale: 'en-GB', serviceWorkers: 'block' },
   projects: [
     {
@@ -62,7 +62,7 @@ export default defineConfig({
     },
     // Not a test: takes the screenshots of `cargo xtask look`.
     { name: 'look', testMatch: LOOK, use: { launchOptions: launchOptions('webgpu') } },
-    // Nor these: they measure for `cargo xtask bench page`.
+    // Not tests either: measurements for `cargo xtask bench page`.
     ...(['webgpu', 'webgl2', 'none'] as const).map((backend) => ({
       name: `bench-${backend}`,
       testMatch: BENCH,

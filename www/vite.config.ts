@@ -6,7 +6,7 @@ import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { defineConfig, type Plugin } from 'vite';
 import { VitePWA } from 'vite-plugin-pwa';
 
-/** The development server puts styles into the page as text, which the built page's policy forbids. */
+/** The development server inlines styles, which the built page's policy forbids. */
 const allowInlineStylesWhileDeveloping: Plugin = {
   name: 'allow-inline-styles-while-developing',
   apply: 'serve',
@@ -24,7 +24,7 @@ const TYPES: Record<string, string> = {
   '.webmanifest': 'application/manifest+json',
 };
 
-/** The preview sends compressed what a server on the web would, so that what is measured on it holds there. */
+/** The preview compresses what a web server would, so that measurements on it are realistic. */
 const compressedAsOnTheWeb: Plugin = {
   name: 'compressed-as-on-the-web',
   apply: 'serve',
@@ -41,7 +41,7 @@ const compressedAsOnTheWeb: Plugin = {
       return body;
     };
     const files = (await readdir(folder, { recursive: true })).filter((name) => extname(name) in TYPES);
-    // Beforehand: the first visitor does not wait for it.
+    // Compressed in advance, so that the first request does not wait for it.
     await Promise.all(files.map((name) => pack(join(folder, name))));
     middlewares.use((request, response, next) => {
       const { pathname } = new URL(request.url ?? '/', 'http://preview');
@@ -62,17 +62,17 @@ const compressedAsOnTheWeb: Plugin = {
           });
           response.end(body);
         },
-        // What is not there, the preview itself answers.
+        // For missing files, the preview itself answers.
         () => next(),
       );
     });
   },
 };
 
-/** The page kept for use without a network. A new version waits until it is asked for (state/offline.svelte.ts). */
+/** Stores the page for offline use. A new version waits until the user accepts it (state/offline.svelte.ts). */
 const keptOffline = VitePWA({
   registerType: 'prompt',
-  // The page registers the worker itself, when the window is lit.
+  // The page registers the worker itself, once the window is lit.
   injectRegister: false,
   manifest: {
     name: 'Clerestory',
@@ -95,7 +95,7 @@ const keptOffline = VitePWA({
   workbox: {
     globPatterns: ['**/*.{html,js,css,wasm,json,woff2,svg,png,txt,webmanifest}'],
     maximumFileSizeToCacheInBytes: 12_000_000,
-    // `?scene=` and the like are for the page, which is one file.
+    // Queries such as `?scene=` are for the page, which is a single file.
     navigateFallback: 'index.html',
     navigateFallbackDenylist: [/\.txt$/],
     cleanupOutdatedCaches: true,
@@ -112,7 +112,7 @@ export default defineConfig({
   worker: { format: 'es' },
   build: {
     target: 'es2023',
-    // Fonts and wasm stay files: the policy has no room for data: there, and the wasm streams.
+    // Fonts and wasm stay files: the policy does not allow `data:` for them, and the wasm can stream.
     assetsInlineLimit: 0,
     // One wasm module beside a page of a few tens of kilobytes.
     chunkSizeWarningLimit: 400,

@@ -1,7 +1,7 @@
 import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { defineConfig } from 'vitest/config';
 
-// What needs no browser. The page itself is tested by Playwright.
+// Tests that need no browser. Playwright tests the page itself.
 export default defineConfig({
   plugins: [svelte()],
   test: { include: ['tests/unit/**/*.test.ts'] },

@@ -1,4 +1,4 @@
-// Entry point: styles first, then the one component that is the page.
+// Entry point: styles first, then the root component.
 import './styles/fonts.css';
 import './styles/base.css';
 import { mount } from 'svelte';

@@ -1,17 +1,16 @@
-// The screens that there are. A new one is a line here: the name line’s list, its address and its place in the frame
-// follow.
+// The list of screens. A new screen is a line here: the navigation, its address and its place in the frame follow.
 import type { Component } from 'svelte';
 import WindowSide from './parts/WindowSide.svelte';
 import WindowView from './parts/WindowView.svelte';
 
 export interface Screen {
   id: string;
-  /** As the name line says it. */
+  /** Its name in the navigation. */
   name: string;
-  /** Lower-case letters and hyphens. */
+  /** The address, in lower-case letters and hyphens. */
   address: string;
   component: Component;
-  /** Whether the hour matters there. */
+  /** Whether the screen depends on the hour. */
   hasRibbon: boolean;
   side: Component | null;
 }

@@ -1,4 +1,4 @@
-// For everybody: what axe finds at each size, in each scheme, with each thing open; contrast, keys, what is read out.
+// Accessibility: axe at each size, in each scheme, with each panel open; contrast, keys, announcements.
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { expect, type Page } from '@playwright/test';
@@ -15,9 +15,9 @@ interface Violation {
   nodes: string[];
 }
 
-/** All of axe's rules but those that are off, and of WCAG 2.2 the one that it leaves out unless asked; or only some. */
+/** Runs axe's default rules and the WCAG 2.2 rule that is off by default, or only some rules. */
 async function violations(page: Page, off: string[] = [], only?: string[]): Promise<Violation[]> {
-  // Evaluated through the debugger: the page's own policy allows no script but its own.
+  // Evaluated through the debugger, since the page's policy allows only its own scripts.
   if (!(await page.evaluate(() => 'axe' in globalThis))) await page.evaluate(axe);
   return page.evaluate(
     async ([off, only]) => {
@@ -41,7 +41,7 @@ async function violations(page: Page, off: string[] = [], only?: string[]): Prom
   );
 }
 
-/** What axe finds with each of these screens open, in each scheme; of the second only what a scheme can change. */
+/** What axe finds with each of these screens open, in each scheme; in the second, only what a scheme can change. */
 async function findsNothing(page: Page, screens: readonly Screen[], where: string): Promise<void> {
   for (const screen of screens) {
     if (await screen.prepare(page)) {
@@ -66,7 +66,7 @@ test(`axe finds nothing at ${large.width} × ${large.height} in either scheme, w
 
 test('axe finds nothing at the other sizes in either scheme', async ({ shown: page }) => {
   test.setTimeout(240_000);
-  // Those that are laid out anew.
+  // The sizes with a different layout.
   const anew = SCREENS.filter(({ name }) =>
     ['window', 'section', 'place-and-light-place', 'menu-more', 'keys'].includes(name),
   );
@@ -77,7 +77,9 @@ test('axe finds nothing at the other sizes in either scheme', async ({ shown: pa
   }
 });
 
-test('letters stand 4.5 : 1 from every ground in each scheme, what marks a control 3 : 1', async ({ shown: page }) => {
+test('text has a contrast of 4.5 : 1 with every background in each scheme, control marks 3 : 1', async ({
+  shown: page,
+}) => {
   for (const contrast of ['no-preference', 'more'] as const) {
     await page.emulateMedia({ contrast });
     for (const scheme of SCHEMES) {
@@ -102,7 +104,7 @@ test('letters stand 4.5 : 1 from every ground in each scheme, what marks a contr
         const pairs: [string, number][] = [];
         for (const ground of ['--ground', '--raised', '--hover']) {
           for (const letters of ['--text-strong', '--text', '--control', '--text-quiet']) {
-            // Quiet words never stand on what is pointed at.
+            // Quiet text is never on a hovered background.
             if (ground === '--hover' && letters === '--text-quiet') continue;
             pairs.push([`${letters} on ${ground}: at least 4.5`, ratio(letters, ground) / 4.5]);
           }
@@ -129,7 +131,7 @@ test('every surface, letter and line is neutral in each scheme', async ({ shown:
       };
       const found: string[] = [];
       for (const element of document.querySelectorAll('body, body *')) {
-        // Light through glass is the one thing that has colour.
+        // Only light through glass has colour.
         if (element.closest('.light, canvas') !== null) continue;
         const style = getComputedStyle(element);
         for (const property of [
@@ -151,7 +153,7 @@ test('every surface, letter and line is neutral in each scheme', async ({ shown:
   }
 });
 
-test('Tab goes through everything in the order it is read, and shows where it is', async ({ shown: page }) => {
+test('Tab goes through everything in reading order, with a visible focus', async ({ shown: page }) => {
   await page.setViewportSize({ width: 1440, height: 900 });
   await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur());
   const stops: { what: string; ringed: boolean; inOrder: boolean; inView: boolean }[] = [];
@@ -163,7 +165,7 @@ test('Tab goes through everything in the order it is read, and shows where it is
       const seen = globalThis as { before?: Element };
       const before = seen.before;
       seen.before = at;
-      // A hidden radio button shows its ring on its word.
+      // A hidden radio button shows its focus ring on its label.
       const box = (at.closest('label') ?? at).getBoundingClientRect();
       return {
         what: `${at.tagName.toLowerCase()} ${at.getAttribute('aria-label') ?? at.textContent?.trim().slice(0, 30) ?? ''}`,
@@ -180,7 +182,7 @@ test('Tab goes through everything in the order it is read, and shows where it is
       width: box.width + 16,
       height: box.height + 16,
     };
-    // Seen with the focus and without it.
+    // Compared with and without the focus.
     const focused = await page.screenshot({ clip });
     const handle = await page.evaluateHandle(() => document.activeElement as HTMLElement);
     await handle.evaluate((element) => element.blur());
@@ -213,7 +215,7 @@ test('a dialog takes the focus, keeps it, and gives it back', async ({ shown: pa
   await expect(page.getByRole('heading', { name: 'Display' })).toBeFocused();
   for (let i = 0; i < 12; i += 1) {
     await page.keyboard.press('Tab');
-    // Past its end the focus goes to the browser's own controls, never to the page behind.
+    // From its end the focus goes to the browser's own controls, never to the page behind.
     expect(
       await page.evaluate(
         () => document.activeElement === document.body || document.activeElement?.closest('dialog') !== null,
@@ -224,7 +226,7 @@ test('a dialog takes the focus, keeps it, and gives it back', async ({ shown: pa
   await expect(opener).toBeFocused();
 });
 
-test('the reading is read out when the hour is still', async ({ shown: page }) => {
+test('the reading is announced once the hour has settled', async ({ shown: page }) => {
   const spoken = page.locator('.reading [aria-live=polite]');
   await expect(spoken).toHaveText(/^\d+ lux\. .+ of clear glass\.$/);
   const before = await spoken.innerText();
@@ -234,7 +236,7 @@ test('the reading is read out when the hour is still', async ({ shown: page }) =
   await expect(spoken).not.toHaveText(before);
 });
 
-test('what moves is stilled where less movement is asked for', async ({ shown: page }) => {
+test('animations stop if reduced motion is requested', async ({ shown: page }) => {
   await page.emulateMedia({ reducedMotion: 'reduce' });
   await page.setViewportSize({ width: 390, height: 844 });
   const moving = await page.evaluate(
@@ -252,7 +254,7 @@ test('what moves is stilled where less movement is asked for', async ({ shown: p
 test('in forced colours the page keeps its lines, and the glass its colour', async ({ shown: page }) => {
   await page.emulateMedia({ forcedColors: 'active' });
   await choosePiece(page);
-  // The colours are the system's then, and so is their contrast.
+  // The colours and their contrast are the system's then.
   expect(await violations(page, ['color-contrast'])).toEqual([]);
   const swatch = page.locator('.reading .swatch.light').first();
   expect(await swatch.evaluate((element) => getComputedStyle(element).forcedColorAdjust)).toBe('none');

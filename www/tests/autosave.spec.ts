@@ -1,14 +1,14 @@
-// What is done on the page is kept in the browser: a tab that is killed, a record that is damaged, a second tab.
+// Autosave in the browser: a killed tab, a damaged record, a second tab.
 import { readFile } from 'node:fs/promises';
 import { expect, test, type Page } from '@playwright/test';
 import { sumOf } from '../src/engine/scene-store';
 import { choosePiece, figure, kept, minuteShown, open, openDemo, ribbon, settled, valueOf } from './page';
 
-/** The page's process ends at once: nothing of the page runs any more. */
+/** Kills the page's process at once. */
 async function kill(page: Page): Promise<void> {
   const session = await page.context().newCDPSession(page);
   const gone = page.waitForEvent('crash');
-  // Never answered: there is nobody left to answer.
+  // Never answered, since the process is gone.
   session.send('Page.crash').catch(() => undefined);
   await gone;
   await page.close();
@@ -40,7 +40,7 @@ test('a tab killed in the middle of an edit comes back with everything before it
   await page.keyboard.press('Control+Shift+z');
   await expect(page.getByLabel('Date', { exact: true })).toHaveValue(date);
   await expect(kept(page)).toBeVisible();
-  // In the middle of a drag along the day: shown, not yet the scene's.
+  // In the middle of a drag along the day: shown, not yet applied.
   const box = await ribbon(page).boundingBox();
   if (box === null) throw new Error('no ribbon');
   await page.mouse.move(box.x + box.width * 0.3, box.y + box.height / 2);
@@ -67,7 +67,7 @@ test('many actions are kept, and starting again from the demo loses none of them
   test.slow();
   await open(page);
   const start = await page.getByLabel('Date', { exact: true }).inputValue();
-  // More than are kept one by one before the whole is written again.
+  // More than are kept one by one before the complete document is written again.
   for (let i = 0; i < 60; i += 1) await page.getByRole('button', { name: 'Next day' }).click();
   await expect(kept(page)).toContainText('kept in this browser');
   const date = await page.getByLabel('Date', { exact: true }).inputValue();
@@ -84,7 +84,7 @@ test('many actions are kept, and starting again from the demo loses none of them
   await expect(page.getByRole('button', { name: 'Undo', exact: true })).toBeDisabled();
 });
 
-test('a damaged record is set aside whole, and the demo is on the page', async ({ page }) => {
+test('a damaged record is set aside unchanged, and the demo opens', async ({ page }) => {
   await open(page);
   const start = await minuteShown(page);
   await ribbon(page).focus();
@@ -113,9 +113,9 @@ test('a damaged record is set aside whole, and the demo is on the page', async (
   expect(await minuteShown(page)).toBe(start);
   await expect(page.getByRole('button', { name: 'Undo', exact: true })).toBeDisabled();
   const download = page.waitForEvent('download');
-  await page.getByRole('button', { name: 'Download what was kept' }).click();
+  await page.getByRole('button', { name: 'Download the damaged scene' }).click();
   expect((await download).suggestedFilename()).toContain('damaged');
-  // It stays to be had, and new work is kept beside it.
+  // It can still be downloaded, and new work is kept beside it.
   await ribbon(page).focus();
   await page.keyboard.press('ArrowRight');
   await page.keyboard.press('Tab');
@@ -145,7 +145,7 @@ test('a second tab of the same scene says so and does not write over the first',
   expect(await minuteShown(page)).toBe(start - 15);
 });
 
-test('a second tab can go on with a copy of its own', async ({ page }) => {
+test('a second tab can continue with a separate copy', async ({ page }) => {
   await open(page);
   const start = await minuteShown(page);
   await ribbon(page).focus();
@@ -169,10 +169,10 @@ test('without a store in the browser the page works and says that nothing is kep
   });
   await open(page);
   await page.getByRole('button', { name: 'Next day' }).click();
-  await expect(kept(page)).toContainText('not kept: this browser keeps nothing');
+  await expect(kept(page)).toContainText('not kept: this browser does not store anything');
 });
 
-test('a full store is said, and what is done later is kept when there is room again', async ({ page }) => {
+test('a full store is reported, and later changes are kept once there is room again', async ({ page }) => {
   await open(page);
   await page.getByRole('button', { name: 'Next day' }).click();
   await expect(kept(page)).toContainText('kept in this browser');
@@ -194,7 +194,7 @@ test('a full store is said, and what is done later is kept when there is room ag
   await expect(page.getByLabel('Date', { exact: true })).toHaveValue(date);
 });
 
-test('a scene that could not be kept when another was opened comes back from the page, and is kept then', async ({
+test('a scene that could not be kept when another was opened is reopened from the page and then kept', async ({
   page,
 }) => {
   await open(page);
@@ -212,7 +212,7 @@ test('a scene that could not be kept when another was opened comes back from the
   await expect(kept(page)).toContainText('storage is full');
   const date = await page.getByLabel('Date', { exact: true }).inputValue();
   await openDemo(page, 'small-rose');
-  await expect(page.getByText(/could not be kept .*: it exists on this page only/)).toBeVisible();
+  await expect(page.getByText(/could not be kept .*: it exists only on this page/)).toBeVisible();
   await page.evaluate(() => (window as unknown as { room: () => void }).room());
   await page.getByRole('button', { name: /^Back to “/ }).click();
   await expect(page.getByLabel('Date', { exact: true })).toHaveValue(date);
@@ -221,7 +221,7 @@ test('a scene that could not be kept when another was opened comes back from the
   await expect(page.getByLabel('Date', { exact: true })).toHaveValue(date);
 });
 
-test('what a newer page kept is left alone', async ({ page }) => {
+test('a record of a newer version is left alone', async ({ page }) => {
   await open(page);
   await page.getByRole('button', { name: 'Next day' }).click();
   await expect(kept(page)).toContainText('kept in this browser');
@@ -254,7 +254,7 @@ test('what a newer page kept is left alone', async ({ page }) => {
   expect(await heads(false)).toBe(before);
 });
 
-test('what the first page kept opens with its history and goes on', async ({ page }) => {
+test('a record of the first version opens with its history and continues', async ({ page }) => {
   const file = new URL('../../crate/scene/tests/frozen/v1/two-pieces-journal.json', import.meta.url);
   const journal = JSON.parse(await readFile(file, 'utf8')) as { kept: string; actions: string[] };
   const seq = journal.actions.length;
@@ -296,7 +296,7 @@ test('what the first page kept opens with its history and goes on', async ({ pag
   );
   await page.reload();
   await expect(page).toHaveTitle(/A frozen window/);
-  // Back through what the first page did, and on with what this one does.
+  // Undo what the first version did, then continue with this one.
   const undo = page.getByRole('button', { name: /^Undo/ });
   await undo.click();
   await page.getByRole('button', { name: 'Next day' }).click();
@@ -307,7 +307,7 @@ test('what the first page kept opens with its history and goes on', async ({ pag
   await expect(undo).toBeEnabled();
 });
 
-test('the first visit is told once what to do', async ({ page }) => {
+test('the first visit shows a hint once', async ({ page }) => {
   await open(page);
   const note = page.getByRole('note');
   await expect(note).toContainText('Touch a piece');
@@ -318,7 +318,7 @@ test('the first visit is told once what to do', async ({ page }) => {
   await expect(note).toHaveCount(0);
 });
 
-test('keys that act by themselves can be switched off', async ({ page }) => {
+test('single-key shortcuts can be switched off', async ({ page }) => {
   await open(page);
   await page.keyboard.press('?');
   const dialog = page.getByRole('dialog', { name: 'Keys' });

@@ -1,4 +1,4 @@
-// Not a test: measures for `cargo xtask bench page` how long the built page takes to its first lit picture.
+// Not a test: measures the built page's time to its first lit picture, for `cargo xtask bench page`.
 import { test } from '@playwright/test';
 
 const LOADS = 5;

@@ -1,5 +1,5 @@
-// Chromium with a software GPU, three ways. The flags are the fewest with which each way held up:
-// with part of the WebGPU set an adapter is offered and the device then dies.
+// Chromium with a software GPU, in three configurations. Each has the fewest flags with which it is stable: with only
+// part of the WebGPU flags an adapter is offered, but the device is then lost.
 import { existsSync } from 'node:fs';
 
 const SWIFTSHADER = ['--use-angle=swiftshader', '--enable-unsafe-swiftshader'];
@@ -27,7 +27,7 @@ const USUAL_PLACES = [
   'C:\\Program Files\\Google\\Chrome\\Application\\chrome.exe',
 ];
 
-/** Path of the browser: `CLERESTORY_CHROMIUM` where set (xtask sets it), else the usual places. */
+/** Path of the browser: `CLERESTORY_CHROMIUM` if set (xtask sets it), otherwise the usual places. */
 export function chromiumPath(): string {
   const path = process.env['CLERESTORY_CHROMIUM'] ?? USUAL_PLACES.find((place) => existsSync(place));
   if (path === undefined) {

@@ -1,4 +1,4 @@
-// Several pieces at once: by hand, by key, by glass and colour, by region.
+// Selecting several pieces: by pointer, by keys, by glass and colour, by region.
 import { expect, type Page } from '@playwright/test';
 import { choosePiece } from './page';
 import { test } from './shown';
@@ -7,7 +7,7 @@ const chosen = (page: Page) => page.locator('[role=option][aria-selected=true]')
 const status = (page: Page) => page.getByRole('group', { name: 'Selection' }).getByRole('status');
 const list = (page: Page) => page.getByRole('listbox', { name: /Pieces of the window/ });
 
-/** Where a piece can be pressed, on the screen: its interior point through the list's transform. */
+/** A point on the screen inside a piece: its interior point through the list's transform. */
 async function pointOf(page: Page, piece: number): Promise<{ x: number; y: number }> {
   return page.locator(`#piece-${piece}`).evaluate((path: SVGPathElement) => {
     const box = path.getBBox();
@@ -21,7 +21,7 @@ async function pointOf(page: Page, piece: number): Promise<{ x: number; y: numbe
   });
 }
 
-test('Shift adds pieces and takes them away; Escape lets all go', async ({ shown: page }) => {
+test('Shift adds and removes pieces; Escape clears the selection', async ({ shown: page }) => {
   await choosePiece(page);
   const first = await chosen(page).getAttribute('id');
   const options = await page.locator('[role=option]').evaluateAll((all) => all.map((one) => one.id));
@@ -32,7 +32,7 @@ test('Shift adds pieces and takes them away; Escape lets all go', async ({ shown
   await page.keyboard.up('Shift');
   await expect(chosen(page)).toHaveCount(2);
   await expect(status(page)).toHaveText('2 pieces selected');
-  // The last one chosen is the one that is read.
+  // The section shown is that of the last one selected.
   await expect(page.getByRole('heading', { name: `Piece ${second.replace('piece-', '')}`, exact: true })).toBeVisible();
   await page.keyboard.down('Control');
   await page.mouse.click(point.x, point.y);
@@ -43,7 +43,7 @@ test('Shift adds pieces and takes them away; Escape lets all go', async ({ shown
   await expect(chosen(page)).toHaveCount(0);
 });
 
-test('by keys: along with Shift, one by one with Ctrl and Space, all', async ({ shown: page }) => {
+test('by keys: with Shift to the next, one by one with Ctrl and Space, all', async ({ shown: page }) => {
   await choosePiece(page);
   await page.keyboard.press('Shift+ArrowDown');
   await page.keyboard.press('Shift+ArrowDown');
@@ -80,7 +80,7 @@ test('all of this glass, all of this colour', async ({ shown: page }) => {
   expect(alike).toBeLessThan(await page.locator('[role=option]').count());
 });
 
-test('a region dragged with Shift, or with “Select several” pressed, chooses what lies in it', async ({
+test('a region dragged with Shift, or with “Select several” pressed, selects the pieces in it', async ({
   shown: page,
 }) => {
   const frame = await page.locator('path.frame').boundingBox();
@@ -107,7 +107,7 @@ test('a region dragged with Shift, or with “Select several” pressed, chooses
   await page.keyboard.up('Shift');
   await expect(page.locator('path.region')).toHaveCount(0);
   const lower = await chosen(page).count();
-  // Whatever lies wholly inside is chosen, and of what the edge cuts a part.
+  // All pieces fully inside are selected, and some of those that the edge crosses.
   expect(lower).toBeGreaterThanOrEqual(await inside(0.7, 1.01));
   expect(lower).toBeLessThan(await page.locator('[role=option]').count());
   await page.getByRole('button', { name: 'Select several' }).click();
@@ -115,7 +115,7 @@ test('a region dragged with Shift, or with “Select several” pressed, chooses
   await expect(chosen(page)).toHaveCount(await page.locator('[role=option]').count());
 });
 
-test('a finger chooses several by a long press and draws a loop round others', async ({ shown: page }) => {
+test('a finger selects several by a long press and draws a loop around others', async ({ shown: page }) => {
   const context = page.context();
   const client = await context.newCDPSession(page);
   const touch = (type: string, points: { x: number; y: number }[]): Promise<unknown> =>

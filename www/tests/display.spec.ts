@@ -1,4 +1,4 @@
-// How the page is shown: its ground, its units, and numbers as the reader's language writes them.
+// Display settings: background, units, and numbers in the reader's language.
 import { expect, test, type Page } from '@playwright/test';
 import { choosePiece, open } from './page';
 
@@ -10,7 +10,7 @@ async function openDisplay(page: Page): Promise<void> {
 
 const ground = (page: Page): Promise<string> => page.evaluate(() => getComputedStyle(document.body).backgroundColor);
 
-test('the ground is changed, kept, and there before anything is painted', async ({ page }) => {
+test('the background is changed, stored, and set before anything is painted', async ({ page }) => {
   await open(page);
   const dark = await ground(page);
   await openDisplay(page);
@@ -19,7 +19,7 @@ test('the ground is changed, kept, and there before anything is painted', async 
   expect(grey).not.toBe(dark);
   expect(await page.locator('meta[name=theme-color]').getAttribute('content')).toBe('#767676');
 
-  // The page's own module never arrives: what is painted is what the one small script before it has set.
+  // The page's own module never loads: only the small script before it sets what is painted.
   await page.route(/\/assets\/index-[^/]*\.js/, (route) => route.abort());
   await page.reload();
   expect(await ground(page)).toBe(grey);
@@ -31,14 +31,14 @@ test('the ground is changed, kept, and there before anything is painted', async 
   expect(await ground(page)).toBe(dark);
 });
 
-test('what is kept wrongly is no harm', async ({ page }) => {
+test('invalid stored preferences are ignored', async ({ page }) => {
   await page.addInitScript(() => localStorage.setItem('clerestory.preferences', '{"scheme": 7, "units": ["feet"'));
   await open(page);
   await openDisplay(page);
   await expect(page.getByRole('radio', { name: /^Dark/ })).toBeChecked();
 });
 
-test('lengths change their units where they stand, and fields take either', async ({ page }) => {
+test('lengths change their units in place, and fields take either', async ({ page }) => {
   await open(page);
   const size = page.locator('.size');
   await expect(size).toContainText(/\d mm/);
@@ -56,7 +56,7 @@ test('lengths change their units where they stand, and fields take either', asyn
   await thickness.fill('3,5 mm');
   await page.keyboard.press('Enter');
   await expect(thickness).toHaveValue('0.138');
-  // A step of the keys is a round one in what is read.
+  // A step of the keys is round in the displayed unit.
   await thickness.press('ArrowUp');
   await expect(thickness).toHaveValue('0.145');
 });
@@ -75,7 +75,7 @@ test.describe('in the United States', () => {
 
 test.describe('in Germany', () => {
   test.use({ locale: 'de-DE' });
-  test('numbers have a decimal comma and are taken with either sign', async ({ page }) => {
+  test('numbers have a decimal comma and are accepted with comma or point', async ({ page }) => {
     await open(page);
     await expect(page.locator('.size')).toContainText(/\d mm/);
     await expect(page.locator('.foot')).toContainText(/Eye \d,\d+ m up/);

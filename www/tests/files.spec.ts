@@ -1,9 +1,9 @@
-// Scene files: saved, opened again, and refused with every fault where they are broken.
+// Scene files: saved, reopened, and refused with every fault if broken.
 import { readFileSync } from 'node:fs';
 import { expect, test } from '@playwright/test';
 import { choosePiece, kept, open, valueOf } from './page';
 
-test('a saved file opens again as it was', async ({ page }) => {
+test('a saved file reopens unchanged', async ({ page }) => {
   await open(page);
   await choosePiece(page);
   const before = await valueOf(page, 'total_lx');
@@ -49,7 +49,7 @@ test('a broken file is refused with every fault, and the scene stays', async ({ 
   expect(await valueOf(page, 'total_lx')).toBe(before);
 });
 
-test('a file that is no scene, dropped on the page, is refused in words', async ({ page }) => {
+test('a dropped file that is not a scene is refused with a message', async ({ page }) => {
   await open(page);
   await page.evaluate(() => {
     const dataTransfer = new DataTransfer();
@@ -67,7 +67,7 @@ test('a file that is no scene, dropped on the page, is refused in words', async 
 test('a file longer than any scene is refused before it is read', async ({ page }) => {
   await open(page);
   const before = await page.getByRole('heading', { level: 1 }).innerText();
-  // A file says how long it is; this one would fill the memory if it were read.
+  // A file reports its size; this one would fill the memory if it were read.
   await page.evaluate(() => {
     const file = new File(['{}'], 'endless.json', { type: 'application/json' });
     Object.defineProperty(file, 'size', { value: 2 ** 40 });
@@ -86,7 +86,7 @@ test('a file longer than any scene is refused before it is read', async ({ page 
   await expect(page.getByRole('heading', { level: 1 })).toHaveText(before);
 });
 
-test('where the browser can write files, saving again goes to the same one', async ({ page }) => {
+test('if the browser can write files, saving again writes to the same file', async ({ page }) => {
   await open(page);
   await page.evaluate(() => {
     const written: string[] = [];
@@ -120,7 +120,7 @@ test('where the browser can write files, saving again goes to the same one', asy
   expect(first).not.toBe(second);
 });
 
-test('opening a file while changes are in no file loses nothing', async ({ page }) => {
+test('opening a file while changes are unsaved loses nothing', async ({ page }) => {
   await open(page);
   const download = page.waitForEvent('download');
   await page.keyboard.press('Control+s');

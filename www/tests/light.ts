@@ -1,7 +1,7 @@
-// What the browser tests share: waiting for the first lit frame, and measuring a screenshot.
+// Shared by the browser tests: waits for the first lit frame and measures a screenshot.
 import { expect, type Page } from '@playwright/test';
 
-/** The page says `data-lit="yes"` on its root element once the first lit frame has been drawn. */
+/** The page sets `data-lit="yes"` on its root element once the first lit frame has been drawn. */
 export async function waitUntilLit(page: Page): Promise<void> {
   await expect(page.locator('html')).toHaveAttribute('data-lit', 'yes', { timeout: 60_000 });
 }
@@ -9,15 +9,15 @@ export async function waitUntilLit(page: Page): Promise<void> {
 export interface Light {
   /** Share of pixels brighter than a dim wall (largest channel above 60 of 255). */
   bright: number;
-  /** Share of pixels that are bright and plainly coloured (channels at least 40 of 255 apart). */
+  /** Share of pixels that are bright and clearly coloured (channels at least 40 of 255 apart). */
   coloured: number;
-  /** Number of different colours among those, at 16 steps a channel. */
+  /** Number of different colours among those, at 16 steps per channel. */
   colours: number;
 }
 
 /**
- * Measures a PNG. The page's own surfaces and letters are neutral, so colour can only come from glass:
- * a blank or unlit page has none, whatever else is on it.
+ * Measures a PNG. The page's own surfaces and text are neutral, so colour can only come from glass: a blank or unlit
+ * page has none.
  */
 export async function measureLight(page: Page, png: Buffer): Promise<Light> {
   const scratch = await page.context().newPage();

@@ -14,7 +14,7 @@ for (const { width, height } of SIZES) {
       }, scheme);
       await page.setViewportSize({ width, height });
       await page.goto('./');
-      // A page that does not light up is still worth looking at; the test then fails after its pictures.
+      // Screenshots of a page that does not light up are still useful; the test fails after taking them.
       const fault = await waitUntilLit(page).then(
         () => undefined,
         (error: unknown) => error,

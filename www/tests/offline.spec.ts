@@ -1,4 +1,4 @@
-// Kept on the machine after one visit, from any folder; a new version asks before it takes over.
+// Offline use after one visit, from any folder; a new version asks before it takes over.
 import { expect, test, type Page } from '@playwright/test';
 import { measureLight, waitUntilLit } from './light';
 import { dayIsReady, figure, minuteShown, openDemo, ribbon, settled, SMALL, valueOf } from './page';
@@ -14,7 +14,7 @@ test.afterEach(async () => {
   await server.stop();
 });
 
-/** Until everything is kept: a worker that is active has fetched its whole list. */
+/** Waits until everything is stored: an active worker has fetched its complete list. */
 async function isKept(page: Page): Promise<void> {
   await page.evaluate(async () => {
     const { active } = await navigator.serviceWorker.ready;
@@ -47,10 +47,10 @@ test('lit without a network after one visit, from a subfolder', async ({ page, c
   expect(light.coloured).toBeGreaterThan(0.005);
   expect(await valueOf(page, 'total_lx')).toBe(before);
   await dayIsReady(page);
-  // Its letters too, and it says so.
+  // Its fonts too, and the page says so.
   const letters = await page.evaluate(async () => (await document.fonts.load('400 32px Spectral')).length);
   expect(letters).toBe(1);
-  // An address of the same page with something asked for.
+  // The same page with a query in its address.
   await page.goto(`${page.url()}?gpu=webgl2`);
   await waitUntilLit(page);
   await page.getByRole('button', { name: 'More', exact: true }).click();
@@ -61,7 +61,7 @@ test('lit without a network after one visit, from a subfolder', async ({ page, c
   await expect(page).toHaveTitle(/rose/i);
 });
 
-test('a new version asks, waits when told to, and takes over when told to', async ({ page }) => {
+test('a new version asks, waits if postponed, and takes over if accepted', async ({ page }) => {
   await visit(page);
   expect(await version(page)).toBe('1');
   server.version = 2;
@@ -77,12 +77,12 @@ test('a new version asks, waits when told to, and takes over when told to', asyn
   await waitUntilLit(page);
   await expect(question(page)).toBeHidden();
   await isKept(page);
-  // From now on the new one is what is kept.
+  // From now on the new version is stored.
   await page.reload();
   expect(await version(page)).toBe('2');
 });
 
-test('another tab is told that it still is the old version, and is not touched', async ({ page, context }) => {
+test('another tab is told that it still shows the old version, and is not reloaded', async ({ page, context }) => {
   await visit(page);
   server.version = 2;
   await page.reload();
@@ -104,7 +104,7 @@ test('another tab is told that it still is the old version, and is not touched',
   expect(await minuteShown(other), 'what was done there stands').toBe(start - 15);
 });
 
-test('works where pages cannot be kept', async ({ page }) => {
+test('works if pages cannot be stored', async ({ page }) => {
   await page.addInitScript(() => {
     Reflect.deleteProperty(Navigator.prototype, 'serviceWorker');
   });
@@ -124,7 +124,7 @@ test('stays within its own folder, and can be installed', async ({ page, context
   });
   await visit(page);
   expect(elsewhere).toEqual([]);
-  // What the worker itself asks for may not be seen above: the server sees it.
+  // Requests of the worker itself may not show up above, but the server sees them.
   const { pathname } = new URL(server.address);
   expect(server.asked.filter((path) => !path.startsWith(pathname))).toEqual([]);
   expect(await page.evaluate(async () => (await navigator.serviceWorker.ready).scope)).toBe(server.address);

@@ -1,9 +1,9 @@
-// What the tests of the page share: opening it, reading its figures, and asking the module the same question apart.
+// Shared by the tests of the page: opens it, reads its figures, and computes the same figures separately.
 import { readFile } from 'node:fs/promises';
 import { expect, type Locator, type Page } from '@playwright/test';
 import { waitUntilLit } from './light';
 
-/** Small, because the software GPU pays by the pixel; wide enough for the reading beside the window. */
+/** Small, because the software GPU's cost grows with the pixels; wide enough for the reading beside the window. */
 export const SMALL = { width: 860, height: 600 };
 
 /** The demo that the page opens with. */
@@ -12,7 +12,7 @@ export const FIRST_DEMO = 'estuary-lancet';
 export async function open(page: Page, query = ''): Promise<void> {
   await page.setViewportSize(SMALL);
   await page.addInitScript(() => {
-    // The browser's own dialog for saving cannot be answered here: saving then is a download.
+    // The browser's save dialog cannot be answered here; without it, saving is a download.
     delete (window as { showSaveFilePicker?: unknown }).showSaveFilePicker;
   });
   await page.goto(`./${query}`);
@@ -38,14 +38,14 @@ export async function dayIsReady(page: Page): Promise<void> {
   await expect(page.locator('.slivers rect').first()).toBeAttached();
 }
 
-/** Until picture and figures show the hour that is shown. */
+/** Waits until picture and figures match the hour shown. */
 export async function settled(page: Page): Promise<void> {
   const at = await page.locator('[data-at]').getAttribute('data-at');
   await expect(page.locator('html')).toHaveAttribute('data-drawn', at ?? '');
   await expect(page.locator('[data-report-at]')).toHaveAttribute('data-report-at', at ?? '');
 }
 
-/** The picture as it stands on the screen, without the outline and words that the page lays over it. */
+/** The picture on the screen, without the outline and text that the page lays over it. */
 export async function windowPixels(page: Page): Promise<string> {
   const cover = (visibility: string): Promise<void> =>
     page.locator('.area').evaluate((area, value) => {
@@ -71,7 +71,7 @@ export interface Answer {
   words: string;
 }
 
-/** The figures of a demo scene, with edits made, from an instance of the module that the page knows nothing of. */
+/** The figures of a demo scene with edits applied, from an instance of the module separate from the page's. */
 export async function askModule(page: Page, demo: string, at: string, edits: object[] = []): Promise<Answer> {
   return page.evaluate(
     async ([text, hour, made]) => {
@@ -92,7 +92,7 @@ export async function askModule(page: Page, demo: string, at: string, edits: obj
   );
 }
 
-/** Chooses the piece in the middle by keyboard, and waits for its section. */
+/** Selects the piece in the middle by keyboard and waits for its section. */
 export async function choosePiece(page: Page): Promise<void> {
   const pieces = page.getByRole('listbox', { name: /Pieces of the window/ });
   await pieces.focus();
@@ -101,7 +101,7 @@ export async function choosePiece(page: Page): Promise<void> {
   await expect(page.getByRole('heading', { name: /^Piece \d+$/ })).toBeVisible();
 }
 
-/** Adds a line to the glue each time it is fetched; `nth` counts from 1, `by` is the page or the worker that does. */
+/** Adds a line to the glue each time it is fetched; `nth` counts from 1, `by` is the page or worker that fetches it. */
 export async function addToGlue(page: Page, line: (nth: number, by: string) => string): Promise<void> {
   let nth = 0;
   await page.route(/\/assets\/web-[^/]*\.js/, async (route) => {
@@ -118,5 +118,5 @@ export async function openDemo(page: Page, id: string): Promise<void> {
   await page.locator(`button[data-demo="${id}"]`).click();
 }
 
-/** The words of the name line on whether the scene is kept; found only once nothing is on its way to the store. */
+/** The status in the name line of whether the scene is kept; found only when nothing is being written. */
 export const kept = (page: Page): Locator => page.locator('.saved[aria-busy="false"]');

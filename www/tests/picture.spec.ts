@@ -1,11 +1,11 @@
-// The picture's own states: through which interface it is drawn, a lost device, none at all.
+// The states of the picture: the graphics interface, a lost device, no device at all.
 import { readFile } from 'node:fs/promises';
 import { expect, type Page } from '@playwright/test';
 import { measureLight, waitUntilLit } from './light';
 import { addToGlue, open, ribbon, settled, windowPixels } from './page';
 import { test } from './shown';
 
-test('is drawn through the interface that the browser has', { tag: '@picture' }, async ({ shown: page }, info) => {
+test('is drawn with the interface that the browser has', { tag: '@picture' }, async ({ shown: page }, info) => {
   await page.getByRole('button', { name: 'More', exact: true }).click();
   await page.getByRole('button', { name: 'About these figures' }).click();
   const expected = { webgpu: 'WebGPU', webgl2: 'WebGL2' }[info.project.name] ?? 'the processor';
@@ -22,7 +22,7 @@ test('colour-true differs from appearance and comes back', { tag: '@picture' }, 
   await expect.poll(() => windowPixels(page)).toBe(appearance);
 });
 
-// A page can lose a WebGL2 context at will, a WebGPU device not.
+// A page can lose a WebGL2 context on purpose, but not a WebGPU device.
 test('comes back on a new canvas when the device is lost', { tag: '@webgl2' }, async ({ page }) => {
   await addToGlue(
     page,
@@ -68,27 +68,30 @@ test(
   },
 );
 
-test('a painting worker that stops is started again and draws the same picture', { tag: '@none' }, async ({ page }) => {
-  await open(page);
-  await settled(page);
-  const before = await windowPixels(page);
-  // The first painter stops; the one that is started in its place gets the glue whole.
-  let painters = 0;
-  await addToGlue(page, (_, by) => {
-    if (!by.includes('software')) return '';
-    painters += 1;
-    return painters === 1
-      ? "SoftwarePicture.prototype.draw = () => { throw new WebAssembly.RuntimeError('unreachable'); };"
-      : '';
-  });
-  await page.reload();
-  await waitUntilLit(page);
-  await settled(page);
-  expect(painters).toBe(2);
-  expect(await windowPixels(page)).toBe(before);
-});
+test(
+  'a drawing worker that stops is restarted and draws the same picture',
+  { tag: '@none' },
+  async ({ shown: page }) => {
+    await settled(page);
+    const before = await windowPixels(page);
+    // The first worker stops; its replacement gets the glue unchanged.
+    let painters = 0;
+    await addToGlue(page, (_, by) => {
+      if (!by.includes('software')) return '';
+      painters += 1;
+      return painters === 1
+        ? "SoftwarePicture.prototype.draw = () => { throw new WebAssembly.RuntimeError('unreachable'); };"
+        : '';
+    });
+    await page.reload();
+    await waitUntilLit(page);
+    await settled(page);
+    expect(painters).toBe(2);
+    expect(await windowPixels(page)).toBe(before);
+  },
+);
 
-/** As a browser does it when another tab comes to the front. */
+/** Hides or shows the page as a browser does when tabs are switched. */
 const hide = (page: Page, hidden: boolean): Promise<void> =>
   page.evaluate((value) => {
     Object.defineProperty(document, 'hidden', { configurable: true, get: () => value });
@@ -99,14 +102,14 @@ const hide = (page: Page, hidden: boolean): Promise<void> =>
     document.dispatchEvent(new Event('visibilitychange'));
   }, hidden);
 
-test('a hidden tab draws nothing, and once when it is seen again', async ({ shown: page }) => {
+test('a hidden tab draws nothing, and draws once when shown again', async ({ shown: page }) => {
   await settled(page);
   const before = await windowPixels(page);
   const at = await page.locator('html').getAttribute('data-drawn');
   await hide(page, true);
   await ribbon(page).focus();
   await page.keyboard.press('PageUp');
-  // The figures go on; two frames later nothing has been drawn.
+  // The figures continue; two frames later nothing has been drawn.
   await expect(page.locator('[data-report-at]')).not.toHaveAttribute('data-report-at', at ?? '');
   await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
   await expect(page.locator('html')).toHaveAttribute('data-drawn', at ?? '');
@@ -118,7 +121,7 @@ test('a hidden tab draws nothing, and once when it is seen again', async ({ show
   expect(await windowPixels(page)).toBe(before);
 });
 
-test('an hour that is refused costs no canvas; the next one is drawn on the same', async ({ page }) => {
+test('a refused hour does not cost the canvas; the next one is drawn on it', async ({ page }) => {
   const refusing = `{
     const refuse = () => { throw new Error(JSON.stringify({ faults: [{ path: '', expected: 'an hour', found: 'none' }] })); };
     let first;
@@ -137,43 +140,43 @@ test('an hour that is refused costs no canvas; the next one is drawn on the same
   await page.locator('.area canvas').evaluate((canvas) => canvas.setAttribute('data-was', 'here'));
   await ribbon(page).focus();
   await page.keyboard.press('PageUp');
-  await expect(page.getByText('There is no picture of this.')).toBeVisible();
+  await expect(page.getByText('This view cannot be drawn.')).toBeVisible();
   await expect(page.locator('canvas[data-was]')).toHaveCount(1);
   await page.keyboard.press('PageDown');
   await settled(page);
-  await expect(page.getByText('There is no picture of this.')).toHaveCount(0);
+  await expect(page.getByText('This view cannot be drawn.')).toHaveCount(0);
   await expect(page.locator('canvas[data-was]')).toBeVisible();
-  // The last that was drawn is the same hour: what is on the canvas says whether it has been drawn anew.
+  // The hour last drawn is the same, so only the canvas shows whether it was drawn again.
   await expect.poll(() => windowPixels(page)).toBe(before);
 });
 
-test('what the screen cannot show is marked when asked, with a word for it', async ({ shown: page }) => {
+test('what the screen cannot show is marked on request, with an explanation', async ({ shown: page }) => {
   await settled(page);
   const before = await windowPixels(page);
-  await page.getByRole('button', { name: /more of the picture/ }).click();
+  await page.getByRole('button', { name: /picture options/ }).click();
   const panel = page.getByRole('group', { name: 'The picture', exact: true });
-  await expect(panel).toContainText(/has the colours of (sRGB|Display P3)\./);
+  await expect(panel).toContainText(/drawn in (sRGB|Display P3)\./);
   await panel.getByLabel('Mark what this screen cannot show').check();
   await page.keyboard.press('Escape');
   await expect(panel).toHaveCount(0);
-  await expect(page.getByText(/Stripes that rise: brighter than this screen’s white./)).toBeVisible();
+  await expect(page.getByText(/Rising stripes: brighter than this screen’s white./)).toBeVisible();
   await page.locator('.wall label').getByText('Colour-true', { exact: true }).click();
   await expect.poll(() => windowPixels(page)).not.toBe(before);
   const marked = await windowPixels(page);
-  await page.getByRole('button', { name: /more of the picture/ }).click();
+  await page.getByRole('button', { name: /picture options/ }).click();
   await panel.getByLabel('Mark what this screen cannot show').uncheck();
   await page.keyboard.press('Escape');
   await expect.poll(() => windowPixels(page)).not.toBe(marked);
 });
 
-test('the picture is saved as a PNG of the width asked for that names its colours', async ({ shown: page }) => {
-  await page.getByRole('button', { name: /more of the picture/ }).click();
+test('the picture is saved as a PNG of the requested width with its colour space', async ({ shown: page }) => {
+  await page.getByRole('button', { name: /picture options/ }).click();
   await page.getByRole('button', { name: /^Save the picture/ }).click();
   const dialog = page.getByRole('dialog', { name: 'Save the picture' });
   const width = dialog.getByLabel('Width', { exact: true });
   await width.fill('150');
   await width.press('Enter');
-  await dialog.getByLabel('Colours').selectOption('display_p3');
+  await dialog.getByLabel('Colour space').selectOption('display_p3');
   const downloading = page.waitForEvent('download');
   await dialog.getByRole('button', { name: 'Save as a file' }).click();
   const download = await downloading;
@@ -187,7 +190,7 @@ test('the picture is saved as a PNG of the width asked for that names its colour
   expect([...file.subarray(chunk + 4, chunk + 8)]).toEqual([12, 13, 0, 1]);
   await expect(dialog.getByRole('button', { name: 'Save as a file' })).toBeVisible();
 
-  // A large one is stopped.
+  // Stop a large one.
   await width.fill('4000');
   await width.press('Enter');
   await dialog.getByRole('button', { name: 'Save as a file' }).click();

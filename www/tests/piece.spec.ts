@@ -1,4 +1,4 @@
-// A piece: read, changed, taken back.
+// A piece: its section, changes, undo.
 import { expect } from '@playwright/test';
 import { choosePiece, figure, open, settled, valueOf, windowPixels } from './page';
 import { test } from './shown';
@@ -53,11 +53,11 @@ test('thickness and density take a decimal comma, refuse nonsense and change the
   await expect(density).toHaveValue('2.45');
 });
 
-test('a click chooses the piece under it, Escape lets it go', async ({ shown: page }) => {
+test('a click selects the piece under it, Escape clears the selection', async ({ shown: page }) => {
   const box = await page.locator('.area').boundingBox();
   if (box === null) throw new Error('the window has no box');
   const heading = page.getByRole('heading', { name: /^Piece \d+$/ });
-  // A lead may lie in the very middle: try beside it.
+  // A lead may lie exactly in the middle: try beside it.
   for (const dx of [0, 9, 18, 27]) {
     await page.mouse.click(box.x + box.width / 2 + dx, box.y + box.height / 2);
     if (await heading.isVisible()) break;

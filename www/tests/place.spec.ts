@@ -1,9 +1,8 @@
-// Where the window stands and looks, under which sky, and from where it is seen: each changes the figures, and each is
-// taken back as one edit.
+// Place and light: site, bearing, sky and viewing position each change the figures, and each is undone as one edit.
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { expect, type Page } from '@playwright/test';
-import { FIRST_DEMO, askModule, dayIsReady, demoText, figure, settled, valueOf } from './page';
+import { FIRST_DEMO, askModule, dayIsReady, demoText, figure, open, settled, valueOf } from './page';
 import { test } from './shown';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
@@ -16,7 +15,7 @@ async function openPanel(page: Page, tab: string): Promise<void> {
 const undo = (page: Page) => page.getByRole('button', { name: /^Undo/ });
 const at = async (page: Page): Promise<string> => (await page.locator('[data-at]').getAttribute('data-at')) ?? '';
 
-/** Until the figures are those of the demo with these edits made, worked out apart. */
+/** Waits until the figures equal those of the demo with these edits applied, computed separately. */
 async function figuresAre(page: Page, edits: object[]): Promise<void> {
   const answer = await askModule(page, FIRST_DEMO, await at(page), edits);
   await expect
@@ -24,7 +23,7 @@ async function figuresAre(page: Page, edits: object[]): Promise<void> {
     .toBeLessThan(1e-9);
 }
 
-/** What the module says of the demo's surroundings. */
+/** The demo's surroundings, as the module gives them. */
 async function surroundings(page: Page) {
   return page.evaluate(
     async (text) => {
@@ -39,7 +38,7 @@ async function surroundings(page: Page) {
   );
 }
 
-test('the needle turned by keys turns the window, as one edit', async ({ shown: page }) => {
+test('turning the needle by keys turns the window, as one edit', async ({ shown: page }) => {
   const { room } = await surroundings(page);
   await openPanel(page, 'Place');
   const needle = page.getByRole('slider', { name: 'Bearing that the window looks toward' });
@@ -54,7 +53,7 @@ test('the needle turned by keys turns the window, as one edit', async ({ shown: 
   await figuresAre(page, []);
 });
 
-test('the needle follows the hand, and the light the needle', async ({ shown: page }) => {
+test('the needle follows the pointer, and the light follows the needle', async ({ shown: page }) => {
   const { room } = await surroundings(page);
   await openPanel(page, 'Place');
   const needle = page.getByRole('slider', { name: 'Bearing that the window looks toward' });
@@ -67,7 +66,7 @@ test('the needle follows the hand, and the light the needle', async ({ shown: pa
   await page.mouse.move(x + 40, y - 40, { steps: 3 });
   await page.mouse.move(x + 60, y, { steps: 3 });
   await expect(needle).toHaveAttribute('aria-valuenow', '90');
-  // Only the hand has moved so far; the figures are already what they would be.
+  // The drag is not over, but the figures already match it.
   await figuresAre(page, [{ edit: 'set_room', room: { ...room, facing_deg: 90 } }]);
   await expect(undo(page)).toBeDisabled();
   await page.mouse.up();
@@ -76,7 +75,7 @@ test('the needle follows the hand, and the light the needle', async ({ shown: pa
   await undo(page).click();
   await expect(undo(page)).toBeDisabled();
 
-  // Turned and turned back: nothing has been done, and the figures are the scene's again.
+  // Turned and turned back: no edit was made, and the figures are the scene's again.
   await needle.focus();
   await page.keyboard.press('ArrowRight');
   await page.keyboard.press('ArrowLeft');
@@ -85,9 +84,10 @@ test('the needle follows the hand, and the light the needle', async ({ shown: pa
   await expect(undo(page)).toBeDisabled();
 });
 
-test('coordinates take a decimal comma and minutes; clocks far from the sun are questioned', async ({
-  shown: page,
+test('coordinates take a decimal comma and minutes; a time zone far from the sun raises a caution', async ({
+  page,
 }) => {
+  await open(page);
   const { site } = await surroundings(page);
   await openPanel(page, 'Place');
   const latitude = page.getByLabel('Latitude', { exact: true });
@@ -168,7 +168,7 @@ test('a point dragged in the plan and moved by keys in the section moves the eye
     right_m: Number((await page.getByLabel('Right of the middle', { exact: true }).inputValue()).replace('−', '-')),
   };
   expect(moved.right_m).toBeLessThan(first.right_m);
-  // The last place moves where the next is looked from: what is shown is what the module answers there.
+  // The last move changes the viewing position: the figures shown are the module's for it.
   await figuresAre(page, [{ edit: 'set_places', places: [moved, ...places.slice(1)] }]);
   await page.getByRole('button', { name: new RegExp(`^${first.name} in the section`) }).focus();
   await page.keyboard.press('ArrowUp');
@@ -203,7 +203,7 @@ test('positions are added, named and removed', async ({ shown: page }) => {
   await figuresAre(page, []);
 });
 
-test('an older viewer changes the picture’s eye and no figure', async ({ shown: page }) => {
+test('an older viewer changes the picture but no figure', async ({ shown: page }) => {
   await settled(page);
   await openPanel(page, 'Position');
   const before = await valueOf(page, 'total_lx');
@@ -215,7 +215,7 @@ test('an older viewer changes the picture’s eye and no figure', async ({ shown
   await settled(page);
   await figuresAre(page, []);
   expect(await valueOf(page, 'total_lx')).toBe(before);
-  // Nothing of the day is worked out anew for it.
+  // The day is not recomputed for it.
   await expect(page.getByText('Working out the day')).toHaveCount(0);
   await undo(page).click();
   await undo(page).click();
@@ -223,9 +223,10 @@ test('an older viewer changes the picture’s eye and no figure', async ({ shown
   await expect(undo(page)).toBeDisabled();
 });
 
-test('the room takes another size and other walls, and refuses one that the window does not fit', async ({
-  shown: page,
+test('the room accepts another size and other surfaces, and refuses a size that the window does not fit', async ({
+  page,
 }) => {
+  await open(page);
   const { room } = await surroundings(page);
   await openPanel(page, 'Room');
   const depth = page.getByLabel('Depth', { exact: true });

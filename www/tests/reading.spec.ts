@@ -1,4 +1,4 @@
-// The reading, and the hour that is dragged: figures and window change together.
+// The reading, and dragging the hour: figures and window change together.
 import { expect } from '@playwright/test';
 import {
   FIRST_DEMO,
@@ -23,12 +23,12 @@ test('shows what the module answers', async ({ shown: page }) => {
   expect(await valueOf(page, 'From the room')).toBeCloseTo(answer.room_lx, 6);
   expect(await valueOf(page, 'Of clear glass')).toBeCloseTo(answer.share_of_clear ?? NaN, 9);
   await expect(page.locator('.words').first()).toHaveText(new RegExp(answer.words, 'i'));
-  // What is read is that number to three figures or to whole lux.
+  // The text is that number to three significant figures or to whole lux.
   const read = Number((await figure(page, 'total_lx').innerText()).replaceAll(',', ''));
   expect(Math.abs(read - answer.total_lx)).toBeLessThanOrEqual(Math.max(0.5, 0.005 * answer.total_lx));
 });
 
-test('a dragged hour changes time, window and figures, as one edit', async ({ shown: page }) => {
+test('dragging the hour changes time, window and figures, as one edit', async ({ shown: page }) => {
   await settled(page);
   const before = {
     minute: await minuteShown(page),
@@ -109,7 +109,7 @@ test('a day on which the clocks change shows its own hours only', async ({ shown
   expect(byDay.length).toBeLessThan(27);
 });
 
-test('a date is typed as the page writes it, and a year half typed is not taken', async ({ shown: page }) => {
+test('a date is typed as the page writes it, and a half-typed year is not applied', async ({ shown: page }) => {
   const date = page.getByLabel('Date', { exact: true });
   const was = await page.locator('[data-at]').getAttribute('data-at');
   await date.fill('0202-06-21');
@@ -120,14 +120,14 @@ test('a date is typed as the page writes it, and a year half typed is not taken'
   await date.fill('21/6/2027');
   await date.press('Enter');
   await expect(page.locator('[data-at]')).toHaveAttribute('data-at', /^2027-06-21T/);
-  // The field and the sentence beside it agree.
+  // The field and the sentence beside it match.
   await expect(date).toHaveValue('21 Jun 2027');
   await expect(page.locator('.sentence')).toContainText('21 June');
   await date.press('ArrowUp');
   await expect(date).toHaveValue('22 Jun 2027');
 });
 
-test('working out a day leaves the page free and lets an hour go first', async ({ shown: page }) => {
+test('computing a day leaves the page responsive and lets an hour go first', async ({ shown: page }) => {
   const seen = await page.evaluate(() => {
     const working = (): boolean => document.querySelector('progress') !== null;
     const value = (name: string): string | null | undefined => document.querySelector(`[${name}]`)?.getAttribute(name);
@@ -135,7 +135,7 @@ test('working out a day leaves the page free and lets an hour go first', async (
     const next = [...document.querySelectorAll('button')].find((b) => b.textContent.includes('Next day'));
     const before = value('data-report-at');
     next?.click();
-    // An hour asked for while the day is under way is answered before the day is done, however fast either is.
+    // An hour requested during the day's computation is answered before the day is done, however fast either is.
     slider?.dispatchEvent(new KeyboardEvent('keydown', { key: 'ArrowLeft', bubbles: true }));
     return new Promise<boolean>((resolve) => {
       new MutationObserver(() => {
@@ -144,5 +144,5 @@ test('working out a day leaves the page free and lets an hour go first', async (
       }).observe(document.body, { subtree: true, childList: true, attributes: true });
     });
   });
-  expect(seen, 'the hour was answered while the day was still being worked out').toBe(true);
+  expect(seen, 'the hour was answered while the day was still being computed').toBe(true);
 });

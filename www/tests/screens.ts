@@ -1,13 +1,12 @@
-// Everything that can be opened on the page, once: for the screenshots of `cargo xtask look`, for what axe finds, and
-// for the tour that watches the page's policy. A new panel or dialog gets a line here and is looked at, checked and
-// toured from then on.
+// Everything that can be opened on the page, once: for the screenshots of `cargo xtask look`, for axe, and for the tour
+// that watches the page's policy. A new panel or dialog gets a line here, and all three include it from then on.
 import { expect, type Page } from '@playwright/test';
 import { choosePiece } from './page';
 
 export interface Screen {
   /** Also the name of its screenshots. */
   name: string;
-  /** From the page as it opens. `false`: there is no such thing at this size. */
+  /** Opens it from the initial page. `false` if it does not exist at this size. */
   prepare(page: Page): Promise<boolean>;
 }
 
@@ -97,14 +96,14 @@ export const SCREENS: readonly Screen[] = [
   {
     name: 'picture',
     prepare: async (page) => {
-      await page.getByRole('button', { name: /more of the picture/ }).click();
+      await page.getByRole('button', { name: /picture options/ }).click();
       return true;
     },
   },
   {
     name: 'save-picture',
     prepare: async (page) => {
-      await page.getByRole('button', { name: /more of the picture/ }).click();
+      await page.getByRole('button', { name: /picture options/ }).click();
       await page.getByRole('button', { name: /^Save the picture/ }).click();
       await expect(page.getByRole('dialog', { name: 'Save the picture' })).toBeVisible();
       return true;
@@ -136,23 +135,23 @@ export const SCREENS: readonly Screen[] = [
   },
 ];
 
-/** Where the figures are a sheet that rises from below. */
+/** Whether the figures are a sheet that rises from below. */
 async function raiseFigures(page: Page): Promise<void> {
   const handle = page.getByRole('button', { name: 'Raise the figures' });
   if (await handle.isVisible()) await handle.click();
 }
 
-/** Until what the page has been told to do can be seen. */
+/** Waits until the page has rendered its last change. */
 const nextFrame = (page: Page): Promise<unknown> =>
   page.evaluate(() => new Promise((resolve) => requestAnimationFrame(resolve)));
 
-/** Closes whatever is open: the page as it opens, but for a scene that has been changed. */
+/** Closes whatever is open: back to the initial page, except for changes to the scene. */
 export async function closeAll(page: Page): Promise<void> {
   const open = page.locator('dialog[open], button[aria-expanded=true]:visible, aside.with-panel');
   for (let tries = 0; tries < 6 && (await open.count()) > 0; tries += 1) {
     await page.keyboard.press('Escape');
     await nextFrame(page);
-    // What does not go with Escape goes with the word that opened it.
+    // What Escape does not close, the button that opened it does.
     const left = page.locator('button[aria-expanded=true]:visible');
     if (tries > 1 && (await left.count()) > 0) await left.first().click();
     await nextFrame(page);

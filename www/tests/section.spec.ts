@@ -1,6 +1,6 @@
-// The section: every kind of layer changed and taken back, several pieces at once, copies, a glass replaced everywhere.
+// The section: every kind of layer changed and undone, several pieces at once, copies, a glass replaced everywhere.
 import { expect, type Locator, type Page } from '@playwright/test';
-import { choosePiece, settled, valueOf, windowPixels } from './page';
+import { choosePiece, open, settled, valueOf, windowPixels } from './page';
 import { test } from './shown';
 
 const row = (page: Page, name: string | RegExp): Locator =>
@@ -33,9 +33,10 @@ async function takeGlass(page: Page, sought: string, name: string): Promise<void
 
 const names = (page: Page): Promise<string[]> => page.locator('ol button.head .name').allInnerTexts();
 
-test('each kind of layer is added, changed, moved; undo of all brings back figures and picture', async ({
-  shown: page,
+test('each kind of layer is added, changed, moved; undoing everything restores figures and picture', async ({
+  page,
 }) => {
+  await open(page);
   await choosePiece(page);
   await settled(page);
   const first = { lux: await valueOf(page, 'total_lx'), names: await names(page) };
@@ -70,7 +71,7 @@ test('each kind of layer is added, changed, moved; undo of all brings back figur
   await fill(page, 'Lost to dirt', '20');
   await expect(row(page, 'Protective glazing')).toContainText('dirt takes 20');
 
-  // By key: the enamel from the inside round the glass to the outside face.
+  // By key: the enamel from the inside face across the glass to the outside face.
   const enamel = row(page, 'Green enamel');
   const place = async (): Promise<number> => (await names(page)).indexOf('Green enamel');
   const before = await place();
@@ -113,7 +114,7 @@ test('a layer of paint is dragged past another', async ({ shown: page }) => {
   await expect.poll(order).toBe(false);
 });
 
-test('several pieces: what differs is said, one edit changes all, a copied make-up is given', async ({
+test('several pieces: differences are shown, one edit changes all, a copied make-up is applied', async ({
   shown: page,
 }) => {
   await choosePiece(page);
@@ -158,7 +159,9 @@ test('a glass is replaced everywhere in one edit', async ({ shown: page }) => {
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(before, 6);
 });
 
-test('in the list of glasses the arrow keys go by tile and change nothing until Enter', async ({ shown: page }) => {
+test('in the list of glasses the arrow keys move between tiles and change nothing until Enter', async ({
+  shown: page,
+}) => {
   await choosePiece(page);
   await page.getByRole('button', { name: /, change$/ }).click();
   const present = page.locator('[aria-pressed="true"] .name');

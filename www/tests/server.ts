@@ -1,5 +1,5 @@
-// Serves the built page from a folder below its origin, as a studio's own site might, and can bring out a new version
-// or go away.
+// Serves the built page from a subfolder of its origin, as a studio's own site might. It can publish a new version or
+// go offline.
 import { createReadStream, readFileSync, statSync } from 'node:fs';
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
@@ -22,9 +22,9 @@ const TYPES: Record<string, string> = {
 };
 
 export class StudioServer {
-  /** Written into the page, and into the worker's list of what to keep, so that each version differs in both. */
+  /** Written into the page and into the worker's precache list, so that each version differs in both. */
   version = 1;
-  /** Every path asked for. */
+  /** Every path requested. */
   readonly asked: string[] = [];
   #server: Server;
   #port = 0;
@@ -74,7 +74,7 @@ export class StudioServer {
     return `http://127.0.0.1:${this.#port}${FOLDER}`;
   }
 
-  /** Once is enough, twice does no harm. */
+  /** May be called more than once. */
   stop(): Promise<void> {
     this.#server.closeAllConnections();
     return new Promise((resolve) => this.#server.close(() => resolve()));

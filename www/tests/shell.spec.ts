@@ -1,4 +1,4 @@
-// The page as a page: nothing from elsewhere, nothing evaluated, its own letters, no errors.
+// The page itself: no other origin, no evaluated text, its own fonts, no errors.
 import { expect } from '@playwright/test';
 import { test } from './shown';
 
@@ -20,7 +20,7 @@ test('loads from its own origin without errors', async ({ page, baseURL }) => {
   expect(elsewhere).toEqual([]);
 });
 
-test('has its two families of letters without a network', async ({ shown: page }) => {
+test('has its two font families without a network', async ({ shown: page }) => {
   const loaded = await page.evaluate(async () => {
     await Promise.all([
       document.fonts.load('400 32px Spectral'),
@@ -48,13 +48,13 @@ test('may not evaluate text', async ({ shown: page }) => {
   expect(await page.title()).not.toBe('evaluated');
 });
 
-test('a screen has an address of its own, and whatever is asked for beside it holds', async ({ page }) => {
+test('a screen has its own address, and other parts of the address are kept', async ({ page }) => {
   await page.goto('./?scene=small-rose#/window');
   await expect(page.getByRole('region', { name: 'The window' })).toBeVisible();
   const heading = page.getByRole('heading', { level: 1 });
   await expect(heading).not.toHaveText('Clerestory');
   const name = await heading.innerText();
-  // An address that names no screen shows the first one; going back and forth loads nothing anew.
+  // An address that names no screen shows the first one; Back and Forward reload nothing.
   await page.evaluate(() => ((globalThis as { same?: boolean }).same = true));
   await page.evaluate(() => (location.hash = '#/attic'));
   await expect(page.getByRole('region', { name: 'The window' })).toBeVisible();
@@ -62,6 +62,6 @@ test('a screen has an address of its own, and whatever is asked for beside it ho
   expect(new URL(page.url()).hash).toBe('#/window');
   await expect(heading).toHaveText(name);
   expect(await page.evaluate(() => (globalThis as { same?: boolean }).same)).toBe(true);
-  // With one screen there is no list of them.
+  // With a single screen there is no navigation.
   await expect(page.getByRole('navigation')).toHaveCount(0);
 });

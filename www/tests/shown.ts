@@ -1,4 +1,4 @@
-// One page for all tests of a worker that need no load of their own: it is loaded once, and put back before each.
+// One page for all tests of a worker that need no page of their own: it is loaded once and reset before each.
 import { expect, test as base, type Page } from '@playwright/test';
 import { dayIsReady, FIRST_DEMO, open, openDemo, settled, SMALL } from './page';
 import { closeAll } from './screens';

@@ -1,5 +1,4 @@
-// A tour of the whole page: its own policy refuses nothing that the page itself does, nothing is asked of anywhere
-// else, and nothing goes wrong on the way.
+// A tour of the whole page: it violates no policy of its own, makes no requests to other origins, and causes no errors.
 import { expect, test } from '@playwright/test';
 import { choosePiece, dayIsReady, open, ribbon, settled } from './page';
 import { closeAll, SCREENS } from './screens';
@@ -8,7 +7,7 @@ interface Refused {
   refused: string[];
 }
 
-test('a tour of everything offends no policy and asks nothing of anywhere else', async ({ page, baseURL }) => {
+test('a tour of everything violates no policy and makes no requests elsewhere', async ({ page, baseURL }) => {
   test.setTimeout(240_000);
   const faults: string[] = [];
   const elsewhere: string[] = [];
@@ -51,7 +50,7 @@ test('a tour of everything offends no policy and asks nothing of anywhere else',
   expect(faults).toEqual([]);
 });
 
-test('the notices of what others made are served with the page', async ({ page, context, baseURL }) => {
+test('third-party notices are served with the page', async ({ page, context, baseURL }) => {
   await open(page);
   await page.keyboard.press('?');
   await page.keyboard.press('Escape');

@@ -1,5 +1,5 @@
-// An instance of the module that traps is of no more use: the page builds another from its journal. The traps are
-// made by a line added to the glue on its way to the page.
+// An instance of the module that traps is unusable: the page builds another from its journal. The tests cause traps
+// with a line added to the glue as it is served.
 import { expect, test } from '@playwright/test';
 import { addToGlue, kept, minuteShown, open, openDemo, ribbon, settled, valueOf } from './page';
 
@@ -13,7 +13,7 @@ const trapOnce = (method: string): string => `{
   };
 }`;
 
-test('a trap on the page costs the action in flight and nothing else', async ({ page }) => {
+test('a trap on the page loses only the action in progress', async ({ page }) => {
   await addToGlue(page, () => trapOnce('SceneDocument.prototype.piece_at'));
   await open(page);
   const start = await minuteShown(page);
@@ -24,16 +24,16 @@ test('a trap on the page costs the action in flight and nothing else', async ({ 
   const box = await page.locator('.area').boundingBox();
   if (box === null) throw new Error('the window has no box');
   await page.mouse.click(box.x + box.width / 2, box.y + box.height / 2);
-  await expect(page.getByText(/built again from your scene/)).toBeVisible();
+  await expect(page.getByText(/restarted from your scene/)).toBeVisible();
   await settled(page);
   expect(await minuteShown(page)).toBe(start - 15);
-  // The history has come back with the document.
+  // The history is restored with the document.
   await page.keyboard.press('Control+z');
   expect(await minuteShown(page)).toBe(start);
   await expect(page.getByRole('button', { name: 'Redo' })).toBeEnabled();
 });
 
-test('a trap at the first look at another scene leaves that scene open, and kept', async ({ page }) => {
+test('a trap while another scene is first shown leaves that scene open and kept', async ({ page }) => {
   await addToGlue(
     page,
     () => `{
@@ -50,7 +50,7 @@ test('a trap at the first look at another scene leaves that scene open, and kept
   await open(page);
   await page.evaluate(() => Object.assign(globalThis, { trapNext: true }));
   await openDemo(page, 'small-rose');
-  await expect(page.getByText(/built again from your scene/)).toBeVisible();
+  await expect(page.getByText(/restarted from your scene/)).toBeVisible();
   await expect(page).toHaveTitle(/rose/i);
   await page.getByRole('button', { name: 'Next day' }).click();
   await expect(kept(page)).toContainText('kept in this browser');
@@ -59,8 +59,8 @@ test('a trap at the first look at another scene leaves that scene open, and kept
   await expect(page.getByRole('button', { name: 'Undo: date' })).toBeEnabled();
 });
 
-test('a trap in the worker starts another in step with the page', async ({ page }) => {
-  // A worker started anew gets the glue whole.
+test('a trap in the worker starts another that matches the page', async ({ page }) => {
+  // A restarted worker gets the glue unchanged.
   let workers = 0;
   await addToGlue(page, (_, by) => {
     if (!by.includes('figures')) return '';
@@ -70,12 +70,12 @@ test('a trap in the worker starts another in step with the page', async ({ page 
   await open(page);
   const before = await valueOf(page, 'total_lx');
   await page.getByRole('button', { name: 'Next day' }).click();
-  await expect(page.getByText(/started again from your scene/)).toBeVisible();
+  await expect(page.getByText(/restarted from your scene/)).toBeVisible();
   await settled(page);
   await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(before);
 });
 
-test('figures that stopped for one place come back for another', async ({ page }) => {
+test('figures that stopped for one place work for another', async ({ page }) => {
   await addToGlue(
     page,
     () => `{

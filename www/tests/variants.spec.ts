@@ -1,6 +1,6 @@
-// Variants in the name line: shown, made, edited, named, taken out, made the scene.
+// Variants in the name line: shown, added, edited, renamed, deleted, applied to the scene.
 import { expect, type Page } from '@playwright/test';
-import { choosePiece, figure, kept, open, valueOf } from './page';
+import { choosePiece, figure, open, valueOf } from './page';
 import { test } from './shown';
 
 const opener = (page: Page) => page.getByRole('button', { name: /^Variant: / });
@@ -9,7 +9,7 @@ async function act(page: Page, name: string): Promise<void> {
   await page.getByRole('button', { name, exact: true }).click();
 }
 
-test('a variant is made, changed and compared, and the scene as drawn stays', async ({ page }) => {
+test('a variant is added, changed and compared, and the scene as drawn stays', async ({ page }) => {
   await open(page);
   const drawn = await valueOf(page, 'total_lx');
   await opener(page).click();
@@ -24,14 +24,14 @@ test('a variant is made, changed and compared, and the scene as drawn stays', as
   await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(drawn);
   const thick = await valueOf(page, 'total_lx');
   await opener(page).focus();
-  // Round the list: the scene as drawn comes after the last.
+  // The scene as drawn comes after the last variant.
   await page.keyboard.press('v');
   await expect(opener(page)).toHaveAccessibleName('Variant: scene as drawn');
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(drawn, 6);
   await page.keyboard.press('Shift+V');
   await expect(opener(page)).toHaveAccessibleName('Variant: Thick');
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(thick, 6);
-  // Undone from elsewhere, the edit is taken back where it was made.
+  // Undo while something else is shown undoes the edit in its variant.
   await page.keyboard.press('v');
   await page.getByRole('button', { name: /^Undo: thickness of piece/ }).click();
   await expect(opener(page)).toHaveAccessibleName('Variant: Thick');
@@ -39,7 +39,7 @@ test('a variant is made, changed and compared, and the scene as drawn stays', as
   await page.getByRole('button', { name: /^Redo: thickness of piece/ }).click();
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(thick, 6);
   // A reload shows it again.
-  await expect(kept(page)).toContainText('kept in this browser');
+  await expect(page.locator('.saved')).toContainText('kept in this browser');
   await page.waitForTimeout(200);
   await page.reload();
   await expect(opener(page)).toHaveAccessibleName('Variant: Thick');
@@ -47,7 +47,7 @@ test('a variant is made, changed and compared, and the scene as drawn stays', as
   expect(await valueOf(page, 'total_lx')).toBeCloseTo(thick, 6);
 });
 
-test('a variant is named anew, noted, made the scene, and all of it undone', async ({ shown: page }) => {
+test('a variant is renamed, noted and applied to the scene, and all of it undone', async ({ shown: page }) => {
   const drawn = await valueOf(page, 'total_lx');
   await page.keyboard.press('v');
   await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(drawn);
@@ -61,7 +61,7 @@ test('a variant is named anew, noted, made the scene, and all of it undone', asy
   await page.getByLabel('Note', { exact: true }).fill('For the north wall');
   await page.keyboard.press('Enter');
   await expect(page.getByText('For the north wall')).toBeVisible();
-  await act(page, 'Make this the scene');
+  await act(page, 'Apply to the scene as drawn');
   await expect(opener(page)).toHaveAccessibleName('Variant: scene as drawn');
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(varied, 6);
   for (let i = 0; i < 3; i += 1) await page.keyboard.press('Control+z');
@@ -70,7 +70,7 @@ test('a variant is named anew, noted, made the scene, and all of it undone', asy
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(drawn, 6);
 });
 
-test('a name that is taken is refused in words', async ({ shown: page }) => {
+test('a name that is taken is refused with a message', async ({ shown: page }) => {
   await opener(page).click();
   await act(page, 'New variant from what is shown');
   await page.getByLabel('Name of the new variant').fill('Unpainted');
@@ -78,7 +78,7 @@ test('a name that is taken is refused in words', async ({ shown: page }) => {
   await expect(page.getByRole('dialog')).toContainText('a name that no other variant has');
 });
 
-test('the scene is named anew in place', async ({ shown: page }) => {
+test('the scene is renamed in place', async ({ shown: page }) => {
   const heading = page.getByRole('heading', { level: 1 });
   const before = await heading.innerText();
   await heading.getByRole('button').click();

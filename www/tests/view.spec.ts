@@ -1,4 +1,4 @@
-// From far and near: wheel, keys, buttons, fingers; the scale; what stays when the wall changes its size.
+// Zoom and pan: wheel, keys, buttons, fingers; the scale bar; what stays when the page is resized.
 import { expect, type Page } from '@playwright/test';
 import { choosePiece, openDemo, settled, windowPixels } from './page';
 import { test } from './shown';
@@ -26,12 +26,14 @@ async function wallBox(page: Page): Promise<{ x: number; y: number; width: numbe
 
 test.beforeEach(({ shown: page }) => page.emulateMedia({ reducedMotion: 'reduce' }));
 
-test('the wheel keeps the point under the pointer, and the whole window comes back', async ({ shown: page }) => {
+test('the wheel keeps the point under the pointer, and a button fits the whole window again', async ({
+  shown: page,
+}) => {
   await settled(page);
   const whole = { at: await placed(page), pixels: await windowPixels(page) };
   await expect(button(page, 'Zoom out')).toBeDisabled();
   const box = await wallBox(page);
-  // A wheel's place is told in whole pixels.
+  // A wheel's position is reported in whole pixels.
   const [x, y] = [Math.round(box.x + box.width * 0.55) - box.x, Math.round(box.y + box.height * 0.4) - box.y];
   const panel = (at: Placed): [number, number] => [(x - at.left) / at.scale, (y - at.top) / at.scale];
   const before = panel(whole.at);
@@ -45,7 +47,7 @@ test('the wheel keeps the point under the pointer, and the whole window comes ba
   expect(Math.abs(after[1] - before[1]) * near.scale).toBeLessThan(0.1);
   await expect(page.locator('.scale')).toContainText(/\d+ mm/);
   await expect.poll(() => windowPixels(page)).not.toBe(whole.pixels);
-  await button(page, 'Show the whole window').click();
+  await button(page, 'Fit the whole window').click();
   expect(await placed(page)).toEqual(whole.at);
   await expect(page.locator('.scale')).toHaveCount(0);
   await expect.poll(() => windowPixels(page)).toBe(whole.pixels);
@@ -61,7 +63,7 @@ test('the scale bar is as long as it says', async ({ shown: page }) => {
   }
 });
 
-test('keys: nearer, along, whole; a drag moves the window and never loses it', async ({ shown: page }) => {
+test('keys zoom, pan and fit; a drag pans and never loses the window', async ({ shown: page }) => {
   await choosePiece(page);
   const whole = await placed(page);
   await page.keyboard.press('+');
@@ -78,7 +80,7 @@ test('keys: nearer, along, whole; a drag moves the window and never loses it', a
   await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2 + 30, { steps: 3 });
   await page.mouse.up();
   expect((await placed(page)).top).toBeCloseTo(from.top + 30, 3);
-  // A drag chooses nothing.
+  // A drag selects nothing.
   await expect(page.locator('[role=option][aria-selected=true]')).toHaveAttribute('id', chosen ?? '');
   await page.mouse.move(box.x + box.width / 2, box.y + 10);
   await page.mouse.down({ button: 'middle' });
@@ -93,7 +95,7 @@ test('keys: nearer, along, whole; a drag moves the window and never loses it', a
   expect(await placed(page)).toEqual(whole);
 });
 
-test('two fingers zoom and move, a second tap comes nearer', async ({ shown: page }) => {
+test('two fingers zoom and pan, a double tap zooms in', async ({ shown: page }) => {
   const context = page.context();
   const client = await context.newCDPSession(page);
   const touch = (type: string, points: { x: number; y: number; id?: number }[]): Promise<unknown> =>
@@ -110,9 +112,9 @@ test('two fingers zoom and move, a second tap comes nearer', async ({ shown: pag
   await touch('touchEnd', []);
   expect((await placed(page)).scale).toBeCloseTo(whole.scale * 2, 3);
   await expect(page.locator('[role=option][aria-selected=true]')).toHaveCount(0);
-  await button(page, 'Show the whole window').click();
+  await button(page, 'Fit the whole window').click();
   await expect.poll(async () => (await placed(page)).scale).toBeCloseTo(whole.scale, 3);
-  // Quick taps, however long the page takes over each: they have their times with them.
+  // Quick taps carry their own times, however long the page takes over each.
   const now = Date.now() / 1000;
   const taps = [0, 0.05, 0.15, 0.2].map((after, k) =>
     client.send('Input.dispatchTouchEvent', {
@@ -122,11 +124,11 @@ test('two fingers zoom and move, a second tap comes nearer', async ({ shown: pag
     }),
   );
   await Promise.all(taps);
-  // It comes nearer over some frames.
+  // Zooming in takes some frames.
   await expect.poll(async () => (await placed(page)).scale).toBeCloseTo(whole.scale * 2.5, 3);
 });
 
-test('another size of the page keeps what is seen, another scene starts whole', async ({ shown: page }) => {
+test('resizing the page keeps the view, another scene starts fitted', async ({ shown: page }) => {
   await button(page, 'Zoom in').click();
   const seen = async (): Promise<[number, number]> => {
     const [box, at] = [await wallBox(page), await placed(page)];

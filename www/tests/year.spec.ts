@@ -1,4 +1,4 @@
-// The year under the day: the date dragged, stepped, stopped; and days and years that are not of a piece marked so.
+// The year under the day: dragging, stepping and stopping; incomplete days and years are marked.
 import { expect, type Page } from '@playwright/test';
 import { dayIsReady, settled, valueOf } from './page';
 import { test } from './shown';
@@ -14,7 +14,7 @@ async function unfold(page: Page): Promise<void> {
   await expect(page.locator('progress')).toHaveCount(0, { timeout: 60_000 });
 }
 
-test('a date dragged in the year changes day and figures, as one edit', async ({ shown: page }) => {
+test('dragging the date in the year changes day and figures, as one edit', async ({ shown: page }) => {
   await dayIsReady(page);
   await unfold(page);
   const before = { date: await dateShown(page), lux: await valueOf(page, 'total_lx') };
@@ -57,7 +57,7 @@ test('keys step days, weeks and months', async ({ shown: page }) => {
   expect(await dateShown(page)).toBe(start);
 });
 
-test('the year is worked out when wanted, kept, and marked when the light has changed', async ({ shown: page }) => {
+test('the year is computed on request, kept, and marked when the light has changed', async ({ shown: page }) => {
   await dayIsReady(page);
   await expect(page.locator('.field')).toHaveCount(0);
   await unfold(page);
@@ -65,14 +65,14 @@ test('the year is worked out when wanted, kept, and marked when the light has ch
   const count = await rects.count();
   expect(count).toBeGreaterThan(100);
   await expect(page.locator('.field rect.old')).toHaveCount(0);
-  // Another hour of the same year: it stays.
+  // Another hour of the same year: the year stays.
   await strip(page).focus();
   await page.keyboard.press('ArrowRight');
   await page.keyboard.press('Tab');
   await expect(undo(page)).toBeEnabled();
   await expect(page.getByText('Working out the year')).toHaveCount(0);
   await expect(page.locator('.field rect.old')).toHaveCount(0);
-  // Another sky: worked out anew, and what is stopped half way is grey.
+  // Another sky: the year is recomputed; after a stop halfway, the rest is grey.
   await page.getByRole('button', { name: /Change place and light$/ }).click();
   await page.getByRole('tab', { name: 'Sky' }).click();
   await page.getByText('Overcast', { exact: true }).click();
@@ -84,7 +84,7 @@ test('the year is worked out when wanted, kept, and marked when the light has ch
   await expect(page.locator('.field rect.old')).toHaveCount(0);
 });
 
-test('a day that was stopped shows in grey what is of before', async ({ shown: page }) => {
+test('a stopped day shows in grey what is out of date', async ({ shown: page }) => {
   await dayIsReady(page);
   await page.evaluate(async () => {
     const button = (text: string): HTMLButtonElement | undefined =>

@@ -1,10 +1,10 @@
-// Draws the icons of the web manifest from public/icon.svg: `node tools/icons.mjs`, when the drawing has changed.
+// Draws the icons of the web manifest from public/icon.svg. Run `node tools/icons.mjs` when the drawing has changed.
 import { readFileSync } from 'node:fs';
 import { chromium } from '@playwright/test';
 
 const svg = readFileSync(new URL('../public/icon.svg', import.meta.url), 'utf8');
 const GROUND = '#151515';
-// A maskable icon may be cut to a circle of 4/5 of its width: the window is drawn smaller in it.
+// A maskable icon may be cropped to a circle of 4/5 of its width, so the window is drawn smaller in it.
 const ICONS = [
   ['icon-192.png', 192, 1],
   ['icon-512.png', 512, 1],

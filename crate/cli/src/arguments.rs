@@ -1,10 +1,10 @@
-//! The command line as it is written.
+//! The arguments of the command line.
 
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-/// How a leaded window looks in the light of its own wall and hour, and what the room gets of that light.
+/// How a leaded window looks in real daylight, and how much of that light reaches the room.
 #[derive(Debug, Parser)]
 #[command(name = "clerestory", version, after_help = CAUTION)]
 pub(crate) struct Arguments {
@@ -18,13 +18,13 @@ pub(crate) const CAUTION: &str = "A design aid, not proof of compliance: codes, 
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
-    /// The light at one instant: how much reaches the viewing position, how much the glass keeps back, which cast.
+    /// The light at one instant: how much reaches the viewing position, how much the glass blocks, and its colour cast.
     Report(Report),
-    /// A whole day in steps: light level, share of clear glass and cast from midnight to midnight.
+    /// A whole day in steps: light level, share of clear glass and colour cast from midnight to midnight.
     Day(Day),
-    /// The window as a picture, a PNG with its colours tagged.
+    /// The window as a picture: a PNG tagged with its colour space.
     Picture(Picture),
-    /// Single calculations for scripts: a JSON object a line in, one a line out.
+    /// Single calculations for scripts: one JSON object per line in, one per line out.
     #[command(after_help = CALC_HELP)]
     Calc,
     /// The variants of a scene and how each differs from it.
@@ -33,16 +33,16 @@ pub(crate) enum Command {
     Check {
         /// Scene file.
         scene: PathBuf,
-        /// Only this variant, by name; the scene itself and all of its variants unless given.
+        /// Only this variant, by name; by default the scene and all its variants.
         #[arg(long, value_name = "NAME")]
         variant: Option<String>,
     },
 }
 
 const CALC_HELP: &str = "\
-Each line names its kind in `calc` and gives exactly that kind's fields; the answer comes in the same order, a
-refused line answers {\"error\": \"path: expected …, found …\"}. Spectra are 81 numbers, 380 to 780 nm by 5; where a
-number stands for all of them, numbers in give numbers out. What is undefined is null.
+Each line names its kind in `calc` and gives exactly the fields of that kind. Answers come in the same order; a
+refused line answers {\"error\": \"path: expected …, found …\"}. Spectra are 81 numbers, 380 to 780 nm by 5; if a
+single number is given instead, the answer is a number too. Undefined values are null.
 
   sun              utc, latitude_deg, longitude_deg, elevation_m, pressure_hpa, temperature_c, delta_t_s
                    → zenith_deg, apparent_zenith_deg, azimuth_deg, equation_of_time_min
@@ -79,15 +79,15 @@ corner; bearings clockwise from the outward normal of the glass. Panes send none
 Example:
   echo '{\"calc\":\"stack\",\"angle_deg\":60,\"layers\":[{\"n\":1.52,\"tau_internal\":0.9}]}' | clerestory calc";
 
-/// Which scene, as what, from where.
+/// The scene, its variant and the viewing position.
 #[derive(Args, Debug)]
 pub(crate) struct Subject {
     /// Scene file.
     pub(crate) scene: PathBuf,
-    /// A variant of the scene, by name; the scene itself unless given.
+    /// A variant of the scene, by name; by default the scene itself.
     #[arg(long, value_name = "NAME")]
     pub(crate) variant: Option<String>,
-    /// The viewing position, by name; the scene's first unless given.
+    /// The viewing position, by name; by default the scene's first.
     #[arg(long, value_name = "NAME")]
     pub(crate) place: Option<String>,
 }
@@ -96,7 +96,7 @@ pub(crate) struct Subject {
 pub(crate) struct Report {
     #[command(flatten)]
     pub(crate) subject: Subject,
-    /// Local time at the site, such as 2026-11-25T15:00; the scene's own hour unless given.
+    /// Local time at the site, such as 2026-11-25T15:00; by default the scene's own.
     #[arg(long, value_name = "TIME")]
     pub(crate) at: Option<String>,
     /// List every piece, not only the glasses.
@@ -111,10 +111,10 @@ pub(crate) struct Report {
 pub(crate) struct Day {
     #[command(flatten)]
     pub(crate) subject: Subject,
-    /// The date, such as 2026-11-25; that of the scene's own hour unless given.
+    /// The date, such as 2026-11-25; by default the scene's own.
     #[arg(long, value_name = "DATE")]
     pub(crate) date: Option<String>,
-    /// Minutes from one step to the next; 96 steps unless given, a quarter of an hour each.
+    /// Minutes from one step to the next; by default a quarter of an hour, in 96 steps.
     #[arg(long, value_name = "MINUTES", value_parser = clap::value_parser!(u16).range(1..=720))]
     pub(crate) step_minutes: Option<u16>,
     /// Print JSON instead of a table.
@@ -135,29 +135,29 @@ pub(crate) struct Variants {
 pub(crate) struct Picture {
     #[command(flatten)]
     pub(crate) subject: Subject,
-    /// The file to write, a PNG; one that is there is replaced.
+    /// The PNG file to write; an existing file is replaced.
     #[arg(long, value_name = "FILE")]
     pub(crate) out: PathBuf,
-    /// Local time at the site, such as 2026-11-25T15:00; the scene's own hour unless given.
+    /// Local time at the site, such as 2026-11-25T15:00; by default the scene's own.
     #[arg(long, value_name = "TIME")]
     pub(crate) at: Option<String>,
-    /// Width in pixels; 1200 unless width or height is given.
+    /// Width in pixels; by default 1200, if no height is given.
     #[arg(long, value_name = "PIXELS", value_parser = clap::value_parser!(u32).range(1..=16384))]
     pub(crate) width: Option<u32>,
-    /// Height in pixels; follows from the width unless given.
+    /// Height in pixels; by default it follows from the width.
     #[arg(long, value_name = "PIXELS", value_parser = clap::value_parser!(u32).range(1..=16384))]
     pub(crate) height: Option<u32>,
     /// What the picture is for.
     #[arg(long, value_enum, default_value_t = Mode::Appearance)]
     pub(crate) mode: Mode,
-    /// Which colours the file holds; it names them.
+    /// The colour space of the file, which is tagged with it.
     #[arg(long, value_enum, default_value_t = Colours::Srgb)]
     pub(crate) colours: Colours,
-    /// Mark with stripes what these colours cannot show: rising to the right what is brighter than white, falling what
-    /// is purer.
+    /// Mark with stripes what this colour space cannot show: rising to the right for brighter than white, falling for
+    /// purer colours.
     #[arg(long)]
     pub(crate) marks: bool,
-    /// Which window, by id; the scene's first unless given.
+    /// The window, by id; by default the scene's first.
     #[arg(long, value_name = "ID")]
     pub(crate) window: Option<String>,
     /// Draw without a graphics device.
@@ -167,16 +167,16 @@ pub(crate) struct Picture {
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Colours {
-    /// What every screen shows.
+    /// For every screen.
     Srgb,
-    /// The wider colours of most recent screens.
+    /// The wider gamut of most recent screens.
     DisplayP3,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Mode {
-    /// What the window feels like from the dark room.
+    /// How the window looks to the eye from the dark room.
     Appearance,
-    /// Colours to be compared with one another.
+    /// For comparing colours with one another.
     ColourTrue,
 }

@@ -1,7 +1,7 @@
-//! `clerestory calc`: single calculations for scripts, one JSON object a line in, one a line out.
+//! `clerestory calc`: single calculations for scripts, one JSON object per line in, one per line out.
 //!
-//! Every kind takes exactly the fields it names and answers exactly the fields it names. A line that is wrong
-//! answers `{"error": "<path>: expected …, found …"}` and the next goes on.
+//! Every kind takes exactly the fields it names and answers exactly the fields it names. A wrong line answers
+//! `{"error": "<path>: expected …, found …"}`, and the next line is processed.
 
 mod answer;
 mod colours;
@@ -42,7 +42,7 @@ const KINDS: [(&str, Kind); 16] = [
 /// Answers every line, each as soon as it is read.
 ///
 /// # Errors
-/// What the reader or the writer says; a wrong line is no error here.
+/// Errors of the reader or the writer; a wrong line is not an error here.
 pub(crate) fn run(mut input: impl BufRead, mut output: impl Write) -> io::Result<()> {
     let mut line = Vec::new();
     loop {
@@ -69,7 +69,7 @@ fn answer(line: &[u8]) -> Result<Answer, Fault> {
     kind(&fields)
 }
 
-/// The JSON reader's words without its own "at line 1 column 2": every line here is a first line.
+/// The JSON reader's message without its "at line 1 column 2": here every line is line 1.
 fn without_place(message: &str) -> String {
     message.rsplit_once(" at line ").map_or(message, |(words, _)| words).to_owned()
 }

@@ -9,19 +9,19 @@ use crate::fault::CliError;
 use crate::table::{Align, Table, figure, fixed, per_cent};
 use crate::{open, output};
 
-/// A day as it is printed in JSON.
+/// A day, as printed in JSON.
 #[derive(Debug, Serialize)]
 struct DayReport {
     scene: String,
     place: String,
     date: String,
     time_zone: String,
-    /// RFC 3339, to the second; null where the sun does not rise.
+    /// RFC 3339, to the second; null if the sun does not rise.
     sunrise_utc: Option<String>,
     sunrise_local: Option<String>,
     sunset_utc: Option<String>,
     sunset_local: Option<String>,
-    /// `day` or `night` where the sun neither rises nor sets.
+    /// `day` or `night` if the sun neither rises nor sets.
     polar: Option<&'static str>,
     instants: Vec<Step>,
 }
@@ -135,7 +135,7 @@ fn in_words(day: &DayReport) -> String {
     text + &table.text() + "\n" + CAUTION + "\n"
 }
 
-/// As long as the level over the day's highest, in eighths of a character.
+/// A bar proportional to the level over the day's highest, in eighths of a character.
 fn bar(level: f64, most: f64) -> String {
     const EIGHTHS: [char; 8] = [' ', '▏', '▎', '▍', '▌', '▋', '▊', '▉'];
     if most <= 0.0 {

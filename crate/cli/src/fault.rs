@@ -1,4 +1,4 @@
-//! What can keep a command from its answer, in words for whoever typed it.
+//! Why a command can fail, in words for the person who typed it.
 
 use std::io;
 use std::path::PathBuf;
@@ -11,7 +11,7 @@ pub(crate) enum CliError {
     Unreadable {
         /// The file.
         path: PathBuf,
-        /// The system's words.
+        /// The system's error.
         error: io::Error,
     },
     /// The scene file or its variant has faults.
@@ -41,7 +41,7 @@ pub(crate) enum CliError {
     Unwritable {
         /// The file.
         path: PathBuf,
-        /// The system's words.
+        /// The system's error.
         error: io::Error,
     },
     /// Standard input or output failed.

@@ -24,7 +24,7 @@ fn main() -> ExitCode {
     let arguments = Arguments::parse();
     match run(&arguments.command) {
         Ok(()) => ExitCode::SUCCESS,
-        // Whoever read the figures has seen enough.
+        // The reader of the output has closed the pipe.
         Err(CliError::Output(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
         Err(error) => {
             output::say(&format!("clerestory: {error}"));

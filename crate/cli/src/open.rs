@@ -8,7 +8,7 @@ use crate::arguments::Subject;
 use crate::fault::CliError;
 use crate::output;
 
-/// Reads a scene and builds the asked variant of it.
+/// Reads a scene and builds the requested variant.
 ///
 /// # Errors
 /// The file cannot be read; every fault in it.
@@ -19,7 +19,8 @@ pub(crate) fn resolved(subject: &Subject) -> Result<Resolved, CliError> {
         .map_err(|faults| CliError::Faults { path: path.clone(), faults })
 }
 
-/// `clerestory check`: every fault of a scene and of its variants, or of one of them, or a line that there is none.
+/// `clerestory check`: every fault of a scene and its variants, or of one of them; or a line saying that there are
+/// none.
 ///
 /// # Errors
 /// As [`resolved`].
@@ -41,7 +42,7 @@ pub(crate) fn check(path: &Path, variant: Option<&str>) -> Result<(), CliError> 
             found.iter_mut().for_each(place);
             faults.extend(found);
         }
-        // What is wrong with the scene is wrong with its variants, too.
+        // Faults of the scene are also faults of its variants.
         if name.is_none() && !faults.is_empty() {
             break;
         }

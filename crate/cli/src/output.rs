@@ -1,4 +1,4 @@
-//! Standard output and standard error, without a panic where a pipe is closed.
+//! Standard output and standard error, without a panic if a pipe is closed.
 
 use std::io::{self, Write};
 
@@ -6,17 +6,17 @@ use serde::Serialize;
 
 use crate::fault::CliError;
 
-/// Prints a whole answer.
+/// Prints a complete answer.
 ///
 /// # Errors
-/// What the system says, a closed pipe included.
+/// The system's error, including a closed pipe.
 pub(crate) fn print(text: &str) -> Result<(), CliError> {
     let mut out = io::stdout().lock();
     out.write_all(tame(text).as_bytes())?;
     Ok(out.flush()?)
 }
 
-/// Prints a whole answer as JSON.
+/// Prints a complete answer as JSON.
 ///
 /// # Errors
 /// As [`print`].
@@ -25,12 +25,12 @@ pub(crate) fn print_json(value: &impl Serialize) -> Result<(), CliError> {
     print(&(text + "\n"))
 }
 
-/// A line on standard error. Where that is closed there is nobody to tell.
+/// Writes a line to standard error; ignored if that is closed.
 pub(crate) fn say(line: &str) {
     let _ = writeln!(io::stderr().lock(), "{}", tame(line));
 }
 
-/// Without what would steer the terminal: names in a scene file are another's words.
+/// Removes control characters: names in a scene file are not to be trusted.
 fn tame(text: &str) -> String {
     text.chars().map(|c| if c.is_control() && c != '\n' { char::REPLACEMENT_CHARACTER } else { c }).collect()
 }

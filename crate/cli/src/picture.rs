@@ -13,16 +13,16 @@ use crate::arguments::{self, Colours, Mode};
 use crate::fault::CliError;
 use crate::{open, output};
 
-/// Width where none is asked for, pixels.
+/// Default width, pixels.
 const WIDTH: u32 = 1200;
 /// Most pixels of a picture along a side.
 const MOST: f64 = 16_384.0;
-/// Sides of the tiles that the processor draws, pixels.
+/// Size of the tiles that the processor draws, pixels.
 const TILE_PX: u32 = 2048;
-/// Share of the picture's smaller side that is left free round the window.
+/// Margin around the window, as a share of the picture's smaller side.
 const MARGIN: f64 = 0.06;
 
-/// Draws the picture and writes it, whole or not at all.
+/// Draws the picture and writes it completely or not at all.
 ///
 /// # Errors
 /// A scene with faults, an unknown variant, place or window, an unreadable time, a file that cannot be written.
@@ -73,8 +73,8 @@ pub(crate) fn run(asked: &arguments::Picture) -> Result<(), CliError> {
 
 fn mode_name(mode: Mode) -> &'static str {
     match mode {
-        Mode::Appearance => "appearance (as it feels from the dark room)",
-        Mode::ColourTrue => "colour-true (to compare colours)",
+        Mode::Appearance => "appearance (as the eye sees it from the dark room)",
+        Mode::ColourTrue => "colour-true (for comparing colours)",
     }
 }
 
@@ -87,8 +87,8 @@ enum DrawError {
     File(#[from] PngError),
 }
 
-/// Draws in tiles, so that no more than some rows of pixels are held at once; through a graphics device where one
-/// answers, else without. Returns the file and what drew it.
+/// Draws in tiles, so that only some rows of pixels are held at once; with a graphics device if one is available,
+/// otherwise without. Returns the file and what drew it.
 fn draw(
     window: &SceneWindow,
     tables: &LightTables,
@@ -100,7 +100,7 @@ fn draw(
         return Ok((by_processor(window, tables, view, look)?, "without a graphics device".to_owned()));
     }
     let on_device = || {
-        // One after the other: looking for both at once makes some drivers talk on standard error.
+        // One after the other: looking for both at once makes some drivers write to standard error.
         let mut device =
             Headless::new(NativeBackend::Vulkan).or_else(|_| Headless::new(NativeBackend::Gl))?;
         device.set(&window.mesh, tables.clone())?;
@@ -132,7 +132,7 @@ fn by_processor(
     Ok(file.take())
 }
 
-/// Pixels of the picture: as asked, the other side in the window's own proportion with the margin round it.
+/// Size of the picture in pixels: as given, the other side in proportion to the window with its margin.
 fn size(asked: &arguments::Picture, [across, up]: [f64; 2]) -> [u32; 2] {
     let proportion = up / across.max(1e-6);
     let pixels = |side: f64| side.round().clamp(1.0, MOST) as u32;
@@ -146,9 +146,9 @@ fn size(asked: &arguments::Picture, [across, up]: [f64; 2]) -> [u32; 2] {
     }
 }
 
-/// Writes beside the place first, then moves: whoever reads the file sees the old one or the new one.
+/// Writes to a file beside it first, then renames: a reader of the file sees either the old or the new one.
 fn write_whole(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    let name = path.file_name().ok_or_else(|| std::io::Error::other("expected the name of a file"))?;
+    let name = path.file_name().ok_or_else(|| std::io::Error::other("expected a file name"))?;
     let mut beside = std::ffi::OsString::from(".");
     beside.push(name);
     beside.push(format!(".{}.part", std::process::id()));
@@ -157,7 +157,7 @@ fn write_whole(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
         .and_then(|mut file| file.write_all(bytes).and_then(|()| file.sync_all()))
         .and_then(|()| fs::rename(&beside, path));
     if written.is_err() {
-        // What is left of it is of no use to anyone.
+        // The partial file is useless.
         let _ = fs::remove_file(&beside);
     }
     written

@@ -48,7 +48,7 @@ fn in_words(report: &Report, resolved: &Resolved, subject: &arguments::Subject, 
         text += "\nPieces\n";
         text += &pieces(&report.pieces);
     }
-    // The caution below says that one at more length.
+    // The caution below gives that warning in full.
     let warnings: Vec<&String> = report.warnings.iter().filter(|warning| *warning != DESIGN_AID).collect();
     if !warnings.is_empty() {
         text += "\nTo bear in mind\n";
@@ -166,7 +166,7 @@ fn looks(report: &Report) -> String {
     table.text()
 }
 
-/// Pieces of one make-up of glasses taken together.
+/// Pieces with the same make-up of glasses, taken together.
 #[derive(Default)]
 struct ByGlass {
     pieces: usize,
@@ -215,7 +215,7 @@ fn range([low, high]: [f64; 2]) -> String {
     if low == high { low } else { format!("{low}…{high}") }
 }
 
-/// Where the spectra of a piece's glasses come from.
+/// The provenance of the spectra of a piece's glasses.
 fn marks(glass: &str, resolved: &Resolved) -> String {
     let mut marks: Vec<&str> = glass
         .split(" + ")

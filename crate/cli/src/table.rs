@@ -1,15 +1,15 @@
 //! Aligned columns of text.
 
-/// Which way a column's cells are pushed.
+/// How a column's cells are aligned.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Align {
-    /// Words.
+    /// To the left, for words.
     Left,
-    /// Numbers.
+    /// To the right, for numbers.
     Right,
 }
 
-/// Rows of cells under each other, two blanks between columns, each line indented by two.
+/// Rows of cells, two spaces between columns, each line indented by two.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Table {
     align: Vec<Align>,
@@ -48,7 +48,7 @@ impl Table {
     }
 }
 
-/// A figure with as many digits as it is worth: three that count, none beyond the whole number from a hundred on.
+/// A figure with the digits that its accuracy supports: three significant ones, and no decimals from 100 on.
 pub(crate) fn figure(value: f64) -> String {
     let size = value.abs();
     if size >= 100.0 {
@@ -68,7 +68,7 @@ pub(crate) fn figure(value: f64) -> String {
     }
 }
 
-/// A whole number in groups of three.
+/// A whole number with digits in groups of three.
 fn grouped(value: f64) -> String {
     let plain = format!("{:.0}", value.abs());
     let mut out = String::new();
@@ -81,12 +81,12 @@ fn grouped(value: f64) -> String {
     if value < 0.0 { format!("−{out}") } else { out }
 }
 
-/// A figure or a dash where there is none.
+/// A figure, or a dash if there is none.
 pub(crate) fn figure_or_dash(value: Option<f64>) -> String {
     value.map_or_else(|| "–".to_owned(), figure)
 }
 
-/// A share as per cent.
+/// A share in per cent.
 pub(crate) fn per_cent(value: Option<f64>) -> String {
     value.map_or_else(
         || "–".to_owned(),
@@ -94,7 +94,7 @@ pub(crate) fn per_cent(value: Option<f64>) -> String {
     )
 }
 
-/// A number with so many decimals and a true minus, or a dash.
+/// A number with this many decimals and a real minus sign, or a dash.
 pub(crate) fn fixed(value: Option<f64>, decimals: usize) -> String {
     value.map_or_else(|| "–".to_owned(), |v| format!("{v:.decimals$}").replace('-', "−"))
 }

@@ -8,12 +8,12 @@ use crate::fault::CliError;
 use crate::table::{Align, Table};
 use crate::{open, output};
 
-/// A variant as the JSON form lists it.
+/// A variant, as listed in JSON.
 #[derive(Serialize)]
 struct Entry<'a> {
     name: &'a str,
     note: &'a str,
-    /// Number of edits that make it out of the scene.
+    /// Number of edits that turn the scene into it.
     differences: usize,
     /// What they change, in words.
     changes: Vec<String>,

@@ -1,11 +1,11 @@
-//! Making an edit: every edit has an inverse.
+//! Applies edits. Every edit has an inverse.
 
 use thiserror::Error;
 
 use crate::document::{Cutline, Line, Piece, Scene, Window};
 use crate::edit::{Edit, PieceEntry};
 
-/// Why an edit could not be made. The scene is as it was.
+/// Why an edit could not be applied. The scene is unchanged.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum EditError {
     /// No such window.
@@ -30,13 +30,13 @@ pub enum EditError {
 }
 
 impl Edit {
-    /// Makes the edit and returns its inverse, which undoes it exactly. On an error nothing has changed.
+    /// Applies the edit and returns its inverse, which undoes it exactly. On an error nothing has changed.
     ///
-    /// Whether the result still makes sense as a whole (a glass taken out that a piece uses) is for
-    /// [`crate::check`] to say.
+    /// [`crate::check`] tells whether the result is still valid: the edit may remove a glass that a piece
+    /// uses.
     ///
     /// # Errors
-    /// The edit names a window or a piece that is not there.
+    /// The edit names a window, a piece or a line that does not exist.
     pub fn apply(self, scene: &mut Scene) -> Result<Edit, EditError> {
         use std::mem::replace;
         Ok(match self {
@@ -108,7 +108,7 @@ impl Edit {
                         Ok(inverse) => inverses.push(inverse),
                         Err(error) => {
                             for inverse in inverses.into_iter().rev() {
-                                // An inverse names what was just there, so it cannot fail.
+                                // The inverse names only what existed a moment ago, so it cannot fail.
                                 let _ = inverse.apply(scene);
                             }
                             return Err(error);

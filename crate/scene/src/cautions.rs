@@ -1,14 +1,15 @@
-//! What is doubtful about a scene although it can be.
+//! What is doubtful about a valid scene.
 
 use crate::resolved::Resolved;
 
-/// Clock and sun further apart than this are worth a question, hours: no zone in use goes as far, summer time
+/// Clock and sun further apart than this raise a caution, hours: no zone in use goes as far, summer time
 /// included.
 const ZONE_DOUBTFUL_H: f64 = 3.0;
-/// Toward the poles the meridians run together, and stations keep whichever time suits their supplies.
+/// Beyond this latitude there is no caution, degrees: meridians converge toward the poles, and stations keep
+/// whichever time suits their supplies.
 const ZONE_MATTERS_TO_DEG: f64 = 75.0;
 
-/// What is doubtful about the site, in sentences: a time zone that does not go with the longitude.
+/// What is doubtful about the site, in sentences: a time zone that does not match the longitude.
 pub fn cautions(resolved: &Resolved) -> Vec<String> {
     let site = &resolved.scene.site;
     if site.latitude_deg.abs() > ZONE_MATTERS_TO_DEG {

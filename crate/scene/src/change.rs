@@ -1,7 +1,7 @@
-//! Changes to what pieces are made of, said so that one change means the same for each of several pieces.
+//! Changes to what pieces are made of, expressed so that one change means the same for every selected piece.
 //!
-//! Plates are counted **from the inside**: 0 is the plate toward the room, by whose glass a piece is known, so that
-//! "the plate toward the room" is one thing in single and in plated pieces.
+//! Plates are counted **from the inside**: 0 is the plate toward the room, whose glass names the piece. That
+//! plate thus has the same number in single and in plated pieces.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -19,27 +19,27 @@ use crate::layers::{Layer, LayerAt, PaintClass, layers, paints_on};
 #[serde(tag = "change", rename_all = "snake_case", deny_unknown_fields)]
 #[expect(missing_docs, reason = "the fields are the document's own")]
 pub enum Change {
-    /// Another glass in a plate; its etching stays only where the new glass is flashed too.
+    /// Replaces the glass of a plate. Etching is kept only if the new glass is flashed too.
     Glass { plate: usize, glass: String },
-    /// Another thickness of a plate.
+    /// Sets the thickness of a plate.
     Thickness { plate: usize, thickness_mm: f64 },
-    /// Cut from another sheet.
+    /// Sets the sheet that a plate is cut from.
     Sheet { plate: usize, sheet: u32 },
-    /// Etched or abraded to this share of the flash.
+    /// Etches or abrades the flash to this share of it.
     FlashLeft { plate: usize, flash_left: f64 },
-    /// The flash to the other side.
+    /// Sets the side that the flash is on.
     FlashFace { plate: usize, face: Face },
-    /// One more plate, in front (outside) or behind (inside); three at most.
+    /// Adds a plate, in front (outside) or behind (inside); three at most.
     AddPlate { side: Face, glass: String, thickness_mm: f64 },
-    /// A plate taken off with its paint; the last one stays.
+    /// Removes a plate with its paint. The last plate cannot be removed.
     RemovePlate { plate: usize },
-    /// What lies between plates.
+    /// Sets what lies between plates.
     Gap { gap: Gap },
-    /// One more layer of paint as usually fired, after all that is fired already.
+    /// Adds a layer of paint with the usual settings, in a firing after all the others.
     AddPaint { kind: PaintKind },
-    /// A layer of paint left out.
+    /// Removes a layer of paint.
     RemovePaint { paint: Layer },
-    /// A layer of paint changed; what is not given stays.
+    /// Changes a layer of paint. What is not given stays the same.
     Paint {
         paint: Layer,
         kind: Option<PaintKind>,
@@ -50,32 +50,34 @@ pub enum Change {
         face: Option<Face>,
         plate: Option<usize>,
     },
-    /// A plate or a layer of paint one place outward or inward; with `past`, until it lies beyond that layer.
+    /// Moves a plate or a layer of paint one place outward or inward; with `past`, until it lies beyond that
+    /// layer.
     Move { layer: Layer, toward: Face, past: Option<Layer> },
-    /// Everything: another make-up.
+    /// Replaces the entire make-up.
     Makeup { makeup: Makeup },
 }
 
-/// What a change comes to.
+/// The result of a change.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Changed {
-    /// The edit that makes it, one for all the pieces.
+    /// The edit that makes the change, one for all the pieces.
     pub edit: Edit,
-    /// The layer that was changed, as it is named afterwards; `None` where it is gone.
+    /// The key of the changed layer after the edit; `None` if it was removed.
     pub layer: Option<Layer>,
-    /// In how many pieces.
+    /// How many pieces changed.
     pub pieces: usize,
 }
 
-/// A make-up holds three plates at most, and 32 layers of paint.
+/// Most plates of a make-up.
 const MOST_PLATES: usize = 3;
+/// Highest number of a firing, as in the schema.
 const LAST_FIRING: u32 = 20;
 
-/// The edit that makes a change in each of these pieces of a window; `None` where it changes nothing in any of them:
-/// a layer that a piece does not have is not changed there.
+/// The edit that makes a change in each of these pieces of a window; `None` if it changes nothing in any of
+/// them. Pieces without the layer are left unchanged.
 ///
 /// # Errors
-/// The window or a piece is not there.
+/// The window or a piece does not exist.
 pub fn change_pieces(
     scene: &Scene,
     window: &str,
@@ -98,21 +100,21 @@ pub fn change_pieces(
     Ok(one_edit(edits).map(|edit| Changed { edit, layer, pieces }))
 }
 
-/// How many pieces have a glass in one of their plates: in one window, or in all.
+/// How many pieces have a glass in one of their plates, in one window or in all.
 ///
 /// # Errors
-/// The window is not there.
+/// The window does not exist.
 pub fn pieces_with_glass(scene: &Scene, glass: &str, window: Option<&str>) -> Result<usize, EditError> {
     let windows = windows_of(scene, window)?;
     let has = |makeup: &Makeup| makeup.plates.iter().any(|plate| plate.glass == glass);
     Ok(windows.iter().flat_map(|w| &w.pieces).filter(|piece| has(&piece.makeup)).count())
 }
 
-/// The edit that puts another glass wherever a glass is, in one window or in all; thickness and sheet stay. `None`
-/// where it is nowhere.
+/// The edit that replaces a glass wherever it is used, in one window or in all. Thickness and sheet stay.
+/// `None` if it is not used.
 ///
 /// # Errors
-/// The window is not there.
+/// The window does not exist.
 pub fn replace_glass(
     scene: &Scene,
     from: &str,
@@ -157,7 +159,7 @@ fn set_glass(scene: &Scene, plate: &mut Plate, glass: &str) {
     }
 }
 
-/// The make-up after a change and the layer changed as it is named then; `None` where the change does not apply.
+/// The make-up after a change and the changed layer's key in it; `None` if the change does not apply.
 fn changed(scene: &Scene, before: &Makeup, change: &Change) -> Option<(Makeup, Option<Layer>)> {
     let mut makeup = before.clone();
     let index = |from_inside: usize| before.plates.len().checked_sub(from_inside + 1);
@@ -239,7 +241,7 @@ fn changed(scene: &Scene, before: &Makeup, change: &Change) -> Option<(Makeup, O
             };
             let changed = &mut makeup.paint[at];
             changed.kind = kind.unwrap_or(changed.kind);
-            // Brushwork stays with its kind.
+            // Strokes belong to trace only, fade and stipple to matting only.
             if changed.kind != PaintKind::Trace {
                 changed.strokes.clear();
             }
@@ -247,7 +249,7 @@ fn changed(scene: &Scene, before: &Makeup, change: &Change) -> Option<(Makeup, O
                 (changed.fade_mm, changed.stipple) = (0.0, USUAL_STIPPLE);
             }
             changed.density = density.unwrap_or(changed.density);
-            // Of strokes it follows from where they lie.
+            // With strokes, coverage is computed from them.
             if coverage.is_some() && changed.strokes.is_empty() {
                 changed.coverage = *coverage;
             }
@@ -266,13 +268,13 @@ fn changed(scene: &Scene, before: &Makeup, change: &Change) -> Option<(Makeup, O
     Some((makeup, layer))
 }
 
-/// What a layer of paint is called.
+/// The key of a layer of paint.
 fn name_of(scene: &Scene, makeup: &Makeup, paint: usize) -> Option<Layer> {
     layers(scene, makeup).into_iter().find(|at| at.paint == Some(paint)).map(|at| at.layer)
 }
 
-/// A layer as usually fired. Trace lines cover a tenth of a piece or so; stain is fired last, on the outside face
-/// (common practice, no source).
+/// A layer with the usual settings. Trace lines cover about a tenth of a piece; stain is fired last, on the
+/// outside face (common practice, no source).
 fn usual_paint(kind: PaintKind, makeup: &Makeup) -> Paint {
     let last = makeup.paint.iter().map(|paint| paint.firing).max().unwrap_or(0);
     let (face, density, coverage) = match kind {
@@ -306,7 +308,7 @@ fn usual_stain(tone: StainTone) -> f64 {
     (density * 100.0).round() / 100.0
 }
 
-/// Moves a layer one place, or until it lies beyond `past`; returns what it is called then.
+/// Moves a layer one place, or until it lies beyond `past`; returns its new key.
 fn moved(
     scene: &Scene,
     makeup: &mut Makeup,
@@ -349,7 +351,7 @@ fn moved(
         }
         Layer::Paint { .. } => {
             let mut paint = start.paint?;
-            // No paint has more places to go than there are faces and other paints.
+            // A paint can take no more steps than there are faces and other paints.
             for _ in 0..makeup.paint.len() + 2 * MOST_PLATES {
                 let Some(now) = paint_moved(makeup, paint, toward) else { break };
                 paint = now;
@@ -363,11 +365,12 @@ fn moved(
     }
 }
 
-/// Whether a paint lies beyond a layer that was at `target` before.
+/// Whether a paint now lies beyond the layer that was at `target`.
 fn beyond(scene: &Scene, makeup: &Makeup, paint: usize, target: LayerAt, toward: Face) -> bool {
     let order = layers(scene, makeup);
     let of_paint = order.iter().position(|at| at.paint == Some(paint));
-    // Plates, gaps and flashes keep their names while a paint moves; a paint passed has moved one place the other way.
+    // Plates, gaps and flashes keep their keys while a paint moves; a paint that it passes moves one place
+    // the other way.
     let of_target = match target.paint {
         Some(index) if index != paint => order.iter().position(|at| at.paint == Some(index)),
         Some(_) => return true,
@@ -385,8 +388,8 @@ fn beyond(scene: &Scene, makeup: &Makeup, paint: usize, target: LayerAt, toward:
     }
 }
 
-/// Moves a paint one place: past its neighbour on the face, which changes their firings, or to the next face. Returns
-/// its index then, `None` where it can go no further.
+/// Moves a paint one place: past its neighbour on the face, which changes their firings, or to the next face.
+/// Returns its new index, or `None` if it can go no further.
 fn paint_moved(makeup: &mut Makeup, paint: usize, toward: Face) -> Option<usize> {
     let Paint { plate, face, kind, .. } = makeup.paint[paint];
     let on_face = paints_on(makeup, plate, face);
@@ -406,7 +409,7 @@ fn paint_moved(makeup: &mut Makeup, paint: usize, toward: Face) -> Option<usize>
     let (plate, face) = match (toward, face, stain) {
         (Face::Outside, Face::Inside, _) => (plate, Face::Outside),
         (Face::Inside, Face::Outside, false) => (plate, Face::Inside),
-        // Stain has outside faces only.
+        // Stain is fired on outside faces only.
         (Face::Outside, Face::Outside, true) => (plate.checked_sub(1)?, Face::Outside),
         (Face::Outside, Face::Outside, false) => (plate.checked_sub(1)?, Face::Inside),
         (Face::Inside, _, _) => (plate + 1, Face::Outside),
@@ -418,7 +421,7 @@ fn paint_moved(makeup: &mut Makeup, paint: usize, toward: Face) -> Option<usize>
     Some(paint)
 }
 
-/// Whether a layer can move outward, inward.
+/// Whether a layer can move outward and inward, in this order.
 pub fn can_move(scene: &Scene, makeup: &Makeup, layer: Layer) -> [bool; 2] {
     [Face::Outside, Face::Inside].map(|toward| {
         let change = Change::Move { layer, toward, past: None };

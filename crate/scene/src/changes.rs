@@ -1,4 +1,4 @@
-//! What an edit touches: one account of it, read by everything that follows the document.
+//! What an edit touches: the one change set that everything depending on the document reads.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -8,9 +8,9 @@ use serde::Serialize;
 use crate::document::{Makeup, Room, Scene, Site, Window};
 use crate::edit::Edit;
 
-/// What an edit touches. Figures, picture, page and the words of undo read this and nothing else.
+/// What an edit touches. Figures, picture, page and the labels of undo read only this.
 ///
-/// As JSON, what is not touched is left out.
+/// In JSON, untouched parts are omitted.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct ChangeSet {
     /// The scene's name.
@@ -64,7 +64,7 @@ pub enum AtChange {
     Date,
 }
 
-/// What of the site changed.
+/// What changed about the site.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct SiteChange {
     /// Latitude or longitude.
@@ -75,7 +75,7 @@ pub struct SiteChange {
     pub time_zone: bool,
 }
 
-/// What of the room changed.
+/// What changed about the room.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct RoomChange {
     /// Width, height or depth.
@@ -86,19 +86,19 @@ pub struct RoomChange {
     pub surfaces: bool,
 }
 
-/// What of a window changed.
+/// What changed about a window.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct WindowChange {
-    /// Its place in the wall.
+    /// Its position in the wall.
     #[serde(default, skip_serializing_if = "is_false")]
     pub placement: bool,
     /// The pane in front of it.
     #[serde(default, skip_serializing_if = "is_false")]
     pub protective_glazing: bool,
-    /// The whole drawing at once.
+    /// The entire drawing at once.
     #[serde(default, skip_serializing_if = "is_false")]
     pub drawing: bool,
-    /// The sight size or the lead round it.
+    /// The sight size or the lead around it.
     #[serde(default, skip_serializing_if = "is_false")]
     pub sight_size: bool,
     /// The saddle bars.
@@ -107,7 +107,7 @@ pub struct WindowChange {
     /// Path or width of these lines.
     #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
     pub lines: BTreeSet<u32>,
-    /// These pieces are new, gone, or tied to the drawing at another point.
+    /// These pieces are new, removed, or tied to the drawing at another point.
     #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
     pub entries: BTreeSet<u32>,
     /// What these pieces are made of.
@@ -116,7 +116,7 @@ pub struct WindowChange {
     pub makeups: BTreeMap<u32, MakeupChange>,
 }
 
-/// What of a make-up changed.
+/// What changed about a make-up.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct MakeupChange {
     /// The number of plates or what lies between them.
@@ -125,7 +125,7 @@ pub struct MakeupChange {
     pub glass: bool,
     /// The thickness of a plate.
     pub thickness: bool,
-    /// What etching left of a flash, or its side.
+    /// How much flash etching left, or the side that the flash is on.
     pub flash: bool,
     /// The sheet a plate was cut from.
     pub sheet: bool,
@@ -143,10 +143,10 @@ fn is_default<T: Default + PartialEq>(value: &T) -> bool {
 }
 
 impl ChangeSet {
-    /// What an edit touches of a scene that it has not been made in yet. Setting something to the value that it has
-    /// touches nothing.
+    /// What an edit would touch in a scene before it is applied. Setting something to the value it already
+    /// has touches nothing.
     ///
-    /// Several edits together are each compared with the scene before them all.
+    /// Edits grouped as one are each compared with the scene before the first of them.
     pub fn of(edit: &Edit, before: &Scene) -> Self {
         let mut changes = Self::default();
         changes.add(edit, before);
@@ -198,12 +198,13 @@ impl ChangeSet {
         *self == Self::default()
     }
 
-    /// Whether place, sky, ground or horizon changed: the light outside.
+    /// Whether the light outside changed: site, sky, ground or horizon.
     pub fn outside(&self) -> bool {
         self.site.position || self.site.elevation || self.sky || self.ground || self.horizon
     }
 
-    /// Whether any figure at a viewing position may have changed, the position itself and the hour apart.
+    /// Whether any figure at a viewing position may have changed, for reasons other than the position itself
+    /// or the time.
     pub fn light(&self) -> bool {
         self.outside() || self.site.time_zone || !is_default(&self.room) || self.glazing()
     }
@@ -337,7 +338,7 @@ impl MakeupChange {
     }
 }
 
-/// Whether two numbers of a document are not the same number.
+/// Whether two numbers of a document differ.
 fn differ(a: f64, b: f64) -> bool {
     (a - b).abs() > 0.0
 }

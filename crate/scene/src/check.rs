@@ -1,4 +1,4 @@
-//! What the schema cannot say: names that must exist, be unique or fit one another.
+//! Checks what the schema cannot: names must exist, be unique and match one another.
 
 use std::collections::{HashMap, HashSet};
 
@@ -11,12 +11,12 @@ use crate::fault::Fault;
 use crate::glazing::own_glass;
 use crate::materials;
 
-/// Most lines of a drawing and most pieces of a window, as the schema has them.
+/// Most lines of a drawing and most pieces of a window, as in the schema.
 const MOST_LINES: usize = 50_000;
 const MOST_PIECES: usize = 20_000;
 
-/// Every fault of a scene whose form is right. An empty list means that the scene is
-/// whole; whether each piece finds its place in the drawing is for [`crate::resolve`] to say.
+/// Every fault of a scene that fits the schema. An empty list means that the scene is valid, except that only
+/// [`crate::resolve`] finds whether each entry lies in a piece of the drawing.
 pub fn check(scene: &Scene) -> Vec<Fault> {
     let mut faults = Vec::new();
     check_scene(scene, None, &mut faults);
@@ -25,15 +25,15 @@ pub fn check(scene: &Scene) -> Vec<Fault> {
     faults
 }
 
-/// Faults that an edit may have brought into a scene that had none: only what it touched is looked at, and what
-/// depends on that. The list of variants is left aside.
+/// Faults that an edit may have caused in a scene that had none. Only what it touched, and what depends on
+/// that, is checked. The list of variants is ignored.
 pub(crate) fn check_touched(scene: &Scene, changes: &ChangeSet) -> Vec<Fault> {
     let mut faults = Vec::new();
     check_scene(scene, Some(changes), &mut faults);
     faults
 }
 
-/// `touched`: what to look at; everything where not given.
+/// `touched`: what to check; everything if not given.
 fn check_scene(scene: &Scene, touched: Option<&ChangeSet>, faults: &mut Vec<Fault>) {
     let is_touched = |part: fn(&ChangeSet) -> bool| touched.is_none_or(part);
     if is_touched(|c| c.site.time_zone) && !daylight::zone_exists(&scene.site.time_zone) {
@@ -77,7 +77,7 @@ fn check_scene(scene: &Scene, touched: Option<&ChangeSet>, faults: &mut Vec<Faul
         let mut first_of: HashMap<u32, usize> = HashMap::new();
         for (k, piece) in window.pieces.iter().enumerate() {
             if numbers && let Some(first) = first_of.insert(piece.id, k) {
-                let wanted = format!("a number of its own; pieces[{first}] has it already");
+                let wanted = format!("a unique number; pieces[{first}] already has it");
                 faults.push(Fault::new(format!("{path}.pieces[{k}].id"), wanted, format!("{}", piece.id)));
             }
             let this = |c: &WindowChange| {
@@ -132,12 +132,12 @@ fn check_places(scene: &Scene, faults: &mut Vec<Fault>) {
     }
 }
 
-/// The hour must be one, and of a year in which it is known where the sun stands.
+/// The time must be valid, and lie in a year for which the sun's position is known.
 fn check_time(scene: &Scene, faults: &mut Vec<Fault>) {
     let wanted = match daylight::CivilTime::parse(&scene.at) {
         Err(_) => "a civil time such as 2026-06-21T19:30",
         Ok(time) => match daylight::Instant::from_civil(time, &scene.site.time_zone) {
-            // A zone that is not known is a fault of its own.
+            // An unknown time zone is reported separately.
             Err(daylight::TimeError::UnknownZone(_)) => return,
             Ok(placed) if daylight::check_year(placed.utc).is_ok() => return,
             _ => "a year from −2000 to 6000, for which the sun's position is known",
@@ -154,7 +154,7 @@ fn check_horizon(horizon: &Horizon, faults: &mut Vec<Fault>) {
         if pair[1].bearing_deg < pair[0].bearing_deg {
             let path = format!("horizon.skyline[{}].bearing_deg", i + 1);
             let wanted =
-                format!("a bearing of at least {}, since the points go round clockwise", pair[0].bearing_deg);
+                format!("a bearing of at least {}, since the points run clockwise", pair[0].bearing_deg);
             faults.push(Fault::new(path, wanted, format!("{}", pair[1].bearing_deg)));
         }
     }
@@ -170,7 +170,7 @@ fn check_reflectance(reflectance: &Reflectance, path: &str, faults: &mut Vec<Fau
     }
 }
 
-/// As many lines and pieces as a file may hold: what the schema says of a file, for edits.
+/// Holds edits to the schema's limits on the number of lines and pieces in a file.
 fn check_counts(window: &Window, path: &str, faults: &mut Vec<Fault>) {
     let (lines, pieces) = (window.drawing.cutlines.len(), window.pieces.len());
     if lines > MOST_LINES {
@@ -188,7 +188,7 @@ fn check_lines(window: &Window, path: &str, faults: &mut Vec<Fault>) {
     let mut first_of: HashMap<u32, usize> = HashMap::new();
     for (i, line) in window.drawing.cutlines.iter().enumerate() {
         if let Some(first) = first_of.insert(line.id, i) {
-            let wanted = format!("a number of its own; cutlines[{first}] has it already");
+            let wanted = format!("a unique number; cutlines[{first}] already has it");
             let path = format!("{path}.drawing.cutlines[{i}].id");
             faults.push(Fault::new(path, wanted, format!("{}", line.id)));
         }
@@ -198,7 +198,7 @@ fn check_lines(window: &Window, path: &str, faults: &mut Vec<Fault>) {
 fn check_makeup(scene: &Scene, makeup: &Makeup, path: &str, faults: &mut Vec<Fault>) {
     for (k, plate) in makeup.plates.iter().enumerate() {
         if !scene.glasses.contains_key(&plate.glass) && glass::find(&plate.glass).is_none() {
-            let wanted = "the id of a glass of the library or of `glasses`";
+            let wanted = "the id of a glass in the library or in `glasses`";
             faults.push(Fault::new(
                 format!("{path}.plates[{k}].glass"),
                 wanted,
@@ -226,26 +226,26 @@ fn check_brushwork(paint: &Paint, path: &str, faults: &mut Vec<Fault>) {
         }
     };
     if !paint.strokes.is_empty() {
-        let wanted = "strokes on paint of the kind \"trace\" only";
+        let wanted = "strokes only on paint of kind \"trace\"";
         only_for(PaintKind::Trace, "strokes", wanted, format!("{}", paint.strokes.len()));
     }
     if paint.fade_mm > 0.0 {
-        let wanted = "a fade on paint of the kind \"matting\" only";
+        let wanted = "a fade only on paint of kind \"matting\"";
         only_for(PaintKind::Matting, "fade_mm", wanted, format!("{}", paint.fade_mm));
     }
     if !is_usual_stipple(&paint.stipple) {
-        let wanted = "a stipple on paint of the kind \"matting\" only";
+        let wanted = "a stipple only on paint of kind \"matting\"";
         only_for(PaintKind::Matting, "stipple", wanted, format!("{}", paint.stipple));
     }
     if let (Some(coverage), false) = (paint.coverage, paint.strokes.is_empty()) {
-        let wanted = "no coverage beside strokes: it follows from them";
+        let wanted = "no coverage where there are strokes: it is computed from them";
         faults.push(Fault::new(format!("{path}.coverage"), wanted, format!("{coverage}")));
     }
     for (k, stroke) in paint.strokes.iter().enumerate() {
         let path = format!("{path}.strokes[{k}].path");
         match panel::brush_lines(&stroke.path, stroke.width_mm) {
             Ok(lines) if lines.is_empty() => {
-                faults.push(Fault::new(path, "a line of some length", format!("\"{}\"", stroke.path)));
+                faults.push(Fault::new(path, "a line longer than zero", format!("\"{}\"", stroke.path)));
             }
             Ok(_) => {}
             Err(error) => faults.push(Fault::new(path, "SVG path data in mm", error.to_string())),
@@ -256,14 +256,14 @@ fn check_brushwork(paint: &Paint, path: &str, faults: &mut Vec<Fault>) {
 fn check_own_glass(id: &str, own: &OwnGlass, faults: &mut Vec<Fault>) {
     let path = format!("glasses.{id}");
     if glass::find(id).is_some() {
-        let wanted = "an id that no glass of the library has";
+        let wanted = "an id that no glass in the library has";
         faults.push(Fault::new(&path, wanted, format!("\"{id}\", which is in the library")));
     }
     if let GlassColour::Internal(_) = &own.colour
         && own_glass(id, own).is_none()
     {
         let wanted = "81 samples above 0 and up to 1 at a thickness above 0";
-        faults.push(Fault::new(format!("{path}.colour.internal"), wanted, "numbers that make no glass"));
+        faults.push(Fault::new(format!("{path}.colour.internal"), wanted, "values that do not meet this"));
     }
     if let GlassColour::Recipe(amounts) = &own.colour {
         let list: Vec<(&str, f64)> = amounts.iter().map(|(name, amount)| (name.as_str(), *amount)).collect();
@@ -287,7 +287,7 @@ fn check_unique<'a>(
     for (i, name) in names.enumerate() {
         if !seen.insert(name) {
             let path = format!("{list}[{i}].{field}");
-            faults.push(Fault::new(path, "a name of its own", format!("\"{name}\" a second time")));
+            faults.push(Fault::new(path, "a unique name", format!("\"{name}\" a second time")));
         }
     }
 }
@@ -303,16 +303,16 @@ fn check_variants(scene: &Scene, of_scene: &[Fault], faults: &mut Vec<Fault>) {
             if edit.sets_variants() {
                 faults.push(Fault::new(
                     path,
-                    "a change of the scene itself",
-                    "a change of the list of variants",
+                    "a change to the scene itself",
+                    "a change to the list of variants",
                 ));
             } else if let Err(error) = edit.clone().apply(&mut with) {
-                faults.push(Fault::new(path, "a change of something that is there", error.to_string()));
+                faults.push(Fault::new(path, "a change to something that exists", error.to_string()));
             }
         }
         let mut of_variant = Vec::new();
         check_scene(&with, None, &mut of_variant);
-        // The scene's own faults are listed already; only what the variant brings is the variant's.
+        // The scene's own faults are already listed; report only those that the variant adds.
         of_variant.retain(|fault| !of_scene.contains(fault));
         faults.extend(
             of_variant.into_iter().map(|fault| Fault { path: format!("{path}: {}", fault.path), ..fault }),

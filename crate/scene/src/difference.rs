@@ -1,4 +1,4 @@
-//! The way from one scene to another, as edits.
+//! The edits that turn one scene into another.
 
 use std::collections::{HashMap, HashSet};
 use std::hash::Hash;
@@ -6,14 +6,14 @@ use std::hash::Hash;
 use crate::document::{Line, Piece, Scene, Window};
 use crate::edit::{Edit, PieceEntry};
 
-/// The fewest edits that make `from` into `to`, each of one thing: at most one for each part of the scene, each line
-/// and each piece. The lists of variants are left aside, and so are windows that only one of the two has, since no
-/// edit adds or removes one.
+/// The fewest edits that turn `from` into `to`: at most one for each part of the scene, each line and each
+/// piece. Lists of variants are ignored, and so are windows that only one of the scenes has, since no edit
+/// adds or removes a window.
 pub fn difference(from: &Scene, to: &Scene) -> Vec<Edit> {
     difference_with(from, to, &HashSet::new())
 }
 
-/// As [`difference`]; what differs in the drawings of the windows in `whole` is one edit of the whole drawing.
+/// As [`difference`], but the drawings of the windows in `whole` are each replaced by one edit.
 pub(crate) fn difference_with(from: &Scene, to: &Scene, whole: &HashSet<String>) -> Vec<Edit> {
     let mut edits = Vec::new();
     let mut differs = |differs: bool, edit: &dyn Fn() -> Edit| {
@@ -86,12 +86,12 @@ fn of_window(from: &Window, to: &Window, whole: bool, edits: &mut Vec<Edit>) {
     edits.extend(pieces);
 }
 
-/// More edits of lines and entries than this are one edit of the whole drawing.
+/// Above this many edits of lines and entries, one edit replaces the entire drawing.
 fn most_redraws(window: &Window) -> usize {
     8 + (window.drawing.cutlines.len() + window.pieces.len()) / 2
 }
 
-/// Edits of single lines; `None` where nothing is left of the lines before or those that stay stand in another order.
+/// Edits of single lines; `None` if no earlier line remains or those that remain are in another order.
 fn lines_between(from: &Window, to: &Window) -> Option<Vec<Edit>> {
     let (a, b) = (&from.drawing.cutlines, &to.drawing.cutlines);
     if a == b {
@@ -141,12 +141,13 @@ fn pieces_between(from: &Window, to: &Window) -> Option<Vec<Edit>> {
 enum Step<'a, T> {
     Remove(&'a T),
     Change(&'a T),
-    /// At this index of the list as it is then.
+    /// At this index of the list at that step.
     Insert(&'a T, usize),
 }
 
-/// The steps that make one list into another, told apart by a key: removals, then changes and insertions from the
-/// front. `None` where nothing stays of a list that had something, or what stays stands in another order.
+/// The steps that turn one list into another, with items identified by a key: removals, then changes and
+/// insertions from the front. `None` if nothing remains of a list that was not empty, or what remains is in
+/// another order.
 fn steps_between<'a, T: PartialEq, K: Eq + Hash + Copy>(
     from: &'a [T],
     to: &'a [T],

@@ -1,4 +1,4 @@
-//! Edits: every user action is one. What they do is in [`crate::apply`].
+//! Edits: every user action is one. [`crate::apply`] carries them out.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -8,7 +8,7 @@ use crate::document::{
     Viewer, ViewingPlace,
 };
 
-/// One user action. Each sets one part of the scene to a new value, so that its inverse sets the old one.
+/// One user action. It sets one part of the scene to a new value; its inverse sets the old value.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "edit", rename_all = "snake_case", deny_unknown_fields)]
 pub enum Edit {
@@ -28,7 +28,7 @@ pub enum Edit {
         /// The new site.
         site: Site,
     },
-    /// The scene's own hour.
+    /// The scene's date and time.
     SetAt {
         /// Civil time at the site, `YYYY-MM-DDTHH:MM`.
         at: String,
@@ -53,7 +53,7 @@ pub enum Edit {
         /// The new room.
         room: Room,
     },
-    /// Where a window sits in its wall.
+    /// The position of a window in its wall.
     MoveWindow {
         /// Id of the window.
         window: String,
@@ -66,12 +66,12 @@ pub enum Edit {
     SetProtectiveGlazing {
         /// Id of the window.
         window: String,
-        /// The new pane, or none.
+        /// The new pane; `null` removes it.
         protective_glazing: Option<ProtectiveGlazing>,
     },
-    /// One line of a drawing: added, changed, or with `null` removed.
+    /// One line of a drawing: adds, changes or, with `null`, removes it.
     ///
-    /// [`crate::Resolved::apply`] adds what the pieces beside the line need: see there.
+    /// [`crate::Resolved::apply`] adds the edits that the pieces beside the line need.
     SetLine {
         /// Id of the window.
         window: String,
@@ -79,11 +79,11 @@ pub enum Edit {
         line: u32,
         /// Its path and width now; `null` removes it.
         to: Option<Line>,
-        /// Where in the list of cutlines an added line stands; at its end where not given.
+        /// Index of an added line in the list of cutlines; at the end if not given.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         at: Option<usize>,
     },
-    /// The sight size of a window and the lead round it; its pieces follow as for [`Edit::SetLine`].
+    /// The sight size of a window and the lead around it; its pieces follow as for [`Edit::SetLine`].
     SetSightSize {
         /// Id of the window.
         window: String,
@@ -97,7 +97,7 @@ pub enum Edit {
         /// All of them.
         bars: Vec<Bar>,
     },
-    /// The entry of one piece: added, or with `null` removed.
+    /// The entry of one piece: adds, changes or, with `null`, removes it.
     SetPiece {
         /// Id of the window.
         window: String,
@@ -105,7 +105,7 @@ pub enum Edit {
         piece: u32,
         /// Where it lies and what it is made of; `null` removes it.
         to: Option<PieceEntry>,
-        /// Where in the list of pieces an added entry stands; at its end where not given.
+        /// Index of an added entry in the list of pieces; at the end if not given.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         at: Option<usize>,
     },
@@ -118,7 +118,7 @@ pub enum Edit {
         /// A point well inside it, panel mm.
         at_mm: [f64; 2],
     },
-    /// A whole drawing and what is glazed in it: they change together, so that no piece is ever without glass.
+    /// An entire drawing and its glazing: they change together, so that no piece is ever without glass.
     SetDrawing {
         /// Id of the window.
         window: String,
@@ -136,7 +136,7 @@ pub enum Edit {
         /// What it is made of now.
         makeup: Makeup,
     },
-    /// A glass of the scene's own: added, changed, or with `null` taken out.
+    /// A glass of the scene's own: adds, changes or, with `null`, removes it.
     SetGlass {
         /// Its id.
         id: String,
@@ -158,7 +158,7 @@ pub enum Edit {
         /// All of them.
         variants: Vec<Variant>,
     },
-    /// Several edits that are one action: all of them happen, or none.
+    /// Several edits as one action: all are applied, or none.
     Together {
         /// In order.
         edits: Vec<Edit>,
@@ -193,10 +193,10 @@ pub struct Variant {
     /// Its name, unique.
     #[schemars(length(min = 1, max = 100))]
     pub name: String,
-    /// A few words on it; free text.
+    /// A note; free text.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub note: String,
-    /// The edits that make it out of the scene, in order.
+    /// The edits that turn the scene into it, in order.
     #[schemars(length(max = 20_000))]
     pub edits: Vec<Edit>,
 }

@@ -8,13 +8,14 @@ use serde::Serialize;
 /// One fault: its place, what was expected there, what was found.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Fault {
-    /// Path in the document, such as `windows[0].pieces[14].makeup.plates[0].thickness_mm`; empty for the whole.
+    /// Path in the document, such as `windows[0].pieces[14].makeup.plates[0].thickness_mm`; empty for the
+    /// document itself.
     pub path: String,
-    /// What would be right, and where it helps, what to do.
+    /// What was expected and, where it helps, what to do.
     pub expected: String,
-    /// What stands there.
+    /// What was found there.
     pub found: String,
-    /// The document is whole but of a newer version of the format: not damaged, only not for this program.
+    /// The document is in a newer version of the format: this program cannot read it, but it is not damaged.
     #[serde(default, skip_serializing_if = "is_false")]
     pub newer: bool,
 }

@@ -1,4 +1,4 @@
-//! Variants fitted to a scene that has changed.
+//! Fits variants to a scene that has changed.
 
 use crate::check::check;
 use crate::document::Scene;
@@ -15,9 +15,9 @@ pub struct LeftOut {
     pub edit: Edit,
 }
 
-/// Takes out of every variant what no longer fits a scene that has been changed and is whole itself: edits of pieces that
-/// are gone, glasses that are gone, places outside a smaller room. Every edit stays that the scene and the edits before it
-/// can bear. Returns what was taken out.
+/// Removes from every variant the edits that no longer fit a changed, valid scene: edits of removed pieces,
+/// removed glasses, positions outside a smaller room. Every edit that still fits the scene and the edits
+/// before it stays. Returns the edits removed.
 pub fn fit_variants(scene: &mut Scene) -> Vec<LeftOut> {
     let mut left_out = Vec::new();
     let base = without_variants(scene);
@@ -34,7 +34,8 @@ pub fn fit_variants(scene: &mut Scene) -> Vec<LeftOut> {
     left_out
 }
 
-/// Edits that hold only together: those that redraw one window are one unit, at the place of the first of them.
+/// Groups edits that are valid only together: those that redraw one window form one unit, at the place of the
+/// first.
 fn units(edits: Vec<Edit>) -> Vec<Vec<Edit>> {
     let mut units: Vec<Vec<Edit>> = Vec::new();
     let mut redrawn: Vec<(String, usize)> = Vec::new();
@@ -57,7 +58,7 @@ fn units(edits: Vec<Edit>) -> Vec<Vec<Edit>> {
     units
 }
 
-/// Halves a list until each part fits as a whole or is one unit that does not: few faults cost few checks.
+/// Halves a list until each part fits or is a single unit that does not, so that few faults cost few checks.
 fn keep_what_fits(
     with: &mut Scene,
     mut units: Vec<Vec<Edit>>,
@@ -81,14 +82,14 @@ fn keep_what_fits(
     }
 }
 
-/// Makes edits in a scene; whether it is whole then.
+/// Applies edits to a scene and tells whether it is valid afterwards.
 fn fits(scene: &mut Scene, edits: &[Edit]) -> bool {
     edits.iter().all(|edit| edit.clone().apply(scene).is_ok())
         && check(scene).is_empty()
         && (!reaches_shapes(edits) || resolve(scene, None).is_ok())
 }
 
-/// Whether edits move or redraw something, so that only building the scene tells whether it holds.
+/// Whether edits move or redraw something, so that only building the scene shows whether it is valid.
 fn reaches_shapes(edits: &[Edit]) -> bool {
     edits.iter().any(|edit| match edit {
         Edit::SetRoom { .. }

@@ -1,4 +1,4 @@
-//! An edit of a scene that is built: what is built follows, and only what the edit touches is built anew.
+//! Applies an edit to a built scene and rebuilds only what the edit touches.
 
 use std::collections::HashMap;
 use std::mem::take;
@@ -18,13 +18,13 @@ use crate::resolve::{
 };
 use crate::resolved::{Resolved, ResolvedPiece};
 
-/// What an edit came to.
+/// The result of an edit.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Applied {
-    /// The edit as it was made: with what the pieces beside a changed line needed. Made in another copy of the
-    /// scene, it leads to the same scene.
+    /// The edit as applied, including what the pieces beside a changed line needed. Applied to another copy
+    /// of the scene, it gives the same scene.
     pub made: Edit,
-    /// Undoes it exactly.
+    /// The edit that undoes it exactly.
     pub inverse: Edit,
     /// What it touched.
     pub changes: ChangeSet,
@@ -35,19 +35,19 @@ pub struct Applied {
 }
 
 impl Resolved {
-    /// Makes an edit and brings everything that was built from the document in step with it.
+    /// Applies an edit and updates everything that was built from the document.
     ///
-    /// An edit of lines need not say what becomes of the pieces beside them: a piece that is still recognisable keeps
-    /// its number, glass and paint, a new one gets the make-up of the piece that it was cut from. Entries that the
-    /// edit gives itself are taken as they are.
+    /// An edit of lines need not say what becomes of the pieces beside them: a piece that is still
+    /// recognisable keeps its number, glass and paint; a new one gets the make-up of the piece that it was
+    /// cut from. Entries given in the edit itself are used unchanged.
     ///
     /// # Errors
-    /// Every fault that the edited document would have. Then nothing has changed.
+    /// Every fault that the edited document would have. Nothing has changed then.
     pub fn apply(&mut self, edit: Edit) -> Result<Applied, Faults> {
         let changes = ChangeSet::of(&edit, &self.scene);
         let mut edits = Edits { made: vec![edit.clone()], inverses: Vec::new() };
         edits.inverses.push(edit.apply(&mut self.scene).map_err(|error| {
-            Faults(vec![Fault::new("", "a change of something that is there", error.to_string())])
+            Faults(vec![Fault::new("", "a change to something that exists", error.to_string())])
         })?);
         match self.follow(changes, &mut edits) {
             Ok(Touched { changes, redrawn, notes }) => {
@@ -56,7 +56,7 @@ impl Resolved {
             }
             Err(faults) => {
                 for inverse in edits.inverses.into_iter().rev() {
-                    // An inverse names what was just there, so it cannot fail.
+                    // The inverse names only what existed a moment ago, so it cannot fail.
                     let _ = inverse.apply(&mut self.scene);
                 }
                 Err(faults)
@@ -90,7 +90,7 @@ impl Resolved {
         Ok(after)
     }
 
-    /// Brings a window's panel in step with its drawing and finds the entry of every piece.
+    /// Updates a window's panel from its drawing and finds the entry of every piece.
     fn redraw_window(
         &mut self,
         index: usize,
@@ -107,7 +107,7 @@ impl Resolved {
         let given = change.entries.clone();
         let redrawn = redraw(built, window, change, &path)?;
         if whole {
-            // A whole drawing brings all its entries, and where no line moves, entries must fit as they are.
+            // An entire drawing comes with all its entries; where no line moves, entries must fit unchanged.
             let mut faults = Vec::new();
             let entries = match_entries(window, &built.panel, &path, &mut faults);
             let ids = entries.into_iter().flatten().map(|entry| window.pieces[entry].id).collect();
@@ -122,14 +122,14 @@ impl Resolved {
             for (id, change) in touched.windows {
                 after.changes.windows.entry(id).or_default().entries.extend(change.entries);
             }
-            // It names a piece that is there, or one that is not there yet.
+            // The entry's piece may or may not exist yet.
             edits.inverses.extend(edit.apply(scene).ok());
         }
         after.notes.extend(followed.notes);
         Ok(())
     }
 
-    /// Windows must fit the wall and lie beside one another.
+    /// Windows must fit the wall and must not overlap.
     fn check_wall(&mut self, changes: &ChangeSet) -> Result<(), Faults> {
         let moved = |change: &WindowChange| change.placement || change.drawing || change.sight_size;
         if !changes.room.size && !changes.windows.values().any(moved) {
@@ -152,7 +152,7 @@ impl Resolved {
         Faults::none_or(faults)
     }
 
-    /// Everything but the shapes of windows.
+    /// Updates everything but the shapes of windows.
     fn rebuild(&mut self, changes: &ChangeSet) {
         let Self { scene, windows, .. } = self;
         if changes.outside() {
@@ -199,27 +199,27 @@ impl Resolved {
     }
 }
 
-/// What an edit has touched, and what happened to pieces.
+/// What an edit touched, and what happened to the pieces.
 struct Touched {
     changes: ChangeSet,
     redrawn: Vec<(usize, PanelChange)>,
     notes: Vec<PieceNote>,
 }
 
-/// A window's shapes after an edit, and the number of the piece that each of them is.
+/// A window's shapes after an edit, and the piece number of each.
 struct NewShapes {
     redrawn: Redrawn,
     ids: Vec<u32>,
 }
 
-/// The parts of one edit, in the order in which they were made.
+/// The parts of one edit, in the order they were applied.
 struct Edits {
     made: Vec<Edit>,
     inverses: Vec<Edit>,
 }
 
 impl Edits {
-    /// As one edit, and the one that undoes it.
+    /// One edit of all the parts, and the edit that undoes it.
     fn joined(mut self) -> (Edit, Edit) {
         self.inverses.reverse();
         let one = |mut edits: Vec<Edit>| match (edits.pop(), edits.is_empty()) {
@@ -233,7 +233,7 @@ impl Edits {
     }
 }
 
-/// Whether glass or paint of a piece may be another after a change.
+/// Whether the glass or paint of a piece may have changed.
 fn is_touched(window: &Window, entry: usize, change: Option<&WindowChange>, changes: &ChangeSet) -> bool {
     let piece = &window.pieces[entry];
     let own = |change: &WindowChange| {

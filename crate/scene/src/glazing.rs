@@ -11,18 +11,18 @@ pub(crate) fn innermost_sheet(makeup: &document::Makeup) -> u32 {
     makeup.plates.last().map_or(0, |plate| plate.sheet)
 }
 
-/// How a layer of paint was laid on.
+/// How a layer of paint was applied with the brush.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Brushwork {
-    /// Its trace lines; without any it lies evenly over its share of the piece.
+    /// Its trace lines; with none, the paint lies evenly over its share of the piece.
     pub lines: Vec<panel::BrushLine>,
-    /// Length over which it grows lighter from the lead, mm; 0 is even.
+    /// Length over which it becomes lighter away from the lead, mm; 0 is even.
     pub fade_mm: f64,
     /// Unevenness of its stipple, 0–1.
     pub stipple: f64,
 }
 
-/// The document lists paint in any order; light meets it in the order of firing.
+/// The document lists paint in any order; light meets it in firing order.
 fn fired(makeup: &document::Makeup) -> Vec<&document::Paint> {
     let mut fired: Vec<&document::Paint> = makeup.paint.iter().collect();
     fired.sort_by_key(|paint| paint.firing);
@@ -32,7 +32,7 @@ fn fired(makeup: &document::Makeup) -> Vec<&document::Paint> {
 /// The brushwork of every layer, in the order of the resolved paints.
 pub(crate) fn resolve_brushwork(makeup: &document::Makeup) -> Vec<Brushwork> {
     let of = |paint: &document::Paint| Brushwork {
-        // A path that cannot be read is a fault that `check` has named.
+        // `check` has already reported paths that cannot be read.
         lines: paint
             .strokes
             .iter()
@@ -44,8 +44,7 @@ pub(crate) fn resolve_brushwork(makeup: &document::Makeup) -> Vec<Brushwork> {
     fired(makeup).into_iter().map(of).collect()
 }
 
-/// What a piece is made of, with the pane in front of it. The lines of its brushwork cover what they cover of
-/// `shape`.
+/// What a piece is made of, with the pane in front of it. Brush lines cover only what lies in `shape`.
 pub(crate) fn resolve_makeup(
     scene: &Scene,
     makeup: &document::Makeup,
@@ -97,7 +96,7 @@ pub(crate) fn resolve_makeup(
     }
 }
 
-/// Of streaky glass the piece's mean: half and half, until a mixing map says more.
+/// For streaky glass, the mean over the piece: half and half until a mixing map gives more detail.
 const STREAK_MIX: f64 = 0.5;
 /// Protective glazing is ordinary float.
 const PROTECTIVE_GLASS: &str = "float-clear";
@@ -138,13 +137,13 @@ pub fn find_glass(scene: &Scene, id: &str) -> Option<Arc<glass::Glass>> {
     }
 }
 
-/// Every glass that the scene can name, library first.
+/// Every glass that the scene can use, library first.
 pub fn all_glasses(scene: &Scene) -> Vec<Arc<glass::Glass>> {
     let own = scene.glasses.iter().filter_map(|(id, own)| own_glass(id, own));
     glass::library().iter().cloned().chain(own).collect()
 }
 
-/// A glass of the scene's own, `None` where its numbers make none.
+/// A glass of the scene's own; `None` if its values are invalid.
 pub(crate) fn own_glass(id: &str, own: &document::OwnGlass) -> Option<Arc<glass::Glass>> {
     let family = family(own.family);
     let provenance = match own.provenance {
@@ -168,7 +167,8 @@ pub(crate) fn own_glass(id: &str, own: &document::OwnGlass) -> Option<Arc<glass:
     built.n = own.index;
     built.provenance = provenance;
     if own.diffuse_share > 0.0 {
-        // A milky sheet scatters in its body and sends about as much back as on (common practice, no source).
+        // A milky sheet scatters in its body and sends about as much light back as forward (common practice,
+        // no source).
         built.kind = glass::Kind::Opalescent;
         built.diffuse = glass::DiffuseShare {
             share: own.diffuse_share,

@@ -1,4 +1,4 @@
-//! What can be undone: every action as two small patches, of the scene and of its variants.
+//! Undo history: every action as two small patches of the scene and its variants.
 
 use serde::{Deserialize, Serialize};
 
@@ -11,19 +11,19 @@ use crate::fault::{Fault, Faults};
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct Step {
-    /// What it was, as in "Undo: glass of piece 84".
+    /// Its label, as in "Undo: glass of piece 84".
     pub(crate) words: String,
-    /// The variant that was shown before it, and is shown again when it is undone.
+    /// The variant shown before it, and shown again after undo.
     pub(crate) shown_before: Option<String>,
-    /// The one shown after it.
+    /// The variant shown after it.
     pub(crate) shown_after: Option<String>,
-    /// Undoes it.
+    /// The patch that undoes it.
     pub(crate) back: Patch,
-    /// Does it again.
+    /// The patch that redoes it.
     pub(crate) forth: Patch,
 }
 
-/// The way from one state of a scene, its variants among it, to another.
+/// The difference between two states of a scene, including its variants.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct Patch {
@@ -37,14 +37,14 @@ pub(crate) struct Patch {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub(crate) enum VariantsPatch {
-    /// The whole list.
+    /// Replaces the entire list.
     All(Vec<Variant>),
-    /// Within the list of one variant's edits, the others untouched.
+    /// Replaces part of one variant's edits; other variants stay unchanged.
     Edits { variant: usize, at: usize, out: usize, into: Vec<Edit> },
 }
 
 impl Patch {
-    /// What makes `from` into `to`.
+    /// The patch that turns `from` into `to`.
     pub(crate) fn between(from: &Scene, to: &Scene) -> Self {
         Self { edits: difference(from, to), variants: variants_between(&from.variants, &to.variants) }
     }
@@ -54,10 +54,10 @@ impl Patch {
         *self == Self::default()
     }
 
-    /// Makes it in a scene. On an error nothing has changed.
+    /// Applies it to a scene. On an error nothing has changed.
     ///
     /// # Errors
-    /// The patch is of another scene.
+    /// The patch belongs to another scene.
     pub(crate) fn apply(&self, scene: &mut Scene) -> Result<(), Faults> {
         if let Some(VariantsPatch::Edits { variant, at, out, .. }) = &self.variants {
             let edits = scene.variants.get(*variant).map(|v| v.edits.len());
@@ -83,7 +83,7 @@ fn of_another_scene(found: &dyn std::fmt::Display) -> Faults {
     Faults(vec![Fault::new("", "a history of this scene", found.to_string())])
 }
 
-/// The way from one list of variants to another; `None` where they are equal.
+/// The patch from one list of variants to another; `None` if they are equal.
 pub(crate) fn variants_between(from: &[Variant], to: &[Variant]) -> Option<VariantsPatch> {
     if from == to {
         return None;
@@ -99,7 +99,7 @@ pub(crate) fn variants_between(from: &[Variant], to: &[Variant]) -> Option<Varia
     Some(VariantsPatch::All(to.to_vec()))
 }
 
-/// The way from one list of a variant's edits to another; `None` where they are equal.
+/// The patch from one list of a variant's edits to another; `None` if they are equal.
 pub(crate) fn edits_between(variant: usize, from: &[Edit], to: &[Edit]) -> Option<VariantsPatch> {
     let head = from.iter().zip(to).take_while(|(x, y)| x == y).count();
     if head == from.len() && head == to.len() {

@@ -1,4 +1,4 @@
-//! What the journal keeps: the actions of the user, one by one.
+//! The journal: the user's actions, one by one.
 
 use serde_json::{Value, json};
 
@@ -9,21 +9,21 @@ use crate::migrate;
 use crate::read::{edit_from_value, from_value, parse};
 use crate::variant_action::VariantAction;
 
-/// One action of the user as the journal keeps it.
+/// One user action, as recorded in the journal.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Action {
-    /// An edit, made in what was shown then.
+    /// An edit of what was shown then.
     Edit(Edit),
-    /// Something done with the variants.
+    /// An action on the variants.
     Variant(VariantAction),
-    /// The last action undone.
+    /// Undo of the last action.
     Undo,
-    /// The last undone action done again.
+    /// Redo of the last undone action.
     Redo,
 }
 
 impl Action {
-    /// As the text that [`Action::read`] takes back.
+    /// The action as text for [`Action::read`].
     pub fn write(&self) -> String {
         let value = match self {
             Self::Edit(edit) => json!({ "clerestory": FORMAT_VERSION, "edit": edit }),
@@ -37,7 +37,7 @@ impl Action {
     /// Reads an action of this version or an older one.
     ///
     /// # Errors
-    /// The text is no action, or one of a newer version.
+    /// The text is not an action, or it is from a newer version.
     pub fn read(text: &str) -> Result<Self, Faults> {
         let value = parse(text)?;
         if value.get("clerestory").is_none() {
@@ -57,7 +57,7 @@ impl Action {
     }
 }
 
-/// Version 1 named no version and held edits as text in text.
+/// Version 1 stated no version and held edits as JSON text inside a JSON string.
 fn first_form(value: &Value) -> Result<Action, Faults> {
     let inner = |name: &str| value.get(name).and_then(Value::as_str).map(parse);
     match (value.as_str(), inner("edit"), inner("vary")) {

@@ -8,28 +8,28 @@ use serde::{Deserialize, Serialize};
 use crate::document::{Face, Makeup, Paint, PaintKind, Scene};
 use crate::glazing::find_glass;
 
-/// A layer of a piece, named so that other pieces can have the same.
+/// A layer of a piece, identified so that other pieces can have the same layer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "layer", rename_all = "snake_case", deny_unknown_fields)]
 #[schemars(rename = "LayerKey")]
 pub enum Layer {
-    /// The protective glazing in front of the window, no part of the piece.
+    /// The protective glazing in front of the window; not part of the piece.
     Protective,
     /// The air behind the protective glazing.
     OuterAir,
-    /// What lies between a plate and the one inside of it.
+    /// What lies between a plate and the next one inside.
     Gap {
         /// The plate on the gap's inner side.
         plate: usize,
     },
     /// The glass of a plate.
     Plate {
-        /// From the inside.
+        /// Its number, from the inside.
         plate: usize,
     },
     /// The flash of a plate.
     Flash {
-        /// From the inside.
+        /// Its number, from the inside.
         plate: usize,
     },
     /// A fired layer.
@@ -38,14 +38,14 @@ pub enum Layer {
         plate: usize,
         /// The face it is on.
         face: Face,
-        /// What it is, tones and colours apart.
+        /// Its kind, without tone or colour.
         kind: PaintClass,
-        /// Which one of its kind on this face, from the glass on.
+        /// Its index among its kind on this face, counted from the glass.
         nth: usize,
     },
 }
 
-/// Kinds of paint, tones and colours apart.
+/// Kinds of paint, without tone or colour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 #[expect(missing_docs, reason = "the kinds of paint")]
@@ -57,7 +57,7 @@ pub enum PaintClass {
 }
 
 impl PaintClass {
-    /// Of a kind.
+    /// The class of a kind of paint.
     pub fn of(kind: PaintKind) -> Self {
         match kind {
             PaintKind::Trace => Self::Trace,
@@ -68,18 +68,18 @@ impl PaintClass {
     }
 }
 
-/// A layer where it stands in one piece.
+/// A layer and its place in one piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct LayerAt {
     /// What it is.
     pub layer: Layer,
-    /// Its plate as the document counts, from outside; of a gap the one on its inner side.
+    /// Its plate as the document counts, from outside; for a gap, the plate on its inner side.
     pub plate: usize,
     /// Index in the document's list of paints.
     pub paint: Option<usize>,
 }
 
-/// The layers of a make-up from outside to inside, protective glazing apart.
+/// The layers of a make-up from outside to inside, without protective glazing.
 pub fn layers(scene: &Scene, makeup: &Makeup) -> Vec<LayerAt> {
     let mut all = Vec::new();
     let last = makeup.plates.len().saturating_sub(1);
@@ -103,7 +103,7 @@ pub fn layers(scene: &Scene, makeup: &Makeup) -> Vec<LayerAt> {
     all
 }
 
-/// The paints on a face, from the glass on: in the order of firing, those of one firing as they are listed.
+/// The paints on a face, outward from the glass: in firing order, those of one firing as listed.
 pub(crate) fn paints_on(makeup: &Makeup, plate: usize, face: Face) -> Vec<LayerAt> {
     let mut on: Vec<(usize, &Paint)> =
         makeup.paint.iter().enumerate().filter(|(_, p)| p.plate == plate && p.face == face).collect();

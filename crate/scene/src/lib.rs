@@ -1,21 +1,21 @@
-//! The document: a window, its room, its daylight, and every change of them.
+//! The document: a window, its room, its daylight, and every change to them.
 //!
-//! - [`Scene`] and its parts (module [`document`]) are the file as it stands, and serde's and the schema's only
-//!   types. [`read`] takes a file whole or names every fault in it; [`write`] gives the file back; [`SCHEMA`] is the
+//! - [`Scene`] and its parts (module [`document`]) mirror the file; they are the only types of serde and the
+//!   schema. [`read`] reads a file or returns every fault in it; [`write`] writes it; [`SCHEMA`] is the
 //!   published JSON schema.
-//! - [`Edit`] is one user action; making it gives its inverse. [`ChangeSet`] says what it touches, for everything that
-//!   follows the document.
-//! - A variant is a list of edits: [`with_variant`] makes them, [`difference`] finds them, [`fit_variants`] keeps those
-//!   that still fit a changed scene.
-//! - [`OpenScene`] is a scene that is worked on: one of its variants shown, built, with undo and redo. [`Action`] is
-//!   what a journal keeps of it.
-//! - [`change_pieces`] and [`replace_glass`] turn a change to what pieces are made of into one edit.
-//! - [`check`] says what the schema cannot: names that must exist, be unique or fit one another.
-//! - [`Weather`] and [`sky_in_words`] name a sky; [`cautions`] says what is doubtful about a scene that can be.
-//! - [`resolve`] builds what the physics works with: [`Resolved`], with panels, make-ups and sky; [`Resolved::apply`]
-//!   keeps it in step with edits.
+//! - [`Edit`] is one user action; applying it returns its inverse. [`ChangeSet`] lists what it touches, for
+//!   everything that depends on the document.
+//! - A variant is a list of edits: [`with_variant`] applies them, [`difference`] finds them, [`fit_variants`]
+//!   keeps those that still fit a changed scene.
+//! - [`OpenScene`] is a scene being edited: one of its variants is shown and built, with undo and redo.
+//!   [`Action`] is an entry of its journal.
+//! - [`change_pieces`] and [`replace_glass`] turn a change to the make-up of pieces into one edit.
+//! - [`check`] checks what the schema cannot: names must exist, be unique and match one another.
+//! - [`Weather`] and [`sky_in_words`] name a sky; [`cautions`] lists what is doubtful about a valid scene.
+//! - [`resolve`] builds what the physics works with: [`Resolved`], with panels, make-ups and sky;
+//!   [`Resolved::apply`] updates it for an edit.
 //!
-//! Out of scope: files and storage (the command line and the page), what the light does (`viewing`, `render`).
+//! Out of scope: files and storage (the command line and the page), light transport (`viewing`, `render`).
 
 mod apply;
 mod cautions;

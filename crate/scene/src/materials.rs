@@ -1,7 +1,7 @@
 //! Named surfaces of rooms and of the ground.
 //!
 //! All of them are **invented** curves with the shape and level that such surfaces have (common practice, no
-//! source), and are to be labelled *estimated*. A studio that needs better gives 81 samples of its own.
+//! source), and must be labelled *estimated*. A studio that needs better data can give its own 81 samples.
 
 use std::sync::OnceLock;
 
@@ -47,7 +47,7 @@ pub fn all() -> &'static [Material] {
     })
 }
 
-/// The material of a name.
+/// The material with a name.
 pub fn find(name: &str) -> Option<&'static Material> {
     all().iter().find(|material| material.name == name)
 }

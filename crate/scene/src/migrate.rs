@@ -1,17 +1,17 @@
-//! Documents of older versions, brought forward: scene, edits, variants, history and journal by the same steps.
+//! Migrates documents of older versions: scene, edits, variants, history and journal by the same steps.
 //!
-//! Version 2 gave cutlines numbers. A file of version 1 gets them in its own order, from 1: so do the drawings in the
-//! edits of its history, so that a line that an undo brings back has the number that it had.
+//! Version 2 gave cutlines numbers. In a file of version 1 they are numbered in order from 1, and so are
+//! those in the edits of its history: a line restored by undo gets its old number.
 
 use serde_json::Value;
 
 use crate::document::FORMAT_VERSION;
 use crate::fault::{Fault, Faults};
 
-/// Takes a scene of an older version to the present one.
+/// Migrates a scene of an older version to the current one.
 ///
 /// # Errors
-/// It says no version, or a newer one.
+/// The version is missing or newer.
 pub(crate) fn scene(mut document: Value) -> Result<Value, Faults> {
     let version = version_of(&document)?;
     for from in version..FORMAT_VERSION {
@@ -25,7 +25,7 @@ pub(crate) fn scene(mut document: Value) -> Result<Value, Faults> {
     Ok(document)
 }
 
-/// Takes an edit of an older version to the present one.
+/// Migrates an edit of an older version to the current one.
 pub(crate) fn edit(mut edit: Value, version: u32) -> Value {
     for from in version..FORMAT_VERSION {
         if from == 1 {
@@ -35,11 +35,11 @@ pub(crate) fn edit(mut edit: Value, version: u32) -> Value {
     edit
 }
 
-/// The version that a scene, or anything else that holds one in the same field, says it is of. One that makes no sense
-/// counts as the present: what is wrong with it is for the schema to say.
+/// The version that a scene, or anything else with the same field, states. An invalid value counts as the
+/// current version, so that the schema check reports it.
 ///
 /// # Errors
-/// It says none, or a newer one.
+/// The version is missing or newer.
 pub(crate) fn version_of(document: &Value) -> Result<u32, Faults> {
     let Some(fields) = document.as_object() else {
         let wanted = format!("an object that begins with `\"clerestory\": {FORMAT_VERSION}`");
@@ -83,7 +83,7 @@ fn edit_to_2(edit: &mut Value) {
     }
 }
 
-/// Numbers the cutlines of `drawing` in what holds one.
+/// Numbers the cutlines of the `drawing` in `holder`, if there is one.
 fn drawing_to_2(holder: &mut Value) {
     let Some(drawing) = holder.get_mut("drawing") else { return };
     for (index, line) in list(drawing, "cutlines").enumerate() {

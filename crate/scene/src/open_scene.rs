@@ -1,4 +1,4 @@
-//! A scene that is open: as drawn and with its variants, one of them shown, built, and with its history.
+//! An open scene: as drawn and with its variants, one of them shown and built, and its history.
 
 use std::collections::HashSet;
 use std::mem::discriminant;
@@ -21,17 +21,17 @@ use crate::resolved::Resolved;
 use crate::variant_action::{VariantAction, after_action};
 use crate::variants::with_variant;
 
-/// More faults than this are not listed.
+/// Most faults listed.
 const MOST_FAULTS: usize = 200;
 
-/// A scene with its variants, one of them shown or the scene as drawn, and its history.
+/// A scene with its variants and history. Either one of the variants or the scene as drawn is shown.
 #[derive(Clone, Debug)]
 pub struct OpenScene {
     /// The file: the scene as drawn with its list of variants.
     base: Scene,
-    /// Name of the variant shown; none for the scene as drawn.
+    /// Name of the variant shown; `None` for the scene as drawn.
     shown: Option<String>,
-    /// What is shown, built; without a list of variants.
+    /// What is shown, built, without a list of variants.
     resolved: Resolved,
     undo: Vec<Step>,
     redo: Vec<Step>,
@@ -39,16 +39,16 @@ pub struct OpenScene {
     notices: Vec<String>,
 }
 
-/// What an action came to.
+/// The result of an action.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Made {
-    /// Brings another copy of what is shown in step.
+    /// The edit that updates another copy of what is shown.
     pub edit: Edit,
-    /// What it touched of what is shown, and whether the variants or the choice among them changed.
+    /// What it touched in what is shown, and whether the variants or the one shown changed.
     pub changes: ChangeSet,
     /// What changed in the panels of redrawn windows, by the window's index.
     pub redrawn: Vec<(usize, PanelChange)>,
-    /// The action as the journal keeps it: replayed, it leads to the same document.
+    /// The action for the journal: replaying it gives the same document.
     pub action: Action,
 }
 
@@ -56,7 +56,7 @@ impl OpenScene {
     /// Opens a scene as drawn, without history.
     ///
     /// # Errors
-    /// Every fault of its drawings and of their places in the wall.
+    /// Every fault of its drawings and of their positions in the wall.
     pub fn new(scene: Scene) -> Result<Self, Faults> {
         Self::with_history(scene, None, Vec::new(), Vec::new())
     }
@@ -86,17 +86,18 @@ impl OpenScene {
         &self.resolved
     }
 
-    /// What the last action could not keep, in sentences: pieces that are gone or new, differences that variants lost.
+    /// What the last action could not keep, in sentences: pieces that are gone or new, edits that variants
+    /// lost.
     pub fn notices(&self) -> &[String] {
         &self.notices
     }
 
-    /// What undo would undo, in words that follow "Undo: "; `None` where there is nothing.
+    /// What undo would undo, in words that follow "Undo: "; `None` if there is nothing to undo.
     pub fn undo_words(&self) -> Option<&str> {
         self.undo.last().map(|step| step.words.as_str())
     }
 
-    /// What redo would do again, in words; `None` where there is nothing.
+    /// What redo would redo, in words that follow "Redo: "; `None` if there is nothing to redo.
     pub fn redo_words(&self) -> Option<&str> {
         self.redo.last().map(|step| step.words.as_str())
     }
@@ -105,7 +106,7 @@ impl OpenScene {
         (&self.undo, &self.redo)
     }
 
-    /// Does what the journal kept.
+    /// Replays an action from the journal.
     ///
     /// # Errors
     /// As the action itself.
@@ -118,14 +119,14 @@ impl OpenScene {
         }
     }
 
-    /// Makes an edit, in the variant that is shown or in the scene as drawn; what could be redone before is gone.
+    /// Applies an edit to the variant shown or to the scene as drawn. This clears redo.
     ///
-    /// The scene's name, note, hour, viewing positions and viewer and the list of variants are the scene's own
-    /// whatever is shown, unless the shown variant has one of its own. Where the scene as drawn changes so that edits of
-    /// a variant no longer fit it, they are removed by the same action.
+    /// Edits of name, note, time, viewing positions, viewer and the list of variants always apply to the
+    /// scene as drawn, unless the variant shown sets that part itself. If the scene as drawn changes so that
+    /// edits of a variant no longer fit it, the same action removes them.
     ///
     /// # Errors
-    /// Every fault that the edited scene would have; then nothing has changed.
+    /// Every fault that the edited scene would have; nothing has changed then.
     pub fn make(&mut self, edit: Edit) -> Result<Made, Faults> {
         let variant = self.base.variants.iter().position(|v| Some(&v.name) == self.shown.as_ref());
         match variant {
@@ -136,16 +137,16 @@ impl OpenScene {
         }
     }
 
-    /// The scene as drawn is shown and changes.
+    /// Edits the scene as drawn while it is shown.
     fn make_as_drawn(&mut self, edit: Edit) -> Result<Made, Faults> {
         self.reserve_numbers();
         let applied = self.resolved.apply(edit)?;
-        // What is shown is the scene as drawn: what could be made there can be made here.
+        // What is shown is the scene as drawn, so an edit that applied there applies here.
         let back = match applied.made.clone().apply(&mut self.base) {
             Ok(inverse) => inverse,
             Err(error) => {
                 self.resolved.apply(applied.inverse)?;
-                let wanted = "a change of something that is there";
+                let wanted = "a change to something that exists";
                 return Err(Faults(vec![Fault::new("", wanted, error.to_string())]));
             }
         };
@@ -174,7 +175,7 @@ impl OpenScene {
         Ok(made(applied, changes))
     }
 
-    /// A variant is shown and changes.
+    /// Edits a variant while it is shown.
     fn make_in_variant(&mut self, variant: usize, edit: Edit) -> Result<Made, Faults> {
         self.reserve_numbers();
         let applied = self.resolved.apply(edit)?;
@@ -201,23 +202,23 @@ impl OpenScene {
         Ok(made(applied, changes))
     }
 
-    /// A new piece takes no number that a piece has as drawn or in any variant.
+    /// A new piece never takes a number used in the scene as drawn or in any variant.
     fn reserve_numbers(&mut self) {
         let edits = self.base.variants.iter().flat_map(|variant| &variant.edits);
         let drawn = self.base.windows.iter().flat_map(|window| &window.pieces).map(|piece| piece.id).max();
         self.resolved.numbers_up_to = highest_number(edits).max(drawn).unwrap_or(0);
     }
 
-    /// The file changes apart from what is shown, or its list of variants does.
+    /// Edits the file but not what is shown, or edits its list of variants.
     fn make_in_file(&mut self, edit: Edit) -> Result<Made, Faults> {
         let words = ChangeSet::of(&edit, &self.base).words();
         let mut base = self.base.clone();
         edit.clone().apply(&mut base).map_err(|error| {
-            Faults(vec![Fault::new("", "a change of something that is there", error.to_string())])
+            Faults(vec![Fault::new("", "a change to something that exists", error.to_string())])
         })?;
         let mut notices = Vec::new();
         if base.variants == self.base.variants {
-            // A fault of the scene itself is not the variants'.
+            // A fault of the scene itself is not a fault of its variants.
             Faults::none_or(check(&with_variant(&base, None)?))?;
             notices.extend(fit_variants(&mut base).iter().map(|left| lost(left, &self.base)));
         }
@@ -225,17 +226,16 @@ impl OpenScene {
         self.turn_to(base, shown, words, notices, Action::Edit(edit))
     }
 
-    /// Does something with the variants.
+    /// Performs an action on the variants.
     ///
     /// # Errors
-    /// The action names a variant that is not there, or gives a name that another one has; the variant cannot be
-    /// built.
+    /// The action names an unknown variant or gives a name that another one has; the variant cannot be built.
     pub fn act_on_variants(&mut self, action: VariantAction) -> Result<Made, Faults> {
         let after = after_action(&self.base, self.shown.as_deref(), &self.resolved.scene, &action)?;
         self.turn_to(after.scene, after.shown, after.words, Vec::new(), Action::Variant(action))
     }
 
-    /// Whether an edit is of the scene as drawn even while a variant is shown: what the window is looked at with.
+    /// Whether an edit applies to the scene as drawn even while a variant is shown.
     fn belongs_to_scene(&self, edit: &Edit) -> bool {
         let own = self.base.variants.iter().find(|v| Some(&v.name) == self.shown.as_ref());
         match edit {
@@ -251,7 +251,7 @@ impl OpenScene {
         }
     }
 
-    /// Takes a new state, and notes the way to it where it changes anything but what is shown.
+    /// Adopts a new state, and adds it to the history if it changes anything but which variant is shown.
     fn turn_to(
         &mut self,
         base: Scene,
@@ -279,10 +279,10 @@ impl OpenScene {
         Ok(Made { action, ..made(applied, changes) })
     }
 
-    /// Undoes the last action, or does it again; `None` where there is nothing to step to.
+    /// Undoes the last action or redoes the last undone one; `None` if there is none.
     ///
     /// # Errors
-    /// None are expected: the step leads to a scene that has been.
+    /// None are expected: the step restores a state that was valid before.
     pub fn step(&mut self, back: bool) -> Result<Option<Made>, Faults> {
         let from = if back { &self.undo } else { &self.redo };
         let Some(step) = from.last() else { return Ok(None) };
@@ -295,7 +295,7 @@ impl OpenScene {
             let edit = if edits.len() == 1 { edits.remove(0) } else { Edit::Together { edits } };
             let applied = self.resolved.apply(edit)?;
             if let Err(faults) = patch.apply(&mut self.base) {
-                // A patch of another scene: what is shown goes back to where it was.
+                // The patch belongs to another scene: restore what was shown.
                 self.resolved.apply(applied.inverse)?;
                 return Err(faults);
             }
@@ -317,14 +317,14 @@ impl OpenScene {
         Ok(Some(Made { action, ..made(applied, changes) }))
     }
 
-    /// Shows a state: what is built moves there by the fewest edits. On an error nothing has changed.
+    /// Shows a state, updating what is built by the fewest edits. On an error nothing has changed.
     fn show(&mut self, base: &Scene, shown: Option<&str>) -> Result<Applied, Faults> {
         let target = with_variant(base, shown)?;
         let mut edits = difference(&self.resolved.scene, &target);
         let edit = if edits.len() == 1 { edits.remove(0) } else { Edit::Together { edits } };
         let applied = self.resolved.apply(edit)?;
         if self.resolved.scene != target {
-            // Pieces had to be completed: then the state itself is not whole.
+            // Missing entries were filled in, so the state itself is incomplete.
             self.resolved.apply(applied.inverse)?;
             resolve(&target, None)?;
             return Err(Faults(vec![Fault::new(
@@ -343,13 +343,13 @@ impl OpenScene {
     }
 }
 
-/// What an edit of what is shown came to, as the page and the journal have it.
+/// The result of an edit of what is shown, for the page and the journal.
 fn made(applied: Applied, changes: ChangeSet) -> Made {
     let action = Action::Edit(applied.made.clone());
     Made { edit: applied.made, changes, redrawn: applied.redrawn, action }
 }
 
-/// Whether a change of the scene as drawn may keep a variant from fitting it.
+/// Whether a change to the scene as drawn may make a variant no longer fit it.
 fn may_unfit(changes: &ChangeSet) -> bool {
     changes.site.time_zone
         || changes.places
@@ -358,25 +358,35 @@ fn may_unfit(changes: &ChangeSet) -> bool {
         || changes.windows.values().any(|window| window.placement || window.redrawn())
 }
 
-/// What became of pieces, in sentences; of many only how many.
+/// What became of pieces, in sentences; for many pieces, only their number.
 fn sentences(notes: &[PieceNote]) -> Vec<String> {
     const MOST: usize = 4;
     if notes.len() <= MOST {
         return notes.iter().map(ToString::to_string).collect();
     }
     let new = notes.iter().filter(|note| matches!(note, PieceNote::New { .. })).count();
-    let counted = [(new, "new"), (notes.len() - new, "gone with their glass and paint")];
-    let sentence = |(count, what): (usize, &str)| (count > 0).then(|| format!("{count} pieces are {what}."));
-    counted.into_iter().filter_map(sentence).collect()
+    let gone = notes.len() - new;
+    let told = |count: usize, one: &str, many: &str| match count {
+        0 => None,
+        1 => Some(one.to_owned()),
+        _ => Some(format!("{count} {many}")),
+    };
+    let new = told(new, "1 piece is new.", "pieces are new.");
+    let gone = told(
+        gone,
+        "1 piece is gone, with its glass and paint.",
+        "pieces are gone, with their glass and paint.",
+    );
+    new.into_iter().chain(gone).collect()
 }
 
-/// That a variant has lost a difference.
+/// The notice that a variant lost an edit.
 fn lost(left: &LeftOut, scene: &Scene) -> String {
     let words = ChangeSet::of(&left.edit, scene).words();
     format!("Variant “{}” has lost a difference that no longer fits: {words}.", left.variant)
 }
 
-/// The highest number that edits give a piece.
+/// The highest piece number in the edits.
 fn highest_number<'a>(edits: impl Iterator<Item = &'a Edit>) -> Option<u32> {
     let of = |edit: &Edit| match edit {
         Edit::SetPiece { piece, .. } => Some(*piece),
@@ -387,7 +397,7 @@ fn highest_number<'a>(edits: impl Iterator<Item = &'a Edit>) -> Option<u32> {
     edits.filter_map(of).max()
 }
 
-/// Windows whose whole drawing is set by one of these edits.
+/// Windows whose entire drawing is set by one of these edits.
 fn windows_set_whole<'a>(edits: impl Iterator<Item = &'a Edit>) -> HashSet<String> {
     let mut windows = HashSet::new();
     for edit in edits {

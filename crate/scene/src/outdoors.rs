@@ -1,4 +1,4 @@
-//! What is outside of a scene, and what its surfaces reflect, in the physics' own types.
+//! The surroundings of a scene and the reflectance of its surfaces, in the physics' own types.
 
 use spectra::Spectrum;
 
@@ -69,7 +69,7 @@ fn atmosphere(air: &Air) -> daylight::Atmosphere {
     }
 }
 
-/// The curve of a surface. A name or a length that [`crate::check`] would refuse gives black.
+/// The reflectance curve of a surface. A name or a length that [`crate::check`] would refuse gives black.
 pub(crate) fn reflectance(given: &Reflectance) -> Spectrum {
     match given {
         Reflectance::Grey(share) => Spectrum::splat(*share),

@@ -1,4 +1,4 @@
-//! Whether two windows lie over one another in their wall, where light would be counted twice.
+//! Whether two windows overlap in their wall, so that light would be counted twice.
 
 use panel::Panel;
 
@@ -6,12 +6,12 @@ use crate::resolved::ResolvedWindow;
 
 type P2 = [f64; 2];
 
-/// Windows that share less than this, mm, stand side by side: rounding of their places.
+/// Windows that overlap by less than this, mm, count as side by side: their positions are rounded.
 const SIDE_BY_SIDE_MM: f64 = 0.01;
 
-/// Whether the sight sizes of two windows share some area. Sharing an edge or a corner is not enough.
+/// Whether the sight sizes of two windows overlap. Sharing an edge or a corner does not count.
 pub(crate) fn overlap(one: &ResolvedWindow, other: &ResolvedWindow) -> bool {
-    // From the other's own millimetres to the one's.
+    // From the millimetres of the one panel to those of the other.
     let [dx, dy] = [0, 1].map(|k| 1000.0 * (other.lower_left_m[k] - one.lower_left_m[k]));
     let (a, b) = (&one.panel, &other.panel);
     let apart = |from: f64, length: f64, other_length: f64| {

@@ -9,27 +9,28 @@ use crate::document::{Makeup, Piece, Plate, Window};
 use crate::edit::{Edit, PieceEntry};
 use crate::resolved::ResolvedWindow;
 
-/// A piece is recognisable while this share of the smaller of its shapes, before and after, lies in both. Assumption.
+/// A piece is recognisable if its shapes before and after overlap by this share of the smaller one.
+/// Assumption.
 const RECOGNISABLE: f64 = 0.5;
-/// Glass of a piece that was cut from no other: ordinary float.
+/// Glass of a piece that was not cut from another: ordinary float.
 const PLAIN_GLASS: &str = "float-clear";
 const PLAIN_THICKNESS_MM: f64 = 3.0;
 
-/// What became of a piece that an edit of lines could not keep, or that it made.
+/// What an edit of lines did to a piece: created it, or could not keep it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum PieceNote {
     /// A new piece.
     New {
         /// Its number.
         piece: u32,
-        /// The piece whose make-up it has; none where it was cut from no other.
+        /// The piece whose make-up it has; `None` if it was not cut from another.
         like: Option<u32>,
     },
-    /// A piece is gone.
+    /// A piece that is gone.
     Gone {
         /// Its number.
         piece: u32,
-        /// The piece that lies there now; none where there is no glass any more.
+        /// The piece that lies there now; `None` if there is no glass any more.
         into: Option<u32>,
     },
 }
@@ -38,26 +39,26 @@ impl fmt::Display for PieceNote {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::New { piece, like: Some(like) } => {
-                write!(f, "Piece {piece} is new, made up like piece {like}.")
+                write!(f, "Piece {piece} is new, with the make-up of piece {like}.")
             }
-            Self::New { piece, like: None } => write!(f, "Piece {piece} is new, of plain glass."),
+            Self::New { piece, like: None } => write!(f, "Piece {piece} is new, in plain glass."),
             Self::Gone { piece, into: Some(into) } => {
-                write!(f, "Piece {piece} with its glass and paint has become part of piece {into}.")
+                write!(f, "Piece {piece} is now part of piece {into}; its glass and paint are gone.")
             }
-            Self::Gone { piece, into: None } => write!(f, "Piece {piece} is gone with its glass and paint."),
+            Self::Gone { piece, into: None } => write!(f, "Piece {piece} is gone, with its glass and paint."),
         }
     }
 }
 
-/// The number of every new shape, the edits of entries that this takes, and what is to be said.
+/// The number of every new shape, the edits of entries that follow, and the notes for the user.
 pub(crate) struct Followed {
     pub(crate) ids: Vec<u32>,
     pub(crate) edits: Vec<Edit>,
     pub(crate) notes: Vec<PieceNote>,
 }
 
-/// Finds which piece each shape of a redrawn window is. `window` is the document after the edit; of what is built the
-/// panel is the new one already, the pieces are still those before.
+/// Finds which piece each shape of a redrawn window is. `window` is the document after the edit; in `built`,
+/// the panel is already the new one, and the pieces are still the old ones.
 ///
 /// `given`: pieces whose entries the edit sets itself. New pieces get numbers above `numbers_up_to`.
 pub(crate) fn follow_pieces(
@@ -89,7 +90,7 @@ pub(crate) fn follow_pieces(
         Some(pairs) => pairs.into_iter().for_each(|(new, id)| id_of[new] = Some(id)),
         None => followed.by_overlap(&mut id_of, &mut found),
     }
-    // Every shape has a number by now.
+    // By now every shape has a number.
     found.ids = id_of.into_iter().map(Option::unwrap_or_default).collect();
     found
 }
@@ -107,7 +108,7 @@ struct Following<'a> {
 }
 
 impl Following<'_> {
-    /// If every entry's point lies in its own shape and every shape has one, that is the match.
+    /// Matches by points, if every entry's point lies in a shape of its own and every shape has one.
     fn by_points(&self) -> Option<Vec<(usize, u32)>> {
         if self.left.len() != self.open.len() {
             return None;
@@ -120,7 +121,7 @@ impl Following<'_> {
         self.left.iter().map(place).collect()
     }
 
-    /// By the area that shapes have in common with what the entries were before.
+    /// Matches by the area that new shapes share with the entries' old shapes.
     fn by_overlap(&self, id_of: &mut [Option<u32>], found: &mut Followed) {
         let window_id = || self.window.id.clone();
         let shape_before: HashMap<u32, &panel::Piece> = self.gone.iter().copied().collect();
@@ -137,7 +138,7 @@ impl Following<'_> {
                         }
                         common
                     }
-                    // An entry that the edit brings itself.
+                    // An entry given in the edit itself.
                     None if holds(shape, entry.at_mm) => f64::INFINITY,
                     None => continue,
                 };
@@ -181,7 +182,7 @@ impl Following<'_> {
         }
     }
 
-    /// The entry whose shape before holds most of a new shape.
+    /// The entry whose old shape covers most of a new shape.
     fn cut_from(&self, new: usize) -> Option<&Piece> {
         let shape = &self.panel.pieces[new].outline;
         let common = self.gone.iter().filter_map(|(id, was)| {
@@ -192,7 +193,7 @@ impl Following<'_> {
     }
 }
 
-/// A number above `highest`; where there is none, the lowest that is free.
+/// A number above `highest`; if there is none, the lowest free number.
 fn free_number(highest: u32, taken: &HashSet<u32>) -> u32 {
     let above = highest.checked_add(1).unwrap_or(1)..=u32::MAX;
     above.chain(1..=highest).find(|number| !taken.contains(number)).unwrap_or(u32::MAX)

@@ -1,4 +1,4 @@
-//! Reading and writing a scene file: strict, whole or not at all.
+//! Reads and writes scene files. Reading is strict: a file is read completely or refused.
 
 use serde_json::Value;
 
@@ -10,13 +10,13 @@ use crate::migrate;
 use crate::schema;
 use crate::syntax;
 
-/// Longer files are refused unread, bytes. A window of 5 000 pieces takes about 2 MB.
+/// Longer files are refused without reading, bytes. A window of 5 000 pieces takes about 2 MB.
 pub const MOST_BYTES: usize = 64 << 20;
 
 /// Reads a scene file.
 ///
 /// # Errors
-/// Every fault that the file has, each with its path, what was expected and what was found. A file that is no JSON
+/// Every fault of the file, each with its path, what was expected and what was found. A file that is not JSON
 /// has one fault, with line and column.
 pub fn read(text: &str) -> Result<Scene, Faults> {
     from_document(parse(text)?)
@@ -42,7 +42,7 @@ pub fn read_edit(text: &str) -> Result<Edit, Faults> {
     edit_from_value(parse(text)?)
 }
 
-/// Reads an edit of the present version.
+/// Reads an edit of the current version.
 ///
 /// # Errors
 /// As [`read`].
@@ -51,9 +51,9 @@ pub(crate) fn edit_from_value(value: Value) -> Result<Edit, Faults> {
     from_value(value)
 }
 
-/// The scene as the text of a file: one that [`read`] takes back to an equal scene.
+/// The scene as the text of a file; [`read`] gives an equal scene.
 pub fn write(scene: &Scene) -> String {
-    // Plain data with text keys always serialises; an empty text would be refused by `read`.
+    // Plain data with string keys always serialises; `read` would refuse an empty text.
     serde_json::to_string_pretty(scene).unwrap_or_default() + "\n"
 }
 

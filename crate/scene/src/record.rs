@@ -1,5 +1,5 @@
-//! What outlives the page: the whole document with its history, written at intervals between which a journal keeps the
-//! actions.
+//! The autosaved record: the complete document with its history, written at intervals. Between them a journal
+//! records the actions.
 
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -12,15 +12,15 @@ use crate::open_scene::OpenScene;
 use crate::read::{from_document, from_value, parse};
 use crate::resolve::resolve;
 
-/// Version of the record's own form.
+/// Version of the record format.
 const RECORD_VERSION: u32 = 2;
 
-/// The document as it is kept between visits, its history included.
+/// The autosaved document, including its history.
 #[derive(Serialize)]
 struct Record<'a> {
-    /// Version of this form.
+    /// Version of the record format.
     kept: u32,
-    /// Version of the scene format that the history's edits are of.
+    /// Version of the scene format in the history's edits.
     clerestory: u32,
     scene: &'a Scene,
     shown: Option<&'a str>,
@@ -41,7 +41,7 @@ struct ReadRecord {
 }
 
 impl OpenScene {
-    /// The document with its history and the variant shown, as the text that [`OpenScene::from_record`] takes back.
+    /// The document with its history and the variant shown, as text for [`OpenScene::from_record`].
     pub fn record_text(&self) -> String {
         let (undo, redo) = self.history();
         let record = Record {
@@ -52,17 +52,17 @@ impl OpenScene {
             undo,
             redo,
         };
-        // Plain data with text keys always serialises; an empty text would be refused.
+        // Plain data with string keys always serialises; an empty text would be refused.
         serde_json::to_string(&record).unwrap_or_default()
     }
 
-    /// What [`OpenScene::record_text`] gave, in this version or an older one: whole or not at all.
+    /// Reads what [`OpenScene::record_text`] gave, in this version or an older one: completely or not at all.
     ///
     /// # Errors
-    /// The text is no such record, or one of a newer version; every fault of its scene.
+    /// The text is not such a record, or it is from a newer version; every fault of its scene.
     pub fn from_record(text: &str) -> Result<Self, Faults> {
         let value = parse(text)?;
-        let wanted = || format!("an autosaved document of version {RECORD_VERSION} or before");
+        let wanted = || format!("an autosaved document of version {RECORD_VERSION} or earlier");
         if let Some(version) = value.get("kept").and_then(Value::as_u64)
             && version > u64::from(RECORD_VERSION)
         {
@@ -74,7 +74,7 @@ impl OpenScene {
         }
         let record: ReadRecord = serde_json::from_value(value)
             .map_err(|error| Faults(vec![Fault::new("", wanted(), error.to_string())]))?;
-        // Version 1 held the scene's file as text; its history is of the version of the scene.
+        // Version 1 held the scene's file as text; its history has the version of the scene.
         let document = match (record.kept, &record.scene) {
             (1, Value::String(text)) => parse(text)?,
             _ => record.scene,
@@ -86,7 +86,7 @@ impl OpenScene {
         let steps = |steps: Value| from_value(migrate_steps(steps, version));
         let (undo, redo) = (steps(record.undo)?, steps(record.redo)?);
         let scene = from_document(document)?;
-        // A variant that cannot be built does not take the document with it.
+        // If the variant cannot be built, open the document anyway.
         let shown = record.shown.filter(|name| {
             !scene.variants.iter().any(|v| v.name == *name) || resolve(&scene, Some(name)).is_ok()
         });
@@ -94,7 +94,7 @@ impl OpenScene {
     }
 }
 
-/// Takes every edit of a history to the present version.
+/// Migrates every edit of a history to the current version.
 fn migrate_steps(mut steps: Value, version: u32) -> Value {
     let edits_of = |holder: Option<&mut Value>, name: &str| {
         for edit in holder.and_then(|h| h.get_mut(name)).and_then(Value::as_array_mut).into_iter().flatten() {

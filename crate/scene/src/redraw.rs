@@ -1,4 +1,4 @@
-//! A window's panel follows its drawing.
+//! Updates a window's panel from its drawing.
 
 use std::collections::HashSet;
 
@@ -10,17 +10,17 @@ use crate::fault::Faults;
 use crate::resolve::{drawing_faults, line_numbers, panel_bars, panel_cutline, panel_outline};
 use crate::resolved::ResolvedWindow;
 
-/// What a change of the drawing has changed in the panel, and how it is undone.
+/// What a change of the drawing changed in the panel, and how to undo it.
 pub(crate) struct Redrawn {
     pub(crate) change: PanelChange,
     back: Vec<LineEdit>,
     lines_before: Vec<u32>,
 }
 
-/// Brings the panel of a window in step with its changed drawing.
+/// Updates the panel of a window from its changed drawing.
 ///
 /// # Errors
-/// Every fault of the drawing; the panel is then as it was.
+/// Every fault of the drawing; the panel is unchanged then.
 pub(crate) fn redraw(
     built: &mut ResolvedWindow,
     window: &Window,
@@ -45,21 +45,21 @@ pub(crate) fn redraw(
     Ok(Redrawn { change, back, lines_before })
 }
 
-/// Brings the panel back to what it was.
+/// Restores the panel.
 pub(crate) fn undo_redraw(built: &mut ResolvedWindow, redrawn: Redrawn) {
-    // It leads to a drawing that has just made a panel.
+    // This restores a drawing that made a panel a moment ago.
     let _ = built.panel.apply(&redrawn.back);
     built.lines = redrawn.lines_before;
 }
 
-/// Every cutline anew.
+/// Edits that replace every cutline.
 fn replace_all(built: &ResolvedWindow, window: &Window) -> Vec<LineEdit> {
     let remove = (0..built.lines.len()).rev().map(|index| LineEdit::RemoveCutline { index });
     let insert = |(index, line)| LineEdit::InsertCutline { index, cutline: panel_cutline(line) };
     remove.chain(window.drawing.cutlines.iter().enumerate().map(insert)).collect()
 }
 
-/// Only the lines that changed; `None` where those that stay stand in another order.
+/// Edits of the changed lines only; `None` if those that remain are in another order.
 fn replace_some(
     before: &[u32],
     now: &[u32],
@@ -87,10 +87,10 @@ fn replace_some(
     Some(edits)
 }
 
-/// What undoes these edits of a panel's drawing.
+/// The edits that undo these edits of a panel's drawing.
 fn inverse(edits: &[LineEdit], built: &ResolvedWindow) -> Vec<LineEdit> {
     let drawing = built.panel.drawing();
-    // Which line of the drawing stands where while the edits are made; none for a new one.
+    // Which line of the old drawing is at each index while the edits are applied; `None` for a new line.
     let mut stands: Vec<Option<usize>> = (0..drawing.cutlines.len()).map(Some).collect();
     let mut back = Vec::with_capacity(edits.len());
     for edit in edits {

@@ -1,4 +1,4 @@
-//! From the document to what the physics works with: one panel, one make-up, one sky.
+//! Builds from the document what the physics works with: panels, make-ups and sky.
 
 use crate::document::{self, Scene, Window};
 use crate::fault::{Fault, Faults};
@@ -8,11 +8,11 @@ use crate::overlap::overlap;
 use crate::resolved::{Resolved, ResolvedPiece, ResolvedRoom, ResolvedWindow};
 use crate::variants::with_variant;
 
-/// Builds the scene, or one of its variants, from a document that [`crate::check`] finds nothing wrong with.
+/// Builds the scene, or one of its variants, from a document in which [`crate::check`] finds no fault.
 ///
 /// # Errors
-/// Every fault of the drawings, every piece that lies nowhere or twice, every window that does not fit its wall or lies
-/// over another; an unknown variant.
+/// Every fault of the drawings, every entry outside the drawing or in an occupied piece, every window that
+/// does not fit its wall or overlaps another; an unknown variant.
 pub fn resolve(scene: &Scene, variant: Option<&str>) -> Result<Resolved, Faults> {
     let scene = if variant.is_none() { scene.clone() } else { with_variant(scene, variant)? };
     let mut faults = crate::check(&scene);
@@ -29,7 +29,7 @@ pub fn resolve(scene: &Scene, variant: Option<&str>) -> Result<Resolved, Faults>
     Ok(Resolved { place, sky, ground, horizon, room, windows, scene, numbers_up_to: 0 })
 }
 
-/// Windows may not lie over one another.
+/// Windows must not overlap.
 pub(crate) fn check_overlaps(windows: &[ResolvedWindow], faults: &mut Vec<Fault>) {
     for (i, window) in windows.iter().enumerate() {
         if let Some(under) = windows[..i].iter().find(|other| overlap(other, window)) {
@@ -89,10 +89,10 @@ fn resolve_window(
     })
 }
 
-/// What keeps lines from making pieces.
+/// The fault of lines that form no pieces.
 pub(crate) fn drawing_faults(error: &panel::PanelError, path: &str) -> Vec<Fault> {
     let fault = |fault: &panel::PanelFault| {
-        Fault::new(format!("{path}.drawing"), "lines that make pieces", fault.to_string())
+        Fault::new(format!("{path}.drawing"), "lines that form pieces", fault.to_string())
     };
     error.faults.iter().map(fault).collect()
 }
@@ -134,7 +134,7 @@ pub(crate) fn check_placement(
     }
 }
 
-/// A piece of the panel with the document's entry for it.
+/// A piece of the panel and the document's entry for it.
 pub(crate) fn resolve_piece(
     scene: &Scene,
     window: &Window,
@@ -152,7 +152,7 @@ pub(crate) fn resolve_piece(
     }
 }
 
-/// For every piece of the panel the document's entry that lies in it.
+/// Finds, for every piece of the panel, the document's entry that lies in it.
 pub(crate) fn match_entries(
     window: &Window,
     panel: &panel::Panel,
@@ -168,7 +168,7 @@ pub(crate) fn match_entries(
             Some(index) => match entries[index] {
                 Some(first) => {
                     let wanted = format!(
-                        "a point in a piece of its own; piece {} lies there already",
+                        "a point in a piece without another entry; piece {} already lies there",
                         window.pieces[first].id
                     );
                     faults.push(Fault::new(path, wanted, found));

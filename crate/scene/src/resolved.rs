@@ -1,4 +1,4 @@
-//! What the physics works with: a scene with everything in it found and built.
+//! A resolved scene, ready for the physics: every name is resolved and everything is built.
 
 use daylight::{CivilTime, Instant, TimeError};
 use spectra::Spectrum;
@@ -6,10 +6,11 @@ use spectra::Spectrum;
 use crate::document::{self, Scene};
 use crate::glazing::Brushwork;
 
-/// A scene ready to compute with. Built by [`crate::resolve`]; every name in it has been found.
+/// A scene ready to compute with, built by [`crate::resolve`].
 #[derive(Clone, Debug)]
 pub struct Resolved {
-    /// The document this was made from; of a variant, with its edits made and without a list of variants.
+    /// The document this was built from; for a variant, with its edits applied and without a list of
+    /// variants.
     pub scene: Scene,
     /// Where on Earth.
     pub place: daylight::Place,
@@ -23,7 +24,7 @@ pub struct Resolved {
     pub room: ResolvedRoom,
     /// The windows.
     pub windows: Vec<ResolvedWindow>,
-    /// New pieces get numbers above this one and above all that their window has.
+    /// New pieces get numbers above this and above all numbers in their window.
     pub(crate) numbers_up_to: u32,
 }
 
@@ -52,7 +53,7 @@ pub struct ResolvedWindow {
     pub(crate) lines: Vec<u32>,
     /// The side of the glass that each bar of the panel stands on.
     pub bar_sides: Vec<document::Face>,
-    /// What is glazed where, in the order of `panel.pieces`: entry `i` is the piece `panel.pieces[i]`.
+    /// The glazing, in the order of `panel.pieces`: entry `i` is the piece `panel.pieces[i]`.
     pub pieces: Vec<ResolvedPiece>,
 }
 
@@ -65,17 +66,18 @@ pub struct ResolvedPiece {
     pub entry: usize,
     /// Glass and paint, protective glazing included.
     pub makeup: glass::Makeup,
-    /// How each of its paints was laid on, in their order.
+    /// How each of its paints was applied, in their order.
     pub brushwork: Vec<Brushwork>,
     /// Which sheet the innermost plate was cut from.
     pub sheet: u32,
 }
 
 impl Resolved {
-    /// The instant of a civil time at the site, `YYYY-MM-DDTHH:MM`, with a note where the clocks changed over it.
+    /// The instant of a civil time at the site, `YYYY-MM-DDTHH:MM`, with a note if a clock change skips or
+    /// repeats it.
     ///
     /// # Errors
-    /// The text is no civil time, or lies outside the calendar.
+    /// The text is not a civil time, or lies outside the calendar.
     pub fn instant(&self, at: &str) -> Result<daylight::Resolved, TimeError> {
         Instant::from_civil(CivilTime::parse(at)?, &self.scene.site.time_zone)
     }
@@ -83,12 +85,12 @@ impl Resolved {
     /// The light outside at an instant.
     ///
     /// # Errors
-    /// The instant lies outside the years that the sun's position is known for.
+    /// The instant lies outside the years for which the sun's position is known.
     pub fn outside(&self, instant: Instant) -> Result<daylight::Outside, daylight::DaylightError> {
         daylight::Outside::new(&self.place, instant, &self.sky, &self.ground, &self.horizon)
     }
 
-    /// The eye at a named place, or at the first where no name is given: metres in the room frame.
+    /// The eye at a named viewing place, or at the first if no name is given: metres in the room frame.
     pub fn eye_m(&self, place: Option<&str>) -> Option<[f64; 3]> {
         let place = match place {
             Some(name) => self.scene.places.iter().find(|p| p.name == name)?,

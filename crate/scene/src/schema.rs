@@ -1,9 +1,10 @@
 //! The JSON schema of the document, and the check of a document against it.
 //!
-//! The schema is generated from the Rust types and committed; what is checked here is the committed text, so that
-//! what the project publishes is what the project enforces. Serde alone would stop at the first fault and could not
-//! say its place; a general schema validator says it in the schema's words. This one knows just the keywords that
-//! the generator uses (a test refuses a schema with any other) and speaks of the document.
+//! The schema is generated from the Rust types and committed. Documents are checked against the committed
+//! text, so that the project enforces what it publishes. Serde alone would stop at the first fault and could
+//! not say where it is; a general schema validator reports faults in the schema's terms. This one knows only
+//! the keywords that the generator uses (a test refuses a schema with any other) and reports faults in terms
+//! of the document.
 
 use std::sync::OnceLock;
 
@@ -14,12 +15,12 @@ use crate::fault::Fault;
 /// The schema as committed (JSON Schema 2020-12).
 pub const SCHEMA: &str = include_str!("../schema/scene.schema.json");
 
-/// More faults than this are not listed: a file of another kind would list thousands.
+/// Most faults listed: a file of another kind would have thousands.
 const MOST_FAULTS: usize = 200;
 
 fn root() -> &'static Value {
     static ROOT: OnceLock<Value> = OnceLock::new();
-    // A test parses the committed schema, so that `Null`, which checks nothing, is never what is used.
+    // A test parses the committed schema, so that `Null`, which checks nothing, is never used.
     ROOT.get_or_init(|| serde_json::from_str(SCHEMA).unwrap_or(Value::Null))
 }
 
@@ -39,8 +40,7 @@ pub(crate) fn faults_of_part(value: &Value, name: &str) -> Vec<Fault> {
     found
 }
 
-/// Every fault of one value against a schema of its own, as schemars writes it with every part in place: without
-/// references.
+/// Every fault of one value against a separate schema, as schemars writes it inline, without references.
 pub fn faults_of(value: &Value, schema: &Value) -> Vec<Fault> {
     let mut found = Vec::new();
     check(value, schema, "", &mut found);
@@ -58,7 +58,7 @@ fn check(value: &Value, schema: &Value, path: &str, faults: &mut Vec<Fault>) {
     if faults.len() >= MOST_FAULTS {
         return;
     }
-    // Beside a reference the generator may put a range or a length of the field's own.
+    // Beside a reference the generator may add a range or a length for this field.
     if schema.get("$ref").is_some() {
         check(value, resolved(schema), path, faults);
     }
@@ -76,9 +76,9 @@ fn check(value: &Value, schema: &Value, path: &str, faults: &mut Vec<Fault>) {
         Value::String(text) => {
             let letters = text.chars().count() as u64;
             if limit(schema, "minLength").is_some_and(|least| letters < least) {
-                faults.push(Fault::new(path, "some text", "an empty text"));
+                faults.push(Fault::new(path, "some text", "empty text"));
             } else if let Some(most) = limit(schema, "maxLength").filter(|most| letters > *most) {
-                faults.push(Fault::new(path, format!("at most {most} letters"), format!("{letters}")));
+                faults.push(Fault::new(path, format!("at most {most} characters"), format!("{letters}")));
             }
         }
         Value::Array(items) => check_array(items, schema, path, faults),
@@ -115,7 +115,7 @@ fn check_type_and_choice(value: &Value, schema: &Value, path: &str, faults: &mut
         let wanted = names.iter().filter(|n| **n != "null").map(|name| match *name {
             "integer" => "a whole number",
             "number" => "a number",
-            "string" => "a text",
+            "string" => "text",
             "array" => "a list",
             "object" => "an object with named fields",
             other => other,
@@ -174,7 +174,7 @@ fn check_object(fields: &Map<String, Value>, schema: &Value, path: &str, faults:
         if !fields.contains_key(name) {
             let mut missing = Vec::new();
             if let Some(schema) = known.get(name) {
-                // What the schema says to nothing at all is what it expects there.
+                // Checking `null` tells what the schema expects here.
                 check(&Value::Null, schema, "", &mut missing);
             }
             let wanted =
@@ -188,7 +188,7 @@ fn check_object(fields: &Map<String, Value>, schema: &Value, path: &str, faults:
             (None, Some(Value::Bool(false))) => {
                 let names = known.keys().map(|k| format!("`{k}`"));
                 let wanted = format!("only the fields {}", known_list(names));
-                faults.push(Fault::new(join(path, name), wanted, "a field of an unknown name"));
+                faults.push(Fault::new(join(path, name), wanted, "an unknown field"));
             }
             (None, Some(schema)) if schema.is_object() => check(value, schema, &join(path, name), faults),
             (None, _) => {}
@@ -196,7 +196,8 @@ fn check_object(fields: &Map<String, Value>, schema: &Value, path: &str, faults:
     }
 }
 
-/// A value that may take one of several forms: an optional one, an enumeration with or without fields.
+/// Checks a value that may take one of several forms: an optional value, an enumeration with or without
+/// fields.
 fn check_choice(value: &Value, branches: &[Value], path: &str, faults: &mut Vec<Fault>) {
     let branches: Vec<&Value> = branches.iter().map(resolved).collect();
     let is_null = |schema: &Value| schema.get("type").and_then(Value::as_str) == Some("null");
@@ -251,7 +252,7 @@ fn check_choice(value: &Value, branches: &[Value], path: &str, faults: &mut Vec<
     faults.push(Fault::new(path, one_of(forms), describe(value)));
 }
 
-/// The field by whose constant the branches of a choice are told apart.
+/// The field whose constant distinguishes the branches of a choice.
 fn tag_of(branch: &Value) -> Option<&str> {
     let properties = branch.get("properties")?.as_object()?;
     properties.iter().find(|(_, schema)| schema.get("const").is_some()).map(|(name, _)| name.as_str())
@@ -301,7 +302,7 @@ fn describe(value: &Value) -> String {
 mod tests {
     use super::*;
 
-    /// The keywords that `check` understands, and those that only explain.
+    /// The keywords that `check` understands, and those that are only annotations.
     const KEYWORDS: [&str; 23] = [
         "$ref",
         "$defs",

@@ -1,19 +1,19 @@
-//! Where a text stops being JSON, as whoever wrote it would say.
+//! Where a text stops being JSON, in words for the person who wrote it.
 
 use crate::fault::Fault;
 
-/// Longest part of a line that is quoted, characters.
+/// Most of a line that is quoted, characters.
 const QUOTED: usize = 40;
 
-/// The fault of a text that serde refused. What is missing is missed only at the next sign that stands there; the
-/// place named is where it should have stood.
+/// The fault of a text that serde refused. Serde notices a missing character only at the next one; the place
+/// reported is where it was expected.
 pub(crate) fn fault(text: &str, error: &serde_json::Error) -> Fault {
     let words = error.to_string();
     let reason = words.rsplit_once(" at line ").map_or(words.as_str(), |(reason, _)| reason);
     if error.is_eof() {
         let line = text.trim_end().lines().count();
         let found = "the end of the file before every bracket and quotation mark was closed";
-        return Fault::new(format!("line {line}"), "a whole scene in JSON", found);
+        return Fault::new(format!("line {line}"), "a complete scene in JSON", found);
     }
     let begins: usize = text.split_inclusive('\n').take(error.line().saturating_sub(1)).map(str::len).sum();
     // The column counts bytes, the first is 1.

@@ -1,4 +1,4 @@
-//! What is done with the variants themselves.
+//! Actions on the variants themselves.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -8,16 +8,16 @@ use crate::document::{Scene, Variant};
 use crate::fault::{Fault, Faults};
 use crate::variants::with_variant;
 
-/// An action on the list of variants, or which of them is shown.
+/// An action on the list of variants, or the choice of the one shown.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "variant", rename_all = "snake_case", deny_unknown_fields)]
 pub enum VariantAction {
-    /// Shows a variant, or the scene as drawn. Changes nothing.
+    /// Shows a variant, or the scene as drawn, without changing anything.
     Show {
-        /// Which; `null` for the scene as drawn.
+        /// Its name; `null` for the scene as drawn.
         name: Option<String>,
     },
-    /// Adds a variant of what is shown now.
+    /// Adds a variant equal to what is shown.
     Add {
         /// Its name.
         name: String,
@@ -27,41 +27,41 @@ pub enum VariantAction {
     },
     /// Renames a variant.
     Rename {
-        /// Which.
+        /// Its name.
         name: String,
         /// The new name.
         to: String,
     },
     /// Changes the note of a variant.
     Note {
-        /// Which.
+        /// Its name.
         name: String,
         /// The new note.
         note: String,
     },
     /// Removes a variant.
     Remove {
-        /// Which.
+        /// Its name.
         name: String,
     },
     /// Adds a copy of a variant.
     Duplicate {
-        /// Which.
+        /// Its name.
         name: String,
         /// Name of the copy.
         to: String,
     },
-    /// Makes the differences of a variant the scene's own; what every other variant shows stays the same.
+    /// Applies a variant to the scene as drawn; what every other variant shows stays the same.
     MakeScene {
-        /// Which.
+        /// Its name.
         name: String,
     },
 }
 
-/// Longest name and note, characters; the scene's format has the first too.
+/// Longest name and note, characters; the scene format sets the first limit too.
 const LONGEST: [usize; 2] = [100, 4000];
 
-/// A scene after an action, which variant it then shows, and the action in words.
+/// The scene after an action, the variant shown then, and the action in words.
 pub(crate) struct AfterAction {
     pub(crate) scene: Scene,
     pub(crate) shown: Option<String>,
@@ -71,7 +71,7 @@ pub(crate) struct AfterAction {
 /// The scene after an action. `present` is what is shown.
 ///
 /// # Errors
-/// No variant has the name, or another one has the new name already; a name is empty or too long.
+/// No variant has the name, or another one already has the new name; a name is empty or too long.
 pub(crate) fn after_action(
     base: &Scene,
     shown: Option<&str>,
@@ -130,7 +130,7 @@ pub(crate) fn after_action(
             }
             scene = Scene { variants: others, ..made };
             after = after.filter(|shown| shown != name);
-            format!("variant “{name}” made the scene")
+            format!("variant “{name}” applied to the scene")
         }
     };
     Ok(AfterAction { scene, shown: after, words })
@@ -149,8 +149,8 @@ fn new_name(scene: &Scene, name: &str, of: Option<usize>) -> Result<String, Faul
     let name = name.trim();
     let length = name.chars().count();
     if length == 0 || length > LONGEST[0] {
-        let found = if length == 0 { "none".to_owned() } else { format!("{length} letters") };
-        return Err(fault(format!("a name of 1 to {} letters", LONGEST[0]), found));
+        let found = if length == 0 { "none".to_owned() } else { format!("{length} characters") };
+        return Err(fault(format!("a name of 1 to {} characters", LONGEST[0]), found));
     }
     if scene.variants.iter().enumerate().any(|(i, v)| v.name == name && Some(i) != of) {
         return Err(fault("a name that no other variant has", format!("“{name}” a second time")));
@@ -161,7 +161,10 @@ fn new_name(scene: &Scene, name: &str, of: Option<usize>) -> Result<String, Faul
 fn note_text(note: &str) -> Result<String, Faults> {
     let length = note.chars().count();
     if length > LONGEST[1] {
-        return Err(fault(format!("a note of at most {} letters", LONGEST[1]), format!("{length} letters")));
+        return Err(fault(
+            format!("a note of at most {} characters", LONGEST[1]),
+            format!("{length} characters"),
+        ));
     }
     Ok(note.trim().to_owned())
 }

@@ -3,17 +3,17 @@
 use crate::document::Scene;
 use crate::fault::{Fault, Faults};
 
-/// The scene as one of its variants has it, or as drawn where no name is given. It has no variants of its own.
+/// The scene with one of its variants applied, or as drawn if no name is given. The result has no variants.
 ///
 /// # Errors
-/// There is no variant of that name; one of its edits names something that is not there.
+/// There is no variant of that name; one of its edits names something that does not exist.
 pub fn with_variant(scene: &Scene, variant: Option<&str>) -> Result<Scene, Faults> {
     let mut with = without_variants(scene);
     let Some(name) = variant else { return Ok(with) };
     let Some(found) = scene.variants.iter().find(|v| v.name == name) else {
         let names: Vec<String> = scene.variants.iter().map(|v| format!("“{}”", v.name)).collect();
         let wanted = if names.is_empty() {
-            "no variant: this scene has none".to_owned()
+            "no variant, since this scene has none".to_owned()
         } else {
             format!("one of the variants {}", names.join(", "))
         };
@@ -22,13 +22,13 @@ pub fn with_variant(scene: &Scene, variant: Option<&str>) -> Result<Scene, Fault
     for (k, edit) in found.edits.iter().enumerate() {
         edit.clone().apply(&mut with).map_err(|error| {
             let path = format!("variants “{name}”: edits[{k}]");
-            Faults(vec![Fault::new(path, "a change of something that is there", error.to_string())])
+            Faults(vec![Fault::new(path, "a change to something that exists", error.to_string())])
         })?;
     }
     Ok(with)
 }
 
-/// The scene as drawn, its list of variants left out.
+/// The scene as drawn, without its list of variants.
 pub(crate) fn without_variants(scene: &Scene) -> Scene {
     Scene {
         clerestory: scene.clerestory,

@@ -5,11 +5,11 @@ use serde::Serialize;
 
 use crate::document::{Air, Sky, SkySpectrum};
 
-/// From this aerosol depth at 500 nm on a cloudless sky is called hazy; [`daylight::Atmosphere`] calls 0.1 clean and
-/// 0.3 hazy.
+/// A cloudless sky with at least this aerosol optical depth at 500 nm is called hazy;
+/// [`daylight::Atmosphere`] calls 0.1 clean and 0.3 hazy.
 const HAZY_FROM: f64 = 0.2;
 
-/// The fifteen general skies of ISO 15469 in our own short words, type 1 first.
+/// The fifteen general skies of ISO 15469, described in our own words, type 1 first.
 pub const STANDARD_SKY_WORDS: [&str; 15] = [
     "overcast, much brighter overhead, even all round",
     "overcast, much brighter overhead, a little brighter toward the sun",
@@ -28,7 +28,7 @@ pub const STANDARD_SKY_WORDS: [&str; 15] = [
     "blue-white, thick air, a broad glow round the sun",
 ];
 
-/// A kind of weather, as a sky is chosen.
+/// A kind of weather, for choosing a sky.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Weather {
@@ -45,10 +45,10 @@ pub enum Weather {
 }
 
 impl Weather {
-    /// Every kind, the brightest first.
+    /// Every kind, brightest first.
     pub const ALL: [Self; 5] = [Self::Clear, Self::Hazy, Self::Broken, Self::Overcast, Self::Standard];
 
-    /// The kind that a sky is of.
+    /// The kind of a sky.
     pub fn of(sky: &Sky) -> Self {
         match sky {
             Sky::Clear { air } if air.aerosol_depth_500nm.unwrap_or_default() >= HAZY_FROM => Self::Hazy,
@@ -70,7 +70,7 @@ impl Weather {
         }
     }
 
-    /// A usual sky of this kind, to begin with.
+    /// A typical sky of this kind, to start from.
     pub fn sky(self) -> Sky {
         let air = Air::default();
         match self {

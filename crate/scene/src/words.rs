@@ -1,4 +1,4 @@
-//! A change set in words, for the labels of undo and redo: "glass of piece 84".
+//! Describes a change set, for the labels of undo and redo: "glass of piece 84".
 
 use crate::changes::{AtChange, ChangeSet, MakeupChange, RoomChange, SiteChange, WindowChange};
 
@@ -44,7 +44,7 @@ impl ChangeSet {
 
 fn of_site(site: SiteChange) -> &'static str {
     match site {
-        SiteChange { position: true, .. } => "place on Earth",
+        SiteChange { position: true, .. } => "location",
         SiteChange { time_zone: true, .. } => "time zone",
         SiteChange { .. } => "height above the sea",
     }
@@ -61,7 +61,7 @@ fn of_room(room: RoomChange) -> &'static str {
 
 fn of_window(id: &str, window: &WindowChange, parts: &mut Vec<String>) {
     if window.placement {
-        parts.push(format!("place of window “{id}”"));
+        parts.push(format!("position of window “{id}”"));
     }
     if window.protective_glazing {
         parts.push("protective glazing".to_owned());
@@ -74,7 +74,7 @@ fn of_window(id: &str, window: &WindowChange, parts: &mut Vec<String>) {
         (true, _, _) => parts.push(format!("drawing of window “{id}”")),
         (false, Some(line), 0) => parts.push(format!("line {line}")),
         (false, Some(_), more) => parts.push(format!("{} lines", more + 1)),
-        // Entries that change without a line are tied to another point of the same drawing.
+        // If entries change but no line does, they are tied to other points of the same drawing.
         (false, None, _) if !window.entries.is_empty() => {
             parts.push(format!("drawing of window “{id}”"));
         }

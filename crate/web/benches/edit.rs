@@ -1,4 +1,4 @@
-//! What one moved point costs from the edit to the page's messages, beside doing it for the whole window.
+//! The cost of one moved point, from the edit to the page's messages, compared with processing the whole window.
 
 #![allow(missing_docs, reason = "criterion's macros make public items")]
 

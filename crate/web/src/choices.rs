@@ -1,4 +1,4 @@
-//! What there is to choose from for the surroundings of a window.
+//! The choices for the surroundings of a window.
 
 use daylight::{Atmosphere, CIE_TYPES, GroundKind, zone_names};
 use scene::materials::{self, Material};
@@ -15,8 +15,8 @@ fn share_of_daylight(reflectance: &Spectrum) -> f64 {
     luminous(&white.zip_map(reflectance, |light, share| light * share)) / luminous(&white)
 }
 
-/// JSON: `Choices`, kinds of weather, standard skies, surfaces and time zones; and the air that is assumed where a sky
-/// does not say.
+/// JSON: `Choices`, kinds of weather, standard skies, surfaces and time zones, and the air assumed where a sky gives
+/// none.
 #[wasm_bindgen]
 pub fn choices() -> String {
     let weathers = Weather::ALL.map(|id| WeatherChoice { id, name: id.name(), sky: id.sky() });

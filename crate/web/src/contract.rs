@@ -1,11 +1,11 @@
-//! The contract with the page: the shape of everything that crosses as JSON, in both directions.
+//! The contract with the page: the shape of all JSON exchanged, in both directions.
 //!
-//! Answers are what the module gives, requests what it is asked. The parts of a scene are those of `scene`, the
-//! figures of a report those of `viewing`; what is only the page's is here. `www/src/engine/contract.ts` is generated
-//! from these types, `schema/requests.json` from the requests; tests in `generate` refuse either when it is stale.
+//! Answers come from the module, requests from the page. Parts of a scene are types of `scene`, figures of a report are
+//! types of `viewing`; what only the page needs is here. `www/src/engine/contract.ts` is generated from these types,
+//! `schema/requests.json` from the requests; tests in `generate` fail when either is stale.
 //!
 //! Lengths are in mm in the panel plane, with y **down** from the upper edge of the sight size, and in m in the room;
-//! angles in degrees. `None` crosses as `null`; a field that may be absent says so.
+//! angles in degrees. `None` is `null` in JSON; fields that may be absent are marked.
 
 mod figures;
 mod made;

@@ -20,22 +20,22 @@ use crate::section::{glasses, glasses_at, section};
 use crate::shapes::{made_answer, outlines, window_named};
 use crate::surroundings::{sun_path, surroundings};
 
-/// A scene that is open, with what the page asked about it last.
+/// An open scene, with what the page last asked about it.
 #[wasm_bindgen]
 pub struct SceneDocument {
     open: OpenScene,
-    /// Counts up with every change, so that what is drawn from the document knows when it is stale.
+    /// Counts every change, so that anything derived from the document can tell when it is stale.
     revision: u32,
-    /// The light that was asked for last, by civil time.
+    /// The light last requested, by civil time.
     light: RefCell<Option<(String, SwatchLight)>>,
-    /// What every glass transmits at the thickness that was asked for last.
+    /// What every glass transmits at the thickness last requested.
     rack: RefCell<Option<(f64, Rack)>>,
 }
 
 type Rack = Vec<(Arc<glass::Glass>, Spectrum)>;
 
 impl SceneDocument {
-    /// From the text of a scene file.
+    /// Opens the text of a scene file.
     ///
     /// # Errors
     /// Every fault of the file.
@@ -43,10 +43,10 @@ impl SceneDocument {
         OpenScene::new(read(text)?).map(Self::of)
     }
 
-    /// What [`Self::kept`] gave back, whole.
+    /// Restores the document that [`Self::kept`] returned.
     ///
     /// # Errors
-    /// The text is no autosaved document, or one of a newer version; every fault of its scene.
+    /// The text is not an autosaved document, or it is from a newer version; every fault of its scene.
     pub fn reopen(kept: &str) -> Result<Self, Faults> {
         OpenScene::from_record(kept).map(Self::of)
     }
@@ -55,15 +55,15 @@ impl SceneDocument {
         Self { open, revision: 0, light: RefCell::default(), rack: RefCell::default() }
     }
 
-    /// The scene as it is shown, built: as drawn or as the shown variant has it.
+    /// The scene shown, built: as drawn or with the shown variant applied.
     pub fn resolved(&self) -> &Resolved {
         self.open.resolved()
     }
 
-    /// Makes an edit (JSON). As [`OpenScene::make`].
+    /// Applies an edit (JSON), as [`OpenScene::make`].
     ///
     /// # Errors
-    /// Every fault that the edited scene would have; then nothing has changed.
+    /// Every fault that the edited scene would have; nothing has changed then.
     pub fn make(&mut self, edit: &str) -> Result<Made, Faults> {
         let edit = read_edit(edit)?;
         let made = self.open.make(edit)?;
@@ -71,20 +71,20 @@ impl SceneDocument {
         Ok(made)
     }
 
-    /// Does something with the variants (JSON). As [`OpenScene::act_on_variants`].
+    /// Performs an action on the variants (JSON), as [`OpenScene::act_on_variants`].
     ///
     /// # Errors
-    /// The text is no action on variants; the action cannot be done.
+    /// The text is not an action on variants, or the action is refused.
     pub fn vary(&mut self, action: &str) -> Result<Made, Faults> {
         let made = self.open.act_on_variants(request::read(action, "VariantAction")?)?;
         self.note(&made);
         Ok(made)
     }
 
-    /// Undoes the last action, or does it again; `None` where there is nothing to step to.
+    /// Undoes the last action or redoes the last undone one; `None` if there is none.
     ///
     /// # Errors
-    /// None are expected: the step leads to a scene that has been.
+    /// None are expected: the step restores a state that was valid before.
     pub fn step(&mut self, back: bool) -> Result<Option<Made>, Faults> {
         let made = self.open.step(back)?;
         made.iter().for_each(|made| self.note(made));
@@ -96,15 +96,15 @@ impl SceneDocument {
         self.forget(&made.changes);
     }
 
-    /// Ids of the pieces that are similar to one of them, itself among them, in the window's order. Empty where there is
-    /// no such piece.
+    /// Ids of the pieces similar to one of them, including itself, in the window's order. Empty if there is no such
+    /// piece.
     pub fn similar(&self, window: &str, piece: u32, similarity: Similarity) -> Vec<u32> {
         let window = window_named(self.resolved(), window);
         window
             .map_or_else(Vec::new, |window| similar_pieces(window, &self.swatch_light(""), piece, similarity))
     }
 
-    /// Forgets what a change has made stale.
+    /// Discards what a change has made stale.
     fn forget(&mut self, changes: &ChangeSet) {
         if changes.outside() || changes.site.time_zone || changes.room.facing {
             self.light.replace(None);
@@ -114,7 +114,7 @@ impl SceneDocument {
         }
     }
 
-    /// The light that swatches are shown in at a civil time; the scene's own where none is given.
+    /// The light for swatches at a civil time; the scene's own time if none is given.
     fn swatch_light(&self, at: &str) -> SwatchLight {
         let at = if at.is_empty() { &self.resolved().scene.at } else { at };
         let mut kept = self.light.borrow_mut();
@@ -133,58 +133,57 @@ impl SceneDocument {
         light
     }
 
-    /// The edit that a change of pieces (JSON) comes to. As [`change_pieces`].
+    /// The edit for a change of pieces (JSON), as [`change_pieces`].
     ///
     /// # Errors
-    /// The text is no change, or a piece is not there.
+    /// The text is not a change, or a piece does not exist.
     pub fn changed(&self, window: &str, pieces: &[u32], change: &str) -> Result<Option<Changed>, Faults> {
         let change: Change = request::read(change, "Change")?;
-        change_pieces(&self.resolved().scene, window, pieces, &change).map_err(|error| {
-            Faults(vec![Fault::new("", "a change of pieces that are there", error.to_string())])
-        })
+        change_pieces(&self.resolved().scene, window, pieces, &change)
+            .map_err(|error| Faults(vec![Fault::new("", "a change to existing pieces", error.to_string())]))
     }
 
-    /// What an action came to as the page gets it: JSON.
+    /// The result of an action as JSON for the page.
     pub fn answer(&self, made: &Made) -> String {
         made_answer(self.resolved(), made).to_string()
     }
 }
 
 fn no_piece(error: EditError) -> JsError {
-    error::from_text("a window and pieces that are there", error)
+    error::from_text("an existing window and existing pieces", error)
 }
 
 fn piece_numbers(text: &str) -> Result<Vec<u32>, JsError> {
-    serde_json::from_str(text).map_err(|_| error::from_text("a list of numbers of pieces", text))
+    serde_json::from_str(text).map_err(|_| error::from_text("a list of piece numbers", text))
 }
 
 #[wasm_bindgen]
 impl SceneDocument {
-    /// From the text of a scene file. Throws every fault of it.
+    /// Opens the text of a scene file. Throws every fault of it.
     #[wasm_bindgen(constructor)]
     pub fn new(text: &str) -> Result<SceneDocument, JsError> {
         Self::open(text).map_err(|faults| error::from_faults(&faults))
     }
 
-    /// Makes an edit (JSON). Returns JSON: what it came to. Throws every fault that the scene would have.
+    /// Applies an edit (JSON). Returns its result as JSON. Throws every fault that the scene would have.
     pub fn apply(&mut self, edit: &str) -> Result<String, JsError> {
         let made = self.make(edit).map_err(|faults| error::from_faults(&faults))?;
         Ok(self.answer(&made))
     }
 
-    /// Undoes the last action, in the variant that it was made in. Returns JSON as `apply` does.
+    /// Undoes the last action, in the variant in which it was made. Returns JSON as `apply` does.
     pub fn undo(&mut self) -> Result<Option<String>, JsError> {
         let made = self.step(true).map_err(|faults| error::from_faults(&faults))?;
         Ok(made.as_ref().map(|made| self.answer(made)))
     }
 
-    /// Does again what was undone last. Returns JSON as `apply` does.
+    /// Redoes what was undone last. Returns JSON as `apply` does.
     pub fn redo(&mut self) -> Result<Option<String>, JsError> {
         let made = self.step(false).map_err(|faults| error::from_faults(&faults))?;
         Ok(made.as_ref().map(|made| self.answer(made)))
     }
 
-    /// Does something with the variants (JSON, such as `{"variant":"show","name":"Dusk"}`): `show` (a name, or null
+    /// Performs an action on the variants (JSON, such as `{"variant":"show","name":"Dusk"}`): `show` (a name, or null
     /// for the scene as drawn), `add` (`name`, `note`; of what is shown), `rename` (`name`, `to`), `note` (`name`,
     /// `note`), `remove` (`name`), `duplicate` (`name`, `to`), `make_scene` (`name`). Returns JSON as `apply` does.
     #[wasm_bindgen(js_name = vary)]
@@ -193,7 +192,7 @@ impl SceneDocument {
         Ok(self.answer(&made))
     }
 
-    /// Does an action of the journal, of this version or an older one.
+    /// Replays an action of the journal, of this version or an older one.
     pub fn replay(&mut self, action: &str) -> Result<(), JsError> {
         let replayed = Action::read(action).and_then(|action| self.open.replay(action));
         let made = replayed.map_err(|faults| error::from_faults(&faults))?;
@@ -206,12 +205,12 @@ impl SceneDocument {
         self.open.undo_words().is_some()
     }
 
-    /// Whether there is something to do again.
+    /// Whether there is something to redo.
     pub fn can_redo(&self) -> bool {
         self.open.redo_words().is_some()
     }
 
-    /// Counts up with every change.
+    /// Counts every change.
     pub fn revision(&self) -> u32 {
         self.revision
     }
@@ -221,7 +220,7 @@ impl SceneDocument {
         self.open.undo_words().map(str::to_owned)
     }
 
-    /// What `redo` would do again, in words.
+    /// What `redo` would redo, in words.
     pub fn redo_words(&self) -> Option<String> {
         self.open.redo_words().map(str::to_owned)
     }
@@ -231,7 +230,7 @@ impl SceneDocument {
         write(self.open.file())
     }
 
-    /// What is shown as a scene file without variants: what the worker's copy begins with.
+    /// What is shown, as a scene file without variants: the starting point of the worker's copy.
     pub fn shown_text(&self) -> String {
         write(&self.resolved().scene)
     }
@@ -241,7 +240,7 @@ impl SceneDocument {
         self.open.record_text()
     }
 
-    /// The document that `kept` gave. Throws every fault of it; a document is restored whole or not at all.
+    /// Restores the document that `kept` returned, completely or not at all. Throws every fault of it.
     pub fn restore(kept: &str) -> Result<SceneDocument, JsError> {
         Self::reopen(kept).map_err(|faults| error::from_faults(&faults))
     }
@@ -251,19 +250,19 @@ impl SceneDocument {
         overview(&self.open).to_string()
     }
 
-    /// JSON: site, sky, ground, skyline and room as the scene has them, and what is doubtful about them.
+    /// JSON: the scene's site, sky, ground, skyline and room, and cautions about them.
     pub fn surroundings(&self) -> String {
         surroundings(self.resolved()).to_string()
     }
 
-    /// JSON: where the sun goes on a date, `YYYY-MM-DD`, over the site.
+    /// JSON: the sun's path over the site on a date, `YYYY-MM-DD`.
     pub fn sun_path(&self, date: &str) -> Result<String, JsError> {
         sun_path(self.resolved(), date)
             .map(|path| path.to_string())
             .map_err(|found| error::from_viewing(&found.into()))
     }
 
-    /// JSON: the pieces of every window with their shapes. What an action changes of them is in its answer.
+    /// JSON: the pieces of every window with their shapes. The answer to an action has its changes to them.
     pub fn outlines(&self) -> String {
         outlines(self.resolved()).to_string()
     }
@@ -276,15 +275,15 @@ impl SceneDocument {
     }
 
     /// Ids of the pieces inside a closed outline: x, y, x, y … in mm from the left and from the **top** of the
-    /// window's sight size. A piece is inside when its middle is; an outline that holds no middle means the piece
+    /// window's sight size. A piece is inside if its middle is; an outline that contains no middle selects the piece
     /// that it lies on.
     pub fn pieces_inside(&self, window: &str, outline_mm: &[f64]) -> Vec<u32> {
         let window = window_named(self.resolved(), window);
         window.map_or_else(Vec::new, |window| pieces_inside(window, outline_mm.as_chunks::<2>().0))
     }
 
-    /// Ids of the pieces that are similar to one of them, itself among them: with `glass` those of the same glass in the
-    /// innermost plate, with `colour` those of a similar transmitted colour in the light of the scene's hour.
+    /// Ids of the pieces similar to one of them, including itself: with `glass`, those of the same glass in the
+    /// innermost plate; with `colour`, those of a similar transmitted colour in the light of the scene's hour.
     pub fn similar_pieces(&self, window: &str, piece: u32, what: &str) -> Result<Vec<u32>, JsError> {
         let similarity = match what {
             "glass" => Similarity::Glass,
@@ -294,15 +293,16 @@ impl SceneDocument {
         Ok(self.similar(window, piece, similarity))
     }
 
-    /// JSON: pieces (a JSON list of their numbers; the last gives its name) from outside to inside, in the light of a
-    /// civil time, the scene's own where none is given.
+    /// JSON: the section of pieces (a JSON list of their numbers; the last names it) from outside to inside, in the
+    /// light of a civil time, or of the scene's own if none is given.
     pub fn section(&self, window: &str, pieces: &str, at: &str) -> Result<String, JsError> {
         section(self.resolved(), &self.swatch_light(at), window, &piece_numbers(pieces)?)
             .map(|section| section.to_string())
             .ok_or_else(|| error::from_text("pieces of the window", pieces))
     }
 
-    /// JSON: every glass by family at a thickness, in the light of a civil time, the scene's own where none is given.
+    /// JSON: every glass by family at a thickness, in the light of a civil time, or of the scene's own if none is
+    /// given.
     pub fn glasses(&self, at: &str, thickness_mm: f64) -> String {
         let light = self.swatch_light(at);
         let mut rack = self.rack.borrow_mut();
@@ -312,16 +312,15 @@ impl SceneDocument {
         glasses(all, &light).to_string()
     }
 
-    /// The edit that a change (JSON) of pieces (a JSON list of their numbers) comes to, not made yet: JSON with `edit`,
-    /// the `layer` as it is named afterwards and the number of `pieces`; nothing where it changes nothing.
+    /// The edit for a change (JSON) of pieces (a JSON list of their numbers), not yet applied: JSON with `edit`, the
+    /// `layer` after the edit and the number of `pieces`; nothing if it changes nothing.
     pub fn change(&self, window: &str, pieces: &str, change: &str) -> Result<Option<String>, JsError> {
         let changed = self.changed(window, &piece_numbers(pieces)?, change);
         let changed = changed.map_err(|faults| error::from_faults(&faults))?;
         Ok(changed.map(|changed| Json(changed).to_string()))
     }
 
-    /// The edit that puts another glass wherever a glass is, in one window or, where none is named, in all; as
-    /// [`Self::change`].
+    /// The edit that replaces a glass everywhere, in one window or, if none is named, in all; as [`Self::change`].
     pub fn replace_glass(
         &self,
         from: &str,
@@ -332,13 +331,13 @@ impl SceneDocument {
         Ok(changed.map(|changed| Json(changed).to_string()))
     }
 
-    /// How many pieces have a glass, in one window or, where none is named, in all.
+    /// How many pieces have a glass, in one window or, if none is named, in all.
     pub fn pieces_with_glass(&self, glass: &str, window: Option<String>) -> Result<usize, JsError> {
         pieces_with_glass(&self.resolved().scene, glass, window.as_deref()).map_err(no_piece)
     }
 }
 
-/// Longer scene files are refused, bytes: what the page asks before it reads one.
+/// Longer scene files are refused, bytes. The page checks this before it reads one.
 #[wasm_bindgen]
 pub fn most_bytes() -> u32 {
     u32::try_from(scene::MOST_BYTES).unwrap_or(u32::MAX)

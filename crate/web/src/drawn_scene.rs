@@ -1,4 +1,4 @@
-//! A scene that is drawn: one of its windows, seen from one place, kept in step with edits.
+//! A scene being drawn: one of its windows, seen from one place, updated by edits.
 
 use std::rc::Rc;
 
@@ -8,11 +8,11 @@ use wasm_bindgen::JsError;
 
 use crate::error;
 
-/// A scene, and the window of it that was drawn last.
+/// A scene, and its window that was drawn last.
 pub(crate) struct DrawnScene {
     resolved: Resolved,
     prepared: Option<Rc<PreparedWindow>>,
-    /// The window's triangles are others than those handed out last.
+    /// Whether the window's triangles have changed since they were last handed out.
     new_shapes: bool,
 }
 
@@ -27,7 +27,7 @@ pub(crate) struct PreparedWindow {
 }
 
 impl DrawnScene {
-    /// From the text of a scene file.
+    /// Opens the text of a scene file.
     ///
     /// # Errors
     /// Every fault of the text.
@@ -36,10 +36,10 @@ impl DrawnScene {
         Ok(Self { resolved, prepared: None, new_shapes: true })
     }
 
-    /// Takes the scene as it is now; what has not changed is kept.
+    /// Takes the current scene; what has not changed is kept.
     ///
     /// # Errors
-    /// Every fault of the text; then nothing has changed.
+    /// Every fault of the text; nothing has changed then.
     pub(crate) fn replace(&mut self, text: &str) -> Result<(), Faults> {
         let scene = read(text)?;
         let ids = |scene: &scene::Scene| scene.windows.iter().map(|w| w.id.clone()).collect::<Vec<_>>();
@@ -52,10 +52,10 @@ impl DrawnScene {
         }
     }
 
-    /// Follows an edit of the document. Returns whether the picture may be another now.
+    /// Applies an edit of the document. Returns whether the picture may have changed.
     ///
     /// # Errors
-    /// Every fault that the edited scene would have; then nothing has changed.
+    /// Every fault that the edited scene would have; nothing has changed then.
     pub(crate) fn apply(&mut self, edit: Edit) -> Result<bool, Faults> {
         let applied = self.resolved.apply(edit)?;
         if let Some(prepared) = self.prepared.take() {
@@ -104,7 +104,7 @@ impl DrawnScene {
     /// Tables of the light at a civil time of the site.
     ///
     /// # Errors
-    /// The text is no civil time, or lies outside the years that the sun's position is known for.
+    /// The text is not a civil time, or lies outside the years for which the sun's position is known.
     pub(crate) fn tables(&self, prepared: &PreparedWindow, at: &str) -> Result<LightTables, JsError> {
         let time = self.resolved.instant(at).map_err(|found| error::from_text("a time", found))?;
         let outside = self.resolved.outside(time.utc).map_err(|found| error::from_text("a time", found))?;
@@ -113,7 +113,7 @@ impl DrawnScene {
 }
 
 impl PreparedWindow {
-    /// Follows an edit already made to the scene. Returns whether the triangles are others.
+    /// Updates the window after an edit of the scene. Returns whether the triangles have changed.
     fn follow(&mut self, resolved: &Resolved, applied: &Applied) -> bool {
         let changes = &applied.changes;
         let built = &resolved.windows[self.index];
@@ -146,7 +146,7 @@ impl PreparedWindow {
         touched.fold(false, |new_shapes, index| self.window.set_piece(built, index) | new_shapes)
     }
 
-    /// Looks from the place, where the scene still has it.
+    /// Views from the place, if the scene still has it.
     fn look_from(&mut self, resolved: &Resolved) {
         let place = (!self.place.is_empty()).then_some(self.place.as_str());
         if let Some(eye_m) = resolved.eye_m(place) {

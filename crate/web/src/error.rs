@@ -1,4 +1,4 @@
-//! Errors as the page gets them: JSON in the message of a JavaScript `Error`.
+//! Errors for the page: JSON in the message of a JavaScript `Error`.
 
 use daylight::{DaylightError, TimeError};
 use scene::{Fault, Faults};
@@ -13,7 +13,7 @@ pub(crate) fn from_faults(faults: &Faults) -> JsError {
     JsError::new(&Json(Refusal { faults: &faults.0 }).to_string())
 }
 
-/// One fault that has no place in the document.
+/// One fault without a place in the document.
 pub(crate) fn from_text(expected: &str, found: impl ToString) -> JsError {
     from_fault("", expected, found)
 }
@@ -23,17 +23,17 @@ pub(crate) fn from_fault(path: &str, expected: &str, found: impl ToString) -> Js
     from_faults(&Faults(vec![Fault::new(path, expected, found.to_string())]))
 }
 
-/// Why there are no figures: what was expected, and the sentence of the error.
+/// Why there are no figures: what was expected, and the error message.
 pub(crate) fn from_viewing(error: &ViewingError) -> JsError {
     let expected = match error {
-        ViewingError::UnknownPlace { .. } => "a place to view from that the scene has",
-        ViewingError::PlaceOutside { .. } => "a viewing position inside the room and before the glass",
+        ViewingError::UnknownPlace { .. } => "one of the scene's viewing positions",
+        ViewingError::PlaceOutside { .. } => "a viewing position inside the room and in front of the glass",
         ViewingError::Daylight(DaylightError::YearOutsideRange(_))
         | ViewingError::Time(TimeError::OutsideCalendar) => {
-            "a year for which it is known where the sun stands, −2000 to 6000"
+            "a year from −2000 to 6000, for which the sun's position is known"
         }
-        ViewingError::Daylight(_) => "a site and a sky that can be",
-        ViewingError::Time(_) => "a date and a time that can be read",
+        ViewingError::Daylight(_) => "a valid site and sky",
+        ViewingError::Time(_) => "a valid date and time",
     };
     from_text(expected, error)
 }

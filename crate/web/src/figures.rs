@@ -1,4 +1,4 @@
-//! The figures, worked out in the worker: reports, days and years of the document it is kept in step with.
+//! The figures, computed in the worker: reports, days and years of its copy of the document.
 
 use daylight::{CivilDate, CivilTime, LocalTime, TimeError, delta_t_s, sun_position};
 use scene::{Faults, Resolved, read, read_edit, resolve, with_variant};
@@ -10,7 +10,7 @@ use crate::contract::{Day, DayInstant, Report, Year, YearHour};
 use crate::error;
 use crate::json::Json;
 
-/// A scene with the place that was asked about last, prepared.
+/// A scene with the place last requested, prepared.
 #[wasm_bindgen]
 pub struct Figures {
     resolved: Resolved,
@@ -18,19 +18,16 @@ pub struct Figures {
 }
 
 impl Figures {
-    /// From the text of a scene file.
-    ///
-    /// # Errors
-    /// Every fault of the file.
+    /// Opens the text of a scene file. /// /// # Errors Every fault of the file.
     pub fn open(text: &str) -> Result<Self, Faults> {
-        // The page says what is shown; the variants that the file may have are not this copy's.
+        // The page decides what is shown; this copy ignores the variants of the file.
         Ok(Self { resolved: resolve(&with_variant(&read(text)?, None)?, None)?, prepared: None })
     }
 
-    /// Follows an edit of the document. Only what it reaches is worked out anew.
+    /// Applies an edit of the document. Only what it affects is recomputed.
     ///
     /// # Errors
-    /// Every fault that the edited scene would have; then nothing has changed.
+    /// Every fault that the edited scene would have; nothing has changed then.
     pub fn follow(&mut self, edit: &str) -> Result<(), Faults> {
         let applied = self.resolved.apply(read_edit(edit)?)?;
         self.prepared = self.prepared.take().and_then(|(place, mut prepared)| {
@@ -100,7 +97,7 @@ fn year_answer(year: viewing::Year) -> Year {
     Year { year: year.year, hours: year.hours.into_iter().map(hour).collect(), sun: year.sun }
 }
 
-/// White cloth, as CSS has it.
+/// The CSS colour of white cloth.
 fn swatch(light: &viewing::DayInstant) -> Option<String> {
     light.white_cloth_srgb.map(|[r, g, b]| format!("rgb({r} {g} {b})"))
 }
@@ -147,13 +144,13 @@ fn clock_text(time: CivilTime) -> String {
 
 #[wasm_bindgen]
 impl Figures {
-    /// From the text of a scene file. Throws every fault of it.
+    /// Opens the text of a scene file. Throws every fault of it.
     #[wasm_bindgen(constructor)]
     pub fn new(text: &str) -> Result<Figures, JsError> {
         Self::open(text).map_err(|faults| error::from_faults(&faults))
     }
 
-    /// Follows an edit (JSON) that the document made.
+    /// Applies an edit (JSON) that the document made.
     pub fn apply(&mut self, edit: &str) -> Result<(), JsError> {
         self.follow(edit).map_err(|faults| error::from_faults(&faults))
     }
@@ -165,16 +162,16 @@ impl Figures {
             .map_err(|found| error::from_viewing(&found))
     }
 
-    /// JSON: the day of a date, `YYYY-MM-DD`, in quarters of an hour; of the instants, part `part` of `parts` equal
-    /// ones, so that an hour asked for meanwhile need not wait for the whole day.
+    /// JSON: the day of a date, `YYYY-MM-DD`, in quarters of an hour. Gives part `part` of `parts` equal parts, so that
+    /// an hour requested meanwhile need not wait for the whole day.
     pub fn day(&mut self, date: &str, place: &str, part: usize, parts: usize) -> Result<String, JsError> {
         self.day_of(date, place, part, parts)
             .map(|day| day.to_string())
             .map_err(|found| error::from_viewing(&found))
     }
 
-    /// JSON: a year by the middle day of each month, hour by hour of the site's clocks, with the sun's coming and
-    /// going day by day; part `part` of `parts` equal ones.
+    /// JSON: a year by the middle day of each month, hour by hour of the site's clocks, with sunrise and sunset of
+    /// every day. Gives part `part` of `parts` equal parts.
     pub fn year(&mut self, year: i16, place: &str, part: usize, parts: usize) -> Result<String, JsError> {
         self.year_of(year, place, part, parts)
             .map(|year| year.to_string())

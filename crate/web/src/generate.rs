@@ -1,4 +1,4 @@
-//! The files that are generated from the contract, and the tests that refuse them when they are stale.
+//! The files generated from the contract, and the tests that fail when they are stale.
 
 mod samples;
 mod typescript;
@@ -23,8 +23,8 @@ type Heading = (&'static str, &'static [&'static str]);
 const HEADINGS: [Heading; 9] = [
     ("Errors", &["Fault"]),
     ("The scene at a glance", &["SceneOverview", "WindowShapes"]),
-    ("What an action came to", &["Made"]),
-    ("What is around the windows", &["Surroundings", "Choices", "SunPath"]),
+    ("Results of actions", &["Made"]),
+    ("Surroundings of the windows", &["Surroundings", "Choices", "SunPath"]),
     ("What pieces are made of", &["Section", "GlassFamily", "Changed"]),
     ("Figures", &["Report", "Day", "Year"]),
     ("Changes of pieces", &["Change"]),
@@ -35,9 +35,8 @@ const HEADINGS: [Heading; 9] = [
 const HEAD: &str = "\
 // Generated from the Rust types of crate/web/src/contract.rs. Do not edit: change the types, then run
 // `UPDATE_CONTRACT=1 cargo test -p web` and commit this file.
-//
-// What crosses between the page and the wasm module as JSON text. Lengths are in mm in the panel plane, y down from the
-// upper edge of the sight size, and in m in the room; angles in degrees.
+// The JSON exchanged between the page and the wasm module. Lengths are in mm in the panel plane, y down from the upper
+// edge of the sight size, and in m in the room; angles in degrees.
 ";
 
 /// Everything that the module answers.
@@ -66,7 +65,7 @@ fn requests(generator: &mut SchemaGenerator) {
     generator.subschema_for::<FileRequest>();
 }
 
-/// Definitions of all types by name. A type that crosses in both directions is as the module writes it: the page gives
+/// Definitions of all types by name. A type used in both directions is declared as the module writes it: the page gives
 /// every field that is always written.
 fn definitions() -> Map<String, Value> {
     let mut written = SchemaSettings::draft2020_12().for_serialize().into_generator();
@@ -85,7 +84,7 @@ fn definitions() -> Map<String, Value> {
     all
 }
 
-/// An `Option` that is left out where it is `None` is never written as null.
+/// An `Option` omitted when it is `None` is never written as null.
 fn absent_or_a_value(schema: &mut Value) {
     match schema {
         Value::Object(parts) => {
@@ -115,7 +114,7 @@ fn without_null(schema: &mut Value) {
     }
 }
 
-/// Whatever the module writes of a type it reads, too: what must be there is there, and nothing else.
+/// The module reads whatever it writes of a type: all required fields and no others.
 fn assert_accepted(written: &Value, read: &Value, name: &str) {
     let names = |schema: &Value| -> BTreeSet<String> {
         schema["properties"].as_object().into_iter().flat_map(Map::keys).cloned().collect()
@@ -144,11 +143,11 @@ fn typescript() -> String {
         }
     }
     let left: Vec<&String> = definitions.keys().filter(|name| !done.contains(*name)).collect();
-    assert!(left.is_empty(), "under no heading: {left:?}");
+    assert!(left.is_empty(), "without a heading: {left:?}");
     text + "\n// Names of combinations and parts\n\n" + include_str!("generate/names.ts")
 }
 
-/// Declares a type and then those that it refers to and that are not declared yet.
+/// Declares a type and then the undeclared types that it refers to.
 fn declare(name: &str, all: &Map<String, Value>, done: &mut BTreeSet<String>, text: &mut String) {
     if !done.insert(name.to_owned()) {
         return;
@@ -161,7 +160,7 @@ fn declare(name: &str, all: &Map<String, Value>, done: &mut BTreeSet<String>, te
     }
 }
 
-/// Schemas of the requests that the module checks, each whole in itself, a line a request.
+/// Schemas of the requests that the module checks, each self-contained, one line per request.
 fn request_schemas() -> String {
     fn schema<T: JsonSchema>() -> Value {
         let settings = SchemaSettings::draft2020_12().for_deserialize();
@@ -180,7 +179,7 @@ fn request_schemas() -> String {
     format!("{{\n{}\n}}\n", lines.join(",\n"))
 }
 
-/// Takes out what only explains: the module carries these schemas.
+/// Removes annotations, since the module carries these schemas.
 fn strip(schema: &mut Value) {
     match schema {
         Value::Object(parts) => {

@@ -10,7 +10,7 @@ use viewing::SwatchLight;
 use crate::contract::{GlassChoice, GlassFamily};
 use crate::json::Json;
 
-/// Every glass that the scene can name with what it lets through at a thickness, to be shown in any light.
+/// Every glass that the scene can use, with its transmittance at a thickness, ready for any light.
 pub(crate) fn glasses_at(resolved: &Resolved, thickness_mm: f64) -> Vec<(Arc<Glass>, Spectrum)> {
     let all = scene::all_glasses(&resolved.scene).into_iter();
     all.map(|glass| (glass.clone(), total_transmittance(&Makeup::single(glass, thickness_mm)))).collect()
@@ -35,7 +35,7 @@ pub(crate) fn glasses(all: &[(Arc<Glass>, Spectrum)], light: &SwatchLight) -> Js
     Json(families.filter(|family| !family.glasses.is_empty()).collect())
 }
 
-/// How the sheet is made, in a word; empty for plain glass coloured through.
+/// The kind of sheet, in a word; empty for plain glass coloured throughout.
 pub(crate) fn kind_in_words(glass: &Glass) -> &'static str {
     match glass.kind {
         _ if glass.flash.is_some() => "flashed",
@@ -44,7 +44,7 @@ pub(crate) fn kind_in_words(glass: &Glass) -> &'static str {
     }
 }
 
-/// All that passes at normal incidence, regular and diffuse.
+/// Total transmittance at normal incidence, regular and diffuse.
 pub(crate) fn total_transmittance(makeup: &Makeup) -> Spectrum {
     let optics = makeup.optics(0.0);
     optics.regular_transmittance + optics.diffuse_transmittance

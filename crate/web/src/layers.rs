@@ -11,11 +11,11 @@ use crate::glasses::kind_in_words;
 /// More bands than this in one layer could not be told apart.
 const MOST_SWATCHES: usize = 12;
 
-/// One of the pieces that a section is of.
+/// One of the pieces of a section.
 pub(crate) struct SectionPiece<'a> {
-    /// As the document has it.
+    /// Its make-up in the document.
     pub(crate) makeup: &'a scene::Makeup,
-    /// As the physics has it; plates in the same order.
+    /// Its make-up in the physics; plates in the same order.
     pub(crate) glazed: &'a Makeup,
     pub(crate) shape: &'a panel::Piece,
     pub(crate) layers: Vec<LayerAt>,
@@ -58,8 +58,8 @@ pub(crate) fn layer_rows(resolved: &Resolved, light: &SwatchLight, of: &[Section
     rows
 }
 
-/// Every layer that any of the pieces has, outside to inside: those of the last piece, and the others put in where
-/// they lie in theirs.
+/// Every layer of any of the pieces, outside to inside: those of the last piece, with the others inserted at their
+/// places.
 fn order(of: &[SectionPiece<'_>]) -> Vec<LayerKey> {
     let mut all: Vec<LayerKey> = Vec::new();
     for of in of.iter().rev() {
@@ -68,7 +68,7 @@ fn order(of: &[SectionPiece<'_>]) -> Vec<LayerKey> {
             match all.iter().position(|layer| *layer == at.layer) {
                 Some(found) => place = found + 1,
                 None => {
-                    // A flash is the glass's own: paint lies on it, not beneath.
+                    // A flash belongs to the glass: paint lies on it, not beneath.
                     let beneath = matches!(all.get(place), Some(LayerKey::Flash { plate }) if on_plate(at.layer) == Some(*plate));
                     place += usize::from(beneath && matches!(at.layer, LayerKey::Paint { .. }));
                     all.insert(place, at.layer);
@@ -91,7 +91,7 @@ fn on_plate(layer: LayerKey) -> Option<usize> {
     }
 }
 
-/// A layer of which there is nothing to say but its name.
+/// A layer with only a name.
 fn plain(key: LayerKey, kind: LayerKind, name: &str, pieces: usize) -> Layer {
     Layer {
         key,
@@ -114,7 +114,7 @@ fn air(key: LayerKey, pieces: usize) -> Layer {
     plain(key, LayerKind::Air, "air", pieces)
 }
 
-/// One layer as its pieces have it, its colours left out; the last of the pieces gives it its name.
+/// One layer of its pieces, without colours; the last of the pieces names it.
 fn row(key: LayerKey, having: &Having<'_>) -> Option<Layer> {
     let (primary, at) = having.last()?;
     let plate = primary.glazed.plates.get(at.plate)?;
@@ -199,7 +199,7 @@ fn paint_row(key: LayerKey, having: &Having<'_>) -> Option<Layer> {
     let values = LayerValues {
         kind: Some(kind),
         density: Some(agreed(having, |of, at| in_document(of, at).map(|paint| paint.density))),
-        // Strokes have the share that they cover.
+        // For strokes, the share that they cover.
         coverage: Some(agreed(having, |of, at| {
             in_document(of, at)?.coverage.or_else(|| glazed_paint(of, at).map(|paint| paint.coverage))
         })),
@@ -223,7 +223,7 @@ fn in_document<'a>(of: &'a SectionPiece<'_>, at: LayerAt) -> Option<&'a scene::P
     of.makeup.paint.get(at.paint?)
 }
 
-/// A kind of paint; `one` where all pieces have the same tone or colour of it.
+/// Name of a kind of paint; `one` if all pieces have the same tone or colour of it.
 fn paint_in_words(kind: PaintKind, one: bool) -> String {
     match kind {
         PaintKind::Trace => "Trace line".to_owned(),
@@ -254,7 +254,7 @@ fn stain_in_words(tone: StainTone) -> &'static str {
     }
 }
 
-/// The colours that a layer has in its pieces, each once, the named piece's last.
+/// The colours of a layer in its pieces, each once, that of the naming piece last.
 fn swatches(light: &SwatchLight, having: &Having<'_>) -> Vec<String> {
     let mut all: Vec<String> = Vec::new();
     for (of, at) in having.iter().rev() {
@@ -268,7 +268,7 @@ fn swatches(light: &SwatchLight, having: &Having<'_>) -> Vec<String> {
     all
 }
 
-/// What one layer alone lets through; `None` of air.
+/// The transmittance of one layer alone; `None` for air.
 fn through(of: &SectionPiece<'_>, at: LayerAt) -> Option<Spectrum> {
     let plate = of.glazed.plates.get(at.plate)?;
     match at.layer {
@@ -278,14 +278,14 @@ fn through(of: &SectionPiece<'_>, at: LayerAt) -> Option<Spectrum> {
             plate.glass.flash.map(|flash| flash.absorbance.internal(flash.thickness_mm * plate.flash_left))
         }
         LayerKey::Paint { .. } => {
-            // Where there is paint; how much of the piece that is, the drawing shows by its width.
+            // Where there is paint; its share of the piece is shown by its drawn width.
             let paint = glazed_paint(of, at)?;
             Some(paint.shape().map(|shape| glass::murray_davies(paint.density * shape, 1.0)))
         }
     }
 }
 
-/// The paint as the physics has it: there the list is in the order of firing.
+/// The paint in the physics, where the list is in firing order.
 fn glazed_paint<'a>(of: &'a SectionPiece<'_>, at: LayerAt) -> Option<&'a Paint> {
     let index = at.paint?;
     let firing = of.makeup.paint.get(index)?.firing;
@@ -293,7 +293,7 @@ fn glazed_paint<'a>(of: &'a SectionPiece<'_>, at: LayerAt) -> Option<&'a Paint> 
     of.glazed.paints.get(before)
 }
 
-/// The word that marks a spectrum which nobody measured.
+/// The word that marks a spectrum that was not measured.
 fn estimate(glass: &Glass) -> Option<&'static str> {
     (glass.provenance != Provenance::Measured).then(|| glass.provenance.name())
 }

@@ -1,12 +1,12 @@
-//! What the page calls: one wasm module, of which the page's thread and its workers each hold an instance.
+//! The page's interface: one wasm module, of which the page's thread and its workers each hold an instance.
 //!
 //! The page's thread has [`SceneDocument`] (open, edit, undo, save, point at a piece). One worker has [`Figures`],
-//! another `Picture`, which draws, both kept in step by the same edits; where there is no graphics card, a third has
-//! `SoftwarePicture`. Everything crosses as text, JSON where it has parts.
+//! another `Picture`, which draws; the same edits keep both up to date. Without a graphics card, a third worker has
+//! `SoftwarePicture`. Everything is passed as text, structured data as JSON.
 //!
-//! The shape of everything that crosses as JSON is in `contract`, from which the types of TypeScript are generated.
+//! `contract` defines the shape of all JSON; the TypeScript types are generated from it.
 //!
-//! Out of scope: every computation. This crate only asks the others and puts their answers into words for the page.
+//! Out of scope: all computation. This crate only calls the others and words their answers for the page.
 
 mod choices;
 mod contract;

@@ -6,7 +6,7 @@ use scene::{OpenScene, ResolvedWindow, cautions, sky_in_words};
 use crate::contract::{Overview, VariantName, WindowOverview};
 use crate::json::Json;
 
-/// What is shown of a scene, with the variants that it has, which of them is shown, and what the last action could not
+/// The overview of a scene: what is shown, its variants, which of them is shown, and what the last action could not
 /// keep.
 pub(crate) fn overview(open: &OpenScene) -> Json<Overview> {
     let resolved = open.resolved();
@@ -39,8 +39,8 @@ pub(crate) fn overview(open: &OpenScene) -> Json<Overview> {
     })
 }
 
-/// A civil time in the one form that the page takes apart, whichever a file has it in: `2026-11-25T15:00`, with
-/// seconds only where there are some.
+/// A civil time in the form that the page parses, whatever the form in the file: `2026-11-25T15:00`, with seconds only
+/// if there are any.
 fn plain_time(at: &str) -> String {
     let Ok(time) = CivilTime::parse(at) else { return at.to_owned() };
     let text = time.to_string();
@@ -72,10 +72,10 @@ fn window(window: &ResolvedWindow) -> WindowOverview {
 fn clock_note(note: ClockNote) -> String {
     match note {
         ClockNote::Gap { skipped_minutes } => format!(
-            "The clocks go forward over this time; it is read as {skipped_minutes} minutes later on the clock."
+            "The clocks skip this time when they go forward; it is taken as {skipped_minutes} minutes later."
         ),
         ClockNote::Fold { .. } => {
-            "The clocks go back over this time, so that it comes twice; the first is taken.".to_owned()
+            "This time comes twice, because the clocks go back; the first is used.".to_owned()
         }
     }
 }

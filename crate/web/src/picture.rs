@@ -24,7 +24,7 @@ pub struct Picture {
 struct Inner {
     canvas: CanvasRenderer,
     scene: Option<DrawnScene>,
-    /// What is on the canvas; `None` where the scene has changed since.
+    /// What is on the canvas; `None` if the scene has changed since.
     drawn: Option<Drawn>,
 }
 
@@ -36,9 +36,8 @@ struct Drawn {
 
 #[wasm_bindgen]
 impl Picture {
-    /// Binds to a canvas. `prefer` is `webgpu` or `webgl2` to take that or nothing; anything else takes WebGPU where
-    /// there is one, otherwise WebGL2. `wide`: the screen has the colours of Display P3. Rejects where there is no
-    /// such interface.
+    /// Binds to a canvas. `prefer`: `webgpu` or `webgl2` uses only that; anything else uses WebGPU if available,
+    /// otherwise WebGL2. `wide`: the screen has the gamut of Display P3. Rejects if there is no such interface.
     pub async fn attach(canvas: OffscreenCanvas, prefer: String, wide: bool) -> Result<Picture, JsError> {
         let backend = match prefer.as_str() {
             "webgpu" => BrowserBackend::WebGpu,
@@ -58,7 +57,7 @@ impl Picture {
         self.inner.borrow().canvas.backend().to_owned()
     }
 
-    /// The colours that the canvas really has: `srgb` or `display_p3`.
+    /// The canvas's actual gamut: `srgb` or `display_p3`.
     pub fn gamut(&self) -> String {
         match self.inner.borrow().canvas.gamut() {
             Gamut::Srgb => "srgb".to_owned(),
@@ -74,7 +73,7 @@ impl Picture {
         Ok(())
     }
 
-    /// Follows an edit of the document. Throws the faults that the edited scene would have; then nothing has changed.
+    /// Applies an edit of the document. Throws the faults that the edited scene would have; nothing has changed then.
     pub fn apply(&self, edit: &str) -> Result<(), JsError> {
         let mut inner = self.inner.borrow_mut();
         let Some(scene) = &mut inner.scene else { return Ok(()) };
@@ -85,8 +84,8 @@ impl Picture {
         Ok(())
     }
 
-    /// Makes a window (empty for the first) seen from a named place (empty for the first) ready to be drawn before any
-    /// picture is asked for. Throws where there is no such window or place.
+    /// Prepares a window (empty for the first) seen from a named place (empty for the first) before any picture is
+    /// requested. Throws if there is no such window or place.
     pub fn prepare(&self, window: &str, place: &str) -> Result<(), JsError> {
         let mut inner = self.inner.borrow_mut();
         inner.drawn = None;
@@ -95,10 +94,10 @@ impl Picture {
         inner.show(&window, place).map(|_| ())
     }
 
-    /// Draws a frame; `request` is JSON, a `PictureRequest`. Each pixel is `side` of the request's wide and high: on a slow
-    /// card a coarse picture comes first, without the spread of light in the eye. Only what has changed since the last
-    /// frame is made anew. Returns false, and draws nothing, where nothing has changed. Throws where the request cannot be
-    /// drawn and where the device is lost.
+    /// Draws a frame; `request` is JSON, a `PictureRequest`. Each pixel is `side` of the request's wide and high: on a
+    /// slow card a coarse picture comes first, without the spread of light in the eye. Only what has changed since the
+    /// last frame is computed again. Returns false, without drawing, if nothing has changed. Throws if the request
+    /// cannot be drawn or the device is lost.
     pub fn draw(&self, request: &str, side: u32) -> Result<bool, JsError> {
         let mut inner = self.inner.borrow_mut();
         if inner.drawn.as_ref().is_some_and(|drawn| drawn.text == request && drawn.side <= side)
@@ -106,7 +105,7 @@ impl Picture {
         {
             return Ok(false);
         }
-        // After an error the canvas may hold half of what was asked for.
+        // After an error the canvas may hold half of the request.
         let before = inner.drawn.take();
         let read: PictureRequest =
             request::read(request, "PictureRequest").map_err(|faults| error::from_faults(&faults))?;
@@ -120,12 +119,12 @@ impl Picture {
         self.inner.borrow().canvas.is_done()
     }
 
-    /// Whether the device has said that it is gone.
+    /// Whether the device has reported that it is gone.
     pub fn lost(&self) -> bool {
         self.inner.borrow().canvas.is_lost()
     }
 
-    /// Takes the worker's word that the device is gone: WebGL2 tells only the canvas.
+    /// Marks the device as gone, when the worker reports it: WebGL2 tells only the canvas.
     pub fn mark_lost(&self) {
         self.inner.borrow().canvas.mark_lost();
     }
@@ -150,14 +149,15 @@ impl Inner {
         before: Option<&PictureRequest>,
     ) -> Result<(), JsError> {
         let PictureRequest { window, place, at, mode, mark_unshowable, .. } = request;
-        // After an edit nothing of what is drawn holds.
+        // After an edit, everything drawn is stale.
         let prepared = self.show(window, place)?;
         let same_light =
             before.is_some_and(|before| (&before.window, &before.place, &before.at) == (window, place, at));
         if !same_light && let Some(scene) = &self.scene {
             let tables = scene.tables(&prepared, at)?;
             let taken = self.canvas.renderer().set_light(tables);
-            taken.map_err(|found| error::from_text("a graphics device that holds the tables", found))?;
+            taken
+                .map_err(|found| error::from_text("a graphics device large enough for the tables", found))?;
         }
         let view = coarse(&view(request, prepared.height_mm), side);
         self.canvas.resize(view.size_px);

@@ -13,7 +13,7 @@ impl From<Gamut> for render::Gamut {
     }
 }
 
-/// How a picture looks in these colours.
+/// The look of a picture in this gamut.
 pub(crate) fn look(mode: PictureMode, mark_unshowable: bool, gamut: render::Gamut) -> Look {
     let look = match mode {
         PictureMode::ColourTrue => Look::colour_true(),
@@ -22,7 +22,7 @@ pub(crate) fn look(mode: PictureMode, mark_unshowable: bool, gamut: render::Gamu
     Look { gamut, show_clipped: mark_unshowable, ..look }
 }
 
-/// The part that a picture shows of a window so high.
+/// The part of a window of this height that a picture shows.
 pub(crate) fn view(request: &PictureRequest, height_mm: f64) -> View {
     View {
         centre_mm: [request.centre_x_mm, height_mm - request.centre_y_mm],
@@ -31,8 +31,8 @@ pub(crate) fn view(request: &PictureRequest, height_mm: f64) -> View {
     }
 }
 
-/// The same picture in larger pixels, each `side` of its own wide and high, from the same corner. Its last column and row
-/// may reach beyond the right and lower edges.
+/// The same picture in larger pixels, each `side` of the original wide and high, from the same corner. Its last column
+/// and row may reach beyond the right and lower edges.
 pub(crate) fn coarse(whole: &View, side: u32) -> View {
     let side = side.max(1);
     let size_px = whole.size_px.map(|px| px.div_ceil(side));

@@ -1,4 +1,4 @@
-//! Requests of the page, read strictly: whole or not at all, with every fault named by its place.
+//! Reads requests of the page strictly: completely or not at all, with the place of every fault.
 
 use std::sync::OnceLock;
 
@@ -12,13 +12,13 @@ pub(crate) const SCHEMAS: &str = include_str!("../schema/requests.json");
 /// Reads a request, `T`, whose type is called `name` in [`SCHEMAS`].
 ///
 /// # Errors
-/// The text is no JSON, a field is missing, unknown or out of its range: every such fault, with its path.
+/// The text is not JSON, or a field is missing, unknown or out of range: every such fault, with its path.
 pub(crate) fn read<T: DeserializeOwned>(text: &str, name: &str) -> Result<T, Faults> {
     let whole = |expected: &str, found: String| Faults(vec![Fault::new("", expected, found)]);
     let value: Value =
         serde_json::from_str(text).map_err(|error| whole("a request in JSON", error.to_string()))?;
     let Some(schema) = schema(name) else {
-        return Err(whole("a request that the contract has", format!("“{name}”")));
+        return Err(whole("a request of the contract", format!("“{name}”")));
     };
     let faults = faults_of(&value, schema);
     if !faults.is_empty() {
@@ -29,6 +29,6 @@ pub(crate) fn read<T: DeserializeOwned>(text: &str, name: &str) -> Result<T, Fau
 
 fn schema(name: &str) -> Option<&'static Value> {
     static ALL: OnceLock<Value> = OnceLock::new();
-    // A test reads the committed schemas, so that `Null`, which checks nothing, is never what is used.
+    // A test reads the committed schemas, so that `Null`, which checks nothing, is never used.
     ALL.get_or_init(|| serde_json::from_str(SCHEMAS).unwrap_or(Value::Null)).get(name)
 }

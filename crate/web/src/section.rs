@@ -10,8 +10,8 @@ pub(crate) use crate::glasses::{glasses, glasses_at};
 use crate::json::Json;
 use crate::layers::{SectionPiece, layer_rows};
 
-/// The section of pieces: their layers from outside to inside, each with its own colour. The last piece is the one it
-/// is named by. `None` where a piece does not exist, or none is asked for.
+/// The section of pieces: their layers from outside to inside, each with its own colour. The last piece names it.
+/// `None` if a piece does not exist or none is requested.
 pub(crate) fn section(
     resolved: &Resolved,
     light: &SwatchLight,
@@ -63,7 +63,7 @@ pub(crate) fn section(
     }))
 }
 
-/// The value that all agree on; `None` where they differ or there is none.
+/// The value shared by all; `None` if they differ or there is none.
 fn agreed<T: PartialEq>(mut values: impl Iterator<Item = T>) -> Option<T> {
     let first = values.next()?;
     values.all(|other| other == first).then_some(first)

@@ -20,7 +20,7 @@ pub(crate) fn window_named<'a>(resolved: &'a Resolved, id: &str) -> Option<&'a R
     resolved.windows.iter().find(|window| window.id == id)
 }
 
-/// What an action came to, with the pieces that it changed.
+/// The result of an action, with the pieces that it changed.
 pub(crate) fn made_answer<'a>(resolved: &Resolved, made: &'a scene::Made) -> Json<Made<'a>> {
     let mut windows = Vec::new();
     for (index, window) in resolved.windows.iter().enumerate() {
@@ -33,7 +33,7 @@ pub(crate) fn made_answer<'a>(resolved: &Resolved, made: &'a scene::Made) -> Jso
     Json(Made { edit: &made.edit, changes: &made.changes, action: made.action.write(), windows })
 }
 
-/// A window whose pieces changed; `None` where all of them are as they were.
+/// A window whose pieces changed; `None` if none did.
 fn changed_window(
     index: usize,
     window: &ResolvedWindow,
@@ -45,7 +45,7 @@ fn changed_window(
     let mut pieces = Vec::new();
     for (now, piece) in window.pieces.iter().enumerate() {
         let own = |change: &WindowChange| {
-            // Heights count from the upper edge.
+            // Heights are measured from the upper edge.
             change.sight_size
                 || change.drawing
                 || change.entries.contains(&piece.id)
@@ -92,7 +92,7 @@ fn path_data(polygons: &[Polygon], height_mm: f64) -> String {
     let mut data = String::new();
     for ring in polygons.iter().flat_map(Polygon::rings) {
         for (i, [x, y]) in ring.iter().enumerate() {
-            // Writing to a text cannot fail.
+            // Writing to a string cannot fail.
             let _ = write!(data, "{}{:.2} {:.2}", if i == 0 { "M" } else { "L" }, x, height_mm - y);
         }
         if !ring.is_empty() {

@@ -19,41 +19,41 @@ use crate::turn::next_turn;
 
 /// Sides of the pixels of the coarse passes, in pixels of the finished picture that follows them.
 const COARSE: [u32; 2] = [8, 3];
-/// Sides of a tile with its margin, pixels: some tens of milliseconds of work, so that a newer request hardly waits.
+/// Sides of a tile with its margin, pixels: a few tens of milliseconds of work, so that a newer request hardly waits.
 const TILE_PX: u32 = 320;
-/// Pixels of a file: what a browser's tab has memory for.
+/// Most pixels of a file, so that they fit in a browser tab's memory.
 const MOST_PNG_PX: u64 = 60_000_000;
-/// Wall that a file shows round the window, as a share of the window's smaller side.
+/// Wall that a file shows around the window, as a share of the window's smaller side.
 const MARGIN: f64 = 0.06;
 
 /// A scene whose windows are drawn by the processor: the same picture, slower.
 #[wasm_bindgen]
 pub struct SoftwarePicture {
     scene: DrawnScene,
-    /// Which picture is the newest; an older one stops before its next part.
+    /// The newest picture; an older one stops before its next part.
     newest: Rc<Cell<u32>>,
 }
 
 #[wasm_bindgen]
 impl SoftwarePicture {
-    /// From the text of a scene file. Throws every fault of it.
+    /// Opens the text of a scene file. Throws every fault of it.
     #[wasm_bindgen(constructor)]
     pub fn new(text: &str) -> Result<SoftwarePicture, JsError> {
         let scene = DrawnScene::open(text).map_err(|faults| error::from_faults(&faults))?;
         Ok(Self { scene, newest: Rc::default() })
     }
 
-    /// Takes the scene as it is now; what has not changed is kept.
+    /// Takes the current scene; what has not changed is kept.
     pub fn open(&mut self, text: &str) -> Result<(), JsError> {
         self.scene.replace(text).map_err(|faults| error::from_faults(&faults))
     }
 
-    /// Draws a picture in passes, each finer than the one before, and yields between its parts; a picture that is being
-    /// drawn stops. `request` is JSON, a `PictureRequest` with its `gamut`.
+    /// Draws a picture in passes, each finer than the one before, and yields between its parts. Any picture in progress
+    /// stops. `request` is JSON, a `PictureRequest` with its `gamut`.
     ///
     /// `part` is called with `[side, top, width, height]` and RGBA8 from the top: each pixel of the part is `side` pixels
-    /// of the picture wide and high, and `top` counts rows of the part. The promise resolves to whether the whole picture
-    /// was drawn. Throws where the request cannot be drawn.
+    /// of the picture wide and high, and `top` counts rows of the part. The promise resolves to whether the whole
+    /// picture was drawn. Throws if the request cannot be drawn.
     pub fn draw(&mut self, request: &str, part: Function) -> Result<Promise, JsError> {
         let newest = self.newest.clone();
         let mine = newest.get().wrapping_add(1);
@@ -100,8 +100,8 @@ impl SoftwarePicture {
         }))
     }
 
-    /// The whole window as a PNG file that names its colours. `request` is JSON, a `FileRequest`. `progress` is called
-    /// with the share that is done, 0–1. Throws where the picture would have more than 60 million pixels.
+    /// The whole window as a PNG file tagged with its colour space. `request` is JSON, a `FileRequest`. `progress` is
+    /// called with the share done, 0–1. Throws if the picture would have more than 60 million pixels.
     pub fn png(&mut self, request: &str, progress: &Function) -> Result<Uint8Array, JsError> {
         let FileRequest { window, place, at, mode, mark_unshowable, gamut, width_px: width } =
             request::read(request, "FileRequest").map_err(|faults| error::from_faults(&faults))?;
@@ -115,7 +115,7 @@ impl SoftwarePicture {
         let height = (bounds.size()[1] / mm_per_px).round().clamp(1.0, f64::from(u32::MAX)) as u32;
         if u64::from(width) * u64::from(height) > MOST_PNG_PX {
             return Err(error::from_text(
-                "a width that makes a picture of at most 60 million pixels",
+                "a width that gives at most 60 million pixels",
                 format!("{width} × {height} pixels"),
             ));
         }
@@ -136,14 +136,14 @@ impl SoftwarePicture {
         Ok(Uint8Array::from(file.as_slice()))
     }
 
-    /// Stops the picture that is being drawn.
+    /// Stops the picture in progress.
     pub fn stop(&self) {
         self.newest.set(self.newest.get().wrapping_add(1));
     }
 }
 
 impl SoftwarePicture {
-    /// The window ready to be drawn, and the light of the hour.
+    /// The prepared window, and the light of the hour.
     fn show(
         &mut self,
         window: &str,

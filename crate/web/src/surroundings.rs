@@ -1,4 +1,4 @@
-//! What is around the window: site, sky, ground, skyline and room, and the sun's path over it.
+//! The surroundings of the window: site, sky, ground, skyline and room, and the sun's path.
 
 use daylight::{CivilDate, DaylightError, Instant, delta_t_s, rise_set_in_zone, sun_position};
 use scene::{Resolved, Weather, cautions};
@@ -8,7 +8,7 @@ use crate::json::Json;
 
 const SUN_STEP_MIN: f64 = 10.0;
 
-/// As the scene has it, beside the words and figures that go with it.
+/// The scene's surroundings, with words and figures for them.
 pub(crate) fn surroundings(resolved: &Resolved) -> Json<Surroundings> {
     let scene = &resolved.scene;
     let windows = scene.windows.iter().zip(&resolved.windows).map(|(window, built)| WindowPlace {
@@ -30,10 +30,10 @@ pub(crate) fn surroundings(resolved: &Resolved) -> Json<Surroundings> {
     })
 }
 
-/// Where the sun goes in a civil day, and where and when it rises and sets.
+/// The sun's path in a civil day, and where and when it rises and sets.
 ///
 /// # Errors
-/// The text is no date, or it lies outside the years that the sun's position is known for.
+/// The text is not a date, or it lies outside the years for which the sun's position is known.
 pub(crate) fn sun_path(resolved: &Resolved, date: &str) -> Result<Json<SunPath>, DaylightError> {
     let zone = &resolved.scene.site.time_zone;
     let date = CivilDate::parse(date)?;

@@ -1,10 +1,10 @@
-//! Giving way to whatever else waits.
+//! Yields to other pending work.
 
 use js_sys::{Function, Promise, Reflect};
 use wasm_bindgen::prelude::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 
-/// Lets the browser do what waits, such as messages, and goes on after it. For a page and for a worker.
+/// Lets the browser handle pending work, such as messages, before it resolves. For a page and for a worker.
 ///
 /// # Errors
 /// None are expected: both have timers.
@@ -12,7 +12,7 @@ pub(crate) async fn next_turn() -> Result<(), JsValue> {
     let global = js_sys::global();
     let timer: Function = Reflect::get(&global, &"setTimeout".into())?.dyn_into()?;
     let turn = Promise::new(&mut |resolve, _| {
-        // Refused only for a callback that is no function.
+        // Refused only if the callback is not a function.
         let _ = timer.call2(&global, &resolve, &JsValue::from_f64(0.0));
     });
     JsFuture::from(turn).await.map(|_| ())

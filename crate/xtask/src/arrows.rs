@@ -1,4 +1,4 @@
-//! The arrows between the crates point one way.
+//! Checks that dependencies between the crates point one way.
 //!
 //! Out of scope: licences, versions and duplicates (`licences`).
 
@@ -8,8 +8,8 @@ use std::path::Path;
 use crate::fault::Fault;
 use crate::workspace::{Kind, Workspace};
 
-/// Each crate, what it may use directly, and whether it must stay free of pictures, browser and I/O.
-/// A crate may also use whatever those it may use may use.
+/// Each crate, what it may use directly, and whether it must stay free of pictures, browser and I/O. A crate may also
+/// use its permitted crates' permitted crates.
 const HOUSE: &[(&str, &[&str], Nature)] = &[
     ("spectra", &[], Nature::Physics),
     ("daylight", &["spectra"], Nature::Physics),
@@ -33,7 +33,7 @@ enum Nature {
     Edge,
 }
 
-/// Packages that physics may not use, not even through another: name or, with `*`, beginning of the name.
+/// Packages that physics may not use, not even indirectly: a name or, with `*`, the beginning of one.
 const NOT_IN_PHYSICS: &[&str] = &[
     "wgpu*",
     "naga",
@@ -57,11 +57,11 @@ const NOT_IN_PHYSICS: &[&str] = &[
     "notify",
 ];
 
-/// Words of the standard library that mean I/O, a clock or surroundings.
+/// Names in the standard library that mean I/O, a clock or the environment.
 const NOT_IN_PHYSICS_SOURCE: &[&str] =
     &["std::fs", "std::net", "std::process", "std::env", "SystemTime::now", "Instant::now", "std::io::stdin"];
 
-/// All faults against the house: upward arrows, crates without a place, forbidden packages and words.
+/// All violations: upward dependencies, crates missing from the list, forbidden packages and names.
 pub(crate) fn faults(workspace: &Workspace) -> Result<Vec<String>, Fault> {
     let mut faults = upward(workspace);
     faults.extend(forbidden_packages(workspace));
@@ -91,9 +91,7 @@ fn upward(workspace: &Workspace) -> Vec<String> {
     for id in &workspace.members {
         let from = &workspace.packages[id].name;
         if nature(from).is_none() {
-            faults.push(format!(
-                "{from} has no place in the house: add it to HOUSE in crate/xtask/src/arrows.rs"
-            ));
+            faults.push(format!("{from} is not listed: add it to HOUSE in crate/xtask/src/arrows.rs"));
             continue;
         }
         for (to, kind) in workspace.uses.get(id).into_iter().flatten() {
@@ -145,8 +143,7 @@ fn is_forbidden(name: &str) -> bool {
     })
 }
 
-/// Looks through the sources in `folder`. What follows `#[cfg(test)]` in a file, and files named for tests, may
-/// read files.
+/// Searches the sources in `folder`. Code after `#[cfg(test)]` in a file, and files named for tests, may read files.
 fn forbidden_words(folder: &Path, root: &Path, faults: &mut Vec<String>) -> Result<(), Fault> {
     let mut entries: Vec<_> = fs::read_dir(folder)
         .and_then(|entries| entries.collect::<Result<Vec<_>, _>>())
@@ -247,7 +244,7 @@ mod tests {
     #[test]
     fn a_crate_without_a_place_fails() {
         let w = workspace(&["attic"], &[], &[]);
-        assert!(upward(&w)[0].starts_with("attic has no place"));
+        assert!(upward(&w)[0].starts_with("attic is not listed"));
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! `cargo xtask bench`: the benchmarks and their table.
 //!
-//! A benchmark is named `thing/ours`, and the plain way of doing the same `thing/naive`; both are measured in one
-//! run, so that their ratio means something on any machine.
+//! A benchmark is named `thing/ours`, and the naive way of doing the same `thing/naive`. Both are measured in one run,
+//! so that their ratio is meaningful on any machine.
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -18,22 +18,25 @@ use crate::steps::Steps;
 use crate::workspace::Workspace;
 use crate::{lighthouse, setup, suite};
 
-/// Nanoseconds of one thing, the two ways; a way of another name gets a row of its own.
+/// Times of one thing done in two ways, ns; a benchmark with another name gets its own row.
 #[derive(Debug, Default, PartialEq)]
 struct Row {
     ours: Option<f64>,
     naive: Option<f64>,
 }
 
-/// What stands for the built page among the crates to measure.
+/// The name of the built page in the list of crates to measure.
 const PAGE: &str = "page";
 
-/// `crates`: those to measure, and `page`; empty for all.
+/// `crates`: the crates to measure, and `page`; empty for all.
 pub(crate) fn run(crates: &[String]) -> Result<bool, Fault> {
     let workspace = Workspace::read(None)?;
     for name in crates {
         if name != PAGE && workspace.member(name).is_none() {
-            return Err(Fault::new(format!("There is no crate {name}."), "Look in crate/, or say page."));
+            return Err(Fault::new(
+                format!("There is no crate {name}."),
+                "Use the name of a folder in crate/, or page.",
+            ));
         }
     }
     let mut steps = Steps::new(workspace.target.join("xtask"))?;
@@ -51,12 +54,12 @@ pub(crate) fn run(crates: &[String]) -> Result<bool, Fault> {
             }
             command.args(["--", "--noplot", "--sample-size", "20", "--warm-up-time", "0.5"]);
             command.args(["--measurement-time", "2"]);
-            log.must_run(&mut command, "Put the compiler's errors right, or read the log.")?;
+            log.must_run(&mut command, "Correct the compiler's errors, or read the log.")?;
             Ok(Done::prepared(""))
         });
     }
     if crates.is_empty() || crates.iter().any(|name| name == PAGE) {
-        steps.run("first light", "the built page from its address to a lit window, 1440 × 900", |log| {
+        steps.run("first light", "the built page from loading to a lit window, 1440 × 900", |log| {
             first_light(&workspace, log)
         });
         steps.run("lighthouse", "the built page, as on a desktop", |log| lighthouse::run(&workspace, log));
@@ -74,7 +77,7 @@ pub(crate) fn run(crates: &[String]) -> Result<bool, Fault> {
     Ok(steps.good())
 }
 
-/// How long the page takes to its first lit picture, each way of drawing: what `www/tests/bench.spec.ts` prints.
+/// The page's time to its first lit picture with each way of drawing, as printed by `www/tests/bench.spec.ts`.
 fn first_light(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
     if !workspace.www().join("dist/index.html").is_file() || setup::chromium().is_none() {
         return Ok(Done::skipped("no built page (cargo xtask build) or no Chromium: skipped"));
@@ -119,7 +122,7 @@ fn put(rows: &mut BTreeMap<String, Row>, name: &str, time: f64) {
     }
 }
 
-/// Name and time of one benchmark, ns: the slope over many iterations where criterion has it, else the median.
+/// Name and time of one benchmark, ns: the slope over many iterations if criterion has it, otherwise the median.
 fn estimate(folder: &Path) -> Option<(String, f64)> {
     let read = |file: &str| -> Option<Value> {
         serde_json::from_str(&fs::read_to_string(folder.join(file)).ok()?).ok()
@@ -151,7 +154,7 @@ fn table(rows: &BTreeMap<String, Row>) -> String {
         .collect()
 }
 
-/// Three significant digits with the fitting unit.
+/// Three significant digits with a suitable unit.
 fn nanoseconds(time: f64) -> String {
     let (value, unit) = match time {
         t if t < 1e3 => (t, "ns"),
@@ -176,7 +179,7 @@ fn machine() -> String {
     format!("Machine: {model}, {threads} threads, {}; {compiler}", std::env::consts::OS)
 }
 
-/// Sizes of the built page by kind of file, raw and as a server sends them (brotli 11), beside what they may be.
+/// Sizes of the built page by kind of file, raw and as a server sends them (brotli 11), with their limits.
 fn sizes(dist: &Path) -> Option<String> {
     const SCRIPT: &str = "
 const fs = require('node:fs'), path = require('node:path'), zlib = require('node:zlib');

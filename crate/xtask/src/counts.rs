@@ -1,4 +1,4 @@
-//! Counting tests from what the test programs print, and finding the lines that matter when one fails.
+//! Counts tests from the output of test programs, and finds the relevant lines when one fails.
 
 use std::fmt;
 
@@ -66,12 +66,12 @@ pub(crate) fn from_vitest(log: &str) -> Option<Counts> {
     (counts != Counts::default()).then_some(counts)
 }
 
-/// Reads the `stats` of Playwright's JSON report. A test that passed only when repeated is a failed one.
+/// Reads the `stats` of Playwright's JSON report. A flaky test, which passed only when repeated, counts as failed.
 pub(crate) fn from_playwright(report: &str) -> Option<Counts> {
     let report: Value = serde_json::from_str(report).ok()?;
     let stats = report.get("stats")?;
     let number = |key: &str| stats.get(key).and_then(Value::as_u64);
-    // Faults outside any test, such as a server that does not start, stand in a list of their own.
+    // Errors outside any test, such as a server that does not start, are in a separate list.
     let outside = report.get("errors").and_then(Value::as_array).map_or(0, Vec::len) as u64;
     Some(Counts {
         passed: number("expected")?,
@@ -80,11 +80,11 @@ pub(crate) fn from_playwright(report: &str) -> Option<Counts> {
     })
 }
 
-/// Most lines a failed step shows of its log.
+/// Most lines of its log that a failed step shows.
 const EXCERPT_LINES: usize = 120;
 
-/// The lines of a log that say why it failed: compiler errors and failed tests with what they printed; where
-/// there are none of these, the end.
+/// The lines of a log that tell why a step failed: compiler errors and failed tests with their output; if there are
+/// none, its last lines.
 pub(crate) fn excerpt(log: &str) -> Vec<&str> {
     let mut picked = Vec::new();
     let mut inside = false;

@@ -1,19 +1,19 @@
-//! What comes of a step.
+//! The result of a step.
 
 use crate::counts::Counts;
 
 /// How a step ended when nothing went wrong with the step itself.
 pub(crate) struct Done {
-    /// What it counted; a step with a failed test is a failed step.
+    /// Its counts; a step with a failed test has failed.
     pub(crate) counts: Counts,
-    /// A remark for the same line, or nothing.
+    /// A note for the same line, or nothing.
     pub(crate) note: String,
     /// What to do if some of the counted tests failed.
     pub(crate) remedy: String,
 }
 
 impl Done {
-    /// Preparation: counts as nothing.
+    /// Preparation: not counted.
     pub(crate) fn prepared(note: impl Into<String>) -> Self {
         Self { counts: Counts::default(), note: note.into(), remedy: String::new() }
     }
@@ -23,7 +23,7 @@ impl Done {
         Self { counts: Counts { passed: 1, ..Counts::default() }, note: note.into(), remedy: String::new() }
     }
 
-    /// One check that could not be made here.
+    /// One check that cannot be made here.
     pub(crate) fn skipped(note: impl Into<String>) -> Self {
         Self { counts: Counts { skipped: 1, ..Counts::default() }, note: note.into(), remedy: String::new() }
     }
@@ -31,7 +31,7 @@ impl Done {
     /// Tests, counted.
     pub(crate) fn counted(counts: Counts, remedy: impl Into<String>) -> Self {
         let ran = counts.passed + counts.failed;
-        // In other words than the summary's, which is to be the only line of its form.
+        // Worded differently from the summary, which must be the only line of its form.
         let mut note = if counts.failed == 0 {
             format!("{ran} tests")
         } else {

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-/// A fault with its remedy. Both are sentences for the person at the terminal.
+/// An error and its remedy. Both are sentences for the person at the terminal.
 #[derive(Debug)]
 pub(crate) struct Fault {
     what: String,
@@ -14,7 +14,7 @@ impl Fault {
         Self { what: what.into(), remedy: remedy.into() }
     }
 
-    /// A fault about a file or folder.
+    /// An error about a file or folder.
     pub(crate) fn file(path: &std::path::Path, error: &std::io::Error) -> Self {
         Self::new(format!("{}: {error}.", path.display()), "Check that the file exists and may be accessed.")
     }

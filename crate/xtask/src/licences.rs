@@ -1,5 +1,5 @@
-//! Licences, sources and duplicates of what the project depends on, by the rules in `deny.toml`; advisories where
-//! their databases can be reached.
+//! Licences, sources and duplicates of the dependencies, by the rules in `deny.toml`; advisories if their databases can
+//! be reached.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::process::Command;
@@ -15,12 +15,12 @@ use crate::setup::{self, WASM};
 use crate::spdx::is_met;
 use crate::workspace::{Workspace, host};
 
-/// npm packages that only build or test the page, and so are not shipped, may also have these.
+/// Licences also allowed for npm packages that only build or test the page and are not shipped.
 const ALLOWED_FOR_TOOLS: &[&str] = &["BlueOak-1.0.0", "CC-BY-4.0", "MPL-2.0", "Python-2.0"];
 
 const CRATES_IO: &str = "registry+https://github.com/rust-lang/crates.io-index";
 
-/// What `deny.toml` says.
+/// The rules of `deny.toml`.
 struct Rules {
     allowed: Vec<String>,
     duplicates: BTreeSet<String>,
@@ -29,7 +29,7 @@ struct Rules {
 impl Rules {
     fn read(text: &str) -> Result<Self, Fault> {
         let value: Value = basic_toml::from_str(text)
-            .map_err(|error| Fault::new(format!("deny.toml: {error}."), "Put that line right."))?;
+            .map_err(|error| Fault::new(format!("deny.toml: {error}."), "Correct that line."))?;
         let list =
             |pointer: &str| value.pointer(pointer).and_then(Value::as_array).cloned().unwrap_or_default();
         let allowed: Vec<String> =
@@ -57,7 +57,7 @@ pub(crate) fn check(workspace: &Workspace) -> Result<Done, Fault> {
     let lock = workspace.www().join("package-lock.json");
     let text = std::fs::read_to_string(&lock).map_err(|error| Fault::file(&lock, &error))?;
     let lock: Value = serde_json::from_str(&text).map_err(|error| {
-        Fault::new(format!("www/package-lock.json: {error}."), "Make it anew: npm install")
+        Fault::new(format!("www/package-lock.json: {error}."), "Recreate it: npm install")
     })?;
     let (npm, npm_faults) = npm_faults(&lock, &rules.allowed);
     faults.extend(npm_faults);
@@ -94,11 +94,13 @@ fn judge(name: &str, licence: &str, allowed: &[String]) -> Option<String> {
     match is_met(licence, allowed) {
         Some(true) => None,
         Some(false) => Some(format!("{name} is under {licence}, which is not allowed")),
-        None => Some(format!("{name} states its licence as \"{licence}\", which is no licence expression")),
+        None => {
+            Some(format!("{name} states its licence as \"{licence}\", which is not a licence expression"))
+        }
     }
 }
 
-/// Crates of which page or command line would carry two versions.
+/// Crates that the page or the command line would contain in two versions.
 fn duplicates(rules: &Rules) -> Result<Vec<String>, Fault> {
     let mut faults = Vec::new();
     for (product, platform) in [("web", WASM.to_owned()), ("cli", host()?)] {
@@ -111,13 +113,13 @@ fn duplicates(rules: &Rules) -> Result<Vec<String>, Fault> {
         versions.retain(|name, versions| versions.len() > 1 && !rules.duplicates.contains(*name));
         faults.extend(versions.iter().map(|(name, versions)| {
             let versions: Vec<&str> = versions.iter().copied().collect();
-            format!("{product} carries {name} in several versions: {}", versions.join(", "))
+            format!("{product} contains {name} in several versions: {}", versions.join(", "))
         }));
     }
     Ok(faults)
 }
 
-/// The number of packages in an npm lock file (its third form) and the faults among them.
+/// The number of packages in an npm lock file (version 3) and their faults.
 fn npm_faults(lock: &Value, allowed: &[String]) -> (usize, Vec<String>) {
     let mut faults = Vec::new();
     let mut number = 0;
@@ -146,8 +148,8 @@ fn npm_faults(lock: &Value, allowed: &[String]) -> (usize, Vec<String>) {
 
 const ADVISORIES: &str = "https://github.com/rustsec/advisory-db";
 
-/// Known vulnerabilities of the crates, where cargo-deny is installed and the advisory database can be reached.
-/// To compile cargo-deny for this would take longer than all the tests.
+/// Known vulnerabilities of the crates, if cargo-deny is installed and the advisory database can be reached. Compiling
+/// cargo-deny for this would take longer than all the tests.
 pub(crate) fn crate_advisories(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
     let Some(deny) = setup::installed_tool("cargo-deny") else {
         return Ok(Done::skipped("cargo-deny is not installed (cargo install cargo-deny --locked): skipped"));
@@ -163,9 +165,9 @@ pub(crate) fn crate_advisories(workspace: &Workspace, log: &Log) -> Result<Done,
     Ok(Done::checked("none apply"))
 }
 
-/// Known vulnerabilities of the npm packages, where the registry answers such questions. One in what is shipped is a
-/// fault; one in a tool that only builds or tests the page is said, and no more: its makers' fix is often a newer
-/// tool than the rest can work with.
+/// Known vulnerabilities of the npm packages, if the registry serves advisories. One in a shipped package is a fault.
+/// One in a tool that only builds or tests the page is only reported: its fix often needs a newer tool than the others
+/// work with.
 pub(crate) fn npm_advisories(workspace: &Workspace) -> Result<Done, Fault> {
     let audit = |of: &[&str]| -> Result<Option<Vec<String>>, Fault> {
         let mut command = setup::npm();
@@ -179,13 +181,13 @@ pub(crate) fn npm_advisories(workspace: &Workspace) -> Result<Done, Fault> {
     judge_audits(shipped, all)
 }
 
-/// The packages that an audit names; nothing where it could not be made.
+/// The packages that an audit names; nothing if it could not be made.
 fn vulnerable(report: &str) -> Option<Vec<String>> {
     let report: Value = serde_json::from_str(report).ok()?;
     let total = report.pointer("/metadata/vulnerabilities/total").and_then(Value::as_u64)?;
     let named = report.get("vulnerabilities").and_then(Value::as_object);
     let names: Vec<String> = named.map(|list| list.keys().cloned().collect()).unwrap_or_default();
-    // An audit that counts some and names none is not a clean one.
+    // An audit that counts some but names none is not clean.
     if total > 0 && names.is_empty() { Some(vec![format!("{total} unnamed")]) } else { Some(names) }
 }
 
@@ -195,15 +197,15 @@ fn judge_audits(shipped: Option<Vec<String>>, all: Option<Vec<String>>) -> Resul
     };
     if !shipped.is_empty() {
         return Err(Fault::new(
-            format!("npm audit names, of what is shipped: {}.", shipped.join(", ")),
-            "In www: `npm audit --omit=dev` tells more; update or replace the package.",
+            format!("npm audit names these shipped packages: {}.", shipped.join(", ")),
+            "Run `npm audit --omit=dev` in www for details; update or replace the package.",
         ));
     }
     let tools = all.unwrap_or_default();
     Ok(Done::checked(if tools.is_empty() {
         "none apply".to_owned()
     } else {
-        format!("none apply to what is shipped; to tools that build or test it: {}", tools.join(", "))
+        format!("none apply to shipped packages; to tools that build or test the page: {}", tools.join(", "))
     }))
 }
 
@@ -253,10 +255,10 @@ mod tests {
         assert_eq!(named(""), None);
 
         let fault = judge_audits(named(bad), named(bad));
-        assert!(fault.is_err_and(|fault| fault.to_string().contains("shipped: x")));
-        let noted = judge_audits(named(clean), named(bad)).expect("a tool's is no fault");
-        assert!(noted.counts.passed == 1 && noted.note.contains("build or test it: x"));
+        assert!(fault.is_err_and(|fault| fault.to_string().contains("shipped packages: x")));
+        let noted = judge_audits(named(clean), named(bad)).expect("an advisory for a tool is not a fault");
+        assert!(noted.counts.passed == 1 && noted.note.contains("build or test the page: x"));
         assert_eq!(judge_audits(named(clean), named(clean)).expect("clean").note, "none apply");
-        assert_eq!(judge_audits(None, None).expect("not to be had").counts.skipped, 1);
+        assert_eq!(judge_audits(None, None).expect("not available").counts.skipped, 1);
     }
 }

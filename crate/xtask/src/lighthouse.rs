@@ -12,14 +12,14 @@ use crate::process::Log;
 use crate::workspace::Workspace;
 use crate::{page, setup};
 
-/// The newest that runs on the Node that the page is built with.
+/// The newest version that runs on the Node version used to build the page.
 const LIGHTHOUSE: &str = "lighthouse@12.8.2";
 const LEAST_SCORE: f64 = 95.0;
-/// The mark that the page sets with its first lit frame (state/studio.svelte.ts).
+/// The mark that the page sets with its first lit frame (state/picture.svelte.ts).
 const FIRST_LIT: &str = "first lit picture";
 
-/// Measures `www/dist` and leaves the report beside the logs. Says what it found and fails on nothing: on a machine
-/// without a graphics card the picture is drawn by the processor that runs the page too, and the speed is that.
+/// Measures `www/dist` and leaves the report beside the logs. It reports the result and never fails: without a graphics
+/// card, the processor that runs the page also draws the picture, which sets the speed.
 pub(crate) fn run(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
     if !workspace.www().join("dist/index.html").is_file() {
         return Ok(Done::skipped("the page is not built (cargo xtask build): skipped"));
@@ -28,7 +28,7 @@ pub(crate) fn run(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
         return Ok(Done::skipped("no Chromium: skipped"));
     };
     let report = workspace.target.join("xtask/lighthouse.json");
-    // Of an earlier run; it may not be taken for this one's.
+    // Remove the report of an earlier run, so that it is not mistaken for this one's.
     let _ = fs::remove_file(&report);
     let port = page::free_port(4373)?;
     let mut server = page::serve(port)?;
@@ -36,7 +36,7 @@ pub(crate) fn run(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
     command
         .args(["--yes", LIGHTHOUSE, &format!("http://127.0.0.1:{port}/")])
         .args(["--quiet", "--preset=desktop", "--output=json", "--max-wait-for-load=90000"])
-        // The page's thread is quiet long before a slow card has drawn; what counts is the lit window.
+        // The page's thread is idle long before a slow card has drawn, but what counts is the lit window.
         .arg("--pauseAfterLoadMs=5000")
         .arg(format!("--output-path={}", report.display()))
         .arg("--chrome-flags=--headless=new --no-sandbox --enable-unsafe-swiftshader")
@@ -47,11 +47,13 @@ pub(crate) fn run(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
     let found = fs::read_to_string(&report).ok().and_then(|text| serde_json::from_str(&text).ok());
     match found {
         Some(found) if ran? => Ok(Done::prepared(in_words(&found))),
-        _ => Ok(Done::skipped(format!("{LIGHTHOUSE} could not be had or did not end: skipped, see the log"))),
+        _ => Ok(Done::skipped(format!(
+            "{LIGHTHOUSE} could not be fetched or did not finish: skipped, see the log"
+        ))),
     }
 }
 
-/// The four scores of 100 with those below the least asked for named so, and the time to the first lit picture.
+/// The four scores out of 100, with those below the minimum marked, and the time to the first lit picture.
 fn in_words(report: &Value) -> String {
     let mut words: Vec<String> = ["performance", "accessibility", "best-practices", "seo"]
         .iter()

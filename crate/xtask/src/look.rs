@@ -13,7 +13,7 @@ pub(crate) fn run() -> Result<bool, Fault> {
     if ready && (built || page::build(&mut steps, &workspace)) {
         let folder = workspace.target.join("look");
         std::fs::create_dir_all(&folder).map_err(|error| Fault::file(&folder, &error))?;
-        steps.run("look", "screenshots of www/dist as it is", |log| {
+        steps.run("look", "screenshots of the current www/dist", |log| {
             suite::playwright(&workspace, log, &["--project=look"])
         });
         println!("The pictures are in {}.", folder.display());

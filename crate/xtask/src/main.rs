@@ -1,7 +1,7 @@
-//! `cargo xtask`: sets up, builds, shows, tests and measures the project.
+//! `cargo xtask`: sets up, builds, previews, tests and measures the project.
 //!
-//! Prerequisites are Rust and Node. Whatever else is missing is fetched into the user's cache folder or, where
-//! root may install Debian packages, installed; elsewhere the fault names what is missing and how to get it.
+//! Prerequisites are Rust and Node. Anything else that is missing is fetched into the user's cache folder or, if root
+//! can install Debian packages, installed; otherwise the error names what is missing and how to get it.
 #![allow(clippy::print_stdout, reason = "a command for the terminal speaks on standard output")]
 
 mod arrows;
@@ -33,18 +33,18 @@ const HELP: &str = "\
 cargo xtask COMMAND
 
   preview [--open] [--check] [--port N]
-            set up what is missing, build the page, print the demo's light report, serve the page
+            set up what is missing, build the page, print the demo's light report and serve the page
             --open    open it in a browser
-            --check   instead of serving: load it once in headless Chromium; it must show a lit window
+            --check   instead of serving, load it once in headless Chromium; it must show a lit window
             --port N  first port to try (4173)
   test [--changed]
             set up what is missing and run every check and test, native, wasm and browser
             --changed  only what was touched since the main branch (on it, by the last commit) or is not
-                       committed, and what depends on that
-  check     the part of test that takes seconds: formatting, arrows between crates, circles of files, licences
+                       committed, and what depends on it
+  check     the checks that take seconds: formatting, dependency direction, file cycles, licences
   bench [CRATE…]
-            run the benchmarks (of all crates, or of those named) and print their table; of the built
-            page, by the name page or with all, the sizes and what Lighthouse says
+            run the benchmarks (of all crates, or of those named) and print their table; for the built
+            page (named page, or with all), the file sizes and the Lighthouse scores
   look      screenshots of every screen of the built page, at four sizes, dark and mid-grey, into target/look
   build     set up what is missing and build the page into www/dist
   notices   write the third-party notices of page and command line into target/notices
@@ -65,7 +65,7 @@ fn main() -> ExitCode {
     }
 }
 
-/// Runs one command; `false` means that a step failed and has already said so.
+/// Runs one command; `false` means that a step failed and has already reported it.
 fn dispatch(words: &[String]) -> Result<bool, Fault> {
     let (command, rest) = words.split_first().map_or(("help", &[][..]), |(c, r)| (c.as_str(), r));
     match command {
@@ -90,8 +90,8 @@ fn none_left(rest: &[String]) -> Result<(), Fault> {
     match rest.first() {
         None => Ok(()),
         Some(word) => Err(Fault::new(
-            format!("\"{word}\" is not an option here."),
-            "`cargo xtask help` lists what each command takes.",
+            format!("\"{word}\" is not an option of this command."),
+            "`cargo xtask help` lists the options of each command.",
         )),
     }
 }

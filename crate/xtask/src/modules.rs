@@ -17,7 +17,7 @@ pub(crate) const PROFILE: &str = "page";
 /// Each module's crate, and the folder of `www/src` that gets it with its glue.
 const MODULES: &[(&str, &str)] = &[("web", "pkg")];
 
-/// Chromium, Firefox and Safari have had all of these since 2023.
+/// Chromium, Firefox and Safari have supported all of these since 2023.
 const OPTIMISE: &[&str] = &[
     "-Os",
     "--enable-bulk-memory",
@@ -29,27 +29,27 @@ const OPTIMISE: &[&str] = &[
     "--enable-simd",
 ];
 
-/// Builds all modules; set-up must be done.
+/// Builds all modules; set-up must be complete.
 pub(crate) fn build(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
     let mut command = cargo();
     command.args(["build", "--profile", PROFILE, "--lib", "--target", WASM]).current_dir(&workspace.root);
     for (name, _) in MODULES {
         command.args(["-p", name]);
     }
-    log.must_run(&mut command, "Put the compiler's errors right.")?;
+    log.must_run(&mut command, "Correct the compiler's errors.")?;
     let notes: Result<Vec<String>, Fault> =
         MODULES.iter().map(|(name, folder)| finish(workspace, log, name, folder)).collect();
     Ok(Done::checked(notes?.join("; ")))
 }
 
-/// Binds and optimises one module. The optimiser takes a minute or so: it is run only when what cargo made, or what
-/// is done to it, has changed.
+/// Binds and optimises one module. The optimiser takes about a minute, so it runs only if cargo's output or the
+/// processing of it has changed.
 fn finish(workspace: &Workspace, log: &Log, name: &str, folder: &str) -> Result<String, Fault> {
     let module = format!("{}.wasm", name.replace('-', "_"));
     let made = workspace.target.join(WASM).join(PROFILE).join(module);
     let bytes = fs::read(&made).map_err(|_| {
         Fault::new(
-            format!("{} was not made.", made.display()),
+            format!("{} was not built.", made.display()),
             format!("crate/{name}/Cargo.toml needs [lib] crate-type = [\"cdylib\", \"rlib\"]."),
         )
     })?;
@@ -66,19 +66,19 @@ fn finish(workspace: &Workspace, log: &Log, name: &str, folder: &str) -> Result<
             "Run `npm ci` in www; the package binaryen brings it.",
         ));
     }
-    // A build that is cut short must not pass for a finished one.
+    // An interrupted build must not be mistaken for a finished one.
     let _ = fs::remove_file(&stamp_file);
     let mut bind = Command::new(setup::wasm_tool("wasm-bindgen")?);
     bind.arg(&made).args(["--target", "web", "--out-dir"]).arg(&package);
-    log.must_run(&mut bind, "The crate wasm-bindgen and the tool must be of one version; read the log.")?;
+    log.must_run(&mut bind, "The crate wasm-bindgen and the tool must have the same version; read the log.")?;
     let mut optimise = setup::node_tool("binaryen/bin/wasm-opt");
     optimise.arg(&bound).arg("-o").arg(&bound).args(OPTIMISE);
-    log.must_run(&mut optimise, "Read the log; wasm-opt's flags stand in crate/xtask/src/modules.rs.")?;
+    log.must_run(&mut optimise, "Read the log; wasm-opt's flags are in crate/xtask/src/modules.rs.")?;
     fs::write(&stamp_file, stamp).map_err(|error| Fault::file(&stamp_file, &error))?;
     Ok(format!("{name} {}", size(&bound)?))
 }
 
-/// Stands for what cargo made and all that is done to it.
+/// A hash of cargo's output and of all its processing.
 fn stamp(workspace: &Workspace, made: &[u8]) -> Result<String, Fault> {
     let lock = workspace.www().join("package-lock.json");
     let mut hasher = DefaultHasher::new();

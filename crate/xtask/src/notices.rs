@@ -1,4 +1,4 @@
-//! Third-party notices: what page and command line contain of others' work, with its licences.
+//! Third-party notices: the works by others in the page and the command line, with their licences.
 
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -12,7 +12,7 @@ use crate::setup::WASM;
 use crate::spdx::is_met;
 use crate::workspace::{Package, Workspace, host};
 
-/// One work of others: name and version, licence, and the notices it comes with.
+/// One third-party work: name and version, licence, and its notices.
 struct Work {
     title: String,
     licence: String,
@@ -88,7 +88,7 @@ fn npm_packages(www: &Path) -> Result<Vec<Work>, Fault> {
         .collect()
 }
 
-/// Whom a package's own manifest names: a name, or an object with one.
+/// The author in a package's manifest: a name, or an object with one.
 fn npm_author(folder: &Path) -> Option<String> {
     let manifest: Value =
         serde_json::from_str(&fs::read_to_string(folder.join("package.json")).ok()?).ok()?;
@@ -96,7 +96,7 @@ fn npm_author(folder: &Path) -> Option<String> {
     author.as_str().or_else(|| author.get("name")?.as_str()).map(str::to_owned)
 }
 
-/// The standard text of a licence under which a work may be used that comes without any text of its own.
+/// The standard licence text for a work that comes without one.
 fn standard_text(work: &Work) -> Option<String> {
     let under = |licence: &str| is_met(&work.licence, &[licence.to_owned()]) == Some(true);
     if under("MIT") {
@@ -162,7 +162,7 @@ fn text_of(product: &str, mut works: Vec<Work>, workspace: &Workspace) -> Result
         }
     }
     out.push('\n');
-    // Many packages share a text to the letter: each is printed once, under the names of all.
+    // Many packages share identical texts: each text is printed once, under all their names.
     let mut texts: Vec<(&str, Vec<&str>)> = holders.into_iter().collect();
     texts.sort_by(|a, b| a.1.cmp(&b.1));
     for (text, titles) in texts {
@@ -189,7 +189,7 @@ fn data_notes(workspace: &Workspace) -> Result<Vec<(String, String)>, Fault> {
     Ok(notes)
 }
 
-/// A line for each crate whose data folder does not say where its data come from and who may use them.
+/// A line for each crate whose data folder does not state source and licence.
 pub(crate) fn data_without_note(workspace: &Workspace) -> Vec<String> {
     with_data(workspace)
         .filter(|package| !package.folder.join("data/README.md").is_file())

@@ -1,4 +1,4 @@
-//! Building the page: its WebAssembly, the bundle, the notices in it; and serving it.
+//! Builds the page (its WebAssembly, the bundle and the notices in it) and serves it.
 
 use std::fs;
 use std::net::TcpListener;
@@ -28,7 +28,7 @@ pub(crate) fn run() -> Result<bool, Fault> {
     Ok(steps.good())
 }
 
-/// Builds wasm and page; set-up must be done.
+/// Builds wasm and page; set-up must be complete.
 pub(crate) fn build(steps: &mut Steps, workspace: &Workspace) -> bool {
     steps.run("wasm", WASM_WHAT, |log| modules::build(workspace, log))
         && steps.run("page", BUNDLE_WHAT, |log| bundle(workspace, log))
@@ -45,19 +45,19 @@ pub(crate) fn step_bundle(workspace: &Workspace) -> Step<'_> {
     Step::new("page", BUNDLE_WHAT, |log: &Log| bundle(workspace, log)).needs(&["wasm"])
 }
 
-/// Bundles the page with the notices in it: written first, so that they are among what is kept for use offline.
+/// Bundles the page with the notices in it. They are written first, so that they are included in offline storage.
 pub(crate) fn bundle(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
     let path = workspace.www().join("public/third-party.txt");
     fs::write(&path, notices::of_page(workspace)?).map_err(|error| Fault::file(&path, &error))?;
-    log.must_run(setup::node_tool("vite/bin/vite.js").arg("build"), "Put the bundler's errors right.")?;
+    log.must_run(setup::node_tool("vite/bin/vite.js").arg("build"), "Correct the bundler's errors.")?;
     Ok(Done::checked(""))
 }
 
-/// The first port from `from` on that nothing listens on.
+/// The first free port from `from` on.
 pub(crate) fn free_port(from: u16) -> Result<u16, Fault> {
     (from..from.saturating_add(50))
         .find(|port| TcpListener::bind(("127.0.0.1", *port)).is_ok())
-        .ok_or_else(|| Fault::new(format!("No port from {from} on is free."), "Name another with --port."))
+        .ok_or_else(|| Fault::new(format!("No port from {from} on is free."), "Choose another with --port."))
 }
 
 /// Serves `www/dist` on this machine only, and waits until it answers.
@@ -78,7 +78,7 @@ pub(crate) fn serve(port: u16) -> Result<Child, Fault> {
         }
         std::thread::sleep(Duration::from_millis(50));
     }
-    // Either it has ended by itself or it never will be of use.
+    // It has either ended by itself or will never be usable.
     let _ = child.kill();
     let _ = child.wait();
     Err(Fault::new(

@@ -69,12 +69,12 @@ pub(crate) fn run(options: &Options) -> Result<bool, Fault> {
     serve(options)
 }
 
-/// Builds the command line and lets it print the demo's light report.
+/// Builds the command line and prints the demo's light report with it.
 fn report(steps: &mut Steps, workspace: &Workspace) -> bool {
     steps.run("command line", "release build of clerestory", |log| {
         log.must_run(
             cargo().args(["build", "--release", "-p", "cli"]).current_dir(&workspace.root),
-            "Put the compiler's errors right.",
+            "Correct the compiler's errors.",
         )?;
         Ok(Done::checked(""))
     }) && steps.run("report", "the light of the demo window", |log| print_report(workspace, log))
@@ -90,7 +90,7 @@ fn print_report(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
         .arg("report")
         .arg(scene.strip_prefix(&workspace.root).unwrap_or(&scene))
         .current_dir(&workspace.root);
-    log.must_run(&mut command, "Read what the command said.")?;
+    log.must_run(&mut command, "Read the output of the command.")?;
     let text = log.text();
     if text.trim().is_empty() {
         return Err(Fault::new("The report is empty.", "`clerestory report SCENE` must print one."));
@@ -99,7 +99,7 @@ fn print_report(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
     Ok(Done::checked(""))
 }
 
-/// The demo that is shown first: the estuary's, else the first by name.
+/// The demo shown first: the estuary's, otherwise the first by name.
 fn demo_scene(workspace: &Workspace) -> Result<PathBuf, Fault> {
     let folder = workspace.root.join("demo-scenes");
     let mut scenes: Vec<PathBuf> = std::fs::read_dir(&folder)
@@ -110,8 +110,8 @@ fn demo_scene(workspace: &Workspace) -> Result<PathBuf, Fault> {
     scenes.sort_by_key(|path| (!path.to_string_lossy().contains("estuary"), path.clone()));
     scenes.into_iter().next().ok_or_else(|| {
         Fault::new(
-            "demo-scenes/ holds no scene.",
-            "Put one there; demo-scenes/README.md tells how they are made.",
+            "demo-scenes/ contains no scene.",
+            "Add one; demo-scenes/README.md tells how they are made.",
         )
     })
 }
@@ -122,8 +122,8 @@ fn serve(options: &Options) -> Result<bool, Fault> {
     let address = format!("http://127.0.0.1:{port}/");
     println!("\nThe page is at {address} – end with Ctrl-C.");
     println!(
-        "A browser that has been here before shows the build it has kept, finds this one within moments and asks: \
-         \"Take it now\"."
+        "A browser that has opened the page before first shows its stored build, finds this one within moments \
+         and offers \"Update now\"."
     );
     if options.open {
         open(&address);
@@ -134,7 +134,7 @@ fn serve(options: &Options) -> Result<bool, Fault> {
     Ok(ended.success())
 }
 
-/// Opens the address in the user's browser; where that fails, the printed address is there to be clicked.
+/// Opens the address in the user's browser; if that fails, the printed address can be clicked.
 fn open(address: &str) {
     let mut command = if cfg!(target_os = "macos") {
         Command::new("open")

@@ -1,4 +1,4 @@
-//! Running other programs, their words kept in a log file.
+//! Runs other programs and logs their output to a file.
 
 use std::ffi::OsStr;
 use std::fs::{File, OpenOptions};
@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 
 use crate::fault::Fault;
 
-/// `cargo`, the one that runs this program where it says so.
+/// `cargo`: the one that runs this program, if set.
 pub(crate) fn cargo() -> Command {
     Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()))
 }
@@ -28,7 +28,7 @@ pub(crate) fn find(program: &str) -> Option<PathBuf> {
         .find(|path| path.is_file())
 }
 
-/// The log of one step: both streams of every program it runs, in order.
+/// The log of one step: both output streams of every program it runs, in order.
 pub(crate) struct Log {
     path: PathBuf,
 }
@@ -53,7 +53,7 @@ impl Log {
         Ok(self.start(command)?.wait().is_ok_and(|status| status.success()))
     }
 
-    /// Runs a program to its end and makes its failure a fault with this remedy.
+    /// Runs a program to its end and turns its failure into an error with this remedy.
     pub(crate) fn must_run(&self, command: &mut Command, remedy: &str) -> Result<(), Fault> {
         if self.run(command)? {
             Ok(())
@@ -73,7 +73,7 @@ impl Log {
                 Err(_) => break,
             }
         }
-        // It may have ended in this very moment; either way it is over.
+        // It may just have ended; either way it is over.
         let _ = child.kill();
         let _ = child.wait();
         Ok(false)
@@ -94,7 +94,7 @@ impl Log {
     }
 }
 
-/// The fault of a program that could not be started at all.
+/// The error for a program that could not be started.
 pub(crate) fn cannot_start(command: &Command, error: &std::io::Error) -> Fault {
     let program = command.get_program().to_string_lossy().into_owned();
     Fault::new(
@@ -103,7 +103,7 @@ pub(crate) fn cannot_start(command: &Command, error: &std::io::Error) -> Fault {
     )
 }
 
-/// The command as one would type it.
+/// The command as typed in a shell.
 fn shown(command: &Command) -> String {
     let program =
         Path::new(command.get_program()).file_name().unwrap_or_default().to_string_lossy().into_owned();

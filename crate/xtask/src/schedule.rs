@@ -1,20 +1,20 @@
-//! Steps that run side by side: which of those that wait may start.
+//! Schedules steps that run in parallel: which of the waiting ones may start.
 
 use crate::done::Done;
 use crate::fault::Fault;
 use crate::process::Log;
 
-/// What a step asks of the machine.
+/// The load of a step on the machine.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Load {
-    /// Waits for the network or the disk most of the time: runs beside anything.
+    /// Mostly waits for the network or the disk: runs beside anything.
     Light,
     /// Keeps at least one processor busy.
     Heavy,
 }
 
-/// So many heavy steps run at once. A compiler fills the processors by itself, but not while it links or optimises a
-/// whole program; a browser leaves some idle while it waits. More than two would only take each other's memory.
+/// Number of heavy steps that run at once. A compiler fills the processors by itself, but not while it links or
+/// optimises a whole program; a browser leaves some idle while it waits. More than two would only compete for memory.
 const HEAVY_AT_ONCE: usize = 2;
 
 type Body<'a> = Box<dyn FnOnce(&Log) -> Result<Done, Fault> + Send + 'a>;
@@ -30,7 +30,7 @@ pub(crate) struct Step<'a> {
 }
 
 impl<'a> Step<'a> {
-    /// A heavy step that needs no other.
+    /// A heavy step that depends on no other.
     pub(crate) fn new(
         name: impl Into<String>,
         what: impl Into<String>,
@@ -46,7 +46,7 @@ impl<'a> Step<'a> {
         }
     }
 
-    /// The steps that must have succeeded before; where one has not, this one is left out.
+    /// The steps that must have succeeded first; if one has not, this one is skipped.
     pub(crate) fn needs(mut self, names: &[&str]) -> Self {
         self.needs = names.iter().map(|name| (*name).to_owned()).collect();
         self
@@ -57,14 +57,14 @@ impl<'a> Step<'a> {
         self
     }
 
-    /// What no other step may use meanwhile, such as a build folder that cargo locks.
+    /// An exclusive resource, such as a build folder that cargo locks.
     pub(crate) fn holds(mut self, what: &'static str) -> Self {
         self.holds = Some(what);
         self
     }
 }
 
-/// How far a step has come.
+/// The state of a step.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum State {
     Waiting,
@@ -73,17 +73,17 @@ pub(crate) enum State {
     Bad,
 }
 
-/// What to do with a step that waits.
+/// What to do next with a waiting step.
 #[derive(Debug, PartialEq, Eq)]
 pub(crate) enum Next<'a> {
     Start(usize),
-    /// The step cannot be tried, because the one named has failed.
+    /// The step cannot run, because the named one has failed.
     LeaveOut(usize, &'a str),
-    /// Nothing may start before a running step has ended; or all have ended.
+    /// Nothing can start until a running step ends, or all have ended.
     Wait,
 }
 
-/// Says what comes next, in the order of the plan. A need that is no step of the plan counts as met.
+/// Decides what comes next, in the order of the plan. A need that is not a step of the plan counts as met.
 pub(crate) fn next<'a>(steps: &'a [Demand], states: &[State]) -> Next<'a> {
     let running = || steps.iter().zip(states).filter(|(_, state)| **state == State::Running).map(|(s, _)| s);
     let heavy = running().filter(|step| step.load == Load::Heavy).count();
@@ -105,7 +105,7 @@ pub(crate) fn next<'a>(steps: &'a [Demand], states: &[State]) -> Next<'a> {
     Next::Wait
 }
 
-/// What a step asks for before it may start.
+/// The requirements of a step before it may start.
 pub(crate) struct Demand {
     name: String,
     needs: Vec<String>,

@@ -1,7 +1,7 @@
-//! What the project needs besides Rust and Node, fetched where it is missing.
+//! Fetches what the project needs besides Rust and Node, if it is missing.
 //!
 //! Rust tools go to the user's cache folder, npm packages to `www/node_modules`; the browser and the software GPU
-//! are Debian packages, installed where root runs this and named in the fault elsewhere.
+//! are Debian packages, installed if root runs this and otherwise named in the error.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -16,11 +16,11 @@ use crate::workspace::{locked_version, root};
 
 pub(crate) const WASM: &str = "wasm32-unknown-unknown";
 
-/// Environment variable naming the browser.
+/// Environment variable with the path of the browser.
 pub(crate) const CHROMIUM: &str = "CLERESTORY_CHROMIUM";
 
 const WASM_WHAT: &str = "the wasm target of Rust, wasm-bindgen";
-const NPM_WHAT: &str = "the page's packages, as www/package-lock.json has them";
+const NPM_WHAT: &str = "the page's packages, as in www/package-lock.json";
 const BROWSER_WHAT: &str = "Chromium, chromedriver, drivers for Vulkan and EGL";
 
 /// Sets up what building the page needs.
@@ -66,7 +66,7 @@ fn tool_folder() -> Result<PathBuf, Fault> {
     let home = || std::env::var_os("HOME").or_else(|| std::env::var_os("USERPROFILE")).map(PathBuf::from);
     let cache = cache.or_else(|| home().map(|home| home.join(".cache")));
     cache.map(|cache| cache.join("clerestory-tools")).ok_or_else(|| {
-        Fault::new("There is no folder for the tools.", "Set XDG_CACHE_HOME to a folder that may be written.")
+        Fault::new("No folder for the tools was found.", "Set XDG_CACHE_HOME to a writable folder.")
     })
 }
 
@@ -75,10 +75,10 @@ pub(crate) fn wasm_tool(name: &str) -> Result<PathBuf, Fault> {
     Ok(tool_folder()?.join("bin").join(format!("{name}{}", std::env::consts::EXE_SUFFIX)))
 }
 
-/// `npm`, which on Windows is a script of another name.
+/// `npm`, which on Windows is a script with another name.
 pub(crate) fn npm() -> Command {
     let mut command = Command::new(if cfg!(windows) { "npm.cmd" } else { "npm" });
-    // Nothing here uses the browsers that Playwright would bring along.
+    // Nothing here uses the browsers that Playwright would download.
     command.env("PLAYWRIGHT_SKIP_BROWSER_DOWNLOAD", "1");
     command
 }
@@ -110,19 +110,19 @@ fn wasm_target(log: &Log) -> Result<(), Fault> {
 
 fn wasm_tools(log: &Log) -> Result<Done, Fault> {
     let Some(bindgen) = locked_version("wasm-bindgen")? else {
-        return Err(Fault::new("Cargo.lock has no wasm-bindgen.", "crate/web must depend on it."));
+        return Err(Fault::new("Cargo.lock does not contain wasm-bindgen.", "crate/web must depend on it."));
     };
     bindgen_tools(log, &bindgen)?;
     Ok(Done::prepared(format!("wasm-bindgen {bindgen}")))
 }
 
-/// A tool that is there already, in the tool folder or on PATH.
+/// An existing tool, in the tool folder or on PATH.
 pub(crate) fn installed_tool(tool: &str) -> Option<PathBuf> {
     let ours = tool_folder().ok()?.join("bin").join(format!("{tool}{}", std::env::consts::EXE_SUFFIX));
     if ours.is_file() { Some(ours) } else { find(tool) }
 }
 
-/// Installs the programs of `wasm-bindgen` into the tool folder, if they are not there in exactly that version.
+/// Installs the programs of `wasm-bindgen` into the tool folder, unless exactly that version is there.
 fn bindgen_tools(log: &Log, version: &str) -> Result<(), Fault> {
     const PACKAGE: &str = "wasm-bindgen-cli";
     if answer(wasm_tool("wasm-bindgen")?, &["--version"])
@@ -135,12 +135,12 @@ fn bindgen_tools(log: &Log, version: &str) -> Result<(), Fault> {
     let build = folder.join("build");
     let mut command = crate::process::cargo();
     command
-        // Not --locked: the lock file it was published with names a package that not every mirror serves.
+        // Not --locked: its published lock file names a package that not every mirror serves.
         .args(["install", PACKAGE, "--version", version, "--force", "--debug", "--root"])
         .arg(&folder)
         .env("CARGO_PROFILE_DEV_DEBUG", "0")
         .env("CARGO_TARGET_DIR", &build)
-        // Out of the repository, whose configuration is not meant for other people's programs.
+        // Outside the repository, whose configuration is not meant for third-party programs.
         .current_dir(&folder);
     log.must_run(
         &mut command,
@@ -149,12 +149,12 @@ fn bindgen_tools(log: &Log, version: &str) -> Result<(), Fault> {
             folder.display()
         ),
     )?;
-    // Some hundred megabytes that are never used again; left behind they only cost space.
+    // Some hundred megabytes that are never used again.
     let _ = fs::remove_dir_all(&build);
     Ok(())
 }
 
-/// Installs the npm packages unless those of this very lock file are there already.
+/// Installs the npm packages, unless those of exactly this lock file are present.
 fn npm_packages(log: &Log) -> Result<Done, Fault> {
     let Some(node) = answer("node", &["--version"]) else {
         return Err(Fault::new(
@@ -170,7 +170,7 @@ fn npm_packages(log: &Log) -> Result<Done, Fault> {
     let wanted = fs::read(&lock).map_err(|error| Fault::file(&lock, &error))?;
     let stamp = www.join("node_modules/.clerestory-lock.json");
     if fs::read(&stamp).is_ok_and(|there| there == wanted) {
-        return Ok(Done::prepared(format!("Node {node}, packages are there")));
+        return Ok(Done::prepared(format!("Node {node}, packages present")));
     }
     log.must_run(
         npm().args(["ci", "--no-audit"]).current_dir(&www),
@@ -202,7 +202,7 @@ fn browser(log: &Log) -> Result<Done, Fault> {
     Ok(Done::prepared(answer(&path, &["--version"]).unwrap_or_default()))
 }
 
-/// Debian's names of what is not here.
+/// Debian's names of the missing packages.
 fn missing_packages() -> Vec<&'static str> {
     let mut missing = Vec::new();
     if chromium().is_none() {
@@ -225,7 +225,7 @@ fn install_debian(log: &Log, packages: &[&str]) -> Result<(), Fault> {
     let is_root = answer("id", &["-u"]).as_deref() == Some("0");
     if !is_root || find("apt-get").is_none() {
         return Err(Fault::new(
-            format!("Missing: {list} (so Debian calls them)."),
+            format!("Missing packages (Debian names): {list}."),
             format!(
                 "On Debian or Ubuntu: sudo apt-get install {list}. Elsewhere install Chromium or Chrome, the \
                  chromedriver of the same version, and drivers for Vulkan and EGL (Mesa's llvmpipe will do); \
@@ -233,7 +233,7 @@ fn install_debian(log: &Log, packages: &[&str]) -> Result<(), Fault> {
             ),
         ));
     }
-    let remedy = format!("Run by hand and read why: apt-get update && apt-get install {list}");
+    let remedy = format!("Run this to see why: apt-get update && apt-get install {list}");
     let apt = || {
         let mut command = Command::new("apt-get");
         command.env("DEBIAN_FRONTEND", "noninteractive");
@@ -243,7 +243,7 @@ fn install_debian(log: &Log, packages: &[&str]) -> Result<(), Fault> {
     log.must_run(apt().args(["install", "-y"]).args(packages), &remedy)
 }
 
-/// The browser: the one named, else the first in the usual places.
+/// The browser: the one in the variable, otherwise the first in the usual places.
 pub(crate) fn chromium() -> Option<PathBuf> {
     if let Some(named) = std::env::var_os(CHROMIUM) {
         return Some(PathBuf::from(named)).filter(|path| path.is_file());
@@ -275,13 +275,13 @@ fn has_vulkan_driver() -> bool {
     })
 }
 
-/// The native pictures are drawn through OpenGL, too, which on Linux is reached through EGL.
+/// Native pictures are also drawn with OpenGL, which on Linux is accessed through EGL.
 fn has_egl() -> bool {
     if !cfg!(target_os = "linux") {
         return true;
     }
     let asked = |program| Command::new(program).arg("-p").output().ok();
-    // Where nobody can be asked, the tests will say so themselves.
+    // If this cannot be checked, the tests will report it.
     asked("ldconfig")
         .or_else(|| asked("/sbin/ldconfig"))
         .is_none_or(|list| String::from_utf8_lossy(&list.stdout).contains("libEGL.so.1"))

@@ -1,9 +1,9 @@
-//! Licence expressions: whether a package may be used under licences from a list.
+//! Licence expressions: whether a package may be used under the licences of a list.
 
-/// Whether `expression` (SPDX, or the older `MIT/Apache-2.0`) can be met with `allowed` licences alone.
+/// Whether `expression` (SPDX, or the older `MIT/Apache-2.0`) can be satisfied with only the `allowed` licences.
 ///
-/// `AND` binds tighter than `OR`; a licence `WITH` an exception must stand in the list as a whole. `None` if the
-/// expression cannot be read.
+/// `AND` binds tighter than `OR`; a licence `WITH` an exception must be in the list in full. `None` if the expression
+/// cannot be parsed.
 pub(crate) fn is_met(expression: &str, allowed: &[String]) -> Option<bool> {
     let spaced = expression.replace('(', " ( ").replace(')', " ) ").replace('/', " OR ");
     let mut words: Vec<&str> = spaced.split_whitespace().collect();

@@ -1,4 +1,4 @@
-//! Steps: each says what it does, how it ended and how long it took; all of them add up to one line.
+//! Steps: each prints what it does, how it ended and how long it took; one line sums them up.
 
 use std::io::Write;
 use std::path::PathBuf;
@@ -11,7 +11,7 @@ use crate::fault::Fault;
 use crate::process::Log;
 use crate::schedule::{Demand, Next, State, Step, next};
 
-/// The running account of a command's steps.
+/// The steps of a command and their results so far.
 pub(crate) struct Steps {
     logs: PathBuf,
     total: Counts,
@@ -20,7 +20,7 @@ pub(crate) struct Steps {
     failed: Vec<String>,
 }
 
-/// A step that has ended.
+/// A finished step.
 struct Ended {
     log: Result<Log, Fault>,
     result: Result<Done, Fault>,
@@ -35,7 +35,7 @@ impl Steps {
         Ok(Self { logs, total: Counts::default(), started: Instant::now(), times, failed })
     }
 
-    /// Runs one step, prints its lines and says whether what builds on it may go on.
+    /// Runs one step, prints its lines and returns whether dependent steps may run.
     pub(crate) fn run(
         &mut self,
         name: &str,
@@ -47,7 +47,7 @@ impl Steps {
         self.report(name, ended)
     }
 
-    /// Runs the steps of a plan side by side, as far as they allow it; each as soon as it may start.
+    /// Runs the steps of a plan in parallel as far as they allow, each as soon as it may start.
     pub(crate) fn run_all(&mut self, plan: Vec<Step<'_>>) {
         let demands: Vec<Demand> = plan.iter().map(Demand::of).collect();
         let names: Vec<String> = plan.iter().map(|step| step.name.clone()).collect();
@@ -85,7 +85,7 @@ impl Steps {
         self.logs.join(format!("{}.log", name.replace(' ', "-")))
     }
 
-    /// Prints how a step ended and adds it to the account; says whether what builds on it may go on.
+    /// Prints how a step ended and records it; returns whether dependent steps may run.
     fn report(&mut self, name: &str, ended: Ended) -> bool {
         let time = shown(ended.time);
         self.times.push((name.to_owned(), ended.time));
@@ -117,9 +117,9 @@ impl Steps {
         false
     }
 
-    /// A step that cannot be tried because one before it failed.
+    /// Records a step that cannot run because an earlier one failed.
     pub(crate) fn leave_out(&mut self, name: &str, because: &str) {
-        println!("• {name}: left out, because {because} failed");
+        println!("• {name}: skipped, because {because} failed");
         self.total.skipped += 1;
     }
 
@@ -128,13 +128,13 @@ impl Steps {
         self.failed.is_empty()
     }
 
-    /// Prints how long each step took, which failed, and the one line of counts; `true` if all went well.
+    /// Prints how long each step took, which failed, and the line of counts; `true` if all succeeded.
     pub(crate) fn summarise(&self) -> bool {
-        println!("\nHow long each step took:");
+        println!("\nTime of each step:");
         for (name, time) in &self.times {
             println!("{:>12}  {name}", shown(*time));
         }
-        println!("Took {} in all.", shown(self.started.elapsed()));
+        println!("Total: {}.", shown(self.started.elapsed()));
         if !self.failed.is_empty() {
             println!("Failed: {}.", self.failed.join(", "));
         }
@@ -155,7 +155,7 @@ fn run_body(log: PathBuf, body: impl FnOnce(&Log) -> Result<Done, Fault>) -> End
             let result = body(&log);
             (Ok(log), result)
         }
-        Err(fault) => (Err(fault), Err(Fault::new("The step has no log.", "Make room for it."))),
+        Err(fault) => (Err(fault), Err(Fault::new("The step has no log.", "Free some disk space."))),
     };
     Ended { log, result, time: started.elapsed() }
 }
@@ -169,7 +169,7 @@ fn tell(log: &Log, words: &str) {
         println!("    {line}");
     }
     if !text.trim().is_empty() {
-        println!("    The whole log: {}", log.path().display());
+        println!("    Full log: {}", log.path().display());
     }
 }
 
@@ -195,7 +195,7 @@ mod tests {
     #[test]
     fn independent_steps_run_side_by_side_and_all_are_counted() {
         let (mut steps, folder) = steps("beside");
-        // Neither passes it alone.
+        // Neither reaches it alone.
         let both = Barrier::new(2);
         let meet = |_: &Log| {
             both.wait();
@@ -219,9 +219,9 @@ mod tests {
         steps.run_all(vec![
             Step::new("bad", "", |_| Err(Fault::new("No.", "Nothing."))),
             Step::new("worse", "", |_| {
-                Ok(Done::counted(Counts { passed: 3, failed: 2, skipped: 0 }, "Mend it."))
+                Ok(Done::counted(Counts { passed: 3, failed: 2, skipped: 0 }, "Fix it."))
             }),
-            Step::new("left out", "", |_| Ok(Done::checked(""))).needs(&["bad"]),
+            Step::new("skipped", "", |_| Ok(Done::checked(""))).needs(&["bad"]),
             Step::new("good", "", |_| {
                 run.store(true, std::sync::atomic::Ordering::Relaxed);
                 Ok(Done::checked(""))

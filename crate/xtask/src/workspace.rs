@@ -1,4 +1,4 @@
-//! The workspace as cargo sees it: folders, packages and which depends on which.
+//! The workspace as cargo sees it: folders, packages and their dependencies.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
@@ -22,7 +22,7 @@ pub(crate) struct Package {
     pub(crate) name: String,
     pub(crate) version: String,
     pub(crate) licence: Option<String>,
-    /// As its manifest names them; many name nobody.
+    /// The authors in its manifest; often none.
     pub(crate) authors: Vec<String>,
     /// `None` for a member of the workspace or another local path.
     pub(crate) source: Option<String>,
@@ -33,7 +33,7 @@ pub(crate) struct Package {
     pub(crate) tests: Vec<(String, PathBuf)>,
     /// Names of its bench targets.
     pub(crate) benches: Vec<String>,
-    /// Whether it runs in the compiler and is no part of what is compiled.
+    /// Whether it runs in the compiler and is not part of the compiled program.
     pub(crate) is_macro: bool,
     /// Names of its programs.
     pub(crate) programs: Vec<String>,
@@ -50,7 +50,7 @@ pub(crate) struct Workspace {
 }
 
 impl Workspace {
-    /// Asks cargo. `platform`: only what is compiled for that target triple; `None`: for every platform.
+    /// Asks cargo. `platform`: only what is compiled for that target triple; `None`: every platform.
     pub(crate) fn read(platform: Option<&str>) -> Result<Self, Fault> {
         let mut command = cargo();
         command.args(["metadata", "--format-version", "1"]).current_dir(root());
@@ -61,17 +61,17 @@ impl Workspace {
         if !output.status.success() {
             return Err(Fault::new(
                 format!("cargo metadata failed:\n{}", String::from_utf8_lossy(&output.stderr).trim_end()),
-                "Put the named manifest right.",
+                "Correct the named manifest.",
             ));
         }
         let value: Value = serde_json::from_slice(&output.stdout).map_err(|error| {
             Fault::new(format!("cargo metadata: {error}."), "Check the version of cargo.")
         })?;
         Self::from_metadata(&value)
-            .ok_or_else(|| Fault::new("cargo metadata has an unknown form.", "Check the version of cargo."))
+            .ok_or_else(|| Fault::new("cargo metadata has an unknown format.", "Check the version of cargo."))
     }
 
-    /// Takes what is needed from `cargo metadata --format-version 1`.
+    /// Extracts what is needed from `cargo metadata --format-version 1`.
     pub(crate) fn from_metadata(value: &Value) -> Option<Self> {
         let text = |v: &Value, key: &str| v.get(key).and_then(Value::as_str).map(str::to_owned);
         let list = |v: &Value, key: &str| v.get(key).and_then(Value::as_array).cloned().unwrap_or_default();
@@ -153,8 +153,8 @@ impl Workspace {
         Some((id, &self.packages[id]))
     }
 
-    /// What a package needs to run, directly or through others (not what builds or tests it, nor macros), itself
-    /// included. Each id comes with the one that asked for it first.
+    /// What a package needs at run time, directly or indirectly (without build and test dependencies and macros),
+    /// including itself. Each id comes with the package that first required it.
     pub(crate) fn runs_with(&self, id: &str) -> BTreeMap<String, Option<String>> {
         let mut found = BTreeMap::from([(id.to_owned(), None)]);
         let mut waiting = vec![id.to_owned()];
@@ -174,7 +174,7 @@ impl Workspace {
 /// The target triple of this machine.
 pub(crate) fn host() -> Result<String, Fault> {
     answer("rustc", &["--print", "host-tuple"]).ok_or_else(|| {
-        Fault::new("rustc does not name its host.", "Check that rustc is there, 1.95 or newer.")
+        Fault::new("rustc does not name its host.", "Check that rustc 1.95 or newer is installed.")
     })
 }
 

@@ -1,4 +1,4 @@
-// Asks a throw-away worker whether a file is a scene that can be built. The page can stop it at any time.
+// Asks a temporary worker whether a file is a scene that can be built. The page can stop it at any time.
 import { SceneFaults, messageOf } from './faults';
 import type { CheckCalls } from './messages';
 import { WorkerHost } from './worker-host';
@@ -13,7 +13,7 @@ export interface Checking {
 
 const fault = (expected: string, found: string): SceneFaults => new SceneFaults([{ path: '', expected, found }]);
 
-/** A length that a reader can compare: 64 MB. */
+/** A file size in readable form: `64 MB`. */
 const megabytes = (bytes: number): string =>
   `${(bytes / 2 ** 20).toLocaleString(undefined, { maximumFractionDigits: 1 })} MB`;
 
@@ -23,7 +23,7 @@ export function checkFile(
   mostBytes: number,
   doing: (what: Doing) => void,
 ): Checking {
-  // Before a byte of it is read.
+  // Checked before the file is read.
   if (file.size > mostBytes) {
     const text = Promise.reject(fault(`a scene file of at most ${megabytes(mostBytes)}`, megabytes(file.size)));
     return { text, stop: () => undefined };

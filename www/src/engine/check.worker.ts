@@ -1,16 +1,15 @@
-// Reads a scene file and builds it once, in a throw-away instance of the module: whatever the file does, the page is
-// safe.
+// Reads a scene file and builds it once, in a temporary instance of the module, so that no file can harm the page.
 import { SceneFaults, messageOf } from './faults';
 import type { CheckCalls } from './messages';
 import { serve } from './worker-serve';
 
 async function read(file: File): Promise<string> {
   try {
-    // Bytes that are not UTF-8 would otherwise become other letters without a word.
+    // Otherwise bytes that are not UTF-8 would silently become other characters.
     return new TextDecoder('utf-8', { fatal: true }).decode(await file.arrayBuffer());
   } catch (error) {
     const found = error instanceof TypeError ? 'bytes that are not UTF-8' : messageOf(error);
-    throw new SceneFaults([{ path: '', expected: 'a file of text that can be read', found }]);
+    throw new SceneFaults([{ path: '', expected: 'a readable text file', found }]);
   }
 }
 

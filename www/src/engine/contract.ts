@@ -1,20 +1,21 @@
 // Generated from the Rust types of crate/web/src/contract.rs. Do not edit: change the types, then run
 // `UPDATE_CONTRACT=1 cargo test -p web` and commit this file.
-//
-// What crosses between the page and the wasm module as JSON text. Lengths are in mm in the panel plane, y down from the
-// upper edge of the sight size, and in m in the room; angles in degrees.
+// The JSON exchanged between the page and the wasm module. Lengths are in mm in the panel plane, y down from the upper
+// edge of the sight size, and in m in the room; angles in degrees.
 
 // Errors
 
 /** One fault: its place, what was expected there, what was found. */
 export interface Fault {
-  /** Path in the document, such as `windows[0].pieces[14].makeup.plates[0].thickness_mm`; empty for the whole. */
+  /**
+   * Path in the document, such as `windows[0].pieces[14].makeup.plates[0].thickness_mm`; empty for the document itself.
+   */
   path: string;
-  /** What would be right, and where it helps, what to do. */
+  /** What was expected and, where it helps, what to do. */
   expected: string;
-  /** What stands there. */
+  /** What was found there. */
   found: string;
-  /** The document is whole but of a newer version of the format: not damaged, only not for this program. */
+  /** The document is in a newer version of the format: this program cannot read it, but it is not damaged. */
   newer?: boolean;
 }
 
@@ -24,27 +25,27 @@ export interface Fault {
 export interface SceneOverview {
   /** The scene's name. */
   name: string;
-  /** The scene's note; empty where it has none. */
+  /** The scene's note; empty if it has none. */
   note: string;
-  /** The scene's own hour, civil time at the site: `YYYY-MM-DDTHH:MM`, with seconds only where there are some. */
+  /** The scene's date and time, civil time at the site: `YYYY-MM-DDTHH:MM`, with seconds only if there are any. */
   at: string;
-  /** The same instant in UTC; null where the time zone cannot tell it. */
+  /** The same instant in UTC; null if the time zone does not determine it. */
   utc: string | null;
   /** IANA time zone of the site. */
   time_zone: string;
-  /** A sentence where the clocks change at this hour. */
+  /** A note if the clocks change at this hour. */
   local_note: string | null;
   /** In the scene's order. */
   windows: WindowOverview[];
   /** Named places to view from. */
   places: ViewingPlace[];
-  /** Who looks. */
+  /** The viewer. */
   viewer: Viewer;
   /** The variants of the scene, in its order. */
   variants: VariantName[];
-  /** Name of the variant that is shown; null for the scene as drawn. */
+  /** Name of the variant shown; null for the scene as drawn. */
   shown: string | null;
-  /** What the last action could not keep, in sentences: pieces that are gone or new, differences that variants lost. */
+  /** What the last action could not keep, in sentences: pieces that are gone or new, edits that variants lost. */
   notices: string[];
   /** The sky in a few words. */
   sky: string;
@@ -66,15 +67,15 @@ export interface WindowOverview {
 export interface ViewingPlace {
   /** Its name, unique. */
   name: string;
-  /** From the plane of the glass into the room. */
+  /** Distance from the plane of the glass into the room. */
   distance_m: number;
-  /** To the right of the first window's middle, as seen facing it; left negative. */
+  /** Distance to the right of the first window's middle, as seen facing it; negative to the left. */
   right_m: number;
-  /** Eye above the floor. */
+  /** Height of the eye above the floor. */
   eye_height_m: number;
 }
 
-/** The viewer's eye, as far as light spreads in it (CIE 135/1-1999): more with age, and more in light eyes. */
+/** How light spreads in the viewer's eye (CIE 135/1-1999): more with age, and more in light eyes. */
 export interface Viewer {
   /** Age. */
   age_years: number;
@@ -82,13 +83,13 @@ export interface Viewer {
   pigmentation: number;
 }
 
-/** A variant in the list of them. */
+/** A variant in the list of variants. */
 export interface VariantName {
   /** Its name. */
   name: string;
-  /** Its note; empty where it has none. */
+  /** Its note; empty if it has none. */
   note: string;
-  /** In how many things it differs from the scene as drawn. */
+  /** The number of differences from the scene as drawn. */
   differences: number;
 }
 
@@ -108,27 +109,27 @@ export interface PieceShape {
   id: number;
   /** Name of the glass of its innermost plate. */
   glass: string;
-  /** SVG path data of what lies between the leads. */
+  /** SVG path data of the part visible between the leads. */
   path: string;
-  /** A point well inside it: from the left, and from the top. */
+  /** A point well inside it: distances from the left and from the top. */
   centre_mm: [number, number];
 }
 
-// What an action came to
+// Results of actions
 
-/** What an action came to: everything that follows the document follows this. */
+/** The result of an action, for everything that depends on the document. */
 export interface Made {
-  /** Brings another copy of what is shown in step. */
+  /** The edit that updates another copy of what is shown. */
   edit: Edit;
   /** What it touched. */
   changes: ChangeSet;
-  /** The action as the journal keeps it. */
+  /** The action for the journal. */
   action: string;
-  /** Pieces that are others now than before. */
+  /** The pieces that changed. */
   windows: ChangedWindow[];
 }
 
-/** One user action. Each sets one part of the scene to a new value, so that its inverse sets the old one. */
+/** One user action. It sets one part of the scene to a new value; its inverse sets the old value. */
 export type Edit =
   /** The scene's name. */
   | {
@@ -148,7 +149,7 @@ export type Edit =
       /** The new site. */
       site: Site;
     }
-  /** The scene's own hour. */
+  /** The scene's date and time. */
   | {
       edit: 'set_at';
       /** Civil time at the site, `YYYY-MM-DDTHH:MM`. */
@@ -178,7 +179,7 @@ export type Edit =
       /** The new room. */
       room: Room;
     }
-  /** Where a window sits in its wall. */
+  /** The position of a window in its wall. */
   | {
       edit: 'move_window';
       /** Id of the window. */
@@ -193,13 +194,13 @@ export type Edit =
       edit: 'set_protective_glazing';
       /** Id of the window. */
       window: string;
-      /** The new pane, or none. */
+      /** The new pane; `null` removes it. */
       protective_glazing: ProtectiveGlazing | null;
     }
   /**
-   * One line of a drawing: added, changed, or with `null` removed.
+   * One line of a drawing: adds, changes or, with `null`, removes it.
    *
-   * `Resolved::apply` adds what the pieces beside the line need: see there.
+   * `Resolved::apply` adds the edits that the pieces beside the line need.
    */
   | {
       edit: 'set_line';
@@ -209,10 +210,10 @@ export type Edit =
       line: number;
       /** Its path and width now; `null` removes it. */
       to: Line | null;
-      /** Where in the list of cutlines an added line stands; at its end where not given. */
+      /** Index of an added line in the list of cutlines; at the end if not given. */
       at?: number;
     }
-  /** The sight size of a window and the lead round it; its pieces follow as for `Edit::SetLine`. */
+  /** The sight size of a window and the lead around it; its pieces follow as for `Edit::SetLine`. */
   | {
       edit: 'set_sight_size';
       /** Id of the window. */
@@ -228,7 +229,7 @@ export type Edit =
       /** All of them. */
       bars: Bar[];
     }
-  /** The entry of one piece: added, or with `null` removed. */
+  /** The entry of one piece: adds, changes or, with `null`, removes it. */
   | {
       edit: 'set_piece';
       /** Id of the window. */
@@ -237,7 +238,7 @@ export type Edit =
       piece: number;
       /** Where it lies and what it is made of; `null` removes it. */
       to: PieceEntry | null;
-      /** Where in the list of pieces an added entry stands; at its end where not given. */
+      /** Index of an added entry in the list of pieces; at the end if not given. */
       at?: number;
     }
   /** The point that ties a piece's entry to the drawing. */
@@ -250,7 +251,7 @@ export type Edit =
       /** A point well inside it, panel mm. */
       at_mm: [number, number];
     }
-  /** A whole drawing and what is glazed in it: they change together, so that no piece is ever without glass. */
+  /** An entire drawing and its glazing: they change together, so that no piece is ever without glass. */
   | {
       edit: 'set_drawing';
       /** Id of the window. */
@@ -270,7 +271,7 @@ export type Edit =
       /** What it is made of now. */
       makeup: Makeup;
     }
-  /** A glass of the scene's own: added, changed, or with `null` taken out. */
+  /** A glass of the scene's own: adds, changes or, with `null`, removes it. */
   | {
       edit: 'set_glass';
       /** Its id. */
@@ -296,7 +297,7 @@ export type Edit =
       /** All of them. */
       variants: Variant[];
     }
-  /** Several edits that are one action: all of them happen, or none. */
+  /** Several edits as one action: all are applied, or none. */
   | {
       edit: 'together';
       /** In order. */
@@ -320,7 +321,7 @@ export type Sky =
   /** Cloudless, with a spectrum for every direction. */
   | {
       kind: 'clear';
-      /** What the air holds; typical values where not given. */
+      /** The composition of the air; typical values where not given. */
       air: Air;
     }
   /** One of the fifteen CIE general skies (ISO 15469). */
@@ -328,7 +329,7 @@ export type Sky =
       kind: 'standard';
       /** Type 1–15. */
       cie_type: number;
-      /** Its one spectrum. */
+      /** Its spectrum, the same in every direction. */
       spectrum: SkySpectrum;
       /** Horizontal illuminance from the whole sky, lx; modelled from the sun's height where not given. */
       diffuse_horizontal_lx?: number;
@@ -338,11 +339,11 @@ export type Sky =
       kind: 'overcast';
       /** Share of the sky covered, 0–1. */
       cloud: number;
-      /** The clear part's air; typical values where not given. */
+      /** The air of the clear part; typical values where not given. */
       air: Air;
     };
 
-/** What the air holds. Every field that is not given takes a typical value. */
+/** The composition of the air. Every field that is not given takes a typical value. */
 export interface Air {
   /** Aerosol optical depth at 500 nm. */
   aerosol_depth_500nm?: number;
@@ -354,7 +355,7 @@ export interface Air {
   water_cm?: number;
 }
 
-/** What a standard sky's light is made of. */
+/** Spectrum of a standard sky. */
 export type SkySpectrum =
   /** CIE daylight of this colour temperature, kelvin. */
   | {
@@ -363,13 +364,13 @@ export type SkySpectrum =
   /** The clear sky's diffuse light at the same sun height. */
   | 'clear_diffuse';
 
-/** What a surface gives back, by wavelength, diffusely. */
+/** Diffuse reflectance of a surface. */
 export type Reflectance =
   /** The same share at every wavelength, 0–1. */
   | {
       grey: number;
     }
-  /** A named material of the list in `materials`. */
+  /** A named material from `materials`. */
   | {
       material: string;
     }
@@ -380,9 +381,9 @@ export type Reflectance =
 
 /** What stands on the horizon as the window sees it. */
 export interface Horizon {
-  /** What the skyline reflects; a quarter, grey, where not given. */
+  /** What the skyline reflects; a grey of 0.25 if not given. */
   reflectance?: Reflectance;
-  /** The skyline of buildings and land; joined by straight lines all round; none is a free horizon. */
+  /** The skyline of buildings and land, joined by straight lines all the way round; if empty, the horizon is clear. */
   skyline?: SkylinePoint[];
   /** Trees, which let light through by season. */
   trees?: Trees[];
@@ -398,17 +399,17 @@ export interface SkylinePoint {
 
 /** A row of trees. */
 export interface Trees {
-  /** Bearing where the row begins, clockwise from true north. */
+  /** Bearing where the row starts, clockwise from true north. */
   from_bearing_deg: number;
   /** Bearing where it ends, going clockwise. */
   to_bearing_deg: number;
   /** Height of the tops above the horizontal. */
   altitude_deg: number;
-  /** Share of light that comes through in full leaf, 0–1. */
+  /** Share of light that passes in full leaf, 0–1. */
   transmittance_in_leaf: number;
-  /** Share of light that comes through the bare branches, 0–1. */
+  /** Share of light that passes through bare branches, 0–1. */
   transmittance_bare: number;
-  /** What they reflect; the material `leaves` where not given. */
+  /** What they reflect; the material `leaves` if not given. */
   reflectance?: Reflectance;
 }
 
@@ -422,7 +423,7 @@ export interface Room {
   height_m: number;
   /** From the window wall to the back wall. */
   depth_m: number;
-  /** Compass bearing, clockwise from true north, that the outside face of the window wall looks toward. */
+  /** Compass bearing, clockwise from true north, that the outside of the window wall faces. */
   facing_deg: number;
   /** What the six surfaces reflect. */
   surfaces: Surfaces;
@@ -434,13 +435,13 @@ export interface Surfaces {
   window_wall: Reflectance;
   /** The wall opposite. */
   back_wall: Reflectance;
-  /** Left, facing the window. */
+  /** The left wall, as seen facing the window. */
   left_wall: Reflectance;
-  /** Right, facing the window. */
+  /** The right wall, as seen facing the window. */
   right_wall: Reflectance;
-  /** Underfoot. */
+  /** The floor. */
   floor: Reflectance;
-  /** Overhead. */
+  /** The ceiling. */
   ceiling: Reflectance;
 }
 
@@ -452,7 +453,7 @@ export interface ProtectiveGlazing {
   dirt: number;
 }
 
-/** A drawn line and the width of the lead that follows it. */
+/** A drawn line and the width of the lead along it. */
 export interface Line {
   /** SVG path data, mm. */
   path: string;
@@ -487,9 +488,9 @@ export interface PieceEntry {
 
 /** What a piece is made of, from outside to inside. */
 export interface Makeup {
-  /** One plate, or two or three plated, the outermost first. */
+  /** One to three plates, the outermost first. */
   plates: Plate[];
-  /** What is between plates. */
+  /** What lies between plates. */
   gap?: Gap;
   /** Fired paint, in any order. */
   paint?: Paint[];
@@ -499,13 +500,13 @@ export interface Makeup {
 export interface Plate {
   /** Id of a glass of the library or of the scene's own. */
   glass: string;
-  /** Thickness where this piece was cut. */
+  /** Thickness of the sheet where this piece was cut. */
   thickness_mm: number;
-  /** Which sheet it was cut from: pieces of one glass and one sheet share its drift and streaks. */
+  /** The sheet it was cut from: pieces cut from one sheet of a glass share its drift and streaks. */
   sheet: number;
   /** The side the flash is on. */
   flash_face?: Face;
-  /** Share of the flash that etching or abrasion left, 0–1; 1 is untouched. Without effect on unflashed glass. */
+  /** Share of the flash left by etching or abrasion, 0–1; 1 is untouched. It has no effect on unflashed glass. */
   flash_left?: number;
 }
 
@@ -518,35 +519,35 @@ export type Gap =
 
 /** One fired layer. */
 export interface Paint {
-  /** What it is. */
+  /** Its kind. */
   kind: PaintKind;
   /** The side it is fired on. */
   face: Face;
   /**
    * Optical density, base 10, where there is paint: at 560 nm for trace and matting, at its strongest wavelength for
-   * enamel, at 450 nm for silver stain. Of matting that fades it is the density of an even one that lets as much light
-   * through.
+   * enamel, at 450 nm for silver stain. For fading matting, the density of even matting that lets through as much
+   * light.
    */
   density: number;
-  /** Which firing it went through, 1 the first. */
+  /** The firing it went through; 1 is the first. */
   firing: number;
   /**
-   * Share of the piece covered, 0–1; all of it where not given. Where there are strokes it follows from them and is not
+   * Share of the piece covered, 0–1; all of it if not given. With strokes it is computed from them and must not be
    * given.
    */
   coverage?: number;
   /**
-   * Over about which length matting grows lighter from the lead toward the middle of the piece; 0 is even. Only for
-   * matting.
+   * Approximate length over which matting becomes lighter from the lead toward the middle of the piece; 0 is even. Only
+   * for matting.
    */
   fade_mm?: number;
   /** Its pigment, for trace and matting; enamel and stain bring their own colour. */
   pigment?: Pigment;
-  /** Which plate carries it, 0 the outermost. */
+  /** The plate that carries it; 0 is the outermost. */
   plate?: number;
-  /** How uneven the brush left it, 0 smooth to 1 coarsely stippled. Only for matting. */
+  /** Unevenness left by the brush, 0 smooth to 1 coarsely stippled. Only for matting. */
   stipple?: number;
-  /** The trace lines as they are drawn, clipped to what is seen of the piece. Only for trace. */
+  /** The trace lines as drawn, clipped to the visible part of the piece. Only for trace. */
   strokes?: Stroke[];
 }
 
@@ -580,33 +581,33 @@ export type Pigment =
   /** Reddish. */
   | 'sanguine';
 
-/** A line drawn with the brush. */
+/** A brush line. */
 export interface Stroke {
-  /** SVG path data, mm in the panel plane. An open line is drawn out to a point at both ends. */
+  /** SVG path data, mm in the panel plane. An open line tapers to a point at both ends. */
   path: string;
-  /** How wide it is. */
+  /** Its width. */
   width_mm: number;
 }
 
 /**
  * The line drawing in the panel plane as seen from inside: mm, x right, y up, origin at the lower-left corner of the
- * sight size's bounding box. Paths are SVG path data.
+ * bounding box of the sight size. Paths are SVG path data.
  */
 export interface Drawing {
   /**
-   * The sight size: the daylight opening, one closed path, and the face width of the lead round it (half of which shows
-   * inside the opening).
+   * The sight size: the daylight opening, one closed path, and the face width of the lead around it (half of which
+   * shows inside the opening).
    */
   sight_size: Line;
   /** Saddle bars. */
   bars?: Bar[];
-  /** The lead lines, by the line of their heart. */
+  /** The lead lines, along the heart of the lead. */
   cutlines?: Cutline[];
 }
 
-/** A lead line with the number that edits know it by. */
+/** A lead line with the number by which edits refer to it. */
 export interface Cutline {
-  /** Its number, unique in the drawing. It stays with the line through every edit. */
+  /** Its number, unique in the drawing. It never changes. */
   id: number;
   /** SVG path data of the lead's heart, mm. */
   path: string;
@@ -632,13 +633,13 @@ export interface OwnGlass {
   family: Family;
   /** Refractive index. */
   index: number;
-  /** What it lets through. */
+  /** Its transmittance. */
   colour: GlassColour;
   /** Share of what passes that is scattered, 0–1. */
   diffuse_share: number;
   /** Where the spectrum comes from. */
   provenance: Provenance;
-  /** Relative standard deviation of its absorbance, 0–1; what its provenance gives where not stated. */
+  /** Relative standard deviation of its absorbance, 0–1; depends on the provenance if not given. */
   uncertainty?: number;
 }
 
@@ -678,11 +679,11 @@ export interface InternalTransmittance {
 
 /** Where a spectrum comes from. */
 export type Provenance =
-  /** By an instrument. */
+  /** Measured with an instrument. */
   | 'measured'
-  /** From a photograph on a light table. */
+  /** Estimated from a photograph on a light table. */
   | 'photographed'
-  /** From a colour under a stated light. */
+  /** Estimated from a colour under a stated light. */
   | 'estimated_from_colour'
   /** Computed from colouring ions and colloids. */
   | 'recipe';
@@ -691,16 +692,16 @@ export type Provenance =
 export interface Variant {
   /** Its name, unique. */
   name: string;
-  /** The edits that make it out of the scene, in order. */
+  /** The edits that turn the scene into it, in order. */
   edits: Edit[];
-  /** A few words on it; free text. */
+  /** A note; free text. */
   note?: string;
 }
 
 /**
- * What an edit touches. Figures, picture, page and the words of undo read this and nothing else.
+ * What an edit touches. Figures, picture, page and the labels of undo read only this.
  *
- * As JSON, what is not touched is left out.
+ * In JSON, untouched parts are omitted.
  */
 export interface ChangeSet {
   /** The scene's own hour. */
@@ -738,7 +739,7 @@ export type AtChange =
   /** To another day. */
   | 'date';
 
-/** What of the room changed. */
+/** What changed about the room. */
 export interface RoomChange {
   /** Width, height or depth. */
   size: boolean;
@@ -748,7 +749,7 @@ export interface RoomChange {
   surfaces: boolean;
 }
 
-/** What of the site changed. */
+/** What changed about the site. */
 export interface SiteChange {
   /** Latitude or longitude. */
   position: boolean;
@@ -758,27 +759,27 @@ export interface SiteChange {
   time_zone: boolean;
 }
 
-/** What of a window changed. */
+/** What changed about a window. */
 export interface WindowChange {
   /** The saddle bars. */
   bars?: boolean;
-  /** The whole drawing at once. */
+  /** The entire drawing at once. */
   drawing?: boolean;
-  /** These pieces are new, gone, or tied to the drawing at another point. */
+  /** These pieces are new, removed, or tied to the drawing at another point. */
   entries?: number[];
   /** Path or width of these lines. */
   lines?: number[];
   /** What these pieces are made of. */
   makeups?: Record<string, MakeupChange>;
-  /** Its place in the wall. */
+  /** Its position in the wall. */
   placement?: boolean;
   /** The pane in front of it. */
   protective_glazing?: boolean;
-  /** The sight size or the lead round it. */
+  /** The sight size or the lead around it. */
   sight_size?: boolean;
 }
 
-/** What of a make-up changed. */
+/** What changed about a make-up. */
 export interface MakeupChange {
   /** The number of plates or what lies between them. */
   plating: boolean;
@@ -786,7 +787,7 @@ export interface MakeupChange {
   glass: boolean;
   /** The thickness of a plate. */
   thickness: boolean;
-  /** What etching left of a flash, or its side. */
+  /** How much flash etching left, or the side that the flash is on. */
   flash: boolean;
   /** The sheet a plate was cut from. */
   sheet: boolean;
@@ -794,37 +795,37 @@ export interface MakeupChange {
   paint: boolean;
 }
 
-/** A window whose pieces are others now than before. */
+/** A window whose pieces changed. */
 export interface ChangedWindow {
   /** Which window, counted from 0. */
   index: number;
   /** The daylight opening, as in `super::WindowShapes`. */
   opening: string;
-  /** Number of its pieces now. */
+  /** Its number of pieces now. */
   count: number;
-  /** Runs of pieces that are as they were: where the run begins now, where it began before, how many there are. */
+  /** Runs of unchanged pieces: where the run begins now, where it began before, how many pieces it has. */
   kept: [number, number, number][];
-  /** The others. */
+  /** The changed pieces. */
   pieces: ChangedPiece[];
 }
 
-/** A piece that is new, or has another shape or glass than before. */
+/** A piece that is new, or whose shape or glass has changed. */
 export interface ChangedPiece {
-  /** Its place in the list of pieces now. */
+  /** Its index in the list of pieces now. */
   index: number;
-  /** What it is now. */
+  /** The piece now. */
   piece: PieceShape;
 }
 
-// What is around the windows
+// Surroundings of the windows
 
-/** What is around the windows, as the scene has it. */
+/** The scene's surroundings of the windows. */
 export interface Surroundings {
   /** Where the building stands. */
   site: Site;
   /** The sky. */
   sky: Sky;
-  /** Which kind of weather this sky is. */
+  /** The kind of weather of this sky. */
   weather: Weather;
   /** What the ground in front of the window reflects. */
   ground: Reflectance;
@@ -832,13 +833,13 @@ export interface Surroundings {
   horizon: Horizon;
   /** The room behind the window. */
   room: Room;
-  /** Where the windows are. */
+  /** The positions of the windows. */
   windows: WindowPlace[];
   /** What is doubtful about the site, in sentences. */
   cautions: string[];
 }
 
-/** A kind of weather, as a sky is chosen. */
+/** A kind of weather, for choosing a sky. */
 export type Weather =
   /** No cloud, clean air. */
   | 'clear'
@@ -851,7 +852,7 @@ export type Weather =
   /** A CIE general sky. */
   | 'standard';
 
-/** Where a window is in the window wall. */
+/** The position of a window in the window wall. */
 export interface WindowPlace {
   /** Its name in the scene. */
   id: string;
@@ -865,7 +866,7 @@ export interface WindowPlace {
   height_m: number;
 }
 
-/** What there is to choose from. */
+/** The choices for the surroundings. */
 export interface Choices {
   /** Kinds of weather. */
   weathers: WeatherChoice[];
@@ -875,17 +876,17 @@ export interface Choices {
   surfaces: SurfaceChoice[];
   /** Names of the IANA time zones. */
   zones: string[];
-  /** The air that is assumed where a sky does not say. */
+  /** The air assumed where a sky gives none. */
   usual_air: UsualAir;
 }
 
 /** A kind of weather. */
 export interface WeatherChoice {
-  /** Which one. */
+  /** The kind. */
   id: Weather;
   /** Its name on the page. */
   name: string;
-  /** The sky that it begins with. */
+  /** Its starting sky. */
   sky: Sky;
 }
 
@@ -893,30 +894,30 @@ export interface WeatherChoice {
 export interface StandardSky {
   /** 1–15. */
   cie_type: number;
-  /** What it looks like, in a few words. */
+  /** Its appearance, in a few words. */
   words: string;
-  /** Whether the sun is seen in it. */
+  /** Whether the sun is visible. */
   sun: boolean;
 }
 
 /** A named surface. */
 export interface SurfaceChoice {
-  /** Its name, as `Reflectance` takes it for a material. */
+  /** Its name, as a material of `Reflectance`. */
   name: string;
   /** Share of daylight (D65) that it reflects, 0–1. */
   share: number;
-  /** Where it is found. */
+  /** Where it occurs. */
   of: SurfaceUse;
 }
 
-/** Where a surface is found. */
+/** Where a surface occurs. */
 export type SurfaceUse =
   /** Outside, in front of the window. */
   | 'ground'
   /** In rooms. */
   | 'room';
 
-/** The air that is assumed where a sky does not say. */
+/** The air assumed where a sky gives none. */
 export interface UsualAir {
   /** Aerosol optical depth at 500 nm. */
   aerosol_depth_500nm: number;
@@ -928,7 +929,7 @@ export interface UsualAir {
   ozone_atm_cm: number;
 }
 
-/** Where the sun goes in a civil day. */
+/** The sun's path in a civil day. */
 export interface SunPath {
   /** `YYYY-MM-DD`. */
   date: string;
@@ -940,7 +941,7 @@ export interface SunPath {
   sunset: SunPoint | null;
 }
 
-/** Where the sun stands at a time. */
+/** The sun's position at a time. */
 export interface SunPoint {
   /** Of the civil day, on the clock. */
   minute: number;
@@ -952,15 +953,15 @@ export interface SunPoint {
 
 // What pieces are made of
 
-/** Pieces from outside to inside. What they do not agree on is null. */
+/** Pieces from outside to inside. Values that differ between them are null. */
 export interface Section {
-  /** Number of the piece that names the section: the last one asked for. */
+  /** Number of the piece that names the section: the last one requested. */
   piece: number;
   /** Numbers of all the pieces. */
   pieces: number[];
   /** Name of the glass of the piece's innermost plate. */
   title: string;
-  /** What lets light pass, of all the pieces together. */
+  /** Area that lets light pass, of all the pieces together. */
   light_area_mm2: number;
   /** Width and height of the sheet that the piece is cut from. */
   cut_size_mm: [number, number];
@@ -970,53 +971,53 @@ export interface Section {
   makeup: Makeup;
   /** From outside to inside. */
   layers: Layer[];
-  /** What lies between the plates; null too where no piece has two. */
+  /** What lies between the plates; also null if no piece has two. */
   gap: Gap | null;
-  /** How many plates each has. */
+  /** Number of plates in each. */
   plates: number | null;
-  /** How many plates the one with the most has. */
+  /** Most plates in any of them. */
   most_plates: number;
-  /** CSS colour of the piece in the light asked for. */
+  /** CSS colour of the piece in the light requested. */
   swatch: string;
-  /** Share of that light that comes through, 0–1; of several pieces the mean by area. */
+  /** Share of that light transmitted, 0–1; for several pieces, the mean by area. */
   transmittance_y: number;
-  /** The least and the most of any of the pieces. */
+  /** The least and the greatest share of any of the pieces. */
   transmittance_range: [number, number];
 }
 
-/** A layer of the section. Of several pieces, the last that has it gives name, height and colour. */
+/** A layer of the section. For several pieces, the last that has it gives name, height and colour. */
 export interface Layer {
-  /** What it is, so that other pieces can have the same. */
+  /** Its key, the same in other pieces. */
   key: LayerKey;
   /** What it is made of. */
   kind: LayerKind;
   /** Its name on the page. */
   name: string;
-  /** How it is made, in a word or two; empty where there is nothing to say. */
+  /** How it is made, in a word or two; empty if there is nothing to say. */
   detail: string;
-  /** Its thickness; null where the pieces differ and where it has none to speak of. */
+  /** Its thickness; null if the pieces differ or it has none worth stating. */
   thickness_mm: number | null;
-  /** CSS colour in the light asked for; null where it has no colour of its own. */
+  /** CSS colour in the light requested; null if it has no colour of its own. */
   swatch: string | null;
-  /** The colours that it has in the pieces, each once, `swatch` the last. */
+  /** Its colours in the pieces, each once, `swatch` last. */
   swatches: string[];
-  /** The word for how its spectrum was estimated; null where it was measured. */
+  /** The word for how its spectrum was estimated; null if it was measured. */
   estimate: string | null;
-  /** What its controls show. */
+  /** The values of its controls. */
   values: LayerValues;
-  /** How many of the pieces have it. */
+  /** Number of the pieces that have it. */
   in: number;
-  /** Whether it can be moved outward, inward. */
+  /** Whether it can be moved outward and inward. */
   can_move: [boolean, boolean];
-  /** How high it is drawn beside the others. */
+  /** Its relative height in the drawing. */
   relative_height: number;
-  /** Least and greatest thickness of the sheets that its glass comes in; only of glass. */
+  /** Least and greatest thickness of sheets of its glass; for glass only. */
   sheet_range_mm?: [number, number];
 }
 
-/** A layer of a piece, named so that other pieces can have the same. */
+/** A layer of a piece, identified so that other pieces can have the same layer. */
 export type LayerKey =
-  /** The protective glazing in front of the window, no part of the piece. */
+  /** The protective glazing in front of the window; not part of the piece. */
   | {
       layer: 'protective';
     }
@@ -1024,7 +1025,7 @@ export type LayerKey =
   | {
       layer: 'outer_air';
     }
-  /** What lies between a plate and the one inside of it. */
+  /** What lies between a plate and the next one inside. */
   | {
       layer: 'gap';
       /** The plate on the gap's inner side. */
@@ -1033,13 +1034,13 @@ export type LayerKey =
   /** The glass of a plate. */
   | {
       layer: 'plate';
-      /** From the inside. */
+      /** Its number, from the inside. */
       plate: number;
     }
   /** The flash of a plate. */
   | {
       layer: 'flash';
-      /** From the inside. */
+      /** Its number, from the inside. */
       plate: number;
     }
   /** A fired layer. */
@@ -1049,13 +1050,13 @@ export type LayerKey =
       plate: number;
       /** The face it is on. */
       face: Face;
-      /** What it is, tones and colours apart. */
+      /** Its kind, without tone or colour. */
       kind: PaintClass;
-      /** Which one of its kind on this face, from the glass on. */
+      /** Its index among its kind on this face, counted from the glass. */
       nth: number;
     };
 
-/** Kinds of paint, tones and colours apart. */
+/** Kinds of paint, without tone or colour. */
 export type PaintClass = 'trace' | 'matting' | 'enamel' | 'stain';
 
 /** What a layer is made of. */
@@ -1073,17 +1074,17 @@ export type LayerKind =
   /** A fired layer of paint. */
   | 'paint';
 
-/** What a layer's controls show: null where the pieces differ, absent where a layer of this kind has no such value. */
+/** The values of a layer's controls: null if the pieces differ, absent if a layer of this kind has no such value. */
 export interface LayerValues {
   /** Share of the piece that it covers, 0–1. */
   coverage?: number | null;
   /** Optical density of the paint, base 10. */
   density?: number | null;
-  /** Share of light that dirt takes, 0–1. */
+  /** Share of light lost to dirt, 0–1. */
   dirt?: number;
   /** The face that it is on. */
   face?: Face | null;
-  /** The firing that it goes through, 1 the first. */
+  /** The firing that it goes through; 1 is the first. */
   firing?: number | null;
   /** The side that the flash is on. */
   flash_face?: Face | null;
@@ -1093,7 +1094,7 @@ export interface LayerValues {
   gap?: Gap;
   /** Id of the glass. */
   glass?: string | null;
-  /** What kind of paint it is. */
+  /** Kind of paint. */
   kind?: PaintKind | null;
   /** Its pigment. */
   pigment?: Pigment | null;
@@ -1119,29 +1120,29 @@ export interface GlassChoice {
   id: string;
   /** Its name. */
   name: string;
-  /** Where its spectrum comes from, in words. */
+  /** The origin of its spectrum, in words. */
   provenance: string;
-  /** How the sheet is made, in a word; empty for plain glass coloured through. */
+  /** The kind of sheet, in a word; empty for plain glass coloured throughout. */
   kind: string;
-  /** CSS colour at the thickness and in the light asked for. */
+  /** CSS colour at the thickness and in the light requested. */
   swatch: string;
-  /** Share of that light that comes through, 0–1. */
+  /** Share of that light transmitted, 0–1. */
   transmittance_y: number;
 }
 
-/** What a change comes to. */
+/** The result of a change. */
 export interface Changed {
-  /** The edit that makes it, one for all the pieces. */
+  /** The edit that makes the change, one for all the pieces. */
   edit: Edit;
-  /** The layer that was changed, as it is named afterwards; null where it is gone. */
+  /** The key of the changed layer after the edit; null if it was removed. */
   layer: LayerKey | null;
-  /** In how many pieces. */
+  /** How many pieces changed. */
   pieces: number;
 }
 
 // Figures
 
-/** Everything about one instant at one place: the report of the command line, and the sun in words. */
+/** Everything about one instant at one place: the report of the command line, with the sun in words. */
 export interface Report {
   /** The scene's name. */
   scene: string;
@@ -1149,9 +1150,9 @@ export interface Report {
   utc: string;
   /** The instant on the site's clocks, with the zone's abbreviation. */
   local: string;
-  /** Where the sun stands. */
+  /** The sun's position. */
   sun: SunReport;
-  /** Where the sun stands, in words: "south-west, 8° up". */
+  /** The sun's position, in words: "south-west, 8° up". */
   sun_words: string;
   /** The light outside. */
   outside: OutsideReport;
@@ -1159,7 +1160,7 @@ export interface Report {
   viewing: ViewingReport;
   /** Piece by piece as the place sees them. */
   pieces: PieceReport[];
-  /** What a reader of the figures should know. */
+  /** Cautions for the reader of the figures. */
   warnings: string[];
 }
 
@@ -1292,11 +1293,11 @@ export interface PieceReport {
 export interface Day {
   /** `YYYY-MM-DD`. */
   date: string;
-  /** `HH:MM` on the site's clocks; null where the sun does not rise. */
+  /** Sunrise, `HH:MM` on the site's clocks; null if the sun does not rise. */
   sunrise: string | null;
-  /** The same for its setting. */
+  /** Sunset, in the same form. */
   sunset: string | null;
-  /** Where the sun neither rises nor sets: whether it is up all day or down all day. */
+  /** If the sun neither rises nor sets, whether it is up or down all day. */
   polar: 'day' | 'night' | null;
   /** In the order of the day. */
   instants: DayInstant[];
@@ -1304,31 +1305,31 @@ export interface Day {
 
 /** One step of a day. */
 export interface DayInstant {
-  /** Of the civil day, on the site's clocks. */
+  /** Minute of the civil day, on the site's clocks. */
   minute: number;
   /** Vertical illuminance at the place. */
   total_lx: number;
-  /** Its part straight from sky and ground. */
+  /** Its part directly from sky and ground. */
   sky_ground_lx: number;
-  /** Its part straight from the sun. */
+  /** Its part directly from the sun. */
   sun_lx: number;
-  /** Its part by way of the room. */
+  /** Its part reflected by the room. */
   room_lx: number;
-  /** Vertical illuminance over that with clear glass; null where there is no light. */
+  /** Vertical illuminance as a share of that with clear glass; null if there is no light. */
   share_of_clear: number | null;
-  /** CSS colour of white cloth in this light; null where it is too dark to see colour. */
+  /** CSS colour of white cloth in this light; null if it is too dark to see colour. */
   swatch: string | null;
   /** The colour of the light, in words. */
   words: string;
   /** Altitude of the sun, refraction included. */
   sun_altitude_deg: number;
-  /** Where the sun stands, in words: "south-west, 8° up". */
+  /** The sun's position, in words: "south-west, 8° up". */
   sun_words: string;
 }
 
 /** A year, or a part of one: the middle day of each month hour by hour, and the sun's days. */
 export interface Year {
-  /** Of the calendar. */
+  /** The calendar year. */
   year: number;
   /** In the order of the year. */
   hours: YearHour[];
@@ -1344,7 +1345,7 @@ export interface YearHour {
   hour: number;
   /** Vertical illuminance at the place. */
   total_lx: number;
-  /** CSS colour of white cloth in this light; null where it is too dark to see colour. */
+  /** CSS colour of white cloth in this light; null if it is too dark to see colour. */
   swatch: string | null;
   /** The colour of the light, in words. */
   words: string;
@@ -1366,64 +1367,64 @@ export interface SunOfDay {
 
 /** One change to what pieces are made of. */
 export type Change =
-  /** Another glass in a plate; its etching stays only where the new glass is flashed too. */
+  /** Replaces the glass of a plate. Etching is kept only if the new glass is flashed too. */
   | {
       change: 'glass';
       plate: number;
       glass: string;
     }
-  /** Another thickness of a plate. */
+  /** Sets the thickness of a plate. */
   | {
       change: 'thickness';
       plate: number;
       thickness_mm: number;
     }
-  /** Cut from another sheet. */
+  /** Sets the sheet that a plate is cut from. */
   | {
       change: 'sheet';
       plate: number;
       sheet: number;
     }
-  /** Etched or abraded to this share of the flash. */
+  /** Etches or abrades the flash to this share of it. */
   | {
       change: 'flash_left';
       plate: number;
       flash_left: number;
     }
-  /** The flash to the other side. */
+  /** Sets the side that the flash is on. */
   | {
       change: 'flash_face';
       plate: number;
       face: Face;
     }
-  /** One more plate, in front (outside) or behind (inside); three at most. */
+  /** Adds a plate, in front (outside) or behind (inside); three at most. */
   | {
       change: 'add_plate';
       side: Face;
       glass: string;
       thickness_mm: number;
     }
-  /** A plate taken off with its paint; the last one stays. */
+  /** Removes a plate with its paint. The last plate cannot be removed. */
   | {
       change: 'remove_plate';
       plate: number;
     }
-  /** What lies between plates. */
+  /** Sets what lies between plates. */
   | {
       change: 'gap';
       gap: Gap;
     }
-  /** One more layer of paint as usually fired, after all that is fired already. */
+  /** Adds a layer of paint with the usual settings, in a firing after all the others. */
   | {
       change: 'add_paint';
       kind: PaintKind;
     }
-  /** A layer of paint left out. */
+  /** Removes a layer of paint. */
   | {
       change: 'remove_paint';
       paint: LayerKey;
     }
-  /** A layer of paint changed; what is not given stays. */
+  /** Changes a layer of paint. What is not given stays the same. */
   | {
       change: 'paint';
       paint: LayerKey;
@@ -1435,14 +1436,14 @@ export type Change =
       pigment?: Pigment | null;
       plate?: number | null;
     }
-  /** A plate or a layer of paint one place outward or inward; with `past`, until it lies beyond that layer. */
+  /** Moves a plate or a layer of paint one place outward or inward; with `past`, until it lies beyond that layer. */
   | {
       change: 'move';
       layer: LayerKey;
       toward: Face;
       past?: LayerKey | null;
     }
-  /** Everything: another make-up. */
+  /** Replaces the entire make-up. */
   | {
       change: 'makeup';
       makeup: Makeup;
@@ -1450,15 +1451,15 @@ export type Change =
 
 // Actions on variants
 
-/** An action on the list of variants, or which of them is shown. */
+/** An action on the list of variants, or the choice of the one shown. */
 export type VariantAction =
-  /** Shows a variant, or the scene as drawn. Changes nothing. */
+  /** Shows a variant, or the scene as drawn, without changing anything. */
   | {
       variant: 'show';
-      /** Which; `null` for the scene as drawn. */
+      /** Its name; `null` for the scene as drawn. */
       name?: string | null;
     }
-  /** Adds a variant of what is shown now. */
+  /** Adds a variant equal to what is shown. */
   | {
       variant: 'add';
       /** Its name. */
@@ -1469,7 +1470,7 @@ export type VariantAction =
   /** Renames a variant. */
   | {
       variant: 'rename';
-      /** Which. */
+      /** Its name. */
       name: string;
       /** The new name. */
       to: string;
@@ -1477,7 +1478,7 @@ export type VariantAction =
   /** Changes the note of a variant. */
   | {
       variant: 'note';
-      /** Which. */
+      /** Its name. */
       name: string;
       /** The new note. */
       note: string;
@@ -1485,21 +1486,21 @@ export type VariantAction =
   /** Removes a variant. */
   | {
       variant: 'remove';
-      /** Which. */
+      /** Its name. */
       name: string;
     }
   /** Adds a copy of a variant. */
   | {
       variant: 'duplicate';
-      /** Which. */
+      /** Its name. */
       name: string;
       /** Name of the copy. */
       to: string;
     }
-  /** Makes the differences of a variant the scene's own; what every other variant shows stays the same. */
+  /** Applies a variant to the scene as drawn; what every other variant shows stays the same. */
   | {
       variant: 'make_scene';
-      /** Which. */
+      /** Its name. */
       name: string;
     };
 
@@ -1521,26 +1522,26 @@ export interface PictureRequest {
   width_px: number;
   /** Height of the picture. */
   height_px: number;
-  /** What is in the middle of the picture: from the left of the sight size. */
+  /** The point in the middle of the picture: distance from the left of the sight size. */
   centre_x_mm: number;
-  /** The same from the **top** of the sight size. */
+  /** The same point: distance from the **top** of the sight size. */
   centre_y_mm: number;
-  /** How much of the window a pixel shows. */
+  /** The length of the window that a pixel shows. */
   mm_per_px: number;
-  /** The colours of the screen; only where no canvas decides them. */
+  /** The gamut of the screen; only if no canvas determines it. */
   gamut?: Gamut | null;
 }
 
 /** What a picture is for. */
 export type PictureMode =
-  /** What the window feels like from the dim room. */
+  /** How the window looks to the eye from the dim room. */
   | 'appearance'
-  /** To compare colours. */
+  /** For comparing colours. */
   | 'colour_true';
 
-/** The colours that a screen or a file has. */
+/** The gamut of a screen or a file. */
 export type Gamut =
-  /** Those of most screens. */
+  /** The gamut of most screens. */
   | 'srgb'
   /** Display P3. */
   | 'display_p3';
@@ -1557,7 +1558,7 @@ export interface FileRequest {
   mode: PictureMode;
   /** Whether stripes mark what the file cannot show. */
   mark_unshowable: boolean;
-  /** The colours that the file is in. */
+  /** The gamut of the file. */
   gamut: Gamut;
   /** Width of the picture; its height follows. */
   width_px: number;

@@ -1,4 +1,4 @@
-// What the page wants drawn, and what draws it: by the graphics card or by the processor.
+// The interface of picture drivers: requests for pictures, drawn by the graphics card or by the processor.
 import type { Gamut, PictureMode } from './contract';
 
 export interface Wanted {
@@ -14,7 +14,7 @@ export interface Wanted {
   mmPerPx: number;
 }
 
-/** As the module reads it; `gamut` where no canvas decides it. */
+/** A request as the module reads it; `gamut` if no canvas decides it. */
 export function requestOf(wanted: Wanted, gamut?: Gamut): string {
   return JSON.stringify({
     window: wanted.window,
@@ -32,27 +32,27 @@ export function requestOf(wanted: Wanted, gamut?: Gamut): string {
 }
 
 export interface DrawingEvents {
-  /** Something of what is wanted is on the screen, be it coarse. */
+  /** A picture of the request is on the screen, perhaps a coarse one. */
   shown(): void;
   drawn(at: string, revision: number): void;
   /** The device or the instance is gone: make a new canvas element and attach again. */
   lost(cause: unknown): void;
-  /** What is wanted was refused, such as an hour beyond the calendar; another request may go well. */
+  /** The request was refused, such as for an hour outside the calendar; another one may succeed. */
   failed(cause: unknown): void;
 }
 
-/** What draws on a canvas element. */
+/** Draws on a canvas element. */
 export interface Drawer {
-  /** What it is drawn through, in words. */
+  /** The graphics interface used, in words. */
   backend(): string;
   gamut(): Gamut;
   /** Draws before the next repaint; asking twice draws once. While the page is hidden nothing is drawn. */
   request(): void;
-  /** An edit by which the document has come to a revision. */
+  /** The edit that led to a revision of the document. */
   follow(edit: string, revision: number): void;
-  /** An edit that is not made yet. Another follows, or `forget`. */
+  /** A preview of an edit. Another preview or `forget` follows. */
   preview(edit: string): void;
-  /** The preview is over: the scene is what the document says. */
+  /** Ends the preview: the scene is that of the document again. */
   forget(): void;
   close(): void;
 }

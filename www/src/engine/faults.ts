@@ -3,14 +3,14 @@ import type { Fault } from './contract';
 
 export const messageOf = (error: unknown): string => (error instanceof Error ? error.message : String(error));
 
-/** The document refused something and has not changed. */
+/** The document refused a call and has not changed. */
 export class SceneFaults extends Error {
   constructor(readonly faults: Fault[]) {
     super(faults.map((f) => `${f.path || 'the document'}: expected ${f.expected}, found ${f.found}`).join('\n'));
     this.name = 'SceneFaults';
   }
 
-  /** The document is whole, but of a newer version of the format. */
+  /** The document is not damaged, but in a newer version of the format. */
   get newer(): boolean {
     return this.faults.some((fault) => fault.newer === true);
   }
@@ -35,7 +35,7 @@ function isFault(value: unknown): value is Fault {
   );
 }
 
-/** The faults in an error of the module; null where it is another kind of error. */
+/** The faults in an error of the module; null for other kinds of error. */
 function faultsIn(message: string): Fault[] | null {
   try {
     const { faults } = JSON.parse(message) as { faults?: unknown };
@@ -45,7 +45,7 @@ function faultsIn(message: string): Fault[] | null {
   }
 }
 
-/** Runs a call into the module; what it throws becomes `SceneFaults`, `Trapped` or stays as it is. */
+/** Runs a call into the module. What it throws becomes `SceneFaults` or `Trapped`, or stays unchanged. */
 export function calling<T>(call: () => T): T {
   try {
     return call();
@@ -59,7 +59,7 @@ export function asOurs(error: unknown): unknown {
   if (error instanceof Error) {
     const faults = faultsIn(error.message);
     if (faults !== null) return new SceneFaults(faults);
-    // A trap left a borrow locked: the instance is unusable too.
+    // An earlier trap left a borrow locked: the instance is unusable too.
     if (/recursive use of an object|null pointer passed to rust/.test(error.message)) return new Trapped(error);
   }
   return error;

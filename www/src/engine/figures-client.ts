@@ -1,15 +1,15 @@
-// The page's side of the worker of figures. At most one request is under way. The newest hour asked for goes next and
-// an older one that has not started is forgotten, so dragging never queues; a day is asked for in parts, and an hour
-// goes before its next part; a year comes last, in shorter parts. After a trap the worker is started again from the
-// last text and the edits since.
+// The page's side of the figures worker. At most one request is in progress. The newest hour goes next, and older hours
+// that have not started are dropped, so dragging never queues. A day is requested in parts, and an hour goes before its
+// next part; a year comes last, in shorter parts. After a trap the worker is restarted from the last text and the edits
+// since.
 import type { Day, Fault, Report, Year } from './contract';
 import { SceneFaults } from './faults';
 import type { FiguresCalls } from './messages';
 import { WorkerHost } from './worker-host';
 
-/** Parts that a day is asked for in: each short enough that an hour asked for meanwhile hardly waits. */
+/** Number of parts of a day: each is short enough that an hour requested meanwhile hardly waits. */
 const PARTS_OF_DAY = 24;
-/** The same of a year: four of its 288 hours at a time. */
+/** Number of parts of a year: four of its 288 hours at a time. */
 const PARTS_OF_YEAR = 72;
 const TRAPS_BEFORE_GIVING_UP = 2;
 
@@ -32,13 +32,13 @@ interface YearPlan {
 
 export interface FiguresEvents {
   report(report: Report, hour: Hour): void;
-  /** A part of a day; `done` 0–1. */
+  /** A part of a day has come; `done` is 0–1. */
   day(part: Day, done: number): void;
   year(part: Year, done: number): void;
-  /** The year cannot be worked out; what the hour says about it is enough. */
+  /** The year cannot be computed; the hour's report gives the reason. */
   noYear(): void;
   refused(faults: Fault[]): void;
-  /** The worker stopped; with `again` it has been started anew and goes on. */
+  /** The worker stopped; with `again` it has been restarted and continues. */
   stopped(message: string, again: boolean): void;
 }
 
@@ -70,7 +70,7 @@ export class FiguresClient {
     this.#worker.begin(module);
   }
 
-  /** Another scene altogether. */
+  /** Opens another scene. */
   open(text: string): void {
     this.#text = text;
     this.#edits = [];
@@ -79,14 +79,14 @@ export class FiguresClient {
     this.#tell(() => this.#worker.tell('open', { text, edits: [] }));
   }
 
-  /** An edit that the page's document has made. What was computed before it is out of date. */
+  /** Applies an edit of the page's document. Earlier results are out of date. */
   apply(edit: string): void {
     this.#edits.push(edit);
     this.#revision += 1;
     this.#tell(() => this.#worker.tell('apply', edit));
   }
 
-  /** An edit that is not made yet: not to be made again after a trap. Another follows, or `open`. */
+  /** Previews an edit; it is not replayed after a trap. Another preview or `open` follows. */
   preview(edit: string): void {
     this.#revision += 1;
     this.#worker.tell('preview', edit);
@@ -102,7 +102,7 @@ export class FiguresClient {
     this.#next();
   }
 
-  /** Forgets the rest of the day. */
+  /** Cancels the rest of the day. */
   stopDay(): void {
     this.#day = null;
   }
@@ -112,12 +112,12 @@ export class FiguresClient {
     this.#next();
   }
 
-  /** Forgets the rest of the year. */
+  /** Cancels the rest of the year. */
   stopYear(): void {
     this.#year = null;
   }
 
-  /** A scene that has changed may go well where the one before stopped the worker: a fresh instance opens it. */
+  /** A changed scene may work although the previous one stopped the worker: a fresh instance opens it. */
   #tell(tell: () => void): void {
     if (this.#worker.alive) tell();
     else this.#worker.revive();
@@ -133,7 +133,7 @@ export class FiguresClient {
   #next(): void {
     const [hour, day, year] = [this.#hour, this.#day, this.#year];
     if (hour === null && day === null && year === null) return;
-    // Another hour, place or day may go well where the last one stopped the worker for good.
+    // Another hour, place or day may work although the last one stopped the worker for good.
     this.#worker.revive();
     if (this.#busy) return;
     if (hour !== null) this.#askHour(hour);
@@ -159,7 +159,7 @@ export class FiguresClient {
   #askDay(plan: DayPlan): void {
     this.#ask(this.#worker.ask('day', { ...plan, parts: PARTS_OF_DAY }), {
       answered: (day) => {
-        // A day begun before an edit goes on only if nobody has asked for it anew.
+        // A day begun before an edit continues only if it has not been requested again.
         if (plan !== this.#day) return;
         plan.part += 1;
         if (plan.part >= PARTS_OF_DAY) this.#day = null;
@@ -187,13 +187,13 @@ export class FiguresClient {
     });
   }
 
-  /** Hears one answer; `current`: whether the scene still is what it was asked of. */
+  /** Handles one answer; `current`: whether the scene is still the one it was requested for. */
   #ask<Answer>(
     asked: Promise<Answer>,
     heard: {
       answered(answer: Answer, current: boolean): void;
       refused(faults: Fault[], current: boolean): void;
-      /** The worker stopped and was started again. */
+      /** The worker stopped and was restarted. */
       trapped?(): void;
     },
   ): void {

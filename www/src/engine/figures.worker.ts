@@ -6,7 +6,7 @@ import { serve, unlessRefused } from './worker-serve';
 let figures: Figures | null = null;
 
 function need(): Figures {
-  if (figures === null) throw new Error('The worker of figures has no scene yet.');
+  if (figures === null) throw new Error('The figures worker has no scene yet.');
   return figures;
 }
 

@@ -1,7 +1,7 @@
-// What the page can ask of each worker. `WorkerHost` and `serve` carry it.
+// The requests that each worker understands. `WorkerHost` and `serve` carry them.
 import type { Day, Gamut, Report, Year } from './contract';
 
-/** What is given, what is answered, and what is reported on the way. */
+/** The arguments, the answer and the progress reports of a request. */
 export interface Call<Given, Answer = void, Progress = never> {
   given: Given;
   answer: Answer;
@@ -9,27 +9,27 @@ export interface Call<Given, Answer = void, Progress = never> {
 }
 
 export interface FiguresCalls {
-  /** Another scene, with the edits that have been made since its text. */
+  /** Opens another scene and applies the edits made since its text. */
   open: Call<{ text: string; edits: string[] }>;
   apply: Call<string>;
-  /** An edit that is not made yet: ignored where it cannot be. */
+  /** Previews an edit; ignored if the edit is refused. */
   preview: Call<string>;
   report: Call<{ at: string; place: string }, Report>;
   day: Call<{ date: string; place: string; part: number; parts: number }, Day>;
   year: Call<{ year: number; place: string; part: number; parts: number }, Year>;
 }
 
-/** Draws by the graphics card. */
+/** Draws with the graphics card. */
 export interface PictureCalls {
-  /** The first call. `prefer` and `wide` as `Picture.attach` takes them. Null where there is no graphics card. */
+  /** The first call; `prefer` and `wide` are those of `Picture.attach`. Answers null if there is no graphics card. */
   attach: Call<{ canvas: OffscreenCanvas; prefer: string; wide: boolean }, { backend: string; gamut: Gamut } | null>;
-  /** The scene; the window, as seen from the place, is made ready before it is asked for. */
+  /** The scene. The window, as seen from the place, is prepared before it is requested. */
   open: Call<{ text: string; window: string; place: string }>;
   apply: Call<string>;
   preview: Call<string>;
   /**
-   * A request as `Picture.draw` takes it. Reports once it is on the screen in coarse form. Answers whether it is there
-   * whole: false where a newer request has overtaken it.
+   * A request for `Picture.draw`. Reports once a coarse picture is on the screen. Answers whether the complete picture
+   * is: false if a newer request has overtaken it.
    */
   draw: Call<string, boolean, 'coarse'>;
 }
@@ -43,13 +43,13 @@ export interface PicturePart {
   pixels: Uint8ClampedArray<ArrayBuffer>;
 }
 
-/** Draws by the processor. */
+/** Draws with the processor. */
 export interface SoftwareCalls {
-  /** `text` where the scene has changed; a request as `SoftwarePicture.draw` takes it. Answers as `PictureCalls.draw`. */
+  /** `text` if the scene has changed; a request for `SoftwarePicture.draw`. Answers as `PictureCalls.draw`. */
   draw: Call<{ request: string; text: string | null }, boolean, PicturePart>;
-  /** The whole window as a PNG file; a request as `SoftwarePicture.png` takes it. Reports the share done, 0–1. */
+  /** The whole window as a PNG file; a request for `SoftwarePicture.png`. Reports the share done, 0–1. */
   png: Call<{ request: string; text: string }, Uint8Array<ArrayBuffer>, number>;
-  /** Stops the drawing under way. */
+  /** Stops the drawing in progress. */
   stop: Call<null>;
 }
 
@@ -61,12 +61,12 @@ export interface CheckCalls {
 // The messages themselves.
 export type ToWorker =
   | { module: WebAssembly.Module }
-  /** `id` null where nobody waits for an answer. */
+  /** `id` is null if no answer is expected. */
   | { id: number | null; name: string; given: unknown };
 
 export type FromWorker =
   | { kind: 'progress'; id: number; value: unknown }
   | { kind: 'answer'; id: number; value: unknown }
   | { kind: 'refused'; id: number; faults: unknown }
-  /** The instance, or what it draws on, is of no more use. */
+  /** The instance, or what it draws on, is no longer usable. */
   | { kind: 'trapped'; message: string };

@@ -1,5 +1,5 @@
-// Loads the wasm module once and makes instances of it. After a trap an instance is of no more use, and the glue holds
-// exactly one: a fragment on its address makes the browser evaluate the same file again, with state of its own.
+// Loads the wasm module once and makes instances of it. After a trap an instance is unusable, and the glue holds
+// exactly one: a fragment on its address makes the browser evaluate the same file again, with separate state.
 import glueUrl from '../pkg/web.js?url';
 import wasmUrl from '../pkg/web_bg.wasm?url';
 import type { Glue } from './contract';

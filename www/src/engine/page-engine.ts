@@ -1,4 +1,4 @@
-// The document on the page's thread, with the journal from which it is built again when its instance traps.
+// The document on the page's thread, with the journal from which it is rebuilt if its instance traps.
 import type {
   Change,
   Changed,
@@ -21,7 +21,7 @@ import { instantiate } from './module';
 import { followPieces } from './pieces';
 import { nextTurn } from './turn';
 
-/** What a document is built from: the text of a file, or what `kept` gave. */
+/** The source of a document: the text of a file, or the result of `kept`. */
 export type Source = { text: string } | { kept: string };
 
 function documentOf(glue: Glue, source: Source): SceneDocument {
@@ -39,10 +39,10 @@ export class PageEngine {
   #source: Source;
   /** The actions since the source, as text. */
   #journal: string[] = [];
-  /** Hears of every action as text, to keep it. */
+  /** Called with every action as text, for autosave. */
   recorded: ((action: string) => void) | null = null;
   #revision = 0;
-  /** The pieces of every window, kept in step with what actions change of them. */
+  /** The pieces of every window, updated with every action. */
   #windows: WindowShapes[] = [];
 
   private constructor(
@@ -69,7 +69,7 @@ export class PageEngine {
     return new PageEngine(module, glue, documentOf(glue, source), source);
   }
 
-  /** Restores what was kept in this browser, a document and the actions since, completely or not at all. */
+  /** Restores a document and the actions since, as kept in this browser, completely or not at all. */
   static async resume(module: WebAssembly.Module, kept: string, actions: readonly string[]): Promise<PageEngine> {
     const glue = await instantiate(module);
     await nextTurn();
@@ -89,12 +89,12 @@ export class PageEngine {
     return this.#revision;
   }
 
-  /** Another scene. On an error the present one stays. */
+  /** Opens another scene. On an error the current one stays. */
   open(text: string): void {
     this.#take({ text }, []);
   }
 
-  /** Another scene with its history, as it was kept. On an error the present one stays. */
+  /** Opens another kept scene with its history. On an error the current one stays. */
   reopen(kept: string, actions: readonly string[] = []): void {
     this.#take({ kept }, actions);
   }
@@ -122,7 +122,7 @@ export class PageEngine {
     if (actions.length > 0) this.#readWindows();
   }
 
-  /** What the module answers to an action: the pieces follow, the journal keeps it. */
+  /** Handles the module's answer to an action: updates the pieces and adds the action to the journal. */
   #record(answer: string): Made {
     const made = JSON.parse(answer) as Made;
     if (!followPieces(this.#windows, made.windows)) this.#readWindows();
@@ -132,7 +132,7 @@ export class PageEngine {
     return made;
   }
 
-  /** The document with its history, as text; from here on the journal begins with it. */
+  /** The document with its history, as text. The journal starts again from it. */
   kept(): string {
     const kept = calling(() => this.#document.kept());
     this.#source = { kept };
@@ -144,12 +144,12 @@ export class PageEngine {
     return this.#record(calling(() => this.#document.apply(JSON.stringify(edit))));
   }
 
-  /** Does something with the variants. */
+  /** Performs an action on the variants. */
   vary(action: VariantAction): Made {
     return this.#record(calling(() => this.#document.vary(JSON.stringify(action))));
   }
 
-  /** Undoes or redoes; undefined where there is nothing to step to. */
+  /** Undoes or redoes; undefined if there is nothing to undo or redo. */
   step(which: 'undo' | 'redo'): Made | undefined {
     const answer = calling(() => this.#document[which]());
     return answer === undefined ? undefined : this.#record(answer);
@@ -176,7 +176,7 @@ export class PageEngine {
     return calling(() => this.#document.text());
   }
 
-  /** What is shown as a scene of its own, for a copy elsewhere. */
+  /** What is shown, as a separate scene for a worker's copy. */
   shownText(): string {
     return calling(() => this.#document.shown_text());
   }
@@ -210,12 +210,12 @@ export class PageEngine {
     return [...calling(() => this.#document.similar_pieces(window, piece, what))];
   }
 
-  /** Those whose middle lies inside a closed outline. */
+  /** The pieces whose middle lies inside a closed outline. */
   piecesInside(window: string, outline: readonly (readonly [number, number])[]): number[] {
     return [...calling(() => this.#document.pieces_inside(window, new Float64Array(outline.flat())))];
   }
 
-  /** These pieces from outside to inside, in the light of an hour. */
+  /** The section of these pieces from outside to inside, in the light of an hour. */
   section(window: string, pieces: readonly number[], at: string): Section {
     return JSON.parse(calling(() => this.#document.section(window, JSON.stringify(pieces), at))) as Section;
   }
@@ -225,12 +225,12 @@ export class PageEngine {
     return JSON.parse(calling(() => this.#document.glasses(at, thicknessMm))) as GlassFamily[];
   }
 
-  /** What a change of pieces comes to; null where it changes nothing. The edit is not made yet. */
+  /** The edit for a change of pieces, not yet applied; null if it changes nothing. */
   change(window: string, pieces: readonly number[], change: Change): Changed | null {
     return changedOf(calling(() => this.#document.change(window, JSON.stringify(pieces), JSON.stringify(change))));
   }
 
-  /** Another glass wherever a glass is, in a window or in all; as `change`. */
+  /** The edit that replaces a glass everywhere, in one window or in all; otherwise as `change`. */
   replaceGlass(from: string, to: string, window: string | null): Changed | null {
     return changedOf(calling(() => this.#document.replace_glass(from, to, window)));
   }

@@ -1,4 +1,4 @@
-// The page's side of the worker that draws the window by the graphics card: tells it what is wanted, once a frame.
+// The page's side of the worker that draws the window with the graphics card: sends it a request once a frame.
 import type { Gamut } from './contract';
 import { requestOf, type Drawer, type DrawingEvents, type Wanted } from './drawing';
 import { SceneFaults } from './faults';
@@ -6,18 +6,18 @@ import type { PictureCalls } from './messages';
 import { whenShown } from './when-shown';
 import { WorkerHost } from './worker-host';
 
-// A canvas that has been handed to a worker goes with it: after a trap there is no second try here.
+// A canvas transferred to a worker cannot be used again: after a trap this driver does not retry.
 const host = (): WorkerHost<PictureCalls> =>
   new WorkerHost(() => new Worker(new URL('./picture.worker.ts', import.meta.url), { type: 'module' }), 1);
-/** Loaded before there is anything to draw: loading takes as long as fetching the module. */
+/** Loaded before there is anything to draw, because loading takes as long as fetching the module. */
 let spare: WorkerHost<PictureCalls> | null = null;
 
 export class PictureDriver implements Drawer {
   #frame = 0;
   #closed = false;
-  /** What the worker's copy of the scene is; null before it has one, or where it may be out of step. */
+  /** The revision of the worker's copy of the scene; null before it has one, or if it may be out of date. */
   #revision: number | null = null;
-  /** Counts the requests: only the newest one matters. */
+  /** Counts the requests; only the newest matters. */
   #nth = 0;
   #unlisten: () => void;
 
@@ -34,7 +34,7 @@ export class PictureDriver implements Drawer {
     };
     this.#unlisten = whenShown(() => this.request());
     void early.then((revision) => {
-      // The first window and place are what a page usually opens with.
+      // The page usually opens with the first window and place.
       if (this.#revision !== null || this.#closed) return;
       this.#revision = revision;
       worker.tell('open', { text: this.text(), window: '', place: '' });
@@ -45,14 +45,14 @@ export class PictureDriver implements Drawer {
   static prepare(): void {
     if (spare !== null) return;
     spare = host();
-    // The next one says why it could not be loaded.
+    // The next worker reports why it could not be loaded.
     spare.stopped = () => (spare = null);
     spare.load();
   }
 
   /**
-   * `text`: the scene as it is shown; `early`: its revision, once there is one. Resolves to null where the browser has
-   * no GPU interface at all.
+   * `text`: the scene as shown; `early`: its revision, once there is one. Resolves to null if the browser has no GPU
+   * interface at all.
    */
   static async attach(
     module: WebAssembly.Module,
@@ -99,7 +99,7 @@ export class PictureDriver implements Drawer {
   }
 
   preview(edit: string): void {
-    // Before the worker has a scene there is nothing to look at.
+    // Before the worker has a scene there is nothing to prepare.
     if (this.#revision !== null) this.worker.tell('preview', edit);
   }
 
@@ -131,7 +131,7 @@ export class PictureDriver implements Drawer {
         if (whole && counts()) this.events.drawn(wanted.at, wanted.revision);
       },
       (error: unknown) => {
-        // `stopped` hears of a trap.
+        // `stopped` handles a trap.
         if (error instanceof SceneFaults && counts()) this.events.failed(error);
       },
     );

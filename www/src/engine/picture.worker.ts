@@ -1,5 +1,5 @@
-// Draws the window by the graphics card, away from the page's thread: making a window ready takes half a second, and
-// a slow card holds up whoever draws.
+// Draws the window with the graphics card, away from the page's thread: preparing a window takes half a second, and a
+// slow card blocks the thread that draws.
 import type { Gamut, Picture } from './contract';
 import { SceneFaults, asOurs } from './faults';
 import type { PictureCalls } from './messages';
@@ -7,11 +7,11 @@ import { serve, trapped, unlessRefused, type Reply } from './worker-serve';
 
 const scope = self as unknown as { requestAnimationFrame(callback: () => void): number };
 
-/** A card that takes longer over a whole picture shows a coarse one first, so that light follows the hand. */
+/** A card that takes longer over a full picture shows a coarse one first, so that the light follows a drag, ms. */
 const SLOW_MS = 100;
 /** Side of the coarse picture's pixels. */
 const COARSE = 3;
-/** The whole picture comes when nothing else has been asked for so long. */
+/** The full picture is drawn once there has been no request for this long, ms. */
 const STILL_MS = 120;
 
 interface Request {
@@ -19,11 +19,11 @@ interface Request {
   reply: Reply<boolean, 'coarse'>;
 }
 
-/** A gap between two frames so long means that the page was not seen. */
+/** A longer gap between two frames means that the page was hidden, ms. */
 const HIDDEN_MS = 1000;
-/** How often an idle device is asked whether it is still there. */
+/** How often an idle device is checked, ms. */
 const ASKED_MS = 1000;
-/** Longer than any card takes over a picture; one that has not answered by then is not waited for. */
+/** Longer than any card takes over a picture, ms; after this the worker stops waiting for it. */
 const MOST_MS = 10_000;
 
 const LOST = 'the graphics device was lost';
@@ -31,11 +31,11 @@ const LOST = 'the graphics device was lost';
 let picture: Picture | null = null;
 /** What is drawn next. */
 let next: Request | null = null;
-/** The last that was asked for: an older one is not worth drawing whole. */
+/** The latest request: an older one is not worth drawing in full. */
 let last: Request | null = null;
-/** The card is drawing. Another picture would only queue behind it. */
+/** The card is busy; another picture would only queue. */
 let busy = false;
-/** Until the first picture has said how fast the card is. */
+/** True until the first picture has shown how fast the card is. */
 let slow = true;
 
 function isLost(): boolean {
@@ -46,10 +46,10 @@ function isLost(): boolean {
   }
 }
 
-/** What cannot be drawn is refused; of everything else the page makes another picture. */
+/** A request that cannot be drawn is refused; after any other error the page makes a new picture. */
 const fail = ({ reply }: Request, error: unknown): void => (isLost() ? trapped(LOST) : reply.fail(error));
 
-/** Draws with the next frame; calls back when the card is done, with the time it took, null where nothing was new. */
+/** Draws with the next frame; calls back with the time the card took, or null if there was nothing new. */
 function draw(request: Request, side: number, done: (ms: number | null) => void): void {
   const ended = (call: () => void): void => {
     busy = false;
@@ -73,7 +73,7 @@ function draw(request: Request, side: number, done: (ms: number | null) => void)
     let seen = true;
     const wait = (): void => {
       const now = performance.now();
-      // A hidden page has no frames: how long the card took is not known then.
+      // A hidden page has no frames, so the card's time is unknown.
       seen &&= now - before < HIDDEN_MS;
       before = now;
       try {
@@ -118,18 +118,18 @@ serve<PictureCalls>((glue) => ({
     try {
       attached = await glue.Picture.attach(canvas, prefer, wide);
     } catch (error) {
-      // Only what the interface refuses says that there is no card; all else is the instance's fault.
+      // Only a refusal by the interface means that there is no card; any other error is the instance's.
       if (!(asOurs(error) instanceof SceneFaults)) throw error;
       reply.answer(null);
       return;
     }
     picture = attached;
     canvas.addEventListener('webglcontextlost', () => {
-      // The module hears nothing of this itself.
+      // The module itself is not told about this.
       attached.mark_lost();
       trapped('the WebGL2 context was lost');
     });
-    // A WebGPU device that goes while nothing is drawn tells nobody.
+    // Nothing reports the loss of a WebGPU device while idle.
     const asking = setInterval(() => {
       if (!isLost()) return;
       clearInterval(asking);

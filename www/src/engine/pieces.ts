@@ -1,9 +1,9 @@
-// The pieces of windows, kept in step with what actions change of them.
+// Updates the pieces of windows after an action.
 import type { ChangedWindow, PieceShape, WindowShapes } from './contract';
 
 /**
- * Takes the pieces of windows from what they were before an action to what they are now, in place. False where a piece
- * stays unknown: then all of them are to be read.
+ * Updates the pieces of windows in place after an action. Returns false if a piece remains unknown; then all of them
+ * must be read.
  */
 export function followPieces(windows: WindowShapes[], changed: readonly ChangedWindow[]): boolean {
   for (const { index, opening, count, kept, pieces } of changed) {

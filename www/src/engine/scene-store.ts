@@ -1,28 +1,28 @@
-// What is kept in this browser between visits: for each scene its document with its history at intervals, and every
-// action since, each one small durable write. A record is read whole or not at all: one that is inconsistent
-// counts as damaged and is set aside.
+// Storage in this browser between visits: for each scene its document with its history, written at intervals, and every
+// action since, each as one small durable write. A record is read completely or not at all; an inconsistent one counts
+// as damaged and is set aside.
 
 const NAME = 'clerestory';
 const DATABASE_VERSION = 1;
 /**
- * Version of the records' form. Form 2 holds documents and actions of scene format 2. Records of an older form are read
- * and go on in this one; those of a newer form are left alone.
+ * Version of the record format. Version 2 holds documents and actions of scene format 2. Older records are read and
+ * continued in this version; newer ones are left alone.
  */
 export const FORM = 2;
 
-/** Whether a record is of this form or an older one. */
+/** Whether a record is of this version or an older one. */
 export const isReadable = (head: Head): boolean => head.form >= 1 && head.form <= FORM;
 /** How long to wait for a tab that is closing, ms. */
 const LOCK_PATIENCE_MS = 1500;
 
-/** Where a scene came from. */
+/** The origin of a scene. */
 export type Origin = { kind: 'demo'; id: string } | { kind: 'file'; name: string };
 
-/** The small part of a record, written with every action. */
+/** The small head of a record, written with every action. */
 export interface Head {
   id: string;
   form: number;
-  /** Who writes it; another writer is another tab. */
+  /** The tab that writes it. */
   writer: string;
   name: string;
   origin: Origin;
@@ -31,7 +31,7 @@ export interface Head {
   /** Number of the last action. */
   seq: number;
   changedAt: number;
-  /** When it was last saved to a file, and the number of the last action in that; null where it never was. */
+  /** When it was last saved to a file, and the last action then; null if it never was. */
   filedAt: number | null;
   filedSeq: number | null;
 }
@@ -72,7 +72,7 @@ export interface KeptScene {
   view: View | null;
 }
 
-/** What was kept does not hold together. */
+/** The record is inconsistent. */
 export class Damaged extends Error {
   constructor(
     readonly id: string,
@@ -91,7 +91,9 @@ export class TakenElsewhere extends Error {
   }
 }
 
-/** Two 32-bit sums, FNV-1a and one that weighs places and begins with the length: finds damage, not malice. */
+/**
+ * Two 32-bit checksums, FNV-1a and a position-weighted sum starting with the length: they detect damage, not malice.
+ */
 export function sumOf(text: string): string {
   let [a, b] = [0x811c9dc5, 0x9dc5811c ^ text.length];
   for (let i = 0; i < text.length; i += 1) {
@@ -112,7 +114,7 @@ function asked<T>(request: IDBRequest<T>): Promise<T> {
 function finished(transaction: IDBTransaction): Promise<void> {
   return new Promise((resolve, reject) => {
     transaction.oncomplete = () => resolve();
-    transaction.onabort = () => reject(transaction.error ?? new Error('the browser gave the write up'));
+    transaction.onabort = () => reject(transaction.error ?? new Error('the browser aborted the write'));
   });
 }
 
@@ -122,13 +124,13 @@ const all = (id: string): IDBKeyRange => IDBKeyRange.bound([id, -Infinity], [id,
 
 export class SceneStore {
   private constructor(private readonly database: IDBDatabase) {
-    // A newer page in another tab may change the form; this one then writes no more.
+    // A newer page in another tab may upgrade the store; this one then stops writing.
     database.onversionchange = () => database.close();
   }
 
-  /** Rejects where the browser offers no storage, as in a private window, or holds a newer version's store. */
+  /** Rejects if the browser offers no storage, as in a private window, or the store is of a newer version. */
   static async open(): Promise<SceneStore> {
-    if (typeof indexedDB === 'undefined') throw new Error('this browser keeps nothing for pages');
+    if (typeof indexedDB === 'undefined') throw new Error('this browser does not store anything for pages');
     const request = indexedDB.open(NAME, DATABASE_VERSION);
     request.onupgradeneeded = () => {
       const database = request.result;
@@ -141,13 +143,13 @@ export class SceneStore {
     return new SceneStore(await asked(request));
   }
 
-  /** What is kept, the last changed first; those of a newer form among them. */
+  /** The kept scenes, most recently changed first, including those of a newer version. */
   async list(): Promise<Head[]> {
     const heads = await asked(this.#reading('heads').objectStore('heads').getAll());
     return (heads as Head[]).filter((head) => typeof head.id === 'string').sort((a, b) => b.changedAt - a.changedAt);
   }
 
-  /** Rejects with `Damaged` where it is inconsistent. */
+  /** Rejects with `Damaged` if it is inconsistent. */
   async load(id: string): Promise<KeptScene> {
     const transaction = this.#reading('heads', 'bodies', 'actions', 'views');
     const [head, body, actions, view] = (await Promise.all([
@@ -180,7 +182,7 @@ export class SceneStore {
     await finished(transaction);
   }
 
-  /** Replaces the document with a whole one, and reads it back to verify. */
+  /** Writes the complete document, and reads it back to verify. */
   async putWhole(head: Head, kept: string): Promise<void> {
     const body: Body = { id: head.id, seq: head.seq, kept, sum: sumOf(kept) };
     const transaction = this.#writing('heads', 'bodies', 'actions');
@@ -193,10 +195,10 @@ export class SceneStore {
     await done;
     const back = (await asked(this.#reading('bodies').objectStore('bodies').get(head.id))) as Body | undefined;
     if (back?.kept !== kept || back.sum !== body.sum || back.seq !== head.seq)
-      throw new Error('what was written did not come back');
+      throw new Error('what was written could not be read back');
   }
 
-  /** Actions since; `head.seq` is the number of the last of them. Read back. */
+  /** Writes the actions since; `head.seq` is the number of the last. They are read back to verify. */
   async putActions(head: Head, actions: readonly string[]): Promise<void> {
     const first = head.seq - actions.length + 1;
     const records = actions.map((action, i) => ({ id: head.id, seq: first + i, action, sum: sumOf(action) }));
@@ -204,7 +206,7 @@ export class SceneStore {
     const done = finished(transaction);
     await this.#mine(transaction, head, done);
     transaction.objectStore('heads').put(head);
-    // Added, not put: a number that is there already is another tab's.
+    // `add`, not `put`: an existing number was written by another tab.
     for (const record of records) transaction.objectStore('actions').add(record);
     transaction.commit();
     await done;
@@ -216,7 +218,7 @@ export class SceneStore {
     const whole =
       found.length === records.length &&
       found.every((back, i) => back.action === records[i]?.action && back.sum === records[i].sum);
-    if (!whole) throw new Error('what was written did not come back');
+    if (!whole) throw new Error('what was written could not be read back');
   }
 
   async putHead(head: Head): Promise<void> {
@@ -239,11 +241,11 @@ export class SceneStore {
     await finished(transaction);
   }
 
-  /** Sets a record aside as one text that the reader can download. */
+  /** Sets a record aside as one text that the user can download. */
   async setAside(id: string, why: string): Promise<Aside> {
     const transaction = this.#writing('heads', 'bodies', 'actions', 'views', 'aside');
     const done = finished(transaction);
-    // Whatever they hold: it may be just what is damaged.
+    // Whatever they hold: they may be the damaged part.
     const [head, body, actions] = await Promise.all([
       asked<unknown>(transaction.objectStore('heads').get(id)),
       asked<unknown>(transaction.objectStore('bodies').get(id)),
@@ -289,7 +291,7 @@ export class SceneStore {
   }
 }
 
-/** Locks a scene for this tab; null where another tab holds the lock. Browsers without locks always grant it. */
+/** Locks a scene for this tab; null if another tab holds the lock. Browsers without locks always grant it. */
 export async function hold(id: string): Promise<(() => void) | null> {
   if (!('locks' in navigator)) return () => undefined;
   return new Promise((resolve) => {

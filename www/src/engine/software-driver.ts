@@ -1,5 +1,5 @@
-// The picture where there is no graphics card: drawn in a worker, coarse first, handed to a 2D canvas part by part.
-// A request is sent once the one before has shown its coarsest picture, so dragging always shows something and never
+// The picture without a graphics card: drawn in a worker, coarse first, and passed to a 2D canvas part by part. A
+// request is sent once the previous one has shown its coarsest picture, so dragging always shows something and never
 // queues.
 import type { Gamut } from './contract';
 import { requestOf, type Drawer, type DrawingEvents, type Wanted } from './drawing';
@@ -19,17 +19,17 @@ export class SoftwareDriver implements Drawer {
   #closed = false;
   /** Counts the requests: only the newest one matters. */
   #nth = 0;
-  /** Sent, and nothing of it has come yet. */
+  /** A request was sent, and nothing has come back yet. */
   #waiting = false;
-  /** Asked for again meanwhile. */
+  /** Another request was made meanwhile. */
   #again = false;
   #revision: number | null = null;
-  /** What the finished picture on the canvas is of: the request and the scene, both without what does not show. */
+  /** The request and the scene of the finished picture on the canvas, both without what does not show. */
   #shown: { request: string; scene: string } | null = null;
   #sentScene = '';
   #unlisten: () => void;
 
-  /** `text`: the scene as it is shown. Throws where there is no 2D canvas either. */
+  /** `text`: the scene as shown. Throws if there is no 2D canvas either. */
   constructor(
     module: WebAssembly.Module,
     private readonly canvas: HTMLCanvasElement,
@@ -41,7 +41,7 @@ export class SoftwareDriver implements Drawer {
     const context = canvas.getContext('2d', { alpha: false, colorSpace: this.#colours });
     if (context === null) throw new Error('this browser has no canvas to draw on');
     this.#context = context;
-    // A fresh instance gets the scene as it is now.
+    // A fresh instance gets the current scene.
     this.#worker.begun = () => (this.#revision = null);
     this.#worker.stopped = (why, again) => {
       this.#waiting = false;
@@ -52,7 +52,7 @@ export class SoftwareDriver implements Drawer {
     this.#unlisten = whenShown(
       () => this.request(),
       () => {
-        // What is stopped before its first part is answered by nobody.
+        // A request stopped before its first part gets no answer.
         this.#waiting = false;
         this.#worker.tell('stop', null);
       },
@@ -76,8 +76,7 @@ export class SoftwareDriver implements Drawer {
     });
   }
 
-  // The whole scene goes with the next request: drawing takes so much longer that it does not count. Previews are not
-  // drawn.
+  // The complete scene is sent with the next request: the cost is negligible beside drawing. Previews are not drawn.
   follow(): void {}
   preview(): void {}
   forget(): void {}
@@ -96,7 +95,7 @@ export class SoftwareDriver implements Drawer {
     const scene = text === null ? this.#sentScene : withoutHour(text);
     const request = requestOf(wanted, this.gamut());
     if (this.#shown?.request === request && this.#shown.scene === scene) {
-      // An hour that is only now the scene's own: drawn anew it would pass through the coarse picture for nothing.
+      // The hour was only applied to the scene: redrawing would show the coarse picture for nothing.
       this.#again = false;
       this.events.drawn(wanted.at, wanted.revision);
       return;
@@ -107,7 +106,7 @@ export class SoftwareDriver implements Drawer {
     this.#again = false;
     this.#revision = wanted.revision;
     const nth = (this.#nth += 1);
-    /** Something of the request has come; only the newest request matters. */
+    /** A part of the request has come; only the newest request matters. */
     const heard = (what: () => void): void => {
       if (nth !== this.#nth || this.#closed) return;
       this.#waiting = false;
@@ -128,10 +127,10 @@ export class SoftwareDriver implements Drawer {
         });
       },
       (error: unknown) => {
-        // `stopped` hears of a trap.
+        // `stopped` handles a trap.
         if (!(error instanceof SceneFaults)) return;
         heard(() => {
-          // Everything is sent anew with the next request: what the worker holds may be half of this one.
+          // Send everything again with the next request: the worker may hold only half of this one.
           this.#revision = null;
           this.events.failed(error);
         });
@@ -157,7 +156,7 @@ export class SoftwareDriver implements Drawer {
   }
 }
 
-/** A scene file without the scene's own hour, which the request has. */
+/** A scene file without its hour, which is part of the request. */
 function withoutHour(text: string): string {
   return text.replace(/"at":\s*"[^"]*"/, '');
 }

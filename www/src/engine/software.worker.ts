@@ -1,4 +1,4 @@
-// Draws the window away from the page's thread where there is no graphics card. A newer request overtakes an older one.
+// Draws the window without a graphics card, away from the page's thread. A newer request overtakes an older one.
 import type { SoftwarePicture } from './contract';
 import type { SoftwareCalls } from './messages';
 import { serve } from './worker-serve';
@@ -27,7 +27,7 @@ serve<SoftwareCalls>((glue) => {
         const own = new Uint8ClampedArray(pixels.buffer as ArrayBuffer, pixels.byteOffset, pixels.byteLength);
         reply.progress({ side, top, width, height, pixels: own }, [own.buffer]);
       };
-      // Not waited for: the next request has to be heard between the parts of this one.
+      // Not awaited: the next request must be received between the parts of this one.
       (pictureOf(text).draw(request, part) as Promise<boolean>).then(
         (whole) => reply.answer(whole),
         (error: unknown) => reply.fail(error),

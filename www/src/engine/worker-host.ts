@@ -1,5 +1,5 @@
-// The page's side of a worker: starts it with the compiled module, matches answers to requests, passes on progress,
-// and starts it again after a trap.
+// The page's side of a worker: starts it with the compiled module, matches answers to requests, passes on progress, and
+// restarts it after a trap.
 import type { Fault } from './contract';
 import { SceneFaults, Trapped } from './faults';
 import type { Call, FromWorker, ToWorker } from './messages';
@@ -26,18 +26,18 @@ export class WorkerHost<C extends Calls> {
   #id = 0;
   #traps = 0;
 
-  /** Called with every fresh instance, to bring it up to date. */
+  /** Called for every fresh instance, to bring it up to date. */
   begun: () => void = () => undefined;
-  /** Called after a trap; with `again` a fresh instance has been started. Who waited for an answer gets `Trapped`. */
+  /** Called after a trap; with `again` a fresh instance has been started. Pending requests reject with `Trapped`. */
   stopped: (why: string, again: boolean) => void = () => undefined;
 
-  /** `mostTraps`: after so many without an answer between them the worker is not started again. */
+  /** `mostTraps`: after this many traps without an answer between them the worker is not restarted. */
   constructor(
     private readonly make: () => Worker,
     private readonly mostTraps: number,
   ) {}
 
-  /** Whether there is a worker to ask. */
+  /** Whether a worker is running. */
   get alive(): boolean {
     return this.#worker !== null;
   }
@@ -55,13 +55,13 @@ export class WorkerHost<C extends Calls> {
     this.#worker = worker;
   }
 
-  /** Gives the worker its module: from here on it can be asked. */
+  /** Gives the worker its module; after this it accepts requests. */
   begin(module: WebAssembly.Module): void {
     this.#module = module;
     this.#start();
   }
 
-  /** Another try after the worker was given up. */
+  /** Tries again after the worker was given up. */
   revive(): void {
     if (this.#worker !== null || this.#module === null) return;
     this.#traps = this.mostTraps - 1;
@@ -69,9 +69,9 @@ export class WorkerHost<C extends Calls> {
   }
 
   /**
-   * Asks and waits.
+   * Sends a request and waits for the answer.
    *
-   * Rejects with `SceneFaults` where the module refuses, with `Trapped` where the worker stops. Never settles after `stop`.
+   * Rejects with `SceneFaults` if the module refuses, with `Trapped` if the worker stops. Never settles after `stop`.
    */
   ask<Name extends keyof C & string>(
     name: Name,
@@ -93,12 +93,12 @@ export class WorkerHost<C extends Calls> {
     });
   }
 
-  /** Asks for something that has no answer. */
+  /** Sends a request that has no answer. */
   tell<Name extends keyof C & string>(name: Name, given: Of<C, Name>['given']): void {
     this.#post({ id: null, name, given });
   }
 
-  /** What was done is right so far: a later trap counts as the first. */
+  /** All is well so far: a later trap counts as the first. */
   forgive(): void {
     this.#traps = 0;
   }

@@ -1,18 +1,18 @@
-// The worker's side: instantiates the module, hands on one request after another, and says what became of it.
+// The worker's side: instantiates the module, handles one request after another, and reports the result.
 import type { Glue } from './contract';
 import { SceneFaults, asOurs, messageOf } from './faults';
 import type { Call, FromWorker, ToWorker } from './messages';
 import { instantiate } from './module';
 
-/** How a request is answered; nobody hears it where no answer was asked for. */
+/** How a request is answered; the answer is dropped if none was requested. */
 export interface Reply<Answer, Progress> {
   progress(value: Progress, transfer?: Transferable[]): void;
   answer(value: Answer, transfer?: Transferable[]): void;
-  /** For what goes wrong after the handler has returned. */
+  /** Reports a failure after the handler has returned. */
   fail(error: unknown): void;
 }
 
-/** The next request waits for what a handler returns. */
+/** The next request waits until the handler's promise settles. */
 type Handler<C> =
   C extends Call<infer Given, infer Answer, infer Progress>
     ? (given: Given, reply: Reply<Answer, Progress>) => void | Promise<void>
@@ -27,7 +27,7 @@ const scope = self as unknown as {
   postMessage(message: FromWorker, transfer?: Transferable[]): void;
 };
 
-/** The instance, or what it draws on, is of no more use. */
+/** The instance, or what it draws on, is no longer usable. */
 export function trapped(error: unknown): void {
   scope.postMessage({ kind: 'trapped', message: messageOf(error) });
 }
@@ -38,7 +38,7 @@ function replyTo(id: number | null): Reply<unknown, unknown> {
     answer: (value, transfer = []) => id !== null && scope.postMessage({ kind: 'answer', id, value }, transfer),
     fail: (raw) => {
       const error = asOurs(raw);
-      // What is refused and answered to nobody has put this copy of the scene out of step with the page's.
+      // A refusal without a receiver means that this copy of the scene no longer matches the page's.
       if (error instanceof SceneFaults && id !== null) {
         scope.postMessage({ kind: 'refused', id, faults: error.faults });
       } else {
@@ -48,10 +48,10 @@ function replyTo(id: number | null): Reply<unknown, unknown> {
   };
 }
 
-/** Serves the page with what `handlers` makes of a fresh instance. */
+/** Serves the page with the handlers for a fresh instance. */
 export function serve<Calls>(handlers: (glue: Glue) => Handlers<Calls>): void {
   let serving: AnyHandlers | null = null;
-  // Messages keep their order although the start waits for the module.
+  // Messages keep their order even while the start waits for the module.
   let chain: Promise<void> = Promise.resolve();
 
   async function handle(message: ToWorker): Promise<void> {
@@ -70,7 +70,7 @@ export function serve<Calls>(handlers: (glue: Glue) => Handlers<Calls>): void {
   };
 }
 
-/** A call that may be refused without a word, such as the preview of an edit. */
+/** A call that may be refused silently, such as the preview of an edit. */
 export function unlessRefused(call: () => void): void {
   try {
     call();

@@ -1,13 +1,13 @@
-// The attributes of a button that does what a command says.
+// The attributes of a button that runs a command.
 import type { HTMLButtonAttributes } from 'svelte/elements';
 import { ariaChord } from '../state/chords';
 import { command, inFull, isAllowed, type CommandId } from '../state/commands';
 import { MAC } from '../state/keyboard';
 
 interface Options {
-  /** What is seen is a sign or shorter than the name, which is then spoken. */
+  /** The visible text is a sign or shorter than the name, so the name is spoken. */
   spoken?: boolean;
-  /** Wraps what happens, such as closing the menu first. */
+  /** Wraps the action, such as closing the menu first. */
   after?: (action: () => void) => () => void;
 }
 

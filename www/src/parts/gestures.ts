@@ -9,14 +9,14 @@ const DOUBLE_PX = 28;
 
 export interface GestureEvents {
   focus(): void;
-  /** Whether a drag of one pointer chooses a region instead of moving the window. */
+  /** Whether a drag with one pointer selects a region instead of panning. */
   choosesRegion(event: PointerEvent): boolean;
   /** `toggle`: with Shift, Ctrl or Command held, or a long press. */
   tap(at: Point, toggle: boolean): void;
   double(at: Point): void;
   pan(by: Point): void;
   zoom(factor: number, about: Point): void;
-  /** A region while it is drawn, from its first to its present point; null when it is given up. */
+  /** A region while it is drawn, from its first to its current point; null when it is cancelled. */
   region(path: Point[] | null): void;
   regionDone(path: Point[], add: boolean): void;
 }
@@ -28,7 +28,7 @@ interface Held {
 
 type Doing = 'nothing' | 'tap' | 'pan' | 'region' | 'pinch';
 
-/** Listens on an element; returns what ends it. */
+/** Listens on an element; returns the function that stops listening. */
 export function listen(area: HTMLElement, events: GestureEvents): () => void {
   const held = new Map<number, Held>();
   let doing: Doing = 'nothing';
@@ -54,7 +54,7 @@ export function listen(area: HTMLElement, events: GestureEvents): () => void {
     doing = 'nothing';
   }
 
-  /** The four corners of a mouse's rectangle; what pen or finger has drawn. */
+  /** The four corners of a mouse's rectangle, or the outline drawn by pen or finger. */
   const region = (): Point[] => {
     const [first, last] = [path[0]!, path[path.length - 1]!];
     return mouse ? [first, [last[0], first[1]], last, [first[0], last[1]]] : path;
@@ -147,17 +147,17 @@ export function listen(area: HTMLElement, events: GestureEvents): () => void {
       event.deltaMode === WheelEvent.DOM_DELTA_LINE ? 18 : event.deltaMode === WheelEvent.DOM_DELTA_PAGE ? 400 : 1;
     const [dx, dy] = [event.deltaX * line, event.deltaY * line];
     if (event.shiftKey || Math.abs(dx) > Math.abs(dy)) {
-      // A wheel with Shift arrives as either, depending on the browser.
+      // With Shift, a wheel scrolls along either axis, depending on the browser.
       events.pan(dx === 0 ? [-dy, 0] : [-dx, -dy]);
       return;
     }
-    // Two fingers on a trackpad arrive as a wheel with Ctrl, in smaller steps.
+    // A pinch on a trackpad arrives as a wheel with Ctrl, in smaller steps.
     const rate = event.ctrlKey ? 0.01 : 0.002;
     events.zoom(Math.exp(-Math.max(-240, Math.min(240, dy)) * rate), place(event));
   }
 
-  // The keyboard continues where the pointer was. A wheel press would start the browser's own scrolling, a long press its
-  // menu.
+  // The keyboard continues where the pointer was. A middle press would start the browser's own scrolling, a long press
+  // its menu.
   const takeFocus = (event: MouseEvent): void => {
     event.preventDefault();
     events.focus();

@@ -1,9 +1,9 @@
-// Dragging along a strip that stands for time: the day's hours, the year's dates.
+// Dragging along a strip of time: the hours of the day, the dates of the year.
 
 export class Scrub {
   dragging = $state(false);
 
-  /** `show`: what lies under the pointer, 0–1 along the strip; `done`: the drag is over. */
+  /** `show`: the position under the pointer, 0–1 along the strip; `done`: the drag has ended. */
   constructor(
     private readonly show: (share: number, event: PointerEvent) => void,
     private readonly done: () => void,

@@ -1,15 +1,15 @@
 // Addresses of screens, as the fragment of the page’s own address.
 
-/** What a link to a screen points to. */
+/** The target of a link to a screen. */
 export const fragment = (address: string): string => `#/${address}`;
 
-/** The screen that a fragment names: `window` in `#/window`; empty where it names none. */
+/** The screen that a fragment names: `window` in `#/window`; empty if it names none. */
 export function nameIn(hash: string): string {
   const found = /^#\/([a-z-]+)\/?$/.exec(hash);
   return found?.[1] ?? '';
 }
 
-/** The screen with an address, or the first one where no screen has it. */
+/** The screen with an address, or the first one if no screen has it. */
 export function screenAt<Screen extends { address: string }>(
   screens: readonly [Screen, ...Screen[]],
   address: string,

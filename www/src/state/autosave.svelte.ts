@@ -1,5 +1,5 @@
-// Whether and how the scene on the page is kept in this browser: every action at once, the whole at intervals. What
-// cannot be kept is said, and why.
+// Autosave: keeps the scene on the page in this browser, every action at once and the complete document at intervals.
+// If something cannot be kept, the page says what and why.
 import {
   Damaged,
   FORM,
@@ -25,9 +25,9 @@ import {
 } from './kept';
 import { since } from './since';
 
-/** After so many actions the document is written whole again, so that opening it replays few. */
+/** After this many actions the complete document is written again, so that opening it replays only a few. */
 const ACTIONS_BETWEEN_WHOLES = 48;
-/** The first picture comes before the first write. */
+/** The first write waits for the first picture, ms. */
 const FIRST_WRITE_MS = 1500;
 const VIEW_SETTLES_MS = 300;
 const TAB = 'clerestory.scene';
@@ -49,27 +49,27 @@ function tabScene(): string | null {
 class Autosave {
   status = $state.raw<AutosaveState>({ state: 'as opened' });
   line = $state.raw<Line | null>(null);
-  /** Every scene kept here, the last changed first. */
+  /** Every scene kept here, most recently changed first. */
   scenes = $state.raw<readonly Head[]>([]);
-  /** What was damaged and could not be opened. */
+  /** Damaged records that could not be opened. */
   asides = $state.raw<readonly Aside[]>([]);
-  /** What was on the page before this scene, when that had been changed. */
+  /** The scene that was on the page before this one, if it had been changed. */
   previous = $state.raw<Previous | null>(null);
-  /** Brings that back. */
+  /** Reopens the previous scene. */
   back: () => void = () => undefined;
 
   #store: SceneStore | null = null;
-  /** Why nothing can be kept at all. */
+  /** Why nothing at all can be kept. */
   #nothing: string | null = null;
   #source: Source | null = null;
   #head: Head | null = null;
   /** Releases the scene's lock; null while another tab holds it. */
   #release: (() => void) | null = null;
   #pending: string[] = [];
-  /** The next write must be of the whole. */
+  /** The next write must be of the complete document. */
   #whole = true;
   #sinceWhole = 0;
-  /** A write of the whole has been asked for. */
+  /** A write of the complete document is pending. */
   #wanted = false;
   /** Something is being written, or waits for its turn. */
   #running = $state(false);
@@ -82,12 +82,12 @@ class Autosave {
     return this.#head?.id ?? null;
   }
 
-  /** Whether what was done last is still on its way into the browser's store. */
+  /** Whether the last action is still being written to the browser's store. */
   get writing(): boolean {
     return this.#running;
   }
 
-  /** Whether closing the page now loses anything. */
+  /** Whether closing the page now would lose anything. */
   get wouldLose(): boolean {
     const { previous } = this;
     const filed = previous !== null && previous.head.filedSeq === previous.head.seq;
@@ -95,7 +95,7 @@ class Autosave {
     return this.#head?.edited === true && (this.#running || this.status.state === 'not kept');
   }
 
-  /** Where the scene on the page stands now. */
+  /** The current state of the scene on the page. */
   get place(): Place | null {
     const head = this.#head;
     return head === null ? null : { id: head.id, seq: head.seq + this.#pending.length };
@@ -103,7 +103,7 @@ class Autosave {
 
   // ---- At the beginning ------------------------------------------------------------------------------------------
 
-  /** What to open: what this tab had, or what was changed last; with a demo asked for, what was made of that. */
+  /** What to open: what this tab had, or what was changed last; if a demo is requested, the scene made from it. */
   async find(asked: string | null): Promise<Found | null> {
     try {
       this.#store = await SceneStore.open();
@@ -141,7 +141,7 @@ class Autosave {
     await this.refresh();
   }
 
-  /** A kept scene with the right to write it, where no other tab has that; null where it is damaged. */
+  /** A kept scene, with the right to write it unless another tab has that; null if it is damaged. */
   async fetch(id: string): Promise<Opened | null> {
     await this.#chain;
     const store = this.#store;
@@ -153,32 +153,35 @@ class Autosave {
     } catch (error) {
       if (error instanceof Damaged && release !== null) await this.damaged(id, error.message);
       else if (error instanceof Damaged) {
-        this.line = { words: `What was kept is damaged (${error.message}), and another tab has it open.`, actions: [] };
-      } else this.line = { words: `What was kept could not be read: ${reason(error)}.`, actions: [] };
+        this.line = {
+          words: `The kept scene is damaged (${error.message}), and another tab has it open.`,
+          actions: [],
+        };
+      } else this.line = { words: `The kept scene could not be read: ${reason(error)}.`, actions: [] };
       release?.();
       return null;
     }
   }
 
-  /** What was kept is whole, but not for this version of the page: it stays as it is. */
+  /** The record is from a newer version of the page: it is left unchanged. */
   ofNewerPage(name: string): void {
     this.line = {
-      words: `“${name}” was kept by a newer version of this page and is left as it is. Reload to get that version.`,
+      words: `“${name}” was kept by a newer version of this page and has not been changed. Reload to get that version.`,
       actions: [{ label: 'Reload', act: () => location.reload() }],
     };
   }
 
-  /** What was kept cannot be opened: it is set aside whole, to be had as a file. */
+  /** The record cannot be opened: it is set aside unchanged, for download as a file. */
   async damaged(id: string, why: string): Promise<void> {
     try {
       const aside = await this.#store?.setAside(id, why);
       this.line = {
-        words: `What was kept here is damaged (${why}) and was set aside. Nothing of it is on the page.`,
-        actions: aside === undefined ? [] : [{ label: 'Download what was kept', act: () => downloadAside(aside) }],
+        words: `The scene kept here is damaged (${why}) and was set aside. None of it was loaded.`,
+        actions: aside === undefined ? [] : [{ label: 'Download the damaged scene', act: () => downloadAside(aside) }],
       };
     } catch (error) {
       this.line = {
-        words: `What was kept here is damaged (${why}) and could not be set aside: ${reason(error)}.`,
+        words: `The scene kept here is damaged (${why}) and could not be set aside: ${reason(error)}.`,
         actions: [],
       };
     }
@@ -187,12 +190,12 @@ class Autosave {
 
   // ---- Which scene ----------------------------------------------------------------------------------------------
 
-  /** From now on this is what is kept. */
+  /** Keeps this scene from now on. */
   follow(source: Source): void {
     this.#source = source;
   }
 
-  /** The scene on the page is the one that was found. */
+  /** Continues with the kept scene that was found. */
   resumed({ scene, release, unwritten = false }: Opened, again: () => void): void {
     const { head } = scene;
     if (unwritten) this.line = null;
@@ -208,7 +211,7 @@ class Autosave {
     if (this.#release === null) {
       this.status = { state: 'not kept', why: 'open in another tab' };
       this.line = {
-        words: 'This scene is open in another tab, which keeps it. Changes made here are not kept.',
+        words: 'This scene is open in another tab, which keeps its changes. Changes made here are not kept.',
         actions: [{ label: 'Keep a separate copy', act: () => this.keepCopy() }],
       };
     } else if (head.edited && this.previous === null) {
@@ -239,7 +242,7 @@ class Autosave {
       if (this.#head?.id === id) this.#release = release;
       else release?.();
     });
-    // Until the lock is there: a new id is nobody else's.
+    // Until the lock is granted: no other tab has a new id.
     this.#release = () => undefined;
     this.#firstWrite = setTimeout(() => this.#run(true), FIRST_WRITE_MS);
   }
@@ -254,11 +257,11 @@ class Autosave {
     try {
       sessionStorage.setItem(TAB, head.id);
     } catch {
-      // Without it the next visit takes what was changed last.
+      // Without it, the next visit opens what was changed last.
     }
   }
 
-  /** Another scene has been opened: the previous one is written whole, or deleted if it was not changed. */
+  /** Another scene has been opened: the previous one is written completely, or deleted if it was not changed. */
   leave(kept: string): void {
     const [head, store] = [this.#head, this.#store];
     clearTimeout(this.#firstWrite);
@@ -285,7 +288,7 @@ class Autosave {
       .catch((error: unknown) => {
         if (previous === null) return;
         this.line = {
-          words: `“${last.name}” could not be kept (${reason(error)}): it exists on this page only.`,
+          words: `“${last.name}” could not be kept (${reason(error)}): it exists only on this page.`,
           actions: this.previous === previous ? [{ label: `Back to “${last.name}”`, act: () => this.back() }] : [],
         };
       })
@@ -300,19 +303,19 @@ class Autosave {
     this.#release = null;
   }
 
-  /** The scene that was on the page before, from memory: it need not have been kept. */
+  /** Reopens the previous scene from memory: it need not have been kept. */
   async takeBack(): Promise<Opened | null> {
     const previous = this.previous;
     if (previous === null) return null;
     await this.#chain;
-    // What another tab has goes on there; this tab's own goes on under a name of its own.
+    // Another tab's scene continues there; this tab's continues under a new id.
     const head = previous.held ? previous.head : { ...previous.head, id: newId(), filedSeq: null };
     const release = await hold(head.id);
     if (release !== null && previous.held) await this.#store?.take(head.id, WRITER).catch(() => undefined);
     return { scene: { head, kept: previous.kept, actions: [], view: null }, release, unwritten: true };
   }
 
-  /** This tab's scene becomes one of its own, kept beside the other tab's. */
+  /** Keeps this tab's scene as a separate copy beside the other tab's. */
   keepCopy(): void {
     const head = this.#head;
     if (head === null) return;
@@ -347,7 +350,7 @@ class Autosave {
       this.scenes = heads.filter(isReadable);
       this.asides = (await this.#store?.asides()) ?? [];
     } catch {
-      // The list stays as it was.
+      // The list has not changed.
     }
   }
 
@@ -363,7 +366,7 @@ class Autosave {
     this.#run(false);
   }
 
-  /** The scene as it was at a place has been saved to a file. */
+  /** The scene at this point of its history has been saved to a file. */
   filed(place: Place | null): void {
     const head = this.#head;
     if (head === null || head.id !== place?.id) return;
@@ -371,7 +374,8 @@ class Autosave {
     head.filedSeq = place.seq;
     this.#chain = this.#chain
       .then(async () => {
-        // Where the last write failed, the record holds fewer actions than the head says: the next whole one tells.
+        // If the last write failed, the record holds fewer actions than the head says; the next complete write corrects
+        // that.
         if (this.#release !== null && !this.#whole && this.#head === head) await this.#store?.putHead({ ...head });
       })
       .catch(() => undefined)
@@ -381,7 +385,7 @@ class Autosave {
       });
   }
 
-  /** Window, place and mode: not part of the scene, but of where one was. */
+  /** Window, viewing position and mode: not part of the scene, but of the view to return to. */
   view(view: Omit<View, 'id'>): void {
     const [head, store] = [this.#head, this.#store];
     if (head === null || store === null) return;
@@ -415,7 +419,9 @@ class Autosave {
         this.#pending = [];
         if (head.edited) {
           const why =
-            store === null ? (this.#nothing ?? 'this browser keeps nothing for this page') : 'open in another tab';
+            store === null
+              ? (this.#nothing ?? 'this browser does not store anything for this page')
+              : 'open in another tab';
           this.status = { state: 'not kept', why };
         }
         return;

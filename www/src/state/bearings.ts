@@ -1,5 +1,5 @@
-// Bearings and coordinates in words and as typed; screen geometry of the compass. Bearings in degrees, clockwise from
-// true north.
+// Bearings and coordinates in words and as typed; screen geometry of the compass. Bearings are in degrees, clockwise
+// from true north.
 import { decimals } from './numbers';
 
 const POINTS = ['north', 'north-east', 'east', 'south-east', 'south', 'south-west', 'west', 'north-west'] as const;
@@ -32,7 +32,7 @@ export function coordinate(degrees: number, axis: Axis): string {
 
 /**
  * Degrees, degrees and minutes, or degrees, minutes and seconds, with a decimal comma or point in the last of them and
- * a sign or a letter for the side: `52.135`, `52,135 N`, `52° 8′ 6″ N`, `33 54 S`. Null where it is none of these.
+ * a sign or a letter for the side: `52.135`, `52,135 N`, `52° 8′ 6″ N`, `33 54 S`. Otherwise null.
  */
 export function parseCoordinate(typed: string, axis: Axis): number | null {
   let text = typed

@@ -1,14 +1,14 @@
-// What an action has changed of the scene, as the module says it: the one account by which everything on the page
-// decides what to ask for anew.
+// What an action changed in the scene, as reported by the module. Everything on the page decides from this what to read
+// or compute again.
 import type { ChangeSet } from '../engine/contract';
 
-/** Of another scene, everything. */
+/** For another scene, everything. */
 export type Changes = ChangeSet | 'everything';
 
 const outside = ({ site, sky, ground, horizon }: ChangeSet): boolean =>
   site !== undefined || sky === true || ground === true || horizon === true;
 
-/** Whether the light at the viewing position is another one at the same hour, so that day and year are out of date. */
+/** Whether the light at the viewing position changes at the same hour, so that day and year are out of date. */
 export const changesLight = (changes: Changes): boolean =>
   changes === 'everything' ||
   outside(changes) ||
@@ -17,7 +17,7 @@ export const changesLight = (changes: Changes): boolean =>
   changes.windows !== undefined ||
   changes.glasses !== undefined;
 
-/** Whether the place and light of the windows, or what is doubtful about them, are to be read again. */
+/** Whether the surroundings or their cautions must be read again. */
 export const changesSurroundings = (changes: Changes): boolean =>
   changes === 'everything' ||
   outside(changes) ||
@@ -27,7 +27,7 @@ export const changesSurroundings = (changes: Changes): boolean =>
     (window) => window.placement === true || window.drawing === true || window.sight_size === true,
   );
 
-/** Whether the section of the chosen pieces, in the light of the hour, is to be read again. */
+/** Whether the section of the selected pieces, in the light of the hour, must be read again. */
 export const changesSection = (changes: Changes): boolean =>
   changes === 'everything' ||
   outside(changes) ||

@@ -2,7 +2,7 @@
 
 export type Chord = string;
 
-/** What is read of an event. */
+/** The fields used of an event. */
 export interface Pressed {
   key: string;
   ctrlKey: boolean;
@@ -36,7 +36,7 @@ export function isSingle(chord: Chord): boolean {
 export function matches(chord: Chord, event: Pressed): boolean {
   const { key, mod, shift, alt } = partsOf(chord);
   if (event.key.toLowerCase() !== key.toLowerCase()) return false;
-  // Which modifiers a sign needs is the keyboard's own: `?` has Shift on many, others AltGr.
+  // The modifiers for a sign depend on the keyboard: `?` needs Shift on many, AltGr on others.
   const sign = key.length === 1 && !isLetter(key);
   if (sign && event.getModifierState('AltGraph')) return !mod;
   return (
@@ -52,7 +52,7 @@ const WORDS: Record<string, string> = {
   '-': '−',
 };
 
-/** As it stands on the keys: `Ctrl Shift Z`. */
+/** In words as printed on the keys: `Ctrl Shift Z`. */
 export function chordWords(chord: Chord, mac: boolean): string {
   const { key, mod, shift, alt } = partsOf(chord);
   const names = [...(mod ? [mac ? 'Cmd' : 'Ctrl'] : []), ...(alt ? ['Alt'] : []), ...(shift ? ['Shift'] : [])];

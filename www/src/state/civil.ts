@@ -1,12 +1,12 @@
 // Civil time at the site as the scene file writes it, `YYYY-MM-DDTHH:MM`, and its words in the reader's language.
-// Fields are never passed through the browser's own zone: they are dressed as UTC and formatted as UTC.
+// Fields never pass through the browser's own time zone: they are treated and formatted as UTC.
 
 export const MINUTES_OF_DAY = 1440;
 
 export interface Civil {
   /** `YYYY-MM-DD` */
   date: string;
-  /** Of the civil day, 0–1439. */
+  /** Minute of the civil day, 0–1439. */
   minute: number;
 }
 
@@ -41,7 +41,7 @@ export function addDays(date: string, days: number): string {
 
 export const yearOf = (date: string): number => Number(date.slice(0, date.indexOf('-', 1)));
 
-/** From 1. */
+/** 1 is 1 January. */
 export function dayOfYear(date: string): number {
   return Math.round((Date.parse(`${date}T00:00:00Z`) - startOf(yearOf(date))) / 86_400_000) + 1;
 }
@@ -50,12 +50,12 @@ export function dateOfDay(year: number, day: number): string {
   return new Date(startOf(year) + (day - 1) * 86_400_000).toISOString().slice(0, 10);
 }
 
-/** The day of the year that each month begins on, and after the last the one that the next year does. */
+/** The day of the year on which each month begins, followed by that on which the next year does. */
 export function monthStarts(year: number): number[] {
   return Array.from({ length: 13 }, (_, month) => (Date.UTC(year, month, 1) - startOf(year)) / 86_400_000 + 1);
 }
 
-/** The same day of another month, or its last. */
+/** The same day of another month, or the last day of that month. */
 export function addMonths(date: string, months: number): string {
   const [year = 0, month = 1, day = 1] = date.split('-').map(Number);
   const last = new Date(Date.UTC(year, month + months, 0)).getUTCDate();
@@ -76,7 +76,7 @@ const WHOLE_DATE = format({ day: 'numeric', month: 'long', year: 'numeric' });
 
 export const timeWords = (civil: Civil): string => TIME.format(asUtc(civil));
 
-/** A full hour, 0–24, for a scale: `03`, or `3 AM` where the locale counts so. */
+/** A full hour, 0–24, for a scale: `03`, or `3 AM` in locales that use it. */
 export function hourWords(hour: number): string {
   const parts = HOUR.formatToParts(asUtc({ date: '2000-01-01', minute: (hour % 24) * 60 }));
   const part = (type: string): string | undefined => parts.find((p) => p.type === type)?.value;
@@ -91,7 +91,7 @@ export const monthLetter = (month: number): string => MONTH_LETTER.format(Date.U
 export const dayWords = (date: string): string => DAY_AND_MONTH.format(asUtc({ date, minute: 0 }));
 export const dateWords = (date: string): string => WHOLE_DATE.format(asUtc({ date, minute: 0 }));
 
-/** `2026-09-22T16:45:00Z` as time and, where it is another day than `localDate`, date. */
+/** `2026-09-22T16:45:00Z` as a time, with the date if it differs from `localDate`. */
 export function utcWords(utc: string, localDate: string): string {
   const instant = new Date(utc);
   if (Number.isNaN(instant.getTime())) return utc;

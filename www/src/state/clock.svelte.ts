@@ -1,26 +1,26 @@
-// Hour and date: shown at once while they are dragged or stepped, the scene's as soon as they are still.
+// Hour and date: shown at once while they are dragged or stepped, and applied to the scene when that ends.
 import { MINUTES_OF_DAY, addDays, clampMinute, parseCivil, writeCivil } from './civil';
 import { scene } from './scene.svelte';
 
-/** An hour stepped by keys becomes one edit when the keys have been still this long. */
+/** Steps by keys become one edit after a pause of this length, ms. */
 const SETTLES_MS = 600;
 
 class Clock {
-  /** Civil time shown, ahead of the scene's while it is dragged. */
+  /** The civil time shown; ahead of the scene's time during a drag. */
   at = $state('');
   readonly civil = $derived(parseCivil(this.at));
 
-  /** Another hour is shown. */
+  /** Called when another hour is shown. */
   shown: () => void = () => undefined;
 
   #settle: ReturnType<typeof setTimeout> | undefined;
 
-  /** Shows another hour without making it the scene's yet. */
+  /** Shows another hour without changing the scene yet. */
   showMinute(minute: number): void {
     this.#show(writeCivil({ date: this.civil.date, minute: clampMinute(minute) }));
   }
 
-  /** By a key: shown at once, the scene's when the keys are still. */
+  /** By a key: shown at once, applied after a pause. */
   goToMinute(minute: number): void {
     this.showMinute(minute);
     this.#settleLater();
@@ -30,12 +30,12 @@ class Clock {
     this.goToMinute(Math.min(MINUTES_OF_DAY - 1, Math.max(0, this.civil.minute + minutes)));
   }
 
-  /** Shows another date without making it the scene's yet. */
+  /** Shows another date without changing the scene yet. */
   showDate(date: string): void {
     this.#show(writeCivil({ date, minute: this.civil.minute }));
   }
 
-  /** By a key: shown at once, the scene's when the keys are still. */
+  /** By a key: shown at once, applied after a pause. */
   goToDate(date: string): void {
     this.showDate(date);
     this.#settleLater();
@@ -51,18 +51,18 @@ class Clock {
     this.setDate(addDays(this.civil.date, days));
   }
 
-  /** Makes the hour shown the scene's: one edit, however far it was dragged. */
+  /** Applies the hour shown to the scene: one edit, however far it was dragged. */
   commit(): void {
     clearTimeout(this.#settle);
     if (scene.overview !== null && this.at !== scene.overview.at) scene.setAt(this.at);
   }
 
-  /** After a change of the scene: its hour is shown. */
+  /** Shows the scene's hour after a change of the scene. */
   follow(): void {
     this.at = scene.overview?.at ?? '';
   }
 
-  /** Another scene: an hour of the old one is not made the new one's. */
+  /** Another scene: an hour of the old scene is not applied to it. */
   reset(): void {
     clearTimeout(this.#settle);
     this.follow();

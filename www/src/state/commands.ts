@@ -1,5 +1,5 @@
-// Everything that can be done by name or key, in one table: menus, buttons, shortcuts and the list of keys are made
-// from it. Keys that only one control understands, while it has the focus, are described here and handled there.
+// Every command, in one table from which menus, buttons, shortcuts and the list of keys are made. Keys that only a
+// focused control understands are described here and handled there.
 import type { Chord } from './chords';
 import { dialogs } from './dialogs.svelte';
 import { files } from './files.svelte';
@@ -28,18 +28,18 @@ type Scope = 'window' | 'pieces';
 
 export interface Command {
   id: CommandId;
-  /** What a menu, a button or the list of keys says. */
+  /** Its name in menus, on buttons and in the list of keys. */
   name: string;
   group: Group;
   keys?: readonly Chord[];
-  /** Absent: wherever the focus is. */
+  /** Absent: works wherever the focus is. */
   scope?: Scope;
-  /** The keys act in a text field, too. */
+  /** The keys also work in a text field. */
   inFields?: true;
   menu?: 'file' | 'more';
-  /** Left out of the list of keys, where one description stands for several. */
+  /** Omitted from the list of keys, where one description covers several commands. */
   unlisted?: true;
-  /** In full, where what it does depends on the moment. */
+  /** Its full name, where what it does depends on the state. */
   inFull?(): string;
   allowed?(): boolean;
   run(): void;
@@ -78,7 +78,7 @@ const withWords = (name: string, words: string | null): string => (words === nul
 const hasVariants = (): boolean => (scene.overview?.variants.length ?? 0) > 0;
 const isNear = (): boolean => wallView.near;
 const hasChosen = (): boolean => selection.primary !== null;
-/** Selected text is what the reader wants to copy. */
+/** Selected text takes precedence for copying. */
 const nothingMarked = (): boolean => getSelection()?.isCollapsed !== false;
 const pan = (id: CommandId, key: string, name: string, x: number, y: number): Command => ({
   id,
@@ -136,11 +136,11 @@ export const COMMANDS: readonly Command[] = [
   },
   {
     id: 'back',
-    name: 'Back to the scene before',
+    name: 'Back to the previous scene',
     group: 'everywhere',
     menu: 'file',
     inFull: () =>
-      autosave.previous === null ? 'Back to the scene before' : `Back to “${autosave.previous.head.name}”`,
+      autosave.previous === null ? 'Back to the previous scene' : `Back to “${autosave.previous.head.name}”`,
     allowed: () => autosave.previous !== null,
     run: () => void files.back(),
   },
@@ -239,7 +239,7 @@ export const COMMANDS: readonly Command[] = [
   },
   {
     id: 'show-whole',
-    name: 'Show the whole window',
+    name: 'Fit the whole window',
     group: 'view',
     keys: ['0'],
     scope: 'window',
@@ -270,7 +270,7 @@ export const COMMANDS: readonly Command[] = [
   },
 ];
 
-/** Keys of one control alone, as the list of keys says them. `Mod` stands for Ctrl or Command. */
+/** Keys of a single control, for the list of keys. `Mod` stands for Ctrl or Command. */
 export const LOCAL_KEYS: readonly { group: Group; keys: string; what: string }[] = [
   { group: 'hour', keys: 'Left, Right', what: 'a quarter of an hour' },
   { group: 'hour', keys: 'Shift and Left, Right', what: 'a minute' },
@@ -278,21 +278,21 @@ export const LOCAL_KEYS: readonly { group: Group; keys: string; what: string }[]
   { group: 'hour', keys: 'Home, End', what: 'sunrise, sunset' },
   { group: 'date', keys: 'Left, Right', what: 'a day; with Shift a week' },
   { group: 'date', keys: 'Page Up, Page Down', what: 'a month' },
-  { group: 'date', keys: 'Home, End', what: 'first and last of the year' },
-  { group: 'place', keys: 'Arrow keys', what: 'a degree, with Shift ten; a tenth of a metre' },
+  { group: 'date', keys: 'Home, End', what: 'first and last day of the year' },
+  { group: 'place', keys: 'Arrow keys', what: 'a degree, or with Shift ten; in the plan, a tenth of a metre' },
   { group: 'place', keys: 'Page Up, Page Down', what: 'an eighth of a turn' },
   { group: 'pieces', keys: 'Arrow keys', what: 'the next piece that way' },
   { group: 'pieces', keys: 'Shift and arrow keys', what: 'select it as well' },
   { group: 'pieces', keys: 'Mod and arrow keys', what: 'go there without selecting' },
-  { group: 'pieces', keys: 'Enter', what: 'this piece; to start with, the one in the middle' },
+  { group: 'pieces', keys: 'Enter', what: 'select this piece; at first, the one in the middle' },
   { group: 'pieces', keys: 'Space', what: 'add this piece, or remove it' },
   { group: 'view', keys: 'Alt and arrow keys', what: 'move the view' },
   { group: 'view', keys: 'Space and drag', what: 'move the view by hand' },
   { group: 'view', keys: 'Shift and drag', what: 'select a region' },
   { group: 'layers', keys: 'Up, Down', what: 'the next layer' },
-  { group: 'layers', keys: 'Enter', what: 'open it, close it' },
-  { group: 'layers', keys: 'Alt Up, Alt Down', what: 'move it outward, inward' },
-  { group: 'number', keys: 'Up, Down', what: 'a step, or a day; with Shift ten' },
+  { group: 'layers', keys: 'Enter', what: 'open or close it' },
+  { group: 'layers', keys: 'Alt Up, Alt Down', what: 'move it outward or inward' },
+  { group: 'number', keys: 'Up, Down', what: 'a step or a day; with Shift, ten' },
   { group: 'number', keys: 'Enter', what: 'apply what is typed' },
 ];
 

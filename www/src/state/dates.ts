@@ -1,9 +1,9 @@
-// A date as it is written in a field, and as a reader types it, in the order and with the month names of the reader's
-// language. Dates are `YYYY-MM-DD` of the Gregorian calendar.
+// Writes dates for a field and reads what a person types, in the order and with the month names of their language.
+// Dates are `YYYY-MM-DD` in the Gregorian calendar.
 
 const FIRST_YEAR = 1800;
 const LAST_YEAR = 2200;
-/** Letters of a month's name that are enough. */
+/** Fewest letters that may abbreviate a month. */
 const LEAST_LETTERS = 3;
 
 type Field = 'year' | 'month' | 'day';
@@ -15,7 +15,7 @@ const formatter = (options: Intl.DateTimeFormatOptions, locale?: string): Intl.D
 export const writeDate = (date: string, locale?: string): string =>
   formatter({ day: 'numeric', month: 'short', year: 'numeric' }, locale).format(Date.parse(`${date}T00:00:00Z`));
 
-/** In which order the language puts the numbers of a date. */
+/** The order of the numbers of a date in the language. */
 function orderOf(locale?: string): Field[] {
   const parts = formatter({ day: 'numeric', month: 'numeric', year: 'numeric' }, locale).formatToParts(0);
   return parts.map(({ type }) => type).filter((type): type is Field => ['year', 'month', 'day'].includes(type));
@@ -23,12 +23,14 @@ function orderOf(locale?: string): Field[] {
 
 const plain = (text: string): string => text.normalize('NFD').replace(/\p{M}/gu, '').toLowerCase();
 
-/** The month whose name begins so, 1–12, in the reader's language or in English; null where none or several do. */
+/**
+ * The month whose name begins with `word`, 1–12, in the reader's language or in English; null if none or several do.
+ */
 function monthNamed(word: string, locale?: string): number | null {
   const found = new Set<number>();
   for (const language of [locale, 'en']) {
     for (const style of ['long', 'short'] as const) {
-      // Some languages write the name otherwise beside a day.
+      // Some languages inflect the name beside a day.
       for (const options of [{ month: style }, { month: style, day: 'numeric' }] as const) {
         for (let month = 1; month <= 12; month += 1) {
           const parts = formatter(options, language).formatToParts(Date.UTC(2000, month - 1, 1));
@@ -43,7 +45,7 @@ function monthNamed(word: string, locale?: string): number | null {
   return found.size === 1 && month !== undefined ? month : null;
 }
 
-/** The language's own digits as ours. */
+/** Replaces the language's digits by 0–9. */
 function withOurDigits(text: string, locale?: string): string {
   const format = new Intl.NumberFormat(locale, { useGrouping: false });
   let ours = text;
@@ -54,23 +56,23 @@ function withOurDigits(text: string, locale?: string): string {
 function dateOf(year: number, month: number, day: number): string | null {
   if (year < FIRST_YEAR || year > LAST_YEAR) return null;
   const date = new Date(Date.UTC(year, month - 1, day));
-  // The 31st of June would be the 1st of July.
+  // 31 June would become 1 July.
   if (date.getUTCMonth() !== month - 1 || date.getUTCDate() !== day) return null;
   return date.toISOString().slice(0, 10);
 }
 
-/** A year in two digits is one of the century of `thisYear`. */
+/** A two-digit year is in the century of `thisYear`. */
 const wholeYear = (digits: string, thisYear: number): number =>
   digits.length <= 2 ? Math.floor(thisYear / 100) * 100 + Number(digits) : Number(digits);
 
 /**
- * `25 Nov 2026`, `25.11.2026`, `11/25/26`, `2026-11-25`; without a year one of `thisYear`. Null where it is none of
- * these, no day of the calendar, or before 1800 or after 2200.
+ * Reads `25 Nov 2026`, `25.11.2026`, `11/25/26`, `2026-11-25`; without a year, the date is in `thisYear`. Null for
+ * anything else, for days not in the calendar, and before 1800 or after 2200.
  */
 export function parseDate(typed: string, thisYear: number, locale?: string): string | null {
   const tokens = plain(withOurDigits(typed, locale)).match(/\d+|\p{L}+/gu) ?? [];
   const numbers = tokens.filter((token) => /^\d/.test(token));
-  // "25 de novembro": what is no month is not a date's own word.
+  // "25 de novembro": words shorter than a month's abbreviation are ignored.
   const words = tokens.filter((token) => !/^\d/.test(token) && token.length >= LEAST_LETTERS);
   if (words.length > 1 || numbers.some((digits) => digits.length > 4 || digits.length === 3)) return null;
   const [word] = words;

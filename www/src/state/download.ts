@@ -10,13 +10,13 @@ export function plainName(scene: string): string {
   return plain === '' ? 'scene' : plain;
 }
 
-/** Hands it to the browser as a download. */
+/** Starts a download in the browser. */
 export function download(content: BlobPart, type: string, name: string): void {
   const address = URL.createObjectURL(new Blob([content], { type }));
   const link = document.createElement('a');
   link.href = address;
   link.download = name;
   link.click();
-  // The browser has begun to read it by then.
+  // By then the browser has begun to read it.
   setTimeout(() => URL.revokeObjectURL(address), 10_000);
 }

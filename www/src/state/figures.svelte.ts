@@ -1,4 +1,4 @@
-// The figures at the viewing position: the hour's report, the day, the year; how far they are, and stopping them.
+// The figures at the viewing position: the hour's report, the day and the year, their progress, and stopping them.
 import type { Day, DayInstant, Fault, Report } from '../engine/contract';
 import { FiguresClient } from '../engine/figures-client';
 import { yearOf } from './civil';
@@ -10,31 +10,33 @@ import { YearStore } from './year.svelte';
 
 class Figures {
   report = $state.raw<Report | null>(null);
-  /** The hour that the report is of. */
+  /** The hour of the report. */
   reportAt = $state('');
   reportFaults = $state.raw<Fault[]>([]);
   day = $state.raw<Day | null>(null);
-  /** 0–1 while a day is worked out, otherwise null. */
+  /** Progress of the day, 0–1, while it is computed; otherwise null. */
   dayDone = $state<number | null>(null);
-  /** After a stop: the minute from which on the day shown is an older one; null if it is complete. */
+  /** After a stop, the minute from which the day shown is out of date; null if it is complete. */
   dayOldFrom = $state<number | null>(null);
   readonly year = new YearStore({
     want: (year) => this.#client?.wantYear(year, viewpoint.placeName),
     stop: () => this.#client?.stopYear(),
   });
 
-  /** The hour's report has come, or was refused. */
+  /** Called when the hour's report has come or was refused. */
   answered: () => void = () => undefined;
-  /** The worker stopped. */
+  /** Called when the worker stopped. */
   interrupted: () => void = () => undefined;
 
   #client: FiguresClient | null = null;
-  /** Which day the slivers belong to. */
+  /** The date of the slivers. */
   #dayOf = '';
-  /** The instants of that day that have come since it was asked for. */
+  /** Instants of that day received since it was requested. */
   #dayParts: DayInstant[] = [];
 
-  /** Where the sun stands at the hour shown: from the report where it is for this hour, else the nearest of the day's. */
+  /**
+   * The sun's position at the hour shown: from the report if it is for this hour, otherwise from the nearest instant.
+   */
   readonly sunWords: string | null = $derived.by(() => {
     if (this.report !== null && this.reportAt === clock.at) return this.report.sun_words;
     const instants = this.day?.date === clock.civil.date ? this.day.instants : [];
@@ -46,7 +48,7 @@ class Figures {
     return nearest?.sun_words ?? null;
   });
 
-  /** Starts the worker; once is enough. */
+  /** Starts the worker; further calls do nothing. */
   begin(module: WebAssembly.Module): void {
     if (this.#client !== null) return;
     this.#client = new FiguresClient(module, scene.shownText(), {
@@ -71,7 +73,7 @@ class Figures {
     this.followYear(true);
   }
 
-  /** Another scene: nothing of the old one stays. */
+  /** Another scene: clears everything of the old one. */
   open(text: string): void {
     this.#client?.open(text);
     this.report = null;
@@ -80,18 +82,18 @@ class Figures {
     this.year.clear();
   }
 
-  /** Brings the worker's copy of the scene in step. */
+  /** Updates the worker's copy of the scene. */
   follow(made: string): void {
     this.#client?.apply(made);
   }
 
-  /** Shows in the next figures what an edit would come to; another follows, or `unpreview`, or the edit itself. */
+  /** Previews an edit in the next figures. Another preview, `unpreview` or the edit itself follows. */
   preview(edit: string): void {
     this.#client?.preview(edit);
     this.askReport();
   }
 
-  /** Nothing came of it: the scene is as it was, and a day that is complete still holds. */
+  /** Ends the preview without an edit: the scene has not changed, and a complete day is still valid. */
   unpreview(text: string): void {
     this.#client?.open(text);
     this.askReport();
@@ -103,7 +105,7 @@ class Figures {
     this.#client?.wantReport(clock.at, viewpoint.placeName);
   }
 
-  /** The day of the date shown; with `anew` the light or the place has changed, too. */
+  /** Requests the day of the date shown; `anew` if the light or the viewing position has changed too. */
   askDay(anew: boolean): void {
     const date = clock.civil.date;
     if (!anew && date === this.#dayOf) return;
@@ -125,14 +127,14 @@ class Figures {
     this.dayOldFrom = reached === undefined ? 0 : reached + 1;
   }
 
-  /** Works out the day that was stopped. */
+  /** Resumes the day that was stopped. */
   resumeDay(): void {
     this.askDay(true);
   }
 
   /**
-   * Parts come in the order of the day; beyond them the old day stays until its turn comes. The minutes of two days
-   * need not agree: where the clocks change, a day has more or fewer.
+   * Parts arrive in the order of the day; beyond them the old day stays until they arrive. The minutes of two days may
+   * differ: a day on which the clocks change has more or fewer.
    */
   #takeDay(part: Day, done: number): void {
     this.#dayParts.push(...part.instants);
@@ -146,7 +148,7 @@ class Figures {
   #stopped(why: string, again: boolean): void {
     this.interrupted();
     notices.line = again
-      ? 'The figures had stopped and were started again from your scene; nothing is lost.'
+      ? 'The figures stopped and were restarted from your scene. Nothing is lost.'
       : `The figures stopped twice (${why}). Undo the last change, or choose another hour or place.`;
     if (!again) {
       this.dayDone = null;

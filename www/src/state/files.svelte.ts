@@ -1,4 +1,4 @@
-// Opening and saving: demos, files, what was kept. Nothing that is opened costs what was there before.
+// Opens and saves demos, files and kept scenes. Opening a scene never loses the previous one.
 import type { Fault } from '../engine/contract';
 import { checkFile, type Checking, type Doing } from '../engine/check';
 import { demoOrFirst, fetchDemo } from '../engine/demos';
@@ -32,7 +32,7 @@ interface Begun {
   demo: string | null;
 }
 
-/** What there is to begin with: what this browser kept, or the file of a demo. */
+/** The first scene: one kept in this browser, or the file of a demo. */
 type First = Extract<Found, { kind: 'kept' }> | { kind: 'demo'; id: string; text: string };
 
 async function demoToBeginWith(asked: string | null): Promise<Extract<First, { kind: 'demo' }>> {
@@ -40,17 +40,17 @@ async function demoToBeginWith(asked: string | null): Promise<Extract<First, { k
   return { kind: 'demo', id, text: await fetchDemo(id) };
 }
 
-/** The engine with what was found, or with a demo where what was kept cannot be built. */
+/** The engine with the kept scene, or with a demo if the kept scene cannot be built. */
 async function beginWith(module: WebAssembly.Module, found: First, asked: string | null): Promise<Begun> {
   if (found.kind === 'kept') {
     const { scene: record, release } = found.opened;
     try {
       return { engine: await PageEngine.resume(module, record.kept, record.actions), opened: found.opened, demo: null };
     } catch (error) {
-      // Only what the document itself refuses is damaged; a page that ran out of memory can open it the next time.
+      // Only a record that the document refuses is damaged; a page that ran out of memory may open it next time.
       if (!(error instanceof SceneFaults)) {
         autosave.line = {
-          words: `“${record.head.name}” could not be opened (${messageOf(error)}). It is kept as it was; reload to try again.`,
+          words: `“${record.head.name}” could not be opened (${messageOf(error)}). It is still kept, unchanged; reload to try again.`,
           actions: [{ label: 'Reload', act: () => location.reload() }],
         };
       } else if (error.newer) {
@@ -69,12 +69,12 @@ class SceneFiles {
   origin = $state.raw<Origin>({ kind: 'demo', id: '' });
   /** The demo that is open; null for a file. */
   readonly demo = $derived(this.origin.kind === 'demo' ? this.origin.id : null);
-  /** The file that is being checked before it is opened. */
+  /** The file being checked before it is opened. */
   checking = $state.raw<{ name: string; doing: Doing } | null>(null);
-  /** Name of the file that Save writes to without asking. */
+  /** Name of the file to which Save writes without asking. */
   savesTo = $state<string | null>(null);
 
-  /** Asks the reader for a file. */
+  /** Asks the user for a file. */
   choose: () => void = () => undefined;
 
   #module: WebAssembly.Module | null = null;
@@ -84,13 +84,13 @@ class SceneFiles {
   #turn = 0;
   #handle: FileHandle | null = null;
 
-  /** What to begin with. It needs no engine, so that it can be fetched while that is compiled. */
+  /** Finds the first scene. This needs no engine, so it can run while the engine is compiled. */
   async find(asked: string | null): Promise<First> {
     const found = await autosave.find(asked);
     return found?.kind === 'kept' ? found : demoToBeginWith(found?.id ?? asked);
   }
 
-  /** An engine with what was found. */
+  /** An engine with the scene found. */
   async begin(module: WebAssembly.Module, found: First, asked: string | null): Promise<Begun> {
     const begun = await beginWith(module, found, asked);
     const { engine } = begun;
@@ -102,7 +102,7 @@ class SceneFiles {
     return begun;
   }
 
-  /** The page has its first scene: what was kept, or a demo. */
+  /** The page shows its first scene. */
   started({ opened, demo }: Begun): void {
     if (opened === null) this.#opened({ kind: 'demo', id: demo ?? '' });
     else this.#resumed(opened);
@@ -137,7 +137,7 @@ class SceneFiles {
     this.stop();
     const listed = (faults: Fault[]): FaultList => ({
       title: 'This file was not opened',
-      sentence: `${file.name} has ${faults.length === 1 ? 'a fault' : `${faults.length} faults`}. The scene on the page is as it was. Put right what is listed and open the file again.`,
+      sentence: `${file.name} has ${faults.length === 1 ? 'a fault' : `${faults.length} faults`}. The scene on the page has not changed. Correct what is listed and open the file again.`,
       faults,
     });
     this.checking = { name: file.name, doing: 'reading' };
@@ -169,7 +169,7 @@ class SceneFiles {
     this.checking = null;
   }
 
-  /** A scene that is kept in this browser. */
+  /** Opens a scene kept in this browser. */
   async openKept(id: string): Promise<void> {
     if (id === autosave.id) return;
     this.stop();
@@ -177,7 +177,7 @@ class SceneFiles {
     if (opened !== null) this.#reopen(opened);
   }
 
-  /** The scene that was on the page before this one. */
+  /** Opens the scene that was on the page before this one. */
   async back(): Promise<void> {
     this.stop();
     const opened = await autosave.takeBack();
@@ -188,7 +188,11 @@ class SceneFiles {
     const { head, kept, actions } = opened.scene;
     const done = this.#instead(
       (engine) => engine.reopen(kept, actions),
-      (faults) => ({ title: `“${head.name}” was not opened`, sentence: 'The scene on the page is as it was.', faults }),
+      (faults) => ({
+        title: `“${head.name}” was not opened`,
+        sentence: 'The scene on the page has not changed.',
+        faults,
+      }),
     );
     if (done) this.#resumed(opened);
     else opened.release?.();
@@ -209,7 +213,7 @@ class SceneFiles {
     if (this.#instead(change, listed)) this.#opened(origin);
   }
 
-  /** A change that is refused changes nothing; otherwise the previous scene is saved whole. */
+  /** Opens a scene. If it is refused nothing changes; otherwise the previous scene is kept completely. */
   #instead(change: (engine: PageEngine) => void, listed: (faults: Fault[]) => FaultList): boolean {
     scene.before();
     return scene.open((engine) => {
@@ -228,7 +232,7 @@ class SceneFiles {
     autosave.line = {
       words: previous.held
         ? `“${previous.head.name}” is not lost.`
-        : `“${previous.head.name}” was not kept: it exists on this page only, until another scene is opened.`,
+        : `“${previous.head.name}” was not kept: it exists only on this page, until another scene is opened.`,
       actions: [{ label: `Back to “${previous.head.name}”`, act: () => autosave.back() }],
     };
   }
@@ -246,7 +250,7 @@ class SceneFiles {
     const engine = this.#engine;
     if (engine === null) return;
     const suggestedName = `${plainName(scene.overview?.name ?? '')}.json`;
-    // What is saved is the scene as it is now, whatever is opened or changed while the browser asks where to.
+    // Saves the scene as it is now, whatever is opened or changed while the browser asks where to save it.
     const [text, place] = [engine.text(), autosave.place];
     const picker = (window as { showSaveFilePicker?: SavePicker }).showSaveFilePicker;
     try {
@@ -265,12 +269,12 @@ class SceneFiles {
       }
       autosave.filed(place);
     } catch (error) {
-      // The reader closed the browser's own dialog.
+      // The user cancelled the browser's dialog.
       if (error instanceof DOMException && error.name === 'AbortError') return;
       this.#forgetFile();
       notices.faults = {
         title: 'The scene was not saved',
-        sentence: 'It is on the page as it was. Save it again, to another place if this one stays closed.',
+        sentence: 'It is still on the page. Save it again, in another place if this one cannot be written.',
         faults: [{ path: suggestedName, expected: 'a file that can be written', found: messageOf(error) }],
       };
     }

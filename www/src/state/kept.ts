@@ -1,4 +1,4 @@
-// What autosave says and hands over.
+// Types of autosave, and its messages.
 import { TakenElsewhere, type Head, type KeptScene } from '../engine/scene-store';
 
 export type AutosaveState =
@@ -7,15 +7,15 @@ export type AutosaveState =
   | { state: 'saved'; at: Date }
   | { state: 'not kept'; why: string };
 
-/** One quiet line with what can be done about it. */
+/** One line of text, with actions. */
 export interface Line {
   words: string;
   actions: readonly { label: string; act: () => void }[];
 }
 
-/** What the page has that is to be kept. */
+/** What the page gives to autosave. */
 export interface Source {
-  /** The document with its history, whole. */
+  /** The complete document with its history. */
   kept(): string;
   name(): string;
 }
@@ -23,21 +23,21 @@ export interface Source {
 export interface Previous {
   head: Head;
   kept: string;
-  /** Whether this tab had the right to write it. */
+  /** Whether this tab held the right to write it. */
   held: boolean;
-  /** Whether all of it is in this browser. */
+  /** Whether it is completely kept in this browser. */
   written: boolean;
 }
 
-/** A kept scene, and the function that releases its lock; null where another tab holds it. */
+/** A kept scene, and the function that releases its lock; null if another tab holds the lock. */
 export interface Opened {
   scene: KeptScene;
   release: (() => void) | null;
-  /** From memory: what is kept in the browser may be older, or nothing. */
+  /** From memory: what is kept in the browser may be older or missing. */
   unwritten?: boolean;
 }
 
-/** Up to which action a scene went when it was taken for a file. */
+/** The last action of a scene when it was saved to a file. */
 export interface Place {
   id: string;
   seq: number;
@@ -45,12 +45,13 @@ export interface Place {
 
 export type Found = { kind: 'kept'; opened: Opened } | { kind: 'demo'; id: string };
 
-/** Why something was not written, in the reader's words. */
+/** Why something was not written, in words for the user. */
 export function reason(error: unknown): string {
   if (error instanceof TakenElsewhere) return 'open in another tab';
   const name = error instanceof DOMException ? error.name : '';
   if (name === 'QuotaExceededError') return 'this browser’s storage is full';
   if (name === 'VersionError') return 'a newer version of this page keeps its scenes here; reload';
-  if (name === 'InvalidStateError' || name === 'SecurityError') return 'this browser keeps nothing for this page';
+  if (name === 'InvalidStateError' || name === 'SecurityError')
+    return 'this browser does not store anything for this page';
   return error instanceof Error && error.message !== '' ? error.message : String(error);
 }

@@ -1,4 +1,4 @@
-// The one place where a key becomes a command. What a control has taken for itself never comes here.
+// The one place where a key becomes a command. Keys that a control has handled itself never arrive here.
 import { isSingle, matches, type Chord } from './chords';
 import { COMMANDS, isAllowed, type Command } from './commands';
 import { shortcuts } from './shortcuts.svelte';
@@ -21,7 +21,7 @@ export function onkeydown(event: KeyboardEvent): void {
   const meant = COMMANDS.filter((command) =>
     command.keys?.some((chord) => matches(chord, event) && applies(command, chord, event.target)),
   );
-  // The browser's own meaning of the keys would surprise even where there is nothing to do, but copying is its own.
+  // Without anything to do, the keys must still not have the browser's own effect, except for copying.
   const command = meant.find(isAllowed);
   if (command !== undefined || meant.some(({ group }) => group !== 'layers' && event.key !== 'Escape')) {
     event.preventDefault();

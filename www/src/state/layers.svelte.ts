@@ -1,4 +1,4 @@
-// Which layer of the section is open, what has been copied, and the changes that its controls ask for.
+// Which layer of the section is open, what has been copied, and the changes that the controls make.
 import type {
   Change,
   Changed,
@@ -16,16 +16,18 @@ import { selection } from './selection.svelte';
 import { side } from './side.svelte';
 import { viewpoint } from './viewpoint.svelte';
 
-/** What the list of glasses is open for: a plate from the inside, or every piece that has the plate's glass. */
+/**
+ * What the list of glasses is open for: one plate, counted from the inside, or every piece that has the plate's glass.
+ */
 export interface Choosing {
   plate: number;
   glass: string | null;
   everywhere: boolean;
 }
 
-/** A layer's name as text, the same in every section. */
+/** A layer's key as text, the same in every section. */
 export const nameOf = (key: LayerKey): string => JSON.stringify(key);
-/** The plate toward the room, by whose glass a piece is known. */
+/** The plate toward the room, whose glass names the piece. */
 const INNERMOST = nameOf({ layer: 'plate', plate: 0 });
 
 class Layers {
@@ -44,7 +46,7 @@ class Layers {
     side.open('glasses');
   }
 
-  /** Changes every chosen piece that has the layer. The layer stays open under the name it has then. */
+  /** Changes every selected piece that has the layer. The layer stays open under its new key. */
   change(change: Change): boolean {
     const changed = this.#change(change);
     if (changed === null) return false;
@@ -67,7 +69,7 @@ class Layers {
     return scene.edit({ edit: 'set_protective_glazing', window: viewpoint.window.id, protective_glazing: glazing });
   }
 
-  /** A glass that is clicked in the list. */
+  /** Applies a glass clicked in the list. */
   take(glass: GlassChoice): void {
     const choosing = this.choosing;
     if (choosing === null) return;
@@ -78,14 +80,14 @@ class Layers {
     }
   }
 
-  /** Puts a glass wherever the one in question is: in this window, or in all. */
+  /** Replaces the glass in question everywhere, in this window or in all. */
   takeEverywhere(glass: GlassChoice, window: string | null): void {
     const choosing = this.choosing;
     if (choosing?.glass == null || glass.id === choosing.glass) return;
     const changed = scene.replaceGlass(choosing.glass, glass.id, window);
     if (changed === null) return;
     this.choosing = { ...choosing, glass: glass.id };
-    notices.line = `${glass.name} is now in ${changed.pieces} ${changed.pieces === 1 ? 'piece' : 'pieces'} more; one undo reverses it.`;
+    notices.line = `${glass.name} is now in ${changed.pieces} more ${changed.pieces === 1 ? 'piece' : 'pieces'}; one undo reverses it.`;
   }
 
   copy(section: Section): void {
@@ -98,11 +100,11 @@ class Layers {
     const changed = this.#change({ change: 'makeup', makeup: this.copied.makeup });
     notices.line =
       changed === null
-        ? 'They are already made like that.'
-        : `${changed.pieces === 1 ? 'One piece is' : `${changed.pieces} pieces are`} now made like piece ${this.copied.piece}; one undo reverses it.`;
+        ? 'They already have this make-up.'
+        : `${changed.pieces === 1 ? 'One piece now has' : `${changed.pieces} pieces now have`} the make-up of piece ${this.copied.piece}; one undo reverses it.`;
   }
 
-  /** Changes the chosen pieces in one edit. */
+  /** Changes the selected pieces in one edit. */
   #change(change: Change): Changed | null {
     if (viewpoint.window === null || selection.pieces.length === 0) return null;
     return scene.changePieces(viewpoint.window.id, selection.pieces, change);

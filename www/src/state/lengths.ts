@@ -1,13 +1,12 @@
-// Lengths and areas as they are written and typed, metric or in feet and inches. The scene itself is always metric:
-// millimetres in the plane of the window, metres in the room.
+// Writes and reads lengths and areas, metric or in feet and inches. The scene itself is always metric: millimetres in
+// the plane of the window, metres in the room.
 //
 // An inch is 25.4 mm exactly (international yard and pound agreement, 1959). That windows are measured to a sixteenth,
 // rooms to half an inch and sheets of glass in thousandths is common practice, no source.
 
 export type System = 'metric' | 'feet';
 
-/**
- * What is measured decides how finely it is written:
+/** The kind of length sets the precision:
  * `panel` mm, or inches to the sixteenth; `thickness` mm to a tenth, or inches to a thousandth;
  * `room` metres to the centimetre, or feet and inches to the half.
  */
@@ -16,17 +15,17 @@ export type Kind = 'panel' | 'thickness' | 'room';
 const MM_PER_INCH = 25.4;
 const INCHES_PER_FOOT = 12;
 const MM2_PER_INCH2 = MM_PER_INCH ** 2;
-/** Where feet and inches are what everybody measures with. */
+/** Regions that measure in feet and inches. */
 const FEET_REGIONS = new Set(['US', 'LR', 'MM']);
 
-/** By the region of the first of the reader's languages that names one. */
+/** From the region of the first of the reader's languages that names one. */
 export function systemOf(languages: readonly string[]): System {
   for (const language of languages) {
     try {
       const { region } = new Intl.Locale(language);
       if (region !== undefined) return FEET_REGIONS.has(region) ? 'feet' : 'metric';
     } catch {
-      // Not a language tag: it says nothing.
+      // Not a language tag: ignored.
     }
   }
   return 'metric';
@@ -64,7 +63,7 @@ function feetAndInches(inches: number): string {
   return rest === 0 ? `${sign}${feet} ft` : `${sign}${feet} ft ${mixed(rest, 2)} in`;
 }
 
-/** A length without its unit, as a field shows it; feet and inches have theirs within. `value` in the scene's unit. */
+/** A length without its unit, as in a field; feet and inches include theirs. `value` is in the scene's unit. */
 export function shown(value: number, kind: Kind, system: System): string {
   if (kind === 'room') {
     return system === 'metric' ? number(value, 0, 2) : feetAndInches((value * 1000) / MM_PER_INCH);
@@ -73,7 +72,7 @@ export function shown(value: number, kind: Kind, system: System): string {
   return system === 'metric' ? number(value, 0, value < 10 ? 1 : 0) : mixed(value / MM_PER_INCH, 16);
 }
 
-/** The unit that stands beside `shown`; empty where it stands within. */
+/** The unit beside `shown`; empty if `shown` includes it. */
 export function unitOf(kind: Kind, system: System): string {
   if (system === 'feet') return kind === 'room' ? '' : 'in';
   return kind === 'room' ? 'm' : 'mm';
@@ -91,7 +90,7 @@ export function size(widthMm: number, heightMm: number, system: System): string 
   return `${shown(widthMm, 'panel', system)} × ${shown(heightMm, 'panel', system)} ${unit}`;
 }
 
-/** An area in mm²: cm², from a square metre up m²; square inches, from ten square feet up square feet. */
+/** An area given in mm²: in cm², or m² from one square metre; in square inches, or square feet from ten. */
 export function area(mm2: number, system: System): string {
   if (system === 'metric') {
     return mm2 >= 1e6 ? `${number(mm2 / 1e6, 2, 2)} m²` : `${number(mm2 / 100, 0, mm2 < 1000 ? 1 : 0)} cm²`;
@@ -102,7 +101,7 @@ export function area(mm2: number, system: System): string {
     : `${number(inches2, 0, inches2 < 100 ? 1 : 0)} sq in`;
 }
 
-/** How far a step of the keys goes, in the scene's unit: what is read changes by a round amount. */
+/** The step of the keys, in the scene's unit; what is shown changes by a round amount. */
 export function stepOf(kind: Kind, system: System): number {
   if (system === 'metric') return { panel: 1, thickness: 0.1, room: 0.05 }[kind];
   return { panel: MM_PER_INCH / 16, thickness: MM_PER_INCH / 200, room: MM_PER_INCH / 1000 }[kind];
@@ -118,7 +117,7 @@ const MM_PER: Record<string, number> = {
   ft: MM_PER_INCH * INCHES_PER_FOOT,
 };
 
-/** Signs and words of each unit as people type them, the longer before what it begins with. */
+/** Signs and words of each unit as people type them, longer ones first. */
 const WORDS: readonly (readonly [RegExp, string])[] = [
   [/''|["″”“]|inches|inch|in\.?/giu, ' in '],
   [/['′’‘]|feet|foot|ft\.?/giu, ' ft '],
@@ -144,8 +143,8 @@ const group = (): string =>
     ?.value ?? ',';
 
 /**
- * A plain number with a decimal comma or point; null where it is none. `1,200` is twelve hundred where the reader's
- * language groups by commas, and one and a fifth where it groups by something else.
+ * A plain number with a decimal comma or point, or null. `1,200` is twelve hundred if the reader's language groups
+ * digits by commas, otherwise one and a fifth.
  */
 function decimal(text: string, grouping: string): number | null {
   let plain = text;
@@ -165,8 +164,8 @@ function amount(text: string, grouping: string): number | null {
 }
 
 /**
- * A length as typed, in the scene's unit for its kind (mm, or m for `room`); null where it is none. Without a unit it
- * is in the unit the field shows: mm or inches, metres or feet. What follows feet without a unit is inches.
+ * A typed length, in the scene's unit for its kind (mm, or m for `room`), or null. A number without a unit is in the
+ * unit that the field shows: mm or inches, metres or feet. After feet, it is in inches.
  */
 export function parseLength(typed: string, kind: Kind, system: System, grouping = group()): number | null {
   let text = typed
@@ -185,13 +184,13 @@ export function parseLength(typed: string, kind: Kind, system: System, grouping 
   let last = Infinity;
   const pieces = text.split(/\s(mm|cm|m|in|ft)(?:\s|$)/);
   for (let i = 0; i < pieces.length; i += 2) {
-    // Builders write 5'-6": the dash joins.
+    // Builders write 5'-6": the dash is no minus sign.
     const figures = (pieces[i] ?? '').trim().replace(i > 0 ? /^-\s*/ : /^(?!)/, '');
     const unit = pieces[i + 1] ?? (last === MM_PER['ft'] ? 'in' : bare);
     if (figures === '' && i > 0 && i === pieces.length - 1) break;
     const value = amount(figures, grouping);
     const each = MM_PER[unit] ?? NaN;
-    // Units go from large to small, each once: `6 in 5 ft` is a slip.
+    // Units go from large to small, each once: `6 in 5 ft` is refused.
     if (value === null || each >= last) return null;
     mm += value * each;
     last = each;

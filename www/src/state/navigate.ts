@@ -1,4 +1,4 @@
-// From piece to piece by the arrow keys.
+// Moves from piece to piece by the arrow keys.
 import type { PieceOutline } from '../engine/contract';
 
 export type Step = 'left' | 'right' | 'up' | 'down';
@@ -10,10 +10,10 @@ const TOWARD: Record<Step, readonly [number, number]> = {
   down: [0, 1],
 };
 
-/** What lies aside counts this many times what lies ahead. */
+/** A distance sideways counts this many times a distance ahead. */
 const ASIDE = 2.2;
 
-/** The nearest piece that way; null at the border. */
+/** The nearest piece in that direction; null at the edge. */
 export function pieceToward(pieces: readonly PieceOutline[], from: number, step: Step): number | null {
   const start = pieces.find((piece) => piece.id === from);
   if (start === undefined) return null;
@@ -33,7 +33,7 @@ export function pieceToward(pieces: readonly PieceOutline[], from: number, step:
   return best;
 }
 
-/** Where the keys start: the piece nearest the middle of the window. */
+/** The piece where the keys start: the one nearest the middle of the window. */
 export function pieceInTheMiddle(pieces: readonly PieceOutline[], width: number, height: number): number | null {
   let best: number | null = null;
   let least = Infinity;

@@ -1,4 +1,4 @@
-// What the page has to say about what has just happened.
+// Messages about what has just happened.
 import type { Fault } from '../engine/contract';
 
 export interface FaultList {
@@ -8,9 +8,9 @@ export interface FaultList {
 }
 
 class Notices {
-  /** One line about what has just happened; the next action clears it. */
+  /** One line, cleared by the next action. */
   line = $state<string | null>(null);
-  /** What was refused, and why. */
+  /** A refused action and its faults. */
   faults = $state.raw<FaultList | null>(null);
   /** Why the page cannot work at all. */
   broken = $state<string | null>(null);

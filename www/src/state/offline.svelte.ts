@@ -1,11 +1,11 @@
-// The page kept on this machine: it works without a network after one visit, and asks before a new version takes over.
+// Stores the page on this machine: it works offline after one visit, and asks before it updates.
 import { Workbox } from 'workbox-window';
 
 /** A page that stays open checks for a new version when it becomes visible again, but no more often than this. */
 const ASK_AGAIN_MS = 60 * 60 * 1000;
 
 type Kept =
-  /** Development server, old browser, insecure address or a browser that forbids it: the page still works online. */
+  /** Development server, old browser, insecure address, or forbidden by the browser: works online only. */
   'not here' | 'being kept' | 'kept';
 
 type Update =
@@ -26,7 +26,7 @@ class Offline {
   update = $state<Update>('none');
   /** Postponed: hidden until the page is reloaded. */
   putOff = $state(false);
-  /** What the browser has offered for installing the page, where it does. */
+  /** The browser's offer to install the page, if any. */
   install = $state.raw<InstallPrompt | null>(null);
 
   #workbox: Workbox | null = null;
@@ -40,14 +40,14 @@ class Offline {
     addEventListener('appinstalled', () => (this.install = null));
   }
 
-  /** Once the window is lit: what is kept is fetched beside what is shown, not before it. */
+  /** Called once the window is lit, so that storing the page does not delay showing it. */
   async start(): Promise<void> {
     if (import.meta.env.DEV || this.#workbox !== null || !('serviceWorker' in navigator)) return;
     const workbox = new Workbox('./sw.js');
     this.#workbox = workbox;
     workbox.addEventListener('waiting', () => (this.update = 'ready'));
     workbox.addEventListener('controlling', (event) => {
-      // The first worker of all takes over nothing.
+      // The very first worker replaces no other.
       if (this.update === 'taking') location.reload();
       else if (event.isUpdate === true || event.isExternal === true) this.#takenElsewhere();
     });
@@ -71,11 +71,11 @@ class Offline {
   #lookedAt(): void {
     if (document.visibilityState !== 'visible' || Date.now() - this.#asked < ASK_AGAIN_MS) return;
     this.#asked = Date.now();
-    // Without a network there is nothing new to be had.
+    // Offline, there is no new version to find.
     void this.#workbox?.update().catch(() => undefined);
   }
 
-  /** The new version takes over and the page is loaded again with it. */
+  /** Activates the new version and reloads the page. */
   take(): void {
     if (this.update === 'ready') {
       this.update = 'taking';
@@ -91,7 +91,7 @@ class Offline {
 
   async installNow(): Promise<void> {
     const offered = this.install;
-    // An offer holds for one question.
+    // The offer can be used only once.
     this.install = null;
     await offered?.prompt();
   }

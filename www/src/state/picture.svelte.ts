@@ -1,4 +1,4 @@
-// The picture: what draws it, how it fares, and how it is shown.
+// The picture: what draws it, its state, and how it is shown.
 import type { Gamut, PictureMode } from '../engine/contract';
 import type { Drawer, DrawingEvents, Wanted } from '../engine/drawing';
 import { messageOf } from '../engine/faults';
@@ -13,9 +13,9 @@ const CARD_COMES_BACK_MS = 1000;
 
 type PictureState =
   | { state: 'starting' }
-  /** `slow`: by the processor, because there is neither WebGPU nor WebGL2. */
+  /** `slow`: drawn by the processor, because there is neither WebGPU nor WebGL2. */
   | { state: 'drawing'; backend: string; gamut: Gamut; slow: boolean }
-  /** What is wanted cannot be drawn; another hour or place may be. */
+  /** This hour or viewing position cannot be drawn; another may be. */
   | { state: 'refused'; why: string }
   | { state: 'failed'; why: string };
 
@@ -28,36 +28,36 @@ interface View {
 }
 
 class Picture {
-  /** With it the worker can start while the scene is still being opened. */
+  /** With this, the worker can start while the scene is still being opened. */
   module = $state.raw<WebAssembly.Module | null>(null);
   state = $state.raw<PictureState>({ state: 'starting' });
   mode = $state<PictureMode>('appearance');
-  /** Stripes over what the screen cannot show. */
+  /** Stripes mark what the screen cannot show. */
   markUnshowable = $state(false);
   /** A picture has been shown since the page was opened. */
   lit = $state(false);
-  /** Another number asks for another canvas element. */
+  /** A new number requests a new canvas element. */
   canvas = $state(0);
 
-  /** The first picture has come, or none will soon. */
+  /** The first picture has come, or none is expected soon. */
   settled: () => void = () => undefined;
 
   #driver: Drawer | null = null;
   #sceneThere: (revision: number) => void = () => undefined;
-  /** Settles when there is a scene. */
+  /** Resolves when there is a scene. */
   readonly #scene = new Promise<number>((resolve) => (this.#sceneThere = resolve));
-  /** No graphics card answers: the processor draws. */
+  /** No graphics card is available: the processor draws. */
   #slow = false;
   #view: View | null = null;
   #failures = 0;
   #drawnByCard = false;
 
-  /** Loads what draws, before there is anything to draw. */
+  /** Loads the drawing worker before there is anything to draw. */
   prepare(): void {
     PictureDriver.prepare();
   }
 
-  /** There is a scene: it is made ready while the page still opens it. */
+  /** Gives the worker the scene while the page is still opening it. */
   begin(): void {
     this.#sceneThere(scene.revision() ?? 0);
   }
@@ -77,12 +77,12 @@ class Picture {
     this.#driver?.request();
   }
 
-  /** Brings the drawer's copy of the scene in step. */
+  /** Updates the driver's copy of the scene. */
   follow(made: string): void {
     this.#driver?.follow(made, scene.revision() ?? 0);
   }
 
-  /** Shows what an edit would come to; another follows, or `unpreview`, or the edit itself. */
+  /** Previews an edit. Another preview, `unpreview` or the edit itself follows. */
   preview(edit: string): void {
     this.#driver?.preview(edit);
     this.redraw();
@@ -93,20 +93,20 @@ class Picture {
     this.redraw();
   }
 
-  /** What is shown has changed: a picture that had stopped over what it was gets another try. */
+  /** What is shown has changed: a stopped picture gets another try. */
   redraw(): void {
     if (this.state.state === 'failed') this.retry();
     else this.#driver?.request();
   }
 
-  /** Tries the picture again by hand. */
+  /** Tries the picture again, when the user asks. */
   retry(): void {
     this.#failures = 0;
     this.#slow = false;
     this.#anotherCanvas();
   }
 
-  /** Draws on a canvas element from now on. Returns what to call when the element goes. */
+  /** Draws on a canvas element from now on. Returns the function to call when the element is removed. */
   attach(canvas: HTMLCanvasElement): () => void {
     const { module } = this;
     if (module === null) return () => undefined;
@@ -179,7 +179,7 @@ class Picture {
 
   #shown(): void {
     if (this.lit) return;
-    // How long it took is measured by `cargo xtask bench`.
+    // `cargo xtask bench` measures the time to this mark.
     performance.mark('first lit picture');
     this.lit = true;
     this.settled();
@@ -195,15 +195,15 @@ class Picture {
     dataset['drawn'] = at;
   }
 
-  /** The browser has no graphics card to offer. */
+  /** The browser offers no graphics card. */
   #noCard(): void {
     if (this.#drawnByCard && this.#failures < FAILURES_BEFORE_GIVING_UP) {
-      // A card that is there comes back when its driver has.
+      // A lost card is available again once its driver has restarted.
       this.#failures += 1;
       setTimeout(() => (this.canvas += 1), CARD_COMES_BACK_MS);
       return;
     }
-    // A canvas that was asked for a graphics card gives nothing else: another one.
+    // A canvas once used for a graphics card cannot change its context, so a new one is needed.
     this.#slow = true;
     this.canvas += 1;
   }
@@ -217,7 +217,7 @@ class Picture {
         this.#fail(cause);
         return;
       }
-      // A graphics card that is lost again and again is no use.
+      // A graphics card that is repeatedly lost is given up.
       this.#slow = true;
       this.#failures = 0;
     }

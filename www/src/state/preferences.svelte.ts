@@ -1,14 +1,14 @@
-// What the reader prefers of the page itself: kept in this browser, never in the scene.
+// Preferences for the page itself: kept in this browser, never in the scene.
 import { systemOf, type System } from './lengths';
 
 const SCHEMES = ['dark', 'grey'] as const;
 export type Scheme = (typeof SCHEMES)[number];
-/** `null`: as the browser's language has it. */
+/** `null`: from the browser's language. */
 export type Units = System | null;
 
-/** Also read by `public/scheme.js`, which sets the scheme before anything is painted. */
+/** `public/scheme.js` reads it too, to set the scheme before anything is painted. */
 const KEY = 'clerestory.preferences';
-/** The colour of the ground in each scheme, for the browser's own frame round the page. */
+/** The background colour of each scheme, for the browser's own frame around the page. */
 const GROUND: Record<Scheme, string> = { dark: '#151515', grey: '#767676' };
 
 interface Kept {
@@ -21,7 +21,7 @@ function kept(): Kept {
     const found: unknown = JSON.parse(localStorage.getItem(KEY) ?? '{}');
     return typeof found === 'object' && found !== null ? found : {};
   } catch {
-    // No storage, or something else's: the page then has its defaults.
+    // No storage, or an invalid value: the defaults apply.
     return {};
   }
 }
@@ -33,7 +33,7 @@ class Preferences {
 
   constructor() {
     this.#read();
-    // Another tab of the page.
+    // Changed in another tab of the page.
     addEventListener('storage', (event) => {
       if (event.key === KEY || event.key === null) this.#read();
     });
@@ -66,7 +66,7 @@ class Preferences {
     try {
       localStorage.setItem(KEY, JSON.stringify({ scheme: this.scheme, units: this.units }));
     } catch {
-      // Nowhere to keep it: it holds until the page is closed.
+      // No storage: it applies until the page is closed.
     }
   }
 }

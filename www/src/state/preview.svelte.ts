@@ -1,4 +1,4 @@
-// What an edit would come to, shown while a needle, a point or a slider is still being dragged.
+// Previews an edit while a needle, a point or a slider is still being dragged.
 import { onDestroy, untrack } from 'svelte';
 import type { Edit } from '../engine/contract';
 import { figures } from './figures.svelte';
@@ -7,19 +7,19 @@ import { scene } from './scene.svelte';
 
 class Preview {
   #shown = false;
-  /** The figures of one are being waited for. */
+  /** Figures of a preview are pending. */
   #waiting = false;
   #next: string | null = null;
 
   show(edit: Edit): void {
     const text = JSON.stringify(edit);
     this.#shown = true;
-    // One at a time: the next goes when the figures of this one have come.
+    // One at a time: the next preview starts when the figures of this one have come.
     if (this.#waiting) this.#next = text;
     else this.#send(text);
   }
 
-  /** Where no edit has come of it, the scene is shown as it is. */
+  /** Ends the preview. Without an edit, the scene itself is shown again. */
   end(): void {
     if (!this.#shown) return;
     this.forget();
@@ -27,19 +27,19 @@ class Preview {
     picture.unpreview();
   }
 
-  /** An edit has come of it, or another scene has been opened. */
+  /** The edit was made, or another scene was opened. */
   forget(): void {
     this.#shown = false;
     this.#waiting = false;
     this.#next = null;
   }
 
-  /** Those figures will not come. */
+  /** The pending figures will not come. */
   interrupted(): void {
     this.#waiting = false;
   }
 
-  /** The figures asked for have come. */
+  /** The requested figures have come. */
   answered(): void {
     const next = this.#next;
     this.#next = null;
@@ -56,12 +56,12 @@ class Preview {
 
 export const preview = new Preview();
 
-/** For a component while it is set up: previews the edit that letting go would make; null while nothing is dragged. */
+/** To be called during component set-up: previews the edit that releasing the drag would make; null without a drag. */
 export function previewing(edit: () => Edit | null): void {
   $effect(() => {
     const held = edit();
     untrack(() => (held === null ? preview.end() : preview.show(held)));
   });
-  // An unfinished drag is cancelled when the component unmounts, unless its own clean-up has made it an edit.
+  // An unfinished drag is cancelled when the component unmounts, unless its clean-up applied it.
   onDestroy(() => queueMicrotask(() => preview.end()));
 }

@@ -1,5 +1,5 @@
 // The one place that decides what is read or computed again when the scene, the hour, the viewpoint or the selection
-// changes. The objects themselves know nothing of each other's needs.
+// changes. The objects themselves do not know each other's needs.
 import { changesLight, changesSection } from './changes';
 import { clock } from './clock.svelte';
 import { figures } from './figures.svelte';
@@ -33,14 +33,14 @@ export function connect(): void {
       figures.follow(made);
       picture.follow(made);
     } else {
-      // The document was rebuilt: its copies may have missed the action that stopped it.
+      // The document was rebuilt: its copies may have missed the action that trapped.
       figures.open(scene.shownText());
     }
     clock.follow();
     viewpoint.follow();
     selection.follow();
     if (made === null || changesSection(changes)) selection.readSection();
-    // A report under way is of the previous scene, whatever has changed.
+    // A report in progress belongs to the previous scene, whatever has changed.
     figures.askReport();
     figures.askDay(changesLight(changes));
     figures.followYear(changesLight(changes));
@@ -67,7 +67,7 @@ export function connect(): void {
 
   selection.changed = (byReader) => {
     if (selection.primary === null) side.close('section', 'glasses');
-    // The list of glasses goes from piece to piece.
+    // The list of glasses stays open when another piece is selected.
     else if (byReader && side.panel !== 'glasses') side.open('section');
   };
 
@@ -76,7 +76,7 @@ export function connect(): void {
   figures.answered = () => preview.answered();
   figures.interrupted = () => preview.interrupted();
 
-  // The figures start only now, so that they do not slow down the first picture.
+  // Start the figures only now, so that they do not slow down the first picture.
   picture.settled = () => {
     if (picture.module !== null && scene.revision() !== null) figures.begin(picture.module);
   };

@@ -1,9 +1,9 @@
-// Which screen the address names, in its fragment: `#/window`. That works from any folder of any static host, without a
-// network, and leaves `?scene=` alone; the browser’s own Back and Forward change it.
+// The screen named in the fragment of the address: `#/window`. A fragment works from any folder of any static host and
+// offline, leaves `?scene=` alone, and follows the browser’s Back and Forward.
 import { nameIn } from './addresses';
 
 class Router {
-  /** Empty where the address names no screen. */
+  /** Empty if the address names no screen. */
   address = $state(nameIn(location.hash));
 
   constructor() {

@@ -1,5 +1,5 @@
-// A picture of the window as a file: drawn in a worker of its own, so that it can be stopped at once and the page goes
-// on meanwhile.
+// Saves a picture of the window as a file. A separate worker draws it, so that it can be stopped at once and the page
+// stays responsive.
 import { clock } from './clock.svelte';
 import { download, plainName } from './download';
 import type { FileRequest, Gamut, PictureMode } from '../engine/contract';
@@ -18,9 +18,9 @@ interface PictureRequest {
 }
 
 class PictureFile {
-  /** 0–1 while a file is made, otherwise null. */
+  /** Progress, 0–1, while a file is made; otherwise null. */
   done = $state<number | null>(null);
-  /** Why the last one was not made. */
+  /** Why the last file was not made. */
   fault = $state<string | null>(null);
 
   #worker: WorkerHost<SoftwareCalls> | null = null;

@@ -1,4 +1,4 @@
-// The bar that says how large things are when the window is seen from near.
+// The scale bar shown when the window is zoomed in.
 import type { System } from './lengths';
 import { figures } from './numbers';
 
@@ -24,7 +24,7 @@ const INCHES: readonly (readonly [number, string])[] = [
   [120, '10 ft'],
 ];
 
-/** The shortest round length whose bar is long enough to be read. */
+/** The shortest round length whose bar is long enough to read. */
 export function scaleBar(pxPerMm: number, system: System): ScaleBar {
   const least = LEAST_PX / pxPerMm;
   if (system === 'feet') {

@@ -1,5 +1,5 @@
-// The document: the scene that is open, what is read of it, its edits, its history and its variants. An instance of
-// the module that traps is built again with the same document.
+// The document: the open scene, what is read from it, its edits, its history and its variants. If an instance of the
+// module traps, a new one is built with the same document.
 import type {
   Change,
   Changed,
@@ -24,7 +24,7 @@ type Point = readonly [number, number];
 
 const refused =
   (title: string): Listed =>
-  (faults) => ({ title, sentence: 'The scene is as it was.', faults });
+  (faults) => ({ title, sentence: 'The scene has not changed.', faults });
 
 const NOT_DONE = refused('This cannot be done');
 const NOT_CHANGED = refused('This change cannot be made');
@@ -36,15 +36,15 @@ class Scene {
   surroundings = $state.raw<Surroundings | null>(null);
   canUndo = $state(false);
   canRedo = $state(false);
-  /** What undo would take back: "glass of piece 84". */
+  /** What undo would undo: "glass of piece 84". */
   undoWords = $state<string | null>(null);
   redoWords = $state<string | null>(null);
 
-  /** Called before an action, so that what is only shown yet becomes the scene's first. */
+  /** Called before an action, so that pending previews are applied first. */
   before: () => void = () => undefined;
-  /** Another scene has been opened. */
+  /** Called when another scene has been opened. */
   opened: () => void = () => undefined;
-  /** The scene has changed; `made` is the edit for copies of it, null where they are still in step. */
+  /** Called when the scene has changed; `made` is the edit for copies of it, null if they are still up to date. */
   changed: (changes: Changes, made: string | null) => void = () => undefined;
 
   #engine: PageEngine | null = null;
@@ -52,7 +52,7 @@ class Scene {
   /** Everyone has been told of the scene that is open. */
   #shown = false;
 
-  /** The scene that the page begins with. */
+  /** Takes the engine with the scene that the page opens with. */
   begin(engine: PageEngine): void {
     this.#engine = engine;
     this.choices = engine.choices();
@@ -65,7 +65,7 @@ class Scene {
     this.opened();
   }
 
-  /** Another scene. On an error the present one stays, and the faults are listed. */
+  /** Opens another scene. On an error the current one stays, and the faults are listed. */
   open(change: (engine: PageEngine) => void, listed: Listed): boolean {
     if (!this.#acting(change, listed)) return false;
     // From here on it is the scene that is open, even where the first look at it stops the engine.
@@ -81,12 +81,12 @@ class Scene {
     return this.#edit(edit);
   }
 
-  /** Makes an hour the scene's. */
+  /** Sets the scene's hour. */
   setAt(at: string): boolean {
     return this.#edit({ edit: 'set_at', at });
   }
 
-  /** Does something with the variants, or shows another of them. */
+  /** Performs an action on the variants, or shows another one. */
   vary(action: VariantAction): boolean {
     this.before();
     return this.#acting((engine) => this.#made(engine.vary(action)), NOT_VARIED);
@@ -100,12 +100,12 @@ class Scene {
     });
   }
 
-  /** Changes what pieces are made of, in one edit. Returns what it came to; null where nothing changed. */
+  /** Changes what pieces are made of, in one edit. Returns the result; null if nothing changed. */
   changePieces(window: string, pieces: readonly number[], change: Change): Changed | null {
     return this.#change((engine) => engine.change(window, pieces, change));
   }
 
-  /** Puts another glass wherever a glass is, in one window or in all, in one edit. */
+  /** Replaces a glass everywhere, in one window or in all, in one edit. */
   replaceGlass(from: string, to: string, window: string | null): Changed | null {
     return this.#change((engine) => engine.replaceGlass(from, to, window));
   }
@@ -124,11 +124,12 @@ class Scene {
     this.changed(changes, JSON.stringify(edit));
   }
 
-  /** Reads again what an action has touched. */
+  /** Reads again what an action touched. */
   #read(changes: Changes): void {
     const engine = this.#engine;
     if (engine === null) return;
-    // Every action shows in it, if only by how a variant differs. Its shapes are kept as long as they hold.
+    // Every action changes the overview, if only a variant's number of differences. Shapes are kept while they are
+    // valid.
     this.overview = engine.overview();
     this.canUndo = engine.canUndo();
     this.canRedo = engine.canRedo();
@@ -141,7 +142,7 @@ class Scene {
 
   // ---- Questions -------------------------------------------------------------------------------------------------
 
-  /** What is shown, as a scene of its own for a copy elsewhere; empty before there is a scene. */
+  /** What is shown, as a separate scene for a worker's copy; empty before there is a scene. */
   shownText(): string {
     return this.#engine?.shownText() ?? '';
   }
@@ -151,7 +152,7 @@ class Scene {
     return this.#engine?.revision ?? null;
   }
 
-  /** Where the sun goes on a date; null where nobody knows. */
+  /** The sun's path on a date; null if it is not known. */
   sunPath(date: string): SunPath | null {
     try {
       return this.#engine?.sunPath(date) ?? null;
@@ -178,7 +179,7 @@ class Scene {
     return this.#asking((engine) => engine.piecesWithGlass(glass, window), 0);
   }
 
-  /** These pieces from outside to inside, in the light of an hour; null where that cannot be said. */
+  /** The section of these pieces from outside to inside, in the light of an hour; null if it cannot be computed. */
   section(window: string, pieces: readonly number[], at: string): Section | null {
     return this.#asking((engine) => engine.section(window, pieces, at), null);
   }
@@ -189,7 +190,7 @@ class Scene {
     return this.#asking((engine) => engine.glasses(at, thicknessMm), []);
   }
 
-  /** What derives from a question follows every change of the scene. */
+  /** Anything derived from a question updates with every change of the scene. */
   #follow(): void {
     void this.overview;
   }
@@ -229,7 +230,7 @@ class Scene {
       } else {
         this.show();
       }
-      notices.line = 'That last action stopped the page’s engine. It was built again from your scene and its edits.';
+      notices.line = 'The last action stopped the page’s engine. It was restarted from your scene and its edits.';
     } catch (error) {
       notices.broken = messageOf(error);
     } finally {

@@ -1,4 +1,4 @@
-// Which pieces are chosen, in the order of choosing, and their section. The last one is the primary: its section is
+// The selected pieces, in the order of selection, and their section. The last one is the primary, whose section is
 // shown.
 import type { Section } from '../engine/contract';
 import { clock } from './clock.svelte';
@@ -9,26 +9,26 @@ import { viewpoint } from './viewpoint.svelte';
 class Selection {
   pieces = $state.raw<readonly number[]>([]);
   readonly primary: number | null = $derived(this.pieces.at(-1) ?? null);
-  /** A press adds a piece or removes it, as with Shift held: for hands without a keyboard. */
+  /** A press adds a piece or removes it, as with Shift held: for use without a keyboard. */
   several = $state(false);
   section = $state.raw<Section | null>(null);
 
-  /** Other pieces are chosen: by the reader, or because the window no longer has one of them. */
+  /** Called when the selection has changed: by the user, or because the window no longer has a piece. */
   changed: (byReader: boolean) => void = () => undefined;
 
   #frame = 0;
 
-  /** This piece and no other; null clears the selection. */
+  /** Selects only this piece; null clears the selection. */
   choose(piece: number | null): void {
     this.#put(piece === null ? [] : [piece]);
   }
 
-  /** Adds a piece, or removes it where it is chosen already. */
+  /** Adds a piece, or removes it if it is already selected. */
   toggle(piece: number): void {
     this.#put(this.pieces.includes(piece) ? this.pieces.filter((id) => id !== piece) : [...this.pieces, piece]);
   }
 
-  /** These pieces and no others; with `add`, after those that are chosen already. */
+  /** Selects only these pieces; with `add`, in addition to those already selected. */
   chooseMany(pieces: readonly number[], add = false): void {
     this.#put([...new Set([...(add ? this.pieces : []), ...pieces])]);
   }
@@ -37,7 +37,7 @@ class Selection {
     this.chooseMany(viewpoint.window?.pieces.map((piece) => piece.id) ?? []);
   }
 
-  /** The primary and all pieces of its glass, or of its colour in the light of the scene's hour. */
+  /** Selects the primary and all pieces of its glass, or of its colour in the light of the scene's hour. */
   chooseSimilar(what: 'glass' | 'colour'): void {
     const { primary } = this;
     if (primary === null || viewpoint.window === null) return;
@@ -45,14 +45,14 @@ class Selection {
     if (found !== null) this.chooseMany([...found.filter((id) => id !== primary), primary]);
   }
 
-  /** The pieces inside a closed outline, mm with y down; with `add`, after those that are chosen already. */
+  /** Selects the pieces inside a closed outline, mm with y down; with `add`, in addition to those already selected. */
   chooseInside(outline: readonly Point[], add = false): void {
     if (viewpoint.window === null) return;
     const found = scene.piecesInside(viewpoint.window.id, outline);
     if (found !== null) this.chooseMany(found, add);
   }
 
-  /** Forgets what the window no longer has. */
+  /** Removes pieces that the window no longer has. */
   follow(): void {
     const there = new Set(viewpoint.window?.pieces.map((piece) => piece.id));
     if (this.pieces.some((id) => !there.has(id)))
@@ -70,7 +70,7 @@ class Selection {
         : (scene.section(viewpoint.window.id, this.pieces, clock.at) ?? this.section);
   }
 
-  /** The layers are shown in the light of the hour; while it is dragged, once a frame is often enough. */
+  /** The layers are shown in the light of the hour; while the hour is dragged, they update once a frame. */
   readSectionSoon(): void {
     cancelAnimationFrame(this.#frame);
     if (this.pieces.length > 0) this.#frame = requestAnimationFrame(() => this.readSection());

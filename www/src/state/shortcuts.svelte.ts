@@ -1,5 +1,5 @@
 // Single-character shortcuts that work anywhere on the page, such as ? and V. Users of speech input can switch them off
-// (WCAG 2.2, 2.1.4); shortcuts with Ctrl, or within a focused control, stay.
+// (WCAG 2.2, 2.1.4); shortcuts with Ctrl or within a focused control stay on.
 const KEY = 'clerestory.single-keys';
 
 class Shortcuts {
@@ -18,7 +18,7 @@ class Shortcuts {
     try {
       localStorage.setItem(KEY, on ? 'on' : 'off');
     } catch {
-      // It holds until the page is closed.
+      // No storage: it applies until the page is closed.
     }
   }
 }

@@ -1,5 +1,5 @@
-// What is open beside the window. There is one panel at a time: opening one closes the other, and closing it shows what
-// lies beneath. On a small screen the side is a sheet that rises with what is opened.
+// The panel open beside the window. There is one at a time: opening one closes the other, and closing it shows what
+// lies beneath. On a small screen the side is a sheet that rises when a panel opens.
 
 export const PLACE_PARTS = ['site', 'sky', 'position', 'room'] as const;
 export type PlacePart = (typeof PLACE_PARTS)[number];
@@ -9,11 +9,11 @@ type Panel = 'reading' | 'section' | 'glasses' | 'place';
 
 class Side {
   panel = $state<Panel>('reading');
-  /** Of place and light, which part was shown last. */
+  /** The part of place and light shown last. */
   part = $state<PlacePart>('site');
   risen = $state(false);
 
-  /** What a panel that is closed leaves: the section while pieces are chosen. */
+  /** The panel beneath a closed one: the section while pieces are selected. */
   beneath: () => Panel = () => 'reading';
 
   open(panel: Panel): void {
@@ -21,7 +21,7 @@ class Side {
     this.risen = true;
   }
 
-  /** Closes one of these panels, whichever is open; without any, the one that is. */
+  /** Closes the open panel if it is one of these; without arguments, whichever is open. */
   close(...panels: Panel[]): void {
     if (panels.length === 0 || panels.includes(this.panel)) this.panel = this.beneath();
   }

@@ -1,4 +1,4 @@
-// How long ago, as one says it.
+// When something happened, in everyday words.
 
 /** "14:32", "yesterday 14:32", "25 November, 14:32". */
 export function since(then: Date, now: Date = new Date()): string {

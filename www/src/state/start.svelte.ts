@@ -8,7 +8,7 @@ import { picture } from './picture.svelte';
 import { connect } from './refresh';
 import { scene } from './scene.svelte';
 
-/** Figures come first where the picture takes longer than this. */
+/** If the picture takes longer than this, figures come first, ms. */
 const FIRST_LIGHT_PATIENCE_MS = 2500;
 
 class Start {

@@ -1,5 +1,5 @@
-// Lengths and areas in the units the reader has chosen. Read in a component's markup or a `$derived`, they follow the
-// choice. Lux and everything else of light has one unit everywhere.
+// Lengths and areas in the user's units. In a component's markup or a `$derived`, they update with that choice. Lux and
+// all other quantities of light have one unit everywhere.
 import * as lengths from './lengths';
 import { preferences } from './preferences.svelte';
 
@@ -14,7 +14,7 @@ export const sizeMm = (width: number, height: number): string => lengths.size(wi
 /** An area, given in mm²: `38 cm²`, `5.9 sq in`. */
 export const areaMm2 = (mm2: number): string => lengths.area(mm2, preferences.system);
 
-/** For fields: a value without its unit, that unit, what has been typed, and how far a step of the keys goes. */
+/** For fields: a value without its unit, the unit, the typed text as a value, and the step of the keys. */
 export const shownLength = (value: number, kind: lengths.Kind): string =>
   lengths.shown(value, kind, preferences.system);
 export const unitOfLength = (kind: lengths.Kind): string => lengths.unitOf(kind, preferences.system);

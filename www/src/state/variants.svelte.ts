@@ -1,4 +1,4 @@
-// Going through the variants: the scene as drawn first, then each in its order, and round again.
+// Steps through the variants: the scene as drawn, then each variant in order, then from the start again.
 import { scene } from './scene.svelte';
 
 class Variants {
@@ -8,18 +8,18 @@ class Variants {
     if (name !== (scene.overview?.shown ?? null)) scene.vary({ variant: 'show', name });
   }
 
-  /** The next one, or with -1 the one before; the view stays as it is. */
+  /** Shows the next one, or with -1 the previous one. The view does not change. */
   step(by: 1 | -1): void {
     const { overview } = scene;
     if (overview === null || overview.variants.length === 0) return;
     const names: (string | null)[] = [null, ...overview.variants.map((variant) => variant.name)];
     const at = Math.max(0, names.indexOf(overview.shown));
     this.show(names[(at + by + names.length) % names.length] ?? null);
-    // Spoken only: a visible line that comes and goes would move the window that is being compared.
+    // Spoken only: a visible line that comes and goes would move the window being compared.
     this.said = `Shown: ${scene.overview?.shown ?? 'the scene as drawn'}`;
   }
 
-  /** "Dusk, 2", or the next number that is free. */
+  /** Duplicates a variant as "Dusk, 2", or with the next free number. */
   duplicate(name: string): void {
     const taken = new Set(scene.overview?.variants.map((variant) => variant.name));
     let to = name;
@@ -27,7 +27,7 @@ class Variants {
     scene.vary({ variant: 'duplicate', name, to });
   }
 
-  /** "Variant A", or the next letter that is free. */
+  /** "Variant A", or the next free letter. */
   freeName(): string {
     const taken = new Set(scene.overview?.variants.map((variant) => variant.name));
     for (let i = 0; i < 26; i += 1) {

@@ -1,27 +1,28 @@
-// Which part of the window is shown, and how large. Lengths: mm in the panel plane with y down, CSS pixels on the wall.
+// Which part of the window is shown, and at what zoom. Lengths are mm in the panel plane, y down, and CSS pixels on the
+// wall.
 import type { WindowOutline } from '../engine/contract';
 
 export type Point = readonly [number, number];
 
-/** Where the panel lies on the wall, CSS pixels. */
+/** The panel's position on the wall, CSS pixels. */
 export interface Placed {
   pxPerMm: number;
   left: number;
   top: number;
 }
 
-/** As near as a loupe on the bench: 1 mm of glass is this many pixels. */
+/** Closest zoom, like a loupe on the bench: CSS pixels to 1 mm of glass. */
 const MOST_PX_PER_MM = 8;
-/** A small panel may come this much nearer than whole in any case. */
+/** A small panel may always be zoomed to this factor. */
 const LEAST_MOST_ZOOM = 4;
-/** One press of a button or a key. */
+/** Zoom factor of one press of a button or a key. */
 export const ZOOM_STEP = 1.5;
-/** What a press of an arrow moves the window by, as a share of what is seen. */
+/** How far a press of an arrow key moves the view, as a share of the visible part. */
 export const PAN_SHARE = 0.15;
 const MOTION_MS = 150;
-/** Words in the corners beside the window need this width, or a band of their own above and below. */
+/** Text in the corners beside the window needs this width; otherwise it gets bands above and below. */
 const CORNER_PX = 216;
-/** On a wall as narrow as this there are fewer words. */
+/** A wall this narrow shows less text. */
 const NARROW_PX = 480;
 const CORNER_NARROW_PX = 72;
 const BAND_PX = 48;
@@ -32,16 +33,16 @@ class WallView {
   /** Size of the wall. */
   width = $state(0);
   height = $state(0);
-  /** Times as large as the whole window; never below 1. */
+  /** Zoom: 1 fits the whole window; never below 1. */
   zoom = $state(1);
-  /** Panel point in the middle of the wall; null for the panel's own. */
+  /** Panel point in the middle of the wall; null for the middle of the panel. */
   #centre = $state.raw<Point | null>(null);
   outline = $state.raw<WindowOutline | null>(null);
   #frame = 0;
 
   readonly near = $derived(this.zoom > 1.001);
 
-  /** How the whole window fits, as large as it can be and clear of the words in the corners. */
+  /** The largest fit of the whole window that keeps clear of the text in the corners. */
   readonly #fit = $derived.by(() => {
     const { outline, width, height } = this;
     if (outline === null || width < 1 || height < 1) return null;
@@ -54,11 +55,11 @@ class WallView {
     return { pxPerMm: banded ? scale(BAND_PX) : free, banded };
   });
 
-  /** Whether the words have bands of their own above and below the window, because it leaves no corners. */
+  /** Whether the text has bands above and below the window, because the window leaves no corners free. */
   readonly banded: boolean = $derived(this.#fit?.banded ?? false);
   readonly #whole: number | null = $derived(this.#fit?.pxPerMm ?? null);
 
-  /** Where the panel lies; null before there is a wall and a window. */
+  /** The panel's position; null before there is a wall and a window. */
   readonly placed: Placed | null = $derived.by(() => {
     if (this.#whole === null) return null;
     const pxPerMm = this.#whole * this.zoom;
@@ -83,7 +84,7 @@ class WallView {
     return placed === null ? [0, 0] : [(x - placed.left) / placed.pxPerMm, (y - placed.top) / placed.pxPerMm];
   }
 
-  /** Shows the whole window at once: another one has been opened. */
+  /** Shows the whole window without animation, when another one has been opened. */
   reset(): void {
     cancelAnimationFrame(this.#frame);
     this.zoom = 1;
@@ -99,13 +100,13 @@ class WallView {
     this.#show(this.zoom, [x - dx / pxPerMm, y - dy / pxPerMm]);
   }
 
-  /** Nearer or farther; the panel point under a point of the wall stays there. */
+  /** Zooms in or out about a point of the wall: the panel point there stays there. */
   zoomBy(factor: number, about: Point): void {
     cancelAnimationFrame(this.#frame);
     this.#zoomTo(this.zoom * factor, about);
   }
 
-  /** The same in a short movement. */
+  /** The same with a short animation. */
   glideBy(factor: number, about: Point = [this.width / 2, this.height / 2]): void {
     this.glideTo(this.zoom * factor, about);
   }
@@ -123,7 +124,7 @@ class WallView {
     });
   }
 
-  /** Moves along by a share of what is seen. */
+  /** Pans by a share of the visible part. */
   glidePan([dx, dy]: Point): void {
     const { pxPerMm } = this.placed ?? { pxPerMm: 1 };
     this.#glide((share, { zoom, centre }) =>
@@ -142,7 +143,7 @@ class WallView {
     this.#show(to, [x - (about[0] - this.width / 2) / pxPerMm, y - (about[1] - this.height / 2) / pxPerMm]);
   }
 
-  /** A point of the window always stays in the middle of the wall. */
+  /** Keeps a point of the window in the middle of the wall. */
   #show(zoom: number, [x, y]: Point): void {
     const { outline } = this;
     if (outline === null || this.#whole === null) return;

@@ -1,4 +1,4 @@
-// Which window is looked at, and from which of the scene's places.
+// Which window is viewed, and from which of the scene's viewing positions.
 import type { Place, WindowOutline } from '../engine/contract';
 import { scene } from './scene.svelte';
 
@@ -12,7 +12,7 @@ class Viewpoint {
   );
   readonly place: Place | null = $derived(scene.overview?.places.find((p) => p.name === this.placeName) ?? null);
 
-  /** Another window or place is looked at or from. */
+  /** Called when the window or viewing position changes. */
   moved: (what: 'window' | 'place') => void = () => undefined;
 
   setWindow(id: string): void {
@@ -26,16 +26,16 @@ class Viewpoint {
     this.moved('place');
   }
 
-  /** The first window and place of a scene. */
+  /** Starts with the first window and place of a scene. */
   reset(): void {
     this.windowId = scene.overview?.windows[0]?.id ?? '';
     this.#put(scene.overview?.places[0]?.name ?? '');
   }
 
-  /** After a change of the scene. */
+  /** Adjusts to a change of the scene. */
   follow(): void {
     const places = scene.overview?.places ?? [];
-    // A place that has another name is the same place.
+    // A renamed place is still the same place.
     const known = places.some((place) => place.name === this.placeName);
     this.#put(known ? this.placeName : ((places[this.#placeIndex] ?? places[0])?.name ?? ''));
   }

@@ -1,4 +1,4 @@
-// The year at the viewing place, worked out when it is wanted and kept until the light or the place changes.
+// The year at the viewing position, computed when needed and kept until the light or the position changes.
 import type { SunOfDay, Year, YearHour } from '../engine/contract';
 
 interface Worker {
@@ -15,19 +15,19 @@ export class YearStore {
   unfolded = $state(false);
   hours = $state.raw<YearHour[]>([]);
   sun = $state.raw<SunOfDay[]>([]);
-  /** 0–1 while it is worked out, otherwise null. */
+  /** Progress, 0–1, while it is computed; otherwise null. */
   done = $state<number | null>(null);
-  /** How many of the hours, in the order of the year, are of the scene as it stands. */
+  /** How many hours, in the order of the year, are up to date. */
   fresh = $state(0);
-  /** Which year the hours are of. */
+  /** The year of the hours. */
   year = $state(0);
 
-  /** Whether every hour is there and of the scene as it stands. */
+  /** Whether every hour is present and up to date. */
   readonly whole = $derived(this.fresh === HOURS);
 
   constructor(private readonly worker: Worker) {}
 
-  /** The strip is of this year now; with `anew` the light or the place has changed, too. */
+  /** Sets the year of the strip; `anew` if the light or the viewing position has changed too. */
   follow(year: number, anew: boolean): void {
     if (!anew && year === this.year) return;
     this.year = year;
@@ -36,7 +36,7 @@ export class YearStore {
     else this.stop();
   }
 
-  /** Another scene: nothing of the old one stays. */
+  /** Another scene: clears everything of the old one. */
   clear(): void {
     this.stop();
     this.hours = [];
@@ -63,7 +63,7 @@ export class YearStore {
     this.done = null;
   }
 
-  /** Parts come in the order of the year; beyond them the old hours stay until their turn comes. */
+  /** Parts arrive in the order of the year; beyond them the old hours stay until they arrive. */
   take(part: Year, done: number): void {
     const last = part.hours.at(-1);
     const reached = last === undefined ? 0 : key(last);

@@ -2,7 +2,7 @@
 import { expect, test } from 'vitest';
 import { fragment, nameIn, screenAt } from '../../src/state/addresses';
 
-test('a screen is named by the fragment, and by nothing else in it', () => {
+test('the fragment names the screen', () => {
   expect(nameIn('#/window')).toBe('window');
   expect(nameIn('#/window/')).toBe('window');
   expect(nameIn(fragment('new-window'))).toBe('new-window');
@@ -10,7 +10,7 @@ test('a screen is named by the fragment, and by nothing else in it', () => {
     expect(nameIn(none), none).toBe('');
 });
 
-test('an address of no screen shows the first one', () => {
+test('an unknown address shows the first screen', () => {
   const screens: [{ address: string }, { address: string }] = [{ address: 'window' }, { address: 'room' }];
   expect(screenAt(screens, 'room').address).toBe('room');
   expect(screenAt(screens, 'attic').address).toBe('window');

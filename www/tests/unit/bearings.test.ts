@@ -2,7 +2,7 @@
 import { expect, test } from 'vitest';
 import { bearingOf, onCircle, parseCoordinate, pointWords, turn, wrapped } from '../../src/state/bearings';
 
-test('coordinates are taken as decimals and as degrees, minutes, seconds', () => {
+test('coordinates are accepted as decimals and as degrees, minutes, seconds', () => {
   for (const [typed, expected] of [
     ['52.135', 52.135],
     ['52,135', 52.135],
@@ -25,7 +25,7 @@ test('coordinates are taken as decimals and as degrees, minutes, seconds', () =>
   expect(parseCoordinate('3,2 W', 'longitude')).toBeCloseTo(-3.2, 9);
 });
 
-test('what is no coordinate is refused', () => {
+test('invalid coordinates are refused', () => {
   for (const typed of [
     '',
     'north',
@@ -43,7 +43,7 @@ test('what is no coordinate is refused', () => {
   }
 });
 
-test('bearings go round clockwise from north', () => {
+test('bearings run clockwise from north', () => {
   for (const bearing of [0, 1, 89, 90, 180, 271, 359]) {
     const [x, y] = onCircle(bearing, 50);
     expect(turn(bearing, bearingOf(x, y))).toBeCloseTo(0, 9);

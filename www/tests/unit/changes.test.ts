@@ -1,4 +1,4 @@
-// What is asked for anew because of what an action has changed.
+// What is requested again after an action.
 import { expect, test } from 'vitest';
 import type { ChangeSet } from '../../src/engine/contract';
 import { changesLight, changesSection, changesSurroundings } from '../../src/state/changes';
@@ -13,7 +13,7 @@ function glassOnly() {
   return { plating: false, glass: true, thickness: false, flash: false, sheet: false, paint: false };
 }
 
-test('day and year hold when only words, viewer, hour or variants change', () => {
+test('day and year stay valid when only names, viewer, hour or variants change', () => {
   for (const changes of [{}, { name: true }, { note: true }, { viewer: true }, { at: 'hour' }, { variants: true }]) {
     expect(changesLight(changes as ChangeSet), JSON.stringify(changes)).toBe(false);
   }
@@ -23,15 +23,15 @@ test('day and year hold when only words, viewer, hour or variants change', () =>
   }
 });
 
-test('surroundings and section are read again only where they are touched', () => {
+test('surroundings and section are read again only if they are touched', () => {
   expect([changesSurroundings({}), changesSection({})]).toEqual([false, false]);
   for (const changes of [glass, line, { viewer: true }]) expect(changesSurroundings(changes)).toBe(false);
   for (const changes of [opening, room, site, { ground: true }]) expect(changesSurroundings(changes)).toBe(true);
-  // The section is in the light of the hour; the room does not stand before the glass, but it turns with it.
+  // The section is in the light of the hour. The size of the room does not affect it, but its bearing does.
   for (const changes of [{ viewer: true }, { name: true }]) expect(changesSection(changes)).toBe(false);
   for (const changes of [{ at: 'date' } as ChangeSet, room, glass, line]) expect(changesSection(changes)).toBe(true);
 });
 
-test('of another scene everything is read', () => {
+test('everything is read of another scene', () => {
   expect([changesLight, changesSurroundings, changesSection].map((of) => of('everything'))).toEqual([true, true, true]);
 });

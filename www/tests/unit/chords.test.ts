@@ -11,7 +11,7 @@ const press = (key: string, held = ''): Pressed => ({
   getModifierState: (name) => name === 'AltGraph' && held.includes('graph'),
 });
 
-test('letters mind Shift; Mod is Ctrl or Command', () => {
+test('letters respect Shift; Mod is Ctrl or Command', () => {
   expect(matches('V', press('v'))).toBe(true);
   expect(matches('V', press('V', 'shift'))).toBe(false);
   expect(matches('Shift+V', press('V', 'shift'))).toBe(true);
@@ -23,7 +23,7 @@ test('letters mind Shift; Mod is Ctrl or Command', () => {
   expect(matches('Mod+C', press('c'))).toBe(false);
 });
 
-test('signs are struck with whatever the keyboard needs for them', () => {
+test('signs match with whatever modifiers the keyboard needs', () => {
   expect(matches('?', press('?', 'shift'))).toBe(true);
   expect(matches('?', press('?', 'ctrl alt graph'))).toBe(true);
   expect(matches('+', press('+', 'shift'))).toBe(true);

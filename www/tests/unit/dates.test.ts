@@ -8,7 +8,7 @@ test('a date is written in the order of the reader’s language', () => {
   expect(writeDate('2026-11-25', 'de-DE')).toBe('25. Nov. 2026');
 });
 
-test('what a field shows is read back as it was', () => {
+test('what a field shows is read back unchanged', () => {
   for (const locale of [
     'en-GB',
     'en-US',
@@ -28,7 +28,7 @@ test('what a field shows is read back as it was', () => {
   }
 });
 
-test('dates are taken as people type them', () => {
+test('dates are accepted as people type them', () => {
   const typed: [string, string, string][] = [
     ['en-GB', '25 november 2026', '2026-11-25'],
     ['en-GB', 'Nov 25', '2027-11-25'],
@@ -46,7 +46,7 @@ test('dates are taken as people type them', () => {
   for (const [locale, text, date] of typed) expect(parseDate(text, 2027, locale), `${text} in ${locale}`).toBe(date);
 });
 
-test('what is no date is refused', () => {
+test('invalid dates are refused', () => {
   for (const text of [
     '',
     'tomorrow',

@@ -5,7 +5,7 @@ import { area, length, parseLength, shown, size, systemOf, type Kind, type Syste
 /** The decimal sign is the machine's own here; the page's is tested on the page. */
 const point = (text: string): string => text.replace(',', '.');
 
-test('the reader’s region decides, and only where it is named', () => {
+test('the reader’s region decides, if it is named', () => {
   expect(systemOf(['en-US'])).toBe('feet');
   expect(systemOf(['en-GB', 'en-US'])).toBe('metric');
   expect(systemOf(['en', 'en-US'])).toBe('feet');
@@ -14,7 +14,7 @@ test('the reader’s region decides, and only where it is named', () => {
   expect(systemOf([])).toBe('metric');
 });
 
-test('lengths are written as each is measured', () => {
+test('each kind of length is written in its units', () => {
   const written: [number, Kind, System, string][] = [
     [1240, 'panel', 'metric', '1240 mm'],
     [4.5, 'panel', 'metric', '4.5 mm'],
@@ -28,7 +28,7 @@ test('lengths are written as each is measured', () => {
     [1.55, 'room', 'metric', '1.55 m'],
     [1.6891, 'room', 'feet', '5 ft 6 1/2 in'],
     [3.048, 'room', 'feet', '10 ft'],
-    // Rounding up to a foot makes no 12 inches.
+    // Rounding up to a foot does not give 12 inches.
     [0.3045, 'room', 'feet', '1 ft'],
     [0.254, 'room', 'feet', '10 in'],
     [-0.9144, 'room', 'feet', '−3 ft'],
@@ -41,7 +41,7 @@ test('lengths are written as each is measured', () => {
   expect(point(area(929_030.4, 'feet'))).toBe('10.0 sq ft');
 });
 
-test('lengths are taken as people type them', () => {
+test('lengths are accepted as people type them', () => {
   const foot = 0.3048;
   const inch = 25.4;
   const typed: [string, Kind, System, number][] = [
@@ -80,7 +80,7 @@ test('lengths are taken as people type them', () => {
   }
 });
 
-test('a comma groups only where the reader’s language has it so', () => {
+test('a comma groups digits only if it does so in the reader’s language', () => {
   expect(parseLength('1,200', 'panel', 'metric', ',')).toBe(1200);
   expect(parseLength('1,200', 'panel', 'metric', '.')).toBe(1.2);
   expect(parseLength('1.200', 'panel', 'metric', '.')).toBe(1200);
@@ -88,7 +88,7 @@ test('a comma groups only where the reader’s language has it so', () => {
   expect(parseLength('0,125', 'thickness', 'feet', ',')).toBeCloseTo(3.175, 9);
 });
 
-test('what a field shows is read back as it was, to what is shown of it', () => {
+test('what a field shows is read back unchanged, to the digits shown', () => {
   const kinds: [Kind, number][] = [
     ['panel', 25.4 / 32],
     ['thickness', 0.0254 / 2],

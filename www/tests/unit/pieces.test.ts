@@ -5,7 +5,7 @@ import { followPieces } from '../../src/engine/pieces';
 const piece = (id: number): PieceShape => ({ id, glass: 'amber', path: `M${id} 0Z`, centre_mm: [id, 0] });
 const ids = (windows: WindowShapes[]): number[] => windows[0]?.pieces.map(({ id }) => id) ?? [];
 
-test('pieces that are as they were move with their runs, the others are as the answer has them', () => {
+test('unchanged pieces move with their runs, the others come from the answer', () => {
   const windows: WindowShapes[] = [{ opening: 'M0 0Z', pieces: [1, 2, 3, 4, 5].map(piece) }];
   const [, , , fourth] = windows[0]?.pieces ?? [];
   followPieces(windows, [
@@ -27,7 +27,7 @@ test('pieces that are as they were move with their runs, the others are as the a
   expect(ids(windows)).toEqual([1, 9, 4, 5]);
 });
 
-test('an answer that leaves a piece unknown is not followed', () => {
+test('an answer that leaves a piece unknown is rejected', () => {
   const windows: WindowShapes[] = [{ opening: '', pieces: [piece(1)] }];
   const short = { index: 0, opening: '', count: 3, kept: [[0, 0, 1] as [number, number, number]], pieces: [] };
   expect(followPieces(windows, [short])).toBe(false);

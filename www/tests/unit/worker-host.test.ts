@@ -1,4 +1,4 @@
-// The page's side of a worker, with a worker that the test answers for.
+// The page's side of a worker, with a worker simulated by the test.
 import { expect, test } from 'vitest';
 import { SceneFaults, Trapped } from '../../src/engine/faults';
 import type { Call, FromWorker, ToWorker } from '../../src/engine/messages';
@@ -58,7 +58,7 @@ test('the module goes first, then what a fresh instance needs', () => {
   expect(worker().sent).toEqual([{ module: MODULE }, { id: null, name: 'note', given: 'begun' }]);
 });
 
-test('answers find their requests in whatever order they come, and progress is passed on', async () => {
+test('answers match their requests in any order, and progress is passed on', async () => {
   const { host, worker } = hosted(2);
   host.begin(MODULE);
   const steps: string[] = [];
@@ -73,7 +73,7 @@ test('answers find their requests in whatever order they come, and progress is p
   expect(steps).toEqual(['half']);
 });
 
-test('what the module refuses is refused with its faults, and the worker goes on', async () => {
+test('a refusal by the module rejects with its faults, and the worker continues', async () => {
   const { host, worker, stops } = hosted(1);
   host.begin(MODULE);
   const asked = host.ask('double', 1);
@@ -98,14 +98,14 @@ test('a trap starts a fresh instance; one trap too many does not', async () => {
   ]);
   expect(host.alive).toBe(false);
   await expect(host.ask('double', 1)).rejects.toBeInstanceOf(Trapped);
-  // By hand there is one more try.
+  // The user can try once more.
   host.revive();
   expect(workers.length).toBe(3);
   worker().say({ kind: 'trapped', message: 'third' });
   expect(stops.at(-1)).toEqual(['third', false]);
 });
 
-test('an answer makes the next trap the first one', async () => {
+test('after an answer, the next trap counts as the first', async () => {
   const { host, worker, stops } = hosted(2);
   host.begin(MODULE);
   worker().say({ kind: 'trapped', message: 'one' });
@@ -116,7 +116,7 @@ test('an answer makes the next trap the first one', async () => {
   expect(stops.map(([, again]) => again)).toEqual([true, true]);
 });
 
-test('what a stopped worker still says is not heard', () => {
+test('messages from a stopped worker are ignored', () => {
   const { host, worker, stops } = hosted(2);
   host.begin(MODULE);
   const old = worker();

@@ -1,4 +1,4 @@
-//! What a calculation says: named figures in a fixed order, never a NaN.
+//! The answer of a calculation: named figures in a fixed order, never a NaN.
 
 use serde::ser::{Serialize, Serializer};
 use serde_json::{Number, Value};
@@ -6,7 +6,7 @@ use spectra::Spectrum;
 
 use super::fields::{Amount, Fault};
 
-/// The fields of one answer in the order in which they were put.
+/// The fields of one answer, in the order in which they were added.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Answer(Vec<(&'static str, Value)>);
 
@@ -16,7 +16,7 @@ impl Answer {
         Self(vec![("error", Value::from(message))])
     }
 
-    /// The same with one figure more.
+    /// The same with one more figure.
     ///
     /// # Errors
     /// [`Fault::TooLarge`] for a figure that is infinite or not a number.
@@ -32,9 +32,9 @@ impl Serialize for Answer {
     }
 }
 
-/// Something that can stand in an answer.
+/// A value of an answer.
 pub(super) trait Figure {
-    /// As JSON; `None` where a number in it is not finite.
+    /// As JSON; `None` if a number in it is not finite.
     fn json(self) -> Option<Value>;
 }
 
@@ -62,7 +62,7 @@ impl Figure for String {
     }
 }
 
-/// What is undefined is `null`.
+/// Undefined values are `null`.
 impl<T: Figure> Figure for Option<T> {
     fn json(self) -> Option<Value> {
         self.map_or(Some(Value::Null), Figure::json)

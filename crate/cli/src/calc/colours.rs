@@ -7,8 +7,8 @@ use spectra::{
 use super::answer::Answer;
 use super::fields::{Fault, Fields, describe};
 
-/// `colour`: a transmittance (or reflectance) in a light. Y = 100 for a clear piece; dominant wavelength and purity
-/// against the light, purples by the negative complementary wavelength; temperature and Duv always for the 2°
+/// `colour`: a transmittance (or reflectance) in a light. Y = 100 for a clear piece. Dominant wavelength and purity are
+/// relative to the light; purples get the negative complementary wavelength. Temperature and Duv are always for the 2°
 /// observer, for which they are defined.
 pub(super) fn colour(fields: &Fields<'_>) -> Result<Answer, Fault> {
     let spectrum = fields.spectrum("spectrum")?;
@@ -98,7 +98,7 @@ pub(super) fn adapt(fields: &Fields<'_>) -> Result<Answer, Fault> {
     Answer::default().with("xyz", adapted.to_array())
 }
 
-/// `rendering`: CIE Ra and R1–R14; null where the light has no reference to be compared with.
+/// `rendering`: CIE Ra and R1–R14; null if the light has no reference.
 pub(super) fn rendering(fields: &Fields<'_>) -> Result<Answer, Fault> {
     let spd = fields.spectrum("spd")?;
     fields.finish()?;

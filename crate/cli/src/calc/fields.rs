@@ -1,4 +1,4 @@
-//! Strict reading of one line: every field is asked for by name, what nobody asked for is refused.
+//! Strict reading of one line: every field is requested by name, and any other field is refused.
 
 use std::cell::RefCell;
 use std::ops::RangeInclusive;
@@ -9,28 +9,28 @@ use spectra::{SAMPLES, Spectrum};
 /// Why a line has no answer.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub(super) enum Fault {
-    /// It is no JSON.
-    #[error("the line: expected one JSON object, found a fault of its grammar at column {column}: {reason}")]
+    /// It is not JSON.
+    #[error("the line: expected one JSON object, found a syntax error at column {column}: {reason}")]
     Line {
-        /// Where, from 1.
+        /// The column, from 1.
         column: usize,
-        /// In the reader's words.
+        /// The JSON reader's message.
         reason: String,
     },
-    /// A field that is missing, unknown or holds something else.
+    /// A field that is missing, unknown or has the wrong value.
     #[error("{path}: expected {expected}, found {found}")]
     Wrong {
-        /// Where.
+        /// Its path.
         path: String,
-        /// What would be right.
+        /// What was expected.
         expected: String,
-        /// What is there.
+        /// What was found.
         found: String,
     },
-    /// A crate's own words on the inputs.
+    /// A crate's own error about the inputs.
     #[error("{0}")]
     Refused(String),
-    /// Inputs that lead beyond the range of numbers.
+    /// Inputs whose result is not a finite number.
     #[error("{key}: expected a finite result, found one beyond the range of numbers; use smaller inputs")]
     TooLarge {
         /// Field of the answer.
@@ -73,7 +73,7 @@ impl Amount {
         self.is_number
     }
 
-    /// A result in the form of its inputs: a number where all of them were numbers.
+    /// A result in the form of its inputs: a number if all of them were numbers.
     pub(super) fn like_inputs(result: &Spectrum, all_numbers: bool) -> Self {
         Self { spectrum: *result, is_number: all_numbers }
     }
@@ -111,10 +111,10 @@ impl<'a> Fields<'a> {
         if self.path.is_empty() { key.to_owned() } else { format!("{}.{key}", self.path) }
     }
 
-    /// Refuses fields that were not asked for. To be called when all have been.
+    /// Refuses fields that were not requested. Call it when all have been.
     ///
     /// # Errors
-    /// [`Fault::Wrong`], naming the first such field and those there are.
+    /// [`Fault::Wrong`], naming the first such field and the known ones.
     pub(super) fn finish(&self) -> Result<(), Fault> {
         let asked = self.asked.borrow();
         match self.map.keys().find(|key| !asked.contains(&key.as_str())) {
@@ -127,7 +127,7 @@ impl<'a> Fields<'a> {
         }
     }
 
-    /// The field's value where it is there and not null.
+    /// The field's value, if it is present and not null.
     pub(super) fn optional(&self, key: &'static str) -> Option<&'a Value> {
         let mut asked = self.asked.borrow_mut();
         if !asked.contains(&key) {
@@ -139,7 +139,7 @@ impl<'a> Fields<'a> {
     /// The field's value.
     ///
     /// # Errors
-    /// [`Fault::Wrong`] where it is missing or null.
+    /// [`Fault::Wrong`] if it is missing or null.
     pub(super) fn required(&self, key: &'static str, expected: &str) -> Result<&'a Value, Fault> {
         self.optional(key).ok_or_else(|| {
             let found = if self.map.contains_key(key) { "null" } else { "nothing: the field is missing" };
@@ -148,8 +148,8 @@ impl<'a> Fields<'a> {
     }
 
     pub(super) fn text(&self, key: &'static str) -> Result<&'a str, Fault> {
-        let value = self.required(key, "a text")?;
-        value.as_str().ok_or_else(|| Fault::wrong(self.path(key), "a text", describe(value)))
+        let value = self.required(key, "text")?;
+        value.as_str().ok_or_else(|| Fault::wrong(self.path(key), "text", describe(value)))
     }
 
     pub(super) fn number(&self, key: &'static str) -> Result<f64, Fault> {
@@ -198,7 +198,7 @@ impl<'a> Fields<'a> {
         amount(&self.path(key), self.required(key, AMOUNT)?)
     }
 
-    /// An amount whose every sample lies within a range.
+    /// An amount with every sample within a range.
     pub(super) fn amount_in(
         &self,
         key: &'static str,
@@ -272,7 +272,7 @@ pub(super) fn list<'a>(
     Ok(entries.iter().enumerate().map(|(i, entry)| (format!("{path}[{i}]"), entry)).collect())
 }
 
-/// A value in few words.
+/// Describes a value in a few words.
 pub(super) fn describe(value: &Value) -> String {
     match value {
         Value::Null => "null".to_owned(),

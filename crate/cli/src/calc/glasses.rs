@@ -48,8 +48,8 @@ pub(super) fn recipe(fields: &Fields<'_>) -> Result<Answer, Fault> {
     Answer::default().with("internal", internal)?.with("transmittance", optics.transmittance)
 }
 
-/// `glass`: a glass of the library. `transmittance` is everything that passes, regular and diffuse, at the angle;
-/// `internal` is along the normal.
+/// `glass`: a glass of the library. `transmittance` is the total at the angle, regular and diffuse; `internal` is along
+/// the normal.
 pub(super) fn glass(fields: &Fields<'_>) -> Result<Answer, Fault> {
     let id = fields.text("id")?;
     let thickness = fields.number_in("thickness_mm", 0.0..=100.0, "millimetres from 0 to 100")?;

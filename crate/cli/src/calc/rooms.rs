@@ -1,9 +1,9 @@
-//! Rooms: light from panes at points, the sun's patches, polygons as sources.
+//! Rooms: light from panes at points, sun patches, polygons as sources.
 //!
 //! Room frame: metres; x right as seen from inside facing the window wall, y up, z into the room, origin at the lower-
 //! left inside corner of the window wall. Bearings clockwise from above, from the outward normal of the glass. Walls
-//! have no thickness, panes meet without lead, and from inside the panes are black: they send none of the room's light
-//! back.
+//! have no thickness, panes meet without lead, and from inside the panes are black: they reflect none of the room's
+//! light.
 
 use std::f64::consts::PI;
 
@@ -19,12 +19,12 @@ use viewing::{
 use super::answer::Answer;
 use super::fields::{Amount, Fault, Fields, amount, list, vector};
 
-/// Twice as fine as a prepared place: a script asks for a figure to compare with, not for speed.
+/// Twice as fine as a prepared place: scripts need accurate figures for comparison more than speed.
 const FINENESS: usize = 2;
-/// Rounding allowed where something has to lie within the room, m.
+/// Rounding allowed for points that must lie within the room, m.
 const SLACK_M: f64 = 1e-9;
 
-/// `room`: irradiance at points, straight from the pieces and by way of the room's surfaces.
+/// `room`: irradiance at points, directly from the pieces and reflected by the room's surfaces.
 pub(super) fn room(fields: &Fields<'_>) -> Result<Answer, Fault> {
     let room = size(fields)?;
     let own = fields.object("surfaces")?;
@@ -93,8 +93,8 @@ pub(super) fn sun_patch(fields: &Fields<'_>) -> Result<Answer, Fault> {
     Answer::default().with("patches", patches)
 }
 
-/// `pieces_to_point`: irradiance from uniform polygons anywhere in space. `radiance` is one for each polygon, or one
-/// for all.
+/// `pieces_to_point`: irradiance from uniform polygons anywhere in space. `radiance`: one for each polygon, or one for
+/// all.
 pub(super) fn pieces_to_point(fields: &Fields<'_>) -> Result<Answer, Fault> {
     const POLYGONS: &str = "polygons of at least three points [x, y, z]";
     let mut polygons = Vec::new();
@@ -149,7 +149,7 @@ struct Piece {
 enum PieceLight {
     /// It glows evenly in all directions.
     Lambertian(Amount),
-    /// It is clear: what is behind is seen through it.
+    /// It is clear: the sky and ground show through it.
     Regular { tau_internal: Amount, n: Amount },
 }
 
@@ -161,7 +161,7 @@ impl PieceLight {
         }
     }
 
-    /// As the room has it; a pane's first `lanes` samples are worked out.
+    /// As an element of the room; a pane's first `lanes` samples are computed.
     fn source(&self, lanes: usize) -> PieceSource<'_> {
         match self {
             Self::Lambertian(radiance) => PieceSource::Even(Box::new(radiance.spectrum())),
@@ -195,7 +195,7 @@ impl Piece {
     }
 }
 
-/// What is behind clear panes.
+/// The sky and ground behind clear panes.
 struct SkyAndGround {
     pattern: CieSky,
     sun_bearing_deg: f64,
@@ -207,7 +207,7 @@ struct SkyAndGround {
 impl SkyAndGround {
     fn read(fields: &Fields<'_>) -> Result<Self, Fault> {
         let cie_type = fields.whole("cie_type", 1..=15, "a type from 1 to 15")?;
-        // The azimuthally uniform types have no sun to speak of.
+        // For the azimuthally uniform types, the sun does not matter.
         let uniform = matches!(cie_type, 1 | 3 | 5);
         let (altitude, bearing) = (fields.optional("sun_altitude_deg"), fields.optional("sun_bearing_deg"));
         let altitude = if uniform && altitude.is_none() {
@@ -240,7 +240,7 @@ impl SkyAndGround {
     }
 }
 
-/// Transmittance of one pane, the two polarisations apart.
+/// Transmittance of one pane, for the two polarisations separately.
 fn pane(n: &Amount, tau_internal: &Amount, angle_deg: f64, lanes: usize) -> Spectrum {
     let (n, tau) = (n.spectrum(), tau_internal.spectrum());
     let mut out = Spectrum::ZERO;
@@ -287,7 +287,7 @@ fn no_overlap<'a>(
                 let path = format!("{}[{i}].rect_m", fields.path("pieces"));
                 return Err(Fault::wrong(
                     path,
-                    "a rectangle of its own",
+                    "a rectangle that overlaps no other",
                     format!("one that overlaps pieces[{j}]"),
                 ));
             }

@@ -26,7 +26,7 @@ pub(super) fn cie_sky(fields: &Fields<'_>) -> Result<Answer, Fault> {
     Answer::default().with("relative_luminance", relative)
 }
 
-/// `clear_sky`: spectral radiance by direction, or with `raw` that of the model of the pattern itself.
+/// `clear_sky`: spectral radiance by direction, or with `raw` that of the sky pattern model itself.
 pub(super) fn clear_sky(fields: &Fields<'_>) -> Result<Answer, Fault> {
     if fields.flag("raw")? {
         let turbidity = fields.number("turbidity")?;

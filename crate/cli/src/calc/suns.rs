@@ -1,4 +1,4 @@
-//! Where the sun stands, when it rises and sets.
+//! The sun's position, sunrise and sunset.
 
 use daylight::{CivilDate, CivilTime, Instant, Place, Polar};
 
@@ -25,7 +25,7 @@ pub(super) fn sun(fields: &Fields<'_>) -> Result<Answer, Fault> {
         .with("equation_of_time_min", sun.equation_of_time_min)
 }
 
-/// `rise_set`: the sun's day at a fixed offset from UTC, seen from sea level.
+/// `rise_set`: sunrise, transit and sunset at a fixed offset from UTC, seen from sea level.
 pub(super) fn rise_set(fields: &Fields<'_>) -> Result<Answer, Fault> {
     let text = fields.text("date")?;
     let date = CivilDate::parse(text)
@@ -50,13 +50,13 @@ fn polar_word(polar: Polar) -> &'static str {
     }
 }
 
-/// RFC 3339, rounded to the second: the algorithm is not better than that, and every reader takes it.
+/// RFC 3339, rounded to the second: the algorithm is no more accurate, and every parser accepts it.
 fn to_the_second(instant: Instant) -> String {
     let rounded = (instant.unix_ms() as f64 / 1000.0).round() as i64 * 1000;
     Instant::from_unix_ms(rounded).unwrap_or(instant).to_string()
 }
 
-/// An instant with its offset, or a time of UTC without one.
+/// An instant with its offset, or a UTC time without one.
 fn utc(fields: &Fields<'_>, key: &'static str) -> Result<Instant, Fault> {
     let text = fields.text(key)?;
     Instant::parse(text)

@@ -34,7 +34,7 @@ fn light_through_glass() {
         match row.optional("dominant_nm") {
             None => assert!(two["dominant_nm"].is_null() && two["excitation_purity"].is_null(), "{what}"),
             Some(expected) => {
-                // A purple has its complementary wavelength, with a minus.
+                // A purple has its complementary wavelength, as a negative number.
                 let sign = if row.text("kind") == "complementary" { -1.0 } else { 1.0 };
                 near(&what, number(&two["dominant_nm"]), sign * expected, 0.02);
                 near(&what, number(&two["excitation_purity"]), row.number("excitation_purity"), 1e-4);
@@ -51,7 +51,7 @@ fn light_through_glass() {
     }
 }
 
-// A light by its temperature and the same light by its samples.
+// A light by its temperature, and the same light by its samples.
 #[test]
 fn daylight_by_temperature() {
     let series = Csv::read("daylight/daylight_series.csv");

@@ -22,7 +22,7 @@ fn stacks_of_panes() {
             let row = numbers(row);
             lines.push(json!({"calc": "stack", "angle_deg": row[0], "layers": layers}));
             expected.push((row[1], row[2]));
-            // From the other side: what comes back from inside.
+            // From the other side: reflection on the inside.
             lines.push(json!({"calc": "stack", "angle_deg": row[0], "layers": reversed}));
             expected.push((row[1], row[3]));
         }
@@ -66,8 +66,8 @@ fn amounts(texts: &[&str]) -> BTreeMap<String, f64> {
     sum
 }
 
-// τ printed with five decimals: 2e-5. Flash is its own layer within the thickness. One recipe is left out: it holds a
-// flat grey that is no colourant.
+// τ printed with five decimals: 2e-5. Flash is its own layer within the thickness. One recipe is omitted: it contains a
+// flat grey that is not a colourant.
 #[test]
 fn recipes() {
     let recipes = Csv::read("glass/recipes.csv");
@@ -83,7 +83,7 @@ fn recipes() {
             compared += 1;
             near(row.text("name"), b * f, expected, 2e-5);
         }
-        // The whole pane along the normal: two faces of n 1.52 around what the glass lets through.
+        // The pane along the normal: two faces of n = 1.52 around the internal transmittance.
         let r = (0.52_f64 / 2.52).powi(2);
         for (t, i) in numbers(&found[0]["transmittance"]).iter().zip(&body) {
             near("pane", *t, (1.0 - r).powi(2) * i / (1.0 - (r * i).powi(2)), 1e-12);
@@ -92,7 +92,8 @@ fn recipes() {
     assert_eq!(compared, 58 * 81);
 }
 
-// A clear glass of the library is its recipe behind two faces; every glass answers with a mark and keeps to the laws.
+// A clear glass of the library is its recipe behind two faces; every glass answers with its provenance and obeys the
+// laws.
 #[test]
 fn glasses_of_the_library() {
     let lines: Vec<Value> = glass::library()
@@ -121,8 +122,8 @@ fn glasses_of_the_library() {
     }
 }
 
-// Internal transmittance grows thinner by powers of the thickness: 105 pairs of a catalogue, rounded to three decimals
-// in both columns, through the same law.
+// Internal transmittance is a power of the thickness: 105 pairs from a catalogue, rounded to three decimals in both
+// columns, compared by this law.
 #[test]
 fn two_thicknesses() {
     let file = Csv::read("glass/two_thickness.csv");

@@ -1,6 +1,6 @@
-//! The demos' figures, to the printed digit: a change of code that means to leave them alone is held to it.
+//! The demos' figures to the printed digit: a code change must not alter them by accident.
 //!
-//! `UPDATE_FIGURES=1 cargo test -p cli golden` writes them anew; the commit says why they moved.
+//! `UPDATE_FIGURES=1 cargo test -p cli golden` writes them again; the commit must say why they changed.
 
 use std::fmt::Write;
 use std::path::PathBuf;
@@ -9,7 +9,7 @@ use serde_json::Value;
 
 use crate::run::{DEMOS, clerestory, demo};
 
-/// Everything that is printed of a demo: as drawn from each place, each of its variants, its day.
+/// Everything printed for a demo: the scene as drawn from each place, each of its variants, its day.
 fn figures(name: &str) -> String {
     let path = demo(name);
     let scene: Value = serde_json::from_str(&std::fs::read_to_string(&path).unwrap()).unwrap();
@@ -35,7 +35,7 @@ fn figures(name: &str) -> String {
 }
 
 #[test]
-fn every_printed_figure_of_the_demos_is_as_it_was() {
+fn every_printed_figure_of_the_demos_is_unchanged() {
     for name in DEMOS {
         let kept = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join(format!("tests/golden/{name}.txt"));
         let now = figures(name);

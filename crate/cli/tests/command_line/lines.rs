@@ -1,4 +1,4 @@
-//! The form of `calc`: keys, order, refusals.
+//! The interface of `calc`: keys, order, refusals.
 
 use serde_json::{Value, json};
 
@@ -41,7 +41,7 @@ fn every_missing_unknown_and_wrong_field_is_named() {
     }
     for ((line, answer), (field, found)) in lines.iter().zip(calc(&lines)).zip(fields) {
         let text = error(&answer);
-        // An object instead of an object of names and amounts is read, and its contents refused.
+        // An object in place of an object of names and amounts is read, and its contents are refused.
         assert!(text.starts_with(&field), "{text} to {line}");
         assert!(text.contains(": expected ") && text.contains(", found "), "{text}");
         assert!(text.contains(found), "{text} to {line}");
@@ -57,8 +57,8 @@ fn wrong_lines_are_refused_and_the_rest_go_on() {
         (b"nonsense", "the line: expected one JSON object"),
         (b"[1, 2]", "the line: expected an object, found a list of 2"),
         (b"\"calc\"", "the line: expected an object"),
-        (b"{}", "calc: expected a text, found nothing"),
-        (br#"{"calc": 3}"#, "calc: expected a text, found 3"),
+        (b"{}", "calc: expected text, found nothing"),
+        (br#"{"calc": 3}"#, "calc: expected text, found 3"),
         (
             br#"{"calc":"moon"}"#,
             "calc: expected one of sun, rise_set, clear_spectra, cie_sky, clear_sky, colour, difference, adapt, \
@@ -161,9 +161,9 @@ fn what_lies_outside_its_range_is_refused_by_place() {
     }
 }
 
-// Whatever the numbers, an answer holds numbers or says why not: no null where a figure belongs, no stop.
+// Out-of-range numbers give figures or an error, never null in place of a figure, and never a crash.
 #[test]
-fn monstrous_numbers_never_come_back_as_none() {
+fn extreme_numbers_never_give_null() {
     let mut lines = Vec::new();
     for (line, expected) in one_of_each() {
         for value in [1e308, -1e308, 1e-308, 0.0, -1.0] {
@@ -181,7 +181,7 @@ fn monstrous_numbers_never_come_back_as_none() {
         }
     }
     let asked: Vec<Value> = lines.iter().map(|l| l.0.clone()).collect();
-    // Undefined by nature: no colour in the dark, no rise in the polar night, no wavelength of a white.
+    // Undefined by nature: colour in the dark, sunrise in the polar night, the wavelength of a white.
     let may_be_null = ["colour", "rendering", "rise_set"];
     for ((line, expected), answer) in lines.iter().zip(calc(&asked)) {
         if answer.get("error").is_some() {
@@ -197,7 +197,7 @@ fn monstrous_numbers_never_come_back_as_none() {
     }
 }
 
-// An asker that waits for each answer before the next question gets it.
+// A caller that waits for each answer before the next request gets it.
 #[test]
 fn answers_come_at_once() {
     use std::io::{BufRead, BufReader, Write};

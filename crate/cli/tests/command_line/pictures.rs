@@ -1,10 +1,10 @@
-//! `picture`: a whole PNG with its colours tagged, or none.
+//! `picture`: a complete PNG tagged with its colour space, or none.
 
 use std::path::Path;
 
 use crate::run::{clerestory, demo, folder};
 
-/// Width, height and names of the chunks of a PNG; every chunk is there to its end.
+/// Width, height and names of the chunks of a PNG; every chunk must be complete.
 fn chunks(path: &Path) -> (u32, u32, Vec<String>) {
     let bytes = std::fs::read(path).unwrap();
     assert_eq!(&bytes[..8], b"\x89PNG\r\n\x1a\n");
@@ -20,7 +20,7 @@ fn chunks(path: &Path) -> (u32, u32, Vec<String>) {
 }
 
 #[test]
-fn a_picture_is_written_whole_with_its_colours_tagged() {
+fn a_picture_is_complete_and_tagged_with_its_colour_space() {
     let folder = folder("pictures");
     let scene = demo("small-rose");
     let scene = scene.to_str().unwrap();
@@ -45,7 +45,7 @@ fn a_picture_is_written_whole_with_its_colours_tagged() {
         }
     }
     assert_eq!(std::fs::read_dir(&folder).unwrap().count(), 5, "nothing left beside the pictures");
-    // What the two ways draw is nearly the same, so the files are of nearly the same size.
+    // The two ways of drawing give nearly the same picture, so the files have nearly the same size.
     let length = |name: &str| std::fs::metadata(folder.join(name)).unwrap().len() as f64;
     assert!((length("plain.png") / length("software.png") - 1.0).abs() < 0.1);
 }
@@ -65,7 +65,7 @@ fn the_same_picture_twice_is_the_same_file_and_replaces_the_old_one() {
 }
 
 #[test]
-fn what_cannot_be_written_leaves_nothing() {
+fn a_picture_that_cannot_be_written_leaves_no_file() {
     let folder = folder("unwritable");
     let scene = demo("small-rose");
     let scene = scene.to_str().unwrap();

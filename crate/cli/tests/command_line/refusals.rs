@@ -1,4 +1,4 @@
-//! What goes wrong goes to standard error with exit code 2, and nothing else is written.
+//! Errors go to standard error with exit code 2, and nothing else is written.
 
 use std::process::{Command, Stdio};
 
@@ -51,7 +51,7 @@ fn a_broken_scene_has_all_its_faults_listed() {
 }
 
 #[test]
-fn files_that_are_no_scene() {
+fn files_that_are_not_scenes() {
     let folder = folder("no-scene");
     for (name, text) in
         [("empty.json", ""), ("text.json", "hello"), ("list.json", "[]"), ("object.json", "{}")]
@@ -68,7 +68,7 @@ fn files_that_are_no_scene() {
 }
 
 #[test]
-fn names_and_times_there_are_not() {
+fn unknown_names_and_invalid_times() {
     let path = demo("small-rose");
     let path = path.to_str().unwrap();
     let scene: Value = serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
@@ -114,9 +114,9 @@ fn demos_are_without_faults() {
     }
 }
 
-// Whoever reads may stop reading: no word of panic, no complaint.
+// The reader may close the pipe early: no panic, no message.
 #[test]
-fn a_closed_pipe_is_no_fault() {
+fn a_closed_pipe_is_not_an_error() {
     let path = demo("small-rose");
     let path = path.to_str().unwrap();
     for arguments in [&["day", path, "--json"][..], &["report", path, "--json"]] {

@@ -1,4 +1,4 @@
-//! `report` and `day`: keys, hours that are out of the ordinary, words.
+//! `report` and `day`: keys, unusual hours, wording.
 
 use serde_json::{Value, json};
 
@@ -17,7 +17,7 @@ fn sorted(keys: &[&'static str]) -> Vec<&'static str> {
     keys
 }
 
-/// The report's keys, nested; what is in them is a number, a text, or null where it may be undefined.
+/// The report's keys, nested; values are numbers, strings, or null if they may be undefined.
 fn check_report(report: &Value) {
     let top = ["scene", "utc", "local", "sun", "outside", "viewing", "pieces", "warnings"];
     assert_eq!(keys(report), sorted(&top));
@@ -101,7 +101,7 @@ fn every_demo_place_and_variant_reports_exactly_the_keys() {
     }
 }
 
-/// A demo scene somewhere else: written beside the tests.
+/// A demo scene at another place, written beside the tests.
 fn moved(name: &str, latitude_deg: f64, longitude_deg: f64, zone: &str) -> String {
     let mut scene: Value =
         serde_json::from_str(&std::fs::read_to_string(demo("small-rose")).unwrap()).unwrap();
@@ -214,7 +214,7 @@ fn a_day_has_96_instants_that_agree_with_the_report() {
         let parts: f64 = ["sky_ground_lx", "sun_lx", "room_lx"].iter().map(|k| number(&instant[k])).sum();
         near("parts", parts, number(&instant["total_lx"]), 1e-9 * parts);
     }
-    // The same minute through the report: its time to the second, for instants halfway through their quarter hour.
+    // The same instant in the report: its time to the second, for instants halfway through their quarter hour.
     for k in [20, 37, 50, 70] {
         let instant = &instants[k];
         let local = instant["local"].as_str().unwrap();
@@ -223,7 +223,7 @@ fn a_day_has_96_instants_that_agree_with_the_report() {
         near(local, number(&instant["total_lx"]), total(&report), 1e-9 * total(&report));
         assert_eq!(instant["words"], report["viewing"]["cast"]["words"]);
     }
-    // Sun up between rise and set only.
+    // The sun is up only between sunrise and sunset.
     let [rise, set] = ["sunrise_utc", "sunset_utc"].map(|k| day[k].as_str().unwrap().to_owned());
     for instant in instants {
         let utc = instant["utc"].as_str().unwrap();
@@ -244,7 +244,7 @@ fn days_of_23_and_25_hours_have_all_their_steps() {
 }
 
 #[test]
-fn tables_are_aligned_and_speak_plainly() {
+fn tables_are_aligned_and_in_plain_words() {
     for name in DEMOS {
         let path = demo(name);
         let path = path.to_str().unwrap();

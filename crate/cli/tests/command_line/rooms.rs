@@ -4,8 +4,8 @@ use serde_json::{Value, json};
 
 use crate::run::{answers, close, json_file, list, near, number, numbers, xyz};
 
-/// Kinds and rectangles of a case's window, row 0 the lowest, column 0 the leftmost. `rows` of a case holds its
-/// results: the number of rows goes with its name.
+/// Kinds and rectangles of a case's window; row 0 is the lowest, column 0 the leftmost. `rows` of a case holds its
+/// results, so its name gives the number of rows.
 fn pieces(case: &Value) -> Vec<(String, [f64; 4])> {
     let rows = match case["name"].as_str().unwrap() {
         "2x3" => 2,
@@ -64,7 +64,7 @@ fn u_v([x, y, z]: [f64; 3]) -> [f64; 2] {
     [4.0 * x / d, 9.0 * y / d]
 }
 
-/// Radiance of each kind of pane before the sky of 6500 K.
+/// Radiance of each kind of pane in front of the sky of 6500 K.
 fn radiance(case: &Value, kind: &str) -> Vec<f64> {
     let file = json_file("room/spectra.json");
     let sky = numbers(&file["radiance_per_cd_m2"]["planck6500"]);
@@ -73,7 +73,7 @@ fn radiance(case: &Value, kind: &str) -> Vec<f64> {
     sky.iter().zip(glass).map(|(s, t)| s * t * level).collect()
 }
 
-// Exact contour sums, seven digits: 1e-5 in XYZ, 1e-6 in u′v′; each piece alone where the file has it.
+// Exact contour sums, seven digits: 1e-5 in XYZ, 1e-6 in u′v′; each piece alone if the file has it.
 #[test]
 fn uniform_pieces_and_a_point() {
     for case in list(&json_file("room/window_grid.json"), "cases") {
@@ -167,7 +167,7 @@ fn a_sky_through_a_pane() {
     }
 }
 
-// Every reflection, 81 wavelengths, glowing panes that send nothing back: 1 % of totals against a radiosity and a path
+// All reflections, 81 wavelengths, glowing panes that reflect nothing: 1 % of totals against a radiosity and a path
 // tracer, 0.001 in u′v′.
 #[test]
 fn glowing_panes_in_coloured_rooms() {
@@ -280,9 +280,9 @@ fn sun_patches() {
     assert_eq!(answers(&[behind])[0]["patches"], json!([]));
 }
 
-// Twice the radiance, twice the light; the whiter the walls, the more of it comes by the room; black ones send none.
+// Twice the radiance gives twice the light; whiter walls reflect more of it, and black ones none.
 #[test]
-fn light_is_linear_and_walls_only_take() {
+fn light_is_linear_and_walls_only_absorb() {
     let ask = |radiance: f64, rho: f64| {
         let names = ["window_wall", "back_wall", "left_wall", "right_wall", "floor", "ceiling"];
         let surfaces: serde_json::Map<_, _> = names.map(|s| (s.to_owned(), json!(rho))).into_iter().collect();

@@ -1,4 +1,4 @@
-//! Runs the built command and reads what the checks need.
+//! Runs the built command and reads reference data for the tests.
 
 use std::io::Write;
 use std::path::PathBuf;
@@ -6,7 +6,7 @@ use std::process::{Command, Output, Stdio};
 
 use serde_json::{Value, json};
 
-/// What a run left behind.
+/// The output of a run.
 pub(crate) struct Run {
     pub(crate) code: Option<i32>,
     pub(crate) out: String,
@@ -24,7 +24,7 @@ pub(crate) fn clerestory<S: AsRef<std::ffi::OsStr>>(arguments: &[S]) -> Run {
     }
 }
 
-/// Feeds bytes to `clerestory calc` and takes what it says.
+/// Feeds bytes to `clerestory calc` and returns its output.
 pub(crate) fn calc_bytes(input: Vec<u8>) -> String {
     let mut child = Command::new(env!("CARGO_BIN_EXE_clerestory"))
         .arg("calc")
@@ -72,7 +72,7 @@ pub(crate) fn demo(name: &str) -> PathBuf {
 /// The three demo scenes.
 pub(crate) const DEMOS: [&str; 3] = ["estuary-lancet", "north-corridor", "small-rose"];
 
-/// A folder of the test's own.
+/// A folder for one test.
 pub(crate) fn folder(name: &str) -> PathBuf {
     let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(format!("{name}-{}", std::process::id()));
     let _ = std::fs::remove_dir_all(&folder);
@@ -107,13 +107,13 @@ impl Csv {
         self.rows.iter().map(|cells| Row { csv: self, cells })
     }
 
-    /// A whole column of numbers.
+    /// A column of numbers.
     pub(crate) fn column(&self, name: &str) -> Vec<f64> {
         self.rows().map(|r| r.number(name)).collect()
     }
 }
 
-/// The cells of a line; a quoted one may hold commas.
+/// The cells of a line; a quoted cell may contain commas.
 fn cells(line: &str) -> Vec<String> {
     let mut cells = vec![String::new()];
     let mut quoted = false;
@@ -149,7 +149,7 @@ impl<'a> Row<'a> {
         self.cells
     }
 
-    /// `None` for a blank.
+    /// `None` for an empty cell.
     pub(crate) fn optional(&self, name: &str) -> Option<f64> {
         match self.text(name) {
             "" => None,
@@ -197,7 +197,7 @@ pub(crate) fn keys(value: &Value) -> Vec<&str> {
     keys
 }
 
-/// A right line of every kind with the keys of its answer.
+/// A valid line of every kind, with the keys of its answer.
 pub(crate) fn one_of_each() -> Vec<(Value, &'static [&'static str])> {
     let air = json!({
         "apparent_zenith_deg": 40, "day_of_year": 100, "pressure_hpa": 1013, "precipitable_water_cm": 1.4,

@@ -46,7 +46,7 @@ fn the_worked_example() {
     near("azimuth", number(&answer["azimuth_deg"]), number(&published["azimuth_deg"]), 1e-5);
 }
 
-// Roots of the position itself, rounded to a second there and here: 2 s.
+// Roots of the position itself, rounded to a second in both: 2 s.
 #[test]
 fn rise_and_set() {
     let file = Csv::read("sun/rise_set.csv");
@@ -77,7 +77,7 @@ fn rise_and_set() {
                     let [found, expected] = [found, expected].map(|t| Instant::parse(t).unwrap());
                     near(&format!("{what} {key}"), found.minutes_since(expected) * 60.0, 0.0, 2.0);
                 }
-                // A place without rise still has its noon; the file leaves it out.
+                // A place without sunrise still has a transit; the file omits it.
                 (Some(_), "") if key == "transit_utc" => {}
                 (found, expected) => panic!("{what} {key}: {found:?}, expected {expected:?}"),
             }
@@ -96,7 +96,7 @@ fn air(case: &Value) -> Value {
     })
 }
 
-/// Conditions that the fields of a line can say: all but the one with an asymmetry of its own.
+/// Conditions that the fields of a line can express: all but the one with its own asymmetry.
 fn conditions() -> Vec<Value> {
     let all = json_file("daylight/spectrl2_inputs.json");
     let usual = |c: &&Value| (number(&c["asymmetry"]) - 0.65).abs() < 1e-12;

@@ -1,4 +1,4 @@
-//! What a scene's variants are, from the command line.
+//! Listing a scene's variants on the command line.
 
 use serde_json::Value;
 
@@ -16,7 +16,7 @@ fn variants_are_listed_with_what_they_change() {
     assert_eq!(entries.len(), 3);
     assert_eq!(entries[1]["name"], "Mid cobalt, thicker");
     assert_eq!(entries[1]["differences"], 1);
-    // Every name listed is one that `--variant` takes.
+    // `--variant` accepts every name listed.
     for entry in entries {
         let name = entry["name"].as_str().unwrap();
         let run = clerestory(&["check".as_ref(), rose.as_os_str(), "--variant".as_ref(), name.as_ref()]);

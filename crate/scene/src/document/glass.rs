@@ -18,7 +18,7 @@ pub struct OwnGlass {
     #[serde(default = "window_glass_index")]
     #[schemars(range(min = 1.3, max = 2.0))]
     pub index: f64,
-    /// What it lets through.
+    /// Its transmittance.
     pub colour: GlassColour,
     /// Share of what passes that is scattered, 0–1.
     #[serde(default)]
@@ -26,7 +26,7 @@ pub struct OwnGlass {
     pub diffuse_share: f64,
     /// Where the spectrum comes from.
     pub provenance: Provenance,
-    /// Relative standard deviation of its absorbance, 0–1; what its provenance gives where not stated.
+    /// Relative standard deviation of its absorbance, 0–1; depends on the provenance if not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(range(min = 0.0, max = 1.0))]
     pub uncertainty: Option<f64>,
@@ -81,11 +81,11 @@ pub struct InternalTransmittance {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Provenance {
-    /// By an instrument.
+    /// Measured with an instrument.
     Measured,
-    /// From a photograph on a light table.
+    /// Estimated from a photograph on a light table.
     Photographed,
-    /// From a colour under a stated light.
+    /// Estimated from a colour under a stated light.
     EstimatedFromColour,
     /// Computed from colouring ions and colloids.
     Recipe,

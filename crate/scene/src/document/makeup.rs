@@ -7,10 +7,10 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Makeup {
-    /// One plate, or two or three plated, the outermost first.
+    /// One to three plates, the outermost first.
     #[schemars(length(min = 1, max = 3))]
     pub plates: Vec<Plate>,
-    /// What is between plates.
+    /// What lies between plates.
     #[serde(default, skip_serializing_if = "Gap::is_air")]
     pub gap: Gap,
     /// Fired paint, in any order.
@@ -42,13 +42,14 @@ impl Gap {
 pub struct Plate {
     /// Id of a glass of the library or of the scene's own.
     pub glass: String,
-    /// Thickness where this piece was cut.
+    /// Thickness of the sheet where this piece was cut.
     #[schemars(range(min = 0.5, max = 40.0))]
     pub thickness_mm: f64,
-    /// Which sheet it was cut from: pieces of one glass and one sheet share its drift and streaks.
+    /// The sheet it was cut from: pieces cut from one sheet of a glass share its drift and streaks.
     #[serde(default)]
     pub sheet: u32,
-    /// Share of the flash that etching or abrasion left, 0–1; 1 is untouched. Without effect on unflashed glass.
+    /// Share of the flash left by etching or abrasion, 0–1; 1 is untouched. It has no effect on unflashed
+    /// glass.
     #[serde(default = "one", skip_serializing_if = "is_one")]
     #[schemars(range(min = 0.0, max = 1.0))]
     pub flash_left: f64,
@@ -91,12 +92,12 @@ impl Face {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Paint {
-    /// What it is.
+    /// Its kind.
     pub kind: PaintKind,
     /// The side it is fired on.
     #[serde(default)]
     pub face: Face,
-    /// Which plate carries it, 0 the outermost.
+    /// The plate that carries it; 0 is the outermost.
     #[serde(default, skip_serializing_if = "is_zero")]
     #[schemars(range(min = 0, max = 2))]
     pub plate: usize,
@@ -104,29 +105,29 @@ pub struct Paint {
     #[serde(default, skip_serializing_if = "Pigment::is_brown")]
     pub pigment: Pigment,
     /// Optical density, base 10, where there is paint: at 560 nm for trace and matting, at its strongest
-    /// wavelength for enamel, at 450 nm for silver stain. Of matting that fades it is the density of an even one
-    /// that lets as much light through.
+    /// wavelength for enamel, at 450 nm for silver stain. For fading matting, the density of even matting
+    /// that lets through as much light.
     #[schemars(range(min = 0.0, max = 6.0))]
     pub density: f64,
-    /// Share of the piece covered, 0–1; all of it where not given. Where there are strokes it follows from them
-    /// and is not given.
+    /// Share of the piece covered, 0–1; all of it if not given. With strokes it is computed from them and
+    /// must not be given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(range(min = 0.0, max = 1.0))]
     pub coverage: Option<f64>,
-    /// The trace lines as they are drawn, clipped to what is seen of the piece. Only for trace.
+    /// The trace lines as drawn, clipped to the visible part of the piece. Only for trace.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(max = 500))]
     pub strokes: Vec<Stroke>,
-    /// Over about which length matting grows lighter from the lead toward the middle of the piece; 0 is even. Only
-    /// for matting.
+    /// Approximate length over which matting becomes lighter from the lead toward the middle of the piece; 0
+    /// is even. Only for matting.
     #[serde(default, skip_serializing_if = "is_nought")]
     #[schemars(range(min = 0.0, max = 500.0))]
     pub fade_mm: f64,
-    /// How uneven the brush left it, 0 smooth to 1 coarsely stippled. Only for matting.
+    /// Unevenness left by the brush, 0 smooth to 1 coarsely stippled. Only for matting.
     #[serde(default = "usual_stipple", skip_serializing_if = "is_usual_stipple")]
     #[schemars(range(min = 0.0, max = 1.0))]
     pub stipple: f64,
-    /// Which firing it went through, 1 the first.
+    /// The firing it went through; 1 is the first.
     #[serde(default = "first_firing")]
     #[schemars(range(min = 1, max = 20))]
     pub firing: u32,
@@ -142,7 +143,7 @@ fn is_nought(value: &f64) -> bool {
     value.abs() <= 0.0
 }
 
-/// Of matting whose stipple is not given. Assumption.
+/// Stipple of matting if not given. Assumption.
 pub(crate) const USUAL_STIPPLE: f64 = 0.3;
 
 fn usual_stipple() -> f64 {
@@ -158,13 +159,13 @@ pub(crate) fn is_usual_stipple(value: &f64) -> bool {
     *value == USUAL_STIPPLE
 }
 
-/// A line drawn with the brush.
+/// A brush line.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Stroke {
-    /// SVG path data, mm in the panel plane. An open line is drawn out to a point at both ends.
+    /// SVG path data, mm in the panel plane. An open line tapers to a point at both ends.
     pub path: String,
-    /// How wide it is.
+    /// Its width.
     #[schemars(range(min = 0.1, max = 50.0))]
     pub width_mm: f64,
 }

@@ -1,4 +1,4 @@
-//! The document: everything a window, its room and its daylight need, as it stands in a scene file.
+//! The document: a window, its room and its daylight, as stored in a scene file.
 
 mod glass;
 mod makeup;
@@ -19,26 +19,26 @@ pub use room::{Room, Surfaces, Viewer, ViewingPlace};
 pub use surroundings::{Air, Horizon, Reflectance, Site, Sky, SkySpectrum, SkylinePoint, Trees};
 pub use window::{Bar, Cutline, Drawing, Line, Piece, ProtectiveGlazing, Window};
 
-/// The version of the format that this code writes, the first field of every file.
+/// The format version that this code writes, the first field of every file.
 pub const FORMAT_VERSION: u32 = 2;
 
-/// A whole scene. Lengths carry their unit in the name: mm in the panel plane, m in the room and outside;
-/// angles in degrees.
+/// A scene. Field names of lengths give the unit: mm in the panel plane, m in the room and outside. Angles
+/// are in degrees.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Scene {
     /// Version of the scene format.
     #[schemars(range(min = 2, max = 2))]
     pub clerestory: u32,
-    /// What the scene is called on screen and in print.
+    /// Name of the scene, on screen and in print.
     #[schemars(length(min = 1, max = 200))]
     pub name: String,
-    /// A few words on what it is; free text.
+    /// A note; free text.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub note: String,
     /// Where the building stands.
     pub site: Site,
-    /// The scene's own hour: civil time at the site, `YYYY-MM-DDTHH:MM` with optional seconds.
+    /// The scene's date and time: civil time at the site, `YYYY-MM-DDTHH:MM` with optional seconds.
     pub at: String,
     /// The sky.
     pub sky: Sky,
@@ -52,10 +52,10 @@ pub struct Scene {
     /// The windows, all in the room's window wall.
     #[schemars(length(min = 1, max = 64))]
     pub windows: Vec<Window>,
-    /// Glasses of the scene's own, by id, beside those of the library.
+    /// Glasses of the scene's own, by id, in addition to the library.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub glasses: BTreeMap<String, OwnGlass>,
-    /// Named places to view from; the first is the one shown when nothing else is asked.
+    /// Named places to view from; the first is the default.
     #[schemars(length(min = 1, max = 64))]
     pub places: Vec<ViewingPlace>,
     /// Who looks: how light spreads in the eye.

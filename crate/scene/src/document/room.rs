@@ -19,7 +19,7 @@ pub struct Room {
     /// From the window wall to the back wall.
     #[schemars(range(min = 0.5, max = 300.0))]
     pub depth_m: f64,
-    /// Compass bearing, clockwise from true north, that the outside face of the window wall looks toward.
+    /// Compass bearing, clockwise from true north, that the outside of the window wall faces.
     #[schemars(range(min = 0.0, max = 360.0))]
     pub facing_deg: f64,
     /// What the six surfaces reflect.
@@ -34,13 +34,13 @@ pub struct Surfaces {
     pub window_wall: Reflectance,
     /// The wall opposite.
     pub back_wall: Reflectance,
-    /// Left, facing the window.
+    /// The left wall, as seen facing the window.
     pub left_wall: Reflectance,
-    /// Right, facing the window.
+    /// The right wall, as seen facing the window.
     pub right_wall: Reflectance,
-    /// Underfoot.
+    /// The floor.
     pub floor: Reflectance,
-    /// Overhead.
+    /// The ceiling.
     pub ceiling: Reflectance,
 }
 
@@ -51,19 +51,19 @@ pub struct ViewingPlace {
     /// Its name, unique.
     #[schemars(length(min = 1, max = 100))]
     pub name: String,
-    /// From the plane of the glass into the room.
+    /// Distance from the plane of the glass into the room.
     #[schemars(range(min = 0.05, max = 300.0))]
     pub distance_m: f64,
-    /// To the right of the first window's middle, as seen facing it; left negative.
+    /// Distance to the right of the first window's middle, as seen facing it; negative to the left.
     #[serde(default)]
     #[schemars(range(min = -200.0, max = 200.0))]
     pub right_m: f64,
-    /// Eye above the floor.
+    /// Height of the eye above the floor.
     #[schemars(range(min = 0.05, max = 100.0))]
     pub eye_height_m: f64,
 }
 
-/// The viewer's eye, as far as light spreads in it (CIE 135/1-1999): more with age, and more in light eyes.
+/// How light spreads in the viewer's eye (CIE 135/1-1999): more with age, and more in light eyes.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Viewer {

@@ -27,7 +27,7 @@ pub struct Site {
 pub enum Sky {
     /// Cloudless, with a spectrum for every direction.
     Clear {
-        /// What the air holds; typical values where not given.
+        /// The composition of the air; typical values where not given.
         #[serde(default)]
         air: Air,
     },
@@ -36,7 +36,7 @@ pub enum Sky {
         /// Type 1–15.
         #[schemars(range(min = 1, max = 15))]
         cie_type: u8,
-        /// Its one spectrum.
+        /// Its spectrum, the same in every direction.
         spectrum: SkySpectrum,
         /// Horizontal illuminance from the whole sky, lx; modelled from the sun's height where not given.
         #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -48,13 +48,13 @@ pub enum Sky {
         /// Share of the sky covered, 0–1.
         #[schemars(range(min = 0.0, max = 1.0))]
         cloud: f64,
-        /// The clear part's air; typical values where not given.
+        /// The air of the clear part; typical values where not given.
         #[serde(default)]
         air: Air,
     },
 }
 
-/// What a standard sky's light is made of.
+/// Spectrum of a standard sky.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum SkySpectrum {
@@ -64,7 +64,7 @@ pub enum SkySpectrum {
     ClearDiffuse,
 }
 
-/// What the air holds. Every field that is not given takes a typical value.
+/// The composition of the air. Every field that is not given takes a typical value.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Air {
@@ -86,13 +86,13 @@ pub struct Air {
     pub ozone_atm_cm: Option<f64>,
 }
 
-/// What a surface gives back, by wavelength, diffusely.
+/// Diffuse reflectance of a surface.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Reflectance {
     /// The same share at every wavelength, 0–1.
     Grey(#[schemars(range(min = 0.0, max = 0.98))] f64),
-    /// A named material of the list in [`crate::materials`].
+    /// A named material from [`crate::materials`].
     Material(String),
     /// 81 samples, 380–780 nm by 5 nm, each 0–1.
     Samples(#[schemars(length(min = 81, max = 81), inner(range(min = 0.0, max = 0.98)))] Vec<f64>),
@@ -102,11 +102,12 @@ pub enum Reflectance {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Horizon {
-    /// The skyline of buildings and land; joined by straight lines all round; none is a free horizon.
+    /// The skyline of buildings and land, joined by straight lines all the way round; if empty, the horizon
+    /// is clear.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(max = 720))]
     pub skyline: Vec<SkylinePoint>,
-    /// What the skyline reflects; a quarter, grey, where not given.
+    /// What the skyline reflects; a grey of 0.25 if not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reflectance: Option<Reflectance>,
     /// Trees, which let light through by season.
@@ -131,7 +132,7 @@ pub struct SkylinePoint {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Trees {
-    /// Bearing where the row begins, clockwise from true north.
+    /// Bearing where the row starts, clockwise from true north.
     #[schemars(range(min = 0.0, max = 360.0))]
     pub from_bearing_deg: f64,
     /// Bearing where it ends, going clockwise.
@@ -140,13 +141,13 @@ pub struct Trees {
     /// Height of the tops above the horizontal.
     #[schemars(range(min = 0.0, max = 89.0))]
     pub altitude_deg: f64,
-    /// Share of light that comes through in full leaf, 0–1.
+    /// Share of light that passes in full leaf, 0–1.
     #[schemars(range(min = 0.0, max = 1.0))]
     pub transmittance_in_leaf: f64,
-    /// Share of light that comes through the bare branches, 0–1.
+    /// Share of light that passes through bare branches, 0–1.
     #[schemars(range(min = 0.0, max = 1.0))]
     pub transmittance_bare: f64,
-    /// What they reflect; the material `leaves` where not given.
+    /// What they reflect; the material `leaves` if not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reflectance: Option<Reflectance>,
 }

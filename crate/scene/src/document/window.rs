@@ -1,4 +1,4 @@
-//! A window: its drawing, and what is glazed in it.
+//! A window: its drawing and its glazing.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -23,7 +23,7 @@ pub struct Window {
     pub protective_glazing: Option<ProtectiveGlazing>,
     /// The drawing: sight size, cutlines and bars.
     pub drawing: Drawing,
-    /// What is glazed where, one entry for every piece of the drawing.
+    /// The glazing, one entry for every piece of the drawing.
     #[schemars(length(min = 1, max = 20_000))]
     pub pieces: Vec<Piece>,
 }
@@ -41,15 +41,15 @@ pub struct ProtectiveGlazing {
     pub dirt: f64,
 }
 
-/// The line drawing in the panel plane as seen from inside: mm, x right, y up, origin at the lower-left corner of
-/// the sight size's bounding box. Paths are SVG path data.
+/// The line drawing in the panel plane as seen from inside: mm, x right, y up, origin at the lower-left
+/// corner of the bounding box of the sight size. Paths are SVG path data.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Drawing {
-    /// The sight size: the daylight opening, one closed path, and the face width of the lead round it (half of
-    /// which shows inside the opening).
+    /// The sight size: the daylight opening, one closed path, and the face width of the lead around it (half
+    /// of which shows inside the opening).
     pub sight_size: Line,
-    /// The lead lines, by the line of their heart.
+    /// The lead lines, along the heart of the lead.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(max = 50_000))]
     pub cutlines: Vec<Cutline>,
@@ -73,11 +73,11 @@ pub struct Bar {
     pub side: Face,
 }
 
-/// A lead line with the number that edits know it by.
+/// A lead line with the number by which edits refer to it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Cutline {
-    /// Its number, unique in the drawing. It stays with the line through every edit.
+    /// Its number, unique in the drawing. It never changes.
     pub id: u32,
     /// SVG path data of the lead's heart, mm.
     pub path: String,
@@ -86,7 +86,7 @@ pub struct Cutline {
     pub width_mm: f64,
 }
 
-/// A drawn line and the width of the lead that follows it.
+/// A drawn line and the width of the lead along it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Line {

@@ -1,4 +1,4 @@
-//! One change to what several pieces are made of is one edit, and undoing it brings back what was.
+//! A change to several pieces is one edit, and undoing it restores them.
 
 use scene::{
     Change, Edit, Face, Layer, Makeup, Scene, change_pieces, layers, pieces_with_glass, read, replace_glass,
@@ -22,7 +22,7 @@ fn made(scene: &mut Scene, pieces: &[u32], value: Value) -> Option<(Edit, Option
     let mut back = scene.clone();
     inverse.clone().apply(&mut back).unwrap();
     assert_eq!(back, before, "one undo");
-    assert_eq!(scene::check(scene), [], "still whole");
+    assert_eq!(scene::check(scene), [], "still valid");
     Some((inverse, changed.layer))
 }
 
@@ -36,7 +36,7 @@ fn order(scene: &Scene, piece: u32) -> Vec<String> {
     layers(scene, makeup)
         .iter()
         .map(|at| match at.layer {
-            Layer::Protective | Layer::OuterAir => panic!("{at:?} is no layer of a make-up"),
+            Layer::Protective | Layer::OuterAir => panic!("{at:?} is not a layer of a make-up"),
             Layer::Gap { .. } => "gap".to_owned(),
             Layer::Plate { .. } => makeup.plates[at.plate].glass.clone(),
             Layer::Flash { .. } => "flash".to_owned(),
@@ -58,7 +58,7 @@ fn a_change_reaches_every_piece_and_is_one_edit() {
     assert!(matches!(inverse, Edit::Together { ref edits } if edits.len() == 2));
     assert_eq!(layer, Some(Layer::Plate { plate: 0 }));
     assert!([1, 2].iter().all(|id| makeup(&scene, *id).plates[0].glass == "emerald"));
-    // What changes nothing is no edit.
+    // A change without effect gives no edit.
     assert!(
         made(&mut scene, &[1, 2], json!({ "change": "glass", "plate": 0, "glass": "emerald" })).is_none()
     );
@@ -71,7 +71,7 @@ fn a_change_reaches_every_piece_and_is_one_edit() {
 }
 
 #[test]
-fn plates_come_move_and_go_with_their_paint() {
+fn plates_are_added_moved_and_removed_with_their_paint() {
     let mut scene = two_pieces();
     only(
         &mut scene,
@@ -103,11 +103,14 @@ fn plates_come_move_and_go_with_their_paint() {
     made(&mut scene, &[1], json!({ "change": "remove_plate", "plate": 1 })).unwrap();
     made(&mut scene, &[1], json!({ "change": "remove_plate", "plate": 0 })).unwrap();
     assert_eq!(order(&scene, 1), ["amber"]);
-    assert!(made(&mut scene, &[1], json!({ "change": "remove_plate", "plate": 0 })).is_none(), "one stays");
+    assert!(
+        made(&mut scene, &[1], json!({ "change": "remove_plate", "plate": 0 })).is_none(),
+        "the last plate stays"
+    );
 }
 
 #[test]
-fn paint_moves_by_its_firing_and_round_the_glass() {
+fn paint_moves_in_firing_order_and_across_the_glass() {
     let mut scene = two_pieces();
     only(&mut scene, json!({ "plates": [{ "glass": "flashed-ruby", "thickness_mm": 3.0 }] }));
     for kind in [json!("trace"), json!("matting"), json!({ "stain": "gold" })] {
@@ -120,7 +123,7 @@ fn paint_moves_by_its_firing_and_round_the_glass() {
     made(&mut scene, &[1], json!({ "change": "move", "layer": trace, "toward": "inside" })).unwrap();
     assert_eq!(order(&scene, 1), ["stain", "flashed-ruby", "flash", "matting", "trace"]);
     assert_eq!(firings(&scene), [2, 1, 3]);
-    // Round the glass: past the flash and the glass to the outside face, where its firing says where it lies.
+    // Across the glass: past the flash and the glass to the outside face, where its firing sets its place.
     let (_, layer) = made(
         &mut scene,
         &[1],
@@ -138,7 +141,7 @@ fn paint_moves_by_its_firing_and_round_the_glass() {
     );
     let set = json!({ "change": "paint", "paint": stain, "kind": { "stain": "amber" }, "density": 1.5, "coverage": 0.4 });
     made(&mut scene, &[1], set).unwrap();
-    // Nothing is called the trace line inside any more.
+    // No trace is left on the inside face.
     assert!(made(&mut scene, &[1], json!({ "change": "remove_paint", "paint": trace })).is_none());
     assert_eq!(makeup(&scene, 1).paint.len(), 3);
     made(&mut scene, &[1], json!({ "change": "remove_paint", "paint": stain })).unwrap();
@@ -146,7 +149,7 @@ fn paint_moves_by_its_firing_and_round_the_glass() {
 }
 
 #[test]
-fn another_glass_everywhere_is_one_edit_and_only_a_flash_keeps_its_etching() {
+fn replacing_a_glass_everywhere_is_one_edit_and_etching_stays_only_on_flashed_glass() {
     let mut scene = two_pieces();
     only(
         &mut scene,

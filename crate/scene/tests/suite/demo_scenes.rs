@@ -1,4 +1,4 @@
-//! The demo scenes are whole, and each holds the drawing that lies beside it.
+//! The demo scenes are valid, and each contains the drawing beside it.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -22,7 +22,7 @@ fn demos() -> Vec<(PathBuf, Scene)> {
 }
 
 #[test]
-fn every_demo_scene_and_variant_is_whole() {
+fn every_demo_scene_and_variant_is_valid() {
     for (path, scene) in demos() {
         for variant in std::iter::once(None).chain(scene.variants.iter().map(|v| Some(v.name.as_str()))) {
             let resolved = resolve(&scene, variant)

@@ -1,7 +1,7 @@
-//! Files of every version that was ever written open forever: scenes, autosaved documents with their history, journals
-//! broken off in the middle.
+//! Files of every past version still open: scenes, autosaved documents with their history, interrupted
+//! journals.
 //!
-//! The files of a folder were written by that version and are never changed.
+//! The files in each folder were written by that version and are never changed.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -13,7 +13,7 @@ fn folder(version: u32) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/frozen/v{version}"))
 }
 
-/// Versions that have left files: every one up to that which is written now.
+/// Every version up to the one written now; each has a folder of files.
 fn versions() -> impl Iterator<Item = u32> {
     (1..=FORMAT_VERSION).filter(|version| folder(*version).is_dir())
 }
@@ -31,8 +31,8 @@ fn scene_of(value: &Value) -> Scene {
     read(&value.to_string()).unwrap_or_else(|faults| panic!("{faults}"))
 }
 
-/// The same window, as drawn and in every variant. How a variant says its differences may change from version to
-/// version.
+/// Asserts that two files show the same window, as drawn and in every variant. How a variant's edits are
+/// expressed may change between versions.
 fn assert_same(found: &Scene, wanted: &Scene, name: &str) {
     let names =
         |scene: &Scene| scene.variants.iter().map(|v| (v.name.clone(), v.note.clone())).collect::<Vec<_>>();
@@ -44,7 +44,7 @@ fn assert_same(found: &Scene, wanted: &Scene, name: &str) {
 }
 
 #[test]
-fn every_version_has_left_files() {
+fn every_version_has_frozen_files() {
     assert_eq!(versions().collect::<Vec<_>>(), (1..=FORMAT_VERSION).collect::<Vec<_>>());
 }
 
@@ -57,14 +57,14 @@ fn scenes_open_with_all_their_variants() {
             for variant in std::iter::once(None).chain(scene.variants.iter().map(|v| Some(v.name.as_str()))) {
                 resolve(&scene, variant).unwrap_or_else(|faults| panic!("{name}, {variant:?}: {faults}"));
             }
-            // What is written now is read back to the same.
+            // Written now, it reads back equal.
             assert_eq!(read(&write(&scene)).unwrap(), scene);
         }
     }
 }
 
 #[test]
-fn documents_open_with_their_history_and_journals_play_on() {
+fn documents_open_with_their_history_and_journals_replay() {
     for version in versions() {
         for name in ["two-pieces", "estuary-lancet"] {
             let journal = parsed(&text(version, &format!("{name}-journal.json")));
@@ -77,7 +77,7 @@ fn documents_open_with_their_history_and_journals_play_on() {
                 open.replay(action).unwrap_or_else(|faults| panic!("{name}: {faults}"));
             }
             assert_same(open.file(), &scene_of(&states["now"]), name);
-            // Its record of today is the same document with the same history.
+            // Its record in the current version is the same document with the same history.
             let mut again = OpenScene::from_record(&open.record_text()).unwrap();
             assert_eq!(again.file(), open.file());
             let mut steps = 0;
@@ -88,14 +88,14 @@ fn documents_open_with_their_history_and_journals_play_on() {
             }
             assert!(steps >= 9, "{name}: {steps} steps of history");
             while open.step(false).unwrap_or_else(|faults| panic!("{name}, redo: {faults}")).is_some() {}
-            // What was undone when the journal broke off can be done again, too.
+            // What was undone when the journal was interrupted can be redone too.
             assert!(open.undo_words().is_some());
         }
     }
 }
 
 #[test]
-fn what_a_newer_version_wrote_is_not_called_damaged() {
+fn a_file_of_a_newer_version_is_not_reported_as_damaged() {
     let newer = FORMAT_VERSION + 1;
     let scene = read(&format!("{{\"clerestory\": {newer}, \"moons\": []}}")).unwrap_err();
     let record = OpenScene::from_record(&format!("{{\"kept\": 2, \"clerestory\": {newer}}}")).unwrap_err();

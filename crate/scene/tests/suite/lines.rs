@@ -1,11 +1,12 @@
-//! Edits of lines: small, exactly undone, and every piece that is still recognisable keeps its number and its glass.
+//! Edits of lines are small and undone exactly; every piece that is still recognisable keeps its number and
+//! its glass.
 
 use proptest::prelude::{Strategy, any, prop_assert, prop_assert_eq, prop_oneof, proptest};
 use scene::{Edit, Line, PieceEntry, PieceNote, Resolved, Scene, read, resolve};
 use serde_json::json;
 
-/// A window of `columns` × `rows` panes, its lines numbered from 1: upright ones first. Panes are numbered row by row
-/// from the top, each of another glass than its neighbours.
+/// A window of `columns` × `rows` panes. Lines are numbered from 1, vertical ones first. Panes are numbered
+/// row by row from the top; neighbours differ in glass.
 fn panes(columns: u32, rows: u32) -> Scene {
     let (w, h) = (600.0, 900.0);
     let (dx, dy) = (w / f64::from(columns), h / f64::from(rows));
@@ -55,8 +56,8 @@ fn glass_of(resolved: &Resolved, piece: u32) -> String {
     window.pieces.iter().find(|p| p.id == piece).unwrap().makeup.plates[0].glass.clone()
 }
 
-/// What follows an edit is what a scene built anew would be.
-fn assert_as_built_anew(resolved: &Resolved) {
+/// Asserts that the updated scene equals one rebuilt from scratch.
+fn assert_equals_rebuilt(resolved: &Resolved) {
     let anew = resolve(&resolved.scene, None).unwrap_or_else(|faults| panic!("{faults}"));
     for (kept, anew) in resolved.windows.iter().zip(&anew.windows) {
         assert_eq!(*kept.panel, *anew.panel);
@@ -70,12 +71,12 @@ fn assert_as_built_anew(resolved: &Resolved) {
 }
 
 #[test]
-fn a_line_that_moves_keeps_every_piece() {
+fn moving_a_line_keeps_every_piece() {
     let mut resolved = resolve(&panes(3, 3), None).unwrap();
-    // The points of the left column lie at x = 100: on the other side of the line once it stands at 90.
+    // The points of the left column lie at x = 100, which is on the other side of the line once it is at 90.
     let applied = resolved.apply(set_line(1, Some("M90 0L90 900"))).unwrap();
     assert_eq!(applied.notes, []);
-    assert_as_built_anew(&resolved);
+    assert_equals_rebuilt(&resolved);
     let before = panes(3, 3);
     for piece in &before.windows[0].pieces {
         assert_eq!(glass_of(&resolved, piece.id), piece.makeup.plates[0].glass);
@@ -84,18 +85,18 @@ fn a_line_that_moves_keeps_every_piece() {
     assert!(text(&applied.made).len() + text(&applied.inverse).len() < 1500, "{}", text(&applied.made));
     resolved.apply(applied.inverse).unwrap();
     assert_eq!(resolved.scene, before);
-    assert_as_built_anew(&resolved);
+    assert_equals_rebuilt(&resolved);
 }
 
 #[test]
-fn a_new_line_splits_a_piece_and_says_so() {
+fn a_new_line_splits_a_piece_with_a_notice() {
     let mut resolved = resolve(&panes(2, 2), None).unwrap();
     let applied = resolved.apply(set_line(9, Some("M200 0L200 450"))).unwrap();
     assert_eq!(applied.notes, [PieceNote::New { piece: 5, like: Some(3) }]);
-    assert_eq!(applied.notes[0].to_string(), "Piece 5 is new, made up like piece 3.");
+    assert_eq!(applied.notes[0].to_string(), "Piece 5 is new, with the make-up of piece 3.");
     assert_eq!(glass_of(&resolved, 5), glass_of(&resolved, 3));
-    assert_as_built_anew(&resolved);
-    // The larger part is the piece that was there.
+    assert_equals_rebuilt(&resolved);
+    // The larger part keeps the old piece's number.
     let window = &resolved.windows[0];
     let area =
         |id| window.pieces.iter().zip(&window.panel.pieces).find(|(p, _)| p.id == id).unwrap().1.area_mm2;
@@ -105,17 +106,17 @@ fn a_new_line_splits_a_piece_and_says_so() {
 }
 
 #[test]
-fn a_removed_line_joins_pieces_and_says_what_is_gone() {
+fn a_removed_line_joins_pieces_with_a_notice() {
     let mut resolved = resolve(&panes(1, 3), None).unwrap();
     // The upper line moves up first, so that the piece under it is the larger one.
     resolved.apply(set_line(2, Some("M0 700L600 700"))).unwrap();
     let applied = resolved.apply(set_line(2, None)).unwrap();
     assert_eq!(applied.notes, [PieceNote::Gone { piece: 1, into: Some(2) }]);
     assert_eq!(resolved.scene.windows[0].pieces.len(), 2);
-    assert_as_built_anew(&resolved);
+    assert_equals_rebuilt(&resolved);
     resolved.apply(applied.inverse).unwrap();
     assert_eq!(glass_of(&resolved, 1), "amber");
-    assert_as_built_anew(&resolved);
+    assert_equals_rebuilt(&resolved);
 }
 
 #[test]
@@ -127,13 +128,13 @@ fn a_larger_opening_keeps_its_pieces() {
     let applied = resolved.apply(Edit::Together { edits }).unwrap();
     assert_eq!(applied.notes, []);
     assert!(applied.changes.windows["west"].sight_size && !applied.changes.windows["west"].drawing);
-    assert_as_built_anew(&resolved);
+    assert_equals_rebuilt(&resolved);
     resolved.apply(applied.inverse).unwrap();
     assert_eq!(resolved.scene, panes(2, 1));
 }
 
 #[test]
-fn entries_that_the_edit_gives_itself_are_taken_as_they_are() {
+fn entries_given_in_the_edit_are_used_unchanged() {
     let mut resolved = resolve(&panes(1, 1), None).unwrap();
     let mut makeup = resolved.scene.windows[0].pieces[0].makeup.clone();
     makeup.plates[0].glass = "lilac".to_owned();
@@ -144,11 +145,11 @@ fn entries_that_the_edit_gives_itself_are_taken_as_they_are() {
     let applied = resolved.apply(Edit::Together { edits: edits.clone() }).unwrap();
     assert_eq!((applied.made, applied.notes), (Edit::Together { edits }, Vec::new()));
     assert_eq!(glass_of(&resolved, 40), "lilac");
-    assert_as_built_anew(&resolved);
+    assert_equals_rebuilt(&resolved);
 }
 
 #[test]
-fn an_edit_that_makes_no_panel_changes_nothing() {
+fn an_edit_that_forms_no_panel_changes_nothing() {
     let mut resolved = resolve(&panes(2, 2), None).unwrap();
     let missing = resolved.apply(set_line(77, None)).unwrap_err().to_string();
     assert!(missing.contains("no line 77"), "{missing}");
@@ -158,10 +159,10 @@ fn an_edit_that_makes_no_panel_changes_nothing() {
     let large = resolved.apply(Edit::SetSightSize { window: "west".to_owned(), sight_size }).unwrap_err();
     assert!(large.to_string().contains("centre_x_m"), "{large}");
     assert_eq!(resolved.scene, panes(2, 2));
-    assert_as_built_anew(&resolved);
+    assert_equals_rebuilt(&resolved);
 }
 
-/// Lines 1–7 of a window of 4 × 5 panes and a few more numbers, moved, bent, added and removed.
+/// Edits that move, bend, add and remove lines 1–7 and a few more of a window of 4 × 5 panes.
 fn some_edit() -> impl Strategy<Value = Edit> {
     let at = || (0u32..=60, 0u32..=90);
     let path = prop_oneof![
@@ -189,7 +190,7 @@ proptest! {
     #![proptest_config(proptest::prelude::ProptestConfig::with_cases(40))]
 
     #[test]
-    fn edits_and_their_inverses_lead_back_and_every_state_is_as_built_anew(
+    fn inverse_edits_restore_the_scene_and_every_state_equals_a_rebuilt_one(
         edits in proptest::collection::vec(some_edit(), 1..10)
     ) {
         let first = panes(4, 5);
@@ -198,10 +199,10 @@ proptest! {
         let mut made = Vec::new();
         for edit in edits {
             let before = resolved.scene.clone();
-            // A line or a piece that is not there, lines that make no panel: refused, and nothing has changed.
+            // A missing line or piece, or lines that form no panel: refused, and nothing has changed.
             match resolved.apply(edit) {
                 Ok(applied) => {
-                    assert_as_built_anew(&resolved);
+                    assert_equals_rebuilt(&resolved);
                     let again = copy.apply(applied.made.clone()).unwrap();
                     prop_assert_eq!(&copy.scene, &resolved.scene);
                     prop_assert_eq!(&again.notes, &Vec::new());
@@ -214,7 +215,7 @@ proptest! {
             let back = resolved.apply(inverse).unwrap();
             prop_assert_eq!(&resolved.scene, &before);
             prop_assert!(back.notes.is_empty());
-            assert_as_built_anew(&resolved);
+            assert_equals_rebuilt(&resolved);
         }
         prop_assert_eq!(&resolved.scene, &first);
     }

@@ -1,4 +1,4 @@
-//! Reading is strict and whole, and says everything that is wrong at once.
+//! Reading is strict: a file is read completely, or every fault in it is reported at once.
 
 use scene::{Edit, Scene, check, read, read_edit, write};
 use serde_json::{Value, json};
@@ -28,7 +28,7 @@ fn what_is_written_reads_back_equal() {
 }
 
 #[test]
-fn a_number_with_its_unit_is_named_with_the_remedy() {
+fn a_number_given_with_its_unit_is_refused_with_a_remedy() {
     let faults = faults_after(|v| {
         v["windows"][0]["pieces"][1]["makeup"]["plates"][0]["thickness_mm"] = json!("3 mm");
     });
@@ -42,7 +42,7 @@ fn a_number_with_its_unit_is_named_with_the_remedy() {
 }
 
 #[test]
-fn every_fault_is_listed_in_one_go() {
+fn every_fault_is_listed_at_once() {
     let faults = faults_after(|v| {
         v["site"]["latitude_deg"] = json!(91);
         v["sky"]["kind"] = json!("stormy");
@@ -89,7 +89,7 @@ fn names_must_exist_and_be_unique() {
 }
 
 #[test]
-fn an_hour_must_be_of_a_year_whose_sun_is_known() {
+fn the_year_must_be_one_for_which_the_suns_position_is_known() {
     for (at, fits) in [
         ("6000-12-31T12:00", true),
         ("6001-01-02T12:00", false),
@@ -104,7 +104,7 @@ fn an_hour_must_be_of_a_year_whose_sun_is_known() {
 }
 
 #[test]
-fn a_variant_must_apply() {
+fn the_edits_of_a_variant_must_apply() {
     let faults = faults_after(|v| {
         v["variants"][0]["edits"][0]["piece"] = json!(7);
         v["variants"].as_array_mut().unwrap().push(json!({
@@ -121,7 +121,7 @@ fn a_variant_must_apply() {
 }
 
 #[test]
-fn what_is_no_scene_is_refused_with_its_place() {
+fn a_text_that_is_not_a_scene_is_refused_and_the_fault_located() {
     for (text, found) in [
         ("", "an empty file"),
         ("\u{feff}  \n", "an empty file"),
@@ -138,7 +138,7 @@ fn what_is_no_scene_is_refused_with_its_place() {
 }
 
 #[test]
-fn deep_and_long_files_do_no_harm() {
+fn deeply_nested_and_long_files_are_handled() {
     assert!(read(&"[".repeat(100_000)).is_err());
     let mut value: Value = serde_json::from_str(TWO_PIECES).unwrap();
     value["windows"][0]["pieces"] = Value::Array(vec![json!({}); 5_000]);
@@ -146,7 +146,7 @@ fn deep_and_long_files_do_no_harm() {
 }
 
 #[test]
-fn any_field_taken_out_or_replaced_is_read_or_refused_but_never_trips() {
+fn removing_or_replacing_any_field_never_panics() {
     fn visit(value: &Value, path: &mut Vec<String>, all: &mut Vec<Vec<String>>) {
         all.push(path.clone());
         let children: Vec<(String, &Value)> = match value {
@@ -176,7 +176,7 @@ fn any_field_taken_out_or_replaced_is_read_or_refused_but_never_trips() {
 }
 
 #[test]
-fn brushwork_and_bars_read_back_equal_and_what_is_usual_is_not_written() {
+fn brushwork_and_bars_read_back_equal_and_defaults_are_not_written() {
     let mut value: Value = serde_json::from_str(TWO_PIECES).unwrap();
     let paint = json!([
         { "kind": "trace", "density": 2.5, "strokes": [{ "path": "M100 100C200 150 300 150 400 100", "width_mm": 1.5 }] },
@@ -198,7 +198,7 @@ fn brushwork_and_bars_read_back_equal_and_what_is_usual_is_not_written() {
     let paint = &window["pieces"][1]["makeup"]["paint"];
     assert_eq!(paint[0]["strokes"][0]["width_mm"], 1.5);
     assert_eq!((&paint[1]["fade_mm"], &paint[1]["stipple"]), (&json!(12.5), &json!(0.6)));
-    // A share that was given stays, what was left out is left out.
+    // A coverage that was given is written; defaults are not.
     assert_eq!(paint[2]["coverage"], 1.0);
     for absent in ["coverage", "fade_mm", "stipple"] {
         assert!(paint[0].get(absent).is_none(), "{absent}");
@@ -221,12 +221,14 @@ fn brushwork_belongs_to_its_kind_of_paint() {
     assert_eq!(
         faults,
         [
-            format!("{paint}[0].strokes | strokes on paint of the kind \"trace\" only | 1"),
-            format!("{paint}[1].fade_mm | a fade on paint of the kind \"matting\" only | 10"),
-            format!("{paint}[1].stipple | a stipple on paint of the kind \"matting\" only | 0.5"),
-            format!("{paint}[1].coverage | no coverage beside strokes: it follows from them | 0.1"),
+            format!("{paint}[0].strokes | strokes only on paint of kind \"trace\" | 1"),
+            format!("{paint}[1].fade_mm | a fade only on paint of kind \"matting\" | 10"),
+            format!("{paint}[1].stipple | a stipple only on paint of kind \"matting\" | 0.5"),
+            format!(
+                "{paint}[1].coverage | no coverage where there are strokes: it is computed from them | 0.1"
+            ),
             format!("{paint}[1].strokes[0].path | SVG path data in mm | not a number, at character 9"),
-            format!("{paint}[1].strokes[1].path | a line of some length | \"M5 5\""),
+            format!("{paint}[1].strokes[1].path | a line longer than zero | \"M5 5\""),
         ]
     );
     let faults = faults_after(|v| {
@@ -274,7 +276,7 @@ fn edits_undo_exactly() {
 }
 
 #[test]
-fn edits_together_happen_all_or_none() {
+fn grouped_edits_are_all_applied_or_none() {
     let scene = two_pieces();
     let mut edited = scene.clone();
     let edit = Edit::Together {
@@ -288,14 +290,14 @@ fn edits_together_happen_all_or_none() {
 }
 
 #[test]
-fn a_bad_edit_says_where() {
+fn a_fault_in_an_edit_is_located() {
     let faults = read_edit(r#"{"edit": "set_name", "name": 3}"#).unwrap_err();
     assert_eq!(faults.0[0].path, "name");
     assert!(read_edit(r#"{"edit": "set_colour"}"#).unwrap_err().0[0].expected.contains("\"set_makeup\""));
 }
 
 #[test]
-fn the_usual_viewer_goes_unwritten_and_another_stays_in_range() {
+fn the_default_viewer_is_not_written_and_others_must_be_in_range() {
     let scene = two_pieces();
     assert_eq!(scene.viewer, scene::Viewer::default());
     assert!(!scene::write(&scene).contains("viewer"));

@@ -1,6 +1,6 @@
-//! A document becomes panels, make-ups and a sky, or says what keeps it from it.
+//! A document resolves to panels, make-ups and a sky, or its faults are returned.
 
-#![expect(clippy::float_cmp, reason = "what is built twice from the same numbers is the same to the bit")]
+#![expect(clippy::float_cmp, reason = "building twice from the same numbers gives identical bits")]
 
 use scene::{Edit, Reflectance, Scene, Viewer, read, resolve};
 
@@ -34,7 +34,7 @@ fn every_piece_of_the_drawing_has_its_glass() {
 }
 
 #[test]
-fn a_variant_is_the_scene_with_its_edits() {
+fn a_variant_is_the_scene_with_its_edits_applied() {
     let resolved = resolve(&two_pieces(), Some("pale")).unwrap();
     let ids: Vec<&str> =
         resolved.windows[0].pieces.iter().map(|p| p.makeup.plates[0].glass.id.as_str()).collect();
@@ -47,14 +47,14 @@ fn a_variant_is_the_scene_with_its_edits() {
 fn pieces_and_entries_must_match_one_to_one() {
     let faults = faults_after(|scene| scene.windows[0].pieces[1].at_mm = [300.0, 900.0]);
     assert_eq!(faults.len(), 2, "{faults:?}");
-    assert!(faults[0].contains("pieces[1].at_mm") && faults[0].contains("piece 1 lies there already"));
+    assert!(faults[0].contains("pieces[1].at_mm") && faults[0].contains("piece 1 already lies there"));
     assert!(faults[1].contains("an entry for the piece at"), "{}", faults[1]);
     let faults = faults_after(|scene| scene.windows[0].pieces[1].at_mm = [-3.0, 900.0]);
     assert!(faults[0].contains("a point inside a piece of the drawing"), "{}", faults[0]);
 }
 
 #[test]
-fn a_window_must_fit_its_wall_and_its_lines_must_make_pieces() {
+fn a_window_must_fit_its_wall_and_its_lines_must_form_pieces() {
     let faults = faults_after(|scene| scene.windows[0].centre_x_m = 3.9);
     assert!(faults[0].contains("windows[0].centre_x_m"), "{faults:?}");
     let faults = faults_after(|scene| scene.windows[0].sill_height_m = 3.5);
@@ -63,9 +63,9 @@ fn a_window_must_fit_its_wall_and_its_lines_must_make_pieces() {
     assert!(faults[0].contains("windows[0].drawing"), "{faults:?}");
 }
 
-// Light through two windows in one place would be counted twice.
+// Light through overlapping windows would be counted twice.
 #[test]
-fn windows_lie_beside_one_another() {
+fn windows_must_not_overlap() {
     let with_second = |dx: f64, dy: f64| {
         faults_after(|scene| {
             let mut second = scene.windows[0].clone();
@@ -87,7 +87,7 @@ fn windows_lie_beside_one_another() {
 }
 
 #[test]
-fn an_edit_leaves_what_resolving_anew_would_build() {
+fn an_edit_gives_what_resolving_again_would_build() {
     let scene = two_pieces();
     let makeup = scene.windows[0].pieces[1].makeup.clone();
     let edits = [
@@ -123,7 +123,7 @@ fn an_edit_leaves_what_resolving_anew_would_build() {
 }
 
 #[test]
-fn the_eye_stands_where_the_place_says() {
+fn the_eye_is_at_the_named_place() {
     let resolved = resolve(&two_pieces(), None).unwrap();
     assert_eq!(resolved.eye_m(None), Some([2.0, 1.2, 4.5]));
     assert_eq!(resolved.eye_m(Some("bench")), Some([2.0, 1.2, 4.5]));
@@ -131,7 +131,7 @@ fn the_eye_stands_where_the_place_says() {
 }
 
 #[test]
-fn a_glass_of_the_scenes_own_must_be_one() {
+fn a_glass_of_the_scenes_own_must_be_valid() {
     use scene::{Family, GlassColour, InternalTransmittance, OwnGlass, Provenance};
     let own = |samples: Vec<f64>| OwnGlass {
         name: "Rack 7".to_owned(),
@@ -160,7 +160,7 @@ fn a_glass_of_the_scenes_own_must_be_one() {
 
 // Tolerance 1e-6 of the share: the boolean operations work on a lattice of a nanometre.
 #[test]
-fn strokes_cover_what_they_cover_of_what_is_seen_of_the_piece() {
+fn strokes_cover_only_the_visible_part_of_the_piece() {
     let mut scene = two_pieces();
     let stroke = |path: &str, width_mm| scene::Stroke { path: path.to_owned(), width_mm };
     let paint = |density, strokes| scene::Paint {
@@ -175,8 +175,8 @@ fn strokes_cover_what_they_cover_of_what_is_seen_of_the_piece() {
         stipple: 0.3,
         firing: 1,
     };
-    // Across the lower piece from side to side, whose light is 588 mm wide, twice over one another, and one that
-    // lies in the piece above.
+    // Two identical strokes across the lower piece, which is 588 mm wide inside the leads, and one in the
+    // piece above.
     let across = [stroke("M-50 200H650", 4.0), stroke("M-50 200H650", 4.0), stroke("M-50 800H650", 4.0)];
     scene.windows[0].pieces[1].makeup.paint = vec![paint(2.5, across.to_vec())];
     let resolved = resolve(&scene, None).unwrap();
@@ -188,7 +188,7 @@ fn strokes_cover_what_they_cover_of_what_is_seen_of_the_piece() {
     assert_eq!(piece.brushwork.len(), 1);
     assert_eq!(piece.brushwork[0].lines.len(), 3);
 
-    // An edit of one piece gives what a scene built anew gives.
+    // An edit of one piece gives the same as rebuilding the scene.
     let mut kept = resolved.clone();
     let makeup = scene::Makeup {
         paint: vec![paint(2.0, vec![stroke("M100 100Q300 250 500 100", 3.0)])],

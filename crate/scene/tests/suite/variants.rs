@@ -1,4 +1,4 @@
-//! Variants: differences found are differences made, and a changed scene keeps what still fits.
+//! Variants: applying a difference gives the other scene, and a changed scene keeps the edits that still fit.
 
 use proptest::prelude::{Strategy, any, prop_assert, prop_assert_eq, prop_oneof, proptest};
 use scene::{
@@ -57,7 +57,7 @@ fn some_edit() -> impl Strategy<Value = Edit> {
 
 proptest! {
     #[test]
-    fn the_difference_of_two_states_makes_one_into_the_other(
+    fn the_difference_of_two_states_turns_one_into_the_other(
         first in proptest::collection::vec(some_edit(), 0..6),
         second in proptest::collection::vec(some_edit(), 0..12),
     ) {
@@ -70,7 +70,8 @@ proptest! {
             edit.apply(&mut to).unwrap();
         }
         let edits = difference(&from, &to);
-        // A name, a sky, a pane, a room, a glass, two pieces: however many edits, one for each thing.
+        // A name, a sky, a pane, a room, a glass, two pieces: one edit for each thing, however many were
+        // made.
         prop_assert!(edits.len() <= 7);
         let mut made = from.clone();
         for edit in edits {
@@ -82,7 +83,7 @@ proptest! {
 }
 
 #[test]
-fn a_difference_of_a_drawing_is_of_single_lines_while_some_of_them_stay() {
+fn a_difference_of_drawings_edits_single_lines_if_some_remain() {
     let from = two_pieces();
     let mut to = from.clone();
     to.windows[0].drawing.cutlines.clear();
@@ -102,7 +103,7 @@ fn a_difference_of_a_drawing_is_of_single_lines_while_some_of_them_stay() {
 }
 
 #[test]
-fn a_variant_has_no_variants_and_the_scene_as_drawn_neither() {
+fn neither_a_variant_nor_the_scene_as_drawn_has_variants() {
     let scene = two_pieces();
     assert!(!scene.variants.is_empty());
     for name in [None, Some("pale")] {
@@ -112,7 +113,7 @@ fn a_variant_has_no_variants_and_the_scene_as_drawn_neither() {
 }
 
 #[test]
-fn a_changed_scene_takes_out_of_a_variant_just_what_no_longer_fits() {
+fn a_changed_scene_removes_from_a_variant_only_what_no_longer_fits() {
     let mut scene = two_pieces();
     scene.glasses.insert("house".to_owned(), own_glass());
     let mut roomy = scene.room.clone();
@@ -143,9 +144,9 @@ fn a_changed_scene_takes_out_of_a_variant_just_what_no_longer_fits() {
     }
 }
 
-// A room that a window of the variant no longer fits shows only when the variant is built.
+// That a window of the variant no longer fits the room shows only when the variant is built.
 #[test]
-fn a_variant_that_can_no_longer_be_built_loses_what_keeps_it_from_it() {
+fn a_variant_that_can_no_longer_be_built_loses_the_edits_that_prevent_it() {
     let mut scene = two_pieces();
     let window = scene.windows[0].id.clone();
     let far = scene.room.width_m - 0.4;

@@ -17,7 +17,7 @@ fn moved_point(c: &mut Criterion) {
         let node = grid.node_mut(columns / 2, rows / 2);
         *node = [node[0] + 7.0, node[1] + 4.0];
         let after = grid.document();
-        // Upright lines come first; lines count from 1.
+        // Vertical lines come first; lines count from 1.
         let line = columns / 2;
         let edit = |scene: &serde_json::Value| {
             let to = scene["windows"][0]["drawing"]["cutlines"][line - 1].clone();
@@ -37,7 +37,7 @@ fn moved_point(c: &mut Criterion) {
                 document.answer(&made)
             });
         });
-        // The whole scene read, its panel made and every piece handed on.
+        // Reads the whole scene, builds its panel and passes on every piece.
         let texts = [after.to_string(), before.to_string()];
         group.bench_function(BenchmarkId::from_parameter("naive"), |b| {
             let mut turn = 0;

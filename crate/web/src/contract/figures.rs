@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use viewing::{OutsideReport, PieceReport, SunOfDay, SunReport, ViewingReport};
 
-/// Everything about one instant at one place: the report of the command line, and the sun in words.
+/// Everything about one instant at one place: the report of the command line, with the sun in words.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct Report {
     /// The scene's name.
@@ -13,9 +13,9 @@ pub(crate) struct Report {
     pub(crate) utc: String,
     /// The instant on the site's clocks, with the zone's abbreviation.
     pub(crate) local: String,
-    /// Where the sun stands.
+    /// The sun's position.
     pub(crate) sun: SunReport,
-    /// Where the sun stands, in words: "south-west, 8° up".
+    /// The sun's position, in words: "south-west, 8° up".
     pub(crate) sun_words: String,
     /// The light outside.
     pub(crate) outside: OutsideReport,
@@ -23,7 +23,7 @@ pub(crate) struct Report {
     pub(crate) viewing: ViewingReport,
     /// Piece by piece as the place sees them.
     pub(crate) pieces: Vec<PieceReport>,
-    /// What a reader of the figures should know.
+    /// Cautions for the reader of the figures.
     pub(crate) warnings: Vec<String>,
 }
 
@@ -32,11 +32,11 @@ pub(crate) struct Report {
 pub(crate) struct Day {
     /// `YYYY-MM-DD`.
     pub(crate) date: String,
-    /// `HH:MM` on the site's clocks; null where the sun does not rise.
+    /// Sunrise, `HH:MM` on the site's clocks; null if the sun does not rise.
     pub(crate) sunrise: Option<String>,
-    /// The same for its setting.
+    /// Sunset, in the same form.
     pub(crate) sunset: Option<String>,
-    /// Where the sun neither rises nor sets: whether it is up all day or down all day.
+    /// If the sun neither rises nor sets, whether it is up or down all day.
     #[schemars(extend("enum" = ["day", "night", null]))]
     pub(crate) polar: Option<&'static str>,
     /// In the order of the day.
@@ -46,32 +46,32 @@ pub(crate) struct Day {
 /// One step of a day.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct DayInstant {
-    /// Of the civil day, on the site's clocks.
+    /// Minute of the civil day, on the site's clocks.
     pub(crate) minute: f64,
     /// Vertical illuminance at the place.
     pub(crate) total_lx: f64,
-    /// Its part straight from sky and ground.
+    /// Its part directly from sky and ground.
     pub(crate) sky_ground_lx: f64,
-    /// Its part straight from the sun.
+    /// Its part directly from the sun.
     pub(crate) sun_lx: f64,
-    /// Its part by way of the room.
+    /// Its part reflected by the room.
     pub(crate) room_lx: f64,
-    /// Vertical illuminance over that with clear glass; null where there is no light.
+    /// Vertical illuminance as a share of that with clear glass; null if there is no light.
     pub(crate) share_of_clear: Option<f64>,
-    /// CSS colour of white cloth in this light; null where it is too dark to see colour.
+    /// CSS colour of white cloth in this light; null if it is too dark to see colour.
     pub(crate) swatch: Option<String>,
     /// The colour of the light, in words.
     pub(crate) words: String,
     /// Altitude of the sun, refraction included.
     pub(crate) sun_altitude_deg: f64,
-    /// Where the sun stands, in words: "south-west, 8° up".
+    /// The sun's position, in words: "south-west, 8° up".
     pub(crate) sun_words: String,
 }
 
 /// A year, or a part of one: the middle day of each month hour by hour, and the sun's days.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct Year {
-    /// Of the calendar.
+    /// The calendar year.
     pub(crate) year: i16,
     /// In the order of the year.
     pub(crate) hours: Vec<YearHour>,
@@ -88,7 +88,7 @@ pub(crate) struct YearHour {
     pub(crate) hour: i8,
     /// Vertical illuminance at the place.
     pub(crate) total_lx: f64,
-    /// CSS colour of white cloth in this light; null where it is too dark to see colour.
+    /// CSS colour of white cloth in this light; null if it is too dark to see colour.
     pub(crate) swatch: Option<String>,
     /// The colour of the light, in words.
     pub(crate) words: String,

@@ -1,4 +1,4 @@
-//! What an action came to.
+//! The result of an action.
 
 use scene::{ChangeSet, Edit};
 use schemars::JsonSchema;
@@ -6,39 +6,39 @@ use serde::Serialize;
 
 use super::PieceShape;
 
-/// What an action came to: everything that follows the document follows this.
+/// The result of an action, for everything that depends on the document.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct Made<'a> {
-    /// Brings another copy of what is shown in step.
+    /// The edit that updates another copy of what is shown.
     pub(crate) edit: &'a Edit,
     /// What it touched.
     pub(crate) changes: &'a ChangeSet,
-    /// The action as the journal keeps it.
+    /// The action for the journal.
     pub(crate) action: String,
-    /// Pieces that are others now than before.
+    /// The pieces that changed.
     pub(crate) windows: Vec<ChangedWindow>,
 }
 
-/// A window whose pieces are others now than before.
+/// A window whose pieces changed.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct ChangedWindow {
     /// Which window, counted from 0.
     pub(crate) index: usize,
     /// The daylight opening, as in [`super::WindowShapes`].
     pub(crate) opening: String,
-    /// Number of its pieces now.
+    /// Its number of pieces now.
     pub(crate) count: usize,
-    /// Runs of pieces that are as they were: where the run begins now, where it began before, how many there are.
+    /// Runs of unchanged pieces: where the run begins now, where it began before, how many pieces it has.
     pub(crate) kept: Vec<[usize; 3]>,
-    /// The others.
+    /// The changed pieces.
     pub(crate) pieces: Vec<ChangedPiece>,
 }
 
-/// A piece that is new, or has another shape or glass than before.
+/// A piece that is new, or whose shape or glass has changed.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct ChangedPiece {
-    /// Its place in the list of pieces now.
+    /// Its index in the list of pieces now.
     pub(crate) index: usize,
-    /// What it is now.
+    /// The piece now.
     pub(crate) piece: PieceShape,
 }

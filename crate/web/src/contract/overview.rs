@@ -10,27 +10,27 @@ use serde::Serialize;
 pub(crate) struct Overview {
     /// The scene's name.
     pub(crate) name: String,
-    /// The scene's note; empty where it has none.
+    /// The scene's note; empty if it has none.
     pub(crate) note: String,
-    /// The scene's own hour, civil time at the site: `YYYY-MM-DDTHH:MM`, with seconds only where there are some.
+    /// The scene's date and time, civil time at the site: `YYYY-MM-DDTHH:MM`, with seconds only if there are any.
     pub(crate) at: String,
-    /// The same instant in UTC; null where the time zone cannot tell it.
+    /// The same instant in UTC; null if the time zone does not determine it.
     pub(crate) utc: Option<String>,
     /// IANA time zone of the site.
     pub(crate) time_zone: String,
-    /// A sentence where the clocks change at this hour.
+    /// A note if the clocks change at this hour.
     pub(crate) local_note: Option<String>,
     /// In the scene's order.
     pub(crate) windows: Vec<WindowOverview>,
     /// Named places to view from.
     pub(crate) places: Vec<ViewingPlace>,
-    /// Who looks.
+    /// The viewer.
     pub(crate) viewer: Viewer,
     /// The variants of the scene, in its order.
     pub(crate) variants: Vec<VariantName>,
-    /// Name of the variant that is shown; null for the scene as drawn.
+    /// Name of the variant shown; null for the scene as drawn.
     pub(crate) shown: Option<String>,
-    /// What the last action could not keep, in sentences: pieces that are gone or new, differences that variants lost.
+    /// What the last action could not keep, in sentences: pieces that are gone or new, edits that variants lost.
     pub(crate) notices: Vec<String>,
     /// The sky in a few words.
     pub(crate) sky: String,
@@ -49,14 +49,14 @@ pub(crate) struct WindowOverview {
     pub(crate) height_mm: f64,
 }
 
-/// A variant in the list of them.
+/// A variant in the list of variants.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct VariantName {
     /// Its name.
     pub(crate) name: String,
-    /// Its note; empty where it has none.
+    /// Its note; empty if it has none.
     pub(crate) note: String,
-    /// In how many things it differs from the scene as drawn.
+    /// The number of differences from the scene as drawn.
     pub(crate) differences: usize,
 }
 
@@ -77,8 +77,8 @@ pub(crate) struct PieceShape {
     pub(crate) id: u32,
     /// Name of the glass of its innermost plate.
     pub(crate) glass: String,
-    /// SVG path data of what lies between the leads.
+    /// SVG path data of the part visible between the leads.
     pub(crate) path: String,
-    /// A point well inside it: from the left, and from the top.
+    /// A point well inside it: distances from the left and from the top.
     pub(crate) centre_mm: [f64; 2],
 }

@@ -1,4 +1,4 @@
-//! What the page asks of those that draw.
+//! Requests for pictures.
 
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -17,7 +17,7 @@ pub(crate) struct PictureRequest {
     pub(crate) mode: PictureMode,
     /// Whether stripes mark what the screen cannot show.
     pub(crate) mark_unshowable: bool,
-    /// The colours of the screen; only where no canvas decides them.
+    /// The gamut of the screen; only if no canvas determines it.
     pub(crate) gamut: Option<Gamut>,
     /// Width of the picture.
     #[schemars(range(min = 1, max = 16_384))]
@@ -25,11 +25,11 @@ pub(crate) struct PictureRequest {
     /// Height of the picture.
     #[schemars(range(min = 1, max = 16_384))]
     pub(crate) height_px: u32,
-    /// What is in the middle of the picture: from the left of the sight size.
+    /// The point in the middle of the picture: distance from the left of the sight size.
     pub(crate) centre_x_mm: f64,
-    /// The same from the **top** of the sight size.
+    /// The same point: distance from the **top** of the sight size.
     pub(crate) centre_y_mm: f64,
-    /// How much of the window a pixel shows.
+    /// The length of the window that a pixel shows.
     #[schemars(range(min = 0.000_001))]
     pub(crate) mm_per_px: f64,
 }
@@ -48,7 +48,7 @@ pub(crate) struct FileRequest {
     pub(crate) mode: PictureMode,
     /// Whether stripes mark what the file cannot show.
     pub(crate) mark_unshowable: bool,
-    /// The colours that the file is in.
+    /// The gamut of the file.
     pub(crate) gamut: Gamut,
     /// Width of the picture; its height follows.
     #[schemars(range(min = 1, max = 16_384))]
@@ -59,17 +59,17 @@ pub(crate) struct FileRequest {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub(crate) enum PictureMode {
-    /// What the window feels like from the dim room.
+    /// How the window looks to the eye from the dim room.
     Appearance,
-    /// To compare colours.
+    /// For comparing colours.
     ColourTrue,
 }
 
-/// The colours that a screen or a file has.
+/// The gamut of a screen or a file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub(crate) enum Gamut {
-    /// Those of most screens.
+    /// The gamut of most screens.
     Srgb,
     /// Display P3.
     DisplayP3,

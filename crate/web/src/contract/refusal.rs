@@ -1,4 +1,4 @@
-//! What an error says.
+//! The content of an error.
 
 use scene::Fault;
 use schemars::JsonSchema;

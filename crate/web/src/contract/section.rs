@@ -6,19 +6,19 @@ use scene::{Face, Gap, Layer as LayerKey, Makeup, PaintKind, Pigment};
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Serialize;
 
-/// Marks a schema that is null although its field may be absent, too.
+/// Marks a schema that may be null although its field may also be absent.
 pub(crate) const NULL_IS_WRITTEN: &str = "x-null-is-written";
 
-/// Pieces from outside to inside. What they do not agree on is null.
+/// Pieces from outside to inside. Values that differ between them are null.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct Section {
-    /// Number of the piece that names the section: the last one asked for.
+    /// Number of the piece that names the section: the last one requested.
     pub(crate) piece: u32,
     /// Numbers of all the pieces.
     pub(crate) pieces: Vec<u32>,
     /// Name of the glass of the piece's innermost plate.
     pub(crate) title: String,
-    /// What lets light pass, of all the pieces together.
+    /// Area that lets light pass, of all the pieces together.
     pub(crate) light_area_mm2: f64,
     /// Width and height of the sheet that the piece is cut from.
     pub(crate) cut_size_mm: [f64; 2],
@@ -28,50 +28,50 @@ pub(crate) struct Section {
     pub(crate) makeup: Makeup,
     /// From outside to inside.
     pub(crate) layers: Vec<Layer>,
-    /// What lies between the plates; null too where no piece has two.
+    /// What lies between the plates; also null if no piece has two.
     pub(crate) gap: Option<Gap>,
-    /// How many plates each has.
+    /// Number of plates in each.
     pub(crate) plates: Option<usize>,
-    /// How many plates the one with the most has.
+    /// Most plates in any of them.
     pub(crate) most_plates: usize,
-    /// CSS colour of the piece in the light asked for.
+    /// CSS colour of the piece in the light requested.
     pub(crate) swatch: String,
-    /// Share of that light that comes through, 0–1; of several pieces the mean by area.
+    /// Share of that light transmitted, 0–1; for several pieces, the mean by area.
     pub(crate) transmittance_y: f64,
-    /// The least and the most of any of the pieces.
+    /// The least and the greatest share of any of the pieces.
     pub(crate) transmittance_range: [f64; 2],
 }
 
-/// A layer of the section. Of several pieces, the last that has it gives name, height and colour.
+/// A layer of the section. For several pieces, the last that has it gives name, height and colour.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct Layer {
-    /// What it is, so that other pieces can have the same.
+    /// Its key, the same in other pieces.
     pub(crate) key: LayerKey,
     /// What it is made of.
     pub(crate) kind: LayerKind,
     /// Its name on the page.
     pub(crate) name: String,
-    /// How it is made, in a word or two; empty where there is nothing to say.
+    /// How it is made, in a word or two; empty if there is nothing to say.
     pub(crate) detail: &'static str,
-    /// Its thickness; null where the pieces differ and where it has none to speak of.
+    /// Its thickness; null if the pieces differ or it has none worth stating.
     pub(crate) thickness_mm: Option<f64>,
-    /// CSS colour in the light asked for; null where it has no colour of its own.
+    /// CSS colour in the light requested; null if it has no colour of its own.
     pub(crate) swatch: Option<String>,
-    /// The colours that it has in the pieces, each once, `swatch` the last.
+    /// Its colours in the pieces, each once, `swatch` last.
     pub(crate) swatches: Vec<String>,
-    /// The word for how its spectrum was estimated; null where it was measured.
+    /// The word for how its spectrum was estimated; null if it was measured.
     pub(crate) estimate: Option<&'static str>,
-    /// What its controls show.
+    /// The values of its controls.
     pub(crate) values: LayerValues,
-    /// How many of the pieces have it.
+    /// Number of the pieces that have it.
     #[serde(rename = "in")]
     pub(crate) pieces: usize,
-    /// Whether it can be moved outward, inward.
+    /// Whether it can be moved outward and inward.
     pub(crate) can_move: [bool; 2],
-    /// Least and greatest thickness of the sheets that its glass comes in; only of glass.
+    /// Least and greatest thickness of sheets of its glass; for glass only.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) sheet_range_mm: Option<[f64; 2]>,
-    /// How high it is drawn beside the others.
+    /// Its relative height in the drawing.
     pub(crate) relative_height: f64,
 }
 
@@ -93,7 +93,7 @@ pub(crate) enum LayerKind {
     Paint,
 }
 
-/// What a layer's controls show: null where the pieces differ, absent where a layer of this kind has no such value.
+/// The values of a layer's controls: null if the pieces differ, absent if a layer of this kind has no such value.
 #[derive(Default, Serialize, JsonSchema)]
 pub(crate) struct LayerValues {
     /// Id of the glass.
@@ -111,13 +111,13 @@ pub(crate) struct LayerValues {
     /// The side that the flash is on.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) flash_face: Option<Agreed<Face>>,
-    /// Share of light that dirt takes, 0–1.
+    /// Share of light lost to dirt, 0–1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) dirt: Option<f64>,
     /// What lies between two plates.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) gap: Option<Gap>,
-    /// What kind of paint it is.
+    /// Kind of paint.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) kind: Option<Agreed<PaintKind>>,
     /// Optical density of the paint, base 10.
@@ -129,7 +129,7 @@ pub(crate) struct LayerValues {
     /// Its pigment.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) pigment: Option<Agreed<Pigment>>,
-    /// The firing that it goes through, 1 the first.
+    /// The firing that it goes through; 1 is the first.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) firing: Option<Agreed<u32>>,
     /// The face that it is on.
@@ -140,7 +140,7 @@ pub(crate) struct LayerValues {
     pub(crate) plate: Option<Agreed<usize>>,
 }
 
-/// A value that the pieces agree on; null where they differ.
+/// A value shared by the pieces; null if they differ.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[serde(transparent)]
 pub(crate) struct Agreed<T>(pub(crate) Option<T>);
@@ -156,7 +156,7 @@ impl<T: JsonSchema> JsonSchema for Agreed<T> {
 
     fn json_schema(generator: &mut SchemaGenerator) -> Schema {
         let mut schema = generator.subschema_for::<Option<T>>();
-        // Beside `Option`, which is absent rather than null.
+        // Unlike `Option`, which is absent rather than null.
         schema.insert(NULL_IS_WRITTEN.to_owned(), true.into());
         schema
     }
@@ -178,12 +178,12 @@ pub(crate) struct GlassChoice {
     pub(crate) id: String,
     /// Its name.
     pub(crate) name: String,
-    /// Where its spectrum comes from, in words.
+    /// The origin of its spectrum, in words.
     pub(crate) provenance: &'static str,
-    /// How the sheet is made, in a word; empty for plain glass coloured through.
+    /// The kind of sheet, in a word; empty for plain glass coloured throughout.
     pub(crate) kind: &'static str,
-    /// CSS colour at the thickness and in the light asked for.
+    /// CSS colour at the thickness and in the light requested.
     pub(crate) swatch: String,
-    /// Share of that light that comes through, 0–1.
+    /// Share of that light transmitted, 0–1.
     pub(crate) transmittance_y: f64,
 }

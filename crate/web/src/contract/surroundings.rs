@@ -1,17 +1,17 @@
-//! What is around the windows, what there is to choose from for it, and the sun's path.
+//! The surroundings of the windows, the choices for them, and the sun's path.
 
 use scene::{Horizon, Reflectance, Room, Site, Sky, Weather};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-/// What is around the windows, as the scene has it.
+/// The scene's surroundings of the windows.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct Surroundings {
     /// Where the building stands.
     pub(crate) site: Site,
     /// The sky.
     pub(crate) sky: Sky,
-    /// Which kind of weather this sky is.
+    /// The kind of weather of this sky.
     pub(crate) weather: Weather,
     /// What the ground in front of the window reflects.
     pub(crate) ground: Reflectance,
@@ -19,13 +19,13 @@ pub(crate) struct Surroundings {
     pub(crate) horizon: Horizon,
     /// The room behind the window.
     pub(crate) room: Room,
-    /// Where the windows are.
+    /// The positions of the windows.
     pub(crate) windows: Vec<WindowPlace>,
     /// What is doubtful about the site, in sentences.
     pub(crate) cautions: Vec<String>,
 }
 
-/// Where a window is in the window wall.
+/// The position of a window in the window wall.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct WindowPlace {
     /// Its name in the scene.
@@ -40,7 +40,7 @@ pub(crate) struct WindowPlace {
     pub(crate) height_m: f64,
 }
 
-/// What there is to choose from.
+/// The choices for the surroundings.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct Choices {
     /// Kinds of weather.
@@ -51,18 +51,18 @@ pub(crate) struct Choices {
     pub(crate) surfaces: Vec<SurfaceChoice>,
     /// Names of the IANA time zones.
     pub(crate) zones: Vec<String>,
-    /// The air that is assumed where a sky does not say.
+    /// The air assumed where a sky gives none.
     pub(crate) usual_air: UsualAir,
 }
 
 /// A kind of weather.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct WeatherChoice {
-    /// Which one.
+    /// The kind.
     pub(crate) id: Weather,
     /// Its name on the page.
     pub(crate) name: &'static str,
-    /// The sky that it begins with.
+    /// Its starting sky.
     pub(crate) sky: Sky,
 }
 
@@ -71,24 +71,24 @@ pub(crate) struct WeatherChoice {
 pub(crate) struct StandardSky {
     /// 1–15.
     pub(crate) cie_type: usize,
-    /// What it looks like, in a few words.
+    /// Its appearance, in a few words.
     pub(crate) words: &'static str,
-    /// Whether the sun is seen in it.
+    /// Whether the sun is visible.
     pub(crate) sun: bool,
 }
 
 /// A named surface.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct SurfaceChoice {
-    /// Its name, as [`Reflectance`] takes it for a material.
+    /// Its name, as a material of [`Reflectance`].
     pub(crate) name: &'static str,
     /// Share of daylight (D65) that it reflects, 0–1.
     pub(crate) share: f64,
-    /// Where it is found.
+    /// Where it occurs.
     pub(crate) of: SurfaceUse,
 }
 
-/// Where a surface is found.
+/// Where a surface occurs.
 #[derive(Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub(crate) enum SurfaceUse {
@@ -98,7 +98,7 @@ pub(crate) enum SurfaceUse {
     Room,
 }
 
-/// The air that is assumed where a sky does not say.
+/// The air assumed where a sky gives none.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct UsualAir {
     /// Aerosol optical depth at 500 nm.
@@ -111,7 +111,7 @@ pub(crate) struct UsualAir {
     pub(crate) ozone_atm_cm: f64,
 }
 
-/// Where the sun goes in a civil day.
+/// The sun's path in a civil day.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct SunPath {
     /// `YYYY-MM-DD`.
@@ -124,7 +124,7 @@ pub(crate) struct SunPath {
     pub(crate) sunset: Option<SunPoint>,
 }
 
-/// Where the sun stands at a time.
+/// The sun's position at a time.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct SunPoint {
     /// Of the civil day, on the clock.

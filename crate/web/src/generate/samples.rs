@@ -1,5 +1,5 @@
-//! Answers of every demo fit the types that TypeScript's are generated from, field by field; requests that do not fit are
-//! refused with their places.
+//! Answers of every demo fit, field by field, the types from which the TypeScript is generated; requests that do not
+//! fit are refused with the place of each fault.
 
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
@@ -23,7 +23,7 @@ fn answer(text: Result<String, JsError>) -> String {
     text.map_err(|_| "no answer").unwrap()
 }
 
-/// Refuses every field that a schema does not have: an answer has exactly what it says.
+/// Refuses every field missing from a schema: an answer has exactly the fields of its schema.
 fn close(schema: &mut Value) {
     match schema {
         Value::Object(parts) => {
@@ -45,7 +45,7 @@ fn schema_of<T: JsonSchema>() -> Value {
     schema
 }
 
-/// The answer, which must fit the type.
+/// Parses the answer, which must fit the type.
 fn fits<T: JsonSchema>(text: &str) -> Value {
     let value: Value = serde_json::from_str(text).unwrap();
     let faults = scene::faults_of(&value, &schema_of::<T>());
@@ -91,7 +91,7 @@ fn check_skies(document: &mut SceneDocument) {
     fits::<Year>(&answer(figures.year(2026, "", 1, 36)));
 }
 
-/// One piece, all of them, and with every kind of layer.
+/// Sections of one piece, of all of them, and with every kind of layer.
 fn check_pieces(document: &mut SceneDocument, window: &str, all: &Value) {
     let (first, second) = (&all[0], &all[1]);
     let section = |document: &SceneDocument, pieces: &Value| {
@@ -130,7 +130,7 @@ fn check_pieces(document: &mut SceneDocument, window: &str, all: &Value) {
     let pieces = json!([first, second]).to_string();
     let changed = document.change(window, &pieces, &change).map_err(|_| "no change").unwrap();
     fits::<scene::Changed>(&changed.unwrap());
-    // The pane in front is no layer of a piece: nothing is changed there.
+    // The pane in front is not a layer of a piece, so nothing changes.
     let change = json!({ "change": "remove_paint", "paint": layers[0]["key"] }).to_string();
     assert!(document.change(window, &pieces, &change).map_err(|_| "no change").unwrap().is_none());
 }
@@ -182,7 +182,7 @@ fn requests_for_pictures_are_read() {
     assert_eq!((read_back.gamut, read_back.width_px), (Gamut::DisplayP3, 640));
 }
 
-/// The fault of a request as it is shown.
+/// The fault of a request, as shown.
 fn check_picture(change: impl Fn(&mut Map<String, Value>), fault: &str) {
     let mut request = picture();
     change(&mut request);
@@ -194,7 +194,7 @@ fn check_picture(change: impl Fn(&mut Map<String, Value>), fault: &str) {
 fn faults_of_requests_have_their_places() {
     check_picture(
         |request| drop(request.remove("window")),
-        "window: expected a text, found nothing: the field is missing",
+        "window: expected text, found nothing: the field is missing",
     );
     check_picture(
         |request| drop(request.insert("width_px".to_owned(), json!("640"))),

@@ -1,7 +1,7 @@
-//! TypeScript from JSON schemas: declarations as the page's formatter leaves them.
+//! TypeScript from JSON schemas: declarations in the page's format.
 //!
 //! Knows the keywords that schemars writes for the types of the contract, and panics at any other: a generator that
-//! guesses would make a contract that lies.
+//! guessed could write a wrong contract.
 
 use std::fmt::Write;
 
@@ -57,7 +57,7 @@ fn referred(reference: &str) -> &str {
     reference.rsplit('/').next().unwrap_or(reference)
 }
 
-/// The types that a schema is a union of, itself where it is none.
+/// The members of a union schema; the schema itself if it is not a union.
 fn members(schema: &Value) -> Vec<Value> {
     let parts = |key: &str| schema.get(key).and_then(Value::as_array);
     if let Some(parts) = parts("oneOf").or_else(|| parts("anyOf")) {
@@ -101,7 +101,7 @@ fn type_of(schema: &Value, indent: usize) -> String {
         Some("object") if schema["additionalProperties"].is_object() => {
             format!("Record<string, {}>", type_of(&schema["additionalProperties"], indent))
         }
-        _ => panic!("a schema that has no TypeScript here: {schema}"),
+        _ => panic!("a schema with no TypeScript here: {schema}"),
     }
 }
 
@@ -148,7 +148,7 @@ fn required(schema: &Value) -> Vec<&str> {
     schema.get("required").and_then(Value::as_array).into_iter().flatten().filter_map(Value::as_str).collect()
 }
 
-/// Names of an object's fields: those that are always there as the Rust type has them, then the others.
+/// Names of an object's fields: required ones in the order of the Rust type, then the others.
 fn ordered_names(schema: &Value) -> Vec<&str> {
     let mut names = required(schema);
     let all = schema["properties"].as_object().into_iter().flat_map(Map::keys);
@@ -157,7 +157,7 @@ fn ordered_names(schema: &Value) -> Vec<&str> {
     names
 }
 
-/// The description of a schema as a comment of whole lines, empty where it has none.
+/// The description of a schema as a comment on lines of its own; empty if it has none.
 fn doc_comment(schema: &Value, indent: usize) -> String {
     let Some(text) = schema.get("description").and_then(Value::as_str) else { return String::new() };
     let text = plain(text);
@@ -177,7 +177,7 @@ fn doc_comment(schema: &Value, indent: usize) -> String {
     comment + &format!("{:indent$} */\n", "")
 }
 
-/// Rust's doc comment as TypeScript says it: links as code, `null` for `None`, a paragraph a line.
+/// A Rust doc comment for TypeScript: links as code, `null` for `None`, one line per paragraph.
 fn plain(text: &str) -> String {
     let text = text.replace("[`", "`").replace("`]", "`").replace("`None`", "null").replace("*/", "* /");
     let text = text.replace("`crate::", "`").replace("`Self::", "`");

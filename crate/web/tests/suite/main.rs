@@ -1,4 +1,4 @@
-//! What the page and its workers call, natively and as WebAssembly in a browser.
+//! The interface for the page and its workers, tested natively and as WebAssembly in a browser.
 
 mod demos;
 #[cfg(not(target_arch = "wasm32"))]

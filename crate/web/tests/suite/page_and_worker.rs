@@ -1,4 +1,4 @@
-//! What the page and its worker call, natively and as WebAssembly: document and figures kept in step by edits.
+//! The page's document and the worker's figures, kept in agreement by edits.
 
 use scene::Made;
 use serde_json::{Value, json};
@@ -79,7 +79,7 @@ fn the_section_runs_from_outside_to_inside() {
 
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
-fn document_and_figures_stay_in_step_and_undo_comes_back_to_the_first_figures() {
+fn edits_keep_document_and_figures_in_agreement_and_undo_restores_the_figures() {
     let mut document = SceneDocument::open(ESTUARY).unwrap();
     let mut figures = Figures::open(ESTUARY).unwrap();
     let at = document.resolved().scene.at.clone();
@@ -138,7 +138,7 @@ fn a_day_has_its_quarters_and_its_sun() {
 
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
-fn a_broken_file_and_a_broken_edit_leave_everything_as_it_was() {
+fn a_broken_file_or_edit_changes_nothing() {
     assert!(SceneDocument::open("{\"clerestory\": 1}").is_err());
     let mut document = SceneDocument::open(ESTUARY).unwrap();
     let before = document.text();
@@ -153,7 +153,7 @@ fn a_broken_file_and_a_broken_edit_leave_everything_as_it_was() {
 
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
-fn the_page_gets_the_hour_in_one_form_whichever_the_file_has() {
+fn the_page_gets_the_hour_in_one_form_whatever_form_the_file_has() {
     for (written, shown) in [
         ("2026-09-22T17:45", "2026-09-22T17:45"),
         ("2026-09-22 17:45:00", "2026-09-22T17:45"),
@@ -184,7 +184,7 @@ fn similar_pieces_are_found_by_glass_and_by_colour() {
     assert_eq!(glass, named);
     assert!(glass.len() > 1 && glass.len() < pieces.len(), "{glass:?}");
 
-    // A wider difference takes in all that a narrower one does, in the end everything.
+    // A larger tolerance includes all that a smaller one does, in the end everything.
     let colour =
         |document: &SceneDocument, delta_e| document.similar(&window, 1, Similarity::Colour { delta_e });
     let [exact, near, wide, all] = [0.0, 5.0, 30.0, 1e3].map(|delta_e| colour(&document, delta_e));
@@ -208,7 +208,7 @@ fn similar_pieces_are_found_by_glass_and_by_colour() {
 
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
-fn an_outline_holds_the_pieces_whose_middle_is_inside() {
+fn an_outline_selects_the_pieces_whose_middle_is_inside() {
     let document = SceneDocument::open(ESTUARY).unwrap();
     let overview = parsed(&document.overview());
     let found = &overview["windows"][0];
@@ -225,7 +225,7 @@ fn an_outline_holds_the_pieces_whose_middle_is_inside() {
         let id = shape["id"].as_u64().unwrap() as u32;
         assert_eq!(lower.contains(&id), shape["centre_mm"][1].as_f64().unwrap() > height / 2.0, "{shape}");
     }
-    // A small loop that holds no middle still means something.
+    // A small loop that contains no middle selects the piece it lies on.
     let piece = &shapes[0];
     let [x, y] = [0, 1].map(|i| shapes[0]["centre_mm"][i].as_f64().unwrap());
     let small = document.pieces_inside(window, &[x + 0.5, y, x + 1.0, y, x + 1.0, y + 0.5]);
@@ -237,7 +237,7 @@ fn an_outline_holds_the_pieces_whose_middle_is_inside() {
 
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
-fn a_section_of_several_pieces_says_what_they_share_and_takes_one_change_for_all() {
+fn a_section_of_several_pieces_shows_what_they_share_and_one_change_applies_to_all() {
     let mut document = SceneDocument::open(ESTUARY).unwrap();
     let window = document.resolved().windows[0].id.clone();
     let before = document.text();
@@ -276,7 +276,7 @@ fn a_section_of_several_pieces_says_what_they_share_and_takes_one_change_for_all
 
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
-fn swatches_follow_the_hour_and_the_thickness_asked_for() {
+fn swatches_depend_on_the_hour_and_the_thickness() {
     let mut document = SceneDocument::open(ESTUARY).unwrap();
     let window = document.resolved().windows[0].id.clone();
     let noon = document.glasses("2026-06-21T12:00", 3.0);
@@ -287,7 +287,7 @@ fn swatches_follow_the_hour_and_the_thickness_asked_for() {
     assert_eq!(document.glasses("", 3.0), document.glasses(&own, 3.0));
     let at = |at: &str| section(&document, &window, "[1]", at)["swatch"].clone();
     assert_ne!(at("2026-06-21T12:00"), at("2026-06-21T20:30"));
-    // Another sky is another light at the same hour.
+    // Another sky gives another light at the same hour.
     let sky = json!({ "edit": "set_sky", "sky": { "kind": "overcast", "cloud": 1.0 } });
     document.make(&sky.to_string()).unwrap_or_else(|faults| panic!("{faults}"));
     assert_ne!(noon, document.glasses("2026-06-21T12:00", 3.0));
@@ -311,10 +311,10 @@ fn a_glass_is_replaced_everywhere_in_one_edit() {
     assert_eq!((with(&document, "potash-blue"), with(&document, "amber")), (blue, amber));
 }
 
-// What an answer holds grows with the action, not with the window: at most 10 kB for one line.
+// The size of an answer depends on the action, not on the window: at most 10 kB for one line.
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
-fn an_answer_holds_the_pieces_that_changed_and_no_others() {
+fn an_answer_contains_only_the_pieces_that_changed() {
     let mut document = SceneDocument::open(ESTUARY).unwrap();
     let answer = |document: &mut SceneDocument, edit: Value| {
         let made = document.make(&edit.to_string()).unwrap_or_else(|faults| panic!("{faults}"));

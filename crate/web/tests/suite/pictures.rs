@@ -1,8 +1,8 @@
-//! The same window drawn through WebGPU, through WebGL2 and without a GPU, in a real browser, is the same picture; and
-//! what the page asks for is drawn, or refused with the place of the fault.
+//! In a real browser, WebGPU, WebGL2 and the processor draw the same picture of a window. Requests of the page are
+//! drawn, or refused with the place of the fault.
 //!
-//! Natively the renderer's own tests hold Vulkan and GL to the picture without a GPU; this holds the browser's two
-//! interfaces to it, and so all of them to one another.
+//! The renderer's own native tests compare Vulkan and GL with the picture without a GPU. This compares the browser's
+//! two interfaces with it, and so all of them with one another.
 
 use std::cell::Cell;
 use std::rc::Rc;
@@ -58,14 +58,14 @@ async fn drawn(
     pictures
 }
 
-/// Pixels of which a channel differs by more than 2 of 255: the bound that any two ways of drawing are held to.
+/// Number of pixels with a channel that differs by more than 2 of 255, the bound for any two ways of drawing.
 fn beyond_two(a: &[u8], b: &[u8]) -> usize {
     assert_eq!(a.len(), b.len());
     let pixels = a.chunks_exact(4).zip(b.chunks_exact(4));
     pixels.filter(|(a, b)| a.iter().zip(*b).any(|(a, b)| a.abs_diff(*b) > 2)).count()
 }
 
-/// A pixel whose middle lies exactly on an edge belongs to one side or the other, as the driver has it.
+/// A pixel whose middle lies exactly on an edge belongs to either side, depending on the driver.
 const PIXELS_ON_EDGES: usize = (SIZE[0] * SIZE[1] / 10_000) as usize;
 
 #[wasm_bindgen_test]
@@ -123,12 +123,12 @@ fn without(mut request: Value, key: &str) -> String {
     request.to_string()
 }
 
-/// What was asked for, which is no fault.
+/// The result of a request that must succeed.
 fn given<T>(result: Result<T, JsError>) -> T {
     result.unwrap_or_else(|error| panic!("{:?}", JsValue::from(error)))
 }
 
-/// The places of the faults for which something was refused.
+/// The places of the faults of a request that must be refused.
 fn refused<T>(result: Result<T, JsError>) -> Vec<String> {
     let error: js_sys::Error = JsValue::from(result.err().expect("a refusal")).unchecked_into();
     let refusal: Value = serde_json::from_str(&String::from(error.message())).expect("faults as JSON");
@@ -182,6 +182,6 @@ async fn the_card_draws_what_is_requested_and_names_what_is_wrong() {
     assert!(given(draw(&with(request(), "at", json!("2026-09-22T17:45")))));
     assert_eq!(refused(draw(&with(request(), "mm_per_px", json!("1")))), ["mm_per_px"]);
     assert_eq!(refused(draw(&with(request(), "mode", json!("sepia")))), ["mode"]);
-    // After a refusal the picture is drawn anew.
+    // After a refusal the picture is drawn again.
     assert!(given(draw(&with(request(), "at", json!("2026-09-22T17:45")))));
 }

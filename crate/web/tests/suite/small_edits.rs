@@ -5,7 +5,7 @@ use web::SceneDocument;
 
 use crate::grid::Grid;
 
-/// The grid's scene with lines of at most 11 points, as long as leads are in one stretch: ten pieces.
+/// The grid's scene with lines of at most 11 points, the length of a single lead: ten pieces.
 fn in_stretches(grid: &Grid) -> Value {
     let mut scene = grid.document();
     let lines = scene["windows"][0]["drawing"]["cutlines"].as_array_mut().unwrap();
@@ -22,7 +22,7 @@ fn in_stretches(grid: &Grid) -> Value {
     scene
 }
 
-// 10 kB for all of it: what is kept, what is journalled and what the page and its workers are told.
+// 10 kB in total: history, journal, and messages to the page and its workers.
 #[test]
 fn one_moved_point_among_5_000_pieces_costs_less_than_10_kilobytes() {
     let mut grid = Grid::new(50, 100);
@@ -31,7 +31,7 @@ fn one_moved_point_among_5_000_pieces_costs_less_than_10_kilobytes() {
     let kept = document.kept().len();
     let node = grid.node_mut(25, 55);
     *node = [node[0] + 7.0, node[1] + 4.0];
-    // The 25th upright line is ten stretches; row 55 lies in its sixth.
+    // The 25th vertical line has ten stretches; row 55 lies in its sixth.
     let line = 24 * 10 + 6;
     let to = in_stretches(&grid)["windows"][0]["drawing"]["cutlines"][line - 1].clone();
     let edit = json!({ "edit": "set_line", "window": "grid", "line": line, "to": to }).to_string();
@@ -40,7 +40,7 @@ fn one_moved_point_among_5_000_pieces_costs_less_than_10_kilobytes() {
     // The answer holds the edit, the action for the journal and the pieces that changed.
     let answer = document.answer(&made).len();
     let for_workers = serde_json::to_string(&made.edit).unwrap().len();
-    // The edit and its inverse, as the history keeps them.
+    // The edit and its inverse, as in the history.
     let history = document.kept().len() - kept;
     let all = edit.len() + answer + for_workers + history;
     assert!(all < 10_000, "{} + {answer} + {for_workers} + {history} = {all} bytes", edit.len());

@@ -1,4 +1,4 @@
-//! What is around the window, as the page asks for it: the year, the sun's way, the choices, what is doubtful.
+//! The surroundings of the window for the page: the year, the sun's path, the choices, the cautions.
 
 use serde_json::{Value, json};
 use web::{Figures, SceneDocument, choices};
@@ -24,7 +24,8 @@ fn a_year_comes_in_parts_and_agrees_with_its_days() {
         assert_eq!(hour["month"], i / 24 + 1);
         assert_eq!(hour["hour"], i % 24);
     }
-    // Half past the hour of the fifteenth is the third quarter of that hour in the day's own 96. Summer time is in both.
+    // Half past the hour on the fifteenth is the third of that hour's four steps in the day's 96. Both include summer
+    // time.
     for month in [1, 7] {
         let date = format!("2026-{month:02}-15");
         let day = parsed(&figures.day(&date, "", 0, 1).map_err(|_| "no day").unwrap());
@@ -46,7 +47,7 @@ fn a_year_comes_in_parts_and_agrees_with_its_days() {
 
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
-fn the_sun_goes_where_it_goes_north_and_south_and_at_the_pole() {
+fn the_suns_path_in_the_north_in_the_south_and_at_the_pole() {
     let mut document = SceneDocument::open(ESTUARY).unwrap();
     let mut path = |latitude: f64, date: &str| {
         let edit = json!({ "edit": "set_site", "site": {
@@ -59,13 +60,13 @@ fn the_sun_goes_where_it_goes_north_and_south_and_at_the_pole() {
 
     let north = path(52.0, "2026-03-20");
     assert_eq!(north["points"].as_array().unwrap().len(), 145);
-    assert!((azimuth(&noon(&north)) - 180.0).abs() < 5.0, "the sun of the north stands in the south");
+    assert!((azimuth(&noon(&north)) - 180.0).abs() < 5.0, "in the north the noon sun is in the south");
     assert!((azimuth(&north["sunrise"]) - 90.0).abs() < 2.0);
     assert!((azimuth(&north["sunset"]) - 270.0).abs() < 2.0);
 
     let south = path(-52.0, "2026-03-20");
     let at_noon = azimuth(&noon(&south));
-    assert!(!(10.0..=350.0).contains(&at_noon), "the sun of the south stands in the north: {at_noon}");
+    assert!(!(10.0..=350.0).contains(&at_noon), "in the south the noon sun is in the north: {at_noon}");
     assert!((azimuth(&south["sunrise"]) - 90.0).abs() < 2.0);
 
     let pole = path(90.0, "2026-06-21");
@@ -77,7 +78,7 @@ fn the_sun_goes_where_it_goes_north_and_south_and_at_the_pole() {
 
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
-fn every_kind_of_weather_and_surface_to_choose_is_taken_and_known_again() {
+fn every_choice_of_weather_and_surface_is_accepted_and_recognised() {
     let mut document = SceneDocument::open(ESTUARY).unwrap();
     let all = parsed(&choices());
     let now = |document: &SceneDocument| parsed(&document.surroundings());
@@ -100,7 +101,7 @@ fn every_kind_of_weather_and_surface_to_choose_is_taken_and_known_again() {
 
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
-fn clocks_far_from_the_sun_are_questioned_in_a_sentence() {
+fn a_time_zone_far_from_the_sun_raises_a_caution() {
     let mut document = SceneDocument::open(ESTUARY).unwrap();
     let mut cautions = |latitude: f64, longitude: f64, zone: &str| {
         let edit = json!({ "edit": "set_site", "site": {
@@ -112,7 +113,7 @@ fn clocks_far_from_the_sun_are_questioned_in_a_sentence() {
         shown
     };
     assert!(cautions(51.5, 0.0, "Europe/London").is_empty());
-    // Far ahead of the sun, but so it is there; on the far side of the date line; at the pole any zone will do.
+    // No caution: clocks really far ahead of the sun, across the date line, and any zone at the pole.
     assert!(cautions(39.5, 76.0, "Asia/Shanghai").is_empty());
     assert!(cautions(1.9, -157.4, "Pacific/Kiritimati").is_empty());
     assert!(cautions(-90.0, 0.0, "Pacific/Auckland").is_empty());

@@ -1,5 +1,5 @@
-//! Variants and the history as the page has them: each edit lands where it belongs, every step comes back exactly, and
-//! a document kept between visits is the same document.
+//! Variants and history for the page: each edit is applied where it belongs, every step is undone exactly, and a
+//! document kept between visits is unchanged.
 
 #![cfg(not(target_arch = "wasm32"))]
 
@@ -13,7 +13,7 @@ fn estuary() -> SceneDocument {
     SceneDocument::open(ESTUARY).unwrap()
 }
 
-/// The small one: properties ask much of it.
+/// A small scene, since the property tests use it many times.
 fn two_pieces() -> SceneDocument {
     SceneDocument::open(include_str!("../../../scene/tests/two-pieces.json")).unwrap()
 }
@@ -55,7 +55,7 @@ fn shown_lux(document: &SceneDocument) -> f64 {
 }
 
 #[test]
-fn an_edit_lands_in_the_variant_that_is_shown_and_nowhere_else() {
+fn an_edit_changes_only_the_variant_shown() {
     let mut document = two_pieces();
     let drawn = glass_of(&document, 1);
     vary(&mut document, json!({ "variant": "add", "name": "Dusk" }));
@@ -67,17 +67,17 @@ fn an_edit_lands_in_the_variant_that_is_shown_and_nowhere_else() {
     assert_eq!(glass_of(&document, 1), "amber");
     vary(&mut document, json!({ "variant": "show", "name": null }));
     assert_eq!(glass_of(&document, 1), drawn);
-    // What is made in the scene as drawn shows in a variant, too, where the variant says nothing else.
+    // An edit of the scene as drawn also shows in a variant, unless the variant sets that part itself.
     glaze(&mut document, 2, "lilac");
     vary(&mut document, json!({ "variant": "show", "name": "Dusk" }));
     assert_eq!([glass_of(&document, 1), glass_of(&document, 2)], ["amber", "lilac"]);
-    // Back to what the scene has is no difference.
+    // A value equal to the scene's is not a difference.
     glaze(&mut document, 1, &drawn);
     assert_eq!(overview(&document)["variants"][1]["differences"], 0);
 }
 
 #[test]
-fn the_hour_and_the_names_are_the_scenes_unless_the_variant_has_its_own() {
+fn hour_and_names_belong_to_the_scene_unless_the_variant_sets_them() {
     let mut document = two_pieces();
     vary(&mut document, json!({ "variant": "add", "name": "Dusk" }));
     make(&mut document, json!({ "edit": "set_at", "at": "2026-06-21T19:30" }));
@@ -96,7 +96,7 @@ fn the_hour_and_the_names_are_the_scenes_unless_the_variant_has_its_own() {
 }
 
 #[test]
-fn undo_goes_back_to_the_variant_in_which_the_edit_was_made() {
+fn undo_returns_to_the_variant_in_which_the_edit_was_made() {
     let mut document = two_pieces();
     let drawn = glass_of(&document, 1);
     vary(&mut document, json!({ "variant": "show", "name": "pale" }));
@@ -116,7 +116,7 @@ fn undo_goes_back_to_the_variant_in_which_the_edit_was_made() {
 }
 
 #[test]
-fn variants_are_named_noted_copied_and_taken_out_and_all_of_it_comes_back() {
+fn variants_are_named_noted_copied_and_removed_and_all_of_it_is_undone() {
     let mut document = two_pieces();
     let before = document.text();
     vary(&mut document, json!({ "variant": "show", "name": "pale" }));
@@ -151,14 +151,14 @@ fn variants_are_named_noted_copied_and_taken_out_and_all_of_it_comes_back() {
 }
 
 #[test]
-fn made_the_scene_a_variant_is_what_is_drawn_and_the_others_look_as_they_did() {
+fn applying_a_variant_to_the_scene_leaves_the_other_variants_looking_the_same() {
     let mut document = two_pieces();
     let before = document.text();
     vary(&mut document, json!({ "variant": "add", "name": "Other" }));
     glaze(&mut document, 2, "lilac");
     let (one, two) = (glass_of(&document, 1), glass_of(&document, 2));
     vary(&mut document, json!({ "variant": "make_scene", "name": "pale" }));
-    // "Other" is shown still, and says of piece 1 what the scene said before.
+    // "Other" is still shown, and sets piece 1 to what the scene had before.
     assert_eq!([glass_of(&document, 1), glass_of(&document, 2)], [one, two]);
     assert_eq!(overview(&document)["variants"], json!([{ "name": "Other", "note": "", "differences": 2 }]));
     vary(&mut document, json!({ "variant": "show", "name": null }));
@@ -168,7 +168,7 @@ fn made_the_scene_a_variant_is_what_is_drawn_and_the_others_look_as_they_did() {
 }
 
 #[test]
-fn what_no_longer_fits_is_taken_out_by_the_edit_that_made_it_so_and_comes_back_with_it() {
+fn an_edit_removes_what_no_longer_fits_and_its_undo_restores_it() {
     let mut document = two_pieces();
     vary(&mut document, json!({ "variant": "add", "name": "Aside" }));
     make(
@@ -180,7 +180,7 @@ fn what_no_longer_fits_is_taken_out_by_the_edit_that_made_it_so_and_comes_back_w
     let mut room = parsed(&document.text())["room"].clone();
     room["width_m"] = json!(3.5);
     make(&mut document, json!({ "edit": "set_room", "room": room }));
-    let lost = "Variant “Aside” has lost a difference that no longer fits: place of window “west”.";
+    let lost = "Variant “Aside” has lost a difference that no longer fits: position of window “west”.";
     assert_eq!(overview(&document)["notices"], json!([lost]));
     assert_eq!(overview(&document)["variants"][1]["differences"], 1);
     vary(&mut document, json!({ "variant": "show", "name": "Aside" }));
@@ -188,7 +188,7 @@ fn what_no_longer_fits_is_taken_out_by_the_edit_that_made_it_so_and_comes_back_w
     document.step(true).unwrap();
     assert_eq!(overview(&document)["notices"], json!([]));
     assert_eq!(overview(&document)["variants"][1]["differences"], 2);
-    // A room that the scene itself does not fit is refused, whatever the variants say.
+    // A room that the scene itself does not fit is refused, whatever the variants are.
     room["width_m"] = json!(1.0);
     assert!(document.make(&json!({ "edit": "set_room", "room": room }).to_string()).is_err());
 }
@@ -207,7 +207,7 @@ fn a_variant_that_cannot_be_built_is_not_shown_and_nothing_changes() {
 }
 
 #[test]
-fn a_copy_kept_in_step_shows_the_figures_of_the_variant() {
+fn a_worker_copy_shows_the_figures_of_the_variant() {
     let mut document = estuary();
     let mut figures = Figures::open(&document.shown_text()).unwrap();
     let at = document.resolved().scene.at.clone();
@@ -217,7 +217,7 @@ fn a_copy_kept_in_step_shows_the_figures_of_the_variant() {
         figures.follow(&serde_json::to_string(&made.edit).unwrap()).unwrap();
         let in_step = parsed(&figures.report(&at, "").map_err(|_| "no report").unwrap());
         let in_step = in_step["viewing"]["vertical"]["total_lx"].as_f64().unwrap();
-        // As the command line has it: from the file, by the variant's name.
+        // As on the command line: from the file, by the variant's name.
         let scene = scene::read(&document.text()).unwrap();
         let anew = scene::resolve(&scene, shown.as_str()).unwrap();
         let anew = viewing::report(&anew, Some(&at), None).unwrap();
@@ -228,7 +228,7 @@ fn a_copy_kept_in_step_shows_the_figures_of_the_variant() {
 }
 
 #[test]
-fn a_kept_document_comes_back_whole_or_not_at_all() {
+fn a_kept_document_is_restored_completely_or_not_at_all() {
     let mut document = two_pieces();
     vary(&mut document, json!({ "variant": "show", "name": "pale" }));
     glaze(&mut document, 1, "lilac");
@@ -253,7 +253,7 @@ fn a_kept_document_comes_back_whole_or_not_at_all() {
     for text in damaged.into_iter().chain([unknown.to_string(), odd_history.to_string()]) {
         assert!(SceneDocument::reopen(&text).is_err(), "{text}");
     }
-    // A history of another scene is refused when it is asked for, and changes nothing.
+    // A step of another scene's history is refused and changes nothing.
     let mut foreign = parsed(&kept);
     foreign["undo"][0]["back"] = json!({ "edits": [{ "edit": "move_window", "window": "east", "centre_x_m": 1.0, "sill_height_m": 1.0 }] });
     let mut foreign = SceneDocument::reopen(&foreign.to_string()).unwrap();
@@ -263,7 +263,7 @@ fn a_kept_document_comes_back_whole_or_not_at_all() {
 }
 
 #[test]
-fn every_action_has_its_words() {
+fn every_action_has_a_label() {
     let mut document = estuary();
     let makeup = |piece: u32, makeup: Value| json!({ "edit": "set_makeup", "window": "west", "piece": piece, "makeup": makeup });
     let now =
@@ -297,7 +297,7 @@ fn every_action_has_its_words() {
 }
 
 #[test]
-fn an_edit_that_changes_nothing_is_no_step() {
+fn an_edit_that_changes_nothing_adds_no_undo_step() {
     let mut document = two_pieces();
     let at = document.resolved().scene.at.clone();
     make(&mut document, json!({ "edit": "set_at", "at": at }));
@@ -333,7 +333,7 @@ fn some_action() -> impl Strategy<Value = (bool, Value)> {
     ]
 }
 
-/// Takes the pieces of the window from what they were to what they are, as the page does.
+/// Updates the pieces of the window as the page does.
 fn follow(pieces: &mut Value, answer: &str) {
     for window in parsed(answer)["windows"].as_array().unwrap() {
         let before = pieces["pieces"].as_array().unwrap().clone();
@@ -353,7 +353,7 @@ proptest! {
     #![proptest_config(proptest::prelude::ProptestConfig::with_cases(48))]
 
     #[test]
-    fn whatever_is_done_all_of_it_is_undone_and_made_again(
+    fn any_actions_can_all_be_undone_and_redone(
         actions in proptest::collection::vec(some_action(), 1..24)
     ) {
         let mut document = two_pieces();
@@ -363,7 +363,7 @@ proptest! {
         for (on_variants, action) in actions {
             let text = action.to_string();
             let made = if on_variants { document.vary(&text) } else { document.make(&text) };
-            // A name that is taken or not there is refused.
+            // A name that is taken or unknown is refused.
             if let Ok(made) = made {
                 follow(&mut pieces, &document.answer(&made));
                 made.edit.apply(&mut figures).unwrap();

@@ -1,4 +1,4 @@
-//! Circles in a graph of files.
+//! Cycles in a graph of files.
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::path::{Path, PathBuf};
@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 /// Which files each file uses.
 pub(super) type Uses = BTreeMap<PathBuf, BTreeSet<PathBuf>>;
 
-/// The shortest circle through each use that is part of one; each set of files is named once.
+/// The shortest cycle through each use that is part of one; each set of files is listed once.
 pub(super) fn circles(uses: &Uses) -> Vec<Vec<&Path>> {
     let mut seen = BTreeSet::new();
     let mut found: Vec<Vec<&Path>> = Vec::new();
@@ -24,7 +24,7 @@ pub(super) fn circles(uses: &Uses) -> Vec<Vec<&Path>> {
     found
 }
 
-/// The files on the shortest way from `from` to `to`, both included.
+/// The files on the shortest path from `from` to `to`, including both.
 fn shortest_way<'a>(uses: &'a Uses, from: &'a Path, to: &'a Path) -> Option<Vec<&'a Path>> {
     let mut came_from: BTreeMap<&Path, Option<&Path>> = BTreeMap::from([(from, None)]);
     let mut waiting = VecDeque::from([from]);
@@ -49,11 +49,11 @@ fn shortest_way<'a>(uses: &'a Uses, from: &'a Path, to: &'a Path) -> Option<Vec<
     None
 }
 
-/// `whose` circle it is, and the way round, the files named from `root` on.
+/// Describes a cycle: `whose` it is, and its files in order, relative to `root`.
 pub(super) fn in_words(whose: &str, circle: &[&Path], root: &Path) -> String {
     let shown = |path: &&Path| path.strip_prefix(root).unwrap_or(path).display().to_string();
     let way: Vec<String> = circle.iter().chain(circle.first()).map(shown).collect();
-    format!("{whose}: {} files form a circle: {}", circle.len(), way.join(" → "))
+    format!("{whose}: {} files form a cycle: {}", circle.len(), way.join(" → "))
 }
 
 #[cfg(test)]
@@ -85,7 +85,7 @@ mod tests {
             [("/r/c", "/r/d"), ("/r/d", "/r/e"), ("/r/e", "/r/c"), ("/r/a", "/r/b"), ("/r/b", "/r/a")];
         assert_eq!(
             found(&edges),
-            ["x: 2 files form a circle: b → a → b", "x: 3 files form a circle: d → e → c → d"]
+            ["x: 2 files form a cycle: b → a → b", "x: 3 files form a cycle: d → e → c → d"]
         );
     }
 

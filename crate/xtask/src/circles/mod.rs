@@ -1,7 +1,7 @@
-//! No files of a crate, and none of the page's sources, form a circle: a file uses only what lies below it.
+//! Checks that no files of a crate, and no sources of the page, form a cycle: a file uses only files below it.
 //!
-//! `rust` and `script` find which file uses which, `graph` looks for circles among them. A test module may use
-//! whatever it tests, so tests do not count.
+//! `rust` and `script` find which file uses which, `graph` finds cycles among them. A test module may use what it
+//! tests, so tests do not count.
 
 mod graph;
 mod rust;
@@ -33,6 +33,6 @@ pub(crate) fn check(workspace: &Workspace) -> Result<Done, Fault> {
     }
     Err(Fault::new(
         faults.join("\n"),
-        "Move what both files need into a third below them, or pass it as an argument.",
+        "Move what both files need into a third file below them, or pass it as an argument.",
     ))
 }

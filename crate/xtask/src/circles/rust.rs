@@ -1,8 +1,8 @@
-//! Which source file of a crate uses which other, by the paths in its code.
+//! Finds which source file of a crate uses which other, from the paths in its code.
 //!
-//! A path leads to the file in which its item is defined, also where another module re-exports the item, or to the
-//! file of the module that it names. A re-export by itself is no use; it is one where the file also says the name.
-//! Method calls, trait implementations and what a macro expands to are out of scope.
+//! A path leads to the file that defines its item, even if another module re-exports it, or to the file of the module
+//! that it names. A re-export alone does not count as a use; it does if the file also mentions the name. Method calls,
+//! trait implementations and macro expansions are out of scope.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -15,14 +15,14 @@ use crate::fault::Fault;
 
 /// Keywords before the name of an item.
 const ITEMS: &[&str] = &["fn", "struct", "enum", "union", "trait", "type", "const", "static", "macro_rules"];
-/// The names looked up so far on the way to one item: a name that leads back to itself leads nowhere.
+/// The names looked up so far for one item: a name that leads back to itself resolves to nothing.
 type Asked<'a> = BTreeSet<(usize, &'a str, bool)>;
 
-/// What a module calls by a name, its child modules aside.
+/// What a name means in a module, apart from its child modules.
 enum Meaning {
     /// An item defined in the module's own file.
     Item,
-    /// Brought in by `use`.
+    /// Imported by `use`.
     Imported(Vec<String>),
 }
 
@@ -31,7 +31,7 @@ struct Module {
     parent: Option<usize>,
     children: BTreeMap<String, usize>,
     names: BTreeMap<String, Meaning>,
-    /// Modules of which everything is brought in.
+    /// Modules with glob imports.
     globs: Vec<Vec<String>>,
 }
 
@@ -52,9 +52,9 @@ enum Place {
 struct Crate {
     modules: Vec<Module>,
     mentions: Vec<Mention>,
-    /// Re-exports, which are uses only where their file says the name elsewhere.
+    /// Re-exports, which count as uses only if their file mentions the name elsewhere.
     passed_on: Vec<(Mention, String)>,
-    /// All the words of each file outside `use`.
+    /// All identifiers of each file outside `use`.
     words: BTreeMap<PathBuf, BTreeSet<String>>,
 }
 
@@ -66,11 +66,11 @@ pub(super) fn uses(root: &Path) -> Result<Uses, Fault> {
 }
 
 impl Crate {
-    /// Reads a file and those of its modules. `folder`: where the files of its modules lie.
+    /// Reads a file and those of its modules. `folder`: the folder of its modules' files.
     fn read_file(&mut self, file: &Path, parent: Option<usize>, folder: &Path) -> Result<usize, Fault> {
         let text = fs::read_to_string(file).map_err(|error| Fault::file(file, &error))?;
         let tokens: TokenStream = text.parse().map_err(|error| {
-            Fault::new(format!("{}: {error}.", file.display()), "Put the compiler's errors right.")
+            Fault::new(format!("{}: {error}.", file.display()), "Correct the compiler's errors.")
         })?;
         let module = self.add(file, parent);
         self.read_items(tokens, module, folder)?;
@@ -89,7 +89,7 @@ impl Crate {
         self.modules.len() - 1
     }
 
-    /// Reads what stands directly in a module.
+    /// Reads the items directly in a module.
     fn read_items(&mut self, tokens: TokenStream, module: usize, folder: &Path) -> Result<(), Fault> {
         let tokens: Vec<TokenTree> = tokens.into_iter().collect();
         let mut at = 0;
@@ -175,7 +175,7 @@ impl Crate {
         self.read_file(&file, Some(parent), &below)
     }
 
-    /// Reads one token of code, or one path, or one group; returns where the next begins.
+    /// Reads one token of code, one path or one group; returns where the next begins.
     fn read_code(&mut self, tokens: &[TokenTree], at: usize, module: usize) -> usize {
         if let Some(attribute) = attribute(tokens, at) {
             return if is_for_tests(&attribute) { after_item(tokens, at + 2) } else { at + 2 };
@@ -248,7 +248,7 @@ impl Crate {
         uses
     }
 
-    /// Where a path in the code of `module` leads; `None` if out of the crate.
+    /// Where a path in the code of `module` leads; `None` if outside the crate.
     fn find<'a>(&'a self, module: usize, path: &'a [String], asked: &mut Asked<'a>) -> Option<Place> {
         let (first, rest) = path.split_first()?;
         let start = match first.as_str() {
@@ -268,9 +268,9 @@ impl Crate {
                 "super" => Place::Module(self.modules[module].parent?),
                 _ => match self.look_up(module, name, i + 1 == path.len(), asked) {
                     Some(found) => found,
-                    // Another crate's item that is passed on.
+                    // A re-exported item of another crate.
                     None if self.modules[module].names.contains_key(name) => return None,
-                    // What a macro defines is not seen here, but it is in that file.
+                    // Items defined by a macro are not visible here, but they are in that file.
                     None => Place::ItemOf(module),
                 },
             };
@@ -278,7 +278,7 @@ impl Crate {
         Some(place)
     }
 
-    /// What `module` calls by this name. `last`: nothing follows it, so that an item comes before a module.
+    /// What this name means in `module`. `last`: nothing follows it, so an item takes precedence over a module.
     fn look_up<'a>(
         &'a self,
         module: usize,
@@ -316,7 +316,7 @@ fn attribute(tokens: &[TokenTree], at: usize) -> Option<Vec<TokenTree>> {
     }
 }
 
-/// Whether an attribute keeps what follows for tests: `cfg(test)`, `cfg(all(test, …))`.
+/// Whether an attribute limits what follows to tests: `cfg(test)`, `cfg(all(test, …))`.
 fn is_for_tests(attribute: &[TokenTree]) -> bool {
     fn says(tokens: TokenStream, wanted: &str) -> bool {
         tokens.into_iter().any(|token| match token {
@@ -343,7 +343,7 @@ fn path_attribute(attribute: &[TokenTree]) -> Option<String> {
     }
 }
 
-/// Where the item or statement that begins at `at` has ended.
+/// Where the item or statement that begins at `at` ends.
 fn after_item(tokens: &[TokenTree], mut at: usize) -> usize {
     while attribute(tokens, at).is_some() {
         at += 2;
@@ -365,7 +365,7 @@ fn after_item(tokens: &[TokenTree], mut at: usize) -> usize {
     at
 }
 
-/// The path that begins with the word at `at`, and where it has ended.
+/// The path that begins with the word at `at`, and where it ends.
 fn path(tokens: &[TokenTree], mut at: usize) -> (Vec<String>, usize) {
     let mut path = Vec::new();
     while let Some(word) = word(tokens, at) {
@@ -379,7 +379,7 @@ fn path(tokens: &[TokenTree], mut at: usize) -> (Vec<String>, usize) {
     (path, at)
 }
 
-/// The single paths of a `use` tree, each with the name that it brings in; none if it is `*`.
+/// The single paths of a `use` tree, each with the name that it imports; none for `*`.
 fn use_leaves(tokens: &[TokenTree], before: &[String], leaves: &mut Vec<(Vec<String>, Option<String>)>) {
     let is_comma = |token: &TokenTree| matches!(token, TokenTree::Punct(sign) if sign.as_char() == ',');
     for branch in tokens.split(is_comma) {

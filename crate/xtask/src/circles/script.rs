@@ -1,4 +1,4 @@
-//! Which TypeScript or Svelte file of the page uses which other: imports (of types, too), re-exports and workers.
+//! Finds which TypeScript or Svelte file of the page uses which other: imports (also of types), re-exports and workers.
 
 use std::collections::BTreeSet;
 use std::fs;
@@ -7,10 +7,10 @@ use std::path::{Component, Path, PathBuf};
 use super::graph::Uses;
 use crate::fault::Fault;
 
-/// What may follow the address in an import.
+/// What may follow the path in an import.
 const ENDINGS: &[&str] = &["", ".ts", ".svelte.ts", ".svelte", "/index.ts"];
 
-/// The sources in `folder`, and what each uses of the others.
+/// The sources in `folder`, and which others each uses.
 pub(super) fn uses(folder: &Path) -> Result<Uses, Fault> {
     let mut files = BTreeSet::new();
     list(folder, &mut files)?;
@@ -28,7 +28,7 @@ pub(super) fn uses(folder: &Path) -> Result<Uses, Fault> {
 fn list(folder: &Path, files: &mut BTreeSet<PathBuf>) -> Result<(), Fault> {
     let entries = fs::read_dir(folder).map_err(|error| Fault::file(folder, &error))?;
     for path in entries.filter_map(|entry| entry.ok().map(|e| e.path())) {
-        // The glue that is generated beside the sources uses none of them.
+        // The generated glue beside the sources uses none of them.
         if path.is_dir() && path.file_name().is_none_or(|name| !name.to_string_lossy().starts_with("pkg")) {
             list(&path, files)?;
         } else if path.extension().is_some_and(|e| e == "ts" || e == "svelte") && !is_test(&path) {
@@ -45,7 +45,7 @@ fn is_test(path: &Path) -> bool {
     })
 }
 
-/// The file that an import in `from` means, if it is one of ours.
+/// The file that an import in `from` refers to, if it is one of ours.
 fn target(from: &Path, address: &str, files: &BTreeSet<PathBuf>) -> Option<PathBuf> {
     let address = address.split(['?', '#']).next()?;
     if !address.starts_with('.') {
@@ -62,7 +62,7 @@ fn target(from: &Path, address: &str, files: &BTreeSet<PathBuf>) -> Option<PathB
         }
     }
     let path = path.to_str()?;
-    // An import may name what the compiler would make of the file.
+    // An import may name the compiled file.
     let bare = path.strip_suffix(".js").unwrap_or(path);
     ENDINGS
         .iter()
@@ -71,7 +71,7 @@ fn target(from: &Path, address: &str, files: &BTreeSet<PathBuf>) -> Option<PathB
         .find(|p| files.contains(p))
 }
 
-/// What stands in the `<script>` elements of a component.
+/// The content of the `<script>` elements of a component.
 fn scripts(component: &str) -> String {
     let mut code = String::new();
     let mut rest = component;
@@ -85,7 +85,7 @@ fn scripts(component: &str) -> String {
     code
 }
 
-/// The addresses that a script imports, passes on or starts a worker from.
+/// The paths that a script imports, re-exports or starts a worker from.
 fn addresses(code: &str) -> Vec<String> {
     let tokens = tokens(code);
     let is = |at: usize, wanted: &str| matches!(tokens.get(at), Some(Token::Code(word)) if word == wanted);
@@ -104,13 +104,13 @@ fn addresses(code: &str) -> Vec<String> {
 
 #[derive(Debug, PartialEq)]
 enum Token {
-    /// A word or a single sign.
+    /// A word or a single character.
     Code(String),
-    /// What stands between quotation marks.
+    /// The text between quotation marks.
     Text(String),
 }
 
-/// Splits a script into words, signs and texts. Comments, templates and regular expressions are left out.
+/// Splits a script into words, characters and strings. Comments, templates and regular expressions are skipped.
 fn tokens(code: &str) -> Vec<Token> {
     let mut tokens = Vec::new();
     let mut rest = code;
@@ -143,7 +143,7 @@ fn tokens(code: &str) -> Vec<Token> {
     tokens
 }
 
-/// How long a text with its two marks is. Without a closing mark it ends with its line, or with the script.
+/// The length of a string with its quotation marks. Without a closing mark it ends with its line or the script.
 fn quoted(text: &str, mark: char, over_lines: bool) -> usize {
     let mut escaped = false;
     for (at, c) in text.char_indices().skip(1) {
@@ -158,7 +158,7 @@ fn quoted(text: &str, mark: char, over_lines: bool) -> usize {
     text.len()
 }
 
-/// How long a regular expression with its two slashes is.
+/// The length of a regular expression with its two slashes.
 fn regular_expression(text: &str) -> usize {
     let (mut escaped, mut in_class) = (false, false);
     for (at, c) in text.char_indices().skip(1) {

@@ -1,4 +1,4 @@
-//! `cargo xtask test --changed`: what the files touched since the main branch concern.
+//! `cargo xtask test --changed`: tests what is affected by the files touched since the main branch.
 
 use std::collections::BTreeSet;
 use std::fs;
@@ -9,13 +9,13 @@ use super::scope::Scope;
 use crate::fault::Fault;
 use crate::workspace::Workspace;
 
-/// Files at the root that decide how everything is built.
+/// Files at the root that affect how everything is built.
 const CONCERN_ALL: &[&str] = &["Cargo.toml", "Cargo.lock", "rust-toolchain.toml", ".cargo", ".ci"];
-/// Files at the root that nothing is made from.
+/// Files at the root that affect no build.
 const CONCERN_NOTHING: &[&str] = &["README.md", "DEVELOPERS.md", ".gitignore", "rustfmt.toml"];
 
-/// The crates touched, by commits since the main branch (or, on it, by the last one) and by what is not committed,
-/// and those that depend on them.
+/// The crates touched by commits since the main branch (or, on it, by the last commit) or by uncommitted changes, and
+/// the crates that depend on them.
 pub(super) fn scope(workspace: &Workspace) -> Result<Scope, Fault> {
     let root = &workspace.root;
     let (since, name) = since(root)?;
@@ -26,7 +26,7 @@ pub(super) fn scope(workspace: &Workspace) -> Result<Scope, Fault> {
     Ok(concerned(workspace, &sources, &files, &name))
 }
 
-/// The commit from which on files count as touched, and what to call it.
+/// The commit since which files count as touched, and a description of it.
 fn since(root: &Path) -> Result<(String, String), Fault> {
     let head = git(root, &["rev-parse", "HEAD"])?;
     for main in ["main", "origin/main"] {
@@ -56,7 +56,7 @@ fn git(root: &Path, arguments: &[&str]) -> Result<String, Fault> {
     }
 }
 
-/// Each crate's name with the text of all its Rust files.
+/// Each crate's name and the text of all its Rust files.
 fn sources(workspace: &Workspace) -> Result<Vec<(String, String)>, Fault> {
     fn read(folder: &Path, text: &mut String) -> std::io::Result<()> {
         for entry in fs::read_dir(folder)? {
@@ -78,8 +78,8 @@ fn sources(workspace: &Workspace) -> Result<Vec<(String, String)>, Fault> {
     Ok(sources)
 }
 
-/// What these files concern. A file outside the crates concerns each crate whose sources name its folder, or the file
-/// itself where it lies at the root.
+/// What these files affect. A file outside the crates affects each crate whose sources name its folder, or the file
+/// itself if it is at the root.
 fn concerned(w: &Workspace, sources: &[(String, String)], files: &BTreeSet<String>, since: &str) -> Scope {
     let mut scope = Scope::default();
     for file in files {
@@ -103,13 +103,13 @@ fn concerned(w: &Workspace, sources: &[(String, String)], files: &BTreeSet<Strin
         }
     }
     with_dependents(w, &mut scope.crates);
-    // The page is made of the web crate.
+    // The page is built from the web crate.
     scope.page |= scope.crates.contains("web");
     scope.because = format!("Touched {since}: {} files.", files.len());
     scope
 }
 
-/// Adds what depends on the crates named, directly or through others, also for its tests.
+/// Adds the crates that depend on the named ones, directly or indirectly, including for their tests.
 fn with_dependents(w: &Workspace, crates: &mut BTreeSet<String>) {
     loop {
         let before = crates.len();

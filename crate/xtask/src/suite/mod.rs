@@ -1,4 +1,4 @@
-//! `cargo xtask test`: every check and every test, in one run that goes on after a failure.
+//! `cargo xtask test`: every check and every test, in one run that continues after a failure.
 
 mod changed;
 mod page_tests;
@@ -29,7 +29,7 @@ impl Options {
             [word] if word == "--changed" => Ok(Self { changed: true }),
             words => Err(Fault::new(
                 format!("\"{}\" is not an option of test.", words.join(" ")),
-                "It takes --changed, or nothing.",
+                "Its only option is --changed.",
             )),
         }
     }
@@ -42,7 +42,7 @@ pub(crate) fn run(options: &Options) -> Result<bool, Fault> {
     let mut steps = Steps::new(w.target.join("xtask"))?;
     println!("{scope}");
 
-    // What takes seconds and says most comes first.
+    // The quickest and most telling steps come first.
     quick_steps(&mut steps, w);
     if !scope.crates.is_empty() {
         steps.run("set-up clippy", "Rust's lints", |log| {
@@ -54,7 +54,7 @@ pub(crate) fn run(options: &Options) -> Result<bool, Fault> {
     Ok(steps.summarise())
 }
 
-/// `cargo xtask check`: what takes seconds and needs no set-up.
+/// `cargo xtask check`: the checks that take seconds and need no set-up.
 pub(crate) fn check() -> Result<bool, Fault> {
     let workspace = Workspace::read(None)?;
     let mut steps = Steps::new(workspace.target.join("xtask"))?;
@@ -73,7 +73,7 @@ fn quick_steps(steps: &mut Steps, w: &Workspace) {
     steps.run("arrows", "no crate depends upward, physics stays free of GPU, browser and I/O", |_| {
         check_arrows(w)
     });
-    steps.run("circles", "no files of a crate or of the page form a circle", |_| circles::check(w));
+    steps.run("circles", "no files of a crate or of the page form a cycle", |_| circles::check(w));
     steps.run("licences", "licences, sources and duplicates of all crates and npm packages", |_| {
         licences::check(w)
     });
@@ -86,12 +86,12 @@ fn check_arrows(workspace: &Workspace) -> Result<Done, Fault> {
     }
     Err(Fault::new(
         faults.join("\n"),
-        "Move the code to the crate that may know both, or pass what is needed as an argument.",
+        "Move the code to the crate that may use both, or pass what is needed as an argument.",
     ))
 }
 
-/// All steps but the quick ones. The way to the built page comes first, because most hangs on it; what cargo compiles
-/// with its checks on goes on beside it, one step after the other, since they share a build folder.
+/// All steps except the quick ones. Building the page comes first, because most steps depend on it. Cargo's checked
+/// builds run beside it, one after the other, since they share a build folder.
 fn plan<'a>(w: &'a Workspace, scope: &'a Scope) -> Vec<Step<'a>> {
     let mut plan: Vec<Step<'a>> = Vec::new();
     if scope.packages {

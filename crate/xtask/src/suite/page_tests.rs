@@ -32,7 +32,7 @@ const SCRIPTS: &[Script] = &[
     Script {
         script: "test:unit",
         step: "page unit tests",
-        what: "what of the page needs no browser",
+        what: "tests of the page that need no browser",
         remedy: "Read the log; `npm run test:unit` in www repeats this.",
         needs: "set-up npm",
     },
@@ -40,20 +40,20 @@ const SCRIPTS: &[Script] = &[
         script: "lint",
         step: "page lint",
         what: "the linter over TypeScript and Svelte",
-        remedy: "Put the named lines right; `npm run lint` in www repeats this.",
-        // It knows types, and those of the glue come from the wasm build.
+        remedy: "Correct the named lines; `npm run lint` in www repeats this.",
+        // It uses types, and those of the glue come from the wasm build.
         needs: "wasm",
     },
 ];
 
-/// Where the page is drawn: by WebGPU, by WebGL2 (which also runs what is the same everywhere), by the processor.
+/// How the page is drawn: with WebGPU, with WebGL2 (which also runs the common tests), by the processor.
 const PROJECTS: &[(&str, &str, u16)] = &[
-    ("webgl2", "Playwright in Chromium with WebGL2; what is the same however the picture is drawn", 4273),
+    ("webgl2", "Playwright in Chromium with WebGL2, and tests that do not depend on drawing", 4273),
     ("webgpu", "Playwright in Chromium with WebGPU", 4323),
     ("none", "Playwright in Chromium without a GPU", 4373),
 ];
 
-/// The checks of the sources: types, and those scripts that the page has.
+/// The checks of the sources: types, and the scripts of the page.
 pub(super) fn script_steps(w: &Workspace) -> Vec<Step<'_>> {
     let there = scripts(w);
     let mut steps: Vec<Step<'_>> = Vec::new();
@@ -62,11 +62,11 @@ pub(super) fn script_steps(w: &Workspace) -> Vec<Step<'_>> {
         steps.push(step.needs(&[script.needs]));
     }
     // The page's types come from the glue that the wasm build writes.
-    steps.push(Step::new("page types", "svelte-check and tsc, no warning allowed", types).needs(&["wasm"]));
+    steps.push(Step::new("page types", "svelte-check and tsc, no warnings allowed", types).needs(&["wasm"]));
     steps
 }
 
-/// A script that counts tests is counted as so many, any other as one check.
+/// A script that counts tests adds its counts; any other counts as one check.
 fn run_script(w: &Workspace, log: &Log, script: &Script) -> Result<Done, Fault> {
     let good = log.run(setup::npm().args(["run", script.script]).current_dir(w.www()))?;
     match counts::from_vitest(&log.text()) {
@@ -84,7 +84,7 @@ fn scripts(w: &Workspace) -> Vec<String> {
 }
 
 fn types(log: &Log) -> Result<Done, Fault> {
-    let remedy = "Put the types right; `npm run check` in www repeats this.";
+    let remedy = "Correct the types; `npm run check` in www repeats this.";
     let mut svelte = setup::node_tool("svelte-check/bin/svelte-check");
     svelte.args(["--tsconfig", "./tsconfig.json", "--fail-on-warnings", "--output", "human"]);
     log.must_run(&mut svelte, remedy)?;
@@ -92,7 +92,7 @@ fn types(log: &Log) -> Result<Done, Fault> {
     Ok(Done::checked(""))
 }
 
-/// The built page in a browser, each way of drawing.
+/// The built page in a browser, with each way of drawing.
 pub(super) fn browser_steps(w: &Workspace) -> Vec<Step<'_>> {
     let step = |(project, what, port): &'static (&str, &str, u16)| {
         Step::new(format!("browser {project}"), *what, move |log: &Log| {
@@ -108,7 +108,7 @@ pub(crate) fn playwright(workspace: &Workspace, log: &Log, arguments: &[&str]) -
     run_playwright(workspace, log, "playwright", arguments, 4273)
 }
 
-/// `run`: names what this run leaves behind, so that it is not mistaken for another's. `port`: the first to try.
+/// `run`: names the output of this run, so that it is not mistaken for another's. `port`: the first to try.
 fn run_playwright(
     workspace: &Workspace,
     log: &Log,
@@ -117,7 +117,7 @@ fn run_playwright(
     port: u16,
 ) -> Result<Done, Fault> {
     let report = workspace.target.join(format!("xtask/playwright-{run}.json"));
-    // Of an earlier run; it may not be taken for this one's.
+    // Remove the report of an earlier run, so that it is not mistaken for this one's.
     let _ = fs::remove_file(&report);
     let mut command = setup::node_tool("@playwright/test/cli.js");
     command

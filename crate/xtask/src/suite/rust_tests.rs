@@ -15,17 +15,17 @@ use crate::workspace::Workspace;
 /// The crate that is also tested as WebAssembly.
 pub(super) const WEB: &str = "web";
 
-/// Cargo locks the folder of what it builds with its checks on, natively or as WebAssembly.
+/// Cargo locks the folder of its checked builds, native or WebAssembly.
 const BUILD_FOLDER: &str = "target/debug";
 
-const LINT_REMEDY: &str = "Put the warnings right; `cargo clippy --fix` does some of it.";
+const LINT_REMEDY: &str = "Correct the warnings; `cargo clippy --fix` corrects some.";
 
 /// Clippy and the tests of the crates in `scope`.
 pub(super) fn native_steps<'a>(w: &'a Workspace, scope: &'a Scope) -> Vec<Step<'a>> {
     if scope.crates.is_empty() {
         return Vec::new();
     }
-    let lint = Step::new("lint", "clippy over every target, no warning allowed", |log: &Log| {
+    let lint = Step::new("lint", "clippy over every target, no warnings allowed", |log: &Log| {
         let mut command = cargo();
         command.arg("clippy").args(scope.cargo_packages(w)).args(["--all-targets", "--keep-going"]);
         lint(log, &mut command, w)
@@ -33,16 +33,16 @@ pub(super) fn native_steps<'a>(w: &'a Workspace, scope: &'a Scope) -> Vec<Step<'
     let tests = Step::new("native tests", scope.in_words(w), |log: &Log| {
         let mut command = cargo();
         command.arg("test").args(scope.cargo_packages(w)).arg("--no-fail-fast").current_dir(&w.root);
-        tested(log, &mut command, "Run one crate alone: cargo test -p CRATE")
+        tested(log, &mut command, "Run a single crate: cargo test -p CRATE")
     });
     let needs: &[&str] =
         if scope.crates.iter().any(|name| name == "render") { &["set-up browser"] } else { &[] };
     vec![tests.needs(needs).holds(BUILD_FOLDER), lint.holds(BUILD_FOLDER)]
 }
 
-/// Clippy over what only the browser compiles, and the web crate's tests as WebAssembly.
+/// Clippy over browser-only code, and the web crate's tests as WebAssembly.
 pub(super) fn wasm_steps(w: &Workspace) -> Vec<Step<'_>> {
-    let lint_wasm = Step::new("lint wasm", "clippy over what only the browser compiles", |log: &Log| {
+    let lint_wasm = Step::new("lint wasm", "clippy over browser-only code", |log: &Log| {
         lint(log, cargo().args(["clippy", "-p", WEB, "--all-targets", "--target", WASM]), w)
     });
     let tests =
@@ -58,8 +58,8 @@ fn lint(log: &Log, command: &mut Command, workspace: &Workspace) -> Result<Done,
     Ok(Done::checked(""))
 }
 
-/// Runs Rust tests and counts them. A program that fails without a failed test (it did not compile, it was
-/// killed) counts as one.
+/// Runs Rust tests and counts them. A program that fails without a failed test (it did not compile or was killed)
+/// counts as one failed test.
 fn tested(log: &Log, command: &mut Command, remedy: &str) -> Result<Done, Fault> {
     let good = log.run(command)?;
     let mut counts = counts::from_rust(&log.text());
@@ -82,7 +82,7 @@ fn wasm_tests(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
         .args(["test", "-p", WEB, "--profile", PROFILE, "--target", WASM, "--test", "suite"])
         .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", setup::wasm_tool("wasm-bindgen-test-runner")?)
         .env("WASM_BINDGEN_TEST_TIMEOUT", "300")
-        // crate/web/webdriver.json says how the browser is started.
+        // crate/web/webdriver.json has the browser's start options.
         .env("WASM_BINDGEN_TEST_ONLY_WEB", "1")
         .env("CHROMEDRIVER", driver)
         .current_dir(&workspace.root);

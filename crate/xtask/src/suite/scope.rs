@@ -1,4 +1,4 @@
-//! What a run of the suite covers.
+//! The scope of a run of the suite.
 
 use std::collections::BTreeSet;
 use std::fmt;
@@ -12,9 +12,9 @@ pub(super) struct Scope {
     pub(super) crates: BTreeSet<String>,
     /// Whether the page is built and tested.
     pub(super) page: bool,
-    /// Whether what the project depends on is looked up among known vulnerabilities.
+    /// Whether dependencies are checked for known vulnerabilities.
     pub(super) packages: bool,
-    /// Why it is not everything; empty where it is.
+    /// Why the scope is limited; empty if it is not.
     pub(super) because: String,
 }
 
@@ -24,7 +24,7 @@ impl Scope {
         Self { crates, page: true, packages: true, because: String::new() }
     }
 
-    /// Cargo's arguments that choose the crates.
+    /// Cargo's arguments that select the crates.
     pub(super) fn cargo_packages(&self, w: &Workspace) -> Vec<String> {
         if self.crates.len() == w.members.len() {
             return vec!["--workspace".to_owned()];
@@ -47,7 +47,7 @@ impl fmt::Display for Scope {
             return write!(f, "Everything is tested.");
         }
         let crates: Vec<&str> = self.crates.iter().map(String::as_str).collect();
-        let crates = if crates.is_empty() { "no crate".to_owned() } else { crates.join(", ") };
+        let crates = if crates.is_empty() { "no crates".to_owned() } else { crates.join(", ") };
         let page = if self.page { "the page" } else { "not the page" };
         write!(f, "{}\nTested: {crates}; {page}.", self.because)
     }

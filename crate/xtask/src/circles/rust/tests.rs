@@ -1,6 +1,6 @@
 use super::*;
 
-/// The uses of a crate whose files are written to a folder of this test's own, as `from → to` without `.rs`.
+/// The uses in a crate whose files are written to a temporary folder, as `from → to` without `.rs`.
 fn found(test: &str, files: &[(&str, &str)]) -> Vec<String> {
     let folder = std::env::temp_dir().join(format!("clerestory-circles-{}-{test}", std::process::id()));
     for (name, text) in files {
