@@ -1164,58 +1164,61 @@ export interface Report {
   warnings: string[];
 }
 
-/** Where the sun stands. */
+/** The sun's position. */
 export interface SunReport {
-  /** Above the horizon, refraction included. */
+  /** Altitude above the horizon, including refraction. */
   altitude_deg: number;
-  /** Clockwise from true north. */
+  /** Azimuth, clockwise from true north. */
   azimuth_deg: number;
-  /** Between the sun and the normal of the glass; null while the sun is down or behind the wall. */
+  /** Angle between the sun and the normal of the glass; null while the sun is down or behind the wall. */
   incidence_deg: number | null;
 }
 
 /** The light outside, lx. */
 export interface OutsideReport {
-  /** Of the sun, on a plane facing it. */
+  /** From the sun, on a plane facing it. */
   beam_normal_lx: number;
-  /** Of the whole sky on the ground. */
+  /** From the whole sky, on the ground. */
   diffuse_horizontal_lx: number;
-  /** Of sun and sky on the ground. */
+  /** From sun and sky, on the ground. */
   global_horizontal_lx: number;
-  /** Of everything on the outside of the window. */
+  /** From everything, on the outside of the window. */
   vertical_on_glass_lx: number;
 }
 
 /** The light at the place. */
 export interface ViewingReport {
-  /** On an upright plane at the eye that faces the window. */
+  /** On a vertical plane at the eye that faces the window. */
   vertical: Illuminance;
-  /** On a level plane at the eye. */
+  /** On a horizontal plane at the eye. */
   horizontal: Illuminance;
   /**
-   * Vertical illuminance over that with clear glass in the same leads at the same minute: one pane of 3 mm float, no
-   * paint, no protective glazing, so that a pane in front counts as part of what the window takes.
+   * Ratio of the vertical illuminance to that with clear glass in the same leads at the same minute: one pane of 3 mm
+   * float, no paint and no protective glazing, so that a protective pane counts as part of the window's loss.
    */
   share_of_clear: number | null;
   /** The colour of the vertical light. */
   cast: Cast;
   /** How things look in it. */
   looks: Looks;
-  /** CIE general colour rendering index of it; null where it has no meaning, and where it is too dark for colour. */
+  /**
+   * CIE general colour rendering index of the vertical light; null where it has no meaning, and where it is too dark
+   * for colour.
+   */
   ra: number | null;
 }
 
-/** An illuminance by the way it came, lx. */
+/** An illuminance by path, lx. */
 export interface Illuminance {
-  /** All of it. */
+  /** The total. */
   total_lx: number;
-  /** Sky and ground straight through the glass. */
+  /** Directly through the glass from sky and ground. */
   sky_ground_lx: number;
-  /** Sun straight through the glass. */
+  /** Directly through the glass from the sun. */
   sun_lx: number;
-  /** By way of the room. */
+  /** Reflected by the room. */
   room_lx: number;
-  /** Standard deviation of the total from what is not known of the glasses; the sky's own uncertainty is apart. */
+  /** Standard deviation of the total due to the glasses' uncertainty; the sky's own uncertainty is not included. */
   uncertainty_lx: number;
 }
 
@@ -1229,28 +1232,28 @@ export interface Cast {
   u_prime: number | null;
   /** CIE 1976 v′. */
   v_prime: number | null;
-  /** Correlated colour temperature, K; none where |Duv| exceeds 0.05. */
+  /** Correlated colour temperature, K; null where |Duv| exceeds 0.05. */
   cct_k: number | null;
-  /** Distance from the Planckian locus, above it positive. */
+  /** Distance from the Planckian locus, positive above it. */
   duv: number | null;
   /**
-   * Dominant wavelength, nm, with equal-energy light as white, as is usual for the colour of lights; for purples the
-   * complementary one, negative.
+   * Dominant wavelength, nm, with equal-energy light as white, as is usual for the colour of lights. For purples it is
+   * the complementary wavelength, negative.
    */
   dominant_nm: number | null;
   /** Excitation purity against the same white, 0–1. */
   excitation_purity: number | null;
   /** Δu′v′ from the same room with clear glass at the same minute. */
   shift_from_clear: number | null;
-  /** Standard deviation of the place in (u′, v′) from the glasses' uncertainty, √(σu′² + σv′²). */
+  /** Standard deviation of the position in (u′, v′) due to the glasses' uncertainty, √(σu′² + σv′²). */
   uncertainty_uv: number | null;
-  /** For a client. */
+  /** In words for a client. */
   words: string;
 }
 
 /**
- * White cloth, pale stone and two skins; their reflectances are invented and estimated. null where it is too dark to
- * see colour.
+ * White cloth, pale stone and two skins; their reflectances are invented and estimated. null if it is too dark to see
+ * colour.
  */
 export interface Looks {
   /** Bleached linen. */
@@ -1263,7 +1266,7 @@ export interface Looks {
   light_skin: Look | null;
 }
 
-/** A surface's look to an eye that has partly adapted to the light. */
+/** The look of a surface to an eye that has partly adapted to the light. */
 export interface Look {
   /** CIE L*, a*, b* for D65, after adaptation. */
   lab: [number, number, number];
@@ -1277,13 +1280,13 @@ export interface PieceReport {
   id: number;
   /** Ids of its glasses, outermost first, joined by " + ". */
   glass: string;
-  /** What lets light pass, mm². */
+  /** Area that light passes through, mm². */
   light_area_mm2: number;
-  /** Mean luminance toward the place, the sun's disc left out; null where it cannot be seen. */
+  /** Mean luminance toward the place, without the sun's disc; null if the piece cannot be seen. */
   luminance_cd_m2: number | null;
-  /** Chromaticity of that. */
+  /** CIE 1931 x of that light. */
   x: number | null;
-  /** Chromaticity of that. */
+  /** CIE 1931 y of that light. */
   y: number | null;
   /** Luminous transmittance at normal incidence, regular and diffuse, for D65, 0–1. */
   transmittance_y: number;
@@ -1355,11 +1358,11 @@ export interface YearHour {
 export interface SunOfDay {
   /** Day of the year, the first of January 1. */
   day: number;
-  /** Minute on the clock at which the sun rises; null where it does not. */
+  /** Minute on the clock at which the sun rises; null if it does not. */
   sunrise_minute: number | null;
-  /** The same for its setting. */
+  /** The same for sunset. */
   sunset_minute: number | null;
-  /** `day` or `night` where the sun neither rises nor sets. */
+  /** `day` or `night` if the sun neither rises nor sets. */
   polar: 'day' | 'night' | null;
 }
 
