@@ -4,6 +4,8 @@
 // An inch is 25.4 mm exactly (international yard and pound agreement, 1959). That windows are measured to a sixteenth,
 // rooms to half an inch and sheets of glass in thousandths is common practice, no source.
 
+import { groupSign, parseDecimal } from './numbers';
+
 export type System = 'metric' | 'feet';
 
 /** The kind of length sets the precision:
@@ -138,27 +140,11 @@ const FRACTIONS: Record<string, string> = {
   '⅔': '2/3',
 };
 
-const group = (): string =>
-  new Intl.NumberFormat(undefined, { useGrouping: true }).formatToParts(1e6).find((part) => part.type === 'group')
-    ?.value ?? ',';
-
-/**
- * A plain number with a decimal comma or point, or null. `1,200` is twelve hundred if the reader's language groups
- * digits by commas, otherwise one and a fifth.
- */
-function decimal(text: string, grouping: string): number | null {
-  let plain = text;
-  if (/^\d{1,3}(?:[.,]\d{3})+$/.test(plain) && plain.includes(grouping) && !plain.startsWith('0')) {
-    plain = plain.replaceAll(grouping, '');
-  }
-  if (!/^(?:\d+(?:[.,]\d*)?|[.,]\d+)$/.test(plain)) return null;
-  return Number(plain.replace(',', '.'));
-}
-
 /** `3`, `3.1`, `1/8`, `2 1/8`, `2-1/8`. */
 function amount(text: string, grouping: string): number | null {
   const fraction = /^(?:(\d+)(?:\s+|\s*-\s*))?(\d+)\s*\/\s*(\d+)$/.exec(text);
-  if (fraction === null) return decimal(text, grouping);
+  // The sign of the whole length has been taken off.
+  if (fraction === null) return /^[+-]/.test(text) ? null : parseDecimal(text, '', grouping);
   const [, whole = '0', over = '', under = ''] = fraction;
   return Number(under) === 0 ? null : Number(whole) + Number(over) / Number(under);
 }
@@ -167,7 +153,7 @@ function amount(text: string, grouping: string): number | null {
  * A typed length, in the scene's unit for its kind (mm, or m for `room`), or null. A number without a unit is in the
  * unit that the field shows: mm or inches, metres or feet. After feet, it is in inches.
  */
-export function parseLength(typed: string, kind: Kind, system: System, grouping = group()): number | null {
+export function parseLength(typed: string, kind: Kind, system: System, grouping = groupSign()): number | null {
   let text = typed
     .replace(/[\u2212\u2013]/g, '-')
     .replace(/\u2044/g, '/')

@@ -31,11 +31,6 @@ export const share = (value: number): string => (value >= 0.0995 ? SHARE : SMALL
 /** The same in a field, to a tenth of a per cent. */
 export const percent = (value: number): string => SMALL_SHARE.format(value);
 
-/** A sentence from the module, with its percentages written in the reader's language. */
-export function localised(text: string): string {
-  return text.replace(/(\d+(?:\.\d+)?) %/g, (_, number: string) => SMALL_SHARE.format(Number(number) / 100));
-}
-
 export const kelvin = (value: number): string => THREE_FIGURES.format(value);
 export const whole = (value: number): string => WHOLE.format(value);
 export const duv = (value: number): string => withMinus(SIGNED_FINE.format(value));
@@ -46,10 +41,23 @@ export function decimals(value: number, digits: number): string {
   return plain({ minimumFractionDigits: digits, maximumFractionDigits: digits, useGrouping: false }).format(value);
 }
 
-/** A typed number, with a decimal comma or point and optionally its unit; null if it is not a number. */
-export function parseDecimal(typed: string, unit = ''): number | null {
-  let text = typed.trim().replace(/\u2212/g, '-');
+/** What groups digits in the reader's language. */
+export const groupSign = (): string =>
+  new Intl.NumberFormat(undefined, { useGrouping: true }).formatToParts(1e6).find((part) => part.type === 'group')
+    ?.value ?? ',';
+
+/**
+ * A typed number, with a decimal comma or point and optionally its unit; null if it is not a number. `1,200` is twelve
+ * hundred if the reader's language groups digits by commas, otherwise one and a fifth.
+ */
+export function parseDecimal(typed: string, unit = '', grouping = groupSign()): number | null {
+  let text = typed
+    .trim()
+    .replace(/\u2212/g, '-')
+    .replace(/[\u00a0\u202f]/g, ' ');
   if (unit !== '' && text.toLowerCase().endsWith(unit.toLowerCase())) text = text.slice(0, -unit.length).trim();
+  const sign = grouping.replace(/[\u00a0\u202f]/, ' ');
+  if (/^[+-]?[1-9]\d{0,2}(?:[., ’']\d{3})+$/.test(text) && text.includes(sign)) text = text.replaceAll(sign, '');
   if (!/^[+-]?(\d+([.,]\d*)?|[.,]\d+)$/.test(text)) return null;
   return Number(text.replace(',', '.'));
 }

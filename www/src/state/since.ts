@@ -8,5 +8,5 @@ export function since(then: Date, now: Date = new Date()): string {
   const days = day(now) - day(then);
   if (days === 0) return clock;
   if (days === 1) return `yesterday ${clock}`;
-  return `${new Intl.DateTimeFormat(undefined, { day: 'numeric', month: 'long' }).format(then)}, ${clock}`;
+  return `${new Intl.DateTimeFormat(undefined, { calendar: 'gregory', day: 'numeric', month: 'long' }).format(then)}, ${clock}`;
 }
