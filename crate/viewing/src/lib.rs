@@ -56,7 +56,7 @@ mod window_view;
 mod year;
 
 pub use angular_optics::AngularOptics;
-pub use box_room::{BoxRoom, Surface, bearing_and_altitude_deg, toward_sky};
+pub use box_room::{BoxRoom, Surface, bearing_and_altitude_deg};
 pub use cast::Cast;
 pub use contour::{Source, form_factor_to_polygon, irradiance_from_polygons};
 pub use day::{DAY_STEPS, Day, DayInstant, day};
