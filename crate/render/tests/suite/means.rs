@@ -1,6 +1,7 @@
 //! A piece that varies passes in the mean what its figures say, and sheets are their own.
 
-use render::{LightTables, Look, SceneWindow, View, contains, reference};
+use plane::contains;
+use render::{LightTables, Look, SceneWindow, View, reference};
 use spectra::luminous;
 
 /// The first demo with every varying glass of the library in its pieces.
