@@ -8,7 +8,7 @@ use scene::ResolvedWindow;
 pub fn pieces_inside(window: &ResolvedWindow, outline: &[PagePoint]) -> Vec<u32> {
     let page = window.panel.on_page();
     let ring: Vec<PanelPoint> = outline.iter().map(|&p| page.panel_from_page(p)).collect();
-    if ring.is_empty() || PanelPoint::arrays(&ring).as_flattened().iter().any(|v| !v.is_finite()) {
+    if ring.is_empty() || ring.iter().any(|p| !p.vector().is_finite()) {
         return Vec::new();
     }
     let count = ring.len() as f64;
