@@ -5,6 +5,7 @@ use panel::{
     Cutline, Drawing, LineEdit, LivePanel, Outline, PanelOptions, SvgOptions, drawing_from_svg,
     panel_from_drawing,
 };
+use plane::PanelPoint;
 use std::hint::black_box;
 
 /// A wavy line along one axis at a place on the other; `moved`: how much farther its middle bulges.
@@ -48,9 +49,8 @@ fn svg_of(drawing: &Drawing, width: f64, height: f64) -> String {
 }
 
 /// The naive way: tests every segment of the panel's leads against every other, counting the pairs that meet.
-fn meet_all_pairs(segments: &[([f64; 2], [f64; 2])]) -> usize {
-    let side =
-        |a: [f64; 2], b: [f64; 2], c: [f64; 2]| (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
+fn meet_all_pairs(segments: &[(PanelPoint, PanelPoint)]) -> usize {
+    let side = |a: PanelPoint, b: PanelPoint, c: PanelPoint| (b - a).cross(c - a);
     let mut count = 0;
     for (i, s) in segments.iter().enumerate() {
         for t in &segments[i + 1..] {

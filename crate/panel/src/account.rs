@@ -6,6 +6,7 @@ use crate::grid::SegmentGrid;
 use crate::lattice::{Point, STEPS_PER_MM, nearest_on_segment};
 use crate::stroke::{LineInfo, Stroke};
 use crate::tiles::Tiles;
+use plane::PanelPoint;
 use std::collections::BTreeMap;
 
 /// Shortest coincident stretch of two lines that is noted, mm; shorter ones belong to a joint.
@@ -157,7 +158,7 @@ impl Account {
                 }
             } else if !left_out[line] || outside[line] > 0.0 {
                 let first = strokes.iter().find(|stroke| stroke.line == line).map(|stroke| stroke.points[0]);
-                let at = first.map_or([0.0; 2], Point::mm);
+                let at = first.map_or_else(PanelPoint::default, Point::mm);
                 notes.push(PanelNote::WhollyOutside { line: info.line, at });
             }
         }

@@ -2,6 +2,7 @@
 
 use crate::fault::PanelNote;
 use crate::panel::{Joint, LeadLine, Neighbour, OpenEnd, Piece};
+use plane::PanelPoint;
 use std::cmp::Ordering;
 use std::collections::HashMap;
 use std::hash::{BuildHasherDefault, Hasher};
@@ -91,8 +92,9 @@ fn rows(pieces: &[Piece]) -> Vec<usize> {
     let mut heights: Vec<f64> = pieces.iter().map(|p| p.bounds[1][1] - p.bounds[0][1]).collect();
     heights.sort_by(f64::total_cmp);
     let reach = heights.get(heights.len() / 2).map_or(0.0, |median| median / 2.0);
-    let mut order: Vec<(usize, [f64; 2])> = pieces.iter().map(|p| p.interior_point).enumerate().collect();
-    let by_height = |a: &[f64; 2], b: &[f64; 2]| b[1].total_cmp(&a[1]).then_with(|| a[0].total_cmp(&b[0]));
+    let mut order: Vec<(usize, PanelPoint)> = pieces.iter().map(|p| p.interior_point).enumerate().collect();
+    let by_height =
+        |a: &PanelPoint, b: &PanelPoint| b[1].total_cmp(&a[1]).then_with(|| a[0].total_cmp(&b[0]));
     order.sort_by(|(_, a), (_, b)| by_height(a, b));
     let mut start = 0;
     while start < order.len() {
@@ -131,8 +133,8 @@ fn joints(leads: &mut [LeadLine]) -> Vec<Joint> {
     let mut joints: Vec<Joint> = Vec::new();
     let mut known: HashMap<[u64; 2], usize, BuildHasherDefault<PlaceHasher>> =
         HashMap::with_capacity_and_hasher(leads.len(), BuildHasherDefault::default());
-    let mut joint = |at: [f64; 2], lead: usize| {
-        let index = *known.entry(at.map(f64::to_bits)).or_insert_with(|| {
+    let mut joint = |at: PanelPoint, lead: usize| {
+        let index = *known.entry(at.bits()).or_insert_with(|| {
             joints.push(Joint { at, leads: Vec::with_capacity(4) });
             joints.len() - 1
         });

@@ -4,13 +4,13 @@ use crate::drawing::{Drawing, Line};
 use crate::fault::{PanelFault, PanelNote};
 use crate::flatten::polylines;
 use crate::panel::SaddleBar;
-use crate::polygon::bounds;
+use plane::{PanelPoint, bounds};
 
 /// Reads the bars of a drawing. A bar that draws nothing, or lies outside the opening's bounding box, gets a note
 /// but stays in the list, so that indices match those of the drawing.
 pub(crate) fn bars_from_drawing(
     drawing: &Drawing,
-    opening: [[f64; 2]; 2],
+    opening: [PanelPoint; 2],
     tolerance_mm: f64,
     faults: &mut Vec<PanelFault>,
     notes: &mut Vec<PanelNote>,

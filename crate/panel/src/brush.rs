@@ -7,9 +7,10 @@ use i_overlay::i_float::int::point::IntPoint;
 
 use crate::drawing::COORDINATE_LIMIT_MM;
 use crate::inset::polygons;
-use crate::lattice::Point;
+use crate::lattice::int_ring;
 use crate::path::{BadPath, Polyline, flatten_path, points_of, read_path};
-use crate::polygon::{Polygon, ring_area};
+use crate::polygon::Polygon;
+use plane::{PanelPoint, PanelVector, distinct, mitres, signed_area};
 
 /// Largest deviation between a drawn curve and its chords, mm.
 const TOLERANCE_MM: f64 = 0.05;
@@ -17,6 +18,8 @@ const TOLERANCE_MM: f64 = 0.05;
 const POINT_WIDTHS: f64 = 3.0;
 /// Where along a taper the line gets corners, as shares of the taper's length.
 const POINT_CORNERS: [f64; 4] = [0.08, 0.3, 0.6, 1.0];
+/// Points of a line closer than this are one, mm.
+const SAME_POINT_MM: f64 = 1e-6;
 /// Longest mitre, in half widths.
 const MITRE_LIMIT: f64 = 2.0;
 /// A line is split where it turns by more than 100°.
@@ -28,9 +31,9 @@ const MOST_POINTS: usize = 20_000;
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct BrushLine {
     /// The centre line.
-    pub points: Vec<[f64; 2]>,
+    pub points: Vec<PanelPoint>,
     /// For each point, the vector to its left that moves both neighbouring edges by 1.
-    pub left: Vec<[f64; 2]>,
+    pub left: Vec<PanelVector>,
     /// Half the width at each point; 0 at the tips of tapered ends.
     pub half_mm: Vec<f64>,
     /// Whether the last point joins the first.
@@ -39,21 +42,13 @@ pub struct BrushLine {
 
 impl BrushLine {
     /// A line of constant width with blunt ends. With fewer than two points it has no length and covers nothing.
-    pub fn even(points: &[[f64; 2]], closed: bool, width_mm: f64) -> Self {
-        let mut clean: Vec<[f64; 2]> = Vec::with_capacity(points.len());
-        for &p in points {
-            if clean.last().is_none_or(|q| distance(*q, p) > 1e-6) {
-                clean.push(p);
-            }
-        }
-        while closed && clean.len() > 1 && distance(clean[0], clean[clean.len() - 1]) <= 1e-6 {
-            clean.pop();
-        }
-        if clean.len() < 2 {
+    pub fn even(points: &[PanelPoint], closed: bool, width_mm: f64) -> Self {
+        let points = distinct(points, closed, SAME_POINT_MM);
+        if points.len() < 2 {
             return Self::default();
         }
-        let half_mm = vec![width_mm / 2.0; clean.len()];
-        Self { left: mitres(&clean, closed), half_mm, points: clean, closed }
+        let half_mm = vec![width_mm / 2.0; points.len()];
+        Self { left: mitres(&points, closed, MITRE_LIMIT), half_mm, points, closed }
     }
 
     /// A line as a brush leaves it: an open line tapers to a point at both ends.
@@ -76,7 +71,7 @@ impl BrushLine {
             let k = along.partition_point(|a| *a <= s).clamp(1, along.len() - 1);
             let (from, to) = (line.points[k - 1], line.points[k]);
             let share = ((s - along[k - 1]) / (along[k] - along[k - 1])).clamp(0.0, 1.0);
-            [from[0] + (to[0] - from[0]) * share, from[1] + (to[1] - from[1]) * share]
+            from + (to - from) * share
         };
         // The outline of a soft round tip: half an ellipse.
         let width = |s: f64| {
@@ -85,7 +80,7 @@ impl BrushLine {
         };
         line.points = stations.iter().map(|s| at(*s)).collect();
         line.half_mm = stations.iter().map(|s| width(*s)).collect();
-        line.left = mitres(&line.points, false);
+        line.left = mitres(&line.points, false, MITRE_LIMIT);
         line
     }
 
@@ -98,10 +93,10 @@ impl BrushLine {
 
     /// The stretch between two points as a quadrilateral, wider by `margin_mm` on either side. Corners: right,
     /// right, left, left.
-    pub fn quad(&self, (i, j): (usize, usize), margin_mm: f64) -> [[f64; 2]; 4] {
+    pub fn quad(&self, (i, j): (usize, usize), margin_mm: f64) -> [PanelPoint; 4] {
         let corner = |k: usize, side: f64| {
             let by = side * (self.half_mm[k] + margin_mm);
-            [self.points[k][0] + self.left[k][0] * by, self.points[k][1] + self.left[k][1] * by]
+            self.points[k] + self.left[k] * by
         };
         [corner(i, -1.0), corner(j, -1.0), corner(j, 1.0), corner(i, 1.0)]
     }
@@ -130,19 +125,14 @@ pub fn brush_lines(path: &str, width_mm: f64) -> Result<Vec<BrushLine>, BadPath>
 
 /// Splits a line where it turns back, since a painter lifts the brush there.
 fn lifted(part: &Polyline) -> Vec<Polyline> {
-    let mut points = part.points.clone();
-    points.dedup_by(|a, b| distance(*a, *b) <= 1e-6);
-    if part.closed && points.len() > 1 && distance(points[0], points[points.len() - 1]) <= 1e-6 {
-        points.pop();
-    }
+    let points = distinct(&part.points, part.closed, SAME_POINT_MM);
     let n = points.len();
     if n < 3 {
         return vec![Polyline { points, closed: false }];
     }
     let turns_back = |i: usize| {
         let (a, b, c) = (points[(i + n - 1) % n], points[i], points[(i + 1) % n]);
-        let (u, v) = ([b[0] - a[0], b[1] - a[1]], [c[0] - b[0], c[1] - b[1]]);
-        let cosine = (u[0] * v[0] + u[1] * v[1]) / (distance(a, b) * distance(b, c));
+        let cosine = (b - a).dot(c - b) / (distance(a, b) * distance(b, c));
         cosine < SHARPEST_COSINE
     };
     let corners: Vec<usize> =
@@ -170,7 +160,7 @@ fn lifted(part: &Polyline) -> Vec<Polyline> {
 /// once.
 pub fn covered_area_mm2<'a>(
     lines: impl IntoIterator<Item = &'a BrushLine>,
-    region: impl IntoIterator<Item = &'a [[f64; 2]]>,
+    region: impl IntoIterator<Item = &'a [PanelPoint]>,
 ) -> f64 {
     let quads = lines.into_iter().flat_map(|line| line.stretches().map(|s| ring(&line.quad(s, 0.0))));
     let subject: Vec<_> = quads.filter(|quad| quad.len() > 2).collect();
@@ -181,58 +171,33 @@ pub fn covered_area_mm2<'a>(
 }
 
 /// The part of a simple ring that lies in a region (outer rings counterclockwise, holes clockwise).
-pub fn within<'a>(shape: &[[f64; 2]], region: impl IntoIterator<Item = &'a [[f64; 2]]>) -> Vec<Polygon> {
+pub fn within<'a>(shape: &[PanelPoint], region: impl IntoIterator<Item = &'a [PanelPoint]>) -> Vec<Polygon> {
     common(&[ring(shape)], region)
 }
 
 fn common<'a>(
     subject: &[Vec<IntPoint<i64>>],
-    region: impl IntoIterator<Item = &'a [[f64; 2]]>,
+    region: impl IntoIterator<Item = &'a [PanelPoint]>,
 ) -> Vec<Polygon> {
-    let clip: Vec<_> = region.into_iter().map(int).collect();
+    let clip: Vec<_> = region.into_iter().map(int_ring).collect();
     let mut overlay = Overlay::new(subject.len() * 4 + 64);
     overlay.add_source(subject, ShapeType::Subject);
     overlay.add_source(&clip, ShapeType::Clip);
     polygons(overlay.overlay(OverlayRule::Intersect, FillRule::NonZero))
 }
 
-fn int(points: &[[f64; 2]]) -> Vec<IntPoint<i64>> {
-    points.iter().map(|&p| Point::from_mm(p)).map(|p| IntPoint { x: p.x, y: p.y }).collect()
-}
-
 /// Counterclockwise, so that every stretch counts with the same sign.
-fn ring(points: &[[f64; 2]]) -> Vec<IntPoint<i64>> {
-    let mut found = int(points);
-    if ring_area(points) < 0.0 {
+fn ring(points: &[PanelPoint]) -> Vec<IntPoint<i64>> {
+    let mut found = int_ring(points);
+    if signed_area(points) < 0.0 {
         found.reverse();
     }
     found.dedup();
     found
 }
 
-fn distance(p: [f64; 2], q: [f64; 2]) -> f64 {
-    (p[0] - q[0]).hypot(p[1] - q[1])
-}
-
-fn mitres(points: &[[f64; 2]], closed: bool) -> Vec<[f64; 2]> {
-    let n = points.len();
-    let left = |p: [f64; 2], q: [f64; 2]| {
-        let length = distance(p, q).max(1e-12);
-        [-(q[1] - p[1]) / length, (q[0] - p[0]) / length]
-    };
-    let at = |i: usize| {
-        let before = (closed || i > 0).then(|| left(points[(i + n - 1) % n], points[i]));
-        let after = (closed || i + 1 < n).then(|| left(points[i], points[(i + 1) % n]));
-        let (Some(b), Some(a)) = (before, after) else { return before.or(after).unwrap_or([0.0, 1.0]) };
-        let sum = [a[0] + b[0], a[1] + b[1]];
-        let square = sum[0] * sum[0] + sum[1] * sum[1];
-        if square < 1e-9 {
-            return a;
-        }
-        let scale = (2.0 / square).min(MITRE_LIMIT / square.sqrt());
-        [sum[0] * scale, sum[1] * scale]
-    };
-    (0..n).map(at).collect()
+fn distance(p: PanelPoint, q: PanelPoint) -> f64 {
+    (p - q).length()
 }
 
 #[cfg(test)]
@@ -242,7 +207,7 @@ mod tests {
     const SQUARE: [[f64; 2]; 4] = [[0.0, 0.0], [100.0, 0.0], [100.0, 100.0], [0.0, 100.0]];
 
     fn covered(path: &str, width_mm: f64) -> f64 {
-        covered_area_mm2(&brush_lines(path, width_mm).unwrap(), [&SQUARE[..]])
+        covered_area_mm2(&brush_lines(path, width_mm).unwrap(), [PanelPoint::slice(&SQUARE)])
     }
 
     #[test]
@@ -281,7 +246,7 @@ mod tests {
         assert!(covered("M150 0V100", 4.0).abs() < 1e-9);
         let hole = [[40.0, 40.0], [40.0, 60.0], [60.0, 60.0], [60.0, 40.0]];
         let lines = brush_lines("M-50 50H150", 2.0).unwrap();
-        let area = covered_area_mm2(&lines, [&SQUARE[..], &hole[..]]);
+        let area = covered_area_mm2(&lines, [PanelPoint::slice(&SQUARE), PanelPoint::slice(&hole)]);
         assert!((area - 160.0).abs() < 1e-3, "{area}");
     }
 

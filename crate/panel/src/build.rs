@@ -15,8 +15,9 @@ use crate::noding::node;
 use crate::options::PanelOptions;
 use crate::panel::{LeadLine, Panel};
 use crate::piece::PieceMaker;
-use crate::polygon::{Polygon, bounds};
+use crate::polygon::Polygon;
 use crate::stroke::Strokes;
+use plane::bounds;
 
 /// Farthest the outline's lower left may lie from the origin, mm.
 const ORIGIN_TOLERANCE_MM: f64 = 0.05;

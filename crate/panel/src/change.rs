@@ -1,6 +1,7 @@
 //! What an edit of the drawing has changed in the panel.
 
 use crate::panel::{Panel, Piece};
+use plane::PanelPoint;
 use std::collections::{HashMap, HashSet};
 
 /// What an edit of the drawing has changed in the panel.
@@ -26,20 +27,19 @@ pub struct PanelChange {
 
 /// What differs between two panels.
 pub(crate) fn compare(old: &Panel, new: &Panel) -> PanelChange {
-    let place = |p: [f64; 2]| p.map(f64::to_bits);
-    let by_place = |places: &mut dyn Iterator<Item = [f64; 2]>| {
+    let by_place = |places: &mut dyn Iterator<Item = PanelPoint>| {
         let mut known: HashMap<[u64; 2], Vec<usize>> = HashMap::new();
         for (index, at) in places.enumerate() {
-            known.entry(place(at)).or_default().push(index);
+            known.entry(at.bits()).or_default().push(index);
         }
         known
     };
-    let start = |points: &[[f64; 2]]| points.first().copied().unwrap_or_default();
+    let start = |points: &[PanelPoint]| points.first().copied().unwrap_or_default();
     let old_pieces = by_place(&mut old.pieces.iter().map(|piece| piece.interior_point));
     let old_leads = by_place(&mut old.leads.iter().map(|lead| start(&lead.points)));
     let old_joints = by_place(&mut old.joints.iter().map(|joint| joint.at));
-    let find = |known: &HashMap<[u64; 2], Vec<usize>>, at: [f64; 2], is_same: &dyn Fn(usize) -> bool| {
-        known.get(&place(at))?.iter().copied().find(|&index| is_same(index))
+    let find = |known: &HashMap<[u64; 2], Vec<usize>>, at: PanelPoint, is_same: &dyn Fn(usize) -> bool| {
+        known.get(&at.bits())?.iter().copied().find(|&index| is_same(index))
     };
     let same =
         |piece: &Piece| find(&old_pieces, piece.interior_point, &|i| old.pieces[i].has_shape_of(piece));

@@ -1,6 +1,7 @@
 //! What can be wrong with a drawing, with the place of each fault.
 
 use crate::drawing::Line;
+use plane::PanelPoint;
 
 /// A drawing from which no panel can be made: every fault found, at least one.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -59,7 +60,7 @@ pub enum PanelFault {
     )]
     OutlineOpen {
         /// The last point.
-        at: [f64; 2],
+        at: PanelPoint,
         /// Distance from the last point to the first, mm.
         gap_mm: f64,
     },
@@ -67,7 +68,7 @@ pub enum PanelFault {
     #[error("outline.path: crosses or touches itself at {:.2}, {:.2}; draw it as one simple loop", at[0], at[1])]
     OutlineCrossesItself {
         /// Where.
-        at: [f64; 2],
+        at: PanelPoint,
     },
     /// The outline encloses less than 1 mm².
     #[error("outline.path: encloses {area_mm2} mm², expected a panel")]
@@ -82,7 +83,7 @@ pub enum PanelFault {
     )]
     OutlineOffOrigin {
         /// Lower left of the bounding box.
-        at: [f64; 2],
+        at: PanelPoint,
     },
     /// More line segments or crossings than one drawing may hold.
     #[error("the drawing has more than {limit} {what}; split it into several panels")]
@@ -123,7 +124,7 @@ pub enum PanelNote {
         /// The line that was moved.
         line: Line,
         /// Where it was.
-        at: [f64; 2],
+        at: PanelPoint,
         /// How far it was moved, mm.
         gap_mm: f64,
     },
@@ -135,7 +136,7 @@ pub enum PanelNote {
         /// The line that was kept.
         other: Line,
         /// A point of the strip.
-        at: [f64; 2],
+        at: PanelPoint,
         /// Mean width of the strip between them, mm; 0 where they coincide.
         gap_mm: f64,
     },
@@ -145,7 +146,7 @@ pub enum PanelNote {
         /// The line.
         line: Line,
         /// A point of the part outside.
-        at: [f64; 2],
+        at: PanelPoint,
         /// Length outside, mm.
         length_mm: f64,
     },
@@ -155,7 +156,7 @@ pub enum PanelNote {
         /// The line.
         line: Line,
         /// Its first point.
-        at: [f64; 2],
+        at: PanelPoint,
     },
     /// A line without length.
     #[error("{line}: has no length at {:.2}, {:.2}; left out", at[0], at[1])]
@@ -163,7 +164,7 @@ pub enum PanelNote {
         /// The line.
         line: Line,
         /// Its place.
-        at: [f64; 2],
+        at: PanelPoint,
     },
     /// A line without any point.
     #[error("{line}: draws nothing; left out")]
@@ -177,7 +178,7 @@ pub enum PanelNote {
         /// The piece.
         piece: usize,
         /// A point inside it.
-        at: [f64; 2],
+        at: PanelPoint,
     },
     /// The leads cover a narrow neck of a piece, so that several separate parts show.
     #[error("pieces[{piece}] at {:.2}, {:.2}: its leads cover a narrow neck; {parts} separate parts show", at[0], at[1])]
@@ -185,7 +186,7 @@ pub enum PanelNote {
         /// The piece.
         piece: usize,
         /// A point inside it.
-        at: [f64; 2],
+        at: PanelPoint,
         /// How many parts show.
         parts: usize,
     },
@@ -195,7 +196,7 @@ pub enum PanelNote {
         /// The piece.
         piece: usize,
         /// A point inside it.
-        at: [f64; 2],
+        at: PanelPoint,
         /// Parts left between the hearts.
         parts: usize,
     },
@@ -205,7 +206,7 @@ pub enum PanelNote {
         /// The piece with the hole.
         piece: usize,
         /// A point on the hole's edge.
-        at: [f64; 2],
+        at: PanelPoint,
     },
 }
 

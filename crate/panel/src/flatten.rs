@@ -6,6 +6,7 @@ use crate::lattice::STEPS_PER_MM;
 use crate::outline::outline_stroke;
 use crate::path::{Polyline, flatten_path, points_of, read_path};
 use crate::stroke::{LineInfo, Stroke, Strokes, stroke_from};
+use plane::PanelPoint;
 use std::sync::Arc;
 
 /// Most points that the lines of one drawing may flatten to.
@@ -29,7 +30,7 @@ pub(crate) struct FlatLine {
     pub(crate) strokes: Vec<Stroke>,
     pub(crate) face_mm: f64,
     /// Parts shorter than the snapping distance, by their first point.
-    no_length: Vec<[f64; 2]>,
+    no_length: Vec<PanelPoint>,
     draws_nothing: bool,
     point_count: usize,
 }

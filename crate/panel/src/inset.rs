@@ -6,7 +6,7 @@
 //! number of times, since every strip and sector over it subtracts one turn (offsetting by winding number, Chen &
 //! McMains 2005, "Polygon offsetting by computing winding numbers"; source from memory).
 
-use crate::lattice::{Point, STEPS_PER_MM, cross, dot};
+use crate::lattice::{Point, STEPS_PER_MM, cross, dot, int_ring, ring_mm};
 use crate::polygon::Polygon;
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay::{Overlay, ShapeType};
@@ -56,10 +56,7 @@ impl Inset {
 
 /// A polygon minus other polygons that lie in it.
 pub(crate) fn difference<'a>(whole: &Polygon, parts: impl Iterator<Item = &'a Polygon>) -> Vec<Polygon> {
-    let int = |ring: &[[f64; 2]]| -> Vec<IntPoint<i64>> {
-        ring.iter().map(|&p| Point::from_mm(p)).map(|p| IntPoint { x: p.x, y: p.y }).collect()
-    };
-    let rings = |polygon: &Polygon| polygon.rings().map(int).collect::<Vec<_>>();
+    let rings = |polygon: &Polygon| polygon.rings().map(int_ring).collect::<Vec<_>>();
     let mut overlay = Overlay::new(256);
     overlay.add_source(&rings(whole), ShapeType::Subject);
     for part in parts {
@@ -69,11 +66,10 @@ pub(crate) fn difference<'a>(whole: &Polygon, parts: impl Iterator<Item = &'a Po
 }
 
 pub(crate) fn polygons(shapes: Vec<Vec<Vec<IntPoint<i64>>>>) -> Vec<Polygon> {
-    let ring = |ring: Vec<IntPoint<i64>>| ring.into_iter().map(|p| Point { x: p.x, y: p.y }.mm()).collect();
     shapes
         .into_iter()
         .filter_map(|shape| {
-            let mut rings = shape.into_iter().map(ring);
+            let mut rings = shape.iter().map(|ring| ring_mm(ring));
             Some(Polygon { outer: rings.next()?, holes: rings.collect() })
         })
         .collect()

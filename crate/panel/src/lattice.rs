@@ -2,6 +2,8 @@
 //!
 //! One step is 2⁻²⁰ mm, about a nanometre; with [`crate::COORDINATE_LIMIT_MM`] every product below fits `i128`.
 
+use i_overlay::i_float::int::point::IntPoint;
+use plane::PanelPoint;
 use std::cmp::Ordering;
 
 /// Lattice steps in a millimetre. A power of two, so that scaling loses no precision.
@@ -15,8 +17,8 @@ pub(crate) struct Point {
 }
 
 impl Point {
-    /// Nearest lattice point; coordinates in mm within the drawing's limit.
-    pub(crate) fn from_mm(p: [f64; 2]) -> Self {
+    /// Nearest lattice point; coordinates within the drawing's limit.
+    pub(crate) fn from_mm(p: PanelPoint) -> Self {
         Self::from_steps([p[0] * STEPS_PER_MM, p[1] * STEPS_PER_MM])
     }
 
@@ -25,8 +27,8 @@ impl Point {
         Point { x: p[0].round() as i64, y: p[1].round() as i64 }
     }
 
-    pub(crate) fn mm(self) -> [f64; 2] {
-        [self.x as f64 / STEPS_PER_MM, self.y as f64 / STEPS_PER_MM]
+    pub(crate) fn mm(self) -> PanelPoint {
+        PanelPoint::new(self.x as f64 / STEPS_PER_MM, self.y as f64 / STEPS_PER_MM)
     }
 
     /// Coordinates in steps; exact, since they stay below 2⁵³.
@@ -43,6 +45,16 @@ impl Point {
         let [x, y] = self.vector_to(to);
         x.hypot(y)
     }
+}
+
+/// A ring on the lattice, as set operations take it.
+pub(crate) fn int_ring(ring: &[PanelPoint]) -> Vec<IntPoint<i64>> {
+    ring.iter().map(|&p| Point::from_mm(p)).map(|p| IntPoint { x: p.x, y: p.y }).collect()
+}
+
+/// A ring of a set operation's result.
+pub(crate) fn ring_mm(ring: &[IntPoint<i64>]) -> Vec<PanelPoint> {
+    ring.iter().map(|p| Point { x: p.x, y: p.y }.mm()).collect()
 }
 
 pub(crate) fn cross(a: [f64; 2], b: [f64; 2]) -> f64 {

@@ -4,6 +4,7 @@ use crate::graph::{Graph, twin};
 use crate::lattice::{STEPS_PER_MM, cross, dot};
 use crate::panel::LeadLine;
 use crate::stroke::LineInfo;
+use plane::PanelPoint;
 
 /// A lead turned by more than this is cut and soldered there rather than bent, degrees. Common practice, no
 /// source.
@@ -59,7 +60,7 @@ impl Chain {
     ) -> LeadLine {
         let (first, last) = (self.half_edges[0], self.half_edges[self.half_edges.len() - 1]);
         let line = lines[graph.line(first)];
-        let mut points: Vec<[f64; 2]> = self.half_edges.iter().map(|&h| graph.point(h).mm()).collect();
+        let mut points: Vec<PanelPoint> = self.half_edges.iter().map(|&h| graph.point(h).mm()).collect();
         points.push(graph.point(twin(last)).mm());
         LeadLine {
             length_mm: self.half_edges.iter().map(|&h| graph.length(h)).sum::<f64>() / STEPS_PER_MM,

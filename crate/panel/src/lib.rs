@@ -9,6 +9,26 @@
 //! size's bounding box, x right, y up. Light and lead add up to the opening exactly: the part of a
 //! piece that is not light is lead. Nothing here depends on the order of a drawing's lines.
 //!
+//! Places are [`plane::PanelPoint`]s, so that a place in the room is none of a panel:
+//!
+//! ```compile_fail,E0308
+//! use panel::Panel;
+//! use plane::WallPoint;
+//!
+//! fn under(panel: &Panel, sun: WallPoint) -> Option<usize> {
+//!     panel.piece_at(sun) // metres of the wall: `PanelOnWall::panel_from_wall` comes first
+//! }
+//! ```
+//!
+//! ```compile_fail,E0308
+//! use panel::Piece;
+//! use plane::RoomPoint;
+//!
+//! fn middle(piece: &Piece) -> RoomPoint {
+//!     piece.interior_point // millimetres of the panel: `PanelOnWall::room_from_panel` comes first
+//! }
+//! ```
+//!
 //! # Out of scope
 //! Which glass a piece is made of, and what light does to it; triangles for drawing it on a screen; the document's
 //! file format; flattened text, images, colours and fills of an SVG file.

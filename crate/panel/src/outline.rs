@@ -6,6 +6,7 @@ use crate::lattice::{Point, STEPS_PER_MM};
 use crate::noding::node;
 use crate::path::Polyline;
 use crate::stroke::{Stroke, stroke_from};
+use plane::{PanelPoint, signed_area};
 
 /// The single closed part of an outline, counterclockwise, or faults.
 pub(crate) fn outline_stroke(
@@ -37,8 +38,8 @@ pub(crate) fn outline_stroke(
         faults.push(fault);
         return None;
     }
-    let ring: Vec<[f64; 2]> = stroke.points.iter().map(|p| p.mm()).collect();
-    let area_mm2 = crate::polygon::ring_area(&ring);
+    let ring: Vec<PanelPoint> = stroke.points.iter().map(|p| p.mm()).collect();
+    let area_mm2 = signed_area(&ring);
     if area_mm2.abs() < 1.0 {
         faults.push(PanelFault::OutlineEmpty { area_mm2: area_mm2.abs() });
         return None;

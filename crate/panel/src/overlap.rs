@@ -1,11 +1,11 @@
 //! The area that two polygons share.
 
-use crate::lattice::Point;
-use crate::polygon::{Polygon, bounds};
+use crate::lattice::{int_ring, ring_mm};
+use crate::polygon::Polygon;
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay::{Overlay, ShapeType};
 use i_overlay::core::overlay_rule::OverlayRule;
-use i_overlay::i_float::int::point::IntPoint;
+use plane::{bounds, signed_area};
 
 /// Area of the intersection of two polygons, mm²; 0 where they only touch.
 ///
@@ -14,8 +14,10 @@ use i_overlay::i_float::int::point::IntPoint;
 /// # Example
 /// ```
 /// use panel::{Polygon, overlap_area_mm2};
+/// use plane::PanelPoint;
 ///
-/// let square = |x: f64| Polygon { outer: vec![[x, 0.0], [x + 10.0, 0.0], [x + 10.0, 10.0], [x, 10.0]], holes: vec![] };
+/// let corners = |x: f64| [[x, 0.0], [x + 10.0, 0.0], [x + 10.0, 10.0], [x, 10.0]];
+/// let square = |x: f64| Polygon { outer: corners(x).map(PanelPoint::from).to_vec(), holes: vec![] };
 /// assert!((overlap_area_mm2(&square(0.0), &square(4.0)) - 60.0).abs() < 1e-4);
 /// ```
 pub fn overlap_area_mm2(a: &Polygon, b: &Polygon) -> f64 {
@@ -26,36 +28,25 @@ pub fn overlap_area_mm2(a: &Polygon, b: &Polygon) -> f64 {
         return 0.0;
     }
     let mut overlay = Overlay::new(a.outer.len() + b.outer.len());
+    let rings = |polygon: &Polygon| polygon.rings().map(int_ring).collect::<Vec<_>>();
     overlay.add_source(&rings(a), ShapeType::Subject);
     overlay.add_source(&rings(b), ShapeType::Clip);
     let common = overlay.overlay(OverlayRule::Intersect, FillRule::NonZero);
-    common.iter().flatten().map(|ring| ring_area_mm2(ring)).sum()
-}
-
-fn rings(polygon: &Polygon) -> Vec<Vec<IntPoint<i64>>> {
-    let int = |p: &[f64; 2]| {
-        let Point { x, y } = Point::from_mm(*p);
-        IntPoint { x, y }
-    };
-    polygon.rings().map(|ring| ring.iter().map(int).collect()).collect()
-}
-
-/// Signed: holes count negative.
-fn ring_area_mm2(ring: &[IntPoint<i64>]) -> f64 {
-    let points: Vec<[f64; 2]> = ring.iter().map(|p| Point { x: p.x, y: p.y }.mm()).collect();
-    crate::polygon::ring_area(&points)
+    // Holes count negative.
+    common.iter().flatten().map(|ring| signed_area(&ring_mm(ring))).sum()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use plane::PanelPoint;
 
     fn square(x: f64, y: f64, side: f64) -> Vec<[f64; 2]> {
         vec![[x, y], [x + side, y], [x + side, y + side], [x, y + side]]
     }
 
     fn plain(outer: Vec<[f64; 2]>) -> Polygon {
-        Polygon { outer, holes: vec![] }
+        Polygon { outer: PanelPoint::slice(&outer).to_vec(), holes: vec![] }
     }
 
     /// In either order, within the rounding of a few corners.
@@ -91,7 +82,8 @@ mod tests {
     fn holes_are_not_shared() {
         let mut hole = square(2.0, 2.0, 6.0);
         hole.reverse();
-        let frame = Polygon { outer: square(0.0, 0.0, 10.0), holes: vec![hole] };
+        let frame =
+            Polygon { holes: vec![PanelPoint::slice(&hole).to_vec()], ..plain(square(0.0, 0.0, 10.0)) };
         check(&frame, &plain(square(3.0, 3.0, 2.0)), 0.0);
         check(&frame, &plain(square(1.0, 1.0, 8.0)), 64.0 - 36.0);
         check(&frame, &frame, 64.0);

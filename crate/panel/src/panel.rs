@@ -4,6 +4,7 @@ use crate::drawing::Line;
 use crate::fault::PanelNote;
 use crate::inset::difference;
 use crate::polygon::Polygon;
+use plane::{PanelOnPage, PanelPoint};
 
 /// A leaded panel made from a drawing.
 ///
@@ -60,16 +61,21 @@ pub struct Piece {
     pub neighbours: Vec<Neighbour>,
     /// A point well inside `light`: close to the centre of the largest circle that fits (inside `outline` if there
     /// is no light).
-    pub interior_point: [f64; 2],
-    /// Bounding box of `outline`: [x, y] of the lower left and of the upper right.
-    pub bounds: [[f64; 2]; 2],
+    pub interior_point: PanelPoint,
+    /// Bounding box of `outline`: its lower left and upper right corner.
+    pub bounds: [PanelPoint; 2],
 }
 
 impl Piece {
+    /// Whether a point lies in the piece, up to the hearts of its leads.
+    pub fn contains(&self, point: PanelPoint) -> bool {
+        let [low, high] = self.bounds;
+        (0..2).all(|axis| (low[axis]..=high[axis]).contains(&point[axis])) && self.outline.contains(point)
+    }
+
     /// True if everything but the indices of other parts is the same.
     pub(crate) fn has_shape_of(&self, other: &Piece) -> bool {
-        let place = |piece: &Piece| piece.interior_point.map(f64::to_bits);
-        place(self) == place(other)
+        self.interior_point.bits() == other.interior_point.bits()
             && self.outline == other.outline
             && self.light == other.light
             && self.cut == other.cut
@@ -91,7 +97,7 @@ pub struct Neighbour {
 #[derive(Debug, Clone, PartialEq)]
 pub struct LeadLine {
     /// Centre line (heart), mm; first and last point are joints. The two coincide in a closed ring.
-    pub points: Vec<[f64; 2]>,
+    pub points: Vec<PanelPoint>,
     /// Full face width, mm.
     pub face_mm: f64,
     /// Length of the centre line, mm.
@@ -119,7 +125,7 @@ impl LeadLine {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Joint {
     /// Place, mm.
-    pub at: [f64; 2],
+    pub at: PanelPoint,
     /// Leads that start or end here, ascending; a ring that closes here is listed twice.
     pub leads: Vec<usize>,
 }
@@ -135,7 +141,7 @@ impl Joint {
 #[derive(Debug, Clone, PartialEq)]
 pub struct SaddleBar {
     /// Axis, one or more polylines, mm.
-    pub axis: Vec<Vec<[f64; 2]>>,
+    pub axis: Vec<Vec<PanelPoint>>,
     /// Diameter, mm.
     pub diameter_mm: f64,
     /// Length of the axis, mm.
@@ -148,11 +154,11 @@ pub struct OpenEnd {
     /// The cutline.
     pub line: Line,
     /// Where it ends, mm.
-    pub at: [f64; 2],
+    pub at: PanelPoint,
     /// Distance to the nearest other line, mm; `None` if there is none.
     pub gap_mm: Option<f64>,
     /// The nearest point on that other line, mm.
-    pub nearest: Option<[f64; 2]>,
+    pub nearest: Option<PanelPoint>,
     /// The piece it ends in.
     pub piece: usize,
 }
@@ -160,13 +166,13 @@ pub struct OpenEnd {
 impl Panel {
     /// The piece at a point. Pieces are bounded by the hearts of their leads, so a point under a lead belongs to
     /// the piece on its side of the centre line. `None` outside the opening.
-    pub fn piece_at(&self, point: [f64; 2]) -> Option<usize> {
-        self.pieces.iter().position(|piece| {
-            let [low, high] = piece.bounds;
-            (low[0]..=high[0]).contains(&point[0])
-                && (low[1]..=high[1]).contains(&point[1])
-                && piece.outline.contains(point)
-        })
+    pub fn piece_at(&self, point: PanelPoint) -> Option<usize> {
+        self.pieces.iter().position(|piece| piece.contains(point))
+    }
+
+    /// How it lies on a page: from the top of its sight size.
+    pub const fn on_page(&self) -> PanelOnPage {
+        PanelOnPage { height_mm: self.height_mm }
     }
 
     /// Area of the opening, mm².

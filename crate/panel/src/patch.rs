@@ -13,9 +13,9 @@ use crate::leads::{chain_of_edge, trace_leads};
 use crate::options::PanelOptions;
 use crate::panel::{Joint, LeadLine, OpenEnd, Panel, Piece, SaddleBar};
 use crate::piece::PieceMaker;
-use crate::polygon::bounds;
 use crate::redraw::{Redrawn, redraw};
 use crate::tiles::Tiles;
+use plane::bounds;
 use std::cell::Cell;
 use std::collections::HashMap;
 
@@ -256,17 +256,13 @@ fn fit_in(panel: &mut Panel, gap: &Gap, filling: Filling) -> PanelChange {
             let end = usize::from(panel.leads[lead].from_joint != index);
             leads[lead].map(|old| joints_of[old][end])
         });
-        let there = |old: &&usize| is_place(old_joints[**old].at, joint.at);
+        let there = |old: &&usize| old_joints[**old].at.bits() == joint.at.bits();
         known.or_else(|| gone_joints.iter().find(there).copied())
     };
     let joints = panel.joints.iter().enumerate().map(joint).collect();
     let mut gone = gone_pieces;
     gone.retain(|(old, _)| !pieces.contains(&Some(*old)));
     PanelChange { pieces, gone, leads, joints, opening: false, bars: false }
-}
-
-fn is_place(a: [f64; 2], b: [f64; 2]) -> bool {
-    a.map(f64::to_bits) == b.map(f64::to_bits)
 }
 
 /// Old indices of the parts that stay, ascending.

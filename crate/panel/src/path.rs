@@ -1,6 +1,7 @@
 //! SVG path data: reading, writing, and flattening to polylines.
 
 use kurbo::{Arc, BezPath, PathEl, Point, SvgArc, Vec2};
+use plane::PanelPoint;
 use svgtypes::{PathParser, PathSegment};
 
 /// Largest number accepted in path data, in the data's own unit.
@@ -197,7 +198,7 @@ fn rounded(v: f64) -> f64 {
 /// One connected part of a path as a polyline. A closed part does not repeat its first point.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Polyline {
-    pub(crate) points: Vec<[f64; 2]>,
+    pub(crate) points: Vec<PanelPoint>,
     pub(crate) closed: bool,
 }
 
@@ -207,14 +208,14 @@ pub(crate) fn flatten_path(path: &BezPath, tolerance: f64) -> Vec<Polyline> {
     let mut fresh = true;
     kurbo::flatten(path.elements().iter().copied(), tolerance, |element| match element {
         PathEl::MoveTo(p) => {
-            parts.push(Polyline { points: vec![[p.x, p.y]], closed: false });
+            parts.push(Polyline { points: vec![PanelPoint::new(p.x, p.y)], closed: false });
             fresh = false;
         }
         PathEl::LineTo(p) => {
             if let Some(part) = parts.last_mut().filter(|_| !fresh)
                 && p.is_finite()
             {
-                part.points.push([p.x, p.y]);
+                part.points.push(PanelPoint::new(p.x, p.y));
             }
         }
         PathEl::ClosePath => {

@@ -7,8 +7,9 @@ use crate::lattice::{Point, STEPS_PER_MM, nearest_on_segment};
 use crate::options::PanelOptions;
 use crate::panel::{OpenEnd, Piece};
 use crate::pole::pole_of_inaccessibility;
-use crate::polygon::{Polygon, bounds};
+use crate::polygon::Polygon;
 use crate::stroke::LineInfo;
+use plane::{PanelPoint, bounds};
 
 /// Makes pieces from the faces of a graph.
 pub(crate) struct PieceMaker<'a> {
@@ -106,11 +107,11 @@ impl<'a> PieceMaker<'a> {
 }
 
 /// The deepest of the parts' poles of inaccessibility; the first of several equal ones.
-fn deepest(parts: &[Polygon]) -> Option<[f64; 2]> {
+fn deepest(parts: &[Polygon]) -> Option<PanelPoint> {
     parts
         .iter()
         .filter_map(pole_of_inaccessibility)
-        .fold(None, |best: Option<([f64; 2], f64)>, pole| match best {
+        .fold(None, |best: Option<(PanelPoint, f64)>, pole| match best {
             Some(best) if best.1 >= pole.1 => Some(best),
             _ => Some(pole),
         })

@@ -1,20 +1,21 @@
 //! A point well inside a polygon.
 
-use crate::polygon::{Polygon, distance_squared_to_segment, edges};
+use crate::polygon::Polygon;
+use plane::{PanelPoint, bounds, edges, signed_distance};
 use std::collections::BinaryHeap;
 
-type Edge = ([f64; 2], [f64; 2]);
+type Edge = (PanelPoint, PanelPoint);
 
 /// A square that may hold the wanted point.
 struct Cell {
-    centre: [f64; 2],
+    centre: PanelPoint,
     half: f64,
     /// Distance from the centre to the nearest edge, negative outside.
     distance: f64,
 }
 
 impl Cell {
-    fn new(centre: [f64; 2], half: f64, edges: &[Edge]) -> Self {
+    fn new(centre: PanelPoint, half: f64, edges: &[Edge]) -> Self {
         Cell { centre, half, distance: signed_distance(edges, centre) }
     }
 
@@ -57,23 +58,24 @@ const PAIR_LIMIT: usize = 20_000_000;
 ///
 /// Quadtree search as in Garcia-Castellanos & Lombardo 2007, "Poles of inaccessibility", Scottish Geographical
 /// Journal 123(3) (source from memory). Cells that cannot hold a better point are dropped.
-pub(crate) fn pole_of_inaccessibility(polygon: &Polygon) -> Option<([f64; 2], f64)> {
-    let [low, high] = crate::polygon::bounds(&polygon.outer)?;
+pub(crate) fn pole_of_inaccessibility(polygon: &Polygon) -> Option<(PanelPoint, f64)> {
+    let [low, high] = bounds(&polygon.outer)?;
     let (width, height) = (high[0] - low[0], high[1] - low[1]);
     let short = width.min(height);
     if short <= 0.0 {
         return None;
     }
     let all: Vec<Edge> = polygon.rings().flat_map(edges).collect();
-    let mut best = Cell::new([(low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0], 0.0, &all);
+    let middle = PanelPoint::new((low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0);
+    let mut best = Cell::new(middle, 0.0, &all);
     // At most 64 squares along a long thin shape.
     let half = (short / 2.0).max(width.max(height) / 128.0);
     let mut queue = BinaryHeap::new();
     let (columns, rows) = ((width / half / 2.0).ceil() as usize, (height / half / 2.0).ceil() as usize);
     for row in 0..rows.max(1) {
         for column in 0..columns.max(1) {
-            let centre = [low[0] + half * (2 * column + 1) as f64, low[1] + half * (2 * row + 1) as f64];
-            queue.push(Cell::new(centre, half, &all));
+            let at = |axis: usize, k: usize| low[axis] + half * (2 * k + 1) as f64;
+            queue.push(Cell::new(PanelPoint::new(at(0, column), at(1, row)), half, &all));
         }
     }
     let limit = (PAIR_LIMIT / all.len().max(1)).clamp(32, CELL_LIMIT);
@@ -86,7 +88,8 @@ pub(crate) fn pole_of_inaccessibility(polygon: &Polygon) -> Option<([f64; 2], f6
         }
         let half = cell.half / 2.0;
         for (dx, dy) in [(-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0)] {
-            let child = Cell::new([cell.centre[0] + dx * half, cell.centre[1] + dy * half], half, &all);
+            let centre = PanelPoint::new(cell.centre[0] + dx * half, cell.centre[1] + dy * half);
+            let child = Cell::new(centre, half, &all);
             if child.best_possible() > best.distance {
                 queue.push(child);
             }
@@ -103,8 +106,8 @@ pub(crate) fn pole_of_inaccessibility(polygon: &Polygon) -> Option<([f64; 2], f6
 }
 
 /// For shapes too thin for the search: the middle of the widest stretch inside the shape on a horizontal line.
-fn inside_on_a_line(polygon: &Polygon, low: [f64; 2], high: [f64; 2]) -> Option<([f64; 2], f64)> {
-    let mut best: Option<(f64, [f64; 2])> = None;
+fn inside_on_a_line(polygon: &Polygon, low: PanelPoint, high: PanelPoint) -> Option<(PanelPoint, f64)> {
+    let mut best: Option<(f64, PanelPoint)> = None;
     for share in [0.5, 0.31, 0.69, 0.13, 0.87] {
         let y = low[1] + share * (high[1] - low[1]);
         let mut xs: Vec<f64> = polygon
@@ -117,49 +120,40 @@ fn inside_on_a_line(polygon: &Polygon, low: [f64; 2], high: [f64; 2]) -> Option<
         for pair in xs.chunks_exact(2) {
             let width = pair[1] - pair[0];
             if width > best.map_or(0.0, |b| b.0) {
-                best = Some((width, [(pair[0] + pair[1]) / 2.0, y]));
+                best = Some((width, PanelPoint::new((pair[0] + pair[1]) / 2.0, y)));
             }
         }
     }
     best.map(|(_, point)| (point, polygon.distance_to_edge_mm(point)))
 }
 
-fn signed_distance(edges: &[Edge], p: [f64; 2]) -> f64 {
-    let mut inside = false;
-    let mut least = f64::INFINITY;
-    for &(a, b) in edges {
-        if (a[1] > p[1]) != (b[1] > p[1]) && p[0] < (b[0] - a[0]) * (p[1] - a[1]) / (b[1] - a[1]) + a[0] {
-            inside = !inside;
-        }
-        least = least.min(distance_squared_to_segment(p, a, b));
-    }
-    if inside { least.sqrt() } else { -least.sqrt() }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
+    fn polygon(outer: &[[f64; 2]], holes: &[&[[f64; 2]]]) -> Polygon {
+        let ring = |ring: &[[f64; 2]]| PanelPoint::slice(ring).to_vec();
+        Polygon { outer: ring(outer), holes: holes.iter().map(|hole| ring(hole)).collect() }
+    }
+
     #[test]
     fn finds_the_middle_of_plain_shapes() {
-        let square =
-            Polygon { outer: vec![[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]], holes: vec![] };
-        assert_eq!(pole_of_inaccessibility(&square), Some(([5.0, 5.0], 5.0)));
+        let square = polygon(&[[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]], &[]);
+        assert_eq!(pole_of_inaccessibility(&square), Some((PanelPoint::new(5.0, 5.0), 5.0)));
         // A 3-4-5 triangle's inscribed circle has radius 1 about (1, 1).
-        let triangle = Polygon { outer: vec![[0.0, 0.0], [4.0, 0.0], [0.0, 3.0]], holes: vec![] };
+        let triangle = polygon(&[[0.0, 0.0], [4.0, 0.0], [0.0, 3.0]], &[]);
         let (p, distance) = pole_of_inaccessibility(&triangle).expect("a point");
         assert!((p[0] - 1.0).abs() < 0.2 && (p[1] - 1.0).abs() < 0.2 && distance > 0.9, "{p:?} {distance}");
     }
 
     #[test]
     fn avoids_holes_and_finds_slivers() {
-        let hole = vec![[2.0, 2.0], [2.0, 8.0], [8.0, 8.0], [8.0, 2.0]];
-        let frame =
-            Polygon { outer: vec![[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]], holes: vec![hole] };
+        let hole = [[2.0, 2.0], [2.0, 8.0], [8.0, 8.0], [8.0, 2.0]];
+        let frame = polygon(&[[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]], &[&hole]);
         let (p, distance) = pole_of_inaccessibility(&frame).expect("a point");
         assert!(frame.contains(p) && distance > 0.9, "{p:?}");
         // A slanting sliver 1000 long and 0.001 wide.
-        let sliver = Polygon { outer: vec![[0.0, 0.0], [1000.0, 700.0], [1000.0, 700.001]], holes: vec![] };
+        let sliver = polygon(&[[0.0, 0.0], [1000.0, 700.0], [1000.0, 700.001]], &[]);
         let (p, _) = pole_of_inaccessibility(&sliver).expect("a point");
         assert!(sliver.contains(p), "{p:?}");
         assert_eq!(pole_of_inaccessibility(&Polygon::default()), None);

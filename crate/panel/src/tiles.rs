@@ -1,6 +1,7 @@
 //! A region of the panel's plane, as a set of square tiles.
 
 use crate::lattice::{Point, STEPS_PER_MM};
+use plane::PanelPoint;
 
 /// Maximum number of tiles along the longer side of a panel.
 const MOST_TILES: f64 = 256.0;
@@ -150,12 +151,15 @@ impl Tiles {
 
     /// The smallest box around the set, mm: lower left and upper right. It extends outward without limit wherever
     /// the set contains border tiles.
-    pub(crate) fn bounds_mm(&self) -> [[f64; 2]; 2] {
+    pub(crate) fn bounds_mm(&self) -> [PanelPoint; 2] {
         let side = self.side / STEPS_PER_MM;
         let from = |first: usize| if first == 0 { f64::NEG_INFINITY } else { first as f64 * side };
         let to = |end: usize, count: usize| if end == count { f64::INFINITY } else { end as f64 * side };
         let (columns, rows) = (self.columns_used, self.rows_used);
-        [[from(columns.0), from(rows.0)], [to(columns.1, self.columns), to(rows.1, self.rows)]]
+        [
+            PanelPoint::new(from(columns.0), from(rows.0)),
+            PanelPoint::new(to(columns.1, self.columns), to(rows.1, self.rows)),
+        ]
     }
 
     /// How much of the panel the set covers, 0–1.
@@ -169,7 +173,7 @@ mod tests {
     use super::*;
 
     fn mm(x: f64, y: f64) -> Point {
-        Point::from_mm([x, y])
+        Point::from_mm(PanelPoint::new(x, y))
     }
 
     #[test]

@@ -1,15 +1,18 @@
-//! Points of a plane.
+//! Points and vectors of a plane.
 
+use std::fmt;
 use std::marker::PhantomData;
-use std::ops::Index;
+use std::ops::{Add, Index, Mul, Neg, Sub};
 
 use bytemuck::TransparentWrapper;
 use glam::DVec2;
 
-use crate::frame::{PanelMm, WallM};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-/// A point of the plane that the frame `F` names, in its unit.
-#[derive(Clone, Copy, Debug, PartialEq, TransparentWrapper)]
+use crate::frame::{PageMm, PanelMm, SheetMm, WallM};
+
+/// A point of the plane that the frame `F` names, in its unit. In JSON it is the array of x and y.
+#[derive(Clone, Copy, PartialEq, TransparentWrapper)]
 #[repr(transparent)]
 #[transparent(DVec2)]
 pub struct Point2<F> {
@@ -17,8 +20,21 @@ pub struct Point2<F> {
     frame: PhantomData<F>,
 }
 
+/// A step or a direction along the axes of the frame `F`; a unit vector where a function says so.
+#[derive(Clone, Copy, PartialEq)]
+pub struct Vector2<F> {
+    along: DVec2,
+    frame: PhantomData<F>,
+}
+
 /// A point of the panel plane, mm.
 pub type PanelPoint = Point2<PanelMm>;
+/// A step (mm) or a direction in the panel plane.
+pub type PanelVector = Vector2<PanelMm>;
+/// A point of the panel plane as a page has it, mm from the left and from the top.
+pub type PagePoint = Point2<PageMm>;
+/// A point of a sheet of glass, mm.
+pub type SheetPoint = Point2<SheetMm>;
 /// A point of the window wall, m.
 pub type WallPoint = Point2<WallM>;
 
@@ -52,6 +68,14 @@ impl<F> Point2<F> {
         self.at.to_array()
     }
 
+    /// x and y to the bit: a key for a place.
+    pub const fn bits(self) -> [u64; 2]
+    where
+        F: Copy,
+    {
+        [self.at.x.to_bits(), self.at.y.to_bits()]
+    }
+
     /// As glam's vector, without its frame.
     pub const fn vector(self) -> DVec2
     where
@@ -68,6 +92,93 @@ impl<F> Point2<F> {
     /// Points read as arrays of x and y, without a copy.
     pub fn arrays(points: &[Self]) -> &[[f64; 2]] {
         bytemuck::cast_slice(Self::peel_slice(points))
+    }
+}
+
+impl<F> Vector2<F> {
+    /// From its parts along x and y.
+    pub const fn new(x: f64, y: f64) -> Self {
+        Self { along: DVec2::new(x, y), frame: PhantomData }
+    }
+
+    /// The parts along x and y.
+    pub const fn to_array(self) -> [f64; 2]
+    where
+        F: Copy,
+    {
+        self.along.to_array()
+    }
+
+    /// As glam has it, without its frame.
+    pub const fn vector(self) -> DVec2
+    where
+        F: Copy,
+    {
+        self.along
+    }
+
+    /// Scalar product.
+    pub fn dot(self, other: Self) -> f64 {
+        self.along.dot(other.along)
+    }
+
+    /// Vector product, positive where `other` points to the left.
+    pub fn cross(self, other: Self) -> f64 {
+        self.along.perp_dot(other.along)
+    }
+
+    /// Length.
+    pub fn length(self) -> f64 {
+        self.along.x.hypot(self.along.y)
+    }
+
+    /// Turned left by a right angle.
+    pub fn left(self) -> Self {
+        Self::from(self.along.perp())
+    }
+}
+
+/// The origin.
+impl<F> Default for Point2<F> {
+    fn default() -> Self {
+        Self::new(0.0, 0.0)
+    }
+}
+
+/// Nowhere.
+impl<F> Default for Vector2<F> {
+    fn default() -> Self {
+        Self::new(0.0, 0.0)
+    }
+}
+
+impl<F> fmt::Debug for Point2<F> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.at.to_array().fmt(f)
+    }
+}
+
+impl<F> fmt::Debug for Vector2<F> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.along.to_array().fmt(f)
+    }
+}
+
+impl<F> Serialize for Point2<F> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        self.at.to_array().serialize(serializer)
+    }
+}
+
+impl<'de, F> Deserialize<'de> for Point2<F> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        <[f64; 2]>::deserialize(deserializer).map(Self::from)
+    }
+}
+
+impl<F> From<DVec2> for Vector2<F> {
+    fn from(along: DVec2) -> Self {
+        Self { along, frame: PhantomData }
     }
 }
 
@@ -88,5 +199,48 @@ impl<F> Index<usize> for Point2<F> {
     type Output = f64;
     fn index(&self, axis: usize) -> &f64 {
         &self.at[axis]
+    }
+}
+
+/// By axis: 0 x, 1 y.
+impl<F> Index<usize> for Vector2<F> {
+    type Output = f64;
+    fn index(&self, axis: usize) -> &f64 {
+        &self.along[axis]
+    }
+}
+
+impl<F> Sub for Point2<F> {
+    type Output = Vector2<F>;
+    fn sub(self, other: Self) -> Vector2<F> {
+        Vector2::from(self.at - other.at)
+    }
+}
+
+impl<F> Add<Vector2<F>> for Point2<F> {
+    type Output = Self;
+    fn add(self, step: Vector2<F>) -> Self {
+        Self::from(self.at + step.along)
+    }
+}
+
+impl<F> Add for Vector2<F> {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self::from(self.along + other.along)
+    }
+}
+
+impl<F> Neg for Vector2<F> {
+    type Output = Self;
+    fn neg(self) -> Self {
+        Self::from(-self.along)
+    }
+}
+
+impl<F> Mul<f64> for Vector2<F> {
+    type Output = Self;
+    fn mul(self, factor: f64) -> Self {
+        Self::from(self.along * factor)
     }
 }

@@ -1,15 +1,16 @@
 //! Points and vectors in space.
 
+use std::fmt;
 use std::marker::PhantomData;
 use std::ops::{Add, AddAssign, Div, Index, IndexMut, Mul, Neg, Sub};
 
 use bytemuck::TransparentWrapper;
 use glam::DVec3;
 
-use crate::frame::RoomM;
+use crate::frame::{PanelMm, RoomM};
 
 /// A point of the space that the frame `F` names, in its unit.
-#[derive(Clone, Copy, Debug, PartialEq, TransparentWrapper)]
+#[derive(Clone, Copy, PartialEq, TransparentWrapper)]
 #[repr(transparent)]
 #[transparent(DVec3)]
 pub struct Point3<F> {
@@ -18,12 +19,16 @@ pub struct Point3<F> {
 }
 
 /// A step or a direction along the axes of the frame `F`; a unit vector where a function says so.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, PartialEq)]
 pub struct Vector3<F> {
     along: DVec3,
     frame: PhantomData<F>,
 }
 
+/// A point before the panel (z above 0) or behind it, mm.
+pub type PanelSpacePoint = Point3<PanelMm>;
+/// A step (mm) or a direction in the panel's frame.
+pub type PanelSpaceVector = Vector3<PanelMm>;
 /// A point of the room, m.
 pub type RoomPoint = Point3<RoomM>;
 /// A step (m) or a direction in the room.
@@ -41,6 +46,14 @@ impl<F> Point3<F> {
         F: Copy,
     {
         self.at.to_array()
+    }
+
+    /// As glam has it, without its frame.
+    pub const fn vector(self) -> DVec3
+    where
+        F: Copy,
+    {
+        self.at
     }
 
     /// Arrays of x, y and z read as points of this frame, without a copy.
@@ -63,12 +76,28 @@ impl<F> Vector3<F> {
         Self { along: DVec3::new(x, y, z), frame: PhantomData }
     }
 
+    /// Unit vector toward the sky direction with this bearing, clockwise seen from above from the outward normal of the
+    /// glass, and altitude, both in degrees.
+    pub fn toward_sky(bearing_deg: f64, altitude_deg: f64) -> Self {
+        let (sin_d, cos_d) = bearing_deg.to_radians().sin_cos();
+        let (sin_h, cos_h) = altitude_deg.to_radians().sin_cos();
+        Self::new(cos_h * sin_d, sin_h, -cos_h * cos_d)
+    }
+
     /// The components along x, y and z.
     pub const fn to_array(self) -> [f64; 3]
     where
         F: Copy,
     {
         self.along.to_array()
+    }
+
+    /// As glam has it, without its frame.
+    pub const fn vector(self) -> DVec3
+    where
+        F: Copy,
+    {
+        self.along
     }
 
     /// Scalar product.
@@ -94,6 +123,18 @@ impl<F> Vector3<F> {
     {
         let length = self.length();
         if length > 0.0 { self / length } else { self }
+    }
+}
+
+impl<F> fmt::Debug for Point3<F> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.at.to_array().fmt(f)
+    }
+}
+
+impl<F> fmt::Debug for Vector3<F> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.along.to_array().fmt(f)
     }
 }
 

@@ -8,8 +8,9 @@ use std::{
 };
 
 use criterion::{Criterion, criterion_group, criterion_main};
+use plane::contains;
 use render::{
-    Factors, Headless, LightTables, Look, NativeBackend, Renderer, SceneWindow, View, WindowModel, contains,
+    Factors, Headless, LightTables, Look, NativeBackend, Renderer, SceneWindow, View, WindowModel,
     software_picture,
 };
 use spectra::{Observer, Spectrum, Xyz};

@@ -39,7 +39,7 @@ pub use window::mesh::WindowMesh;
 pub use window::model::{
     Came, Fade, Joint, Overlay, PieceModel, SheetModel, Strip, SurfaceModel, WindowModel,
 };
-pub use window::region::{Bounds, Region, contains};
+pub use window::region::{Bounds, Region};
 pub use window::scene_model::eye_before;
 pub use window::scene_window::SceneWindow;
 pub use window::vertex::{GlassVertex, Mesh, SolidVertex};

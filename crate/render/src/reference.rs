@@ -1,6 +1,7 @@
 //! The 81-sample path: a piece's light at a point, wavelength by wavelength, without tables or a basis.
 
-use glam::{DVec2, Vec2};
+use glam::Vec2;
+use plane::{PanelPoint, PanelSpaceVector, contains};
 use spectra::Spectrum;
 
 use crate::glazing::optics::{Factors, Transmittance};
@@ -10,12 +11,11 @@ use crate::output::view::View;
 use crate::software::glass::local;
 use crate::software::outside::behind;
 use crate::window::model::WindowModel;
-use crate::window::region::contains;
 
 /// The world outside, queried directly.
 pub trait Surroundings {
     /// Spectral radiance from a direction (unit vector in the panel's frame, z negative), without the sun's disc.
-    fn radiance(&self, direction: [f64; 3]) -> Spectrum;
+    fn radiance(&self, direction: PanelSpaceVector) -> Spectrum;
     /// Irradiance on the panel's outer face over π.
     fn glow(&self) -> Spectrum;
 }
@@ -30,7 +30,7 @@ const LATTICE: u32 = 21;
 fn radiance_at(
     model: &WindowModel,
     piece: usize,
-    point: [f64; 2],
+    point: PanelPoint,
     side_mm: f64,
     eye: Eye,
     outside: &impl Surroundings,
@@ -42,7 +42,7 @@ fn radiance_at(
     let mut behind = Spectrum::ZERO;
     for i in 0..DIRECTIONS {
         let offset = |k: u32| (f64::from(k % DIRECTIONS) + 0.5) / f64::from(DIRECTIONS) - 0.5;
-        let at = [point[0] + offset(i) * side_mm, point[1] + offset(i * LATTICE) * side_mm];
+        let at = PanelPoint::new(point[0] + offset(i) * side_mm, point[1] + offset(i * LATTICE) * side_mm);
         behind += outside.radiance(eye.direction_through(at));
     }
     t.regular * behind * (1.0 / f64::from(DIRECTIONS)) + t.diffuse * outside.glow()
@@ -53,7 +53,7 @@ fn radiance_at(
 pub fn mean_spectrum(
     model: &WindowModel,
     piece: usize,
-    points: impl IntoIterator<Item = [f64; 2]>,
+    points: impl IntoIterator<Item = PanelPoint>,
     side_mm: f64,
     eye: Eye,
     outside: &impl Surroundings,
@@ -76,8 +76,8 @@ pub struct Drawn {
     pub factors: Factors,
     /// How the surface gathers the light.
     pub gain: f64,
-    /// The panel point whose direction is really seen, mm.
-    pub seen_mm: [f64; 2],
+    /// The point whose direction is really seen.
+    pub seen_mm: PanelPoint,
     /// Shares of the layers above the horizontal, as in [`Seen`](crate::Seen); `None` if an upright edge runs
     /// through.
     pub layers: Option<[f64; 3]>,
@@ -86,9 +86,9 @@ pub struct Drawn {
 }
 
 /// What a picture draws at a point of a piece. `variation` as in [`Look`](crate::Look).
-pub fn drawn_at(tables: &LightTables, view: &View, variation: f64, piece: usize, point: [f64; 2]) -> Drawn {
+pub fn drawn_at(tables: &LightTables, view: &View, variation: f64, piece: usize, point: PanelPoint) -> Drawn {
     let frame = tables.frame(view, 1.0, variation, 0.0);
-    let here = local(&frame, &tables.pieces[piece], DVec2::from_array(point).as_vec2(), Vec2::ZERO);
+    let here = local(&frame, &tables.pieces[piece], point.vector().as_vec2(), Vec2::ZERO);
     let behind = behind(&frame, tables, here.through);
     Drawn {
         factors: Factors {
@@ -97,7 +97,7 @@ pub fn drawn_at(tables: &LightTables, view: &View, variation: f64, piece: usize,
             mix: f64::from(here.mix),
         },
         gain: f64::from(here.gain),
-        seen_mm: here.through.seen.as_dvec2().to_array(),
+        seen_mm: PanelPoint::from(here.through.seen.as_dvec2()),
         layers: behind.shares.map(|s| s.as_dvec3().to_array()),
         ground: f64::from(behind.ground),
     }

@@ -250,7 +250,7 @@ impl WindowChange {
                 match (old, to) {
                     (None, None) => {}
                     (Some(old), Some(new)) => {
-                        if old.at_mm.iter().zip(new.at_mm).any(|(a, b)| differ(*a, b)) {
+                        if old.at_mm != new.at_mm {
                             self.entries.insert(*piece);
                         }
                         self.add_makeup(*piece, &new.makeup, Some(&old.makeup));
@@ -262,7 +262,7 @@ impl WindowChange {
             }
             Edit::MovePiece { piece, at_mm, .. } => {
                 let old = before.pieces.iter().find(|p| p.id == *piece);
-                if old.is_none_or(|old| old.at_mm.iter().zip(at_mm).any(|(a, b)| differ(*a, *b))) {
+                if old.is_none_or(|old| old.at_mm != *at_mm) {
                     self.entries.insert(*piece);
                 }
             }

@@ -112,7 +112,6 @@ fn lines_between(from: &Window, to: &Window) -> Option<Vec<Edit>> {
 }
 
 /// Edits of single entries; `None` as for lines.
-#[expect(clippy::float_cmp, reason = "the same point, not a near one")]
 fn pieces_between(from: &Window, to: &Window) -> Option<Vec<Edit>> {
     let steps = steps_between(&from.pieces, &to.pieces, |piece| piece.id)?;
     let old_of: HashMap<u32, &Piece> = from.pieces.iter().map(|piece| (piece.id, piece)).collect();

@@ -1,5 +1,6 @@
 //! Edits: every user action is one. [`crate::apply`] carries them out.
 
+use plane::PanelPoint;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -116,7 +117,8 @@ pub enum Edit {
         /// Number of the piece.
         piece: u32,
         /// A point well inside it, panel mm.
-        at_mm: [f64; 2],
+        #[schemars(with = "[f64; 2]")]
+        at_mm: PanelPoint,
     },
     /// An entire drawing and its glazing: they change together, so that no piece is ever without glass.
     SetDrawing {
@@ -181,7 +183,8 @@ impl Edit {
 #[serde(deny_unknown_fields)]
 pub struct PieceEntry {
     /// A point well inside it, panel mm.
-    pub at_mm: [f64; 2],
+    #[schemars(with = "[f64; 2]")]
+    pub at_mm: PanelPoint,
     /// Glass and paint.
     pub makeup: Makeup,
 }

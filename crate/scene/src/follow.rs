@@ -4,6 +4,7 @@ use std::collections::HashMap;
 use std::mem::take;
 
 use panel::PanelChange;
+use plane::PanelOnWall;
 
 use crate::changes::{ChangeSet, WindowChange};
 use crate::check::check_touched;
@@ -14,7 +15,7 @@ use crate::outdoors::outdoors;
 use crate::pieces::{PieceNote, follow_pieces};
 use crate::redraw::{Redrawn, redraw, undo_redraw};
 use crate::resolve::{
-    bar_sides, check_overlaps, check_placement, lower_left_m, match_entries, resolve_piece, resolve_room,
+    bar_sides, check_overlaps, check_placement, match_entries, placement, resolve_piece, resolve_room,
 };
 use crate::resolved::{Resolved, ResolvedPiece};
 
@@ -136,17 +137,17 @@ impl Resolved {
             return Ok(());
         }
         let mut faults = Vec::new();
-        let before: Vec<[f64; 2]> = self.windows.iter().map(|built| built.lower_left_m).collect();
+        let before: Vec<PanelOnWall> = self.windows.iter().map(|built| built.placement).collect();
         for (index, (built, window)) in self.windows.iter_mut().zip(&self.scene.windows).enumerate() {
             check_placement(&self.scene, window, &built.panel, &format!("windows[{index}]"), &mut faults);
-            built.lower_left_m = lower_left_m(window, &built.panel);
+            built.placement = placement(window, &built.panel);
         }
         if faults.is_empty() {
             check_overlaps(&self.windows, &mut faults);
         }
         if !faults.is_empty() {
-            for (built, lower_left_m) in self.windows.iter_mut().zip(before) {
-                built.lower_left_m = lower_left_m;
+            for (built, placement) in self.windows.iter_mut().zip(before) {
+                built.placement = placement;
             }
         }
         Faults::none_or(faults)

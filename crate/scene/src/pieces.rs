@@ -4,6 +4,7 @@ use std::collections::{BTreeSet, HashMap, HashSet};
 use std::fmt;
 
 use panel::{Panel, PanelChange, overlap_area_mm2};
+use plane::PanelPoint;
 
 use crate::document::{Makeup, Piece, Plate, Window};
 use crate::edit::{Edit, PieceEntry};
@@ -115,7 +116,7 @@ impl Following<'_> {
         }
         let mut taken = HashSet::new();
         let place = |entry: &&Piece| {
-            let new = *self.open.iter().find(|new| holds(&self.panel.pieces[**new], entry.at_mm))?;
+            let new = *self.open.iter().find(|new| self.panel.pieces[**new].contains(entry.at_mm))?;
             taken.insert(new).then_some((new, entry.id))
         };
         self.left.iter().map(place).collect()
@@ -139,7 +140,7 @@ impl Following<'_> {
                         common
                     }
                     // An entry given in the edit itself.
-                    None if holds(shape, entry.at_mm) => f64::INFINITY,
+                    None if shape.contains(entry.at_mm) => f64::INFINITY,
                     None => continue,
                 };
                 pairs.push((share, k, new));
@@ -199,15 +200,9 @@ fn free_number(highest: u32, taken: &HashSet<u32>) -> u32 {
     above.chain(1..=highest).find(|number| !taken.contains(number)).unwrap_or(u32::MAX)
 }
 
-/// Whether a point lies in a piece.
-fn holds(shape: &panel::Piece, [x, y]: [f64; 2]) -> bool {
-    let [low, high] = shape.bounds;
-    (low[0]..=high[0]).contains(&x) && (low[1]..=high[1]).contains(&y) && shape.outline.contains([x, y])
-}
-
 /// A point well inside a piece, to a hundredth of a millimetre where that still lies in it.
-fn point_in(shape: &panel::Piece) -> [f64; 2] {
-    let rounded = shape.interior_point.map(|v| (v * 100.0).round() / 100.0);
+fn point_in(shape: &panel::Piece) -> PanelPoint {
+    let rounded = PanelPoint::from(shape.interior_point.to_array().map(|v| (v * 100.0).round() / 100.0));
     if shape.outline.contains(rounded) { rounded } else { shape.interior_point }
 }
 

@@ -1,5 +1,7 @@
 //! Builds from the document what the physics works with: panels, make-ups and sky.
 
+use plane::{PanelOnWall, WallPoint};
+
 use crate::document::{self, Scene, Window};
 use crate::fault::{Fault, Faults};
 use crate::glazing::{innermost_sheet, resolve_brushwork, resolve_makeup};
@@ -81,7 +83,7 @@ fn resolve_window(
     let pieces = pieces.map(|(entry, shape)| resolve_piece(scene, window, entry, shape)).collect();
     Some(ResolvedWindow {
         id: window.id.clone(),
-        lower_left_m: lower_left_m(window, &panel),
+        placement: placement(window, &panel),
         bar_sides: bar_sides(window),
         lines: line_numbers(window),
         panel,
@@ -97,8 +99,9 @@ pub(crate) fn drawing_faults(error: &panel::PanelError, path: &str) -> Vec<Fault
     error.faults.iter().map(fault).collect()
 }
 
-pub(crate) fn lower_left_m(window: &Window, panel: &panel::Panel) -> [f64; 2] {
-    [window.centre_x_m - panel.width_mm / 2000.0, window.sill_height_m]
+pub(crate) fn placement(window: &Window, panel: &panel::Panel) -> PanelOnWall {
+    let left_m = window.centre_x_m - panel.width_mm / 2000.0;
+    PanelOnWall { lower_left: WallPoint::new(left_m, window.sill_height_m) }
 }
 
 pub(crate) fn line_numbers(window: &Window) -> Vec<u32> {
@@ -179,7 +182,7 @@ pub(crate) fn match_entries(
     }
     for (piece, entry) in panel.pieces.iter().zip(&entries) {
         if entry.is_none() {
-            let [x, y] = piece.interior_point;
+            let [x, y] = piece.interior_point.to_array();
             let wanted = format!("an entry for the piece at {x:.1}, {y:.1} mm: say which glass it is");
             faults.push(Fault::new(format!("{path}.pieces"), wanted, "none"));
         }

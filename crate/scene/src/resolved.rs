@@ -1,6 +1,7 @@
 //! A resolved scene, ready for the physics: every name is resolved and everything is built.
 
 use daylight::{CivilTime, Instant, TimeError};
+use plane::{PanelOnWall, RoomPoint};
 use spectra::Spectrum;
 
 use crate::document::{self, Scene};
@@ -45,8 +46,8 @@ pub struct ResolvedRoom {
 pub struct ResolvedWindow {
     /// Its name.
     pub id: String,
-    /// The lower-left corner of its sight size on the window wall: x, y, metres in the room frame.
-    pub lower_left_m: [f64; 2],
+    /// Where its panel stands on the window wall.
+    pub placement: PanelOnWall,
     /// Pieces, leads and bars, in step with the drawing.
     pub panel: panel::LivePanel,
     /// Numbers of the drawing's lines, in the order of the panel's cutlines.
@@ -90,13 +91,13 @@ impl Resolved {
         daylight::Outside::new(&self.place, instant, &self.sky, &self.ground, &self.horizon)
     }
 
-    /// The eye at a named viewing place, or at the first if no name is given: metres in the room frame.
-    pub fn eye_m(&self, place: Option<&str>) -> Option<[f64; 3]> {
+    /// The eye at a named viewing place, or at the first if no name is given.
+    pub fn eye_m(&self, place: Option<&str>) -> Option<RoomPoint> {
         let place = match place {
             Some(name) => self.scene.places.iter().find(|p| p.name == name)?,
             None => self.scene.places.first()?,
         };
         let centre_x_m = self.scene.windows.first()?.centre_x_m;
-        Some([centre_x_m + place.right_m, place.eye_height_m, place.distance_m])
+        Some(RoomPoint::new(centre_x_m + place.right_m, place.eye_height_m, place.distance_m))
     }
 }

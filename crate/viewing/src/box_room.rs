@@ -133,15 +133,7 @@ impl BoxRoom {
     }
 }
 
-/// Room-frame unit vector toward the sky direction with this bearing, clockwise seen from above from the outward normal
-/// of the glass, and altitude, both in degrees.
-pub fn toward_sky(bearing_deg: f64, altitude_deg: f64) -> RoomVector {
-    let (sin_d, cos_d) = bearing_deg.to_radians().sin_cos();
-    let (sin_h, cos_h) = altitude_deg.to_radians().sin_cos();
-    RoomVector::new(cos_h * sin_d, sin_h, -cos_h * cos_d)
-}
-
-/// Bearing from the outward normal and altitude, degrees, of a room-frame vector: the inverse of [`toward_sky`].
+/// Bearing from the outward normal and altitude, degrees, of a room-frame vector: the inverse of [`RoomVector::toward_sky`].
 pub fn bearing_and_altitude_deg(direction: RoomVector) -> (f64, f64) {
     let [x, y, z] = direction.to_array();
     (x.atan2(-z).to_degrees(), y.atan2(x.hypot(z)).to_degrees())

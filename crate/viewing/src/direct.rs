@@ -13,7 +13,7 @@ use plane::{RoomPoint, RoomVector, room_ring_from_wall};
 use scene::Resolved;
 use spectra::{SAMPLES, Spectrum};
 
-use crate::box_room::{Surface, toward_sky};
+use crate::box_room::Surface;
 use crate::contour::{form_factor_to_polygon, polygon_area};
 use crate::error::ViewingError;
 use crate::geometry::WindowWall;
@@ -83,7 +83,7 @@ impl Direct {
 
     fn with(&self, glazing: &Glazing, outside: &Outside) -> InstantLight {
         let sun = outside.sun().direction();
-        let toward = toward_sky(sun.azimuth_deg - self.wall.facing_deg, sun.altitude_deg);
+        let toward = RoomVector::toward_sky(sun.azimuth_deg - self.wall.facing_deg, sun.altitude_deg);
         let beam = outside.beam_normal();
         let shines = beam.max() > 0.0 && toward[2] < -1e-9;
         let cosine = -toward[2];

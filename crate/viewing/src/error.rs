@@ -1,5 +1,7 @@
 //! Why a view cannot be computed.
 
+use plane::RoomPoint;
+
 /// Why a view cannot be computed.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ViewingError {
@@ -20,8 +22,8 @@ pub enum ViewingError {
     PlaceOutside {
         /// Its name.
         place: String,
-        /// The position in the room frame, m.
-        found_m: [f64; 3],
+        /// The eye.
+        found_m: RoomPoint,
         /// Width, height, depth of the room, m.
         size_m: [f64; 3],
     },

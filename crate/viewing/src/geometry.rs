@@ -42,12 +42,12 @@ impl WindowWall {
         let mut pieces = Vec::new();
         let mut openings = Vec::new();
         for (w, window) in resolved.windows.iter().enumerate() {
-            let place = PanelOnWall { lower_left: window.lower_left_m.into() };
-            openings.push(on_wall(&place, &window.panel.opening));
-            let bars: Vec<_> = window.panel.bars.iter().flat_map(|bar| bar_strips(&place, bar)).collect();
+            let place = &window.placement;
+            openings.push(on_wall(place, &window.panel.opening));
+            let bars: Vec<_> = window.panel.bars.iter().flat_map(|bar| bar_strips(place, bar)).collect();
             for (p, piece) in window.panel.pieces.iter().enumerate() {
                 let light: Vec<Vec<WallPoint>> =
-                    piece.light.iter().map(|polygon| on_wall(&place, polygon)).collect();
+                    piece.light.iter().map(|polygon| on_wall(place, polygon)).collect();
                 let area_m2: f64 = light.iter().fold(0.0, |sum, l| sum + area_m2(l));
                 let covered: f64 =
                     light.iter().map(|l| bars.iter().map(|strip| shared_area(l, strip)).sum::<f64>()).sum();
@@ -86,7 +86,7 @@ pub(crate) fn area_m2(polygon: &[WallPoint]) -> f64 {
 
 /// A panel polygon on the wall, its holes joined in.
 fn on_wall(place: &PanelOnWall, polygon: &Polygon) -> Vec<WallPoint> {
-    let mut rings = polygon.points().map(|ring| ring.iter().map(|&p| place.wall_from_panel(p)).collect());
+    let mut rings = polygon.rings().map(|ring| ring.iter().map(|&p| place.wall_from_panel(p)).collect());
     join_holes(rings.next().unwrap_or_default(), rings)
 }
 
@@ -95,7 +95,7 @@ fn bar_strips(place: &PanelOnWall, bar: &SaddleBar) -> Vec<[WallPoint; 4]> {
     let half = 0.5e-3 * bar.diameter_mm;
     let mut strips = Vec::new();
     for pair in bar.axis.iter().flat_map(|line| line.windows(2)) {
-        let [a, b] = [pair[0], pair[1]].map(|p| place.wall_from_panel(p.into()).vector());
+        let [a, b] = [pair[0], pair[1]].map(|p| place.wall_from_panel(p).vector());
         let d = b - a;
         let length = d.x.hypot(d.y);
         if length > 1e-9 {

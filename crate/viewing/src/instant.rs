@@ -7,7 +7,6 @@ use plane::{RoomVector, WallPoint, bounds, room_ring_from_wall};
 use spectra::{SAMPLES, Spectrum};
 
 use crate::angular_optics::{NODES, node_weights};
-use crate::box_room::toward_sky;
 use crate::contour::form_factor_to_polygon;
 use crate::glazing::Pane;
 use crate::prepared::{COLUMNS, Prepared, RECEIVERS};
@@ -192,7 +191,7 @@ impl Prepared {
     fn beam(&self, outside: &Outside) -> Option<Beam> {
         let normal = outside.beam_normal();
         let sun = outside.sun().direction();
-        let toward = toward_sky(sun.azimuth_deg - self.wall.facing_deg, sun.altitude_deg);
+        let toward = RoomVector::toward_sky(sun.azimuth_deg - self.wall.facing_deg, sun.altitude_deg);
         (normal.max() > 0.0 && toward[2] < -1e-9).then(|| Beam { toward, normal, cosine: -toward[2] })
     }
 

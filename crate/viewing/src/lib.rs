@@ -15,6 +15,26 @@
 //!   surfaces, and [`RoomMesh`] and [`RoomResponse`] beneath it; [`sun_patches`], [`share_of_disc`], [`penumbra`];
 //!   [`daylight_glare_probability`].
 //!
+//! A place of a panel is none of the room, and the compiler says so:
+//!
+//! ```compile_fail,E0308
+//! use panel::Piece;
+//! use viewing::WindowWall;
+//!
+//! fn holds(wall: &WindowWall, piece: &Piece) -> bool {
+//!     wall.holds(piece.interior_point) // `PanelOnWall::room_from_panel` comes first
+//! }
+//! ```
+//!
+//! ```compile_fail,E0308
+//! use scene::Resolved;
+//!
+//! fn piece_at_the_eye(scene: &Resolved) -> Option<usize> {
+//!     let eye = scene.eye_m(None)?;
+//!     scene.windows[0].panel.piece_at(eye) // `PanelOnWall::panel_from_room` comes first
+//! }
+//! ```
+//!
 //! Room frame: metres, the window wall is z = 0 and its lower-left inside corner the origin, x right as seen from
 //! inside facing the window, y up, z into the room. Windows are upright. Walls reflect evenly in all directions.
 //! Panes also reflect the room's light evenly, all of them as one surface. Saddle bars reduce the light of each
@@ -58,7 +78,7 @@ mod window_view;
 mod year;
 
 pub use angular_optics::AngularOptics;
-pub use box_room::{BoxRoom, Surface, bearing_and_altitude_deg, toward_sky};
+pub use box_room::{BoxRoom, Surface, bearing_and_altitude_deg};
 pub use cast::Cast;
 pub use contour::{Source, form_factor_to_polygon, irradiance_from_polygons};
 pub use day::{DAY_STEPS, Day, DayInstant, day};

@@ -2,8 +2,6 @@
 
 use plane::RoomVector;
 
-use crate::box_room::toward_sky;
-
 /// A direction that represents a cell of the outside hemisphere in front of the glass.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct OutsideCell {
@@ -82,8 +80,8 @@ fn cell(bearings_deg: [f64; 2], altitudes_deg: [f64; 2]) -> OutsideCell {
     let share = |k: usize| (k as f64 + 0.5) / n as f64;
     let (bearings, altitudes): (Vec<_>, Vec<_>) = (0..n).map(|k| (across(share(k)), up(share(k)))).unzip();
     OutsideCell {
-        direction: toward_sky(across(0.5), up(0.5)),
-        spread: std::array::from_fn(|k| toward_sky(bearings[k % n], altitudes[k / n])),
+        direction: RoomVector::toward_sky(across(0.5), up(0.5)),
+        spread: std::array::from_fn(|k| RoomVector::toward_sky(bearings[k % n], altitudes[k / n])),
         solid_angle_sr: (east - west) * (high.sin() - low.sin()),
         projected_sr: (east.sin() - west.sin()) * (squared_cosine(high) - squared_cosine(low)),
     }

@@ -105,21 +105,20 @@ impl Prepared {
     /// # Errors
     /// [`ViewingError::UnknownPlace`], [`ViewingError::PlaceOutside`].
     pub fn new(resolved: &Resolved, place: Option<&str>) -> Result<Self, ViewingError> {
-        let Some(found_m) = resolved.eye_m(place) else {
+        let Some(eye) = resolved.eye_m(place) else {
             return Err(ViewingError::UnknownPlace {
                 found: place.unwrap_or_default().to_owned(),
                 known: resolved.scene.places.iter().map(|p| p.name.clone()).collect(),
             });
         };
         let wall = WindowWall::new(resolved);
-        let eye = RoomPoint::from(found_m);
         if !wall.holds(eye) {
             return Err(ViewingError::PlaceOutside {
                 place: place
                     .or(resolved.scene.places.first().map(|p| p.name.as_str()))
                     .unwrap_or("")
                     .to_owned(),
-                found_m,
+                found_m: eye,
                 size_m: resolved.room.size_m,
             });
         }

@@ -3,6 +3,7 @@
 use std::cell::RefCell;
 use std::sync::Arc;
 
+use plane::PagePoint;
 use scene::{
     Action, Change, ChangeSet, Changed, EditError, Fault, Faults, Made, OpenScene, Resolved, change_pieces,
     pieces_with_glass, read, read_edit, replace_glass, write,
@@ -270,7 +271,8 @@ impl SceneDocument {
     /// The piece at a point of a window: mm from the left and from the **top** of its sight size.
     pub fn piece_at(&self, window: &str, x_mm: f64, y_down_mm: f64) -> Option<u32> {
         let window = window_named(self.resolved(), window)?;
-        let index = window.panel.piece_at([x_mm, window.panel.height_mm - y_down_mm])?;
+        let index =
+            window.panel.piece_at(window.panel.on_page().panel_from_page(PagePoint::new(x_mm, y_down_mm)))?;
         Some(window.pieces[index].id)
     }
 
@@ -279,7 +281,9 @@ impl SceneDocument {
     /// that it lies on.
     pub fn pieces_inside(&self, window: &str, outline_mm: &[f64]) -> Vec<u32> {
         let window = window_named(self.resolved(), window);
-        window.map_or_else(Vec::new, |window| pieces_inside(window, outline_mm.as_chunks::<2>().0))
+        window.map_or_else(Vec::new, |window| {
+            pieces_inside(window, PagePoint::slice(outline_mm.as_chunks::<2>().0))
+        })
     }
 
     /// Ids of the pieces similar to one of them, including itself: with `glass`, those of the same glass in the

@@ -2,6 +2,7 @@
 
 use std::rc::Rc;
 
+use plane::PanelOnPage;
 use render::{LightTables, SameParts, SceneWindow, eye_before};
 use scene::{Applied, Edit, Faults, Resolved, WindowChange, difference, read, resolve};
 use wasm_bindgen::JsError;
@@ -22,8 +23,8 @@ pub(crate) struct PreparedWindow {
     pub(crate) window: SceneWindow,
     index: usize,
     place: String,
-    /// Height of the window's sight size.
-    pub(crate) height_mm: f64,
+    /// How its panel lies on the page.
+    pub(crate) page: PanelOnPage,
 }
 
 impl DrawnScene {
@@ -87,8 +88,8 @@ impl DrawnScene {
                 self.new_shapes = true;
                 let window = SceneWindow::new(&self.resolved, index, eye_m)
                     .ok_or_else(|| error::from_text("a window of the scene", window))?;
-                let height_mm = self.resolved.windows[index].panel.height_mm;
-                PreparedWindow { window, index, place: place.to_owned(), height_mm }
+                let page = self.resolved.windows[index].panel.on_page();
+                PreparedWindow { window, index, place: place.to_owned(), page }
             }
         };
         place.clone_into(&mut prepared.place);
@@ -118,7 +119,7 @@ impl PreparedWindow {
         let changes = &applied.changes;
         let built = &resolved.windows[self.index];
         let change = changes.windows.get(&built.id);
-        self.height_mm = built.panel.height_mm;
+        self.page = built.panel.on_page();
         self.window.set_outdoors(resolved);
         self.look_from(resolved);
         let reglazed = |index: usize| {

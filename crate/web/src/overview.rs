@@ -54,7 +54,7 @@ fn plain_time(at: &str) -> String {
 fn drawing_notes(window: &ResolvedWindow) -> Vec<String> {
     let ResolvedWindow { id, panel, .. } = window;
     let open_ends = panel.open_ends.iter().map(|end| {
-        let [x, y] = end.at;
+        let [x, y] = end.at.to_array();
         format!("{id}: {} ends in the middle of a piece at {x:.1}, {y:.1} mm", end.line)
     });
     let faults = panel.notes.iter().filter(|note| note.is_fault()).map(|note| format!("{id}: {note}"));

@@ -159,7 +159,7 @@ impl Inner {
             taken
                 .map_err(|found| error::from_text("a graphics device large enough for the tables", found))?;
         }
-        let view = coarse(&view(request, prepared.height_mm), side);
+        let view = coarse(&view(request, prepared.page), side);
         self.canvas.resize(view.size_px);
         let look = look(*mode, *mark_unshowable, self.canvas.gamut());
         self.canvas.renderer().set_look(Look { spread: side <= 1, ..look });

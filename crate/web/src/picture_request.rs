@@ -1,5 +1,6 @@
 //! Requests for pictures in the renderer's own types.
 
+use plane::{PagePoint, PanelOnPage};
 use render::{Look, Mode, View};
 
 use crate::contract::{Gamut, PictureMode, PictureRequest};
@@ -22,10 +23,10 @@ pub(crate) fn look(mode: PictureMode, mark_unshowable: bool, gamut: render::Gamu
     Look { gamut, show_clipped: mark_unshowable, ..look }
 }
 
-/// The part of a window of this height that a picture shows.
-pub(crate) fn view(request: &PictureRequest, height_mm: f64) -> View {
+/// The part of a window that a picture shows.
+pub(crate) fn view(request: &PictureRequest, page: PanelOnPage) -> View {
     View {
-        centre_mm: [request.centre_x_mm, height_mm - request.centre_y_mm],
+        centre_mm: page.panel_from_page(PagePoint::new(request.centre_x_mm, request.centre_y_mm)),
         mm_per_px: request.mm_per_px,
         size_px: [request.width_px, request.height_px],
     }

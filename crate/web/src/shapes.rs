@@ -1,6 +1,7 @@
 //! The pieces of windows and their shapes, all of them or those that an action changed.
 
 use panel::Polygon;
+use plane::PanelOnPage;
 use scene::{Resolved, ResolvedWindow, WindowChange};
 
 use crate::contract::{ChangedPiece, ChangedWindow, Made, PieceShape, WindowShapes};
@@ -71,29 +72,29 @@ fn changed_window(
 }
 
 fn opening(window: &ResolvedWindow) -> String {
-    path_data(std::slice::from_ref(&window.panel.opening), window.panel.height_mm)
+    path_data(std::slice::from_ref(&window.panel.opening), window.panel.on_page())
 }
 
 fn piece_shape(window: &ResolvedWindow, index: usize) -> PieceShape {
     let (piece, shape) = (&window.pieces[index], &window.panel.pieces[index]);
-    let height_mm = window.panel.height_mm;
-    let [x, y] = shape.interior_point;
+    let page = window.panel.on_page();
     PieceShape {
         id: piece.id,
         glass: piece.makeup.plates.last().map(|plate| plate.glass.name.clone()).unwrap_or_default(),
-        path: path_data(&shape.light, height_mm),
-        centre_mm: [x, height_mm - y],
+        path: path_data(&shape.light, page),
+        centre_mm: page.page_from_panel(shape.interior_point),
     }
 }
 
-/// SVG path data of polygons, mm, with y down from `height_mm`.
-fn path_data(polygons: &[Polygon], height_mm: f64) -> String {
+/// SVG path data of polygons on a page, mm.
+fn path_data(polygons: &[Polygon], page: PanelOnPage) -> String {
     use std::fmt::Write;
     let mut data = String::new();
     for ring in polygons.iter().flat_map(Polygon::rings) {
-        for (i, [x, y]) in ring.iter().enumerate() {
+        for (i, &point) in ring.iter().enumerate() {
+            let [x, y] = page.page_from_panel(point).to_array();
             // Writing to a string cannot fail.
-            let _ = write!(data, "{}{:.2} {:.2}", if i == 0 { "M" } else { "L" }, x, height_mm - y);
+            let _ = write!(data, "{}{:.2} {:.2}", if i == 0 { "M" } else { "L" }, x, y);
         }
         if !ring.is_empty() {
             data.push('Z');

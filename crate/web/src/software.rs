@@ -66,7 +66,7 @@ impl SoftwarePicture {
         })?;
         let look = look(*mode, *mark_unshowable, gamut.into());
         let (window, tables) = self.show(window, place, at)?;
-        let whole = view(&request, window.height_mm);
+        let whole = view(&request, window.page);
         Ok(future_to_promise(async move {
             let mesh = &window.window.mesh;
             let hand_on = |side: u32, top: u32, width: u32, pixels: &[u8]| {

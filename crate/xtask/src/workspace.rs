@@ -29,8 +29,6 @@ pub(crate) struct Package {
     pub(crate) folder: PathBuf,
     /// The root files of its library and programs.
     pub(crate) sources: Vec<PathBuf>,
-    /// Its test programs: names and root files.
-    pub(crate) tests: Vec<(String, PathBuf)>,
     /// Names of its bench targets.
     pub(crate) benches: Vec<String>,
     /// Whether it runs in the compiler and is not part of the compiled program.
@@ -89,7 +87,7 @@ impl Workspace {
                 list(&package, "targets")
                     .iter()
                     .filter(|t| list(t, "kind").iter().any(|k| kinds.iter().any(|kind| k == kind)))
-                    .filter_map(|t| Some((text(t, "name")?, PathBuf::from(text(t, "src_path")?))))
+                    .filter_map(|t| text(t, "src_path").map(PathBuf::from))
                     .collect::<Vec<_>>()
             };
             packages.insert(
@@ -104,11 +102,7 @@ impl Workspace {
                         .collect(),
                     source: text(&package, "source"),
                     folder: manifest.parent()?.to_owned(),
-                    sources: files(&["lib", "rlib", "cdylib", "proc-macro", "bin"])
-                        .into_iter()
-                        .map(|(_, root)| root)
-                        .collect(),
-                    tests: files(&["test"]),
+                    sources: files(&["lib", "rlib", "cdylib", "proc-macro", "bin"]),
                     benches: of_kind("bench"),
                     programs: of_kind("bin"),
                     is_macro: !of_kind("proc-macro").is_empty(),

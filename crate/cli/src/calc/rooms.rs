@@ -12,8 +12,7 @@ use glass::stack_scalar;
 use plane::{RoomPoint, RoomVector, WallPoint};
 use spectra::{SAMPLES, Spectrum};
 use viewing::{
-    BoxRoom, PieceSource, Receiver, bearing_and_altitude_deg, form_factor_to_polygon, room_light,
-    sun_patches, toward_sky,
+    BoxRoom, PieceSource, Receiver, bearing_and_altitude_deg, form_factor_to_polygon, room_light, sun_patches,
 };
 
 use super::answer::Answer;
@@ -80,7 +79,7 @@ pub(super) fn sun_patch(fields: &Fields<'_>) -> Result<Answer, Fault> {
     fields.finish()?;
     let mut patches = Vec::new();
     for (piece, rectangle) in rectangles.iter().enumerate() {
-        for patch in sun_patches(&room, rectangle, toward_sky(bearing, altitude)) {
+        for patch in sun_patches(&room, rectangle, RoomVector::toward_sky(bearing, altitude)) {
             patches.push(
                 Answer::default()
                     .with("piece", piece)?

@@ -4,6 +4,7 @@
 #![allow(clippy::float_cmp)]
 
 use panel::{Bar, Cutline, Drawing, Line, Outline, Panel, PanelNote, PanelOptions, panel_from_drawing};
+use plane::PanelPoint;
 use std::f64::consts::PI;
 
 fn drawing(outline: &str, border_mm: f64, cutlines: &[(&str, f64)]) -> Drawing {
@@ -48,7 +49,7 @@ fn a_grid_of_quarries_has_closed_form_areas() {
     let panel = build(RECT, 10.0, &[("M100 0V200", 6.0), ("M200 200V0", 6.0), ("M0 100H300", 4.0)]);
     assert_eq!(panel.pieces.len(), 6);
     // Row by row from the top left.
-    let corners: Vec<[f64; 2]> = panel.pieces.iter().map(|p| p.bounds[0]).collect();
+    let corners: Vec<[f64; 2]> = panel.pieces.iter().map(|p| p.bounds[0].to_array()).collect();
     let expected = [[0.0, 100.0], [100.0, 100.0], [200.0, 100.0], [0.0, 0.0], [100.0, 0.0], [200.0, 0.0]];
     assert_eq!(corners, expected);
     let heights = 100.0 - 5.0 - 2.0;
@@ -70,8 +71,8 @@ fn a_grid_of_quarries_has_closed_form_areas() {
     close(lengths[0].length_mm, 300.0, 1e-5);
     close(lengths[1].length_mm, 400.0, 1e-5);
     close(lengths[2].length_mm, 1000.0, 1e-5);
-    assert_eq!(panel.piece_at([150.0, 150.0]), Some(1));
-    assert_eq!(panel.piece_at([150.0, 250.0]), None);
+    assert_eq!(panel.piece_at(PanelPoint::new(150.0, 150.0)), Some(1));
+    assert_eq!(panel.piece_at(PanelPoint::new(150.0, 250.0)), None);
 }
 
 #[test]
@@ -130,7 +131,10 @@ fn an_island_makes_a_real_hole_and_is_reported() {
     // Rounded outer corners of the ring of lead: a circle's worth of radius 3.
     close(frame.light_area_mm2, 290.0 * 190.0 - (100.0 * 100.0 + 4.0 * 3.0 * 100.0 + 9.0 * PI), 0.2);
     assert!(matches!(panel.notes[..], [PanelNote::PieceHoled { .. }]), "{:?}", panel.notes);
-    assert_eq!(panel.piece_at([150.0, 100.0]).map(|i| panel.pieces[i].outline.holes.len()), Some(0));
+    assert_eq!(
+        panel.piece_at(PanelPoint::new(150.0, 100.0)).map(|i| panel.pieces[i].outline.holes.len()),
+        Some(0)
+    );
     // The ring of lead has four corners; a round one has one joint.
     let round = build(RECT, 10.0, &[("M100 100a40 40 0 0 0 80 0a40 40 0 0 0 -80 0z", 6.0)]);
     let ring = round.leads.iter().find(|lead| lead.line == Line::Cutline(0)).expect("a ring");
@@ -182,7 +186,7 @@ fn a_piece_covered_by_wide_leads_is_noted() {
 fn a_neck_under_the_leads_is_noted() {
     // An hourglass between two leads: 4 mm at the waist, 3 mm of lead on each side.
     let panel = build(RECT, 10.0, &[("M100 0L148 100L100 200", 6.0), ("M200 0L152 100L200 200", 6.0)]);
-    let middle = panel.piece_at([150.0, 20.0]).expect("a piece");
+    let middle = panel.piece_at(PanelPoint::new(150.0, 20.0)).expect("a piece");
     assert_eq!(panel.pieces[middle].light.len(), 2);
     assert!(
         panel

@@ -7,6 +7,7 @@ use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::overlay::FloatOverlay;
 use panel::{Cutline, Drawing, Outline, Panel, PanelOptions, Polygon, drawing_from_svg, panel_from_drawing};
+use plane::PanelPoint;
 use proptest::prelude::*;
 use std::f64::consts::TAU;
 
@@ -179,7 +180,7 @@ proptest! {
         // Chords of arcs at corners: 0.005 mm; mitred joins of flattened curves: below 0.02 mm.
         let slack = 0.02;
         for (x, y) in points {
-            let p = [x, y];
+            let p = PanelPoint::new(x, y);
             let Some(index) = panel.piece_at(p) else { continue };
             let lit = panel.pieces[index].light.iter().any(|part| part.contains(p));
             let own = panel.leads.iter().filter(|l| l.left == Some(index) || l.right == Some(index));
@@ -211,7 +212,7 @@ proptest! {
                 strokes.push(capsule(pair[0], pair[1], face / 2.0));
             }
         }
-        let opening = vec![panel.opening.outer.clone()];
+        let opening = vec![PanelPoint::arrays(&panel.opening.outer).to_vec()];
         let shapes = FloatOverlay::<[f64; 2], i64>::from_subj_and_clip(&opening, &strokes)
             .overlay(OverlayRule::Intersect, FillRule::NonZero);
         let united: f64 = shapes.into_iter().flatten().map(|ring| shoelace(&ring)).sum();
@@ -299,7 +300,7 @@ proptest! {
 }
 
 /// Distance from a point to a segment, and whether the point lies beside it rather than past an end.
-fn distance_to_segment(p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> (f64, bool) {
+fn distance_to_segment(p: PanelPoint, a: PanelPoint, b: PanelPoint) -> (f64, bool) {
     let d = [b[0] - a[0], b[1] - a[1]];
     let length_squared = d[0] * d[0] + d[1] * d[1];
     let t = ((p[0] - a[0]) * d[0] + (p[1] - a[1]) * d[1]) / length_squared;
@@ -309,19 +310,19 @@ fn distance_to_segment(p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> (f64, bool) {
 
 /// True if the foot of the perpendicular to a segment lies within the piece: a lead blocks light on its own two
 /// sides, not through another lead.
-fn sees(piece: &panel::Piece, p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> bool {
+fn sees(piece: &panel::Piece, p: PanelPoint, a: PanelPoint, b: PanelPoint) -> bool {
     let d = [b[0] - a[0], b[1] - a[1]];
     let t = ((p[0] - a[0]) * d[0] + (p[1] - a[1]) * d[1]) / (d[0] * d[0] + d[1] * d[1]);
     let foot = [a[0] + t * d[0], a[1] + t * d[1]];
     (1..40).all(|i| {
         let s = f64::from(i) / 40.0;
-        piece.outline.contains([p[0] + (foot[0] - p[0]) * s, p[1] + (foot[1] - p[1]) * s])
+        piece.outline.contains(PanelPoint::new(p[0] + (foot[0] - p[0]) * s, p[1] + (foot[1] - p[1]) * s))
     })
 }
 
-fn capsule(a: [f64; 2], b: [f64; 2], r: f64) -> Vec<[f64; 2]> {
+fn capsule(a: PanelPoint, b: PanelPoint, r: f64) -> Vec<[f64; 2]> {
     let along = (b[1] - a[1]).atan2(b[0] - a[0]);
-    let half = |centre: [f64; 2], from: f64| {
+    let half = |centre: PanelPoint, from: f64| {
         (0..=64).map(move |i| {
             let angle = from + TAU / 2.0 * f64::from(i) / 64.0;
             [centre[0] + r * angle.cos(), centre[1] + r * angle.sin()]

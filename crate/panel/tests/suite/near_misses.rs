@@ -6,6 +6,7 @@
 use panel::{
     Cutline, Drawing, Line, Outline, Panel, PanelFault, PanelNote, PanelOptions, panel_from_drawing,
 };
+use plane::PanelPoint;
 
 fn build(outline: &str, cutlines: &[&str]) -> Panel {
     let drawing = Drawing {
@@ -64,7 +65,7 @@ fn an_end_five_millimetres_short_is_open_and_located() {
     assert!((end.gap_mm.expect("a gap") - 5.0).abs() < 1e-6);
     let nearest = end.nearest.expect("a place");
     assert!((nearest[0] - 150.0).abs() < 1e-6 && (nearest[1] - 200.0).abs() < 1e-6);
-    assert_eq!(end.piece, panel.piece_at([10.0, 100.0]).expect("a piece"));
+    assert_eq!(end.piece, panel.piece_at(PanelPoint::new(10.0, 100.0)).expect("a piece"));
     // The lead exists as drawn: 6 mm wide, with a round end, and it blocks light.
     let piece = &panel.pieces[end.piece];
     let lead = 6.0 * (145.0 - 3.0) + std::f64::consts::PI * 4.5;
@@ -109,7 +110,7 @@ fn lines_outside_are_left_out_and_noted() {
             PanelNote::RunsOutside { line: Line::Cutline(0), length_mm, .. },
             PanelNote::WhollyOutside { line: Line::Cutline(1), at },
             PanelNote::WhollyOutside { line: Line::Cutline(2), .. },
-        ] if (length_mm - 100.0).abs() < 1e-5 && at == [400.0, 0.0]),
+        ] if (length_mm - 100.0).abs() < 1e-5 && at == PanelPoint::new(400.0, 0.0)),
         "{told:?}"
     );
 }
@@ -189,7 +190,7 @@ fn lines_without_length_are_noted() {
     let panel = build(RECT, &["M10 10L10 10", "M20 20", "", "M30 30L30.1 30"]);
     assert_eq!(panel.pieces.len(), 1);
     let [a, b, c, d] = panel.notes.as_slice() else { panic!("{:?}", panel.notes) };
-    assert!(matches!(a, PanelNote::NoLength { line: Line::Cutline(0), at: [10.0, 10.0] }));
+    assert_eq!(a, &PanelNote::NoLength { line: Line::Cutline(0), at: PanelPoint::new(10.0, 10.0) });
     assert!(matches!(b, PanelNote::NoLength { line: Line::Cutline(1), .. }));
     assert!(matches!(c, PanelNote::DrawsNothing { line: Line::Cutline(2) }));
     assert!(matches!(d, PanelNote::NoLength { line: Line::Cutline(3), .. }));
@@ -206,7 +207,7 @@ fn a_cutline_may_cross_itself() {
 
 #[test]
 fn unusable_outlines_are_refused_with_the_place_of_the_fault() {
-    let at = |found: [f64; 2], x: f64, y: f64| (found[0] - x).abs() < 1e-3 && (found[1] - y).abs() < 1e-3;
+    let at = |found: PanelPoint, x: f64, y: f64| (found[0] - x).abs() < 1e-3 && (found[1] - y).abs() < 1e-3;
     let crossed = faults("M0 0L100 100V0L0 100Z");
     assert!(
         matches!(crossed[..], [PanelFault::OutlineCrossesItself { at: p }] if at(p, 50.0, 50.0)),
@@ -222,7 +223,7 @@ fn unusable_outlines_are_refused_with_the_place_of_the_fault() {
     assert!(matches!(faults("")[..], [PanelFault::NoOutline]));
     assert!(matches!(faults("M0 0H100")[..], [PanelFault::OutlineOpen { gap_mm, .. }] if gap_mm == 100.0));
     assert!(matches!(faults("M0 0H9V9H0ZM20 0h9v9h-9z")[..], [PanelFault::OutlineParts { parts: 2 }]));
-    assert!(matches!(faults("M5 0H100V100H5Z")[..], [PanelFault::OutlineOffOrigin { at: [5.0, 0.0] }]));
+    assert_eq!(faults("M5 0H100V100H5Z"), [PanelFault::OutlineOffOrigin { at: PanelPoint::new(5.0, 0.0) }]);
     assert!(matches!(faults("M0 0H100V.001H0Z")[..], [PanelFault::OutlineEmpty { .. }]));
     assert!(matches!(faults("M0 0H1e6V100H0Z")[..], [PanelFault::OutOfRange { found: 1e6, .. }]));
     assert!(

@@ -7,6 +7,7 @@ use panel::{
     Drawing, DrawingError, DrawingFault, DrawingNote, Line, Panel, PanelOptions, SvgOptions,
     drawing_from_svg, panel_from_drawing,
 };
+use plane::PanelPoint;
 use std::f64::consts::PI;
 
 fn read(svg: &str) -> Result<(Drawing, Vec<DrawingNote>), DrawingError> {
@@ -269,6 +270,6 @@ fn a_drawing_with_every_element_is_complete() {
     let widths: Vec<f64> = panel.lead_lengths_mm().iter().map(|l| l.face_mm).collect();
     assert_eq!(widths, [3.5, 4.0, 5.0, 8.0, 12.0]);
     assert_eq!(panel.bars[0].axis.len(), 2);
-    let ellipse = panel.piece_at([200.0, 100.0]).expect("a piece");
+    let ellipse = panel.piece_at(PanelPoint::new(200.0, 100.0)).expect("a piece");
     close(panel.pieces[ellipse].area_mm2, PI * 2400.0, 4.0);
 }

@@ -1,6 +1,7 @@
 //! Exposure: how bright a picture is.
 
-use glam::{DVec2, DVec3, Vec2};
+use glam::{DVec3, Vec2};
+use plane::PanelPoint;
 
 use crate::eye::look::{Exposure, Look, Mode};
 use crate::light::tables::LightTables;
@@ -30,13 +31,13 @@ pub struct WindowLevel {
 impl WindowLevel {
     /// From the middle of every piece, weighted by area, without the sun's disc.
     pub fn new(tables: &LightTables) -> Self {
-        let view = View { centre_mm: [0.0; 2], mm_per_px: 1e-3, size_px: [1, 1] };
+        let view = View { centre_mm: PanelPoint::default(), mm_per_px: 1e-3, size_px: [1, 1] };
         let mut frame = tables.frame(&view, 1.0, 0.0, 0.0);
         frame.sun_shines = 0.0;
         let mut bright = Vec::with_capacity(tables.places.len());
         let (mut sum, mut total) = (DVec3::ZERO, 0.0);
         for (piece, &(area, middle)) in tables.places.iter().enumerate() {
-            let at = DVec2::from_array(middle).as_vec2();
+            let at = middle.vector().as_vec2();
             let rgb = glass(&frame, tables, piece, at, Vec2::ZERO).0.as_dvec3();
             if area > 0.0 && rgb.is_finite() {
                 sum += rgb * area;

@@ -89,7 +89,7 @@ struct Grid {
 
 impl Grid {
     fn of(view: &View) -> Self {
-        let [x, y] = view.panel_from_pixel([0.0, 0.0]);
+        let [x, y] = view.panel_from_pixel([0.0, 0.0]).to_array();
         Self { size: view.size_px, corner: [x, -y], step: view.mm_per_px }
     }
 
@@ -234,9 +234,8 @@ pub(crate) fn rows(matrix: DMat3) -> [Vec4; 3] {
 
 /// From the eye to the middle of the window.
 fn distance_mm(tables: &LightTables) -> f64 {
-    let [x, y] = tables.bounds.centre();
     let eye = tables.eye_mm.as_dvec3();
-    eye.distance(DVec3::new(x, y, 0.0)).max(50.0)
+    eye.distance(tables.bounds.centre().vector().extend(0.0)).max(50.0)
 }
 
 /// The picture of the whole window.

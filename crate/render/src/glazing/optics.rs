@@ -1,5 +1,6 @@
 //! What a piece does to light, as sampled numbers.
 
+use plane::PanelPoint;
 use spectra::{SAMPLES, Spectrum};
 
 use crate::light::field::Eye;
@@ -57,8 +58,8 @@ pub struct Shift {
 pub struct PieceOptics {
     /// Angle of incidence at the middle of the piece, degrees.
     pub angle_deg: f64,
-    /// The point at which that angle was taken, panel mm.
-    pub middle_mm: [f64; 2],
+    /// The point at which that angle was taken.
+    pub middle_mm: PanelPoint,
     /// Area of its light shape, mm².
     pub area_mm2: f64,
     /// The offsets that keep the piece's means equal to its figures.
@@ -93,7 +94,7 @@ pub(crate) fn index_of(piece: &PieceModel) -> f64 {
 }
 
 /// Cosine of the angle inside the glass at a point of the panel.
-pub(crate) fn inner_cosine(eye: Eye, point: [f64; 2], n: f64) -> f64 {
+pub(crate) fn inner_cosine(eye: Eye, point: PanelPoint, n: f64) -> f64 {
     let outer = eye.direction_through(point)[2];
     (1.0 - (1.0 - outer * outer) / (n * n)).max(0.0).sqrt()
 }

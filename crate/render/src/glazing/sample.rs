@@ -1,7 +1,8 @@
 //! The effect of each piece on light, sampled at a few thicknesses and paint densities: everything about a window
 //! that does not change when the sun moves.
 
-use glam::{DVec2, DVec3, Vec2};
+use glam::Vec2;
+use plane::{PanelPoint, PanelSpacePoint, contains};
 use spectra::SAMPLES;
 
 use crate::glazing::optics::{
@@ -14,7 +15,7 @@ use crate::shared::constants::FADE_FLOOR;
 use crate::shared::frame::Frame;
 use crate::software::glass::local;
 use crate::window::model::{Overlay, PieceModel, WindowModel};
-use crate::window::region::{Bounds, area_and_centroid, contains};
+use crate::window::region::{Bounds, area_and_centroid};
 
 /// Points of a piece at which its variation is sampled.
 const LOOKED_AT: usize = 96;
@@ -244,7 +245,7 @@ struct Variation {
 }
 
 /// Points spread over a piece.
-fn looked_at(piece: &PieceModel) -> Vec<[f64; 2]> {
+fn looked_at(piece: &PieceModel) -> Vec<PanelPoint> {
     let Some(bounds) = Bounds::of(piece.light_shape.iter().flatten()) else { return Vec::new() };
     let [width, height] = bounds.size();
     // Steps by the two powers of the plastic number, so that no row or column is preferred.
@@ -252,7 +253,7 @@ fn looked_at(piece: &PieceModel) -> Vec<[f64; 2]> {
         .map(|k| {
             let u = (k as f64 * 0.754_877_666_246_692_7).fract();
             let v = (k as f64 * 0.569_840_290_998_053_2).fract();
-            [bounds.min[0] + u * width, bounds.min[1] + v * height]
+            PanelPoint::new(bounds.min[0] + u * width, bounds.min[1] + v * height)
         })
         .filter(|p| contains(&piece.light_shape, *p))
         .take(LOOKED_AT)
@@ -260,20 +261,20 @@ fn looked_at(piece: &PieceModel) -> Vec<[f64; 2]> {
 }
 
 /// The variation that the shader's twin finds at the points, seen head-on and close enough to show every detail.
-fn variation_at(piece: &PieceModel, optics: &PieceOptics, points: &[[f64; 2]]) -> Vec<Variation> {
-    let eye = Eye { position_mm: [optics.middle_mm[0], optics.middle_mm[1], 1e7] };
+fn variation_at(piece: &PieceModel, optics: &PieceOptics, points: &[PanelPoint]) -> Vec<Variation> {
+    let eye = Eye { position_mm: PanelSpacePoint::new(optics.middle_mm[0], optics.middle_mm[1], 1e7) };
     let even = PieceModel { thickness_factor: 1.0, paint_factor: 1.0, ..piece.clone() };
     let record = piece_record(&even, None, optics, eye, 0);
     let frame = Frame {
-        eye_mm: DVec3::from_array(eye.position_mm).as_vec3(),
+        eye_mm: eye.position_mm.vector().as_vec3(),
         mm_per_px: 0.05,
         field_nodes: Vec2::ONE,
         exposure: 1.0,
         variation: 1.0,
         ..Frame::default()
     };
-    let one = |p: &[f64; 2]| {
-        let at = local(&frame, &record, DVec2::from_array(*p).as_vec2(), Vec2::ZERO);
+    let one = |p: &PanelPoint| {
+        let at = local(&frame, &record, p.vector().as_vec2(), Vec2::ZERO);
         Variation {
             thickness: f64::from(at.thickness) - 1.0,
             mix: f64::from(at.mix),

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use glass::{Kind, Makeup, Plate};
+use plane::SheetPoint;
 use scene::ResolvedPiece;
 
 use crate::paint::brushwork::stipple;
@@ -118,7 +119,7 @@ pub(crate) fn sheet_model(piece: &ResolvedPiece) -> SheetModel {
         surface: surface(plate, amplitude),
         paint_amplitude: stipple(piece),
         axis_deg: 90.0 + f64::from(cut(0) % (2 * AXIS_STRAYS_DEG + 1)) - f64::from(AXIS_STRAYS_DEG),
-        origin_mm: [f64::from(cut(1) % SHEET_MM[0]), f64::from(cut(2) % SHEET_MM[1])],
+        origin_mm: SheetPoint::new(f64::from(cut(1) % SHEET_MM[0]), f64::from(cut(2) % SHEET_MM[1])),
         thickness_mm: plate.thickness_mm,
         n: plate.glass.n,
     }

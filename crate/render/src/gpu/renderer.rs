@@ -2,6 +2,8 @@
 
 use std::sync::OnceLock;
 
+use plane::PanelPoint;
+
 use crate::error::RenderError;
 use crate::eye::exposure::WindowLevel;
 use crate::eye::look::Look;
@@ -104,7 +106,7 @@ impl Renderer {
             mesh: None,
             textures: None,
             target: None,
-            view: View { centre_mm: [0.0; 2], mm_per_px: 1.0, size_px: [1, 1] },
+            view: View { centre_mm: PanelPoint::default(), mm_per_px: 1.0, size_px: [1, 1] },
             look: Look::default(),
             light: None,
             stale: true,

@@ -1,6 +1,7 @@
 //! A throw-away picture. Drivers compile shaders when something is first drawn with them; this lets them do so
 //! while the real window is still being prepared.
 
+use plane::{PanelPoint, PanelSpacePoint};
 use spectra::Spectrum;
 
 use crate::error::RenderError;
@@ -47,7 +48,8 @@ impl Renderer {
 
 /// A pane with a lead across, in even light.
 fn anything() -> (WindowModel, LightTables) {
-    let square = vec![vec![[0.0, 0.0], [SIDE_MM, 0.0], [SIDE_MM, SIDE_MM], [0.0, SIDE_MM]]];
+    let corners = [[0.0, 0.0], [SIDE_MM, 0.0], [SIDE_MM, SIDE_MM], [0.0, SIDE_MM]];
+    let square = vec![corners.map(PanelPoint::from).to_vec()];
     let model = WindowModel {
         opening: square.clone(),
         pieces: vec![PieceModel {
@@ -57,14 +59,14 @@ fn anything() -> (WindowModel, LightTables) {
             ..PieceModel::default()
         }],
         leads: vec![Strip {
-            line: vec![[0.0, SIDE_MM / 2.0], [SIDE_MM, SIDE_MM / 2.0]],
+            line: [[0.0, SIDE_MM / 2.0], [SIDE_MM, SIDE_MM / 2.0]].map(PanelPoint::from).to_vec(),
             closed: false,
             width_mm: 5.0,
         }],
         ..WindowModel::default()
     };
     let even = |level: f64| Spectrum::from_fn(|_| level);
-    let eye = Eye { position_mm: [SIDE_MM / 2.0, SIDE_MM / 2.0, 10.0 * SIDE_MM] };
+    let eye = Eye { position_mm: PanelSpacePoint::new(SIDE_MM / 2.0, SIDE_MM / 2.0, 10.0 * SIDE_MM) };
     let transmittance = Transmittance { regular: even(0.5), diffuse: even(0.1) };
     let optics = PieceOptics::of_window(&model, eye, |_, _, _| transmittance);
     let level = SeenEdges { altitude_deg: [0.0; 2], detail_deg: [0.0; 2], leaves: 0.0 };

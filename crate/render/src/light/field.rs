@@ -1,6 +1,6 @@
 //! What is seen through each point of the panel, by direction.
 
-use glam::DVec3;
+use plane::{PanelPoint, PanelSpacePoint, PanelSpaceVector};
 
 use crate::shared::constants::FIELD_WIDTH;
 use crate::shared::layout::Layout as _;
@@ -10,24 +10,23 @@ use crate::window::region::Bounds;
 /// Maximum number of sky spectra.
 pub const SKY_COLUMNS: usize = 5;
 
-/// Where the picture is seen from: panel mm, z into the room.
+/// Where the picture is seen from.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Eye {
-    /// x right, y up, z away from the glass into the room.
-    pub position_mm: [f64; 3],
+    /// z away from the glass into the room.
+    pub position_mm: PanelSpacePoint,
 }
 
 impl Eye {
     /// Unit vector from the eye through a point of the panel to the world outside: x right, y up, z into the room
     /// (so z is negative).
-    pub fn direction_through(&self, point: [f64; 2]) -> [f64; 3] {
-        let [x, y, z] = self.position_mm;
-        let d = DVec3::new(point[0] - x, point[1] - y, -z.max(1.0));
-        (d / d.length()).to_array()
+    pub fn direction_through(&self, point: PanelPoint) -> PanelSpaceVector {
+        let [x, y, z] = self.position_mm.to_array();
+        PanelSpaceVector::new(point[0] - x, point[1] - y, -z.max(1.0)).unit()
     }
 
     /// Angle of incidence at a point of the panel, degrees.
-    pub fn incidence_deg(&self, point: [f64; 2]) -> f64 {
+    pub fn incidence_deg(&self, point: PanelPoint) -> f64 {
         (-self.direction_through(point)[2]).clamp(0.0, 1.0).acos().to_degrees()
     }
 }
@@ -102,8 +101,8 @@ impl DirectionField {
         panel: Bounds,
         eye: Eye,
         breaks_deg: &[f64],
-        mut seen: impl FnMut([f64; 3]) -> Seen,
-        mut edges: impl FnMut([f64; 3]) -> SeenEdges,
+        mut seen: impl FnMut(PanelSpaceVector) -> Seen,
+        mut edges: impl FnMut(PanelSpaceVector) -> SeenEdges,
     ) -> Self {
         let [width, height] = panel.size();
         let bounds = panel.grown((0.04 * width.max(height)).max(1.0));
@@ -126,7 +125,7 @@ impl DirectionField {
         let mut nodes = Vec::with_capacity(columns.len() * rows);
         for row in 0..rows {
             let y = bounds.min[1] + height * row as f64 / (rows - 1) as f64;
-            nodes.extend(columns.iter().map(|&x| seen(eye.direction_through([x, y]))));
+            nodes.extend(columns.iter().map(|&x| seen(eye.direction_through(PanelPoint::new(x, y)))));
         }
         let samples = FIELD_WIDTH as usize;
         let nearest = |k: usize| {
@@ -136,7 +135,7 @@ impl DirectionField {
         let bearings = (0..samples)
             .map(|k| {
                 let x = x0 + width * k as f64 / (samples - 1) as f64;
-                let level = eye.direction_through([x, eye.position_mm[1]]);
+                let level = eye.direction_through(PanelPoint::new(x, eye.position_mm[1]));
                 let after = columns.partition_point(|c| *c <= x).clamp(1, columns.len() - 1);
                 let (a, b) = (columns[after - 1], columns[after]);
                 let seen = edges(level);

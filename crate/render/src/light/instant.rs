@@ -1,5 +1,6 @@
 //! One instant's light as the renderer takes it.
 
+use plane::PanelSpaceVector;
 use spectra::Spectrum;
 
 use crate::eye::shares::Viewer;
@@ -17,7 +18,7 @@ pub struct Light {
     /// Irradiance on the outer face over π: the radiance that a perfectly scattering piece would show.
     pub glow: Spectrum,
     /// Unit vector toward the sun in the panel's frame; `None` if it is down.
-    pub toward_sun: Option<[f64; 3]>,
+    pub toward_sun: Option<PanelSpaceVector>,
     /// What is seen in each direction.
     pub field: DirectionField,
     /// The eye's position.

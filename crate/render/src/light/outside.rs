@@ -1,6 +1,7 @@
 //! The world outside as seen from a wall: compass and panel directions, the sky by its spectra.
 
 use daylight::{Direction, Horizon, Outside};
+use plane::PanelSpaceVector;
 use spectra::Spectrum;
 use std::f64::consts::FRAC_1_PI;
 
@@ -9,7 +10,8 @@ use crate::light::horizon::{Edges, Layers, seen};
 use crate::reference::Surroundings;
 
 /// The compass direction of a unit vector of the panel's frame.
-pub(crate) fn compass(facing_deg: f64, [x, y, z]: [f64; 3]) -> Direction {
+pub(crate) fn compass(facing_deg: f64, direction: PanelSpaceVector) -> Direction {
+    let [x, y, z] = direction.to_array();
     Direction {
         altitude_deg: y.clamp(-1.0, 1.0).asin().to_degrees(),
         azimuth_deg: facing_deg + x.atan2(-z).to_degrees(),
@@ -17,10 +19,8 @@ pub(crate) fn compass(facing_deg: f64, [x, y, z]: [f64; 3]) -> Direction {
 }
 
 /// The unit vector of the panel's frame toward a compass direction.
-pub(crate) fn toward(facing_deg: f64, direction: Direction) -> [f64; 3] {
-    let h = direction.altitude_deg.to_radians();
-    let d = (direction.azimuth_deg - facing_deg).to_radians();
-    [h.cos() * d.sin(), h.sin(), -h.cos() * d.cos()]
+pub(crate) fn toward(facing_deg: f64, direction: Direction) -> PanelSpaceVector {
+    PanelSpaceVector::toward_sky(direction.azimuth_deg - facing_deg, direction.altitude_deg)
 }
 
 /// The world as seen from a window, for the 81-sample path.
@@ -42,7 +42,7 @@ impl<'a> OutsideOfWall<'a> {
 
     /// Each of the layers that may lie in a direction, even where another hides it: above the upper edge, between
     /// the edges and below the lower one. For pictures whose outlines deviate from the even edges.
-    pub fn layers(&self, horizon: &Horizon, direction: [f64; 3]) -> [Spectrum; 3] {
+    pub fn layers(&self, horizon: &Horizon, direction: PanelSpaceVector) -> [Spectrum; 3] {
         seen(&mut self.clone(), &Edges::new(horizon, 0.0), compass(self.facing_deg, direction))
     }
 }
@@ -60,7 +60,7 @@ impl Layers for OutsideOfWall<'_> {
 }
 
 impl Surroundings for OutsideOfWall<'_> {
-    fn radiance(&self, direction: [f64; 3]) -> Spectrum {
+    fn radiance(&self, direction: PanelSpaceVector) -> Spectrum {
         self.outside.radiance(compass(self.facing_deg, direction))
     }
 
@@ -101,7 +101,7 @@ mod tests {
             assert!((back.azimuth_deg - azimuth_deg).abs() < 1e-9);
         }
         // To the right, seen from inside a wall that faces south, is west.
-        let right = compass(180.0, [0.5, 0.0, -0.866]);
+        let right = compass(180.0, PanelSpaceVector::new(0.5, 0.0, -0.866));
         assert!(right.azimuth_deg > 180.0);
     }
 }

@@ -1,6 +1,6 @@
 //! The shaders' record of a piece.
 
-use glam::{DVec2, Vec2};
+use glam::Vec2;
 
 use crate::glazing::optics::{PieceOptics, index_of, inner_cosine, paint_scale};
 use crate::light::field::Eye;
@@ -25,7 +25,6 @@ pub(crate) fn piece_record(
     let (sheet, shift) = (&piece.sheet, &optics.shift);
     let surface = &sheet.surface;
     let inverse = |step: f64| if step > 0.0 { (1.0 / step) as f32 } else { 0.0 };
-    let pair = |v: [f64; 2]| DVec2::from_array(v).as_vec2();
     let (sine, cosine) = sheet.axis_deg.to_radians().sin_cos();
     let radius = (optics.area_mm2 / std::f64::consts::PI).sqrt();
     let (fade_per_mm, fade_scale) = match overlay {
@@ -44,7 +43,7 @@ pub(crate) fn piece_record(
         thickness_amplitude: sheet.thickness_amplitude as f32,
         paint_amplitude: sheet.paint_amplitude as f32,
         axis: Vec2::new(cosine as f32, sine as f32),
-        origin_mm: pair(sheet.origin_mm),
+        origin_mm: sheet.origin_mm.vector().as_vec2(),
         // A wedge of angle a bends a ray by (n − 1)·a. The gradient of thickness, times the eye's distance in the
         // shader, is the distance on the panel from this point to the one whose direction is really seen.
         bend: ((n - 1.0) * sheet.thickness_mm * sheet.thickness_amplitude) as f32,
@@ -65,7 +64,7 @@ pub(crate) fn piece_record(
         ripple_per_mm: surface.ripple_per_mm as f32,
         ripple_sheen: surface.ripple_sheen as f32,
         haze_rad: surface.haze_rad as f32,
-        middle_mm: pair(optics.middle_mm),
+        middle_mm: optics.middle_mm.vector().as_vec2(),
         per_radius: inverse(radius),
         etched: f32::from(u8::from(sheet.etched)),
         fade_per_mm,

@@ -4,7 +4,8 @@
 //! four thickness nodes side by side as accumulators, an order that compilers turn into vector code;
 //! `benches/frame.rs` measures the gain over the naive way.
 
-use glam::{DVec2, DVec3, Vec2, Vec3, Vec4};
+use glam::{DVec3, Vec2, Vec3, Vec4};
+use plane::PanelPoint;
 use spectra::{SAMPLES, Spectrum};
 
 use crate::glazing::optics::{FourNodes, PieceOptics};
@@ -28,7 +29,7 @@ impl LightTables {
         let overlays = model.overlays.iter().filter_map(|o| Some((model.pieces.get(o.piece)?, Some(o))));
         let entries = model.pieces.iter().map(|piece| (piece, None)).chain(overlays);
         // The area under overlays counts as theirs.
-        let mut places: Vec<(f64, [f64; 2])> = Vec::with_capacity(optics.len());
+        let mut places: Vec<(f64, PanelPoint)> = Vec::with_capacity(optics.len());
         for ((piece, overlay), optics) in entries.zip(optics) {
             places.push((optics.area_mm2 * overlay.map_or(1.0, |o| o.share), optics.middle_mm));
             if let Some(overlay) = overlay {
@@ -40,18 +41,18 @@ impl LightTables {
         }
         let field = &light.field;
         let [width, height] = field.bounds.size();
-        let [x, y, z] = light.eye.position_mm;
+        let [x, y, z] = light.eye.position_mm.to_array();
         Self {
             responses,
             pieces,
             nodes: field.nodes.iter().map(field_node).collect(),
             bearings: field.bearings.iter().map(field_bearing).collect(),
             field_size: [field.columns.len(), field.rows],
-            field_origin_mm: DVec2::from_array(field.bounds.min).as_vec2(),
+            field_origin_mm: field.bounds.min.vector().as_vec2(),
             field_widths_per_mm: (1.0 / width) as f32,
             field_rows_per_mm: ((field.rows - 1) as f64 / height) as f32,
             eye_mm: DVec3::new(x, y, z.max(1.0)).as_vec3(),
-            toward_sun: light.toward_sun.map(|d| DVec3::from_array(d).as_vec3()),
+            toward_sun: light.toward_sun.map(|d| d.vector().as_vec3()),
             places,
             room_white_cd_m2: light.room_white_cd_m2,
             bounds: field.bounds,

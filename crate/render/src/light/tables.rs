@@ -1,6 +1,7 @@
 //! Everything about an instant that the shaders read.
 
 use glam::{Vec2, Vec3};
+use plane::PanelPoint;
 
 use crate::eye::shares::Viewer;
 use crate::output::view::View;
@@ -33,7 +34,7 @@ pub struct LightTables {
     /// Unit vector toward the sun; `None` if it is down.
     pub(crate) toward_sun: Option<Vec3>,
     /// Area, mm², and middle of each piece and overlay.
-    pub(crate) places: Vec<(f64, [f64; 2])>,
+    pub(crate) places: Vec<(f64, PanelPoint)>,
     /// Luminance of a white surface that faces the window, cd/m²; `None` for a dim room.
     pub(crate) room_white_cd_m2: Option<f64>,
     /// Bounds of the field.
@@ -90,7 +91,7 @@ impl LightTables {
         let clip = |pixels: f64| (2.0 / (pixels * view.mm_per_px)) as f32;
         let [columns, rows] = self.field_size.map(|n| n as f32);
         Frame {
-            centre_mm: Vec2::from_array(view.centre_mm.map(|c| c as f32)),
+            centre_mm: view.centre_mm.vector().as_vec2(),
             clip_per_mm: Vec2::new(clip(w), clip(h)),
             eye_mm: self.eye_mm,
             mm_per_px: view.mm_per_px as f32,

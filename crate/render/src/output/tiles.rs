@@ -98,7 +98,7 @@ mod tests {
 
     #[test]
     fn tiles_cover_the_picture_once_and_join_to_its_rows() {
-        let view = View { centre_mm: [0.0; 2], mm_per_px: 1.0, size_px: [21, 19] };
+        let view = View { centre_mm: plane::PanelPoint::default(), mm_per_px: 1.0, size_px: [21, 19] };
         let plan = TilePlan { view, side: 8 };
         let mut rows = plan.join();
         let mut picture = Vec::new();

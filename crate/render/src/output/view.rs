@@ -1,12 +1,14 @@
 //! Which part of the panel plane a picture shows.
 
+use plane::PanelPoint;
+
 use crate::window::region::Bounds;
 
 /// Which part of the panel plane a picture shows.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct View {
-    /// Panel point in the middle of the picture, mm.
-    pub centre_mm: [f64; 2],
+    /// The point in the middle of the picture.
+    pub centre_mm: PanelPoint,
     /// Panel mm per pixel.
     pub mm_per_px: f64,
     /// Picture size, device pixels.
@@ -25,20 +27,20 @@ impl View {
     }
 
     /// The panel point under a pixel position (x right, y down, from the upper-left corner of the picture).
-    pub fn panel_from_pixel(&self, [x, y]: [f64; 2]) -> [f64; 2] {
+    pub fn panel_from_pixel(&self, [x, y]: [f64; 2]) -> PanelPoint {
         let [w, h] = self.size_px.map(f64::from);
-        [
+        PanelPoint::new(
             self.centre_mm[0] + (x - w / 2.0) * self.mm_per_px,
             self.centre_mm[1] - (y - h / 2.0) * self.mm_per_px,
-        ]
+        )
     }
 
     /// The pixel position over a panel point.
-    pub fn pixel_from_panel(&self, [x, y]: [f64; 2]) -> [f64; 2] {
+    pub fn pixel_from_panel(&self, point: PanelPoint) -> [f64; 2] {
         let [w, h] = self.size_px.map(f64::from);
         [
-            w / 2.0 + (x - self.centre_mm[0]) / self.mm_per_px,
-            h / 2.0 - (y - self.centre_mm[1]) / self.mm_per_px,
+            w / 2.0 + (point[0] - self.centre_mm[0]) / self.mm_per_px,
+            h / 2.0 - (point[1] - self.centre_mm[1]) / self.mm_per_px,
         ]
     }
 
@@ -52,14 +54,14 @@ impl View {
     pub fn zoomed(&self, factor: f64, about_px: [f64; 2]) -> Self {
         let fixed = self.panel_from_pixel(about_px);
         let factor = if factor.is_finite() && factor > 0.0 { factor } else { 1.0 };
-        let centre_mm = [0, 1].map(|k| fixed[k] + (self.centre_mm[k] - fixed[k]) / factor);
+        let centre_mm = PanelPoint::from(fixed.vector() + (self.centre_mm - fixed).vector() / factor);
         Self { centre_mm, mm_per_px: self.mm_per_px / factor, ..*self }
     }
 
     /// Dragged by pixels (x right, y down).
     pub fn panned(&self, [dx, dy]: [f64; 2]) -> Self {
-        let [x, y] = self.centre_mm;
-        Self { centre_mm: [x - dx * self.mm_per_px, y + dy * self.mm_per_px], ..*self }
+        let [x, y] = self.centre_mm.to_array();
+        Self { centre_mm: PanelPoint::new(x - dx * self.mm_per_px, y + dy * self.mm_per_px), ..*self }
     }
 }
 
@@ -69,7 +71,7 @@ mod tests {
 
     #[test]
     fn pixels_and_panel_points_convert_both_ways() {
-        let bounds = Bounds { min: [0.0, 0.0], max: [620.0, 1487.0] };
+        let bounds = Bounds { min: PanelPoint::default(), max: PanelPoint::new(620.0, 1487.0) };
         let view = View::fit(bounds, [1440, 900], 0.03).zoomed(2.5, [700.0, 20.0]).panned([13.0, -4.0]);
         let p = view.panel_from_pixel([17.0, 803.0]);
         let back = view.pixel_from_panel(p);

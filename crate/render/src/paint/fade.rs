@@ -3,6 +3,7 @@
 use std::collections::{HashMap, HashSet};
 
 use glam::{DVec2, Vec2};
+use plane::PanelPoint;
 
 use crate::shared::constants::FADE_FLOOR;
 use crate::window::model::PieceModel;
@@ -65,7 +66,7 @@ impl Edges {
 }
 
 /// An outline without the points that lie within the tolerance of a chord (Douglas & Peucker 1973).
-fn coarser(outline: &[[f64; 2]]) -> Vec<DVec2> {
+fn coarser(outline: &[PanelPoint]) -> Vec<DVec2> {
     fn keep(points: &[DVec2], out: &mut Vec<DVec2>) {
         let (Some(&a), Some(&b)) = (points.first(), points.last()) else { return };
         let length = a.distance(b);
@@ -81,8 +82,7 @@ fn coarser(outline: &[[f64; 2]]) -> Vec<DVec2> {
             out.push(a);
         }
     }
-    let mut closed: Vec<DVec2> =
-        outline.iter().copied().map(DVec2::from_array).filter(|p| p.is_finite()).collect();
+    let mut closed: Vec<DVec2> = outline.iter().map(|p| p.vector()).filter(|p| p.is_finite()).collect();
     let Some(&first) = closed.first() else { return Vec::new() };
     closed.push(first);
     let mut out = Vec::new();

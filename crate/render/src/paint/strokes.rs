@@ -1,12 +1,13 @@
 //! Brush strokes as triangles, clipped to their piece.
 
 use glam::{DVec2, Vec2};
+use plane::{PanelPoint, bounds, contains, edges};
 
 use crate::paint::fade::NEAREST_MM;
 use crate::window::fill::fill;
 use crate::window::model::Overlay;
 use crate::window::outline::single;
-use crate::window::region::{Region, contains};
+use crate::window::region::Region;
 use crate::window::vertex::{GlassVertex, Mesh};
 
 /// Strokes as quadrilaterals whose corners store the distance from the middle of the line, clipped to the piece.
@@ -15,12 +16,12 @@ pub(crate) fn overlay_strokes(overlay: &Overlay, light_shape: &Region, mesh: &mu
     for line in &overlay.lines {
         for (i, j) in line.stretches() {
             let quad = line.quad((i, j), margin);
-            if quad.iter().flatten().any(|x| !x.is_finite()) {
+            if quad.iter().any(|p| !p.vector().is_finite()) {
                 continue;
             }
             let corner = |k: usize, side: f64| {
                 let half = line.half_mm[k];
-                let fringe = side * DVec2::from(line.left[k]) * 0.5;
+                let fringe = side * line.left[k].vector() * 0.5;
                 (fringe, [(side * (half + margin)) as f32, half as f32])
             };
             let corners = [corner(i, -1.0), corner(j, -1.0), corner(j, 1.0), corner(i, 1.0)];
@@ -28,7 +29,7 @@ pub(crate) fn overlay_strokes(overlay: &Overlay, light_shape: &Region, mesh: &mu
                 let first = mesh.vertices.len() as u32;
                 for (p, (fringe, brush)) in quad.iter().zip(corners) {
                     mesh.vertices.push(GlassVertex {
-                        position: single(DVec2::from_array(*p)),
+                        position: single(p.vector()),
                         fringe: single(fringe),
                         coverage: 1.0,
                         brush,
@@ -44,10 +45,11 @@ pub(crate) fn overlay_strokes(overlay: &Overlay, light_shape: &Region, mesh: &mu
                 // Along the lead, the piece's own soft edge is enough.
                 let make = |position: [f32; 2], _, coverage| {
                     let at = Vec2::from_array(position).as_dvec2();
-                    let along = share_along(at, line.points[i].into(), line.points[j].into());
+                    let (from, to) = (line.points[i].vector(), line.points[j].vector());
+                    let along = share_along(at, from, to);
                     let half = line.half_mm[i] + (line.half_mm[j] - line.half_mm[i]) * along;
-                    let aside = aside(at, line.points[i].into(), line.points[j].into());
-                    let near = |k: usize| at.distance(quad[k].into()) < 1e-4;
+                    let aside = aside(at, from, to);
+                    let near = |k: usize| at.distance(quad[k].vector()) < 1e-4;
                     let (fringe, brush) = (0..4)
                         .find(|k| near(*k))
                         .map_or((DVec2::ZERO, [aside as f32, half as f32]), |k| corners[k]);
@@ -86,15 +88,13 @@ fn aside(p: DVec2, a: DVec2, b: DVec2) -> f64 {
 }
 
 /// Whether a quadrilateral lies in a region: one corner does and no edges cross.
-fn lies_within(quad: &[[f64; 2]; 4], region: &Region) -> bool {
-    let quad = quad.map(DVec2::from_array);
-    let (low, high) =
-        quad.iter().fold((DVec2::MAX, DVec2::MIN), |(low, high), p| (low.min(*p), high.max(*p)));
-    contains(region, quad[0].to_array())
+fn lies_within(quad: &[PanelPoint; 4], region: &Region) -> bool {
+    let Some([low, high]) = bounds(quad).map(|corners| corners.map(PanelPoint::vector)) else { return false };
+    contains(region, quad[0])
         && region.iter().all(|outline| {
-            outline.iter().zip(outline.iter().cycle().skip(1)).all(|(a, b)| {
+            edges(outline).all(|(a, b)| {
                 // An edge whose bounding box misses the quadrilateral's does not cross it.
-                let (a, b) = (DVec2::from_array(*a), DVec2::from_array(*b));
+                let (a, b) = (a.vector(), b.vector());
                 a.max(b).cmplt(low).any() || a.min(b).cmpgt(high).any()
             })
         })

@@ -2,15 +2,15 @@
 
 use std::collections::HashMap;
 
-use glam::DVec2;
 use lyon_tessellation::{
     FillGeometryBuilder, FillOptions, FillRule, FillTessellator, FillVertex, GeometryBuilder,
     GeometryBuilderError, VertexId,
     math::point,
     path::{EndpointId, Path},
 };
+use plane::{PanelPoint, mitres};
 
-use crate::window::outline::{mitres, oriented, single};
+use crate::window::outline::{MITRE_LIMIT, oriented, single};
 use crate::window::region::{Region, depth};
 use crate::window::vertex::Mesh;
 
@@ -20,7 +20,7 @@ pub(crate) fn fill<V: Copy>(
     mesh: &mut Mesh<V>,
     make: impl Fn([f32; 2], [f32; 2], f32) -> V,
 ) {
-    let outlines: Vec<Vec<DVec2>> = region
+    let outlines: Vec<Vec<PanelPoint>> = region
         .iter()
         .enumerate()
         .map(|(k, outline)| oriented(outline, depth(region, k) % 2 == 1))
@@ -33,10 +33,10 @@ pub(crate) fn fill<V: Copy>(
     let mut inner = HashMap::new();
     for outline in &outlines {
         let first = mesh.vertices.len() as u32;
-        for (p, m) in outline.iter().zip(mitres(outline, true)) {
-            let half = -m * 0.5;
-            mesh.vertices.push(make(single(*p), single(-half), 1.0));
-            mesh.vertices.push(make(single(*p), single(half), 0.0));
+        for (p, m) in outline.iter().zip(mitres(outline, true, MITRE_LIMIT)) {
+            let (p, half) = (single(p.vector()), -m.vector() * 0.5);
+            mesh.vertices.push(make(p, single(-half), 1.0));
+            mesh.vertices.push(make(p, single(half), 0.0));
         }
         let n = outline.len() as u32;
         for i in 0..n {
@@ -44,7 +44,7 @@ pub(crate) fn fill<V: Copy>(
             mesh.indices.extend([a, a + 1, b, b, a + 1, b + 1]);
         }
         for (i, p) in outline.iter().enumerate() {
-            let at = point(p.x as f32, p.y as f32);
+            let at = point(p.x() as f32, p.y() as f32);
             let id = if i == 0 { path.begin(at) } else { path.line_to(at) };
             inner.insert(id, first + 2 * i as u32);
         }

@@ -62,11 +62,10 @@ impl SceneWindow {
             places.push(place.filter(|_| strip.is_some()));
             leads.push(strip.unwrap_or_else(|| lead_model(&window.panel.leads[lead])));
         }
-        let key = |at: [f64; 2]| at.map(f64::to_bits);
         let joint_at: HashMap<[u64; 2], usize> =
-            before.joints.iter().enumerate().map(|(k, joint)| (key(joint.at), k)).collect();
+            before.joints.iter().enumerate().map(|(k, joint)| (joint.at.bits(), k)).collect();
         places.extend(joints.iter().map(|joint| {
-            let k = joint_at.get(&key(joint.at)).copied().filter(|k| before.joints[*k] == *joint)?;
+            let k = joint_at.get(&joint.at.bits()).copied().filter(|k| before.joints[*k] == *joint)?;
             Some(leads_before + k)
         }));
         let bar_at = |(k, bar): (usize, &Strip)| {

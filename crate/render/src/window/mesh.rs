@@ -7,6 +7,8 @@
 
 use std::ops::Range;
 
+use plane::PanelPoint;
+
 use crate::shared::constants::{MATERIAL_BAR, MATERIAL_LEAD, MATERIAL_WALL};
 use crate::window::fill::fill;
 use crate::window::model::{Joint, Strip, WindowModel};
@@ -179,7 +181,8 @@ fn wall(model: &WindowModel) -> Mesh<SolidVertex> {
     let mut mesh = Mesh::default();
     if !model.opening.is_empty() {
         let Bounds { min, max } = model.bounds().grown(WALL_MARGIN_MM);
-        let mut wall = vec![vec![min, [max[0], min[1]], max, [min[0], max[1]]]];
+        let corners = [min, PanelPoint::new(max[0], min[1]), max, PanelPoint::new(min[0], max[1])];
+        let mut wall = vec![corners.to_vec()];
         wall.extend(model.opening.iter().cloned());
         fill(&wall, &mut mesh, solid(MATERIAL_WALL));
         for (k, outline) in model.opening.iter().enumerate() {
@@ -192,10 +195,12 @@ fn wall(model: &WindowModel) -> Mesh<SolidVertex> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use plane::PanelVector;
+
     use crate::window::model::{Came, Joint, PieceModel, Strip};
 
-    fn square(x: f64, y: f64, size: f64) -> Vec<[f64; 2]> {
-        vec![[x, y], [x + size, y], [x + size, y + size], [x, y + size]]
+    fn square(x: f64, y: f64, size: f64) -> Vec<PanelPoint> {
+        [[x, y], [x + size, y], [x + size, y + size], [x, y + size]].map(PanelPoint::from).to_vec()
     }
 
     /// Area covered by the triangles whose corners all have full coverage.
@@ -235,9 +240,9 @@ mod tests {
 
     #[test]
     fn solder_covers_the_joint_and_little_more_than_the_cames() {
-        let came = |x: f64, y: f64, face_mm| Came { toward: [x, y], face_mm };
+        let came = |x: f64, y: f64, face_mm| Came { toward: PanelVector::new(x, y), face_mm };
         let joint = Joint {
-            at: [10.0, 20.0],
+            at: PanelPoint::new(10.0, 20.0),
             cames: vec![came(1.0, 0.0, 9.0), came(0.0, 1.0, 5.0), came(0.0, -1.0, 5.0)],
         };
         let model = WindowModel { joints: vec![joint, Joint::default()], ..WindowModel::default() };
@@ -266,6 +271,7 @@ mod tests {
             vec![[0.0, 0.0], [10.0, 10.0], [10.0, 0.0], [0.0, 10.0]],
         ];
         for outline in bad {
+            let outline = PanelPoint::slice(&outline).to_vec();
             let model = WindowModel {
                 opening: vec![outline.clone()],
                 pieces: vec![PieceModel { light_shape: vec![outline.clone()], ..PieceModel::default() }],

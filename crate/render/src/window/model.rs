@@ -2,6 +2,8 @@
 
 use std::ops::Range;
 
+use plane::{PanelPoint, PanelVector, SheetPoint};
+
 use crate::window::region::{Bounds, Region};
 
 /// A leaded window as the renderer sees it.
@@ -96,8 +98,8 @@ pub struct SheetModel {
     pub surface: SurfaceModel,
     /// Direction of the blowing axis in the panel, degrees anticlockwise from x.
     pub axis_deg: f64,
-    /// Where the panel's origin lies on the sheet, mm.
-    pub origin_mm: [f64; 2],
+    /// Where the panel's origin lies on the sheet.
+    pub origin_mm: SheetPoint,
     /// Thickness, mm; with the amplitude it determines how much the glass bends the view through it.
     pub thickness_mm: f64,
     /// Refractive index.
@@ -128,8 +130,8 @@ pub struct SurfaceModel {
 /// A lead or a bar: a line with a width.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Strip {
-    /// The line, panel mm.
-    pub line: Vec<[f64; 2]>,
+    /// The line.
+    pub line: Vec<PanelPoint>,
     /// Whether the last point joins the first.
     pub closed: bool,
     /// Face width of the lead or diameter of the bar, mm.
@@ -139,8 +141,8 @@ pub struct Strip {
 /// A solder joint.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Joint {
-    /// Where the hearts meet, panel mm.
-    pub at: [f64; 2],
+    /// Where the hearts meet.
+    pub at: PanelPoint,
     /// The cames that end here.
     pub cames: Vec<Came>,
 }
@@ -149,7 +151,7 @@ pub struct Joint {
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Came {
     /// Unit vector from the joint along the came.
-    pub toward: [f64; 2],
+    pub toward: PanelVector,
     /// Its face width, mm.
     pub face_mm: f64,
 }
@@ -159,7 +161,7 @@ impl WindowModel {
     pub fn bounds(&self) -> Bounds {
         Bounds::of(self.opening.iter().flatten())
             .or_else(|| Bounds::of(self.pieces.iter().flat_map(|p| &p.light_shape).flatten()))
-            .unwrap_or(Bounds { min: [0.0; 2], max: [1000.0; 2] })
+            .unwrap_or(Bounds { min: PanelPoint::default(), max: PanelPoint::new(1000.0, 1000.0) })
     }
 
     /// The overlays of a piece, from the bottom up.

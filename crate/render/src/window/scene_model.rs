@@ -1,6 +1,7 @@
 //! From a resolved window to shapes and sheets.
 
 use glam::DVec2;
+use plane::{PanelPoint, PanelVector, RoomPoint};
 use scene::{Face, ResolvedWindow};
 
 use crate::glazing::sheet::sheet_model;
@@ -73,18 +74,17 @@ pub(crate) fn piece_model(window: &ResolvedWindow, index: usize) -> PieceModel {
     }
 }
 
-/// Position in a window's panel plane (mm) of an eye in the room (metres).
-pub fn eye_before(window: &ResolvedWindow, eye_m: [f64; 3]) -> Eye {
-    let [x, y] = window.lower_left_m;
-    Eye { position_mm: [(eye_m[0] - x) * 1000.0, (eye_m[1] - y) * 1000.0, eye_m[2] * 1000.0] }
+/// Position in the space before a window's panel of an eye in the room.
+pub fn eye_before(window: &ResolvedWindow, eye_m: RoomPoint) -> Eye {
+    Eye { position_mm: window.placement.panel_from_room(eye_m) }
 }
 
 /// A joint and the directions in which its leads leave.
 fn joint_model(panel: &panel::Panel, joint: &panel::Joint) -> Joint {
-    let at = DVec2::from_array(joint.at);
+    let at = joint.at.vector();
     let mut cames: Vec<Came> = Vec::with_capacity(joint.leads.len());
     for lead in joint.leads.iter().filter_map(|lead| panel.leads.get(*lead)) {
-        let points = || lead.points.iter().copied().map(DVec2::from_array);
+        let points = || lead.points.iter().copied().map(PanelPoint::vector);
         // A ring that closes here appears twice in the list.
         for end in [came(at, points(), lead.face_mm), came(at, points().rev(), lead.face_mm)] {
             cames.extend(end.filter(|end| !cames.contains(end)));
@@ -100,5 +100,5 @@ fn came(at: DVec2, mut line: impl Iterator<Item = DVec2>, face_mm: f64) -> Optio
     let mut last = first;
     let ahead = line.inspect(|p| last = *p).find(|p| p.distance(at) >= face_mm);
     let toward = (ahead.unwrap_or(last) - at).try_normalize()?;
-    Some(Came { toward: toward.to_array(), face_mm })
+    Some(Came { toward: PanelVector::from(toward), face_mm })
 }

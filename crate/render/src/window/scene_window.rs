@@ -3,6 +3,7 @@
 use std::f64::consts::PI;
 
 use daylight::{Horizon, Outside};
+use plane::RoomPoint;
 use scene::{Resolved, ResolvedRoom};
 
 use crate::eye::shares::Viewer;
@@ -57,8 +58,8 @@ pub struct SceneWindow {
 }
 
 impl SceneWindow {
-    /// Window `index` of a scene, seen from `eye_m` (metres in the room's frame); `None` without such a window.
-    pub fn new(scene: &Resolved, index: usize, eye_m: [f64; 3]) -> Option<Self> {
+    /// Window `index` of a scene, seen from `eye_m`; `None` without such a window.
+    pub fn new(scene: &Resolved, index: usize, eye_m: RoomPoint) -> Option<Self> {
         let window = scene.windows.get(index)?;
         let glazing = Glazing::new(&window.pieces);
         let mut model = frame_model(window);

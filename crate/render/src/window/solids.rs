@@ -1,10 +1,11 @@
 //! Triangles of everything that is not glass: cames and bars along their lines, solder joints, the splay.
 
 use glam::DVec2;
+use plane::{PanelPoint, distinct, mitres};
 
 use crate::shared::constants::{MATERIAL_REVEAL, MATERIAL_SOLDER};
 use crate::window::model::{Came, Joint, Strip};
-use crate::window::outline::{distinct, mitres, single};
+use crate::window::outline::{MITRE_LIMIT, single};
 use crate::window::vertex::{Mesh, SolidVertex};
 
 /// Width of the splay round the opening, mm.
@@ -28,13 +29,14 @@ pub(crate) fn stroke(strip: &Strip, material: u32, mesh: &mut Mesh<SolidVertex>)
     let n = points.len() as u32;
     let half = strip.width_mm / 2.0;
     let first = mesh.vertices.len() as u32;
-    for (p, m) in points.iter().zip(mitres(&points, strip.closed)) {
+    for (p, m) in points.iter().zip(mitres(&points, strip.closed, MITRE_LIMIT)) {
+        let (p, m) = (p.vector(), m.vector());
         let left = single(m / m.length().max(1e-9));
         for (side, outward, coverage) in
             [(-1.0, 0.5, 0.0), (-1.0, -0.5, 1.0), (1.0, -0.5, 1.0), (1.0, 0.5, 0.0)]
         {
             mesh.vertices.push(SolidVertex {
-                position: single(*p + m * half * side),
+                position: single(p + m * half * side),
                 fringe: single(m * side * outward),
                 coverage,
                 across: side as f32,
@@ -54,13 +56,14 @@ pub(crate) fn stroke(strip: &Strip, material: u32, mesh: &mut Mesh<SolidVertex>)
 }
 
 /// The splay round an opening whose inside is on the left.
-pub(crate) fn reveal(points: &[DVec2], mesh: &mut Mesh<SolidVertex>) {
+pub(crate) fn reveal(points: &[PanelPoint], mesh: &mut Mesh<SolidVertex>) {
     if points.len() < 3 {
         return;
     }
     let n = points.len() as u32;
     let first = mesh.vertices.len() as u32;
-    for (p, m) in points.iter().zip(mitres(points, true)) {
+    for (p, m) in points.iter().zip(mitres(points, true, MITRE_LIMIT)) {
+        let (p, m) = (p.vector(), m.vector());
         let left = single(m / m.length().max(1e-9));
         for (out_mm, outward_px, coverage, across) in [
             (0.0, -0.5, 0.0, 0.0),
@@ -69,7 +72,7 @@ pub(crate) fn reveal(points: &[DVec2], mesh: &mut Mesh<SolidVertex>) {
             (REVEAL_MM, 0.5, 0.0, 1.0),
         ] {
             mesh.vertices.push(SolidVertex {
-                position: single(*p - m * out_mm),
+                position: single(p - m * out_mm),
                 fringe: single(-m * outward_px),
                 coverage,
                 across,
@@ -91,7 +94,7 @@ pub(crate) fn reveal(points: &[DVec2], mesh: &mut Mesh<SolidVertex>) {
 pub(crate) fn solder(joint: &Joint, mesh: &mut Mesh<SolidVertex>) {
     let widest = joint.cames.iter().map(|c| c.face_mm).fold(0.0, f64::max);
     let narrowest = joint.cames.iter().map(|c| c.face_mm).fold(widest, f64::min);
-    let at = DVec2::from_array(joint.at);
+    let at = joint.at.vector();
     if !(widest > 0.0 && widest.is_finite() && at.is_finite()) {
         return;
     }
@@ -100,7 +103,7 @@ pub(crate) fn solder(joint: &Joint, mesh: &mut Mesh<SolidVertex>) {
     let reach = |angle: f64| {
         let out = DVec2::from_angle(angle);
         let lobe = |came: &Came| {
-            let toward = DVec2::from_array(came.toward);
+            let toward = came.toward.vector();
             let (ahead, beside) = (out.dot(toward), toward.perp_dot(out));
             if ahead <= 0.0 {
                 return 0.0;

@@ -3,9 +3,10 @@
 
 use std::f64::consts::PI;
 
+use plane::{PanelPoint, PanelSpacePoint, contains};
 use render::{
     Bounds, Factors, Headless, Light, LightTables, Look, NativeBackend, OutsideOfWall, SceneWindow, View,
-    WindowMesh, contains,
+    WindowMesh,
     reference::{self, Drawn, Surroundings},
 };
 use scene::Resolved;
@@ -117,12 +118,12 @@ fn varied_spectrum(
     surroundings: &OutsideOfWall<'_>,
     bounds: Bounds,
     piece: usize,
-    point: [f64; 2],
+    point: PanelPoint,
     drawn: &Drawn,
 ) -> Option<Spectrum> {
     let shares = drawn.layers?;
     // The picture knows the world only as far as its field reaches.
-    let seen = [0, 1].map(|k| drawn.seen_mm[k].clamp(bounds.min[k], bounds.max[k]));
+    let seen = PanelPoint::from(drawn.seen_mm.vector().clamp(bounds.min.vector(), bounds.max.vector()));
     let layers = surroundings.layers(window.horizon(), window.eye.direction_through(seen));
     let mut behind = surroundings.outside.ground_radiance() * drawn.ground;
     for (share, layer) in shares.iter().zip(&layers) {
@@ -242,7 +243,7 @@ fn pieces_agree_under_every_kind_of_sky() {
         let mut scene = resolved(text);
         let mut window = window_of(&scene, None);
         if k == 0 {
-            window.set_eye(render::Eye { position_mm: [500.0, 600.0, 1600.0] });
+            window.set_eye(render::Eye { position_mm: PanelSpacePoint::new(500.0, 600.0, 1600.0) });
         }
         for sky in [
             daylight::Sky::Clear { atmosphere: atmosphere() },
@@ -296,7 +297,8 @@ fn the_suns_disc_is_seen_through_the_piece_it_stands_behind() {
     let middle = window.optics[piece].middle_mm;
     let sun = window.light(&outside, None).toward_sun.expect("the sun is up and in front of the wall");
     let away = 3000.0 / -sun[2];
-    let eye = render::Eye { position_mm: [middle[0] - sun[0] * away, middle[1] - sun[1] * away, 3000.0] };
+    let [x, y] = [0, 1].map(|axis| middle[axis] - sun[axis] * away);
+    let eye = render::Eye { position_mm: PanelSpacePoint::new(x, y, 3000.0) };
     window.set_eye(eye);
     let view = View { centre_mm: middle, mm_per_px: 1.0, size_px: [9, 9] };
     let look = Look { exposure: render::Exposure::White(1e6), ..Look::colour_true() };

@@ -110,7 +110,7 @@ fn a_warmed_up_device_has_nothing_set_and_draws_the_same() {
 #[test]
 fn with_nothing_set_the_picture_is_black() {
     let mut device = open(NativeBackend::Any);
-    let view = View { centre_mm: [0.0; 2], mm_per_px: 1.0, size_px: [8, 8] };
+    let view = View { centre_mm: plane::PanelPoint::default(), mm_per_px: 1.0, size_px: [8, 8] };
     let picture = device.picture(view, Look::default()).unwrap();
     assert!(picture.chunks_exact(4).all(|p| p[..3].iter().all(|v| *v <= 1)));
     let empty = render::WindowModel::default();

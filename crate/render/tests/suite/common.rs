@@ -1,6 +1,7 @@
 //! A small invented window in invented light, and the demo scenes, for the tests of pictures.
 #![allow(dead_code, unreachable_pub, reason = "every test program uses its own part of this")]
 
+use plane::{PanelPoint, PanelSpacePoint, PanelSpaceVector, PanelVector, SheetPoint};
 use render::{
     Came, DirectionField, Eye, Factors, Fade, Joint, Light, Overlay, PieceModel, PieceOptics, Seen,
     SeenEdges, SheetModel, Strip, SurfaceModel, Transmittance, WindowModel,
@@ -16,10 +17,13 @@ const LEAD: f64 = 6.0;
 const PAINTED: usize = 700;
 
 /// A point of the curved grid that the small window's lines follow; `u` and `v` run over columns and rows.
-fn grid(u: f64, v: f64) -> [f64; 2] {
+fn grid(u: f64, v: f64) -> PanelPoint {
     let (x, y) = (u / COLUMNS as f64, v / ROWS as f64);
     let edge = |t: f64| (t * std::f64::consts::PI).sin();
-    [WIDTH * x + 22.0 * edge(x) * (y * 5.0).sin(), HEIGHT * y + 26.0 * edge(y) * (x * 4.0 + 0.6).sin()]
+    PanelPoint::new(
+        WIDTH * x + 22.0 * edge(x) * (y * 5.0).sin(),
+        HEIGHT * y + 26.0 * edge(y) * (x * 4.0 + 0.6).sin(),
+    )
 }
 
 /// 24 pieces in curved rows, one of them a roundel in its surround; bars; a rectangular opening.
@@ -83,11 +87,17 @@ pub fn small_window() -> WindowModel {
     ];
     WindowModel {
         overlays,
-        opening: vec![vec![[0.0, 0.0], [WIDTH, 0.0], [WIDTH, HEIGHT], [0.0, HEIGHT]]],
+        opening: vec![
+            [[0.0, 0.0], [WIDTH, 0.0], [WIDTH, HEIGHT], [0.0, HEIGHT]].map(PanelPoint::from).to_vec(),
+        ],
         pieces,
         leads,
         joints: (0..=ROWS).flat_map(|r| (0..=COLUMNS).map(move |c| joint(c as f64, r as f64))).collect(),
-        bars: vec![Strip { line: vec![[-10.0, 297.0], [410.0, 297.0]], closed: false, width_mm: 9.0 }],
+        bars: vec![Strip {
+            line: [[-10.0, 297.0], [410.0, 297.0]].map(PanelPoint::from).to_vec(),
+            closed: false,
+            width_mm: 9.0,
+        }],
     }
 }
 
@@ -97,19 +107,20 @@ fn joint(u: f64, v: f64) -> Joint {
     let cames = [[0.1, 0.0], [0.0, 0.1], [-0.1, 0.0], [0.0, -0.1]].map(|[du, dv]| {
         let to = grid(u + du, v + dv);
         let [x, y] = [to[0] - at[0], to[1] - at[1]];
-        Came { toward: [x / x.hypot(y), y / x.hypot(y)], face_mm: LEAD }
+        Came { toward: PanelVector::new(x / x.hypot(y), y / x.hypot(y)), face_mm: LEAD }
     });
     Joint { at, cames: cames.to_vec() }
 }
 
-fn circle([x, y]: [f64; 2], radius: f64) -> Vec<[f64; 2]> {
+fn circle(middle: PanelPoint, radius: f64) -> Vec<PanelPoint> {
+    let [x, y] = middle.to_array();
     (0..36)
         .map(|k| std::f64::consts::TAU * f64::from(k) / 36.0)
-        .map(|a| [x + radius * a.cos(), y + radius * a.sin()])
+        .map(|a| PanelPoint::new(x + radius * a.cos(), y + radius * a.sin()))
         .collect()
 }
 
-fn piece(number: usize, light_shape: Vec<Vec<[f64; 2]>>) -> PieceModel {
+fn piece(number: usize, light_shape: Vec<Vec<PanelPoint>>) -> PieceModel {
     PieceModel {
         light_shape,
         makeup: number % 7,
@@ -122,7 +133,7 @@ fn piece(number: usize, light_shape: Vec<Vec<[f64; 2]>>) -> PieceModel {
             thickness_amplitude: 0.25,
             paint_amplitude: if number.is_multiple_of(5) { 0.15 } else { 0.0 },
             axis_deg: 80.0 + number as f64,
-            origin_mm: [number as f64 * 71.0, number as f64 * 37.0],
+            origin_mm: SheetPoint::new(number as f64 * 71.0, number as f64 * 37.0),
             thickness_mm: 3.0,
             n: 1.52,
             mix_amplitude: if number.is_multiple_of(4) { 0.8 } else { 0.0 },
@@ -142,7 +153,7 @@ fn piece(number: usize, light_shape: Vec<Vec<[f64; 2]>>) -> PieceModel {
 }
 
 pub fn small_eye() -> Eye {
-    Eye { position_mm: [120.0, 330.0, 1500.0] }
+    Eye { position_mm: PanelSpacePoint::new(120.0, 330.0, 1500.0) }
 }
 
 /// Seven invented glasses: Gaussian bands in ln τ, a clear pane's reflections, a neutral scattering paint.
@@ -194,11 +205,11 @@ pub fn small_light(model: &WindowModel, hour: Hour) -> Light {
     };
     let unit = |v: [f64; 3]| {
         let length = v.iter().map(|x| x * x).sum::<f64>().sqrt();
-        v.map(|x| x / length)
+        PanelSpaceVector::from(v.map(|x| x / length))
     };
     let toward_sun = sun.map(unit);
     let eye = small_eye();
-    let seen = |d: [f64; 3]| {
+    let seen = |d: PanelSpaceVector| {
         let altitude = d[1].asin().to_degrees() as f32;
         let up = (altitude.max(0.0) / 25.0).min(1.0);
         let sky = [1.0 - up, 0.4 + 0.8 * up, 0.0, 0.0, 0.0];

@@ -1,5 +1,6 @@
 //! Updated windows equal windows built from scratch.
 
+use plane::RoomPoint;
 use render::SceneWindow;
 
 #[test]
@@ -20,7 +21,7 @@ fn a_changed_piece_and_a_moved_eye_equal_a_rebuilt_window() {
     assert_ne!(kept.optics[last], before);
     assert!(kept.optics == anew.optics && kept.model == anew.model && kept.mesh == anew.mesh);
 
-    let nearer = [eye_m[0] + 0.4, eye_m[1], eye_m[2] * 0.5];
+    let nearer = RoomPoint::new(eye_m[0] + 0.4, eye_m[1], eye_m[2] * 0.5);
     kept.set_eye(render::eye_before(&scene.windows[0], nearer));
     let anew = SceneWindow::new(&scene, 0, nearer).unwrap();
     assert!(kept.optics == anew.optics && kept.eye == anew.eye);

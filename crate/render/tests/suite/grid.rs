@@ -158,7 +158,7 @@ pub fn same_parts(before: &ResolvedWindow, now: &ResolvedWindow) -> (Vec<Option<
             .then_some(old)
     };
     let key = |lead: &panel::LeadLine| {
-        let points: Vec<[u64; 2]> = lead.points.iter().map(|p| p.map(f64::to_bits)).collect();
+        let points: Vec<[u64; 2]> = lead.points.iter().map(|p| p.bits()).collect();
         (points, lead.face_mm.to_bits(), lead.from_joint == lead.to_joint)
     };
     let leads: std::collections::HashMap<_, usize> =

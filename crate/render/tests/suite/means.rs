@@ -1,6 +1,7 @@
 //! The mean transmittance of a varied piece equals its figures, and each sheet is distinct and repeatable.
 
-use render::{LightTables, Look, SceneWindow, View, contains, reference};
+use plane::contains;
+use render::{LightTables, Look, SceneWindow, View, reference};
 use spectra::luminous;
 
 /// The first demo with every varying glass of the library in its pieces.

@@ -1,6 +1,7 @@
 //! Paint is drawn stroke by stroke and fades from the lead, and transmits as much light as the figures say.
 
-use render::{Headless, Look, NativeBackend, SceneWindow, View, WindowMesh, contains};
+use plane::{PanelPoint, contains};
+use render::{Headless, Look, NativeBackend, SceneWindow, View, WindowMesh};
 use scene::Resolved;
 use serde_json::{Value, json};
 
@@ -40,7 +41,7 @@ fn light(
     device.set(&window.mesh, window.tables(&outside, Some(1.0))).unwrap();
     let size_px = [620.0, 520.0].map(|mm| (mm / mm_per_px) as u32);
     // The lower piece and its leads.
-    let view = View { centre_mm: [300.0, 255.0], mm_per_px, size_px };
+    let view = View { centre_mm: PanelPoint::new(300.0, 255.0), mm_per_px, size_px };
     let mut sum = [0.0; 3];
     for pixel in device.scene_light(view, look).unwrap() {
         for (s, v) in sum.iter_mut().zip(pixel) {
@@ -106,7 +107,7 @@ fn fading_matting_transmits_as_much_light_as_even_matting() {
     let outside = fading.outside(fading.instant("2026-06-21T12:00").unwrap().utc).unwrap();
     device.set(&window.mesh, window.tables(&outside, Some(1.0))).unwrap();
     let mut at = |x: f64, y: f64| {
-        let view = View { centre_mm: [x, y], mm_per_px: 1.0, size_px: [1, 1] };
+        let view = View { centre_mm: PanelPoint::new(x, y), mm_per_px: 1.0, size_px: [1, 1] };
         device.scene_light(view, Look::default()).unwrap()[0][1]
     };
     let (edge, middle, corner) = (at(300.0, 10.0), at(300.0, 230.0), at(10.0, 10.0));
@@ -123,7 +124,7 @@ fn a_bar_behind_stops_regular_light_and_leaves_the_glow() {
         let outside = scene.outside(scene.instant("2026-06-21T12:00").unwrap().utc).unwrap();
         device.set(&window.mesh, window.tables(&outside, Some(1.0))).unwrap();
         let mut at = |y: f64| {
-            let view = View { centre_mm: [300.0, y], mm_per_px: 1.0, size_px: [1, 1] };
+            let view = View { centre_mm: PanelPoint::new(300.0, y), mm_per_px: 1.0, size_px: [1, 1] };
             f64::from(device.scene_light(view, Look::colour_true()).unwrap()[0][1])
         };
         at(200.0) / at(160.0)
@@ -147,7 +148,7 @@ fn strokes_keep_to_their_piece() {
         let [x, y] = v.position.map(f64::from);
         // On the outline itself either answer is right, so test around the point.
         let near = [[1e-3, 1e-3], [-1e-3, 1e-3], [1e-3, -1e-3], [-1e-3, -1e-3]];
-        assert!(near.iter().any(|[dx, dy]| contains(shape, [x + dx, y + dy])), "{x} {y}");
+        assert!(near.iter().any(|[dx, dy]| contains(shape, PanelPoint::new(x + dx, y + dy))), "{x} {y}");
     }
 }
 

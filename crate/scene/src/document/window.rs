@@ -1,5 +1,6 @@
 //! A window: its drawing and its glazing.
 
+use plane::PanelPoint;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -104,7 +105,8 @@ pub struct Piece {
     /// Its number on the cartoon and the rack, unique in the window.
     pub id: u32,
     /// A point well inside it, panel mm: this ties the entry to the drawing.
-    pub at_mm: [f64; 2],
+    #[schemars(with = "[f64; 2]")]
+    pub at_mm: PanelPoint,
     /// Glass and paint.
     pub makeup: Makeup,
 }

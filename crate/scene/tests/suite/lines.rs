@@ -1,6 +1,7 @@
 //! Edits of lines are small and undone exactly; every piece that is still recognisable keeps its number and
 //! its glass.
 
+use plane::PanelPoint;
 use proptest::prelude::{Strategy, any, prop_assert, prop_assert_eq, prop_oneof, proptest};
 use scene::{Edit, Line, PieceEntry, PieceNote, Resolved, Scene, read, resolve};
 use serde_json::json;
@@ -61,7 +62,7 @@ fn assert_equals_rebuilt(resolved: &Resolved) {
     let anew = resolve(&resolved.scene, None).unwrap_or_else(|faults| panic!("{faults}"));
     for (kept, anew) in resolved.windows.iter().zip(&anew.windows) {
         assert_eq!(*kept.panel, *anew.panel);
-        assert_eq!((kept.lower_left_m, &kept.bar_sides), (anew.lower_left_m, &anew.bar_sides));
+        assert_eq!((kept.placement, &kept.bar_sides), (anew.placement, &anew.bar_sides));
         assert_eq!(kept.pieces.len(), anew.pieces.len());
         for (a, b) in kept.pieces.iter().zip(&anew.pieces) {
             assert_eq!((a.id, a.entry, a.sheet), (b.id, b.entry, b.sheet));
@@ -138,9 +139,9 @@ fn entries_given_in_the_edit_are_used_unchanged() {
     let mut resolved = resolve(&panes(1, 1), None).unwrap();
     let mut makeup = resolved.scene.windows[0].pieces[0].makeup.clone();
     makeup.plates[0].glass = "lilac".to_owned();
-    let entry = PieceEntry { at_mm: [450.0, 450.0], makeup };
+    let entry = PieceEntry { at_mm: PanelPoint::new(450.0, 450.0), makeup };
     let piece = Edit::SetPiece { window: "west".to_owned(), piece: 40, to: Some(entry), at: None };
-    let point = Edit::MovePiece { window: "west".to_owned(), piece: 1, at_mm: [150.0, 450.0] };
+    let point = Edit::MovePiece { window: "west".to_owned(), piece: 1, at_mm: PanelPoint::new(150.0, 450.0) };
     let edits = vec![set_line(1, Some("M300 0L300 900")), piece, point];
     let applied = resolved.apply(Edit::Together { edits: edits.clone() }).unwrap();
     assert_eq!((applied.made, applied.notes), (Edit::Together { edits }, Vec::new()));

@@ -2,6 +2,7 @@
 
 #![expect(clippy::float_cmp, reason = "building twice from the same numbers gives identical bits")]
 
+use plane::{PanelPoint, RoomPoint};
 use scene::{Edit, Reflectance, Scene, Viewer, read, resolve};
 
 const TWO_PIECES: &str = include_str!("../two-pieces.json");
@@ -22,7 +23,7 @@ fn faults_after(change: impl FnOnce(&mut Scene)) -> Vec<String> {
 fn every_piece_of_the_drawing_has_its_glass() {
     let resolved = resolve(&two_pieces(), None).unwrap();
     let window = &resolved.windows[0];
-    let [x, y] = window.lower_left_m;
+    let [x, y] = window.placement.lower_left.to_array();
     assert!((x - 1.7).abs() < 1e-12 && (y - 1.2).abs() < 1e-12);
     assert_eq!(window.pieces.len(), window.panel.pieces.len());
     for (piece, glazed) in window.panel.pieces.iter().zip(&window.pieces) {
@@ -45,11 +46,11 @@ fn a_variant_is_the_scene_with_its_edits_applied() {
 
 #[test]
 fn pieces_and_entries_must_match_one_to_one() {
-    let faults = faults_after(|scene| scene.windows[0].pieces[1].at_mm = [300.0, 900.0]);
+    let faults = faults_after(|scene| scene.windows[0].pieces[1].at_mm = PanelPoint::new(300.0, 900.0));
     assert_eq!(faults.len(), 2, "{faults:?}");
     assert!(faults[0].contains("pieces[1].at_mm") && faults[0].contains("piece 1 already lies there"));
     assert!(faults[1].contains("an entry for the piece at"), "{}", faults[1]);
-    let faults = faults_after(|scene| scene.windows[0].pieces[1].at_mm = [-3.0, 900.0]);
+    let faults = faults_after(|scene| scene.windows[0].pieces[1].at_mm = PanelPoint::new(-3.0, 900.0));
     assert!(faults[0].contains("a point inside a piece of the drawing"), "{}", faults[0]);
 }
 
@@ -110,7 +111,7 @@ fn an_edit_gives_what_resolving_again_would_build() {
         }
         let anew = resolve(&resolved.scene, None).unwrap();
         assert_eq!(resolved.ground, anew.ground);
-        assert_eq!(resolved.windows[0].lower_left_m, anew.windows[0].lower_left_m);
+        assert_eq!(resolved.windows[0].placement, anew.windows[0].placement);
         for (a, b) in resolved.windows[0].pieces.iter().zip(&anew.windows[0].pieces) {
             assert_eq!((a.id, &a.makeup, a.sheet), (b.id, &b.makeup, b.sheet));
         }
@@ -125,8 +126,8 @@ fn an_edit_gives_what_resolving_again_would_build() {
 #[test]
 fn the_eye_is_at_the_named_place() {
     let resolved = resolve(&two_pieces(), None).unwrap();
-    assert_eq!(resolved.eye_m(None), Some([2.0, 1.2, 4.5]));
-    assert_eq!(resolved.eye_m(Some("bench")), Some([2.0, 1.2, 4.5]));
+    assert_eq!(resolved.eye_m(None), Some(RoomPoint::new(2.0, 1.2, 4.5)));
+    assert_eq!(resolved.eye_m(Some("bench")), Some(RoomPoint::new(2.0, 1.2, 4.5)));
     assert_eq!(resolved.eye_m(Some("nowhere")), None);
 }
 

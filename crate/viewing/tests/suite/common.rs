@@ -4,7 +4,7 @@
 use plane::{RoomPoint, RoomVector, WallPoint};
 use serde_json::Value;
 use spectra::{Observer, Spectrum, TristimulusWeights};
-use viewing::{AngularOptics, Receiver, Reflectances, Surface, toward_sky};
+use viewing::{AngularOptics, Receiver, Reflectances, Surface};
 
 /// A file of tests/reference/room.
 pub fn reference(name: &str) -> Value {
@@ -133,7 +133,7 @@ impl Sky {
             other => panic!("type {other}"),
         };
         let sun = match case["sun_bearing_altitude_deg"].as_array() {
-            Some(a) => toward_sky(a[0].as_f64().unwrap(), a[1].as_f64().unwrap()),
+            Some(a) => RoomVector::toward_sky(a[0].as_f64().unwrap(), a[1].as_f64().unwrap()),
             None => RoomVector::new(0.0, 1.0, 0.0),
         };
         let mut sky = Self { parameters, sun, scale: 1.0, ground: number(&case["ground_luminance"]) };
@@ -143,7 +143,7 @@ impl Sky {
         for i in 0..n {
             let altitude = ((i as f64 + 0.5) / n as f64).sqrt().asin().to_degrees();
             for k in 0..m {
-                sum += sky.luminance(toward_sky(360.0 * (k as f64 + 0.5) / m as f64, altitude));
+                sum += sky.luminance(RoomVector::toward_sky(360.0 * (k as f64 + 0.5) / m as f64, altitude));
             }
         }
         sky.scale = number(&case["E_dh_lx"]) / (sum * std::f64::consts::PI / (n * m) as f64);

@@ -2,9 +2,8 @@
 //! digits), 0.002 compared with the general tool.
 
 use crate::common::{list, number, numbers, reference};
-use viewing::{
-    GlareSource, daylight_glare_probability, position_index, simplified_glare_probability, toward_sky,
-};
+use plane::RoomVector;
+use viewing::{GlareSource, daylight_glare_probability, position_index, simplified_glare_probability};
 
 #[test]
 fn glare_probability_of_four_views() {
@@ -30,7 +29,7 @@ fn position_indices_of_discs() {
         let Some(discs) = case["discs"].as_array() else { continue };
         for (disc, source) in discs.iter().zip(list(case, "sources_L_omega_P")) {
             let (disc, source) = (numbers(disc), numbers(source));
-            let got = position_index(toward_sky(disc[0], disc[1]));
+            let got = position_index(RoomVector::toward_sky(disc[0], disc[1]));
             assert!((got / source[2] - 1.0).abs() < 1e-6, "{got} {}", source[2]);
         }
     }

@@ -344,7 +344,7 @@ proptest! {
     // The disc is divided among the pieces of a window without loss.
     #[test]
     fn the_disc_is_divided_without_loss(x in -0.5..1.5f64, y in -0.5..1.5f64, cut in 0.05..0.95f64) {
-        let sun = viewing::toward_sky(10.0, 30.0);
+        let sun = RoomVector::toward_sky(10.0, 30.0);
         let rectangle = |a: f64, b: f64| {
             [[a, 0.0, 0.0], [b, 0.0, 0.0], [b, 1.0, 0.0], [a, 1.0, 0.0]].map(RoomPoint::from)
         };

@@ -1,5 +1,6 @@
 //! Pieces that belong together, in a demo scene.
 
+use plane::PagePoint;
 use scene::Resolved;
 use spectra::illuminant;
 use viewing::{SIMILAR_DELTA_E, Similarity, SwatchLight, pieces_inside, similar_pieces};
@@ -50,7 +51,7 @@ fn an_outline_contains_the_pieces_whose_middle_is_inside() {
     let window = &resolved.windows[0];
     let (width, height) = (window.panel.width_mm, window.panel.height_mm);
     let around = [[-1.0, -1.0], [width + 1.0, -1.0], [width + 1.0, height + 1.0], [-1.0, height + 1.0]];
-    assert_eq!(pieces_inside(window, &around).len(), window.pieces.len());
+    assert_eq!(pieces_inside(window, PagePoint::slice(&around)).len(), window.pieces.len());
     // From the top: the upper half contains the pieces whose middle lies above half the height.
     let upper = [[-1.0, -1.0], [width + 1.0, -1.0], [width + 1.0, height / 2.0], [-1.0, height / 2.0]];
     let wanted: Vec<u32> = window
@@ -61,17 +62,18 @@ fn an_outline_contains_the_pieces_whose_middle_is_inside() {
         .filter(|(shape, _)| shape.interior_point[1] > height / 2.0)
         .map(|(_, piece)| piece.id)
         .collect();
-    assert_eq!(pieces_inside(window, &upper), wanted);
+    assert_eq!(pieces_inside(window, PagePoint::slice(&upper)), wanted);
 }
 
 #[test]
 fn a_small_outline_selects_the_piece_beneath_it() {
     let resolved = estuary();
     let window = &resolved.windows[0];
-    let [x, y] = window.panel.pieces[5].interior_point;
+    let [x, y] = window.panel.pieces[5].interior_point.to_array();
     let top = window.panel.height_mm - y;
     let beside = [[x + 0.1, top], [x + 0.2, top], [x + 0.2, top + 0.1]];
-    assert_eq!(pieces_inside(window, &beside), [window.pieces[5].id]);
+    assert_eq!(pieces_inside(window, PagePoint::slice(&beside)), [window.pieces[5].id]);
     assert!(pieces_inside(window, &[]).is_empty());
-    assert!(pieces_inside(window, &[[f64::NAN, 0.0], [1.0, 0.0], [1.0, 1.0]]).is_empty());
+    let nowhere = [[f64::NAN, 0.0], [1.0, 0.0], [1.0, 1.0]];
+    assert!(pieces_inside(window, PagePoint::slice(&nowhere)).is_empty());
 }

@@ -7,7 +7,7 @@ use plane::{RoomPoint, RoomVector, room_ring_from_wall, signed_area};
 use spectra::Spectrum;
 use viewing::{
     BoxRoom, RoomMesh, RoomResponse, form_factor_to_polygon, penumbra, piece_samples, share_of_disc,
-    sun_patches, toward_sky,
+    sun_patches,
 };
 
 fn beam(case: &serde_json::Value) -> Spectrum {
@@ -16,7 +16,7 @@ fn beam(case: &serde_json::Value) -> Spectrum {
 
 fn sun(case: &serde_json::Value) -> RoomVector {
     let s = numbers(&case["sun_bearing_altitude_deg"]);
-    toward_sky(s[0], s[1])
+    RoomVector::toward_sky(s[0], s[1])
 }
 
 // Vertices 1e-6 m (seven digits printed); patch XYZ 1e-5.
@@ -138,7 +138,7 @@ fn the_patch_lights_the_room() {
 #[test]
 fn a_point_in_the_beam_edge_gets_part_of_the_disc() {
     let opening = [[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [1.0, 1.0, 0.0], [0.0, 1.0, 0.0]];
-    let s = toward_sky(0.0, 30.0);
+    let s = RoomVector::toward_sky(0.0, 30.0);
     // The ray through (0, 0.5) of the window.
     let half = RoomPoint::new(0.0, 0.5, 0.0) + s * -4.0;
     let share = |dx: f64| share_of_disc(half + RoomVector::new(dx, 0.0, 0.0), s, RoomPoint::slice(&opening));

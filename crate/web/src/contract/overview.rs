@@ -1,5 +1,6 @@
 //! The scene at a glance, and the shapes of its windows.
 
+use plane::PagePoint;
 use scene::{Viewer, ViewingPlace};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -80,5 +81,6 @@ pub(crate) struct PieceShape {
     /// SVG path data of the part visible between the leads.
     pub(crate) path: String,
     /// A point well inside it: distances from the left and from the top.
-    pub(crate) centre_mm: [f64; 2],
+    #[schemars(with = "[f64; 2]")]
+    pub(crate) centre_mm: PagePoint,
 }
