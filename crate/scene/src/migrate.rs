@@ -1,5 +1,7 @@
 //! Documents of older versions, brought forward: scene, edits, variants, history and journal by the same steps.
 //!
+//! Version 3 added attachments: nothing in an older document changes, and one without attachments is still of version 2.
+//!
 //! Version 2 gave cutlines numbers. A file of version 1 gets them in its own order, from 1: so do the drawings in the
 //! edits of its history, so that a line that an undo brings back has the number that it had.
 
@@ -11,7 +13,7 @@ use crate::fault::{Fault, Faults};
 /// Takes a scene of an older version to the present one.
 ///
 /// # Errors
-/// It says no version, or a newer one.
+/// It says no version, or a newer one, or one that did not have what the document has.
 pub(crate) fn scene(mut document: Value) -> Result<Value, Faults> {
     let version = version_of(&document)?;
     for from in version..FORMAT_VERSION {
@@ -20,6 +22,10 @@ pub(crate) fn scene(mut document: Value) -> Result<Value, Faults> {
         }
     }
     if version < FORMAT_VERSION {
+        if document.get("attachments").is_some() {
+            let wanted = "3, the first version that has `attachments`";
+            return Err(Faults(vec![Fault::new("clerestory", wanted, format!("version {version}"))]));
+        }
         document["clerestory"] = FORMAT_VERSION.into();
     }
     Ok(document)

@@ -120,8 +120,8 @@ impl OpenScene {
 
     /// Makes an edit, in the variant that is shown or in the scene as drawn; what could be redone before is gone.
     ///
-    /// The scene's name, note, hour, viewing positions and viewer and the list of variants are the scene's own
-    /// whatever is shown, unless the shown variant has one of its own. Where the scene as drawn changes so that edits of
+    /// Attachments and the list of variants are the scene's own whatever is shown; so are the scene's name, note, hour,
+    /// viewing positions and viewer, unless the shown variant has one of its own. Where the scene as drawn changes so that edits of
     /// a variant no longer fit it, they are removed by the same action.
     ///
     /// # Errors
@@ -176,6 +176,10 @@ impl OpenScene {
 
     /// A variant is shown and changes.
     fn make_in_variant(&mut self, variant: usize, edit: Edit) -> Result<Made, Faults> {
+        if edit.sets_attachments() {
+            let wanted = "attachments set by themselves while a variant is shown";
+            return Err(Faults(vec![Fault::new("attachments", wanted, "other changes beside them")]));
+        }
         self.reserve_numbers();
         let applied = self.resolved.apply(edit)?;
         if applied.changes.is_empty() {
@@ -247,7 +251,7 @@ impl OpenScene {
                 let same = |other: &Edit| discriminant(other) == discriminant(edit);
                 !own.is_some_and(|v| v.edits.iter().any(same))
             }
-            _ => false,
+            _ => edit.only_sets_attachments(),
         }
     }
 
