@@ -8,6 +8,7 @@ const BENCH = 'bench.spec.ts';
 // What is the same however the picture is drawn: once is enough.
 const WHATEVER_DRAWS = [
   'access.spec.ts',
+  'attachments.spec.ts',
   'display.spec.ts',
   'files.spec.ts',
   'autosave.spec.ts',

@@ -5,9 +5,15 @@ use sha2::{Digest, Sha256};
 
 use crate::fault::fault;
 
+/// Bytes that are hashed at a time. Browsers put the faster of their two compilations of a function in its place only
+/// between calls: hashed in one call, 64 MiB took seven times as long.
+const HASHED_AT_ONCE: usize = 1 << 16;
+
 /// The hash that a content is addressed by.
 pub fn hash_of(content: &[u8]) -> ContentHash {
-    ContentHash::from_sha256(Sha256::digest(content).into())
+    let mut hasher = Sha256::new();
+    content.chunks(HASHED_AT_ONCE).for_each(|part| hasher.update(part));
+    ContentHash::from_sha256(hasher.finalize().into())
 }
 
 /// A file as an attachment: its hash and what the scene keeps of it. Its name is made plain; its media type is that of

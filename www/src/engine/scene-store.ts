@@ -1,11 +1,15 @@
 // What is kept in this browser between visits: for each scene its document with its history at intervals, and every
 // action since, each one small durable write. A record is read whole or not at all: one that is inconsistent
-// counts as damaged and is set aside.
+// counts as damaged and is set aside. What attachments hold is beside the records.
+import { ATTACHMENTS, AttachmentStore } from './attachment-store';
+import { asked, finished } from './idb';
 
 const NAME = 'clerestory';
-const DATABASE_VERSION = 1;
+/** Version 2 added the contents of attachments. */
+const DATABASE_VERSION = 2;
 /**
- * Version of the records' form. Form 2 holds documents and actions of scene format 2. Records of an older form are read
+ * Version of the records' form. Form 2 holds documents and actions of scene format 2, or 3 where there are attachments:
+ * pages that do not know those cannot open version 2 of the database either. Records of an older form are read
  * and go on in this one; those of a newer form are left alone.
  */
 export const FORM = 2;
@@ -102,26 +106,15 @@ export function sumOf(text: string): string {
   return (a >>> 0).toString(16).padStart(8, '0') + (b >>> 0).toString(16).padStart(8, '0');
 }
 
-function asked<T>(request: IDBRequest<T>): Promise<T> {
-  return new Promise((resolve, reject) => {
-    request.onsuccess = () => resolve(request.result);
-    request.onerror = () => reject(request.error ?? new Error('the browser gave no reason'));
-  });
-}
-
-function finished(transaction: IDBTransaction): Promise<void> {
-  return new Promise((resolve, reject) => {
-    transaction.oncomplete = () => resolve();
-    transaction.onabort = () => reject(transaction.error ?? new Error('the browser gave the write up'));
-  });
-}
-
 const after = (id: string, seq: number): IDBKeyRange => IDBKeyRange.bound([id, seq], [id, Infinity], true);
 const upTo = (id: string, seq: number): IDBKeyRange => IDBKeyRange.bound([id, -Infinity], [id, seq]);
 const all = (id: string): IDBKeyRange => IDBKeyRange.bound([id, -Infinity], [id, Infinity]);
 
 export class SceneStore {
+  readonly attachments: AttachmentStore;
+
   private constructor(private readonly database: IDBDatabase) {
+    this.attachments = new AttachmentStore(database);
     // A newer page in another tab may change the form; this one then writes no more.
     database.onversionchange = () => database.close();
   }
@@ -130,13 +123,16 @@ export class SceneStore {
   static async open(): Promise<SceneStore> {
     if (typeof indexedDB === 'undefined') throw new Error('this browser keeps nothing for pages');
     const request = indexedDB.open(NAME, DATABASE_VERSION);
-    request.onupgradeneeded = () => {
+    request.onupgradeneeded = ({ oldVersion }) => {
       const database = request.result;
-      database.createObjectStore('heads', { keyPath: 'id' });
-      database.createObjectStore('bodies', { keyPath: 'id' });
-      database.createObjectStore('actions', { keyPath: ['id', 'seq'] });
-      database.createObjectStore('views', { keyPath: 'id' });
-      database.createObjectStore('aside', { keyPath: 'id' });
+      if (oldVersion < 1) {
+        database.createObjectStore('heads', { keyPath: 'id' });
+        database.createObjectStore('bodies', { keyPath: 'id' });
+        database.createObjectStore('actions', { keyPath: ['id', 'seq'] });
+        database.createObjectStore('views', { keyPath: 'id' });
+        database.createObjectStore('aside', { keyPath: 'id' });
+      }
+      if (oldVersion < 2) database.createObjectStore(ATTACHMENTS, { keyPath: 'hash' });
     };
     return new SceneStore(await asked(request));
   }

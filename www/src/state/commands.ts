@@ -1,5 +1,6 @@
 // Everything that can be done by name or key, in one table: menus, buttons, shortcuts and the list of keys are made
 // from it. Keys that only one control understands, while it has the focus, are described here and handled there.
+import { attachments } from './attachments.svelte';
 import type { Chord } from './chords';
 import { dialogs } from './dialogs.svelte';
 import { files } from './files.svelte';
@@ -46,6 +47,7 @@ export interface Command {
 
 export type CommandId =
   | 'about'
+  | 'attachments'
   | 'back'
   | 'choose-all'
   | 'choose-colour'
@@ -131,6 +133,15 @@ export const COMMANDS: readonly Command[] = [
     menu: 'file',
     allowed: () => files.savesTo !== null,
     run: () => void files.save(true),
+  },
+  {
+    id: 'attachments',
+    name: 'Attachments …',
+    group: 'everywhere',
+    menu: 'file',
+    inFull: () => (attachments.list.length === 0 ? 'Attachments …' : `Attachments (${attachments.list.length}) …`),
+    allowed: () => scene.overview !== null,
+    run: () => (dialogs.open = 'attachments'),
   },
   {
     id: 'back',
