@@ -5,8 +5,8 @@ use sha2::{Digest, Sha256};
 
 use crate::fault::fault;
 
-/// Bytes that are hashed at a time. Browsers put the faster of their two compilations of a function in its place only
-/// between calls: hashed in one call, 64 MiB took seven times as long.
+/// Bytes that are hashed at a time. Browsers may put the faster of their two compilations of a function in its place only
+/// between calls, so that one call for a long content would run in the slower one to its end.
 const HASHED_AT_ONCE: usize = 1 << 16;
 
 /// The hash that a content is addressed by.

@@ -12,6 +12,9 @@ use crate::entries::{SCENE, name_of};
 use crate::fault::fault;
 use crate::listed::listed;
 
+/// Bytes that are packed at a time, for the reason given at `hash_of`.
+const PACKED_AT_ONCE: usize = 1 << 16;
+
 /// The scene file: the text itself where the scene lists no attachments, a ZIP where it does. Contents that it does
 /// not list are left out. The same scene always makes the same bytes.
 ///
@@ -63,7 +66,9 @@ fn zipped(text: &str, listed: &Attachments, contents: &Contents) -> zip::result:
         let method =
             if is_compressed(content) { CompressionMethod::Stored } else { CompressionMethod::Deflated };
         writer.start_file(name_of(*hash), options(method))?;
-        writer.write_all(content)?;
+        for part in content.chunks(PACKED_AT_ONCE) {
+            writer.write_all(part)?;
+        }
     }
     Ok(writer.finish()?.into_inner())
 }
