@@ -1,6 +1,6 @@
 //! `clerestory attach`, `detach` and `attachments`: files that belong to a scene.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use archive::SceneFile;
 use scene::{Attachment, AttachmentKind, ContentHash, Edit, Faults, MOST_ATTACHMENT_BYTES};
@@ -126,7 +126,7 @@ fn make(
     file: &mut SceneFile,
     hash: ContentHash,
     attachment: Option<Attachment>,
-    path: &PathBuf,
+    path: &Path,
 ) -> Result<(), CliError> {
     // An attachment is always there to be set: this edit names nothing that could be missing.
     let _ = Edit::SetAttachment { hash, attachment }.apply(&mut file.scene);
