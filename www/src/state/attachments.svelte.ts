@@ -31,6 +31,8 @@ class Attachments {
   refused = $state.raw<readonly string[]>([]);
 
   #working: Working<Attached> | null = null;
+  /** Counts what has been begun or stopped. */
+  #turn = 0;
   #sweeping = false;
 
   /** Whether something that the scene lists would go with the page. */
@@ -40,11 +42,13 @@ class Attachments {
 
   /** The scene or its attachments have changed: which of them have no content? */
   async follow(): Promise<readonly AttachedFile[]> {
-    const { list } = this;
-    const missing = await contents.missing(list.map((one) => one.hash));
-    if (list !== this.list) return [];
+    const hashes = (): string[] => this.list.map((one) => one.hash);
+    const asked = hashes();
+    const missing = await contents.missing(asked);
+    // They have changed meanwhile: that change asks by itself.
+    if (asked.join() !== hashes().join()) return [];
     this.missing = missing;
-    return list.filter((one) => missing.has(one.hash));
+    return this.list.filter((one) => missing.has(one.hash));
   }
 
   /** Another scene has been opened. */
@@ -60,7 +64,9 @@ class Attachments {
   async add(files: readonly File[]): Promise<void> {
     if (this.adding !== null || files.length === 0) return;
     this.refused = [];
-    const [revision, added] = [scene.opening, [] as Attached[]];
+    this.#turn += 1;
+    const [turn, opening] = [this.#turn, scene.opening];
+    const added: Attached[] = [];
     for (const [done, file] of files.entries()) {
       this.adding = { name: file.name, done, of: files.length };
       try {
@@ -69,18 +75,17 @@ class Attachments {
       } catch (error) {
         this.refused = [...this.refused, sentence(file.name, error)];
       }
-      if (this.adding === null) return;
+      if (this.#turn !== turn) return;
     }
-    await this.#attach(added, () => scene.opening === revision);
-    this.#working = null;
-    this.adding = null;
+    // Neither stopped nor overtaken by another scene.
+    await this.#attach(added, () => this.#turn === turn && scene.opening === opening);
+    if (this.#turn === turn) this.stop();
   }
 
   async #attach(added: readonly Attached[], isHere: () => boolean): Promise<void> {
     if (added.length === 0) return;
     const why = await contents.put(added.map(contentOf));
-    // Another scene has been opened meanwhile, or the reader has stopped it.
-    if (!isHere() || this.adding === null) return;
+    if (!isHere()) return;
     const listed = new Set(this.list.map((one) => one.hash));
     // Of one that is listed already only the content was to be had.
     const edits = added.map(({ edit }) => edit).filter(({ hash }) => !listed.has(hash) && listed.add(hash));
@@ -97,6 +102,7 @@ class Attachments {
 
   /** Stops adding files; none of them is attached. */
   stop(): void {
+    this.#turn += 1;
     this.#working?.stop();
     this.#working = null;
     this.adding = null;
