@@ -8,6 +8,7 @@ const BENCH = 'bench.spec.ts';
 // Tests that do not depend on how the picture is drawn run once.
 const WHATEVER_DRAWS = [
   'access.spec.ts',
+  'attachments.spec.ts',
   'display.spec.ts',
   'files.spec.ts',
   'autosave.spec.ts',

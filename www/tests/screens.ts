@@ -122,6 +122,19 @@ export const SCREENS: readonly Screen[] = [
   dialog('Keys', 'Keys'),
   dialog('About these figures', 'About these figures'),
   {
+    name: 'attachments',
+    prepare: async (page) => {
+      await page.getByRole('button', { name: 'File', exact: true }).click();
+      await page.getByRole('button', { name: /^Attachments/ }).click();
+      const buffer = Buffer.from('380,0.91\n385,0.92\n');
+      await page
+        .locator('input[aria-label="Files to attach"]')
+        .setInputFiles({ name: 'old blue.csv', mimeType: 'text/csv', buffer });
+      await expect(page.getByRole('dialog', { name: 'Attachments' }).getByRole('listitem')).toHaveCount(1);
+      return true;
+    },
+  },
+  {
     name: 'broken-file',
     prepare: async (page) => {
       const buffer = Buffer.from('{ "format": 1, "name": 7, "site": "a hill" }');

@@ -29,9 +29,15 @@ pub(crate) enum Command {
     Calc,
     /// The variants of a scene and how each differs from it.
     Variants(Variants),
+    /// Attach files to a scene: measured spectra, thickness maps, photographs. It is then a ZIP with them in it.
+    Attach(Attach),
+    /// Remove an attachment from a scene.
+    Detach(Detach),
+    /// The attachments of a scene, or their contents as files.
+    Attachments(Attachments),
     /// Read a scene and list every fault in it.
     Check {
-        /// Scene file.
+        /// Scene file: JSON, or a ZIP with its attachments.
         scene: PathBuf,
         /// Only this variant, by name; by default the scene and all its variants.
         #[arg(long, value_name = "NAME")]
@@ -82,7 +88,7 @@ Example:
 /// The scene, its variant and the viewing position.
 #[derive(Args, Debug)]
 pub(crate) struct Subject {
-    /// Scene file.
+    /// Scene file: JSON, or a ZIP with its attachments.
     pub(crate) scene: PathBuf,
     /// A variant of the scene, by name; by default the scene itself.
     #[arg(long, value_name = "NAME")]
@@ -124,11 +130,63 @@ pub(crate) struct Day {
 
 #[derive(Args, Debug)]
 pub(crate) struct Variants {
-    /// Scene file.
+    /// Scene file: JSON, or a ZIP with its attachments.
     pub(crate) scene: PathBuf,
     /// Print JSON instead of a table.
     #[arg(long)]
     pub(crate) json: bool,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Attach {
+    /// Scene file: JSON, or a ZIP with its attachments.
+    pub(crate) scene: PathBuf,
+    /// Files to attach, each of at most 64 MiB; one that is attached already is described anew.
+    #[arg(required = true, value_name = "FILE")]
+    pub(crate) files: Vec<PathBuf>,
+    /// What they are to the scene.
+    #[arg(long, value_enum)]
+    pub(crate) kind: Kind,
+    /// A few words on them.
+    #[arg(long, value_name = "TEXT")]
+    pub(crate) note: Option<String>,
+    /// The scene file to write, a ZIP whatever its name; one that is there is replaced.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: PathBuf,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Kind {
+    /// A spectrum measured on a glass or in the room.
+    MeasuredSpectrum,
+    /// Thickness over the face of a piece or a sheet.
+    ThicknessMap,
+    /// A photograph of the window, its wall or its surroundings.
+    Photograph,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Detach {
+    /// Scene file: JSON, or a ZIP with its attachments.
+    pub(crate) scene: PathBuf,
+    /// The attachment: its file name, its hash, or the first six digits or more of that.
+    #[arg(value_name = "HASH-OR-NAME")]
+    pub(crate) attachment: String,
+    /// The scene file to write, JSON once it has no attachments; one that is there is replaced.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: PathBuf,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Attachments {
+    /// Scene file: JSON, or a ZIP with its attachments.
+    pub(crate) scene: PathBuf,
+    /// Print JSON instead of a table.
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Write the contents into this folder, under their names; no file that is there is replaced.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) extract: Option<PathBuf>,
 }
 
 #[derive(Args, Debug)]

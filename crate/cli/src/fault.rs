@@ -36,13 +36,27 @@ pub(crate) enum CliError {
     /// The picture could not be drawn.
     #[error("the picture could not be drawn: {0}")]
     Picture(String),
-    /// The picture could not be written; nothing was left behind.
-    #[error("{}: the picture could not be written: {error}", .path.display())]
+    /// A file could not be written; nothing was left behind.
+    #[error("{}: could not be written: {error}", .path.display())]
     Unwritable {
         /// The file.
         path: PathBuf,
         /// The system's error.
         error: io::Error,
+    },
+    /// No attachment, or more than one, of that hash or name.
+    #[error("HASH-OR-NAME: expected {expected}, found “{found}”")]
+    UnknownAttachment {
+        /// What would be right.
+        expected: String,
+        /// What was asked for.
+        found: String,
+    },
+    /// A file is where one should be extracted to; nothing was extracted.
+    #[error("{}: expected no file there, found one. Extract to another folder, or move it away.", .path.display())]
+    InTheWay {
+        /// The file.
+        path: PathBuf,
     },
     /// Standard input or output failed.
     #[error("standard input or output: {0}")]

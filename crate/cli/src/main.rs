@@ -1,8 +1,10 @@
 //! `clerestory`: a leaded window's light from the command line.
 
 mod arguments;
+mod attachments;
 mod calc;
 mod day;
+mod extract;
 mod fault;
 mod open;
 mod output;
@@ -10,6 +12,7 @@ mod picture;
 mod report;
 mod table;
 mod variants;
+mod whole_file;
 
 use std::process::ExitCode;
 
@@ -42,6 +45,9 @@ fn run(command: &Command) -> Result<(), CliError> {
             calc::run(std::io::stdin().lock(), std::io::stdout().lock()).map_err(CliError::Output)
         }
         Command::Variants(asked) => variants::run(asked),
+        Command::Attach(asked) => attachments::attach(asked),
+        Command::Detach(asked) => attachments::detach(asked),
+        Command::Attachments(asked) => attachments::list(asked),
         Command::Check { scene, variant } => open::check(scene, variant.as_deref()),
     }
 }

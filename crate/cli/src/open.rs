@@ -1,7 +1,11 @@
 //! Scene files: read, checked, resolved.
 
+use std::fmt::Display;
+use std::fs::File;
+use std::io::{self, Read};
 use std::path::Path;
 
+use archive::SceneFile;
 use scene::{Resolved, Scene};
 
 use crate::arguments::Subject;
@@ -60,17 +64,40 @@ pub(crate) fn check(path: &Path, variant: Option<&str>) -> Result<(), CliError> 
     ))
 }
 
-/// Reads a scene file.
+/// Reads the scene of a scene file, JSON or ZIP.
+///
+/// # Errors
+/// As [`file`].
+pub(crate) fn read(path: &Path) -> Result<Scene, CliError> {
+    file(path).map(|file| file.scene)
+}
+
+/// Reads a scene file, JSON or ZIP, with what its attachments hold.
 ///
 /// # Errors
 /// The file cannot be read; every fault in it.
-pub(crate) fn read(path: &Path) -> Result<Scene, CliError> {
+pub(crate) fn file(path: &Path) -> Result<SceneFile, CliError> {
+    let most = format!("a scene file has at most {} bytes", archive::MOST_FILE_BYTES);
+    let bytes = bytes(path, archive::MOST_FILE_BYTES, &most)?;
+    archive::read(&bytes).map_err(|faults| CliError::Faults { path: path.to_owned(), faults })
+}
+
+/// Reads a file of at most `most` bytes; `limit` says so in words.
+///
+/// # Errors
+/// The file cannot be read or is longer.
+pub(crate) fn bytes(path: &Path, most: u64, limit: &str) -> Result<Vec<u8>, CliError> {
     let unreadable = |error| CliError::Unreadable { path: path.to_owned(), error };
-    let length = std::fs::metadata(path).map_err(unreadable)?.len();
-    if length > scene::MOST_BYTES as u64 {
-        let reason = format!("a scene file has at most {} bytes, this one {length}", scene::MOST_BYTES);
-        return Err(unreadable(std::io::Error::new(std::io::ErrorKind::FileTooLarge, reason)));
+    let too_large = |length: &dyn Display| {
+        unreadable(io::Error::new(io::ErrorKind::FileTooLarge, format!("{limit}, this one {length}")))
+    };
+    let file = File::open(path).map_err(unreadable)?;
+    let length = file.metadata().map_err(unreadable)?.len();
+    if length > most {
+        return Err(too_large(&length));
     }
-    let text = std::fs::read_to_string(path).map_err(unreadable)?;
-    scene::read(&text).map_err(|faults| CliError::Faults { path: path.to_owned(), faults })
+    let mut bytes = Vec::new();
+    // A pipe or a file that grows has no length that could be relied on.
+    file.take(most.saturating_add(1)).read_to_end(&mut bytes).map_err(unreadable)?;
+    if bytes.len() as u64 > most { Err(too_large(&"more")) } else { Ok(bytes) }
 }

@@ -1,9 +1,5 @@
 //! `clerestory picture`: a window as a PNG.
 
-use std::fs;
-use std::io::Write;
-use std::path::Path;
-
 use render::png::{PngBytes, PngError, PngRows};
 use render::{
     Gamut, Headless, LightTables, Look, NativeBackend, RenderError, SceneWindow, SoftwarePicture, View,
@@ -11,6 +7,7 @@ use render::{
 
 use crate::arguments::{self, Colours, Mode};
 use crate::fault::CliError;
+use crate::whole_file::write_whole;
 use crate::{open, output};
 
 /// Default width, pixels.
@@ -144,21 +141,4 @@ fn size(asked: &arguments::Picture, [across, up]: [f64; 2]) -> [u32; 2] {
             [width, pixels(f64::from(width) * proportion)]
         }
     }
-}
-
-/// Writes to a file beside it first, then renames: a reader of the file sees either the old or the new one.
-fn write_whole(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    let name = path.file_name().ok_or_else(|| std::io::Error::other("expected a file name"))?;
-    let mut beside = std::ffi::OsString::from(".");
-    beside.push(name);
-    beside.push(format!(".{}.part", std::process::id()));
-    let beside = path.with_file_name(beside);
-    let written = fs::File::create_new(&beside)
-        .and_then(|mut file| file.write_all(bytes).and_then(|()| file.sync_all()))
-        .and_then(|()| fs::rename(&beside, path));
-    if written.is_err() {
-        // The partial file is useless.
-        let _ = fs::remove_file(&beside);
-    }
-    written
 }

@@ -96,6 +96,14 @@ impl Edit {
                 };
                 Edit::SetGlass { id, glass: before }
             }
+            Edit::SetAttachment { hash, attachment } => {
+                let before = match attachment {
+                    Some(attachment) => scene.attachments.insert(hash, attachment),
+                    None => scene.attachments.remove(&hash),
+                };
+                scene.settle_version();
+                Edit::SetAttachment { hash, attachment: before }
+            }
             Edit::SetPlaces { places } => Edit::SetPlaces { places: replace(&mut scene.places, places) },
             Edit::SetViewer { viewer } => Edit::SetViewer { viewer: replace(&mut scene.viewer, viewer) },
             Edit::SetVariants { variants } => {

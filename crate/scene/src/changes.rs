@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::document::{Makeup, Room, Scene, Site, Window};
+use crate::document::{Attachment, AttachmentKind, ContentHash, Makeup, Room, Scene, Site, Window};
 use crate::edit::Edit;
 
 /// What an edit touches. Figures, picture, page and the labels of undo read only this.
@@ -52,6 +52,33 @@ pub struct ChangeSet {
     /// The list of variants.
     #[serde(default, skip_serializing_if = "is_false")]
     pub variants: bool,
+    /// Attachments, by the hash of their content. They touch neither light nor picture.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    #[schemars(with = "BTreeMap<String, AttachmentChange>")]
+    pub attachments: BTreeMap<ContentHash, AttachmentChange>,
+}
+
+/// What happened to an attachment.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct AttachmentChange {
+    /// Its file name.
+    pub name: String,
+    /// What it is to the scene.
+    pub kind: AttachmentKind,
+    /// Whether it came, went or is described anew.
+    pub change: Attaching,
+}
+
+/// What may happen to an attachment.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Attaching {
+    /// It was added.
+    Attached,
+    /// It was removed.
+    Removed,
+    /// Its name, kind or note changed.
+    Described,
 }
 
 /// How far the scene's own hour moved.
@@ -169,6 +196,10 @@ impl ChangeSet {
                     let name = glass.as_ref().or(old).map_or(id, |glass| &glass.name);
                     self.glasses.insert(id.clone(), name.clone());
                 }
+            }
+            Edit::SetAttachment { hash, attachment } => {
+                let change = AttachmentChange::between(before.attachments.get(hash), attachment.as_ref());
+                self.attachments.extend(change.map(|change| (*hash, change)));
             }
             Edit::SetPlaces { places } => self.places |= *places != before.places,
             Edit::SetViewer { viewer } => self.viewer |= *viewer != before.viewer,
@@ -290,6 +321,18 @@ impl WindowChange {
     /// Whether the shape of a piece may have changed.
     pub fn redrawn(&self) -> bool {
         self.drawing || self.sight_size || self.bars || !self.lines.is_empty() || !self.entries.is_empty()
+    }
+}
+
+impl AttachmentChange {
+    fn between(before: Option<&Attachment>, after: Option<&Attachment>) -> Option<Self> {
+        let change = match (before, after) {
+            (None, Some(_)) => Attaching::Attached,
+            (Some(_), None) => Attaching::Removed,
+            _ => Attaching::Described,
+        };
+        let of = after.or(before).filter(|_| before != after)?;
+        Some(Self { name: of.name.clone(), kind: of.kind, change })
     }
 }
 

@@ -2,6 +2,7 @@
 
 use std::collections::{HashMap, HashSet};
 
+use crate::attachments::check_attachments;
 use crate::changes::{ChangeSet, WindowChange};
 use crate::document::{
     Face, GlassColour, Horizon, Makeup, OwnGlass, Paint, PaintKind, Reflectance, Scene, Window,
@@ -92,6 +93,9 @@ fn check_scene(scene: &Scene, touched: Option<&ChangeSet>, faults: &mut Vec<Faul
         if touched.is_none_or(|c| c.glasses.contains_key(id)) {
             check_own_glass(id, own, faults);
         }
+    }
+    if is_touched(|c| !c.attachments.is_empty()) {
+        check_attachments(scene, faults);
     }
     if is_touched(|c| c.places || c.room.size || c.windows.values().any(|w| w.placement)) {
         check_places(scene, faults);
@@ -306,6 +310,9 @@ fn check_variants(scene: &Scene, of_scene: &[Fault], faults: &mut Vec<Fault>) {
                     "a change to the scene itself",
                     "a change to the list of variants",
                 ));
+            } else if edit.sets_attachments() {
+                let wanted = "no change of attachments: they belong to the scene, whatever variant is shown";
+                faults.push(Fault::new(path, wanted, "a change of attachments"));
             } else if let Err(error) = edit.clone().apply(&mut with) {
                 faults.push(Fault::new(path, "a change to something that exists", error.to_string()));
             }

@@ -3,7 +3,7 @@
 use std::collections::{HashMap, HashSet};
 use std::hash::Hash;
 
-use crate::document::{Line, Piece, Scene, Window};
+use crate::document::{Attachments, Line, Piece, Scene, Window};
 use crate::edit::{Edit, PieceEntry};
 
 /// The fewest edits that turn `from` into `to`: at most one for each part of the scene, each line and each
@@ -49,7 +49,20 @@ pub(crate) fn difference_with(from: &Scene, to: &Scene, whole: &HashSet<String>)
     if from.viewer != to.viewer {
         edits.push(Edit::SetViewer { viewer: to.viewer });
     }
+    of_attachments(&from.attachments, &to.attachments, &mut edits);
     edits
+}
+
+fn of_attachments(from: &Attachments, to: &Attachments, edits: &mut Vec<Edit>) {
+    let gone = from.keys().filter(|hash| !to.contains_key(hash));
+    edits.extend(gone.map(|hash| Edit::SetAttachment { hash: *hash, attachment: None }));
+    let other = to.iter().filter(|(hash, attachment)| from.get(hash) != Some(attachment));
+    edits.extend(
+        other.map(|(hash, attachment)| Edit::SetAttachment {
+            hash: *hash,
+            attachment: Some(attachment.clone()),
+        }),
+    );
 }
 
 fn of_window(from: &Window, to: &Window, whole: bool, edits: &mut Vec<Edit>) {

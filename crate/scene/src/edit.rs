@@ -5,8 +5,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::document::{
-    Bar, Drawing, Horizon, Line, Makeup, OwnGlass, Piece, ProtectiveGlazing, Reflectance, Room, Site, Sky,
-    Viewer, ViewingPlace,
+    Attachment, Bar, ContentHash, Drawing, Horizon, Line, Makeup, OwnGlass, Piece, ProtectiveGlazing,
+    Reflectance, Room, Site, Sky, Viewer, ViewingPlace,
 };
 
 /// One user action. It sets one part of the scene to a new value; its inverse sets the old value.
@@ -144,6 +144,13 @@ pub enum Edit {
         id: String,
         /// The glass.
         glass: Option<OwnGlass>,
+    },
+    /// An attachment: added, described anew, or with `null` removed. It belongs to the scene and to no variant.
+    SetAttachment {
+        /// The hash of its content.
+        hash: ContentHash,
+        /// What is said of it.
+        attachment: Option<Attachment>,
     },
     /// The named places.
     SetPlaces {

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use crate::document::FORMAT_VERSION;
+use crate::document::{FORMAT_VERSION, VERSION_WITHOUT_ATTACHMENTS};
 use crate::edit::Edit;
 use crate::fault::{Fault, Faults};
 use crate::migrate;
@@ -26,10 +26,13 @@ impl Action {
     /// The action as text for [`Action::read`].
     pub fn write(&self) -> String {
         let value = match self {
-            Self::Edit(edit) => json!({ "clerestory": FORMAT_VERSION, "edit": edit }),
-            Self::Variant(action) => json!({ "clerestory": FORMAT_VERSION, "variant": action }),
-            Self::Undo => json!({ "clerestory": FORMAT_VERSION, "step": "undo" }),
-            Self::Redo => json!({ "clerestory": FORMAT_VERSION, "step": "redo" }),
+            Self::Edit(edit) if edit.sets_attachments() => {
+                json!({ "clerestory": FORMAT_VERSION, "edit": edit })
+            }
+            Self::Edit(edit) => json!({ "clerestory": VERSION_WITHOUT_ATTACHMENTS, "edit": edit }),
+            Self::Variant(action) => json!({ "clerestory": VERSION_WITHOUT_ATTACHMENTS, "variant": action }),
+            Self::Undo => json!({ "clerestory": VERSION_WITHOUT_ATTACHMENTS, "step": "undo" }),
+            Self::Redo => json!({ "clerestory": VERSION_WITHOUT_ATTACHMENTS, "step": "redo" }),
         };
         value.to_string()
     }

@@ -18,6 +18,7 @@
 //! Out of scope: files and storage (the command line and the page), light transport (`viewing`, `render`).
 
 mod apply;
+mod attachments;
 mod cautions;
 mod change;
 mod changes;
@@ -53,7 +54,9 @@ mod words;
 pub use apply::EditError;
 pub use cautions::cautions;
 pub use change::{Change, Changed, can_move, change_pieces, pieces_with_glass, replace_glass};
-pub use changes::{AtChange, ChangeSet, MakeupChange, RoomChange, SiteChange, WindowChange};
+pub use changes::{
+    AtChange, Attaching, AttachmentChange, ChangeSet, MakeupChange, RoomChange, SiteChange, WindowChange,
+};
 pub use check::check;
 pub use difference::difference;
 pub use document::*;

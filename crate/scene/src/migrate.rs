@@ -1,5 +1,7 @@
 //! Migrates documents of older versions: scene, edits, variants, history and journal by the same steps.
 //!
+//! Version 3 added attachments: nothing in an older document changes, and one without attachments is still of version 2.
+//!
 //! Version 2 gave cutlines numbers. In a file of version 1 they are numbered in order from 1, and so are
 //! those in the edits of its history: a line restored by undo gets its old number.
 
@@ -11,7 +13,7 @@ use crate::fault::{Fault, Faults};
 /// Migrates a scene of an older version to the current one.
 ///
 /// # Errors
-/// The version is missing or newer.
+/// The version is missing or newer, or it did not have what the document has.
 pub(crate) fn scene(mut document: Value) -> Result<Value, Faults> {
     let version = version_of(&document)?;
     for from in version..FORMAT_VERSION {
@@ -20,6 +22,10 @@ pub(crate) fn scene(mut document: Value) -> Result<Value, Faults> {
         }
     }
     if version < FORMAT_VERSION {
+        if document.get("attachments").is_some() {
+            let wanted = "3, the first version that has `attachments`";
+            return Err(Faults(vec![Fault::new("clerestory", wanted, format!("version {version}"))]));
+        }
         document["clerestory"] = FORMAT_VERSION.into();
     }
     Ok(document)

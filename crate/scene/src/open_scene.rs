@@ -121,9 +121,9 @@ impl OpenScene {
 
     /// Applies an edit to the variant shown or to the scene as drawn. This clears redo.
     ///
-    /// Edits of name, note, time, viewing positions, viewer and the list of variants always apply to the
-    /// scene as drawn, unless the variant shown sets that part itself. If the scene as drawn changes so that
-    /// edits of a variant no longer fit it, the same action removes them.
+    /// Edits of attachments and of the list of variants always apply to the scene as drawn, and so do edits of name,
+    /// note, time, viewing positions and viewer unless the variant shown sets that part itself. If the scene as drawn
+    /// changes so that edits of a variant no longer fit it, the same action removes them.
     ///
     /// # Errors
     /// Every fault that the edited scene would have; nothing has changed then.
@@ -177,6 +177,10 @@ impl OpenScene {
 
     /// Edits a variant while it is shown.
     fn make_in_variant(&mut self, variant: usize, edit: Edit) -> Result<Made, Faults> {
+        if edit.sets_attachments() {
+            let wanted = "attachments set by themselves while a variant is shown";
+            return Err(Faults(vec![Fault::new("attachments", wanted, "other changes beside them")]));
+        }
         self.reserve_numbers();
         let applied = self.resolved.apply(edit)?;
         if applied.changes.is_empty() {
@@ -247,7 +251,7 @@ impl OpenScene {
                 let same = |other: &Edit| discriminant(other) == discriminant(edit);
                 !own.is_some_and(|v| v.edits.iter().any(same))
             }
-            _ => false,
+            _ => edit.only_sets_attachments(),
         }
     }
 

@@ -29,7 +29,8 @@ pub fn read(text: &str) -> Result<Scene, Faults> {
 pub(crate) fn from_document(document: Value) -> Result<Scene, Faults> {
     let document = migrate::scene(document)?;
     Faults::none_or(schema::faults(&document))?;
-    let scene: Scene = from_value(document)?;
+    let mut scene: Scene = from_value(document)?;
+    scene.settle_version();
     Faults::none_or(check(&scene))?;
     Ok(scene)
 }

@@ -4,7 +4,8 @@
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use crate::document::{FORMAT_VERSION, Scene};
+use crate::document::{FORMAT_VERSION, Scene, VERSION_WITHOUT_ATTACHMENTS};
+use crate::edit::Edit;
 use crate::fault::{Fault, Faults};
 use crate::history::Step;
 use crate::migrate;
@@ -20,7 +21,7 @@ const RECORD_VERSION: u32 = 2;
 struct Record<'a> {
     /// Version of the record format.
     kept: u32,
-    /// Version of the scene format in the history's edits.
+    /// Version of the scene format in scene and history: the oldest that can hold both.
     clerestory: u32,
     scene: &'a Scene,
     shown: Option<&'a str>,
@@ -46,7 +47,7 @@ impl OpenScene {
         let (undo, redo) = self.history();
         let record = Record {
             kept: RECORD_VERSION,
-            clerestory: FORMAT_VERSION,
+            clerestory: self.version(),
             scene: self.file(),
             shown: self.shown(),
             undo,
@@ -54,6 +55,18 @@ impl OpenScene {
         };
         // Plain data with string keys always serialises; an empty text would be refused.
         serde_json::to_string(&record).unwrap_or_default()
+    }
+
+    /// The oldest version of the format that can hold the scene and its history.
+    fn version(&self) -> u32 {
+        let (undo, redo) = self.history();
+        let attaches =
+            |step: &Step| step.back.edits.iter().chain(&step.forth.edits).any(Edit::sets_attachments);
+        if self.file().attachments.is_empty() && !undo.iter().chain(redo).any(attaches) {
+            VERSION_WITHOUT_ATTACHMENTS
+        } else {
+            FORMAT_VERSION
+        }
     }
 
     /// Reads what [`OpenScene::record_text`] gave, in this version or an older one: completely or not at all.

@@ -10,6 +10,7 @@ use std::sync::OnceLock;
 
 use serde_json::{Map, Value};
 
+use crate::document::HASH_PATTERN;
 use crate::fault::Fault;
 
 /// The schema as committed (JSON Schema 2020-12).
@@ -79,6 +80,8 @@ fn check(value: &Value, schema: &Value, path: &str, faults: &mut Vec<Fault>) {
                 faults.push(Fault::new(path, "some text", "empty text"));
             } else if let Some(most) = limit(schema, "maxLength").filter(|most| letters > *most) {
                 faults.push(Fault::new(path, format!("at most {most} characters"), format!("{letters}")));
+            } else if schema.get("pattern").is_some_and(|pattern| !fits_pattern(pattern, text)) {
+                faults.push(Fault::new(path, CONTENT_HASH, describe(value)));
             }
         }
         Value::Array(items) => check_array(items, schema, path, faults),
@@ -182,7 +185,18 @@ fn check_object(fields: &Map<String, Value>, schema: &Value, path: &str, faults:
             faults.push(Fault::new(join(path, name), wanted, "nothing: the field is missing"));
         }
     }
+    let by_pattern = schema.get("patternProperties").and_then(Value::as_object);
     for (name, value) in fields {
+        if let Some(by_pattern) = by_pattern {
+            match by_pattern.iter().find(|(pattern, _)| fits_pattern(&Value::from(pattern.as_str()), name)) {
+                Some((_, schema)) => check(value, schema, &join(path, name), faults),
+                None => {
+                    let found = format!("\"{}\"", name.chars().take(80).collect::<String>());
+                    faults.push(Fault::new(path, format!("only names that are {CONTENT_HASH}"), found));
+                }
+            }
+            continue;
+        }
         match (known.get(name), schema.get("additionalProperties")) {
             (Some(schema), _) => check(value, schema, &join(path, name), faults),
             (None, Some(Value::Bool(false))) => {
@@ -258,6 +272,16 @@ fn tag_of(branch: &Value) -> Option<&str> {
     properties.iter().find(|(_, schema)| schema.get("const").is_some()).map(|(name, _)| name.as_str())
 }
 
+/// What the one pattern of the schema means.
+const CONTENT_HASH: &str = "the SHA-256 of an attachment's content, 64 digits from 0–9 and a–f";
+
+/// A text fits the one pattern that the schema has, a content hash; a test refuses a schema with any other.
+fn fits_pattern(pattern: &Value, text: &str) -> bool {
+    pattern == HASH_PATTERN
+        && text.len() == 64
+        && text.bytes().all(|b| matches!(b, b'0'..=b'9' | b'a'..=b'f'))
+}
+
 fn required(schema: &Value) -> impl Iterator<Item = &str> {
     schema.get("required").and_then(Value::as_array).into_iter().flatten().filter_map(Value::as_str)
 }
@@ -303,7 +327,9 @@ mod tests {
     use super::*;
 
     /// The keywords that `check` understands, and those that are only annotations.
-    const KEYWORDS: [&str; 23] = [
+    const KEYWORDS: [&str; 25] = [
+        "pattern",
+        "patternProperties",
         "$ref",
         "$defs",
         "$schema",
@@ -337,6 +363,13 @@ mod tests {
                 "$defs" | "properties" => {
                     for (name, schema) in value.as_object().into_iter().flatten() {
                         assert_known(schema, &format!("{path}/{name}"));
+                    }
+                }
+                "pattern" => assert_eq!(value, HASH_PATTERN, "{path}: the check knows one pattern"),
+                "patternProperties" => {
+                    for (pattern, schema) in value.as_object().into_iter().flatten() {
+                        assert_eq!(pattern, HASH_PATTERN, "{path}: the check knows one pattern");
+                        assert_known(schema, path);
                     }
                 }
                 "oneOf" | "anyOf" | "prefixItems" => {

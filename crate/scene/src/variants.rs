@@ -44,6 +44,7 @@ pub(crate) fn without_variants(scene: &Scene) -> Scene {
         glasses: scene.glasses.clone(),
         places: scene.places.clone(),
         viewer: scene.viewer,
+        attachments: scene.attachments.clone(),
         variants: Vec::new(),
     }
 }

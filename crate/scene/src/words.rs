@@ -1,6 +1,6 @@
 //! Describes a change set, for the labels of undo and redo: "glass of piece 84".
 
-use crate::changes::{AtChange, ChangeSet, MakeupChange, RoomChange, SiteChange, WindowChange};
+use crate::changes::{AtChange, Attaching, ChangeSet, MakeupChange, RoomChange, SiteChange, WindowChange};
 
 impl ChangeSet {
     /// What changed, in a few words that follow "Undo: ".
@@ -37,6 +37,7 @@ impl ChangeSet {
             of_window(id, window, &mut parts);
         }
         of_makeups(self, &mut parts);
+        of_attachments(self, &mut parts);
         parts.dedup();
         parts
     }
@@ -79,6 +80,21 @@ fn of_window(id: &str, window: &WindowChange, parts: &mut Vec<String>) {
             parts.push(format!("drawing of window “{id}”"));
         }
         (false, None, _) => {}
+    }
+}
+
+fn of_attachments(changes: &ChangeSet, parts: &mut Vec<String>) {
+    for (attaching, what) in [
+        (Attaching::Attached, "attach"),
+        (Attaching::Removed, "remove"),
+        (Attaching::Described, "details of"),
+    ] {
+        let found: Vec<_> = changes.attachments.values().filter(|one| one.change == attaching).collect();
+        match &found[..] {
+            [] => {}
+            [one] => parts.push(format!("{what} {} “{}”", one.kind.words(), one.name)),
+            more => parts.push(format!("{what} {} files", more.len())),
+        }
     }
 }
 

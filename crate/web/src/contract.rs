@@ -18,7 +18,7 @@ mod surroundings;
 
 pub(crate) use figures::{Day, DayInstant, Report, Year, YearHour};
 pub(crate) use made::{ChangedPiece, ChangedWindow, Made};
-pub(crate) use overview::{Overview, PieceShape, VariantName, WindowOverview, WindowShapes};
+pub(crate) use overview::{AttachedFile, Overview, PieceShape, VariantName, WindowOverview, WindowShapes};
 #[cfg(any(test, target_arch = "wasm32"))]
 pub(crate) use picture::{FileRequest, Gamut, PictureMode, PictureRequest};
 pub(crate) use refusal::Refusal;

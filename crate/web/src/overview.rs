@@ -3,7 +3,7 @@
 use daylight::{CivilTime, ClockNote};
 use scene::{OpenScene, ResolvedWindow, cautions, sky_in_words};
 
-use crate::contract::{Overview, VariantName, WindowOverview};
+use crate::contract::{AttachedFile, Overview, VariantName, WindowOverview};
 use crate::json::Json;
 
 /// The overview of a scene: what is shown, its variants, which of them is shown, and what the last action could not
@@ -31,12 +31,31 @@ pub(crate) fn overview(open: &OpenScene) -> Json<Overview> {
         windows: resolved.windows.iter().map(window).collect(),
         places: scene.places.clone(),
         viewer: scene.viewer,
+        attachments: attachments(open),
         variants: variants.collect(),
         shown: open.shown().map(str::to_owned),
         notices: open.notices().to_vec(),
         sky: sky_in_words(&scene.sky),
         notes: notes.collect(),
     })
+}
+
+fn attachments(open: &OpenScene) -> Vec<AttachedFile> {
+    let mut all: Vec<AttachedFile> = open
+        .file()
+        .attachments
+        .iter()
+        .map(|(hash, one)| AttachedFile {
+            hash: hash.to_string(),
+            name: one.name.clone(),
+            kind: one.kind,
+            media_type: one.media_type.clone(),
+            bytes: one.bytes,
+            note: one.note.clone(),
+        })
+        .collect();
+    all.sort_by_key(|one| one.name.to_lowercase());
+    all
 }
 
 /// A civil time in the form that the page parses, whatever the form in the file: `2026-11-25T15:00`, with seconds only

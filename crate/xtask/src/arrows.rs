@@ -20,8 +20,9 @@ const HOUSE: &[(&str, &[&str], Nature)] = &[
     ("viewing", &["scene", "plane"], Nature::Physics),
     ("matching", &["glass", "daylight"], Nature::Physics),
     ("render", &["scene", "daylight"], Nature::Edge),
+    ("archive", &["scene"], Nature::Edge),
     ("web", &["viewing", "matching", "render"], Nature::Edge),
-    ("cli", &["viewing", "matching", "render"], Nature::Edge),
+    ("cli", &["viewing", "matching", "render", "archive"], Nature::Edge),
     ("xtask", &[], Nature::Edge),
 ];
 

@@ -9,6 +9,7 @@ use serde_json::Value;
 
 use crate::done::Done;
 use crate::fault::Fault;
+use crate::modules;
 use crate::notices;
 use crate::process::Log;
 use crate::setup::{self, WASM};
@@ -103,7 +104,8 @@ fn judge(name: &str, licence: &str, allowed: &[String]) -> Option<String> {
 /// Crates that the page or the command line would contain in two versions.
 fn duplicates(rules: &Rules) -> Result<Vec<String>, Fault> {
     let mut faults = Vec::new();
-    for (product, platform) in [("web", WASM.to_owned()), ("cli", host()?)] {
+    let modules = modules::crates().map(|name| (name, WASM.to_owned()));
+    for (product, platform) in modules.chain([("cli", host()?)]) {
         let workspace = Workspace::read(Some(&platform))?;
         let mut versions: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
         let tree = workspace.member(product).map(|(id, _)| workspace.runs_with(id)).unwrap_or_default();

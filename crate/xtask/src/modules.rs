@@ -15,7 +15,12 @@ use crate::workspace::{Workspace, locked_version};
 pub(crate) const PROFILE: &str = "page";
 
 /// Each module's crate, and the folder of `www/src` that gets it with its glue.
-const MODULES: &[(&str, &str)] = &[("web", "pkg")];
+const MODULES: &[(&str, &str)] = &[("web", "pkg"), ("archive", "pkg/archive")];
+
+/// Names of the modules' crates.
+pub(crate) fn crates() -> impl Iterator<Item = &'static str> {
+    MODULES.iter().map(|(name, _)| *name)
+}
 
 /// Chromium, Firefox and Safari have supported all of these since 2023.
 const OPTIMISE: &[&str] = &[

@@ -8,6 +8,7 @@ use std::path::Path;
 use serde_json::Value;
 
 use crate::fault::Fault;
+use crate::modules;
 use crate::setup::WASM;
 use crate::spdx::is_met;
 use crate::workspace::{Package, Workspace, host};
@@ -35,9 +36,12 @@ pub(crate) fn run() -> Result<bool, Fault> {
     Ok(true)
 }
 
-/// The page's notices: crates compiled into the wasm module, npm packages in the bundle, data.
+/// The page's notices: crates compiled into its wasm modules, npm packages in the bundle, data.
 pub(crate) fn of_page(workspace: &Workspace) -> Result<String, Fault> {
-    let mut works = crates_of("web", WASM)?;
+    let mut works = Vec::new();
+    for name in modules::crates() {
+        works.extend(crates_of(name, WASM)?);
+    }
     works.extend(npm_packages(&workspace.www())?);
     text_of("page", works, workspace)
 }
@@ -133,6 +137,8 @@ fn is_notice(file: &str) -> bool {
 
 fn text_of(product: &str, mut works: Vec<Work>, workspace: &Workspace) -> Result<String, Fault> {
     works.sort_by(|a, b| a.title.cmp(&b.title));
+    // What two modules carry is one work.
+    works.dedup_by(|a, b| a.title == b.title);
     for work in &mut works {
         if work.texts.is_empty() {
             work.texts.extend(standard_text(work));

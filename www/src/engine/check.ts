@@ -1,4 +1,5 @@
 // Asks a temporary worker whether a file is a scene that can be built. The page can stop it at any time.
+import { bytesInWords } from './bytes';
 import { SceneFaults, messageOf } from './faults';
 import type { CheckCalls } from './messages';
 import { WorkerHost } from './worker-host';
@@ -13,19 +14,15 @@ export interface Checking {
 
 const fault = (expected: string, found: string): SceneFaults => new SceneFaults([{ path: '', expected, found }]);
 
-/** A file size in readable form: `64 MB`. */
-const megabytes = (bytes: number): string =>
-  `${(bytes / 2 ** 20).toLocaleString(undefined, { maximumFractionDigits: 1 })} MB`;
-
 export function checkFile(
   module: WebAssembly.Module,
   file: File,
-  mostBytes: number,
+  { mostBytes, unpacked }: { mostBytes: number; unpacked: boolean },
   doing: (what: Doing) => void,
 ): Checking {
   // Checked before the file is read.
   if (file.size > mostBytes) {
-    const text = Promise.reject(fault(`a scene file of at most ${megabytes(mostBytes)}`, megabytes(file.size)));
+    const text = Promise.reject(fault(`a scene file of at most ${bytesInWords(mostBytes)}`, bytesInWords(file.size)));
     return { text, stop: () => undefined };
   }
   const host = new WorkerHost<CheckCalls>(
@@ -33,7 +30,7 @@ export function checkFile(
     1,
   );
   host.begin(module);
-  const text = host.ask('check', file, { progress: doing }).catch((error: unknown) => {
+  const text = host.ask('check', { file, unpacked }, { progress: doing }).catch((error: unknown) => {
     if (error instanceof SceneFaults) throw error;
     throw fault('a scene that can be built', `one that stops the engine (${messageOf(error)})`);
   });

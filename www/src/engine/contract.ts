@@ -41,6 +41,8 @@ export interface SceneOverview {
   places: ViewingPlace[];
   /** The viewer. */
   viewer: Viewer;
+  /** The attachments of the scene, by name. */
+  attachments: AttachedFile[];
   /** The variants of the scene, in its order. */
   variants: VariantName[];
   /** Name of the variant shown; null for the scene as drawn. */
@@ -82,6 +84,31 @@ export interface Viewer {
   /** Pigmentation of the eye: 0 very dark, 0.5 brown, 1 blue, 1.2 very light. */
   pigmentation: number;
 }
+
+/** An attachment in the list of them. */
+export interface AttachedFile {
+  /** The hash of its content: 64 hexadecimal digits. */
+  hash: string;
+  /** Its file name. */
+  name: string;
+  /** What it is to the scene. */
+  kind: AttachmentKind;
+  /** The media type of its content. */
+  media_type: string;
+  /** Length of its content, bytes. */
+  bytes: number;
+  /** A few words on it; empty where there are none. */
+  note: string;
+}
+
+/** What an attachment is to the scene. */
+export type AttachmentKind =
+  /** A spectrum measured on a glass or in the room. */
+  | 'measured_spectrum'
+  /** Thickness over the face of a piece or a sheet. */
+  | 'thickness_map'
+  /** A photograph of the window, its wall or its surroundings. */
+  | 'photograph';
 
 /** A variant in the list of variants. */
 export interface VariantName {
@@ -278,6 +305,14 @@ export type Edit =
       id: string;
       /** The glass. */
       glass: OwnGlass | null;
+    }
+  /** An attachment: added, described anew, or with `null` removed. It belongs to the scene and to no variant. */
+  | {
+      edit: 'set_attachment';
+      /** The hash of its content. */
+      hash: ContentHash;
+      /** What is said of it. */
+      attachment: Attachment | null;
     }
   /** The named places. */
   | {
@@ -688,6 +723,23 @@ export type Provenance =
   /** Computed from colouring ions and colloids. */
   | 'recipe';
 
+/** The SHA-256 of an attachment's content, 64 lower-case hexadecimal digits. */
+export type ContentHash = string;
+
+/** A file that belongs to the scene. Its content lives outside it. */
+export interface Attachment {
+  /** Its file name, without folders. */
+  name: string;
+  /** What it is to the scene. */
+  kind: AttachmentKind;
+  /** The media type of its content, such as `image/jpeg`. */
+  media_type: string;
+  /** Length of its content, bytes. */
+  bytes: number;
+  /** A few words on it; free text. */
+  note?: string;
+}
+
 /** A named set of differences from the scene. */
 export interface Variant {
   /** Its name, unique. */
@@ -706,6 +758,8 @@ export interface Variant {
 export interface ChangeSet {
   /** The scene's own hour. */
   at?: AtChange;
+  /** Attachments, by the hash of their content. They touch neither light nor picture. */
+  attachments?: Record<string, AttachmentChange>;
   /** Glasses of the scene's own: name by id. */
   glasses?: Record<string, string>;
   /** What the ground reflects. */
@@ -738,6 +792,25 @@ export type AtChange =
   | 'hour'
   /** To another day. */
   | 'date';
+
+/** What happened to an attachment. */
+export interface AttachmentChange {
+  /** Its file name. */
+  name: string;
+  /** What it is to the scene. */
+  kind: AttachmentKind;
+  /** Whether it came, went or is described anew. */
+  change: Attaching;
+}
+
+/** What may happen to an attachment. */
+export type Attaching =
+  /** It was added. */
+  | 'attached'
+  /** It was removed. */
+  | 'removed'
+  /** Its name, kind or note changed. */
+  | 'described';
 
 /** What changed about the room. */
 export interface RoomChange {

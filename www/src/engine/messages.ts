@@ -1,5 +1,5 @@
 // The requests that each worker understands. `WorkerHost` and `serve` carry them.
-import type { Day, Gamut, Report, Year } from './contract';
+import type { AttachmentKind, Day, Edit, Gamut, Report, Year } from './contract';
 
 /** The arguments, the answer and the progress reports of a request. */
 export interface Call<Given, Answer = void, Progress = never> {
@@ -54,8 +54,29 @@ export interface SoftwareCalls {
 }
 
 export interface CheckCalls {
-  /** Answers the file's text if it is a scene that can be built. */
-  check: Call<File, string, 'reading' | 'building'>;
+  /**
+   * Answers the file's text if it is a scene that can be built. `unpacked`: it comes out of a ZIP; only then may it have
+   * attachments.
+   */
+  check: Call<{ file: File; unpacked: boolean }, string, 'reading' | 'building'>;
+}
+
+/** What an attachment holds, by its hash. */
+export interface Content {
+  hash: string;
+  content: Blob;
+}
+
+/** Adds an attachment, describes it anew, or removes it. */
+export type SetAttachment = Extract<Edit, { edit: 'set_attachment' }>;
+
+export interface ArchiveCalls {
+  /** Takes a ZIP apart. */
+  unpack: Call<File, { text: string; contents: Content[] }, 'reading' | 'unpacking'>;
+  /** The scene file of a scene's text with what its attachments hold. */
+  pack: Call<{ text: string; contents: Content[] }, Blob>;
+  /** The edit that attaches a file, and what the file holds now. */
+  attach: Call<{ file: File; kind: AttachmentKind }, { edit: SetAttachment; content: Blob }>;
 }
 
 // The messages themselves.

@@ -6,9 +6,9 @@ import type { Glue } from './contract';
 
 let nth = 0;
 
-/** Compiles the module; the result may be posted to a worker. */
-export async function compile(): Promise<WebAssembly.Module> {
-  const response = await fetch(wasmUrl);
+/** Compiles the page's first module, or another by its address; the result may be posted to a worker. */
+export async function compile(address: string = wasmUrl): Promise<WebAssembly.Module> {
+  const response = await fetch(address);
   if (!response.ok) throw new Error(`${response.url}: the server answered ${response.status}`);
   return response.headers.get('content-type')?.startsWith('application/wasm')
     ? WebAssembly.compileStreaming(response)

@@ -16,6 +16,7 @@ import type {
   VariantAction,
   WindowShapes,
 } from './contract';
+import { touchesOnlyAttachments } from './attached';
 import { calling } from './faults';
 import { instantiate } from './module';
 import { followPieces } from './pieces';
@@ -84,7 +85,7 @@ export class PageEngine {
     return calling(() => this.#glue.most_bytes());
   }
 
-  /** Counts every change of the document. */
+  /** Counts every change of the document but those of its attachments, which show in neither figures nor picture. */
   get revision(): number {
     return this.#revision;
   }
@@ -127,7 +128,7 @@ export class PageEngine {
     const made = JSON.parse(answer) as Made;
     if (!followPieces(this.#windows, made.windows)) this.#readWindows();
     this.#journal.push(made.action);
-    this.#revision += 1;
+    if (!touchesOnlyAttachments(made.changes)) this.#revision += 1;
     this.recorded?.(made.action);
     return made;
   }

@@ -1,12 +1,16 @@
 // Storage in this browser between visits: for each scene its document with its history, written at intervals, and every
 // action since, each as one small durable write. A record is read completely or not at all; an inconsistent one counts
-// as damaged and is set aside.
+// as damaged and is set aside. The contents of attachments are stored beside the records.
+import { ATTACHMENTS, AttachmentStore } from './attachment-store';
+import { asked, finished } from './idb';
 
 const NAME = 'clerestory';
-const DATABASE_VERSION = 1;
+/** Version 2 added the contents of attachments. */
+const DATABASE_VERSION = 2;
 /**
- * Version of the record format. Version 2 holds documents and actions of scene format 2. Older records are read and
- * continued in this version; newer ones are left alone.
+ * Version of the record format. Version 2 holds documents and actions of scene format 2, or 3 if there are attachments:
+ * pages that do not know those cannot open version 2 of the database either. Older records are read and continued in this
+ * version; newer ones are left alone.
  */
 export const FORM = 2;
 
@@ -104,26 +108,15 @@ export function sumOf(text: string): string {
   return (a >>> 0).toString(16).padStart(8, '0') + (b >>> 0).toString(16).padStart(8, '0');
 }
 
-function asked<T>(request: IDBRequest<T>): Promise<T> {
-  return new Promise((resolve, reject) => {
-    request.onsuccess = () => resolve(request.result);
-    request.onerror = () => reject(request.error ?? new Error('the browser gave no reason'));
-  });
-}
-
-function finished(transaction: IDBTransaction): Promise<void> {
-  return new Promise((resolve, reject) => {
-    transaction.oncomplete = () => resolve();
-    transaction.onabort = () => reject(transaction.error ?? new Error('the browser aborted the write'));
-  });
-}
-
 const after = (id: string, seq: number): IDBKeyRange => IDBKeyRange.bound([id, seq], [id, Infinity], true);
 const upTo = (id: string, seq: number): IDBKeyRange => IDBKeyRange.bound([id, -Infinity], [id, seq]);
 const all = (id: string): IDBKeyRange => IDBKeyRange.bound([id, -Infinity], [id, Infinity]);
 
 export class SceneStore {
+  readonly attachments: AttachmentStore;
+
   private constructor(private readonly database: IDBDatabase) {
+    this.attachments = new AttachmentStore(database);
     // A newer page in another tab may upgrade the store; this one then stops writing.
     database.onversionchange = () => database.close();
   }
@@ -132,13 +125,16 @@ export class SceneStore {
   static async open(): Promise<SceneStore> {
     if (typeof indexedDB === 'undefined') throw new Error('this browser does not store anything for pages');
     const request = indexedDB.open(NAME, DATABASE_VERSION);
-    request.onupgradeneeded = () => {
+    request.onupgradeneeded = ({ oldVersion }) => {
       const database = request.result;
-      database.createObjectStore('heads', { keyPath: 'id' });
-      database.createObjectStore('bodies', { keyPath: 'id' });
-      database.createObjectStore('actions', { keyPath: ['id', 'seq'] });
-      database.createObjectStore('views', { keyPath: 'id' });
-      database.createObjectStore('aside', { keyPath: 'id' });
+      if (oldVersion < 1) {
+        database.createObjectStore('heads', { keyPath: 'id' });
+        database.createObjectStore('bodies', { keyPath: 'id' });
+        database.createObjectStore('actions', { keyPath: ['id', 'seq'] });
+        database.createObjectStore('views', { keyPath: 'id' });
+        database.createObjectStore('aside', { keyPath: 'id' });
+      }
+      if (oldVersion < 2) database.createObjectStore(ATTACHMENTS, { keyPath: 'hash' });
     };
     return new SceneStore(await asked(request));
   }

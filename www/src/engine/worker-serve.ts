@@ -48,15 +48,23 @@ function replyTo(id: number | null): Reply<unknown, unknown> {
   };
 }
 
-/** Serves the page with the handlers for a fresh instance. */
+/** Serves the page with the handlers for a fresh instance of the page's first module. */
 export function serve<Calls>(handlers: (glue: Glue) => Handlers<Calls>): void {
+  serveWith(instantiate, handlers);
+}
+
+/** The same with another module, of which `start` makes an instance. */
+export function serveWith<Calls, Module>(
+  start: (module: WebAssembly.Module) => Promise<Module>,
+  handlers: (glue: Module) => Handlers<Calls>,
+): void {
   let serving: AnyHandlers | null = null;
   // Messages keep their order even while the start waits for the module.
   let chain: Promise<void> = Promise.resolve();
 
   async function handle(message: ToWorker): Promise<void> {
     if ('module' in message) {
-      serving = handlers(await instantiate(message.module));
+      serving = handlers(await start(message.module));
       return;
     }
     const handler = serving?.[message.name];

@@ -78,6 +78,11 @@ class Autosave {
   #viewWrite: ReturnType<typeof setTimeout> | undefined;
   #persistent = false;
 
+  /** What keeps scenes in this browser; null where nothing does. */
+  get store(): SceneStore | null {
+    return this.#store;
+  }
+
   get id(): string | null {
     return this.#head?.id ?? null;
   }

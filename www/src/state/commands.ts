@@ -1,5 +1,6 @@
 // Every command, in one table from which menus, buttons, shortcuts and the list of keys are made. Keys that only a
 // focused control understands are described here and handled there.
+import { attachments } from './attachments.svelte';
 import type { Chord } from './chords';
 import { dialogs } from './dialogs.svelte';
 import { files } from './files.svelte';
@@ -47,6 +48,7 @@ export interface Command {
 
 export type CommandId =
   | 'about'
+  | 'attachments'
   | 'back'
   | 'choose-all'
   | 'choose-colour'
@@ -133,6 +135,15 @@ export const COMMANDS: readonly Command[] = [
     menu: 'file',
     allowed: () => files.savesTo !== null,
     run: () => void files.save(true),
+  },
+  {
+    id: 'attachments',
+    name: 'Attachments …',
+    group: 'everywhere',
+    menu: 'file',
+    inFull: () => (attachments.list.length === 0 ? 'Attachments …' : `Attachments (${attachments.list.length}) …`),
+    allowed: () => scene.overview !== null,
+    run: () => (dialogs.open = 'attachments'),
   },
   {
     id: 'back',

@@ -1,10 +1,13 @@
 // Opens and saves demos, files and kept scenes. Opening a scene never loses the previous one.
 import type { Fault } from '../engine/contract';
-import { checkFile, type Checking, type Doing } from '../engine/check';
+import { pack } from '../engine/archive';
 import { demoOrFirst, fetchDemo } from '../engine/demos';
 import { SceneFaults, messageOf } from '../engine/faults';
+import { readSceneFile, type Doing, type Reading } from '../engine/open-file';
 import type { Origin } from '../engine/scene-store';
 import { PageEngine } from '../engine/page-engine';
+import { attachments } from './attachments.svelte';
+import { contents } from './contents';
 import { download, plainName } from './download';
 import { autosave } from './autosave.svelte';
 import type { Found, Opened } from './kept';
@@ -15,13 +18,40 @@ import { viewpoint } from './viewpoint.svelte';
 
 interface FileHandle {
   readonly name: string;
-  createWritable(): Promise<{ write(text: string): Promise<void>; close(): Promise<void> }>;
+  createWritable(): Promise<{ write(content: string | Blob): Promise<void>; close(): Promise<void> }>;
 }
 
 type SavePicker = (options: {
   suggestedName: string;
   types: { description: string; accept: Record<string, string[]> }[];
 }) => Promise<FileHandle>;
+
+interface Form {
+  type: string;
+  extension: string;
+  description: string;
+}
+
+const JSON_FORM: Form = { type: 'application/json', extension: '.json', description: 'Clerestory scene' };
+const ZIP_FORM: Form = {
+  type: 'application/zip',
+  extension: '.zip',
+  description: 'Clerestory scene with attachments',
+};
+
+/** The scene file. Rejects with `SceneFaults` where what an attachment holds is missing. */
+async function written(
+  form: Form,
+  text: string,
+  { contents, missing }: Awaited<ReturnType<typeof attachments.contents>>,
+): Promise<string | Blob> {
+  if (form === JSON_FORM) return text;
+  if (missing.length > 0) {
+    const expected = 'what this attachment holds; add the file again or remove it under File, Attachments';
+    throw new SceneFaults(missing.map((name) => ({ path: name, expected, found: 'nothing in this browser' })));
+  }
+  return pack(text, contents);
+}
 
 /** The scene that the page begins with. */
 interface Begun {
@@ -79,10 +109,12 @@ class SceneFiles {
 
   #module: WebAssembly.Module | null = null;
   #engine: PageEngine | null = null;
-  #check: Checking | null = null;
+  #check: Reading | null = null;
   /** Counts what the reader asks to open: what arrives after the next one was asked for is not opened. */
   #turn = 0;
   #handle: FileHandle | null = null;
+  /** Which form that file has. */
+  #form: Form = JSON_FORM;
 
   /** Finds the first scene. This needs no engine, so it can run while the engine is compiled. */
   async find(asked: string | null): Promise<First> {
@@ -141,14 +173,17 @@ class SceneFiles {
       faults,
     });
     this.checking = { name: file.name, doing: 'reading' };
-    const check = checkFile(this.#module, file, this.#engine.mostBytes(), (doing) => {
+    const check = readSceneFile(this.#module, file, this.#engine.mostBytes(), (doing) => {
       if (this.#check === check) this.checking = { name: file.name, doing };
     });
     this.#check = check;
     try {
-      const text = await check.text;
+      const { text, contents: unpacked } = await check.scene;
+      // Before anything refers to them.
+      const why = this.#check === check ? await contents.put(unpacked) : null;
       if (this.#check !== check) return;
       this.#another((engine) => engine.open(text), listed, { kind: 'file', name: file.name });
+      if (why !== null) notices.line = `The attachments could not be kept in this browser (${why}): the file has them.`;
     } catch (error) {
       if (this.#check !== check) return;
       const faults =
@@ -249,23 +284,27 @@ class SceneFiles {
     scene.before();
     const engine = this.#engine;
     if (engine === null) return;
-    const suggestedName = `${plainName(scene.overview?.name ?? '')}.json`;
+    const form = attachments.list.length > 0 ? ZIP_FORM : JSON_FORM;
+    const suggestedName = `${plainName(scene.overview?.name ?? '')}${form.extension}`;
     // Saves the scene as it is now, whatever is opened or changed while the browser asks where to save it.
-    const [text, place] = [engine.text(), autosave.place];
+    const [text, place, packed] = [engine.text(), autosave.place, attachments.contents()];
     const picker = (window as { showSaveFilePicker?: SavePicker }).showSaveFilePicker;
     try {
       if (picker === undefined) {
-        download(text, 'application/json', suggestedName);
+        download(await written(form, text, await packed), form.type, suggestedName);
       } else {
         let handle = this.#handle;
-        if (handle === null || another) {
-          const types = [{ description: 'Clerestory scene', accept: { 'application/json': ['.json'] } }];
+        // A file of the other form would have the wrong name.
+        if (handle === null || another || form !== this.#form) {
+          const types = [{ description: form.description, accept: { [form.type]: [form.extension] } }];
           handle = await picker.call(window, { suggestedName, types });
         }
+        // Before the file is opened, which empties it.
+        const content = await written(form, text, await packed);
         const writable = await handle.createWritable();
-        await writable.write(text);
+        await writable.write(content);
         await writable.close();
-        if (autosave.id === place?.id) [this.#handle, this.savesTo] = [handle, handle.name];
+        if (autosave.id === place?.id) [this.#handle, this.#form, this.savesTo] = [handle, form, handle.name];
       }
       autosave.filed(place);
     } catch (error) {
@@ -275,7 +314,10 @@ class SceneFiles {
       notices.faults = {
         title: 'The scene was not saved',
         sentence: 'It is still on the page. Save it again, in another place if this one cannot be written.',
-        faults: [{ path: suggestedName, expected: 'a file that can be written', found: messageOf(error) }],
+        faults:
+          error instanceof SceneFaults
+            ? error.faults
+            : [{ path: suggestedName, expected: 'a file that can be written', found: messageOf(error) }],
       };
     }
   }

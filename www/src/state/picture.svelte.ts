@@ -73,6 +73,8 @@ class Picture {
   }
 
   setView(view: View): void {
+    // It is set anew with every action, most of which leave it as it is.
+    if (JSON.stringify(view) === JSON.stringify(this.#view)) return;
     this.#view = view;
     this.#driver?.request();
   }

@@ -1,5 +1,7 @@
 // The one place that decides what is read or computed again when the scene, the hour, the viewpoint or the selection
 // changes. The objects themselves do not know each other's needs.
+import { touchesOnlyAttachments } from '../engine/attached';
+import { attachments } from './attachments.svelte';
 import { changesLight, changesSection } from './changes';
 import { clock } from './clock.svelte';
 import { figures } from './figures.svelte';
@@ -25,9 +27,13 @@ export function connect(): void {
     figures.askDay(true);
     figures.followYear(true);
     picture.redraw();
+    void attachments.opened();
   };
 
   scene.changed = (changes, made) => {
+    if (changes === 'everything' || changes.attachments !== undefined) void attachments.follow();
+    // The copies of the scene need not know of it: nothing they work out depends on it.
+    if (made !== null && changes !== 'everything' && touchesOnlyAttachments(changes)) return;
     if (made !== null) {
       preview.forget();
       figures.follow(made);

@@ -58,8 +58,12 @@ class Scene {
     this.choices = engine.choices();
   }
 
+  /** Counts the scenes that have been opened. */
+  opening = 0;
+
   /** Reads the first scene. */
   show(): void {
+    this.opening += 1;
     this.#read('everything');
     this.#shown = true;
     this.opened();
@@ -147,7 +151,7 @@ class Scene {
     return this.#engine?.shownText() ?? '';
   }
 
-  /** Counts every change of the document; null before there is one. */
+  /** Counts what `PageEngine.revision` does; null before there is a document. */
   revision(): number | null {
     return this.#engine?.revision ?? null;
   }

@@ -1,5 +1,6 @@
 //! The built command from outside: its figures against tests/reference, its keys, its refusals.
 
+mod attachments;
 mod colours;
 mod glasses;
 mod golden_figures;

@@ -1,5 +1,6 @@
 //! The document: a window, its room and its daylight, as stored in a scene file.
 
+mod attachment;
 mod glass;
 mod makeup;
 mod room;
@@ -12,6 +13,11 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use crate::edit::Variant;
+pub(crate) use attachment::HASH_PATTERN;
+pub use attachment::{
+    Attachment, AttachmentKind, Attachments, ContentHash, MOST_ATTACHED_BYTES, MOST_ATTACHMENT_BYTES,
+    MOST_ATTACHMENTS, NoContentHash, plain_file_name,
+};
 pub use glass::{Family, GlassColour, InternalTransmittance, OwnGlass, Provenance};
 pub use makeup::{EnamelColour, Face, Gap, Makeup, Paint, PaintKind, Pigment, Plate, StainTone, Stroke};
 pub(crate) use makeup::{USUAL_STIPPLE, is_usual_stipple};
@@ -19,16 +25,20 @@ pub use room::{Room, Surfaces, Viewer, ViewingPlace};
 pub use surroundings::{Air, Horizon, Reflectance, Site, Sky, SkySpectrum, SkylinePoint, Trees};
 pub use window::{Bar, Cutline, Drawing, Line, Piece, ProtectiveGlazing, Window};
 
-/// The format version that this code writes, the first field of every file.
-pub const FORMAT_VERSION: u32 = 2;
+/// The newest format version that this code reads and writes.
+pub const FORMAT_VERSION: u32 = 3;
+
+/// The version of a scene without attachments. Version 3 added nothing else, so that older programs still read every
+/// scene that has none.
+pub const VERSION_WITHOUT_ATTACHMENTS: u32 = 2;
 
 /// A scene. Field names of lengths give the unit: mm in the panel plane, m in the room and outside. Angles
 /// are in degrees.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Scene {
-    /// Version of the scene format.
-    #[schemars(range(min = 2, max = 2))]
+    /// Version of the scene format: 3 where there are attachments, 2 where there are none.
+    #[schemars(range(min = 2, max = 3))]
     pub clerestory: u32,
     /// Name of the scene, on screen and in print.
     #[schemars(length(min = 1, max = 200))]
@@ -61,7 +71,19 @@ pub struct Scene {
     /// Who looks: how light spreads in the eye.
     #[serde(default, skip_serializing_if = "Viewer::is_usual")]
     pub viewer: Viewer,
+    /// Files that belong to the scene, whatever variant is shown, by the hash of their content. The content lives
+    /// outside the scene.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub attachments: Attachments,
     /// Named sets of differences from the scene.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub variants: Vec<Variant>,
+}
+
+impl Scene {
+    /// Sets the version to the oldest that can hold the scene.
+    pub(crate) fn settle_version(&mut self) {
+        self.clerestory =
+            if self.attachments.is_empty() { VERSION_WITHOUT_ATTACHMENTS } else { FORMAT_VERSION };
+    }
 }

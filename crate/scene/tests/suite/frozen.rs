@@ -6,7 +6,9 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use scene::{Action, FORMAT_VERSION, OpenScene, Scene, read, resolve, with_variant, write};
+use scene::{
+    Action, FORMAT_VERSION, OpenScene, Scene, VERSION_WITHOUT_ATTACHMENTS, read, resolve, with_variant, write,
+};
 use serde_json::Value;
 
 fn folder(version: u32) -> PathBuf {
@@ -53,7 +55,9 @@ fn scenes_open_with_all_their_variants() {
     for version in versions() {
         for name in ["estuary-lancet.json", "north-corridor.json", "small-rose.json"] {
             let scene = read(&text(version, name)).unwrap_or_else(|faults| panic!("{name}: {faults}"));
-            assert_eq!(scene.clerestory, FORMAT_VERSION);
+            let oldest =
+                if scene.attachments.is_empty() { VERSION_WITHOUT_ATTACHMENTS } else { FORMAT_VERSION };
+            assert_eq!(scene.clerestory, oldest);
             for variant in std::iter::once(None).chain(scene.variants.iter().map(|v| Some(v.name.as_str()))) {
                 resolve(&scene, variant).unwrap_or_else(|faults| panic!("{name}, {variant:?}: {faults}"));
             }
@@ -90,6 +94,23 @@ fn documents_open_with_their_history_and_journals_replay() {
             while open.step(false).unwrap_or_else(|faults| panic!("{name}, redo: {faults}")).is_some() {}
             // What was undone when the journal was interrupted can be redone too.
             assert!(open.undo_words().is_some());
+        }
+    }
+}
+
+#[test]
+fn without_attachments_everything_is_written_as_version_2_wrote_it() {
+    for name in ["two-pieces", "estuary-lancet"] {
+        let journal = parsed(&text(2, &format!("{name}-journal.json")));
+        let record = journal["kept"].as_str().unwrap();
+        let mut open = OpenScene::from_record(record).unwrap_or_else(|faults| panic!("{name}: {faults}"));
+        assert_eq!(open.record_text(), record, "{name}");
+        assert!(write(open.file()).starts_with("{\n  \"clerestory\": 2,"), "{name}");
+        for action in journal["actions"].as_array().unwrap() {
+            let written = action.as_str().unwrap();
+            let action = Action::read(written).unwrap();
+            assert_eq!(action.write(), written, "{name}");
+            open.replay(action).unwrap_or_else(|faults| panic!("{name}: {faults}"));
         }
     }
 }

@@ -1,5 +1,6 @@
 //! The document: reading, checking, changing and resolving it.
 
+mod attachments;
 mod changing;
 mod demo_scenes;
 mod frozen;

@@ -1,7 +1,7 @@
 //! The scene at a glance, and the shapes of its windows.
 
 use plane::PagePoint;
-use scene::{Viewer, ViewingPlace};
+use scene::{AttachmentKind, Viewer, ViewingPlace};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -27,6 +27,8 @@ pub(crate) struct Overview {
     pub(crate) places: Vec<ViewingPlace>,
     /// The viewer.
     pub(crate) viewer: Viewer,
+    /// The attachments of the scene, by name.
+    pub(crate) attachments: Vec<AttachedFile>,
     /// The variants of the scene, in its order.
     pub(crate) variants: Vec<VariantName>,
     /// Name of the variant shown; null for the scene as drawn.
@@ -48,6 +50,23 @@ pub(crate) struct WindowOverview {
     pub(crate) width_mm: f64,
     /// Height of the sight size.
     pub(crate) height_mm: f64,
+}
+
+/// An attachment in the list of them.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct AttachedFile {
+    /// The hash of its content: 64 hexadecimal digits.
+    pub(crate) hash: String,
+    /// Its file name.
+    pub(crate) name: String,
+    /// What it is to the scene.
+    pub(crate) kind: AttachmentKind,
+    /// The media type of its content.
+    pub(crate) media_type: String,
+    /// Length of its content, bytes.
+    pub(crate) bytes: u64,
+    /// A few words on it; empty where there are none.
+    pub(crate) note: String,
 }
 
 /// A variant in the list of variants.

@@ -62,6 +62,7 @@ fn every_answer_of_every_demo_fits_its_type() {
         fits::<Vec<WindowShapes>>(&document.outlines());
         let window = document.resolved().windows[0].id.clone();
         let some = json!(document.resolved().windows[0].pieces.iter().map(|p| p.id).collect::<Vec<_>>());
+        check_attachments(&mut document);
         check_skies(&mut document);
         check_pieces(&mut document, &window, &some);
         for variant in overview["variants"].as_array().unwrap() {
@@ -71,6 +72,22 @@ fn every_answer_of_every_demo_fits_its_type() {
             fits::<Overview>(&document.overview());
         }
     }
+}
+
+/// With a file attached, removed, and attached again by undo.
+fn check_attachments(document: &mut SceneDocument) {
+    let attachment =
+        json!({ "name": "wall.jpg", "kind": "photograph", "media_type": "image/jpeg", "bytes": 5 });
+    for attachment in [attachment, json!(null)] {
+        let edit = json!({ "edit": "set_attachment", "hash": "0a".repeat(32), "attachment": attachment });
+        let made = document.make(&edit.to_string()).unwrap();
+        let made = fits::<Made<'_>>(&document.answer(&made));
+        assert_eq!(made["changes"]["attachments"]["0a".repeat(32)]["name"], "wall.jpg");
+    }
+    document.step(true).unwrap();
+    let overview = fits::<Overview>(&document.overview());
+    assert_eq!(overview["attachments"][0]["hash"], "0a".repeat(32));
+    document.step(true).unwrap();
 }
 
 /// Under every sky, by day and by night.

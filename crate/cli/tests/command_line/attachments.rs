@@ -1,0 +1,170 @@
+//! Files attached to a scene from the command line.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use serde_json::Value;
+
+use crate::run::{Run, clerestory, demo, folder};
+
+const JPEG: &[u8] = b"\xff\xd8\xff\xe0\0\x10JFIF\0 no picture, but it begins as one";
+const SPECTRUM: &[u8] = b"380,0.91\n385,0.92\n";
+
+fn run(arguments: &[&str]) -> String {
+    let Run { code, out, err } = clerestory(arguments);
+    assert_eq!(code, Some(0), "{arguments:?}: {err}");
+    out
+}
+
+#[track_caller]
+fn refused(arguments: &[&str], words: &str) {
+    let Run { code, out, err } = clerestory(arguments);
+    assert_eq!((code, out.as_str()), (Some(2), ""), "{arguments:?}: {err}");
+    assert!(err.contains(words), "{arguments:?}: {words} in\n{err}");
+    assert!(!err.contains("panicked"), "{err}");
+}
+
+fn text(path: &Path) -> &str {
+    path.to_str().unwrap()
+}
+
+/// A folder with a photograph, a spectrum and the rose with both attached.
+fn attached(name: &str) -> (PathBuf, PathBuf) {
+    let folder = folder(name);
+    let (jpeg, spectrum, out) =
+        (folder.join("north-wall.jpg"), folder.join("old blue.csv"), folder.join("rose.zip"));
+    fs::write(&jpeg, JPEG).unwrap();
+    fs::write(&spectrum, SPECTRUM).unwrap();
+    let rose = demo("small-rose");
+    let said = run(&[
+        "attach",
+        text(&rose),
+        text(&jpeg),
+        "--kind",
+        "photograph",
+        "--note",
+        "from the yard",
+        "--out",
+        text(&out),
+    ]);
+    assert!(said.ends_with("rose.zip: 1 attachment(s), written as a ZIP\n"), "{said}");
+    let said =
+        run(&["attach", text(&out), text(&spectrum), "--kind", "measured-spectrum", "--out", text(&out)]);
+    assert!(said.contains("2 attachment(s)"), "{said}");
+    (folder, out)
+}
+
+fn listed(scene: &Path) -> Vec<Value> {
+    serde_json::from_str(&run(&["attachments", text(scene), "--json"])).unwrap()
+}
+
+#[test]
+fn every_command_takes_a_scene_with_attachments() {
+    let (folder, out) = attached("attached");
+    assert!(fs::read(&out).unwrap().starts_with(b"PK\x03\x04"));
+    let rose = demo("small-rose");
+    for arguments in [&["report"][..], &["report", "--json"], &["variants", "--json"], &["check"]] {
+        let of = |scene: &Path| {
+            let mut all = vec![arguments[0], text(scene)];
+            all.extend(&arguments[1..]);
+            run(&all)
+        };
+        assert_eq!(of(&out), of(&rose), "{arguments:?}");
+    }
+    // The form is told by the content.
+    let named_json = folder.join("rose.json");
+    fs::copy(&out, &named_json).unwrap();
+    assert!(run(&["check", text(&named_json)]).contains("no faults"));
+}
+
+#[test]
+fn attachments_are_listed_and_extracted() {
+    let (folder, out) = attached("extracted");
+    let entries = listed(&out);
+    let jpeg = entries.iter().find(|entry| entry["name"] == "north-wall.jpg").unwrap();
+    assert_eq!(
+        (&jpeg["kind"], &jpeg["media_type"], &jpeg["note"], jpeg["bytes"].as_u64()),
+        (&"photograph".into(), &"image/jpeg".into(), &"from the yard".into(), Some(JPEG.len() as u64))
+    );
+    assert_eq!(jpeg["hash"].as_str().unwrap().len(), 64);
+    let table = run(&["attachments", text(&out)]);
+    for word in ["old blue.csv", "measured spectrum", "text/csv", "north-wall.jpg: from the yard"] {
+        assert!(table.contains(word), "{word} in\n{table}");
+    }
+    let into = folder.join("new/files");
+    let said = run(&["attachments", text(&out), "--extract", text(&into)]);
+    assert!(said.contains("2 file(s) written"), "{said}");
+    assert_eq!(fs::read(into.join("north-wall.jpg")).unwrap(), JPEG);
+    assert_eq!(fs::read(into.join("old blue.csv")).unwrap(), SPECTRUM);
+    // Nothing that is there is replaced, and then nothing is written.
+    fs::remove_file(into.join("north-wall.jpg")).unwrap();
+    fs::write(into.join("old blue.csv"), "mine").unwrap();
+    refused(&["attachments", text(&out), "--extract", text(&into)], "old blue.csv: expected no file there");
+    assert_eq!(fs::read(into.join("old blue.csv")).unwrap(), b"mine");
+    assert!(!into.join("north-wall.jpg").exists());
+    let none = run(&["attachments", text(&demo("small-rose"))]);
+    assert!(none.contains("no attachments"), "{none}");
+}
+
+#[test]
+fn an_attachment_is_removed_by_name_or_hash() {
+    let (folder, out) = attached("detached");
+    let one = folder.join("one.zip");
+    run(&["detach", text(&out), "old blue.csv", "--out", text(&one)]);
+    let entries = listed(&one);
+    assert_eq!((entries.len(), &entries[0]["name"]), (1, &"north-wall.jpg".into()));
+    let none = folder.join("none.json");
+    let beginning = &entries[0]["hash"].as_str().unwrap()[..6];
+    let said = run(&["detach", text(&one), beginning, "--out", text(&none)]);
+    assert!(said.contains("0 attachment(s), written as JSON"), "{said}");
+    assert!(fs::read_to_string(&none).unwrap().starts_with("{\n  \"clerestory\": 2,"));
+    refused(&["detach", text(&out), "wall.jpg", "--out", text(&none)], "“old blue.csv”");
+    refused(&["detach", text(&none), "wall.jpg", "--out", text(&none)], "this scene has none");
+    // Two of one name are told apart by their hashes.
+    let other = folder.join("other");
+    fs::create_dir(&other).unwrap();
+    fs::write(other.join("north-wall.jpg"), b"\xff\xd8\xff another").unwrap();
+    let two = folder.join("two.zip");
+    run(&[
+        "attach",
+        text(&one),
+        text(&other.join("north-wall.jpg")),
+        "--kind",
+        "photograph",
+        "--out",
+        text(&two),
+    ]);
+    refused(&["detach", text(&two), "north-wall.jpg", "--out", text(&none)], "by the beginning of its hash");
+    run(&["attachments", text(&two), "--extract", text(&folder.join("both"))]);
+    assert!(folder.join("both/north-wall.jpg").exists() && folder.join("both/north-wall (2).jpg").exists());
+}
+
+#[test]
+fn what_cannot_be_attached_is_named_and_nothing_is_written() {
+    let (folder, _) = attached("not-attached");
+    let (rose, out, empty) = (demo("small-rose"), folder.join("out.zip"), folder.join("empty.csv"));
+    fs::write(&empty, "").unwrap();
+    let attach = |file: &Path, words: &str| {
+        refused(&["attach", text(&rose), text(file), "--kind", "photograph", "--out", text(&out)], words);
+    };
+    attach(&empty, "empty.csv: expected a file of 1 byte to 64 MiB, found 0 bytes");
+    attach(&folder.join("nowhere.jpg"), "nowhere.jpg");
+    let large = folder.join("large.tif");
+    fs::File::create(&large).unwrap().set_len((64 << 20) + 1).unwrap();
+    attach(&large, "an attachment has at most 64 MiB, this one 67108865");
+    assert!(!out.exists());
+}
+
+#[test]
+fn a_damaged_scene_file_is_refused() {
+    let (folder, out) = attached("damaged");
+    let mut bytes = fs::read(&out).unwrap();
+    let at = bytes.windows(4).position(|window| window == b"JFIF").unwrap();
+    bytes[at] ^= 1;
+    let damaged = folder.join("damaged.zip");
+    fs::write(&damaged, &bytes).unwrap();
+    refused(&["report", text(&damaged)], "damaged.zip: 1 fault\n  attachments/");
+    bytes.truncate(bytes.len() / 2);
+    fs::write(&damaged, &bytes).unwrap();
+    refused(&["check", text(&damaged)], "get the file again from where it came from");
+}

@@ -1,0 +1,50 @@
+// What decides about attachments without a browser: which content a text names, what an action touches, which form a
+// file has.
+import { expect, test } from 'vitest';
+import { hashesIn } from '../../src/engine/attachment-store';
+import { touchesOnlyAttachments } from '../../src/engine/attached';
+import { bytesInWords, isZip } from '../../src/engine/bytes';
+import type { ChangeSet } from '../../src/engine/contract';
+import { changesLight, changesSection, changesSurroundings } from '../../src/state/changes';
+
+const A = 'a1'.repeat(32);
+const B = '0f'.repeat(32);
+const attached: ChangeSet = {
+  attachments: { [A]: { name: 'wall.jpg', kind: 'photograph', change: 'attached' } },
+};
+
+test('a text names every hash in it, however deep it lies', () => {
+  const record = { scene: { attachments: { [A]: { name: 'wall.jpg' } } }, undo: [{ back: { hash: B } }] };
+  expect([...hashesIn(JSON.stringify({ kept: JSON.stringify(record) }))].sort()).toEqual([B, A].sort());
+  expect([...hashesIn(`${A.slice(1)} ${A}0 ${A.toUpperCase()}`)]).toEqual([]);
+});
+
+test('attachments touch neither light nor what is read of it', () => {
+  expect([changesLight, changesSection, changesSurroundings].map((of) => of(attached))).toEqual([false, false, false]);
+  expect(touchesOnlyAttachments(attached)).toBe(true);
+  expect(touchesOnlyAttachments({ ...attached, note: true })).toBe(false);
+  expect(touchesOnlyAttachments({})).toBe(false);
+});
+
+test('a ZIP is told by its first bytes', async () => {
+  for (const [bytes, zip] of [
+    [[0x50, 0x4b, 3, 4, 20], true],
+    [[0x50, 0x4b, 5, 6], true],
+    [[0x50, 0x4b, 3], false],
+    [[0x7b, 0x22], false],
+    [[], false],
+  ] as [number[], boolean][]) {
+    expect(await isZip(new Blob([new Uint8Array(bytes)])), bytes.join()).toBe(zip);
+  }
+});
+
+test('lengths are said in the unit that they have', () => {
+  expect([1, 999, 1024, 1536, 2 ** 20, 64 * 2 ** 20].map(bytesInWords)).toEqual([
+    '1 byte',
+    '999 bytes',
+    '1 KB',
+    '1.5 KB',
+    '1 MB',
+    '64 MB',
+  ]);
+});
