@@ -322,7 +322,7 @@ test('single-key shortcuts can be switched off', async ({ page }) => {
   await open(page);
   await page.keyboard.press('?');
   const dialog = page.getByRole('dialog', { name: 'Keys' });
-  await dialog.getByRole('checkbox', { name: /by themselves/ }).uncheck();
+  await dialog.getByRole('checkbox', { name: /^Single-key shortcuts/ }).uncheck();
   await page.keyboard.press('Escape');
   await expect(dialog).toBeHidden();
   await page.keyboard.press('?');

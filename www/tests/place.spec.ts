@@ -187,7 +187,7 @@ test('positions are added, named and removed', async ({ shown: page }) => {
   await openPanel(page, 'Position');
   const choice = page.locator('#place-choice');
   await page.getByRole('button', { name: 'Add a position' }).click();
-  await expect(choice).toHaveValue(`place ${places.length + 1}`);
+  await expect(choice).toHaveValue(`position ${places.length + 1}`);
   const name = page.getByLabel('Name', { exact: true });
   await name.fill(places[0].name);
   await name.press('Enter');
