@@ -4,6 +4,7 @@ use thiserror::Error;
 
 use crate::document::{Cutline, Line, Piece, Scene, Window};
 use crate::edit::{Edit, PieceEntry};
+use crate::numbered::index_of;
 
 /// Why an edit could not be applied. The scene is unchanged.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -138,7 +139,7 @@ fn set_line(
     at: Option<usize>,
 ) -> Result<Edit, EditError> {
     let lines = &mut window_mut(scene, &window)?.drawing.cutlines;
-    let index = lines.iter().position(|l| l.id == line);
+    let index = index_of(lines, line);
     let (to, at) = match (index, to) {
         (None, None) => return Err(EditError::NoLine { window, line }),
         (None, Some(Line { path, width_mm })) => {
@@ -167,7 +168,7 @@ fn set_piece(
     at: Option<usize>,
 ) -> Result<Edit, EditError> {
     let pieces = &mut window_mut(scene, &window)?.pieces;
-    let index = pieces.iter().position(|p| p.id == piece);
+    let index = index_of(pieces, piece);
     let (to, at) = match (index, to) {
         (None, None) => return Err(EditError::NoPiece { window, piece }),
         (None, Some(PieceEntry { at_mm, makeup })) => {
@@ -193,6 +194,9 @@ fn window_mut<'a>(scene: &'a mut Scene, id: &str) -> Result<&'a mut Window, Edit
 }
 
 fn piece_mut<'a>(scene: &'a mut Scene, window: &str, piece: u32) -> Result<&'a mut Piece, EditError> {
-    let found = window_mut(scene, window)?.pieces.iter_mut().find(|p| p.id == piece);
-    found.ok_or_else(|| EditError::NoPiece { window: window.to_owned(), piece })
+    let pieces = &mut window_mut(scene, window)?.pieces;
+    match index_of(pieces, piece) {
+        Some(index) => Ok(&mut pieces[index]),
+        None => Err(EditError::NoPiece { window: window.to_owned(), piece }),
+    }
 }

@@ -13,6 +13,7 @@ use crate::document::{
 use crate::edit::Edit;
 use crate::glazing::find_glass;
 use crate::layers::{Layer, LayerAt, PaintClass, layers, paints_on};
+use crate::numbered::find;
 
 /// One change to what pieces are made of.
 #[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
@@ -88,7 +89,7 @@ pub fn change_pieces(
     let mut edits = Vec::new();
     let mut layer = None;
     for &id in pieces {
-        let piece = found.pieces.iter().find(|p| p.id == id);
+        let piece = find(&found.pieces, id);
         let piece = piece.ok_or_else(|| EditError::NoPiece { window: window.to_owned(), piece: id })?;
         let Some((makeup, now)) = changed(scene, &piece.makeup, change) else { continue };
         if makeup != piece.makeup {

@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use crate::document::{Attachment, AttachmentKind, ContentHash, Makeup, Room, Scene, Site, Window};
 use crate::edit::Edit;
+use crate::numbered::find;
 
 /// What an edit touches. Figures, picture, page and the labels of undo read only this.
 ///
@@ -262,7 +263,7 @@ impl WindowChange {
                 self.protective_glazing |= *protective_glazing != before.protective_glazing;
             }
             Edit::SetLine { line, to, .. } => {
-                let old = before.drawing.cutlines.iter().find(|l| l.id == *line);
+                let old = find(&before.drawing.cutlines, *line);
                 let same = match (old, to) {
                     (None, None) => true,
                     (Some(old), Some(new)) => old.path == new.path && !differ(old.width_mm, new.width_mm),
@@ -277,7 +278,7 @@ impl WindowChange {
             }
             Edit::SetBars { bars, .. } => self.bars |= *bars != before.drawing.bars,
             Edit::SetPiece { piece, to, .. } => {
-                let old = before.pieces.iter().find(|p| p.id == *piece);
+                let old = find(&before.pieces, *piece);
                 match (old, to) {
                     (None, None) => {}
                     (Some(old), Some(new)) => {
@@ -292,7 +293,7 @@ impl WindowChange {
                 }
             }
             Edit::MovePiece { piece, at_mm, .. } => {
-                let old = before.pieces.iter().find(|p| p.id == *piece);
+                let old = find(&before.pieces, *piece);
                 if old.is_none_or(|old| old.at_mm != *at_mm) {
                     self.entries.insert(*piece);
                 }
@@ -301,7 +302,7 @@ impl WindowChange {
                 self.drawing |= *drawing != before.drawing || *pieces != before.pieces;
             }
             Edit::SetMakeup { piece, makeup, .. } => {
-                let old = before.pieces.iter().find(|p| p.id == *piece);
+                let old = find(&before.pieces, *piece);
                 self.add_makeup(*piece, makeup, old.map(|old| &old.makeup));
             }
             _ => {}

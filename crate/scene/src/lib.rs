@@ -35,6 +35,7 @@ mod journal;
 mod layers;
 pub mod materials;
 mod migrate;
+mod numbered;
 mod open_scene;
 mod outdoors;
 mod overlap;

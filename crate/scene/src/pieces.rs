@@ -8,6 +8,7 @@ use plane::PanelPoint;
 
 use crate::document::{Makeup, Piece, Plate, Window};
 use crate::edit::{Edit, PieceEntry};
+use crate::numbered::find;
 use crate::resolved::ResolvedWindow;
 
 /// A piece is recognisable if its shapes before and after overlap by this share of the smaller one.
@@ -133,7 +134,7 @@ impl Following<'_> {
                 let given = self.given.contains(&entry.id);
                 let share = match shape_before.get(&entry.id).filter(|_| !given) {
                     Some(was) => {
-                        let common = overlap_area_mm2(&was.outline, &shape.outline);
+                        let common = common_area_mm2(was, shape);
                         if common < RECOGNISABLE * was.area_mm2.min(shape.area_mm2) {
                             continue;
                         }
@@ -185,13 +186,19 @@ impl Following<'_> {
 
     /// The entry whose old shape covers most of a new shape.
     fn cut_from(&self, new: usize) -> Option<&Piece> {
-        let shape = &self.panel.pieces[new].outline;
-        let common = self.gone.iter().filter_map(|(id, was)| {
-            let entry = self.window.pieces.iter().find(|entry| entry.id == *id)?;
-            Some((overlap_area_mm2(&was.outline, shape), entry))
-        });
-        common.filter(|(area, _)| *area > 0.0).max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, entry)| entry)
+        let shape = &self.panel.pieces[new];
+        let common = self.gone.iter().map(|(id, was)| (common_area_mm2(was, shape), *id));
+        let common = common.filter(|(area, _)| *area > 0.0);
+        let entries = common.filter_map(|(area, id)| Some((area, find(&self.window.pieces, id)?)));
+        entries.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, entry)| entry)
     }
+}
+
+/// The area that lies in both pieces. Most pairs are told apart by their bounds alone.
+fn common_area_mm2(a: &panel::Piece, b: &panel::Piece) -> f64 {
+    let apart =
+        |axis: usize| a.bounds[0][axis] >= b.bounds[1][axis] || b.bounds[0][axis] >= a.bounds[1][axis];
+    if apart(0) || apart(1) { 0.0 } else { overlap_area_mm2(&a.outline, &b.outline) }
 }
 
 /// A number above `highest`; if there is none, the lowest free number.

@@ -93,7 +93,7 @@ fn every_fault_of_an_attachment_has_its_path() {
         ("name", json!("photos/wall.jpg"), "a plain file name"),
         ("name", json!("wall\u{202e}gpj.exe"), "a plain file name"),
         ("name", json!(""), "some text"),
-        ("name", json!("x".repeat(201)), "at most 200 letters"),
+        ("name", json!("x".repeat(201)), "at most 200 characters"),
         ("media_type", json!("a picture"), "a media type"),
         ("bytes", json!(0), "a number from 1 to 67108864"),
         ("bytes", json!(67_108_865), "a number from 1 to 67108864"),
