@@ -236,6 +236,26 @@ test('the reading is announced once the hour has settled', async ({ shown: page 
   await expect(spoken).not.toHaveText(before);
 });
 
+test('Escape closes the last thing opened, wherever the focus is, and the focus goes back', async ({ shown: page }) => {
+  await choosePiece(page);
+  const change = page.getByRole('button', { name: /Change place and light$/ });
+  await change.click();
+  await page.getByLabel('Latitude', { exact: true }).focus();
+  const menu = page.getByRole('button', { name: 'File', exact: true });
+  await menu.click();
+  await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur());
+  await page.keyboard.press('Escape');
+  await expect(menu).toHaveAttribute('aria-expanded', 'false');
+  await expect(page.getByRole('heading', { name: 'Place and light' })).toBeVisible();
+  await page.getByLabel('Latitude', { exact: true }).focus();
+  await page.keyboard.press('Escape');
+  await expect(page.getByRole('heading', { name: 'Place and light' })).toHaveCount(0);
+  await expect(change).toBeFocused();
+  await expect(page.locator('[role=option][aria-selected=true]')).toHaveCount(1);
+  await page.keyboard.press('Escape');
+  await expect(page.locator('[role=option][aria-selected=true]')).toHaveCount(0);
+});
+
 test('animations stop if reduced motion is requested', async ({ shown: page }) => {
   await page.emulateMedia({ reducedMotion: 'reduce' });
   await page.setViewportSize({ width: 390, height: 844 });

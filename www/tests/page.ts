@@ -112,10 +112,16 @@ export async function addToGlue(page: Page, line: (nth: number, by: string) => s
   });
 }
 
-/** Opens a demo by its id from the menu of files. */
+/** How many scenes the page has opened. */
+const opened = (page: Page): Promise<number> =>
+  page.evaluate(() => performance.getEntriesByName('scene opened').length);
+
+/** Opens a demo by its id from the menu of files, and waits until it is open. */
 export async function openDemo(page: Page, id: string): Promise<void> {
+  const before = await opened(page);
   await page.getByRole('button', { name: 'File', exact: true }).click();
   await page.locator(`button[data-demo="${id}"]`).click();
+  await expect.poll(() => opened(page)).toBeGreaterThan(before);
 }
 
 /** The status in the name line of whether the scene is kept; found only when nothing is being written. */

@@ -1,6 +1,7 @@
 // The one place where a key becomes a command. Keys that a control has handled itself never arrive here.
 import { isSingle, matches, type Chord } from './chords';
 import { COMMANDS, isAllowed, type Command } from './commands';
+import { closeLast } from './escape';
 import { shortcuts } from './shortcuts.svelte';
 
 export const MAC = /Mac|iPhone|iPad/.test(navigator.platform);
@@ -18,6 +19,10 @@ function applies(command: Command, chord: Chord, target: EventTarget | null): bo
 
 export function onkeydown(event: KeyboardEvent): void {
   if (event.defaultPrevented || document.querySelector('dialog[open]') !== null) return;
+  if (event.key === 'Escape' && closeLast()) {
+    event.preventDefault();
+    return;
+  }
   const meant = COMMANDS.filter((command) =>
     command.keys?.some((chord) => matches(chord, event) && applies(command, chord, event.target)),
   );

@@ -4,7 +4,7 @@
 // An inch is 25.4 mm exactly (international yard and pound agreement, 1959). That windows are measured to a sixteenth,
 // rooms to half an inch and sheets of glass in thousandths is common practice, no source.
 
-import { groupSign, parseDecimal } from './numbers';
+import { groupSign, parseDecimal, ungrouped } from './numbers';
 
 export type System = 'metric' | 'feet';
 
@@ -38,6 +38,7 @@ const minus = (text: string): string => text.replace('-', '−');
 const number = (value: number, least: number, most: number): string =>
   minus(
     new Intl.NumberFormat(undefined, {
+      numberingSystem: 'latn',
       minimumFractionDigits: least,
       maximumFractionDigits: most,
       useGrouping: false,
@@ -154,10 +155,8 @@ function amount(text: string, grouping: string): number | null {
  * unit that the field shows: mm or inches, metres or feet. After feet, it is in inches.
  */
 export function parseLength(typed: string, kind: Kind, system: System, grouping = groupSign()): number | null {
-  let text = typed
-    .replace(/[\u2212\u2013]/g, '-')
-    .replace(/\u2044/g, '/')
-    .replace(/[\u00a0\u202f]/g, ' ');
+  // Before an apostrophe is taken for feet.
+  let text = ungrouped(typed.replace(/[\u2212\u2013]/g, '-').replace(/\u2044/g, '/'), grouping);
   text = text.replace(/[½¼¾⅛⅜⅝⅞⅓⅔]/g, (sign) => ` ${FRACTIONS[sign] ?? ''}`).trim();
   const negative = text.startsWith('-');
   if (negative) text = text.slice(1).trim();

@@ -1,6 +1,8 @@
 // Writes numbers in the reader's language, and reads typed ones.
 
-const plain = (options: Intl.NumberFormatOptions) => new Intl.NumberFormat(undefined, options);
+/** Western digits in every language: fields read what they show, and they read no others. */
+const plain = (options: Intl.NumberFormatOptions) =>
+  new Intl.NumberFormat(undefined, { numberingSystem: 'latn', ...options });
 
 const WHOLE = plain({ maximumFractionDigits: 0 });
 const ONE = plain({ minimumFractionDigits: 1, maximumFractionDigits: 1 });
@@ -43,21 +45,28 @@ export function decimals(value: number, digits: number): string {
 
 /** What groups digits in the reader's language. */
 export const groupSign = (): string =>
-  new Intl.NumberFormat(undefined, { useGrouping: true }).formatToParts(1e6).find((part) => part.type === 'group')
-    ?.value ?? ',';
+  plain({ useGrouping: true })
+    .formatToParts(1e6)
+    .find((part) => part.type === 'group')?.value ?? ',';
+
+/** Signs that people type for one another. */
+const alike = (text: string): string => text.replace(/[\u00a0\u202f]/g, ' ').replace(/’/g, "'");
+
+/** Without the signs that group its digits in threes: `1,200.5` as `1200.5`. */
+export function ungrouped(text: string, grouping: string): string {
+  const sign = alike(grouping).replace(/[^\d]/g, '\\$&');
+  return alike(text).replace(new RegExp(`(?<![\\d.,])[1-9]\\d{0,2}(?:${sign}\\d{3})+(?![\\d${sign}])`, 'g'), (number) =>
+    number.replaceAll(alike(grouping), ''),
+  );
+}
 
 /**
  * A typed number, with a decimal comma or point and optionally its unit; null if it is not a number. `1,200` is twelve
  * hundred if the reader's language groups digits by commas, otherwise one and a fifth.
  */
 export function parseDecimal(typed: string, unit = '', grouping = groupSign()): number | null {
-  let text = typed
-    .trim()
-    .replace(/\u2212/g, '-')
-    .replace(/[\u00a0\u202f]/g, ' ');
+  let text = ungrouped(typed.trim().replace(/\u2212/g, '-'), grouping);
   if (unit !== '' && text.toLowerCase().endsWith(unit.toLowerCase())) text = text.slice(0, -unit.length).trim();
-  const sign = grouping.replace(/[\u00a0\u202f]/, ' ');
-  if (/^[+-]?[1-9]\d{0,2}(?:[., ’']\d{3})+$/.test(text) && text.includes(sign)) text = text.replaceAll(sign, '');
   if (!/^[+-]?(\d+([.,]\d*)?|[.,]\d+)$/.test(text)) return null;
   return Number(text.replace(',', '.'));
 }

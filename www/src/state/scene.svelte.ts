@@ -67,6 +67,7 @@ class Scene {
     this.#read('everything');
     this.#shown = true;
     this.opened();
+    performance.mark('scene opened');
   }
 
   /** Opens another scene. On an error the current one stays, and the faults are listed. */

@@ -82,6 +82,8 @@ test('lengths are accepted as people type them', () => {
 
 test('a comma groups digits only if it does so in the reader’s language', () => {
   expect(parseLength('1,200', 'panel', 'metric', ',')).toBe(1200);
+  expect(parseLength("1'200", 'room', 'metric', '’')).toBe(1200);
+  expect(parseLength("5'200", 'room', 'feet', ',')).toBeCloseTo((60 + 200) * 0.0254, 9);
   expect(parseLength('1,200', 'panel', 'metric', '.')).toBe(1.2);
   expect(parseLength('1.200', 'panel', 'metric', '.')).toBe(1200);
   expect(parseLength('1.200', 'panel', 'metric', ',')).toBe(1.2);

@@ -14,11 +14,14 @@ test.each([
   ['4\u202f000', '\u202f', 4000],
   ['4 000', '\u00a0', 4000],
   ['4’000', '’', 4000],
+  ["4'000", '’', 4000],
+  ['1,200.5', ',', 1200.5],
+  ['1.200,5', '.', 1200.5],
 ])('%s where %j groups digits', (typed, grouping, value) => {
   expect(parseDecimal(typed, '', grouping)).toBe(value);
 });
 
-test.each(['', 'thick', '1,2,3', '1,00,000', '4,0000 px 3', '--1'])('%j is no number', (typed) => {
+test.each(['', 'thick', '1,2,3', '1,00,000', '1.200,300', '4,0000 px 3', '--1'])('%j is no number', (typed) => {
   expect(parseDecimal(typed, '', ',')).toBeNull();
 });
 
