@@ -70,7 +70,7 @@ pub fn most_attachment_bytes() -> f64 {
 }
 
 /// The edit (JSON) that attaches a file of this name and kind (`measured_spectrum`, `thickness_map` or `photograph`).
-/// Throws where it is empty or too large.
+/// Throws where it is empty or too large, or the note is too long.
 #[wasm_bindgen]
 pub fn attachment(content: &[u8], name: &str, kind: &str, note: &str) -> Result<String, JsError> {
     let kind: AttachmentKind = serde_json::from_value(json!(kind))

@@ -164,9 +164,10 @@ fn named(file: &SceneFile, asked: &str) -> Result<ContentHash, CliError> {
     }
 }
 
-/// Writes the scene with its attachments, and says what was written.
+/// Writes the scene with its attachments, and says what was written. What could not be read again is not written.
 fn save(file: &SceneFile, path: &Path) -> Result<(), CliError> {
     let bytes = archive::write(file).map_err(|faults| refused(path, faults))?;
+    archive::read(&bytes).map_err(|faults| refused(path, faults))?;
     write_whole(path, &bytes).map_err(|error| CliError::Unwritable { path: path.to_owned(), error })?;
     let form = if archive::is_zip(&bytes) { "a ZIP" } else { "JSON" };
     let count = file.scene.attachments.len();

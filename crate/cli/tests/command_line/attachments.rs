@@ -156,6 +156,24 @@ fn what_cannot_be_attached_is_named_and_nothing_is_written() {
 }
 
 #[test]
+fn a_note_that_no_scene_may_have_leaves_the_file_as_it_was() {
+    let (folder, out) = attached("long-note");
+    let (before, jpeg) = (fs::read(&out).unwrap(), folder.join("north-wall.jpg"));
+    let attach = |note: &str| {
+        ["attach", text(&out), text(&jpeg), "--kind", "photograph", "--note", note, "--out", text(&out)]
+            .map(str::to_owned)
+    };
+    let too_long = attach(&"n".repeat(4001));
+    refused(
+        &too_long.each_ref().map(String::as_str),
+        "expected a note of at most 4000 characters, found 4001",
+    );
+    assert_eq!(fs::read(&out).unwrap(), before);
+    run(&attach(&"n".repeat(4000)).each_ref().map(String::as_str));
+    assert_eq!(listed(&out).len(), 2);
+}
+
+#[test]
 fn a_damaged_scene_file_is_refused() {
     let (folder, out) = attached("damaged");
     let mut bytes = fs::read(&out).unwrap();

@@ -18,6 +18,9 @@ pub const MOST_ATTACHMENT_BYTES: u64 = 64 << 20;
 /// All attachments of a scene together, bytes: 256 MiB.
 pub const MOST_ATTACHED_BYTES: u64 = 256 << 20;
 
+/// Longest note on an attachment, characters.
+pub const MOST_NOTE_CHARACTERS: usize = 4000;
+
 /// What a content hash looks like, as the schema has it.
 pub(crate) const HASH_PATTERN: &str = "^[0-9a-f]{64}$";
 
@@ -118,7 +121,7 @@ pub struct Attachment {
     pub bytes: u64,
     /// A few words on it; free text.
     #[serde(default, skip_serializing_if = "String::is_empty")]
-    #[schemars(length(max = 4000))]
+    #[schemars(length(max = MOST_NOTE_CHARACTERS))]
     pub note: String,
 }
 
