@@ -64,7 +64,7 @@ pub(crate) fn detach(asked: &arguments::Detach) -> Result<(), CliError> {
 pub(crate) fn list(asked: &arguments::Attachments) -> Result<(), CliError> {
     let file = open::file(&asked.scene)?;
     if let Some(folder) = &asked.extract {
-        let written = extract(&file, folder)?;
+        let written = extract(&file, &asked.scene, folder)?;
         if !asked.json {
             let lines: String = written.iter().map(|path| format!("{}\n", path.display())).collect();
             return output::print(&(lines + &format!("{} file(s) written\n", written.len())));

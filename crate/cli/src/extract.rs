@@ -6,16 +6,16 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use archive::SceneFile;
-use scene::plain_file_name;
+use scene::{Fault, Faults, plain_file_name};
 
 use crate::fault::CliError;
 
 /// Writes the content of every attachment into a folder, which is made where it is not there. A name that comes twice
-/// gets a number.
+/// gets a number. `scene` is the file that it was read from.
 ///
 /// # Errors
-/// A file of such a name is there already, or one cannot be written. Then none is.
-pub(crate) fn extract(file: &SceneFile, folder: &Path) -> Result<Vec<PathBuf>, CliError> {
+/// A content is missing, a file of such a name is there already, or one cannot be written. Then none is.
+pub(crate) fn extract(file: &SceneFile, scene: &Path, folder: &Path) -> Result<Vec<PathBuf>, CliError> {
     let mut taken = HashSet::new();
     let mut files = Vec::new();
     for (hash, attachment) in &file.scene.attachments {
@@ -24,7 +24,12 @@ pub(crate) fn extract(file: &SceneFile, folder: &Path) -> Result<Vec<PathBuf>, C
         if path.symlink_metadata().is_ok() {
             return Err(CliError::InTheWay { path });
         }
-        files.push((path, file.contents.get(hash).map_or(&[][..], |content| content)));
+        let Some(content) = file.contents.get(hash) else {
+            let wanted = format!("the content of “{}”", attachment.name);
+            let faults = Faults(vec![Fault::new(format!("attachments.{hash}"), wanted, "none")]);
+            return Err(CliError::Faults { path: scene.to_owned(), faults });
+        };
+        files.push((path, content));
     }
     let unwritable = |path: &Path| {
         let path = path.to_owned();

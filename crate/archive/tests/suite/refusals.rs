@@ -146,6 +146,24 @@ fn number_and_total_are_limited() {
 }
 
 #[test]
+fn fields_that_come_twice_hide_no_attachment() {
+    let text = scene::write(&scene_file().scene);
+    // Of two fields of one name, the last counts.
+    let twice = [
+        text.replacen("\"attachments\":", "\"attachments\": {}, \"attachments\":", 1),
+        text.replacen("\"name\": \"north-wall.jpg\"", "\"name\": \"a.jpg\", \"name\": \"north-wall.jpg\"", 1),
+    ];
+    for twice in twice {
+        assert_ne!(twice, text);
+        assert!(refused(twice.as_bytes()).starts_with("attachments: expected the ZIP"), "{twice}");
+        let alone = zip_of(&[("scene.json", twice.as_bytes())], CompressionMethod::Deflated);
+        assert!(refused(&alone).contains("expected the content of “north-wall.jpg”, found no such entry"));
+        let whole = zip_after(|all| all[0].1 = twice.clone().into_bytes());
+        assert_eq!(read(&whole).unwrap(), scene_file());
+    }
+}
+
+#[test]
 fn json_has_no_room_for_attachments() {
     let said = refused(scene::write(&scene_file().scene).as_bytes());
     assert!(said.starts_with("attachments: expected the ZIP that the scene was saved as"), "{said}");
