@@ -107,6 +107,22 @@ fn attachments_are_listed_and_extracted() {
 }
 
 #[test]
+fn a_name_that_is_too_long_for_a_file_does_not_keep_the_others_back() {
+    let (folder, out) = attached("long-name");
+    let mut file = archive::read(&fs::read(&out).unwrap()).unwrap();
+    let name = "語".repeat(190) + ".jpg";
+    file.scene.attachments.values_mut().for_each(|one| one.name.clone_from(&name));
+    fs::write(&out, archive::write(&file).unwrap()).unwrap();
+    let into = folder.join("files");
+    assert!(run(&["attachments", text(&out), "--extract", text(&into)]).contains("2 file(s) written"));
+    let mut contents: Vec<Vec<u8>> =
+        fs::read_dir(&into).unwrap().map(|entry| fs::read(entry.unwrap().path()).unwrap()).collect();
+    contents.sort();
+    assert_eq!(contents, [SPECTRUM, JPEG]);
+    assert!(listed(&out).iter().all(|entry| entry["name"] == name.as_str()), "the name is kept");
+}
+
+#[test]
 fn an_attachment_is_removed_by_name_or_hash() {
     let (folder, out) = attached("detached");
     let one = folder.join("one.zip");
