@@ -155,12 +155,16 @@ impl AttachmentKind {
 /// terminal or the direction of writing, of 1 to 200 characters.
 pub fn plain_file_name(name: &str) -> String {
     let name = name.rsplit(['/', '\\']).next().unwrap_or_default();
-    let plain: String = name.chars().map(|c| if is_plain(c) { c } else { '_' }).collect();
-    let plain = plain.trim().trim_end_matches(['.', ' ']);
-    if plain.is_empty() {
-        return "attachment".to_owned();
+    let mut plain: String = name.chars().map(|c| if is_plain(c) { c } else { '_' }).collect();
+    // What is shortened may end in a dot again, and what ended in one may have had a space before it.
+    loop {
+        let next = shortened(plain.trim().trim_end_matches(['.', ' ']));
+        if next == plain {
+            break;
+        }
+        plain = next;
     }
-    shortened(plain)
+    if plain.is_empty() { "attachment".to_owned() } else { plain }
 }
 
 /// At most 200 characters: the end of the stem goes, the extension stays.
