@@ -98,7 +98,9 @@ fn in_words(file: &SceneFile) -> String {
     }
     let mut text = format!("{}\n\n{}", scene.name, table.text());
     for one in scene.attachments.values().filter(|one| !one.note.is_empty()) {
-        text += &format!("\n{}: {}\n", one.name, one.note);
+        // Lines after the first are set in, so that none looks like another attachment's.
+        let note: Vec<&str> = one.note.lines().collect();
+        text += &format!("\n{}: {}\n", one.name, note.join("\n  "));
     }
     text + "\nWrite them to a folder with: clerestory attachments SCENE --extract FOLDER\n"
 }

@@ -105,6 +105,10 @@ fn every_fault_of_an_attachment_has_its_path() {
         assert_eq!(faults.len(), 1, "{field}: {faults:?}");
         assert!(faults[0].starts_with(&format!("attachments.{h}.{field} | {expected}")), "{faults:?}");
     }
+    for field in ["name", "media_type"] {
+        let faults = of(field, json!("a\u{1b}[31m\n\u{202e}b"));
+        assert!(faults[0].ends_with("| “a\u{fffd}[31m\u{fffd}\u{fffd}b”"), "{faults:?}");
+    }
     let faults = faults_with(json!({ "wall.jpg": photograph("wall.jpg") }));
     assert!(faults[0].starts_with("attachments | only names that are the SHA-256"), "{faults:?}");
     assert_eq!(
