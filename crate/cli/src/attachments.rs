@@ -27,22 +27,38 @@ struct Entry<'a> {
     attachment: &'a Attachment,
 }
 
-/// Attaches files and writes the scene.
+/// Attaches files and writes the scene. A content that is attached already is described anew, but keeps its note where
+/// no other is given.
 ///
 /// # Errors
 /// The scene or a file cannot be read, or is not one that can be attached; the scene cannot be written.
 pub(crate) fn attach(asked: &arguments::Attach) -> Result<(), CliError> {
     let mut file = open::file(&asked.scene)?;
+    let mut replaced = String::new();
     for path in &asked.files {
         let content = content_of(path)?;
         let name = path.file_name().unwrap_or_default().to_string_lossy();
         let described =
             archive::describe(&content, &name, kind(asked.kind), asked.note.as_deref().unwrap_or(""));
-        let (hash, attachment) = described.map_err(|faults| refused(path, faults))?;
-        make(&mut file, hash, Some(attachment), &asked.scene)?;
+        let (hash, mut attachment) = described.map_err(|faults| refused(path, faults))?;
+        if let Some(before) = file.scene.attachments.get(&hash) {
+            if asked.note.is_none() {
+                attachment.note.clone_from(&before.note);
+            }
+            replaced += &format!(
+                "“{}”, {}, has the same content as “{}”, {}, and is replaced by it\n",
+                before.name,
+                before.kind.words(),
+                attachment.name,
+                attachment.kind.words()
+            );
+        }
+        set(&mut file, hash, Some(attachment));
         file.contents.insert(hash, content);
     }
-    save(&file, &asked.out)
+    check(&file, &asked.scene)?;
+    save(&file, &asked.out)?;
+    output::print(&replaced)
 }
 
 /// Removes an attachment and writes the scene.
@@ -52,8 +68,9 @@ pub(crate) fn attach(asked: &arguments::Attach) -> Result<(), CliError> {
 pub(crate) fn detach(asked: &arguments::Detach) -> Result<(), CliError> {
     let mut file = open::file(&asked.scene)?;
     let hash = named(&file, &asked.attachment)?;
-    make(&mut file, hash, None, &asked.scene)?;
+    set(&mut file, hash, None);
     file.contents.remove(&hash);
+    check(&file, &asked.scene)?;
     save(&file, &asked.out)
 }
 
@@ -123,15 +140,14 @@ fn content_of(path: &Path) -> Result<Vec<u8>, CliError> {
     open::bytes(path, MOST_ATTACHMENT_BYTES, &most)
 }
 
-/// Sets or removes an attachment; the scene must be whole afterwards.
-fn make(
-    file: &mut SceneFile,
-    hash: ContentHash,
-    attachment: Option<Attachment>,
-    path: &Path,
-) -> Result<(), CliError> {
+/// Sets or removes an attachment.
+fn set(file: &mut SceneFile, hash: ContentHash, attachment: Option<Attachment>) {
     // An attachment is always there to be set: this edit names nothing that could be missing.
     let _ = Edit::SetAttachment { hash, attachment }.apply(&mut file.scene);
+}
+
+/// Refuses a scene that has faults after its attachments were changed.
+fn check(file: &SceneFile, path: &Path) -> Result<(), CliError> {
     let faults = scene::check(&file.scene);
     if faults.is_empty() { Ok(()) } else { Err(refused(path, Faults(faults))) }
 }

@@ -156,6 +156,37 @@ fn an_attachment_is_removed_by_name_or_hash() {
 }
 
 #[test]
+fn a_content_that_is_attached_already_is_described_anew() {
+    let (folder, out) = attached("again");
+    let [wall, copy] = ["wall.jpg", "wall-copy.jpg"].map(|name| folder.join(name));
+    fs::write(&wall, JPEG).unwrap();
+    fs::write(&copy, JPEG).unwrap();
+    let attach = |more: &[&str]| {
+        let mut all = vec!["attach", text(&out), "--kind", "photograph", "--out", text(&out)];
+        all.extend(more);
+        run(&all)
+    };
+    let of_jpeg = || {
+        let entry = listed(&out).into_iter().find(|entry| entry["kind"] == "photograph").unwrap();
+        (entry["name"].as_str().unwrap().to_owned(), entry["note"].as_str().map(str::to_owned))
+    };
+    // Neither a description nor a note goes without a word.
+    let said = attach(&[text(&wall), text(&copy)]);
+    assert!(said.contains("rose.zip: 2 attachment(s)"), "{said}");
+    for (before, after) in [("north-wall.jpg", "wall.jpg"), ("wall.jpg", "wall-copy.jpg")] {
+        let line = format!(
+            "“{before}”, photograph, has the same content as “{after}”, photograph, and is replaced by it\n"
+        );
+        assert!(said.contains(&line), "{line} in\n{said}");
+    }
+    assert_eq!(of_jpeg(), ("wall-copy.jpg".to_owned(), Some("from the yard".to_owned())));
+    attach(&[text(&wall), "--note", "from the tower"]);
+    assert_eq!(of_jpeg(), ("wall.jpg".to_owned(), Some("from the tower".to_owned())));
+    attach(&[text(&wall), "--note", ""]);
+    assert_eq!(of_jpeg(), ("wall.jpg".to_owned(), None));
+}
+
+#[test]
 fn what_cannot_be_attached_is_named_and_nothing_is_written() {
     let (folder, _) = attached("not-attached");
     let (rose, out, empty) = (demo("small-rose"), folder.join("out.zip"), folder.join("empty.csv"));
