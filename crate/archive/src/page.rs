@@ -39,7 +39,7 @@ impl Package {
         self.contents.keys().map(ContentHash::to_string).collect()
     }
 
-    /// Hands a content over: it is no longer in the package. Nothing where there is none of this hash.
+    /// Removes the content of this hash from the package and returns it; undefined if the package has none.
     pub fn take(&mut self, hash: &str) -> Option<Vec<u8>> {
         self.contents.remove(&hash.parse().ok()?)
     }

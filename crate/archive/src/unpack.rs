@@ -16,11 +16,11 @@ use crate::entries::{ATTACHMENTS, Entry, SCENE, name_of};
 use crate::fault::{fault, none_or};
 use crate::listed::listed;
 
-/// Longer files are refused unread, bytes: the longest scene, all attachments that it may have, and the ZIP's own
-/// headers.
+/// Largest scene file, bytes: the longest scene, the most that attachments may have together, and 1 MiB for the headers of
+/// the ZIP. A larger one is refused unread.
 pub const MOST_FILE_BYTES: u64 = MOST_BYTES as u64 + MOST_ATTACHED_BYTES + (1 << 20);
 
-/// More entries than this no scene file has: the scene, its attachments and their folder.
+/// Most entries of a scene file: the scene, its attachments and their folder.
 const MOST_ENTRIES: usize = MOST_ATTACHMENTS + 2;
 
 /// What was in a scene file.
@@ -28,8 +28,8 @@ const MOST_ENTRIES: usize = MOST_ATTACHMENTS + 2;
 pub struct Unpacked {
     /// The scene, as the text that [`scene::read`] takes.
     pub text: String,
-    /// What its attachments hold. Where the text is no scene of this version or an older one, nothing: then
-    /// [`scene::read`] refuses it.
+    /// The contents of its attachments. Empty if the text is not a scene of this version or an older one, which
+    /// [`scene::read`] then refuses.
     pub contents: Contents,
 }
 

@@ -4,7 +4,7 @@ use crate::document::{MOST_ATTACHED_BYTES, MOST_ATTACHMENTS, Scene, plain_file_n
 use crate::edit::Edit;
 use crate::fault::Fault;
 
-/// Faults of a scene's attachments. Whether their content is there is for whoever keeps it to say.
+/// Faults of a scene's attachments. Their contents lie outside the scene and are not checked here.
 pub(crate) fn check_attachments(scene: &Scene, faults: &mut Vec<Fault>) {
     let all = &scene.attachments;
     if all.len() > MOST_ATTACHMENTS {
