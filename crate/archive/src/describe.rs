@@ -1,6 +1,9 @@
 //! What a scene keeps of a file that is attached to it.
 
-use scene::{Attachment, AttachmentKind, ContentHash, Faults, MOST_ATTACHMENT_BYTES, plain_file_name};
+use scene::{
+    Attachment, AttachmentKind, ContentHash, Faults, MOST_ATTACHMENT_BYTES, MOST_NOTE_CHARACTERS,
+    plain_file_name,
+};
 use sha2::{Digest, Sha256};
 
 use crate::fault::fault;
@@ -20,7 +23,7 @@ pub fn hash_of(content: &[u8]) -> ContentHash {
 /// its first bytes, and where these say nothing, of its name.
 ///
 /// # Errors
-/// The file is empty or too large.
+/// The file is empty or too large, or the note is too long.
 pub fn describe(
     content: &[u8],
     name: &str,
@@ -33,8 +36,14 @@ pub fn describe(
         let wanted = format!("a file of 1 byte to {} MiB", MOST_ATTACHMENT_BYTES >> 20);
         return Err(fault(&name, wanted, format!("{bytes} bytes")));
     }
+    let note = note.trim().to_owned();
+    let characters = note.chars().count();
+    if characters > MOST_NOTE_CHARACTERS {
+        let wanted = format!("a note of at most {MOST_NOTE_CHARACTERS} characters");
+        return Err(fault(&name, wanted, format!("{characters}")));
+    }
     let media_type = media_type(content, &name).to_owned();
-    Ok((hash_of(content), Attachment { name, kind, media_type, bytes, note: note.trim().to_owned() }))
+    Ok((hash_of(content), Attachment { name, kind, media_type, bytes, note }))
 }
 
 /// First bytes of formats, after which the media type is told. Source: each format's own specification.
@@ -116,6 +125,15 @@ mod tests {
         ] {
             assert_eq!(media_type(content, name), expected, "{name}");
         }
+    }
+
+    #[test]
+    fn a_note_is_limited() {
+        let described =
+            |length: usize| describe(b"1", "a.csv", AttachmentKind::MeasuredSpectrum, &"é".repeat(length));
+        assert_eq!(described(4000).unwrap().1.note.chars().count(), 4000);
+        let refused = described(4001).unwrap_err();
+        assert_eq!(refused.to_string(), "a.csv: expected a note of at most 4000 characters, found 4001");
     }
 
     #[test]

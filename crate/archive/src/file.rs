@@ -3,6 +3,7 @@
 use scene::{Faults, Scene};
 
 use crate::Contents;
+use crate::fault::fault;
 use crate::pack::pack;
 use crate::unpack::unpack;
 
@@ -18,10 +19,16 @@ pub struct SceneFile {
 /// Reads a scene file, JSON or ZIP: whole or not at all.
 ///
 /// # Errors
-/// As [`unpack`] and [`scene::read`].
+/// As [`unpack`] and [`scene::read`]; the file does not have the contents that the scene lists.
 pub fn read(bytes: &[u8]) -> Result<SceneFile, Faults> {
     let unpacked = unpack(bytes)?;
-    Ok(SceneFile { scene: scene::read(&unpacked.text)?, contents: unpacked.contents })
+    let file = SceneFile { scene: scene::read(&unpacked.text)?, contents: unpacked.contents };
+    if !file.contents.keys().eq(file.scene.attachments.keys()) {
+        let (listed, found) = (file.scene.attachments.len(), file.contents.len());
+        let wanted = format!("the contents of the {listed} attachments that the scene lists");
+        return Err(fault("attachments", wanted, format!("{found} contents")));
+    }
+    Ok(file)
 }
 
 /// The bytes of a scene file: JSON where the scene has no attachments, a ZIP where it has.

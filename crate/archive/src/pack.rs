@@ -2,14 +2,14 @@
 
 use std::io::{Cursor, Write};
 
-use scene::{Attachments, Fault, Faults};
+use scene::{Attachments, Fault, Faults, quotable};
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, System, ZipWriter};
 
 use crate::Contents;
 use crate::describe::{hash_of, is_compressed};
 use crate::entries::{SCENE, name_of};
-use crate::fault::fault;
+use crate::fault::{fault, none_or};
 use crate::listed::listed;
 
 /// Bytes that are packed at a time, for the reason given at `hash_of`.
@@ -44,10 +44,10 @@ fn check_contents(listed: &Attachments, contents: &Contents) -> Result<(), Fault
             Some(_) => "another content: add the file again or remove the attachment".to_owned(),
             None => "nothing: add the file again or remove the attachment".to_owned(),
         };
-        let wanted = format!("the {} bytes of “{}”", attachment.bytes, attachment.name);
+        let wanted = format!("the {} bytes of “{}”", attachment.bytes, quotable(&attachment.name));
         faults.push(Fault::new(format!("attachments.{hash}"), wanted, found));
     }
-    if faults.is_empty() { Ok(()) } else { Err(Faults(faults)) }
+    none_or(faults)
 }
 
 fn zipped(text: &str, listed: &Attachments, contents: &Contents) -> zip::result::ZipResult<Vec<u8>> {

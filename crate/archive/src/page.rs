@@ -39,7 +39,7 @@ impl Package {
         self.contents.keys().map(ContentHash::to_string).collect()
     }
 
-    /// Hands a content over: it is no longer in the package. Nothing where there is none of this hash.
+    /// Removes the content of this hash from the package and returns it; undefined if the package has none.
     pub fn take(&mut self, hash: &str) -> Option<Vec<u8>> {
         self.contents.remove(&hash.parse().ok()?)
     }
@@ -70,7 +70,7 @@ pub fn most_attachment_bytes() -> f64 {
 }
 
 /// The edit (JSON) that attaches a file of this name and kind (`measured_spectrum`, `thickness_map` or `photograph`).
-/// Throws where it is empty or too large.
+/// Throws where it is empty or too large, or the note is too long.
 #[wasm_bindgen]
 pub fn attachment(content: &[u8], name: &str, kind: &str, note: &str) -> Result<String, JsError> {
     let kind: AttachmentKind = serde_json::from_value(json!(kind))

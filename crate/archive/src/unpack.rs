@@ -4,6 +4,7 @@ use std::io::{self, Cursor, Read};
 
 use scene::{
     Attachment, Attachments, ContentHash, Fault, Faults, MOST_ATTACHED_BYTES, MOST_ATTACHMENTS, MOST_BYTES,
+    quotable,
 };
 use zip::read::{ArchiveOffset, Config};
 use zip::result::ZipError;
@@ -12,14 +13,14 @@ use zip::{CompressionMethod, ZipArchive};
 use crate::Contents;
 use crate::describe::hash_of;
 use crate::entries::{ATTACHMENTS, Entry, SCENE, name_of};
-use crate::fault::fault;
+use crate::fault::{fault, none_or};
 use crate::listed::listed;
 
-/// Longer files are refused unread, bytes: the longest scene, all attachments that it may have, and the ZIP's own
-/// headers.
+/// Largest scene file, bytes: the longest scene, the most that attachments may have together, and 1 MiB for the headers of
+/// the ZIP. A larger one is refused unread.
 pub const MOST_FILE_BYTES: u64 = MOST_BYTES as u64 + MOST_ATTACHED_BYTES + (1 << 20);
 
-/// More entries than this no scene file has: the scene, its attachments and their folder.
+/// Most entries of a scene file: the scene, its attachments and their folder.
 const MOST_ENTRIES: usize = MOST_ATTACHMENTS + 2;
 
 /// What was in a scene file.
@@ -27,8 +28,8 @@ const MOST_ENTRIES: usize = MOST_ATTACHMENTS + 2;
 pub struct Unpacked {
     /// The scene, as the text that [`scene::read`] takes.
     pub text: String,
-    /// What its attachments hold. Where the text is no scene of this version or an older one, nothing: then
-    /// [`scene::read`] refuses it.
+    /// The contents of its attachments. Empty if the text is not a scene of this version or an older one, which
+    /// [`scene::read`] then refuses.
     pub contents: Contents,
 }
 
@@ -82,7 +83,8 @@ fn plain(bytes: &[u8]) -> Result<Unpacked, Faults> {
 }
 
 fn not_in_json(listed: &Attachments) -> Faults {
-    let names: Vec<String> = listed.values().take(3).map(|one| format!("“{}”", one.name)).collect();
+    let names: Vec<String> =
+        listed.values().take(3).map(|one| format!("“{}”", quotable(&one.name))).collect();
     let more = if listed.len() > 3 { ", …" } else { "" };
     fault(
         "attachments",
@@ -101,7 +103,7 @@ fn check_entries(archive: &mut Archive<'_>) -> Result<(), Faults> {
     let mut has_scene = false;
     for index in 0..archive.len() {
         let entry = archive.by_index_raw(index).map_err(|error| broken("", &error))?;
-        let name = printed(entry.name_raw());
+        let name = quotable(&String::from_utf8_lossy(entry.name_raw()));
         let known = Entry::of(entry.name_raw());
         has_scene |= known == Some(Entry::Scene);
         let mut refuse = |wanted: &str, found: &str| faults.push(Fault::new(&name, wanted, found));
@@ -126,7 +128,7 @@ fn check_entries(archive: &mut Archive<'_>) -> Result<(), Faults> {
     if faults.is_empty() && archive.has_overlapping_entries().map_err(|error| broken("", &error))? {
         faults.push(Fault::new("", "entries beside one another", "entries that share bytes"));
     }
-    if faults.is_empty() { Ok(()) } else { Err(Faults(faults)) }
+    none_or(faults)
 }
 
 fn read_scene(archive: &mut Archive<'_>) -> Result<String, Faults> {
@@ -138,13 +140,17 @@ fn read_scene(archive: &mut Archive<'_>) -> Result<String, Faults> {
 }
 
 fn read_attachments(archive: &mut Archive<'_>, listed: &Attachments) -> Result<Contents, Faults> {
+    if listed.len() > MOST_ATTACHMENTS {
+        let wanted = format!("at most {MOST_ATTACHMENTS} attachments");
+        return Err(fault("attachments", wanted, format!("{}", listed.len())));
+    }
     let mut faults = Vec::new();
     for name in archive.file_names_raw() {
         if let Some(Entry::Attachment(hash)) = Entry::of(name)
             && !listed.contains_key(&hash)
         {
             let wanted = "only attachments that scene.json lists";
-            faults.push(Fault::new(printed(name), wanted, "one that it does not list"));
+            faults.push(Fault::new(name_of(hash), wanted, "one that it does not list"));
         }
     }
     let total: u64 = listed.values().fold(0, |sum, one| sum.saturating_add(one.bytes));
@@ -162,7 +168,7 @@ fn read_attachments(archive: &mut Archive<'_>, listed: &Attachments) -> Result<C
             Err(found) => faults.extend(found.0),
         }
     }
-    if faults.is_empty() { Ok(contents) } else { Err(Faults(faults)) }
+    none_or(faults).map(|()| contents)
 }
 
 fn read_attachment(
@@ -172,16 +178,16 @@ fn read_attachment(
 ) -> Result<Vec<u8>, Faults> {
     let entry = name_of(hash);
     if archive.index_for_name_raw(entry.as_bytes()).is_none() {
-        let wanted = format!("the content of “{}”", attachment.name);
+        let wanted = format!("the content of “{}”", quotable(&attachment.name));
         return Err(fault(&entry, wanted, "no such entry"));
     }
     let content = read_entry(archive, &entry, attachment.bytes)?;
     if content.len() as u64 != attachment.bytes {
-        let wanted = format!("the {} bytes of “{}”", attachment.bytes, attachment.name);
+        let wanted = format!("the {} bytes of “{}”", attachment.bytes, quotable(&attachment.name));
         return Err(fault(&entry, wanted, format!("{}", content.len())));
     }
     if hash_of(&content) != hash {
-        let wanted = format!("the content of “{}”, which has this hash", attachment.name);
+        let wanted = format!("the content of “{}”, which has this hash", quotable(&attachment.name));
         return Err(fault(&entry, wanted, "another content: the file is damaged"));
     }
     Ok(content)
@@ -199,13 +205,6 @@ fn read_entry(archive: &mut Archive<'_>, name: &str, most: u64) -> Result<Vec<u8
         return Err(fault(name, format!("at most {most} bytes"), "more"));
     }
     Ok(content)
-}
-
-/// A name as an error shows it: what steers a terminal is replaced, what is long is shortened.
-fn printed(name: &[u8]) -> String {
-    let text = String::from_utf8_lossy(name);
-    let plain = text.chars().take(100).map(|c| if c.is_control() { char::REPLACEMENT_CHARACTER } else { c });
-    plain.collect()
 }
 
 const AGAIN: &str = "get the file again from where it came from";

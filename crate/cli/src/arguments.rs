@@ -141,16 +141,16 @@ pub(crate) struct Variants {
 pub(crate) struct Attach {
     /// Scene file: JSON, or a ZIP with its attachments.
     pub(crate) scene: PathBuf,
-    /// Files to attach, each of at most 64 MiB; one that is attached already is described anew.
+    /// Files to attach, each of at most 64 MiB; one whose content is attached already replaces its name and kind.
     #[arg(required = true, value_name = "FILE")]
     pub(crate) files: Vec<PathBuf>,
     /// What they are to the scene.
     #[arg(long, value_enum)]
     pub(crate) kind: Kind,
-    /// A few words on them.
+    /// A few words on them; by default a file that is attached already keeps its own.
     #[arg(long, value_name = "TEXT")]
     pub(crate) note: Option<String>,
-    /// The scene file to write, a ZIP whatever its name; one that is there is replaced.
+    /// The scene file to write, a ZIP whatever its name; an existing file is replaced.
     #[arg(long, value_name = "FILE")]
     pub(crate) out: PathBuf,
 }
@@ -172,7 +172,7 @@ pub(crate) struct Detach {
     /// The attachment: its file name, its hash, or the first six digits or more of that.
     #[arg(value_name = "HASH-OR-NAME")]
     pub(crate) attachment: String,
-    /// The scene file to write, JSON once it has no attachments; one that is there is replaced.
+    /// The scene file to write, JSON once it has no attachments; an existing file is replaced.
     #[arg(long, value_name = "FILE")]
     pub(crate) out: PathBuf,
 }
@@ -184,7 +184,7 @@ pub(crate) struct Attachments {
     /// Print JSON instead of a table.
     #[arg(long)]
     pub(crate) json: bool,
-    /// Write the contents into this folder, under their names; no file that is there is replaced.
+    /// Write the contents into this folder, under their names; no existing file is replaced.
     #[arg(long, value_name = "FOLDER")]
     pub(crate) extract: Option<PathBuf>,
 }

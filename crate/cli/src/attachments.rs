@@ -27,22 +27,38 @@ struct Entry<'a> {
     attachment: &'a Attachment,
 }
 
-/// Attaches files and writes the scene.
+/// Attaches files and writes the scene. A content that is attached already is described anew, but keeps its note where
+/// no other is given.
 ///
 /// # Errors
 /// The scene or a file cannot be read, or is not one that can be attached; the scene cannot be written.
 pub(crate) fn attach(asked: &arguments::Attach) -> Result<(), CliError> {
     let mut file = open::file(&asked.scene)?;
+    let mut replaced = String::new();
     for path in &asked.files {
         let content = content_of(path)?;
         let name = path.file_name().unwrap_or_default().to_string_lossy();
         let described =
             archive::describe(&content, &name, kind(asked.kind), asked.note.as_deref().unwrap_or(""));
-        let (hash, attachment) = described.map_err(|faults| refused(path, faults))?;
-        make(&mut file, hash, Some(attachment), &asked.scene)?;
+        let (hash, mut attachment) = described.map_err(|faults| refused(path, faults))?;
+        if let Some(before) = file.scene.attachments.get(&hash) {
+            if asked.note.is_none() {
+                attachment.note.clone_from(&before.note);
+            }
+            replaced += &format!(
+                "“{}”, {}, has the same content as “{}”, {}, and is replaced by it\n",
+                before.name,
+                before.kind.words(),
+                attachment.name,
+                attachment.kind.words()
+            );
+        }
+        set(&mut file, hash, Some(attachment));
         file.contents.insert(hash, content);
     }
-    save(&file, &asked.out)
+    check(&file, &asked.scene)?;
+    save(&file, &asked.out)?;
+    output::print(&replaced)
 }
 
 /// Removes an attachment and writes the scene.
@@ -52,8 +68,9 @@ pub(crate) fn attach(asked: &arguments::Attach) -> Result<(), CliError> {
 pub(crate) fn detach(asked: &arguments::Detach) -> Result<(), CliError> {
     let mut file = open::file(&asked.scene)?;
     let hash = named(&file, &asked.attachment)?;
-    make(&mut file, hash, None, &asked.scene)?;
+    set(&mut file, hash, None);
     file.contents.remove(&hash);
+    check(&file, &asked.scene)?;
     save(&file, &asked.out)
 }
 
@@ -64,7 +81,7 @@ pub(crate) fn detach(asked: &arguments::Detach) -> Result<(), CliError> {
 pub(crate) fn list(asked: &arguments::Attachments) -> Result<(), CliError> {
     let file = open::file(&asked.scene)?;
     if let Some(folder) = &asked.extract {
-        let written = extract(&file, folder)?;
+        let written = extract(&file, &asked.scene, folder)?;
         if !asked.json {
             let lines: String = written.iter().map(|path| format!("{}\n", path.display())).collect();
             return output::print(&(lines + &format!("{} file(s) written\n", written.len())));
@@ -98,7 +115,9 @@ fn in_words(file: &SceneFile) -> String {
     }
     let mut text = format!("{}\n\n{}", scene.name, table.text());
     for one in scene.attachments.values().filter(|one| !one.note.is_empty()) {
-        text += &format!("\n{}: {}\n", one.name, one.note);
+        // Lines after the first are set in, so that none looks like another attachment's.
+        let note: Vec<&str> = one.note.lines().collect();
+        text += &format!("\n{}: {}\n", one.name, note.join("\n  "));
     }
     text + "\nWrite them to a folder with: clerestory attachments SCENE --extract FOLDER\n"
 }
@@ -121,15 +140,14 @@ fn content_of(path: &Path) -> Result<Vec<u8>, CliError> {
     open::bytes(path, MOST_ATTACHMENT_BYTES, &most)
 }
 
-/// Sets or removes an attachment; the scene must be whole afterwards.
-fn make(
-    file: &mut SceneFile,
-    hash: ContentHash,
-    attachment: Option<Attachment>,
-    path: &Path,
-) -> Result<(), CliError> {
+/// Sets or removes an attachment.
+fn set(file: &mut SceneFile, hash: ContentHash, attachment: Option<Attachment>) {
     // An attachment is always there to be set: this edit names nothing that could be missing.
     let _ = Edit::SetAttachment { hash, attachment }.apply(&mut file.scene);
+}
+
+/// Refuses a scene that has faults after its attachments were changed.
+fn check(file: &SceneFile, path: &Path) -> Result<(), CliError> {
     let faults = scene::check(&file.scene);
     if faults.is_empty() { Ok(()) } else { Err(refused(path, Faults(faults))) }
 }
@@ -164,9 +182,10 @@ fn named(file: &SceneFile, asked: &str) -> Result<ContentHash, CliError> {
     }
 }
 
-/// Writes the scene with its attachments, and says what was written.
+/// Writes the scene with its attachments, and says what was written. What could not be read again is not written.
 fn save(file: &SceneFile, path: &Path) -> Result<(), CliError> {
     let bytes = archive::write(file).map_err(|faults| refused(path, faults))?;
+    archive::read(&bytes).map_err(|faults| refused(path, faults))?;
     write_whole(path, &bytes).map_err(|error| CliError::Unwritable { path: path.to_owned(), error })?;
     let form = if archive::is_zip(&bytes) { "a ZIP" } else { "JSON" };
     let count = file.scene.attachments.len();

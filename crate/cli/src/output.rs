@@ -2,6 +2,7 @@
 
 use std::io::{self, Write};
 
+use scene::is_steering;
 use serde::Serialize;
 
 use crate::fault::CliError;
@@ -22,7 +23,20 @@ pub(crate) fn print(text: &str) -> Result<(), CliError> {
 /// As [`print`].
 pub(crate) fn print_json(value: &impl Serialize) -> Result<(), CliError> {
     let text = serde_json::to_string_pretty(value).map_err(io::Error::from)?;
-    print(&(text + "\n"))
+    print(&(escaped(&text) + "\n"))
+}
+
+/// The same JSON with what steers escaped. Outside texts, which may have anything in them, only line breaks steer.
+fn escaped(json: &str) -> String {
+    let mut escaped = String::with_capacity(json.len());
+    for c in json.chars() {
+        if is_steering(c) && c != '\n' {
+            escaped += &format!("\\u{:04x}", u32::from(c));
+        } else {
+            escaped.push(c);
+        }
+    }
+    escaped
 }
 
 /// Writes a line to standard error; ignored if that is closed.
@@ -30,9 +44,9 @@ pub(crate) fn say(line: &str) {
     let _ = writeln!(io::stderr().lock(), "{}", tame(line));
 }
 
-/// Removes control characters: names in a scene file are not to be trusted.
+/// Removes what steers the terminal or the direction of writing: names in a scene file are not to be trusted.
 fn tame(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() && c != '\n' { char::REPLACEMENT_CHARACTER } else { c }).collect()
+    text.chars().map(|c| if is_steering(c) && c != '\n' { char::REPLACEMENT_CHARACTER } else { c }).collect()
 }
 
 #[cfg(test)]
@@ -40,7 +54,16 @@ mod tests {
     use super::*;
 
     #[test]
+    fn json_says_what_it_said() {
+        let name = "a\u{9b}2J\u{202e}\u{7f}\u{1b}\nß";
+        let text = serde_json::to_string_pretty(&[name]).unwrap();
+        assert!(!escaped(&text).contains(|c| is_steering(c) && c != '\n'));
+        assert_eq!(serde_json::from_str::<[String; 1]>(&escaped(&text)).unwrap(), [name]);
+    }
+
+    #[test]
     fn a_name_cannot_steer_the_terminal() {
+        assert_eq!(tame("gpj.\u{202e}exe \u{61c}"), "gpj.\u{fffd}exe \u{fffd}");
         assert_eq!(tame("a\u{1b}[31mred\r\u{9b}2J\nß 3 °"), "a\u{fffd}[31mred\u{fffd}\u{fffd}2J\nß 3 °");
     }
 }

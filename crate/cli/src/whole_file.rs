@@ -7,19 +7,45 @@ use std::path::Path;
 /// Writes beside the place first, then moves: whoever reads the file sees the old one or the new one.
 ///
 /// # Errors
-/// What the system says; then nothing is left behind.
+/// What the system says; then nothing of it is left behind.
 pub(crate) fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let name = path.file_name().ok_or_else(|| io::Error::other("expected the name of a file"))?;
     let mut beside = std::ffi::OsString::from(".");
     beside.push(name);
     beside.push(format!(".{}.part", std::process::id()));
     let beside = path.with_file_name(beside);
-    let written = fs::File::create_new(&beside)
-        .and_then(|mut file| file.write_all(bytes).and_then(|()| file.sync_all()))
-        .and_then(|()| fs::rename(&beside, path));
+    // What cannot be made anew belongs to somebody else: it is left alone.
+    let mut file = fs::File::create_new(&beside)?;
+    let written =
+        file.write_all(bytes).and_then(|()| file.sync_all()).and_then(|()| fs::rename(&beside, path));
     if written.is_err() {
         // What is left of it is of no use to anyone.
         let _ = fs::remove_file(&beside);
     }
     written
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_that_was_there_already_is_left_alone() {
+        let folder = std::env::temp_dir().join(format!("clerestory-whole-file-{}", std::process::id()));
+        fs::create_dir_all(&folder).unwrap();
+        let path = folder.join("rose.zip");
+        let beside = folder.join(format!(".rose.zip.{}.part", std::process::id()));
+        fs::write(&beside, "mine").unwrap();
+        assert_eq!(write_whole(&path, b"new").unwrap_err().kind(), io::ErrorKind::AlreadyExists);
+        assert_eq!((fs::read(&beside).unwrap(), path.exists()), (b"mine".to_vec(), false));
+        fs::remove_file(&beside).unwrap();
+        write_whole(&path, b"new").unwrap();
+        assert_eq!((fs::read(&path).unwrap(), beside.exists()), (b"new".to_vec(), false));
+        // A folder in its place: nothing is left beside it.
+        let in_the_way = folder.join("folder");
+        fs::create_dir_all(in_the_way.join("full")).unwrap();
+        assert!(write_whole(&in_the_way, b"new").is_err());
+        assert_eq!(fs::read_dir(&folder).unwrap().count(), 2);
+        fs::remove_dir_all(&folder).unwrap();
+    }
 }

@@ -1,4 +1,4 @@
-//! The makeup of one piece, from outside to inside.
+//! The make-up of one piece, from outside to inside.
 
 use std::sync::Arc;
 
@@ -101,7 +101,7 @@ pub struct Makeup {
     pub protective: Option<Protective>,
 }
 
-/// A fault in a makeup.
+/// A fault in a make-up.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum MakeupFault {
     /// A number outside its range.

@@ -1,4 +1,4 @@
-//! A makeup turned into elements, and their adding at any angle.
+//! A make-up turned into elements, and their adding at any angle.
 
 use spectra::{SAMPLES, Spectrum};
 
@@ -82,7 +82,7 @@ enum Part {
     },
 }
 
-/// A makeup with everything precomputed that does not depend on angle.
+/// A make-up with everything precomputed that does not depend on angle.
 #[derive(Clone, Debug)]
 pub struct Prepared {
     parts: Vec<Part>,

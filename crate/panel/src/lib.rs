@@ -9,14 +9,24 @@
 //! size's bounding box, x right, y up. Light and lead add up to the opening exactly: the part of a
 //! piece that is not light is lead. Nothing here depends on the order of a drawing's lines.
 //!
-//! Places are [`plane::PanelPoint`]s, so that a place in the room is none of a panel:
+//! Points are [`plane::PanelPoint`]s. The compiler refuses a point of the wall or of the room in their place; converted,
+//! as below it, each of these compiles:
 //!
 //! ```compile_fail,E0308
 //! use panel::Panel;
 //! use plane::WallPoint;
 //!
 //! fn under(panel: &Panel, sun: WallPoint) -> Option<usize> {
-//!     panel.piece_at(sun) // metres of the wall: `PanelOnWall::panel_from_wall` comes first
+//!     panel.piece_at(sun) // metres of the wall
+//! }
+//! ```
+//!
+//! ```
+//! use panel::Panel;
+//! use plane::{PanelOnWall, WallPoint};
+//!
+//! fn under(panel: &Panel, placement: PanelOnWall, sun: WallPoint) -> Option<usize> {
+//!     panel.piece_at(placement.panel_from_wall(sun))
 //! }
 //! ```
 //!
@@ -25,7 +35,16 @@
 //! use plane::RoomPoint;
 //!
 //! fn middle(piece: &Piece) -> RoomPoint {
-//!     piece.interior_point // millimetres of the panel: `PanelOnWall::room_from_panel` comes first
+//!     piece.interior_point // millimetres of the panel
+//! }
+//! ```
+//!
+//! ```
+//! use panel::Piece;
+//! use plane::{PanelOnWall, RoomPoint};
+//!
+//! fn middle(piece: &Piece, placement: PanelOnWall) -> RoomPoint {
+//!     placement.room_from_panel(piece.interior_point)
 //! }
 //! ```
 //!

@@ -2,13 +2,21 @@
 //!
 //! Three frames meet in a window, in two units: the plane of a panel (mm), the window wall (m) and the room (m). A page
 //! has the panel upside down, and a sheet of glass is a plane of its own. A point of one frame is not a point of another,
-//! and the compiler enforces that:
+//! and the compiler enforces that. Each of these is refused; converted, as below it, it compiles:
 //!
 //! ```compile_fail,E0308
 //! use plane::{PanelPoint, WallPoint};
 //!
 //! let corner = PanelPoint::new(300.0, 500.0);
 //! let on_the_wall: WallPoint = corner; // millimetres are not metres
+//! ```
+//!
+//! ```
+//! use plane::{PanelOnWall, PanelPoint, WallPoint};
+//!
+//! let panel = PanelOnWall { lower_left: WallPoint::new(1.2, 0.9) };
+//! let corner = PanelPoint::new(300.0, 500.0);
+//! let on_the_wall: WallPoint = panel.wall_from_panel(corner);
 //! ```
 //!
 //! ```compile_fail,E0308
@@ -19,11 +27,26 @@
 //! let back: RoomPoint = eye; // nor are millimetres metres
 //! ```
 //!
+//! ```
+//! use plane::{PanelOnWall, PanelSpacePoint, RoomPoint, WallPoint};
+//!
+//! let panel = PanelOnWall { lower_left: WallPoint::new(1.2, 0.9) };
+//! let eye: PanelSpacePoint = panel.panel_from_room(RoomPoint::new(1.5, 1.6, 3.0));
+//! ```
+//!
 //! ```compile_fail,E0308
 //! use plane::{PanelOnPage, PanelPoint};
 //!
 //! let pointer = PanelOnPage { height_mm: 900.0 }.page_from_panel(PanelPoint::new(20.0, 30.0));
 //! let point: PanelPoint = pointer; // a page counts from the top
+//! ```
+//!
+//! ```
+//! use plane::{PanelOnPage, PanelPoint};
+//!
+//! let page = PanelOnPage { height_mm: 900.0 };
+//! let pointer = page.page_from_panel(PanelPoint::new(20.0, 30.0));
+//! let point: PanelPoint = page.panel_from_page(pointer);
 //! ```
 //!
 //! A conversion names its destination first and takes what it needs as arguments:

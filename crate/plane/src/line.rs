@@ -1,4 +1,4 @@
-//! Lines on their way to a width.
+//! Prepares a line to be drawn with a width: its distinct points, and the offset at each of them.
 
 use crate::point2::{Point2, Vector2};
 
@@ -17,8 +17,9 @@ pub fn distinct<F: Copy>(line: &[Point2<F>], closed: bool, apart: f64) -> Vec<Po
     points
 }
 
-/// For each point of a line the vector to its left that moves both neighbouring edges by 1; no longer than `limit`, and at
-/// the ends of an open line across it. Points that coincide have none of their own.
+/// The mitre vector of each point of a line: points moved by these vectors move both edges beside them by 1, to their
+/// [`left`](Vector2::left). A mitre vector is no longer than `limit`; at an end of an open line it is perpendicular to the
+/// edge there. Coincident points have no direction; remove them first ([`distinct`]).
 pub fn mitres<F: Copy>(points: &[Point2<F>], closed: bool, limit: f64) -> Vec<Vector2<F>> {
     let n = points.len();
     let left = |p: Point2<F>, q: Point2<F>| {

@@ -52,7 +52,7 @@ impl<F> Point2<F> {
         self.at.x
     }
 
-    /// y, up.
+    /// y: up, but down in the frame of a page ([`PageMm`]).
     pub const fn y(self) -> f64
     where
         F: Copy,
@@ -122,7 +122,8 @@ impl<F> Vector2<F> {
         self.along.dot(other.along)
     }
 
-    /// Vector product, positive where `other` points to the left.
+    /// Vector product: positive where `other` lies on the side of this vector towards which x turns to y. That is its
+    /// left where y runs up, and its right on a page ([`PageMm`]), where y runs down.
     pub fn cross(self, other: Self) -> f64 {
         self.along.perp_dot(other.along)
     }
@@ -132,7 +133,7 @@ impl<F> Vector2<F> {
         self.along.x.hypot(self.along.y)
     }
 
-    /// Turned left by a right angle.
+    /// Turned by a right angle from x towards y: to the left where y runs up, to the right on a page ([`PageMm`]).
     pub fn left(self) -> Self {
         Self::from(self.along.perp())
     }

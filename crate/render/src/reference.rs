@@ -72,7 +72,7 @@ pub fn mean_spectrum(
 /// What a varied picture draws at a point of a piece, by the shader's CPU twin.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Drawn {
-    /// Relative to the makeup.
+    /// Relative to the make-up.
     pub factors: Factors,
     /// How the surface gathers the light.
     pub gain: f64,

@@ -1,10 +1,10 @@
 //! What the schema cannot say of attachments.
 
-use crate::document::{MOST_ATTACHED_BYTES, MOST_ATTACHMENTS, Scene, plain_file_name};
+use crate::document::{MOST_ATTACHED_BYTES, MOST_ATTACHMENTS, Scene, plain_file_name, quotable};
 use crate::edit::Edit;
 use crate::fault::Fault;
 
-/// Faults of a scene's attachments. Whether their content is there is for whoever keeps it to say.
+/// Faults of a scene's attachments. Their contents lie outside the scene and are not checked here.
 pub(crate) fn check_attachments(scene: &Scene, faults: &mut Vec<Fault>) {
     let all = &scene.attachments;
     if all.len() > MOST_ATTACHMENTS {
@@ -23,11 +23,15 @@ pub(crate) fn check_attachments(scene: &Scene, faults: &mut Vec<Fault>) {
                 "a plain file name, without folders or any of : * ? \" < > |, such as “{}”",
                 plain_file_name(&attachment.name)
             );
-            faults.push(Fault::new(path("name"), wanted, format!("“{}”", attachment.name)));
+            faults.push(Fault::new(path("name"), wanted, format!("“{}”", quotable(&attachment.name))));
         }
         if !is_media_type(&attachment.media_type) {
             let wanted = "a media type such as image/jpeg";
-            faults.push(Fault::new(path("media_type"), wanted, format!("“{}”", attachment.media_type)));
+            faults.push(Fault::new(
+                path("media_type"),
+                wanted,
+                format!("“{}”", quotable(&attachment.media_type)),
+            ));
         }
     }
 }

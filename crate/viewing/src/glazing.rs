@@ -1,4 +1,4 @@
-//! The optics of each piece, computed once for every distinct makeup.
+//! The optics of each piece, computed once for every distinct make-up.
 
 use glass::{Makeup, UncertaintyTerm};
 use spectra::{Observer, Spectrum, TristimulusWeights, illuminant};
@@ -12,7 +12,7 @@ const CLEAR_GLASS_MM: f64 = 3.0;
 /// Diffuse reflectance of lead and solder toward the room (our assumption: dull lead).
 pub(crate) const LEAD_REFLECTANCE: f64 = 0.15;
 
-/// One makeup and its optics.
+/// One make-up and its optics.
 #[derive(Clone, Debug)]
 pub struct Pane {
     /// What it is made of.
@@ -30,7 +30,7 @@ pub struct Pane {
 }
 
 impl Pane {
-    /// Computes the optics of a makeup.
+    /// Computes the optics of a make-up.
     pub fn new(makeup: &Makeup) -> Self {
         let prepared = makeup.prepare();
         // The room's light is reflected by the cosine-weighted mean over the hemisphere, at the same angles.
@@ -79,14 +79,14 @@ impl Pane {
 /// The panes of a scene, and which piece has which pane.
 #[derive(Clone, Debug, Default)]
 pub struct Glazing {
-    /// Every distinct makeup. It may include some that no piece uses any more.
+    /// Every distinct make-up. It may include some that no piece uses any more.
     pub panes: Vec<Pane>,
     /// The pane of each piece.
     pub of_piece: Vec<usize>,
 }
 
 impl Glazing {
-    /// From the makeups of all pieces.
+    /// From the make-ups of all pieces.
     pub fn new<'a>(makeups: impl IntoIterator<Item = &'a Makeup>) -> Self {
         let mut glazing = Self::default();
         for makeup in makeups {
@@ -96,7 +96,7 @@ impl Glazing {
         glazing
     }
 
-    /// Index of the pane with this makeup, which is computed if it is new.
+    /// Index of the pane with this make-up, which is computed if it is new.
     pub fn pane(&mut self, makeup: &Makeup) -> usize {
         self.panes.iter().position(|p| p.makeup == *makeup).unwrap_or_else(|| {
             self.panes.push(Pane::new(makeup));

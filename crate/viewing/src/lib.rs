@@ -15,14 +15,25 @@
 //!   surfaces, and [`RoomMesh`] and [`RoomResponse`] beneath it; [`sun_patches`], [`share_of_disc`], [`penumbra`];
 //!   [`daylight_glare_probability`].
 //!
-//! A place of a panel is none of the room, and the compiler says so:
+//! Points of a panel and of the room have different types, and the compiler refuses one in place of the other; converted,
+//! as below it, each of these compiles:
 //!
 //! ```compile_fail,E0308
 //! use panel::Piece;
 //! use viewing::WindowWall;
 //!
 //! fn holds(wall: &WindowWall, piece: &Piece) -> bool {
-//!     wall.holds(piece.interior_point) // `PanelOnWall::room_from_panel` comes first
+//!     wall.holds(piece.interior_point) // millimetres of the panel
+//! }
+//! ```
+//!
+//! ```
+//! use panel::Piece;
+//! use plane::PanelOnWall;
+//! use viewing::WindowWall;
+//!
+//! fn holds(wall: &WindowWall, placement: PanelOnWall, piece: &Piece) -> bool {
+//!     wall.holds(placement.room_from_panel(piece.interior_point))
 //! }
 //! ```
 //!
@@ -31,7 +42,18 @@
 //!
 //! fn piece_at_the_eye(scene: &Resolved) -> Option<usize> {
 //!     let eye = scene.eye_m(None)?;
-//!     scene.windows[0].panel.piece_at(eye) // `PanelOnWall::panel_from_room` comes first
+//!     scene.windows[0].panel.piece_at(eye) // metres of the room
+//! }
+//! ```
+//!
+//! ```
+//! use plane::PanelPoint;
+//! use scene::Resolved;
+//!
+//! fn piece_at_the_eye(scene: &Resolved) -> Option<usize> {
+//!     let eye = scene.eye_m(None)?;
+//!     let [x, y, _] = scene.windows[0].placement.panel_from_room(eye).to_array();
+//!     scene.windows[0].panel.piece_at(PanelPoint::new(x, y))
 //! }
 //! ```
 //!

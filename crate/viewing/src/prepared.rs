@@ -224,7 +224,7 @@ impl Prepared {
         }
     }
 
-    /// Gives a piece (index in [`WindowWall::pieces`]) another makeup. Only its own rows are recomputed. An unknown
+    /// Gives a piece (index in [`WindowWall::pieces`]) another make-up. Only its own rows are recomputed. An unknown
     /// piece is ignored.
     pub fn set_makeup(&mut self, piece: usize, makeup: &Makeup) {
         let Some(&old) = self.glazing.of_piece.get(piece) else { return };

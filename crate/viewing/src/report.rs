@@ -123,7 +123,7 @@ pub struct PieceReport {
 }
 
 impl Prepared {
-    /// The report of an instant. `resolved` is the scene from which this was prepared, with the same makeups.
+    /// The report of an instant. `resolved` is the scene from which this was prepared, with the same make-ups.
     ///
     /// # Errors
     /// [`ViewingError::Time`] if the time cannot be expressed in the site's zone.

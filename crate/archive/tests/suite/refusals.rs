@@ -74,6 +74,21 @@ fn unknown_names_go_nowhere() {
     }
     let steering = refused(&zip_after(|all| all.push(("\u{1b}[31mred".to_owned(), vec![]))));
     assert!(!steering.contains('\u{1b}'), "{steering:?}");
+    // What a scene calls its attachments is quoted before the scene is read.
+    let name = "\u{1b}]0;x\u{7}\n\u{202e}\u{61c}".to_owned() + &"long ".repeat(1000);
+    let mut file = scene_file();
+    file.scene.attachments.values_mut().for_each(|one| one.name.clone_from(&name));
+    let text = scene::write(&file.scene);
+    let zip = zip_of(&[("scene.json", text.as_bytes())], CompressionMethod::Deflated);
+    for bytes in [text.as_bytes(), &zip] {
+        let Err(faults) = read(bytes) else { panic!("it is read") };
+        for fault in faults.0 {
+            let said = fault.to_string();
+            assert!(!said.contains(scene::is_steering) && said.len() < 1000, "{said:?}");
+        }
+    }
+    let faults = archive::pack(&text, &archive::Contents::new()).unwrap_err();
+    assert!(faults.0.iter().all(|fault| !fault.to_string().contains(scene::is_steering)), "{faults:?}");
 }
 
 #[test]
@@ -141,8 +156,43 @@ fn number_and_total_are_limited() {
     let text = scene::write(&file.scene);
     let said = refused(&zip_of(&[("scene.json", text.as_bytes())], CompressionMethod::Deflated));
     assert!(said.contains("attachments of at most 268435456 bytes together"), "{said}");
+    // More attachments than there may be are counted, not looked for one by one.
+    for i in 0..300u16 {
+        let mut digest = [0; 32];
+        digest[..2].copy_from_slice(&i.to_be_bytes());
+        let attachment = scene::Attachment { bytes: 1, ..one.clone() };
+        file.scene.attachments.insert(scene::ContentHash::from_sha256(digest), attachment);
+    }
+    let count = file.scene.attachments.len();
+    let text = scene::write(&file.scene);
+    let said = refused(&zip_of(&[("scene.json", text.as_bytes())], CompressionMethod::Deflated));
+    assert_eq!(said, format!("attachments: expected at most 256 attachments, found {count}"));
+    while file.scene.attachments.len() > 256 {
+        file.scene.attachments.pop_first();
+    }
+    let text = scene::write(&file.scene);
+    let said = refused(&zip_of(&[("scene.json", text.as_bytes())], CompressionMethod::Deflated));
+    assert_eq!(said.lines().count(), 200, "no more faults than anyone reads");
     let long = usize::try_from(MOST_FILE_BYTES).unwrap() + 1;
     assert!(refused(&vec![0; long]).contains("a scene file of at most"));
+}
+
+#[test]
+fn fields_that_come_twice_hide_no_attachment() {
+    let text = scene::write(&scene_file().scene);
+    // Of two fields of one name, the last counts.
+    let twice = [
+        text.replacen("\"attachments\":", "\"attachments\": {}, \"attachments\":", 1),
+        text.replacen("\"name\": \"north-wall.jpg\"", "\"name\": \"a.jpg\", \"name\": \"north-wall.jpg\"", 1),
+    ];
+    for twice in twice {
+        assert_ne!(twice, text);
+        assert!(refused(twice.as_bytes()).starts_with("attachments: expected the ZIP"), "{twice}");
+        let alone = zip_of(&[("scene.json", twice.as_bytes())], CompressionMethod::Deflated);
+        assert!(refused(&alone).contains("expected the content of “north-wall.jpg”, found no such entry"));
+        let whole = zip_after(|all| all[0].1 = twice.clone().into_bytes());
+        assert_eq!(read(&whole).unwrap(), scene_file());
+    }
 }
 
 #[test]

@@ -107,6 +107,22 @@ fn attachments_are_listed_and_extracted() {
 }
 
 #[test]
+fn a_name_that_is_too_long_for_a_file_does_not_keep_the_others_back() {
+    let (folder, out) = attached("long-name");
+    let mut file = archive::read(&fs::read(&out).unwrap()).unwrap();
+    let name = "語".repeat(190) + ".jpg";
+    file.scene.attachments.values_mut().for_each(|one| one.name.clone_from(&name));
+    fs::write(&out, archive::write(&file).unwrap()).unwrap();
+    let into = folder.join("files");
+    assert!(run(&["attachments", text(&out), "--extract", text(&into)]).contains("2 file(s) written"));
+    let mut contents: Vec<Vec<u8>> =
+        fs::read_dir(&into).unwrap().map(|entry| fs::read(entry.unwrap().path()).unwrap()).collect();
+    contents.sort();
+    assert_eq!(contents, [SPECTRUM, JPEG]);
+    assert!(listed(&out).iter().all(|entry| entry["name"] == name.as_str()), "the name is kept");
+}
+
+#[test]
 fn an_attachment_is_removed_by_name_or_hash() {
     let (folder, out) = attached("detached");
     let one = folder.join("one.zip");
@@ -140,6 +156,37 @@ fn an_attachment_is_removed_by_name_or_hash() {
 }
 
 #[test]
+fn a_content_that_is_attached_already_is_described_anew() {
+    let (folder, out) = attached("again");
+    let [wall, copy] = ["wall.jpg", "wall-copy.jpg"].map(|name| folder.join(name));
+    fs::write(&wall, JPEG).unwrap();
+    fs::write(&copy, JPEG).unwrap();
+    let attach = |more: &[&str]| {
+        let mut all = vec!["attach", text(&out), "--kind", "photograph", "--out", text(&out)];
+        all.extend(more);
+        run(&all)
+    };
+    let of_jpeg = || {
+        let entry = listed(&out).into_iter().find(|entry| entry["kind"] == "photograph").unwrap();
+        (entry["name"].as_str().unwrap().to_owned(), entry["note"].as_str().map(str::to_owned))
+    };
+    // Neither a description nor a note goes without a word.
+    let said = attach(&[text(&wall), text(&copy)]);
+    assert!(said.contains("rose.zip: 2 attachment(s)"), "{said}");
+    for (before, after) in [("north-wall.jpg", "wall.jpg"), ("wall.jpg", "wall-copy.jpg")] {
+        let line = format!(
+            "“{before}”, photograph, has the same content as “{after}”, photograph, and is replaced by it\n"
+        );
+        assert!(said.contains(&line), "{line} in\n{said}");
+    }
+    assert_eq!(of_jpeg(), ("wall-copy.jpg".to_owned(), Some("from the yard".to_owned())));
+    attach(&[text(&wall), "--note", "from the tower"]);
+    assert_eq!(of_jpeg(), ("wall.jpg".to_owned(), Some("from the tower".to_owned())));
+    attach(&[text(&wall), "--note", ""]);
+    assert_eq!(of_jpeg(), ("wall.jpg".to_owned(), None));
+}
+
+#[test]
 fn what_cannot_be_attached_is_named_and_nothing_is_written() {
     let (folder, _) = attached("not-attached");
     let (rose, out, empty) = (demo("small-rose"), folder.join("out.zip"), folder.join("empty.csv"));
@@ -153,6 +200,24 @@ fn what_cannot_be_attached_is_named_and_nothing_is_written() {
     fs::File::create(&large).unwrap().set_len((64 << 20) + 1).unwrap();
     attach(&large, "an attachment has at most 64 MiB, this one 67108865");
     assert!(!out.exists());
+}
+
+#[test]
+fn a_note_that_no_scene_may_have_leaves_the_file_as_it_was() {
+    let (folder, out) = attached("long-note");
+    let (before, jpeg) = (fs::read(&out).unwrap(), folder.join("north-wall.jpg"));
+    let attach = |note: &str| {
+        ["attach", text(&out), text(&jpeg), "--kind", "photograph", "--note", note, "--out", text(&out)]
+            .map(str::to_owned)
+    };
+    let too_long = attach(&"n".repeat(4001));
+    refused(
+        &too_long.each_ref().map(String::as_str),
+        "expected a note of at most 4000 characters, found 4001",
+    );
+    assert_eq!(fs::read(&out).unwrap(), before);
+    run(&attach(&"n".repeat(4000)).each_ref().map(String::as_str));
+    assert_eq!(listed(&out).len(), 2);
 }
 
 #[test]

@@ -75,7 +75,7 @@ struct Stroked {
     under: Layers,
 }
 
-/// A makeup, and the same prepared for many angles.
+/// A make-up, and the same prepared for many angles.
 #[derive(Clone, Debug)]
 struct Layers {
     makeup: Makeup,
@@ -140,7 +140,7 @@ impl Glazed {
             return found;
         }
         // Over glass that scatters, strokes also darken their surroundings. Scaling makes the piece's mean equal to
-        // that of the whole makeup.
+        // that of the whole make-up.
         let whole = of(&self.whole);
         let mean = self.strokes.iter().fold(of(&self.bare), |below, stroked| {
             let under = of(&stroked.under);
@@ -186,7 +186,7 @@ impl Glazing {
         self.pieces = pieces.iter().zip(kept).map(glazed).collect();
     }
 
-    /// Sets a piece's new makeup.
+    /// Sets a piece's new make-up.
     pub(crate) fn set(&mut self, index: usize, piece: &ResolvedPiece) {
         if let Some(slot) = self.pieces.get_mut(index) {
             *slot = Glazed::new(piece);

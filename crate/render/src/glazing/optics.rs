@@ -26,19 +26,19 @@ pub(crate) type FourNodes = [[f32; 4]; SAMPLES];
 /// There are more than over thickness, because a streak may go from clear to dark.
 pub const MIX_NODES: usize = 8;
 
-/// How a point of a piece differs from its makeup.
+/// How a point of a piece differs from its make-up.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Factors {
-    /// Thickness relative to the makeup's.
+    /// Thickness relative to the make-up's.
     pub thickness: f64,
-    /// Density of paint relative to the makeup's.
+    /// Density of paint relative to the make-up's.
     pub paint: f64,
-    /// The sheet's second quality, −1 to 1; 0 is the makeup's.
+    /// The sheet's second quality, −1 to 1; 0 is the make-up's.
     pub mix: f64,
 }
 
 impl Factors {
-    /// The same as the makeup.
+    /// The same as the make-up.
     pub const PLAIN: Self = Self { thickness: 1.0, paint: 1.0, mix: 0.0 };
 }
 

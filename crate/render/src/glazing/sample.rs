@@ -21,7 +21,7 @@ use crate::window::region::{Bounds, area_and_centroid};
 const LOOKED_AT: usize = 96;
 
 impl PieceOptics {
-    /// Samples one piece. `transmittance` gives the transmittance for a makeup (its number in the model), factors
+    /// Samples one piece. `transmittance` gives the transmittance for a make-up (its number in the model), factors
     /// and an angle in degrees.
     ///
     /// The thickness range covers the sheet's variation within the piece, and the longer or shorter path at its

@@ -1,4 +1,4 @@
-//! The sheet a piece was cut from: how its kind of glass varies, and how the variation changes its makeup.
+//! The sheet a piece was cut from: how its kind of glass varies, and how the variation changes its make-up.
 
 use std::sync::Arc;
 
@@ -42,8 +42,8 @@ fn milky(plate: &Plate) -> bool {
     plate.glass.kind == Kind::Opalescent && plate.glass.diffuse.share > 0.0
 }
 
-/// The makeup at a point of a piece: its innermost plate with more or less of its streak, its flash and its milk.
-/// `mix` −1 to 1; 0 is the makeup itself.
+/// The make-up at a point of a piece: its innermost plate with more or less of its streak, its flash and its milk.
+/// `mix` −1 to 1; 0 is the make-up itself.
 pub(crate) fn makeup_at(makeup: &Makeup, mix: f64) -> Makeup {
     let mut out = makeup.clone();
     let Some(plate) = out.plates.last_mut() else { return out };

@@ -14,9 +14,9 @@ layout! {
         /// Thickness factor at the first node, and nodes per unit of it.
         pub(crate) first_thickness: f32,
         pub(crate) nodes_per_thickness: f32,
-        /// Thickness relative to the makeup's.
+        /// Thickness relative to the make-up's.
         pub(crate) thickness: f32,
-        /// Density of paint relative to the makeup's.
+        /// Density of paint relative to the make-up's.
         pub(crate) paint: f32,
         /// Transmittance of paint, 10^(−density), at the first node, and nodes per unit of it.
         pub(crate) first_paint: f32,

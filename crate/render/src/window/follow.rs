@@ -19,7 +19,7 @@ use crate::window::vertex::{GlassVertex, Mesh};
 /// Which pieces and leads of a window are the same as before an edit, though perhaps at another index.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct SameParts<'a> {
-    /// For each current piece, the index of the earlier piece with the same light shape, number, makeup, sheet and
+    /// For each current piece, the index of the earlier piece with the same light shape, number, make-up, sheet and
     /// brushwork; `None` for a piece that is new or changed.
     pub pieces: &'a [Option<usize>],
     /// For each current lead, the index of the earlier lead with the same line and face width, also open or closed

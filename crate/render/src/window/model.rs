@@ -34,9 +34,9 @@ pub struct PieceModel {
     /// Index of its entry in the glazing; this number is passed to the caller's [transmittance
     /// function](crate::PieceOptics::new).
     pub makeup: usize,
-    /// Thickness relative to the makeup's.
+    /// Thickness relative to the make-up's.
     pub thickness_factor: f64,
-    /// Density of its paint relative to the makeup's.
+    /// Density of its paint relative to the make-up's.
     pub paint_factor: f64,
     /// Optical density of the paint that varies over the piece.
     pub paint_density: f64,
@@ -62,7 +62,7 @@ impl Default for Fade {
     }
 }
 
-/// Lines over one piece, under which its makeup differs.
+/// Lines over one piece, under which its make-up differs.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Overlay {
     /// Index of the piece whose sheet it shares and to whose shape it is clipped.

@@ -157,7 +157,7 @@ impl SceneWindow {
         &self.horizon
     }
 
-    /// Transmittance of a piece or an overlay by the number of its makeup, factors and angle in degrees: of a piece
+    /// Transmittance of a piece or an overlay by the number of its make-up, factors and angle in degrees: of a piece
     /// beside its strokes, of an overlay within them.
     pub fn transmittance(&self) -> impl Fn(usize, Factors, f64) -> Transmittance {
         |makeup, factors, angle_deg| self.glazing.transmittance(makeup, factors, angle_deg)

@@ -13,7 +13,7 @@ const ROWS: usize = 6;
 const WIDTH: f64 = 400.0;
 const HEIGHT: f64 = 600.0;
 const LEAD: f64 = 6.0;
-/// Makeups from this number on are painted nearly black.
+/// Make-ups from this number on are painted nearly black.
 const PAINTED: usize = 700;
 
 /// A point of the curved grid that the small window's lines follow; `u` and `v` run over columns and rows.

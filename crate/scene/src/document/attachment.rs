@@ -18,6 +18,12 @@ pub const MOST_ATTACHMENT_BYTES: u64 = 64 << 20;
 /// All attachments of a scene together, bytes: 256 MiB.
 pub const MOST_ATTACHED_BYTES: u64 = 256 << 20;
 
+/// Longest name of an attachment, characters.
+const MOST_NAME_CHARACTERS: usize = 200;
+
+/// Longest note on an attachment, characters.
+pub const MOST_NOTE_CHARACTERS: usize = 4000;
+
 /// What a content hash looks like, as the schema has it.
 pub(crate) const HASH_PATTERN: &str = "^[0-9a-f]{64}$";
 
@@ -106,7 +112,7 @@ pub type Attachments = BTreeMap<ContentHash, Attachment>;
 #[serde(deny_unknown_fields)]
 pub struct Attachment {
     /// Its file name, without folders.
-    #[schemars(length(min = 1, max = 200))]
+    #[schemars(length(min = 1, max = MOST_NAME_CHARACTERS))]
     pub name: String,
     /// What it is to the scene.
     pub kind: AttachmentKind,
@@ -118,7 +124,7 @@ pub struct Attachment {
     pub bytes: u64,
     /// A few words on it; free text.
     #[serde(default, skip_serializing_if = "String::is_empty")]
-    #[schemars(length(max = 4000))]
+    #[schemars(length(max = MOST_NOTE_CHARACTERS))]
     pub note: String,
 }
 
@@ -148,36 +154,52 @@ impl AttachmentKind {
     }
 }
 
+/// Whether a character steers a terminal or the direction of writing. Source for the latter: Unicode Standard Annex 9,
+/// section 2.
+pub fn is_steering(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
+/// A text from a file as an error quotes it: on one line, without what steers ([`is_steering`]), of at most 200
+/// characters.
+pub fn quotable(text: &str) -> String {
+    let plain = |c| if is_steering(c) { char::REPLACEMENT_CHARACTER } else { c };
+    text.chars().take(MOST_NAME_CHARACTERS).map(plain).collect()
+}
+
 /// A file name that any file system takes and that an attachment may have: without folders, without what steers a
 /// terminal or the direction of writing, of 1 to 200 characters.
 pub fn plain_file_name(name: &str) -> String {
     let name = name.rsplit(['/', '\\']).next().unwrap_or_default();
-    let plain: String = name.chars().map(|c| if is_plain(c) { c } else { '_' }).collect();
-    let plain = plain.trim().trim_end_matches(['.', ' ']);
-    if plain.is_empty() {
-        return "attachment".to_owned();
+    let mut plain: String = name.chars().map(|c| if is_plain(c) { c } else { '_' }).collect();
+    // What is shortened may end in a dot again, and what ended in one may have had a space before it.
+    loop {
+        let next = shortened(plain.trim().trim_end_matches(['.', ' ']));
+        if next == plain {
+            break;
+        }
+        plain = next;
     }
-    shortened(plain)
+    if plain.is_empty() { "attachment".to_owned() } else { plain }
 }
 
 /// At most 200 characters: the end of the stem goes, the extension stays.
 fn shortened(name: &str) -> String {
-    const MOST: usize = 200;
     let length = name.chars().count();
-    if length <= MOST {
+    if length <= MOST_NAME_CHARACTERS {
         return name.to_owned();
     }
     let (stem, extension) = match name.rsplit_once('.') {
         Some((stem, extension)) if extension.chars().count() <= 20 => (stem, format!(".{extension}")),
         _ => (name, String::new()),
     };
-    let room = MOST - extension.chars().count();
+    let room = MOST_NAME_CHARACTERS - extension.chars().count();
     stem.chars().take(room).collect::<String>().trim_end().to_owned() + &extension
 }
 
 fn is_plain(c: char) -> bool {
-    let steers = matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
-    !(c.is_control() || steers || matches!(c, '/' | '\\' | ':' | '*' | '?' | '"' | '<' | '>' | '|'))
+    !(is_steering(c) || matches!(c, '/' | '\\' | ':' | '*' | '?' | '"' | '<' | '>' | '|'))
 }
 
 #[cfg(test)]
@@ -205,6 +227,7 @@ mod tests {
             (" . ", "attachment"),
             ("", "attachment"),
             ("gpj.\u{202e}exe", "gpj._exe"),
+            ("gpj.\u{61c}exe", "gpj._exe"),
             ("bell\u{7}.txt ", "bell_.txt"),
         ] {
             assert_eq!(plain_file_name(name), plain, "{name:?}");

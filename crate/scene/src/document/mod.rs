@@ -16,7 +16,7 @@ pub use crate::edit::Variant;
 pub(crate) use attachment::HASH_PATTERN;
 pub use attachment::{
     Attachment, AttachmentKind, Attachments, ContentHash, MOST_ATTACHED_BYTES, MOST_ATTACHMENT_BYTES,
-    MOST_ATTACHMENTS, NoContentHash, plain_file_name,
+    MOST_ATTACHMENTS, MOST_NOTE_CHARACTERS, NoContentHash, is_steering, plain_file_name, quotable,
 };
 pub use glass::{Family, GlassColour, InternalTransmittance, OwnGlass, Provenance};
 pub use makeup::{EnamelColour, Face, Gap, Makeup, Paint, PaintKind, Pigment, Plate, StainTone, Stroke};

@@ -1,8 +1,9 @@
 //! Attachments: what a scene says of files that live outside it.
 
+use proptest::prelude::{prop_assert, prop_assert_eq, proptest};
 use scene::{
     Action, Attachment, AttachmentKind, ChangeSet, ContentHash, Edit, OpenScene, Scene, VariantAction, check,
-    difference, read, read_edit, resolve, with_variant, write,
+    difference, plain_file_name, read, read_edit, resolve, with_variant, write,
 };
 use serde_json::{Value, json};
 
@@ -104,13 +105,12 @@ fn every_fault_of_an_attachment_has_its_path() {
         assert_eq!(faults.len(), 1, "{field}: {faults:?}");
         assert!(faults[0].starts_with(&format!("attachments.{h}.{field} | {expected}")), "{faults:?}");
     }
+    for field in ["name", "media_type"] {
+        let faults = of(field, json!("a\u{1b}[31m\n\u{202e}b"));
+        assert!(faults[0].ends_with("| “a\u{fffd}[31m\u{fffd}\u{fffd}b”"), "{faults:?}");
+    }
     let faults = faults_with(json!({ "wall.jpg": photograph("wall.jpg") }));
     assert!(faults[0].starts_with("attachments | only names that are the SHA-256"), "{faults:?}");
-    assert_eq!(
-        faults_with(json!({ h.to_uppercase(): photograph("wall.jpg") })),
-        [""; 0],
-        "digits have no case"
-    );
     assert_eq!(faults_with(json!({ "A".repeat(64): photograph("wall.jpg") })).len(), 1);
 }
 
@@ -215,4 +215,23 @@ fn a_variant_holds_no_attachments() {
     assert_eq!(faults.0.len(), 1, "{faults}");
     assert_eq!(faults.0[0].path, "variants[0].edits[0]");
     assert!(faults.0[0].expected.contains("no change of attachments"), "{faults}");
+}
+
+#[test]
+fn a_name_that_ends_in_a_dot_once_shortened_stays_plain() {
+    for name in ["a".repeat(199) + "." + &"b".repeat(50), "a".repeat(198) + "\u{a0}." + &"b".repeat(50)] {
+        let plain = plain_file_name(&name);
+        assert_eq!(plain_file_name(&plain), plain);
+    }
+}
+
+proptest! {
+    #[test]
+    fn a_plain_name_is_its_own(
+        head in "[aü語. \u{a0}/\"\u{61c}\u{1b}]{0,6}", filling in "[a語]", length in 0usize..230, tail in "[ab. \u{a0}]{0,30}",
+    ) {
+        let plain = plain_file_name(&(head + &filling.repeat(length) + &tail));
+        prop_assert!((1..=200).contains(&plain.chars().count()), "{:?}", plain);
+        prop_assert_eq!(plain_file_name(&plain), plain);
+    }
 }

@@ -103,8 +103,7 @@ fn concerned(w: &Workspace, sources: &[(String, String)], files: &BTreeSet<Strin
         }
     }
     with_dependents(w, &mut scope.crates);
-    // The page is built from the web crate.
-    scope.page |= scope.crates.contains("web");
+    scope.page |= scope.has_module();
     scope.because = format!("Touched {since}: {} files.", files.len());
     scope
 }
@@ -131,9 +130,9 @@ mod tests {
     use super::*;
     use serde_json::json;
 
-    /// glass ← scene ← web, and xtask alone.
+    /// glass ← scene ← web and archive, and xtask alone.
     fn workspace() -> Workspace {
-        let names = ["glass", "scene", "web", "xtask"];
+        let names = ["archive", "glass", "scene", "web", "xtask"];
         let packages = names.map(|name| {
             json!({"id": name, "name": name, "version": "1.0.0", "manifest_path": format!("/r/crate/{name}/Cargo.toml")})
         });
@@ -142,8 +141,12 @@ mod tests {
                 to.iter().map(|to| json!({"pkg": to, "dep_kinds": [{"kind": kind}]})).collect();
             json!({"id": name, "deps": deps})
         };
-        let nodes =
-            [uses("scene", &["glass"], None), uses("web", &["scene"], Some("dev")), uses("xtask", &[], None)];
+        let nodes = [
+            uses("scene", &["glass"], None),
+            uses("web", &["scene"], Some("dev")),
+            uses("archive", &["scene"], None),
+            uses("xtask", &[], None),
+        ];
         Workspace::from_metadata(&json!({
             "packages": packages, "resolve": {"nodes": nodes}, "workspace_members": names,
             "workspace_root": "/r", "target_directory": "/r/target",
@@ -162,9 +165,15 @@ mod tests {
 
     #[test]
     fn a_crate_concerns_what_depends_on_it() {
-        check(&["crate/glass/src/pane.rs"], &["glass", "scene", "web"], true, false);
-        check(&["crate/scene/README.md"], &["scene", "web"], true, false);
+        check(&["crate/glass/src/pane.rs"], &["archive", "glass", "scene", "web"], true, false);
+        check(&["crate/scene/README.md"], &["archive", "scene", "web"], true, false);
         check(&["crate/xtask/src/main.rs"], &["xtask"], false, false);
+    }
+
+    #[test]
+    fn the_page_is_built_from_every_module() {
+        check(&["crate/web/src/lib.rs"], &["web"], true, false);
+        check(&["crate/archive/src/unpack.rs"], &["archive"], true, false);
     }
 
     #[test]
@@ -175,14 +184,14 @@ mod tests {
 
     #[test]
     fn a_file_elsewhere_concerns_whoever_names_its_folder() {
-        check(&["demo-scenes/rose.json"], &["scene", "web"], true, false);
+        check(&["demo-scenes/rose.json"], &["archive", "scene", "web"], true, false);
         check(&["deny.toml"], &["xtask"], false, false);
         check(&["README.md", "LICENSE-MIT"], &[], false, false);
     }
 
     #[test]
     fn the_build_concerns_everything() {
-        let all = ["glass", "scene", "web", "xtask"];
+        let all = ["archive", "glass", "scene", "web", "xtask"];
         check(&["Cargo.lock"], &all, true, true);
         check(&["www/src/App.svelte", ".cargo/config.toml"], &all, true, true);
     }

@@ -123,9 +123,7 @@ fn plan<'a>(w: &'a Workspace, scope: &'a Scope) -> Vec<Step<'a>> {
     if scope.page {
         plan.extend(page_tests::browser_steps(w));
     }
-    if scope.crates.iter().any(|name| name == rust_tests::WEB) {
-        plan.extend(rust_tests::wasm_steps(w));
-    }
+    plan.extend(rust_tests::wasm_steps(w, scope));
     plan
 }
 

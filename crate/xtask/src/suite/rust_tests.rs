@@ -6,14 +6,14 @@ use super::scope::Scope;
 use crate::counts::{self, Counts};
 use crate::done::Done;
 use crate::fault::Fault;
-use crate::modules::PROFILE;
+use crate::modules::{self, PROFILE};
 use crate::process::{Log, cargo};
 use crate::schedule::Step;
 use crate::setup::{self, WASM};
 use crate::workspace::Workspace;
 
 /// The crate that is also tested as WebAssembly.
-pub(super) const WEB: &str = "web";
+const WEB: &str = "web";
 
 /// Cargo locks the folder of its checked builds, native or WebAssembly.
 const BUILD_FOLDER: &str = "target/debug";
@@ -40,17 +40,27 @@ pub(super) fn native_steps<'a>(w: &'a Workspace, scope: &'a Scope) -> Vec<Step<'
     vec![tests.needs(needs).holds(BUILD_FOLDER), lint.holds(BUILD_FOLDER)]
 }
 
-/// Clippy over browser-only code, and the web crate's tests as WebAssembly.
-pub(super) fn wasm_steps(w: &Workspace) -> Vec<Step<'_>> {
+/// Clippy over browser-only code where the page has a module of a crate in `scope`, and the web crate's tests as
+/// WebAssembly where it is among them.
+pub(super) fn wasm_steps<'a>(w: &'a Workspace, scope: &Scope) -> Vec<Step<'a>> {
     let lint_wasm = Step::new("lint wasm", "clippy over browser-only code", |log: &Log| {
-        lint(log, cargo().args(["clippy", "-p", WEB, "--all-targets", "--target", WASM]), w)
+        let mut command = cargo();
+        command.arg("clippy").args(modules::crates().flat_map(|name| ["-p", name]));
+        lint(log, command.args(["--all-targets", "--target", WASM]), w)
     });
     let tests =
         Step::new("wasm tests", "tests of crate/web as the page's WebAssembly, in headless Chromium", {
             |log: &Log| wasm_tests(w, log)
         });
     // The page's module is built first: most of what the tests are made of is made for it.
-    vec![tests.needs(&["wasm", "set-up browser"]), lint_wasm.needs(&["set-up wasm"]).holds(BUILD_FOLDER)]
+    let mut steps = Vec::new();
+    if scope.crates.contains(WEB) {
+        steps.push(tests.needs(&["wasm", "set-up browser"]));
+    }
+    if scope.has_module() {
+        steps.push(lint_wasm.needs(&["set-up wasm"]).holds(BUILD_FOLDER));
+    }
+    steps
 }
 
 fn lint(log: &Log, command: &mut Command, workspace: &Workspace) -> Result<Done, Fault> {
@@ -87,4 +97,27 @@ fn wasm_tests(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
         .env("CHROMEDRIVER", driver)
         .current_dir(&workspace.root);
     tested(log, &mut command, "Read the log; the tests are in crate/web/tests.")
+}
+
+#[cfg(test)]
+mod tests {
+    use serde_json::json;
+
+    use super::*;
+
+    #[test]
+    fn browser_only_code_of_every_module_is_linted() {
+        let workspace = Workspace::from_metadata(&json!({
+            "packages": [], "resolve": {"nodes": []}, "workspace_members": [], "workspace_root": "/r",
+            "target_directory": "/r/target",
+        }))
+        .expect("metadata of the right form");
+        let steps = |name: &str| {
+            let scope = Scope { crates: [name.to_owned()].into(), ..Scope::default() };
+            wasm_steps(&workspace, &scope).into_iter().map(|step| step.name).collect::<Vec<_>>()
+        };
+        assert_eq!(steps("web"), ["wasm tests", "lint wasm"]);
+        assert_eq!(steps("archive"), ["lint wasm"]);
+        assert_eq!(steps("glass"), [""; 0]);
+    }
 }

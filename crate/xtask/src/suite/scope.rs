@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::fmt;
 
+use crate::modules;
 use crate::workspace::Workspace;
 
 /// The parts of the suite to run.
@@ -22,6 +23,11 @@ impl Scope {
     pub(super) fn everything(w: &Workspace) -> Self {
         let crates = w.members.iter().map(|id| w.packages[id].name.clone()).collect();
         Self { crates, page: true, packages: true, because: String::new() }
+    }
+
+    /// Whether a crate that a module of the page is built from is among them.
+    pub(super) fn has_module(&self) -> bool {
+        modules::crates().any(|name| self.crates.contains(name))
     }
 
     /// Cargo's arguments that select the crates.
