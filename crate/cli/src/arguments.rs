@@ -120,7 +120,7 @@ pub(crate) struct Day {
     /// The date, such as 2026-11-25; by default the scene's own.
     #[arg(long, value_name = "DATE")]
     pub(crate) date: Option<String>,
-    /// Minutes from one step to the next; by default a quarter of an hour, in 96 steps.
+    /// Minutes from one step to the next, by default 15. If they do not divide the day, it gets as many equal steps as fit best.
     #[arg(long, value_name = "MINUTES", value_parser = clap::value_parser!(u16).range(1..=720))]
     pub(crate) step_minutes: Option<u16>,
     /// Print JSON instead of a table.

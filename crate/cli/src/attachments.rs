@@ -84,7 +84,9 @@ pub(crate) fn list(asked: &arguments::Attachments) -> Result<(), CliError> {
         let written = extract(&file, &asked.scene, folder)?;
         if !asked.json {
             let lines: String = written.iter().map(|path| format!("{}\n", path.display())).collect();
-            return output::print(&(lines + &format!("{} file(s) written\n", written.len())));
+            return output::print(
+                &(lines + &format!("{} written\n", output::counted(written.len(), "file"))),
+            );
         }
     }
     let attachments = &file.scene.attachments;
@@ -189,5 +191,9 @@ fn save(file: &SceneFile, path: &Path) -> Result<(), CliError> {
     write_whole(path, &bytes).map_err(|error| CliError::Unwritable { path: path.to_owned(), error })?;
     let form = if archive::is_zip(&bytes) { "a ZIP" } else { "JSON" };
     let count = file.scene.attachments.len();
-    output::print(&format!("{}: {count} attachment(s), written as {form}\n", path.display()))
+    output::print(&format!(
+        "{}: {}, written as {form}\n",
+        path.display(),
+        output::counted(count, "attachment")
+    ))
 }

@@ -54,13 +54,16 @@ pub(crate) fn check(path: &Path, variant: Option<&str>) -> Result<(), CliError> 
     if !faults.is_empty() {
         return Err(CliError::Faults { path: path.to_owned(), faults: scene::Faults(faults) });
     }
-    let what = variant
-        .map_or_else(|| format!("{} variant(s)", scene.variants.len()), |name| format!("variant \"{name}\""));
+    let what = variant.map_or_else(
+        || output::counted(scene.variants.len(), "variant"),
+        |name| format!("variant \"{name}\""),
+    );
     let pieces: usize = scene.windows.iter().map(|w| w.pieces.len()).sum();
     output::print(&format!(
-        "{}: no faults; {} window(s), {pieces} pieces, {what}\n",
+        "{}: no faults; {}, {}, {what}\n",
         scene.name,
-        scene.windows.len(),
+        output::counted(scene.windows.len(), "window"),
+        output::counted(pieces, "piece"),
     ))
 }
 

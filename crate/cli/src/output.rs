@@ -17,6 +17,12 @@ pub(crate) fn print(text: &str) -> Result<(), CliError> {
     Ok(out.flush()?)
 }
 
+/// A number of things: `1 window`, `2 windows`.
+pub(crate) fn counted(number: usize, thing: &str) -> String {
+    let plural = if number == 1 { "" } else { "s" };
+    format!("{number} {thing}{plural}")
+}
+
 /// Prints a complete answer as JSON.
 ///
 /// # Errors

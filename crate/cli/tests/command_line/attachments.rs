@@ -47,10 +47,10 @@ fn attached(name: &str) -> (PathBuf, PathBuf) {
         "--out",
         text(&out),
     ]);
-    assert!(said.ends_with("rose.zip: 1 attachment(s), written as a ZIP\n"), "{said}");
+    assert!(said.ends_with("rose.zip: 1 attachment, written as a ZIP\n"), "{said}");
     let said =
         run(&["attach", text(&out), text(&spectrum), "--kind", "measured-spectrum", "--out", text(&out)]);
-    assert!(said.contains("2 attachment(s)"), "{said}");
+    assert!(said.contains("2 attachments"), "{said}");
     (folder, out)
 }
 
@@ -93,7 +93,7 @@ fn attachments_are_listed_and_extracted() {
     }
     let into = folder.join("new/files");
     let said = run(&["attachments", text(&out), "--extract", text(&into)]);
-    assert!(said.contains("2 file(s) written"), "{said}");
+    assert!(said.contains("2 files written"), "{said}");
     assert_eq!(fs::read(into.join("north-wall.jpg")).unwrap(), JPEG);
     assert_eq!(fs::read(into.join("old blue.csv")).unwrap(), SPECTRUM);
     // Nothing that is there is replaced, and then nothing is written.
@@ -114,7 +114,7 @@ fn a_name_that_is_too_long_for_a_file_does_not_keep_the_others_back() {
     file.scene.attachments.values_mut().for_each(|one| one.name.clone_from(&name));
     fs::write(&out, archive::write(&file).unwrap()).unwrap();
     let into = folder.join("files");
-    assert!(run(&["attachments", text(&out), "--extract", text(&into)]).contains("2 file(s) written"));
+    assert!(run(&["attachments", text(&out), "--extract", text(&into)]).contains("2 files written"));
     let mut contents: Vec<Vec<u8>> =
         fs::read_dir(&into).unwrap().map(|entry| fs::read(entry.unwrap().path()).unwrap()).collect();
     contents.sort();
@@ -132,7 +132,7 @@ fn an_attachment_is_removed_by_name_or_hash() {
     let none = folder.join("none.json");
     let beginning = &entries[0]["hash"].as_str().unwrap()[..6];
     let said = run(&["detach", text(&one), beginning, "--out", text(&none)]);
-    assert!(said.contains("0 attachment(s), written as JSON"), "{said}");
+    assert!(said.contains("0 attachments, written as JSON"), "{said}");
     assert!(fs::read_to_string(&none).unwrap().starts_with("{\n  \"clerestory\": 2,"));
     refused(&["detach", text(&out), "wall.jpg", "--out", text(&none)], "“old blue.csv”");
     refused(&["detach", text(&none), "wall.jpg", "--out", text(&none)], "this scene has none");
@@ -172,7 +172,7 @@ fn a_content_that_is_attached_already_is_described_anew() {
     };
     // Neither a description nor a note goes without a word.
     let said = attach(&[text(&wall), text(&copy)]);
-    assert!(said.contains("rose.zip: 2 attachment(s)"), "{said}");
+    assert!(said.contains("rose.zip: 2 attachments"), "{said}");
     for (before, after) in [("north-wall.jpg", "wall.jpg"), ("wall.jpg", "wall-copy.jpg")] {
         let line = format!(
             "“{before}”, photograph, has the same content as “{after}”, photograph, and is replaced by it\n"
