@@ -1,7 +1,5 @@
 //! A document resolves to panels, make-ups and a sky, or its faults are returned.
 
-#![expect(clippy::float_cmp, reason = "building twice from the same numbers gives identical bits")]
-
 use plane::{PanelPoint, RoomPoint};
 use scene::{Edit, Reflectance, Scene, Viewer, read, resolve};
 
