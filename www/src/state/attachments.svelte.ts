@@ -1,8 +1,9 @@
 // The attachments of the scene: listed, added, described, downloaded, removed.
 import { attaching, type Working } from '../engine/archive';
-import type { AttachedFile, AttachmentKind } from '../engine/contract';
+import type { AttachedFile, AttachmentKind, Fault } from '../engine/contract';
 import { SceneFaults, messageOf } from '../engine/faults';
 import type { Content, SetAttachment } from '../engine/messages';
+import { autosave } from './autosave.svelte';
 import { contents } from './contents';
 import { download } from './download';
 import { notices } from './notices.svelte';
@@ -14,15 +15,17 @@ export const KINDS: readonly { kind: AttachmentKind; name: string }[] = [
   { kind: 'thickness_map', name: 'Thickness map' },
 ];
 
-/** What happens to unreferenced contents waits until the page has nothing else to do. */
+/** How long the page waits after the first picture before it deletes unreferenced contents, ms. */
 const QUIET_AFTER_MS = 5000;
 
 type Attached = { edit: SetAttachment; content: Blob };
 
 class Attachments {
   readonly list: readonly AttachedFile[] = $derived(scene.overview?.attachments ?? []);
-  /** Hashes of those whose content is nowhere. */
+  /** Hashes of those whose content is missing. */
   missing = $state.raw<ReadonlySet<string>>(new Set());
+  /** Why the contents cannot be read at present; null if they can. */
+  unreadable = $state<string | null>(null);
   /** What the next files are attached as. */
   kind = $state<AttachmentKind>('photograph');
   /** The file that is being read, and how many have been. */
@@ -35,29 +38,42 @@ class Attachments {
   #turn = 0;
   #sweeping = false;
 
-  /** Whether something that the scene lists would go with the page. */
+  /** Whether closing the page now would lose the content of an attachment. */
   get wouldLose(): boolean {
-    return contents.arePageOnly(this.list.map((one) => one.hash));
+    return contents.wouldLose(this.list.map((one) => one.hash));
   }
 
   /** The scene or its attachments have changed: which of them have no content? */
   async follow(): Promise<readonly AttachedFile[]> {
     const hashes = (): string[] => this.list.map((one) => one.hash);
     const asked = hashes();
-    const missing = await contents.missing(asked);
+    let [missing, unreadable]: [ReadonlySet<string>, string | null] = [new Set(), null];
+    try {
+      missing = await contents.missing(asked);
+    } catch (error) {
+      unreadable = messageOf(error);
+    }
     // They have changed meanwhile: that change asks by itself.
     if (asked.join() !== hashes().join()) return [];
-    this.missing = missing;
+    [this.missing, this.unreadable] = [missing, unreadable];
     return this.list.filter((one) => missing.has(one.hash));
   }
 
   /** Another scene has been opened. */
   async opened(): Promise<void> {
     this.refused = [];
+    await this.check();
+  }
+
+  /** Says which contents are missing or cannot be read. */
+  async check(): Promise<void> {
     const missing = await this.follow();
-    if (missing.length === 0) return;
-    const names = missing.map((one) => `“${one.name}”`).join(', ');
-    notices.line = `The content of ${names} is missing from this browser. Add the file again under File, Attachments, or remove it there.`;
+    if (this.unreadable !== null) {
+      notices.line = `The attachments could not be read (${this.unreadable}). Reload the page to try again.`;
+    } else if (missing.length > 0) {
+      const names = missing.map((one) => `“${one.name}”`).join(', ');
+      notices.line = `The content of ${names} is missing from this browser. Add the file again under File, Attachments, or remove it there.`;
+    }
   }
 
   /** Attaches files, in one action. What is refused is listed; the others are attached. */
@@ -116,25 +132,38 @@ class Attachments {
   }
 
   async download({ hash, name, media_type }: AttachedFile): Promise<void> {
-    const content = await contents.get(hash);
-    if (content === null) await this.follow();
-    else download(content, media_type, name);
+    try {
+      const content = await contents.get(hash);
+      if (content === null) await this.follow();
+      else download(content, media_type, name);
+    } catch (error) {
+      this.refused = [notRead(name, error)];
+    }
   }
 
   remove({ hash }: AttachedFile): void {
     scene.edit({ edit: 'set_attachment', hash, attachment: null });
   }
 
-  /** What the scene's file is packed of; the names of those that are missing where it cannot be. */
-  async contents(): Promise<{ contents: Content[]; missing: string[] }> {
+  /** The contents for the scene's file. Rejects with `SceneFaults` if one is missing or cannot be read. */
+  async contents(): Promise<Content[]> {
     const found: Content[] = [];
-    const missing: string[] = [];
+    const faults: Fault[] = [];
     for (const { hash, name } of this.list) {
-      const content = await contents.get(hash);
-      if (content === null) missing.push(name);
-      else found.push({ hash, content });
+      try {
+        const content = await contents.get(hash);
+        if (content !== null) found.push({ hash, content });
+        else {
+          const expected = 'its content; add the file again or remove it under File, Attachments';
+          faults.push({ path: name, expected, found: 'nothing in this browser' });
+        }
+      } catch (error) {
+        const expected = 'content that can be read; reload the page and save again';
+        faults.push({ path: name, expected, found: `it could not be read (${messageOf(error)})` });
+      }
     }
-    return { contents: found, missing };
+    if (faults.length > 0) throw new SceneFaults(faults);
+    return found;
   }
 
   /** Once the page is at rest, what no scene refers to is deleted. */
@@ -142,7 +171,7 @@ class Attachments {
     if (this.#sweeping) return;
     this.#sweeping = true;
     setTimeout(() => {
-      const sweep = (): void => void contents.sweep();
+      const sweep = (): void => void contents.sweep(autosave.previous?.kept ?? '');
       if ('requestIdleCallback' in window) requestIdleCallback(sweep);
       else sweep();
     }, QUIET_AFTER_MS);
@@ -150,6 +179,9 @@ class Attachments {
 }
 
 const contentOf = ({ edit, content }: Attached): Content => ({ hash: edit.hash, content });
+
+const notRead = (name: string, error: unknown): string =>
+  `The content of “${name}” could not be read (${messageOf(error)}). Reload the page to try again.`;
 
 function sentence(name: string, error: unknown): string {
   if (!(error instanceof SceneFaults)) return `“${name}” was not attached: ${messageOf(error)}.`;
