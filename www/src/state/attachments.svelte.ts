@@ -2,6 +2,7 @@
 import { attaching, type Working } from '../engine/archive';
 import type { AttachedFile, AttachmentKind, Fault } from '../engine/contract';
 import { SceneFaults, messageOf } from '../engine/faults';
+import { tooMuch } from '../engine/limits';
 import type { Content, SetAttachment } from '../engine/messages';
 import { autosave } from './autosave.svelte';
 import { contents } from './contents';
@@ -18,6 +19,7 @@ export const KINDS: readonly { kind: AttachmentKind; name: string }[] = [
 /** How long the page waits after the first picture before it deletes unreferenced contents, ms. */
 const QUIET_AFTER_MS = 5000;
 
+type Next = { file: File; kind: AttachmentKind };
 type Attached = { edit: SetAttachment; content: Blob };
 
 class Attachments {
@@ -28,11 +30,17 @@ class Attachments {
   unreadable = $state<string | null>(null);
   /** What the next files are attached as. */
   kind = $state<AttachmentKind>('photograph');
-  /** The file that is being read, and how many have been. */
+  /** The file that is being read, how many have been, and of how many. */
   adding = $state.raw<{ name: string; done: number; of: number } | null>(null);
-  /** What could not be attached or had, and why. */
+  /** Files are being dragged over the page. */
+  dragged = $state(false);
+  /** What could not be attached or read, and why. */
   refused = $state.raw<readonly string[]>([]);
 
+  /** What is to be read next. */
+  #queue: Next[] = [];
+  /** What has been read and will be attached with the rest. */
+  #added: Attached[] = [];
   #working: Working<Attached> | null = null;
   /** Counts what has been begun or stopped. */
   #turn = 0;
@@ -76,26 +84,53 @@ class Attachments {
     }
   }
 
-  /** Attaches files, in one action. What is refused is listed; the others are attached. */
+  /**
+   * Attaches files as the kind that is chosen now, in one action. What is refused is listed; the others are attached. While
+   * files are being read, more can be added.
+   */
   async add(files: readonly File[]): Promise<void> {
-    if (this.adding !== null || files.length === 0) return;
+    if (files.length === 0) return;
+    this.#queue.push(...files.map((file) => ({ file, kind: this.kind })));
+    if (this.adding !== null) {
+      this.adding = { ...this.adding, of: this.adding.of + files.length };
+      return;
+    }
     this.refused = [];
     this.#turn += 1;
     const [turn, opening] = [this.#turn, scene.opening];
-    const added: Attached[] = [];
-    for (const [done, file] of files.entries()) {
-      this.adding = { name: file.name, done, of: files.length };
-      try {
-        this.#working = attaching({ file, kind: this.kind });
-        added.push(await this.#working.done);
-      } catch (error) {
-        this.refused = [...this.refused, sentence(file.name, error)];
+    const isHere = (): boolean => this.#turn === turn && scene.opening === opening;
+    let done = 0;
+    while (this.#queue.length > 0) {
+      for (let next = this.#queue.shift(); next !== undefined; next = this.#queue.shift()) {
+        this.adding = { name: next.file.name, done, of: done + 1 + this.#queue.length };
+        await this.#read(next);
+        if (!isHere()) return;
+        done += 1;
       }
-      if (this.#turn !== turn) return;
+      await this.#attach(this.#added, isHere);
+      if (!isHere()) return;
+      this.#added = [];
     }
-    // Neither stopped nor overtaken by another scene.
-    await this.#attach(added, () => this.#turn === turn && scene.opening === opening);
-    if (this.#turn === turn) this.stop();
+    this.stop();
+  }
+
+  async #read(next: Next): Promise<void> {
+    const { name } = next.file;
+    const turn = this.#turn;
+    try {
+      this.#working = attaching(next);
+      const one = await this.#working.done;
+      if (this.#turn !== turn) return;
+      const there = [
+        ...this.list,
+        ...this.#added.map(({ edit, content }) => ({ hash: edit.hash, bytes: content.size })),
+      ];
+      const why = there.some(({ hash }) => hash === one.edit.hash) ? null : tooMuch(there, one.content.size);
+      if (why === null) this.#added.push(one);
+      else this.refused = [...this.refused, `“${name}” was not attached: ${why}.`];
+    } catch (error) {
+      if (this.#turn === turn) this.refused = [...this.refused, sentence(name, error)];
+    }
   }
 
   async #attach(added: readonly Attached[], isHere: () => boolean): Promise<void> {
@@ -103,7 +138,7 @@ class Attachments {
     const why = await contents.put(added.map(contentOf));
     if (!isHere()) return;
     const listed = new Set(this.list.map((one) => one.hash));
-    // Of one that is listed already only the content was to be had.
+    // If it is listed already, only its content was missing.
     const edits = added.map(({ edit }) => edit).filter(({ hash }) => !listed.has(hash) && listed.add(hash));
     const [only] = edits;
     if (edits.length === 1 && only !== undefined) scene.edit(only);
@@ -112,7 +147,7 @@ class Attachments {
     if (why === null) return;
     this.refused = [
       ...this.refused,
-      `What was added could not be kept in this browser (${why}): it is on this page only. Save the scene to a file.`,
+      `The files could not be kept in this browser (${why}): they are on this page only. Save the scene to a file.`,
     ];
   }
 
@@ -121,9 +156,24 @@ class Attachments {
     this.#turn += 1;
     this.#working?.stop();
     this.#working = null;
+    [this.#queue, this.#added] = [[], []];
     this.adding = null;
   }
 
+  /** The dialog has been closed: files that are still being read are not attached, and the page says so. */
+  closed(): void {
+    if (this.adding === null) return;
+    const names = [
+      ...this.#added.map(({ edit }) => edit.attachment?.name ?? ''),
+      this.adding.name,
+      ...this.#queue.map(({ file }) => file.name),
+    ];
+    this.stop();
+    const listed = [...new Set(names)].map((name) => `“${name}”`).join(', ');
+    notices.line = `Closing the dialog stopped the reading of files. Not attached: ${listed}.`;
+  }
+
+  /** Changes the kind or the note of an attachment. */
   describe(one: AttachedFile, change: { kind?: AttachmentKind; note?: string }): void {
     const { hash, name, media_type, bytes } = one;
     const { kind, note } = { ...one, ...change };
