@@ -274,3 +274,59 @@ test('scenes that were kept before there were attachments stay', async ({ page }
   await attach(page, [photograph]);
   expect(await contentsKept(page)).toHaveLength(1);
 });
+
+test('a scene whose attachments cannot be read is refused before the browser asks where to save', async ({ page }) => {
+  await open(page);
+  await openDialog(page);
+  await attach(page, [photograph]);
+  await page.keyboard.press('Escape');
+  await expect(kept(page)).toContainText('kept in this browser');
+  await page.evaluate(() => {
+    const get = IDBObjectStore.prototype.get;
+    Object.assign(window, {
+      asked: 0,
+      mend: () => void (IDBObjectStore.prototype.get = get),
+      showSaveFilePicker: async () => {
+        Object.assign(window, { asked: 1 });
+        throw new DOMException('no gesture', 'SecurityError');
+      },
+    });
+    IDBObjectStore.prototype.get = function (key) {
+      if (this.name === 'attachments') throw new DOMException('the disk failed', 'UnknownError');
+      return get.call(this, key);
+    };
+  });
+  await page.keyboard.press('Control+s');
+  const refused = page.getByRole('dialog', { name: 'The scene was not saved' });
+  await expect(refused).toContainText('could not be read (the disk failed)');
+  await expect(refused).not.toContainText('remove');
+  const asked = (): Promise<number> => page.evaluate(() => (window as unknown as { asked: number }).asked);
+  expect(await asked()).toBe(0);
+  await refused.getByRole('button', { name: 'Close' }).click();
+  await page.evaluate(() => (window as unknown as { mend: () => void }).mend());
+  // The browser lets the page ask only after a click.
+  await page.keyboard.press('Control+s');
+  await expect(page.getByRole('button', { name: 'Save now' })).toBeVisible();
+  expect(await asked()).toBe(1);
+});
+
+test('attachments that do not fit are reported, and kept once there is room', async ({ page }) => {
+  await open(page);
+  await page.evaluate(() => {
+    const { put } = IDBObjectStore.prototype;
+    Object.assign(window, { room: () => void (IDBObjectStore.prototype.put = put) });
+    IDBObjectStore.prototype.put = function (value, key) {
+      if (this.name === 'attachments') throw new DOMException('full', 'QuotaExceededError');
+      return put.call(this, value, key);
+    };
+  });
+  await openDialog(page);
+  await attach(page, [photograph]);
+  await page.keyboard.press('Escape');
+  await expect(kept(page)).toContainText('not kept: attachments (this browser’s storage is full)');
+  expect(await contentsKept(page)).toEqual([]);
+  await page.evaluate(() => (window as unknown as { room: () => void }).room());
+  await page.getByRole('button', { name: 'Next day' }).click();
+  await expect(kept(page)).toContainText('kept in this browser');
+  expect(await contentsKept(page)).toHaveLength(1);
+});

@@ -1,7 +1,7 @@
 // Scene files: saved, reopened, and refused with every fault if broken.
 import { readFileSync } from 'node:fs';
 import { expect, test } from '@playwright/test';
-import { choosePiece, kept, open, valueOf } from './page';
+import { choosePiece, demoText, figure, kept, open, valueOf } from './page';
 
 test('a saved file reopens unchanged', async ({ page }) => {
   await open(page);
@@ -138,4 +138,15 @@ test('opening a file while changes are unsaved loses nothing', async ({ page }) 
   await expect(date).toHaveValue(changed);
   await page.getByRole('button', { name: /^Undo: date/ }).click();
   await expect(date).not.toHaveValue(changed);
+});
+
+test('a page whose first demo cannot be fetched opens a file', async ({ page }) => {
+  const text = await demoText('small-rose');
+  await page.route(/estuary-lancet[^/]*\.json/, (route) => route.abort());
+  await page.goto('./');
+  await expect(page.getByText(/The demo could not be fetched .*check the network, then reload/)).toBeVisible();
+  await page
+    .locator('input[aria-label="Scene file to begin with"]')
+    .setInputFiles({ name: 'rose.json', mimeType: 'application/json', buffer: Buffer.from(text) });
+  await expect(figure(page, 'total_lx')).toBeVisible({ timeout: 60_000 });
 });

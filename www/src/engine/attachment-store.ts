@@ -1,6 +1,6 @@
 // What attachments hold, kept in this browser by the hash of their content: once, however many scenes refer to it, and
 // never inside a scene's record.
-import { asked, finished } from './idb';
+import { asked, each, finished } from './idb';
 
 /** Name of the object store. */
 export const ATTACHMENTS = 'attachments';
@@ -43,21 +43,19 @@ export class AttachmentStore {
 
   /**
    * Deletes what was written before a time and is named neither by a kept scene, its history and what was set aside, nor by
-   * `here`, the page's own. One transaction: no other tab writes in between. Returns how many were deleted.
+   * `here`, the page's own. The search reads one store after another, so that writes need not wait for all of it; if a
+   * scene has been written meanwhile, nothing is deleted. Returns how many were deleted.
    */
   async sweep(here: ReadonlySet<string>, before: number): Promise<number> {
-    const transaction = this.database.transaction(['bodies', 'actions', 'aside', ATTACHMENTS], 'readwrite');
+    const { unnamed, heads } = await this.#unnamed(here, before);
+    if (unnamed.length === 0) return 0;
+    const transaction = this.database.transaction(['heads', ATTACHMENTS], 'readwrite');
     const done = finished(transaction);
-    const attachments = transaction.objectStore(ATTACHMENTS);
-    const kept = (await asked(attachments.getAllKeys())) as string[];
     let deleted = 0;
-    if (kept.length > 0) {
-      const texts: unknown[] = [];
-      for (const store of ['bodies', 'actions', 'aside'])
-        texts.push(await asked(transaction.objectStore(store).getAll()));
-      // Whatever the records hold, damaged ones too: what is named anywhere stays.
-      const named = hashesIn(JSON.stringify(texts));
-      for (const hash of kept.filter((one) => !named.has(one) && !here.has(one))) {
+    // Every write of a scene, its history or what was set aside changes a head.
+    if ((await headsIn(transaction)) === heads) {
+      const attachments = transaction.objectStore(ATTACHMENTS);
+      for (const hash of unnamed) {
         const found = (await asked(attachments.get(hash))) as KeptContent | undefined;
         if (found === undefined || found.at >= before) continue;
         attachments.delete(hash);
@@ -67,4 +65,26 @@ export class AttachmentStore {
     await done;
     return deleted;
   }
+
+  async #unnamed(here: ReadonlySet<string>, before: number): Promise<{ unnamed: string[]; heads: string }> {
+    const reading = (store: string): IDBTransaction => this.database.transaction([store], 'readonly');
+    const heads = await headsIn(reading('heads'));
+    const unnamed = new Set<string>();
+    await each(reading(ATTACHMENTS).objectStore(ATTACHMENTS), (record) => {
+      const { hash, at } = record as KeptContent;
+      if (at < before && !here.has(hash)) unnamed.add(hash);
+    });
+    // Whatever the records hold, damaged ones too: what is named anywhere stays.
+    for (const store of unnamed.size > 0 ? ['bodies', 'actions', 'aside'] : []) {
+      await each(reading(store).objectStore(store), (record) => {
+        for (const hash of hashesIn(JSON.stringify(record))) unnamed.delete(hash);
+      });
+    }
+    return { unnamed: [...unnamed], heads };
+  }
+}
+
+/** The state of every kept scene: equal texts if none has been written between. */
+async function headsIn(transaction: IDBTransaction): Promise<string> {
+  return JSON.stringify(await asked<unknown[]>(transaction.objectStore('heads').getAll()));
 }

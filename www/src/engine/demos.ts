@@ -1,4 +1,6 @@
 // The demo scenes. Their names come with the page; the file of one is fetched when it is opened.
+import { messageOf } from './faults';
+import { Outdated, fetchPart } from './fetch-part';
 
 const FOLDER = '../../../demo-scenes/';
 const FILES = import.meta.glob<string>('../../../demo-scenes/*.json', {
@@ -25,9 +27,21 @@ export const DEMOS: readonly Demo[] = Object.keys(FILES).map((path) => ({
 /** The demo of that id, or the first. */
 export const demoOrFirst = (id: string | null): string => (DEMOS.find((demo) => demo.id === id) ?? DEMOS[0])?.id ?? '';
 
-/** The scene file of a demo. Rejects where it cannot be fetched. */
+/** A demo's file could not be fetched. */
+export class NotFetched extends Error {
+  constructor(cause: unknown) {
+    super(messageOf(cause), { cause });
+    this.name = 'NotFetched';
+  }
+}
+
+/** The scene file of a demo. Rejects with `NotFetched`, or with `Outdated` where the server no longer has it. */
 export async function fetchDemo(id: string): Promise<string> {
-  const response = await fetch(FILES[`${FOLDER}${id}.json`] ?? id);
-  if (!response.ok) throw new Error(`${response.url}: the server answered ${response.status}`);
-  return response.text();
+  const address = FILES[`${FOLDER}${id}.json`];
+  if (address === undefined) throw new Error(`there is no demo “${id}”`);
+  try {
+    return await (await fetchPart(address)).text();
+  } catch (error) {
+    throw error instanceof Outdated ? error : new NotFetched(error);
+  }
 }

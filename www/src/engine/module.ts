@@ -3,13 +3,13 @@
 import glueUrl from '../pkg/web.js?url';
 import wasmUrl from '../pkg/web_bg.wasm?url';
 import type { Glue } from './contract';
+import { fetchPart } from './fetch-part';
 
 let nth = 0;
 
 /** Compiles the page's first module, or another by its address; the result may be posted to a worker. */
 export async function compile(address: string = wasmUrl): Promise<WebAssembly.Module> {
-  const response = await fetch(address);
-  if (!response.ok) throw new Error(`${response.url}: the server answered ${response.status}`);
+  const response = await fetchPart(address);
   return response.headers.get('content-type')?.startsWith('application/wasm')
     ? WebAssembly.compileStreaming(response)
     : WebAssembly.compile(await response.arrayBuffer());

@@ -28,7 +28,9 @@ export function readSceneFile(
     return check.text;
   };
   const read = async (): Promise<{ text: string; contents: Content[] }> => {
-    if (!(await isZip(file))) return { text: await checked(file, false), contents: [] };
+    const zip = await isZip(file);
+    if (stopped) throw new Error('stopped');
+    if (!zip) return { text: await checked(file, false), contents: [] };
     const unpacking = unpack(file, doing);
     stop = () => unpacking.stop();
     const { text, contents } = await unpacking.done;

@@ -80,6 +80,12 @@ export class PageEngine {
     return engine;
   }
 
+  /** Longest scene file that is read, bytes, before there is a scene. */
+  static async mostBytes(module: WebAssembly.Module): Promise<number> {
+    const glue = await instantiate(module);
+    return calling(() => glue.most_bytes());
+  }
+
   /** Longest scene file that is read, bytes. */
   mostBytes(): number {
     return calling(() => this.#glue.most_bytes());

@@ -2,6 +2,7 @@
 // action since, each as one small durable write. A record is read completely or not at all; an inconsistent one counts
 // as damaged and is set aside. The contents of attachments are stored beside the records.
 import { ATTACHMENTS, AttachmentStore } from './attachment-store';
+import { openDatabase, type Loss } from './database';
 import { asked, finished } from './idb';
 
 const NAME = 'clerestory';
@@ -112,31 +113,31 @@ const after = (id: string, seq: number): IDBKeyRange => IDBKeyRange.bound([id, s
 const upTo = (id: string, seq: number): IDBKeyRange => IDBKeyRange.bound([id, -Infinity], [id, seq]);
 const all = (id: string): IDBKeyRange => IDBKeyRange.bound([id, -Infinity], [id, Infinity]);
 
+function upgrade(database: IDBDatabase, oldVersion: number): void {
+  if (oldVersion < 1) {
+    database.createObjectStore('heads', { keyPath: 'id' });
+    database.createObjectStore('bodies', { keyPath: 'id' });
+    database.createObjectStore('actions', { keyPath: ['id', 'seq'] });
+    database.createObjectStore('views', { keyPath: 'id' });
+    database.createObjectStore('aside', { keyPath: 'id' });
+  }
+  if (oldVersion < 2) database.createObjectStore(ATTACHMENTS, { keyPath: 'hash' });
+}
+
 export class SceneStore {
   readonly attachments: AttachmentStore;
 
   private constructor(private readonly database: IDBDatabase) {
     this.attachments = new AttachmentStore(database);
-    // A newer page in another tab may upgrade the store; this one then stops writing.
-    database.onversionchange = () => database.close();
   }
 
-  /** Rejects if the browser offers no storage, as in a private window, or the store is of a newer version. */
-  static async open(): Promise<SceneStore> {
+  /**
+   * Rejects if the browser offers no storage, as in a private window, if the store is of a newer version, or if other tabs
+   * hold up its upgrade. `lost`: called when the connection is lost; every later call rejects.
+   */
+  static async open(lost: (why: Loss) => void): Promise<SceneStore> {
     if (typeof indexedDB === 'undefined') throw new Error('this browser does not store anything for pages');
-    const request = indexedDB.open(NAME, DATABASE_VERSION);
-    request.onupgradeneeded = ({ oldVersion }) => {
-      const database = request.result;
-      if (oldVersion < 1) {
-        database.createObjectStore('heads', { keyPath: 'id' });
-        database.createObjectStore('bodies', { keyPath: 'id' });
-        database.createObjectStore('actions', { keyPath: ['id', 'seq'] });
-        database.createObjectStore('views', { keyPath: 'id' });
-        database.createObjectStore('aside', { keyPath: 'id' });
-      }
-      if (oldVersion < 2) database.createObjectStore(ATTACHMENTS, { keyPath: 'hash' });
-    };
-    return new SceneStore(await asked(request));
+    return new SceneStore(await openDatabase(NAME, DATABASE_VERSION, upgrade, lost));
   }
 
   /** The kept scenes, most recently changed first, including those of a newer version. */

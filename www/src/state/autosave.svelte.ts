@@ -1,18 +1,21 @@
 // Autosave: keeps the scene on the page in this browser, every action at once and the complete document at intervals.
 // If something cannot be kept, the page says what and why.
+import { hashesIn } from '../engine/attachment-store';
+import { Blocked } from '../engine/database';
 import {
   Damaged,
   FORM,
   isReadable,
-  SceneStore,
   TakenElsewhere,
   hold,
-  type Aside,
   type Head,
   type Origin,
+  type SceneStore,
   type View,
 } from '../engine/scene-store';
-import { download } from './download';
+import * as lines from './autosave-lines';
+import { browserStore } from './browser-store';
+import { contents } from './contents';
 import {
   reason,
   type AutosaveState,
@@ -23,7 +26,7 @@ import {
   type Previous,
   type Source,
 } from './kept';
-import { since } from './since';
+import { keptScenes } from './kept-scenes.svelte';
 
 /** After this many actions the complete document is written again, so that opening it replays only a few. */
 const ACTIONS_BETWEEN_WHOLES = 48;
@@ -49,18 +52,13 @@ function tabScene(): string | null {
 class Autosave {
   status = $state.raw<AutosaveState>({ state: 'as opened' });
   line = $state.raw<Line | null>(null);
-  /** Every scene kept here, most recently changed first. */
-  scenes = $state.raw<readonly Head[]>([]);
-  /** Damaged records that could not be opened. */
-  asides = $state.raw<readonly Aside[]>([]);
   /** The scene that was on the page before this one, if it had been changed. */
   previous = $state.raw<Previous | null>(null);
   /** Reopens the previous scene. */
   back: () => void = () => undefined;
+  /** Called when the store has been opened again; it may have been emptied. */
+  reopened: () => void = () => undefined;
 
-  #store: SceneStore | null = null;
-  /** Why nothing at all can be kept. */
-  #nothing: string | null = null;
   #source: Source | null = null;
   #head: Head | null = null;
   /** Releases the scene's lock; null while another tab holds it. */
@@ -78,9 +76,8 @@ class Autosave {
   #viewWrite: ReturnType<typeof setTimeout> | undefined;
   #persistent = false;
 
-  /** What keeps scenes in this browser; null where nothing does. */
-  get store(): SceneStore | null {
-    return this.#store;
+  get #store(): SceneStore | null {
+    return browserStore.store;
   }
 
   get id(): string | null {
@@ -110,40 +107,35 @@ class Autosave {
 
   /** What to open: what this tab had, or what was changed last; if a demo is requested, the scene made from it. */
   async find(asked: string | null): Promise<Found | null> {
+    browserStore.outdated = () => (this.line = lines.OUTDATED);
+    browserStore.reopened = () => this.#writeAgain();
     try {
-      this.#store = await SceneStore.open();
-      const heads = await this.#store.list();
-      this.scenes = heads.filter(isReadable);
+      const store = await browserStore.open();
+      const heads = await store.list();
+      keptScenes.scenes = heads.filter(isReadable);
       const newer = heads.find((head) => !isReadable(head));
-      if (newer !== undefined && newer === heads[0]) {
-        this.ofNewerPage(newer.name);
-      }
-      const [tab, scenes] = [tabScene(), this.scenes];
+      if (newer !== undefined && newer === heads[0]) this.line = lines.ofNewerPage(newer.name);
+      const [tab, scenes] = [tabScene(), keptScenes.scenes];
       const wanted =
         asked === null
           ? (scenes.find((head) => head.id === tab) ?? scenes.find((head) => head.edited) ?? scenes[0])
           : scenes.find((head) => head.edited && head.origin.kind === 'demo' && head.origin.id === asked);
-      void this.#sweep(scenes);
+      void keptScenes.sweep();
       if (wanted === undefined) return null;
       if (!wanted.edited && wanted.origin.kind === 'demo') return { kind: 'demo', id: wanted.origin.id };
       const opened = await this.fetch(wanted.id);
       return opened === null ? null : { kind: 'kept', opened };
     } catch (error) {
-      this.#nothing = reason(error);
+      if (error instanceof Blocked) this.line = lines.BLOCKED;
       return null;
     }
   }
 
-  /** Demos that were opened but not changed are deleted, unless a tab still has them. */
-  async #sweep(scenes: readonly Head[]): Promise<void> {
-    for (const { id, edited, origin } of scenes) {
-      if (edited || origin.kind !== 'demo') continue;
-      const release = await hold(id);
-      if (release === null) continue;
-      await this.#store?.remove(id).catch(() => undefined);
-      release();
-    }
-    await this.refresh();
+  /** The store may have been emptied: what it should hold is written again. */
+  #writeAgain(): void {
+    this.#whole = true;
+    if (this.#head?.edited === true) this.#run(true);
+    this.reopened();
   }
 
   /** A kept scene, with the right to write it unless another tab has that; null if it is damaged. */
@@ -157,40 +149,20 @@ class Autosave {
       return { scene: await store.load(id), release };
     } catch (error) {
       if (error instanceof Damaged && release !== null) await this.damaged(id, error.message);
-      else if (error instanceof Damaged) {
-        this.line = {
-          words: `The kept scene is damaged (${error.message}), and another tab has it open.`,
-          actions: [],
-        };
-      } else this.line = { words: `The kept scene could not be read: ${reason(error)}.`, actions: [] };
+      else this.line = error instanceof Damaged ? lines.damagedElsewhere(error.message) : lines.notRead(error);
       release?.();
       return null;
     }
   }
 
-  /** The record is from a newer version of the page: it is left unchanged. */
-  ofNewerPage(name: string): void {
-    this.line = {
-      words: `“${name}” was kept by a newer version of this page and has not been changed. Reload to get that version.`,
-      actions: [{ label: 'Reload', act: () => location.reload() }],
-    };
-  }
-
   /** The record cannot be opened: it is set aside unchanged, for download as a file. */
   async damaged(id: string, why: string): Promise<void> {
     try {
-      const aside = await this.#store?.setAside(id, why);
-      this.line = {
-        words: `The scene kept here is damaged (${why}) and was set aside. None of it was loaded.`,
-        actions: aside === undefined ? [] : [{ label: 'Download the damaged scene', act: () => downloadAside(aside) }],
-      };
+      this.line = lines.setAside(why, await this.#store?.setAside(id, why));
     } catch (error) {
-      this.line = {
-        words: `The scene kept here is damaged (${why}) and could not be set aside: ${reason(error)}.`,
-        actions: [],
-      };
+      this.line = lines.notSetAside(why, error);
     }
-    await this.refresh();
+    await keptScenes.refresh();
   }
 
   // ---- Which scene ----------------------------------------------------------------------------------------------
@@ -215,15 +187,9 @@ class Autosave {
     else if (head.edited) this.status = { state: 'kept', at: new Date(head.changedAt) };
     if (this.#release === null) {
       this.status = { state: 'not kept', why: 'open in another tab' };
-      this.line = {
-        words: 'This scene is open in another tab, which keeps its changes. Changes made here are not kept.',
-        actions: [{ label: 'Keep a separate copy', act: () => this.keepCopy() }],
-      };
+      this.line = lines.openElsewhere(() => this.keepCopy());
     } else if (head.edited && this.previous === null) {
-      this.line = {
-        words: `Opened as you left it, ${since(new Date(head.changedAt))}.`,
-        actions: [{ label: 'Start again from the demo', act: again }],
-      };
+      this.line = lines.asLeft(head, again);
     }
   }
 
@@ -287,19 +253,18 @@ class Autosave {
     this.#chain = this.#chain
       .then(async () => {
         if (previous === null) return store.remove(last.id);
+        const why = await contents.keepRest();
         await store.putWhole(last, kept);
+        if (contents.arePageOnly(hashesIn(kept))) throw new Error(`attachments: ${why ?? 'not written'}`);
         previous.written = true;
       })
       .catch((error: unknown) => {
         if (previous === null) return;
-        this.line = {
-          words: `“${last.name}” could not be kept (${reason(error)}): it exists only on this page.`,
-          actions: this.previous === previous ? [{ label: `Back to “${last.name}”`, act: () => this.back() }] : [],
-        };
+        this.line = lines.onlyHere(last, error, this.previous === previous ? () => this.back() : null);
       })
       .finally(() => {
         release?.();
-        void this.refresh();
+        void keptScenes.refresh();
       });
   }
 
@@ -341,22 +306,7 @@ class Autosave {
     await this.#store?.remove(id).catch(() => undefined);
     release();
     if (this.previous?.head.id === id) this.previous = null;
-    await this.refresh();
-  }
-
-  async forget(aside: Aside): Promise<void> {
-    await this.#store?.forget(aside.id).catch(() => undefined);
-    await this.refresh();
-  }
-
-  async refresh(): Promise<void> {
-    try {
-      const heads = (await this.#store?.list()) ?? [];
-      this.scenes = heads.filter(isReadable);
-      this.asides = (await this.#store?.asides()) ?? [];
-    } catch {
-      // The list has not changed.
-    }
+    await keptScenes.refresh();
   }
 
   // ---- Writing ---------------------------------------------------------------------------------------------------
@@ -415,6 +365,7 @@ class Autosave {
   }
 
   async #write(): Promise<void> {
+    let again = true;
     while (this.#wanted || this.#pending.length > 0) {
       const [head, store, source] = [this.#head, this.#store, this.#source];
       if (head === null || source === null) return;
@@ -422,13 +373,8 @@ class Autosave {
         this.#whole = true;
         this.#wanted = false;
         this.#pending = [];
-        if (head.edited) {
-          const why =
-            store === null
-              ? (this.#nothing ?? 'this browser does not store anything for this page')
-              : 'open in another tab';
-          this.status = { state: 'not kept', why };
-        }
+        const why = store === null ? browserStore.why : 'open in another tab';
+        if (head.edited) this.status = { state: 'not kept', why };
         return;
       }
       const batch = this.#pending;
@@ -437,6 +383,8 @@ class Autosave {
       head.name = source.name();
       const written = { ...head };
       try {
+        // Before the document that refers to them.
+        const why = await contents.keepRest();
         if (this.#wanted || this.#whole || this.#sinceWhole + batch.length > ACTIONS_BETWEEN_WHOLES) {
           this.#whole = true;
           this.#wanted = false;
@@ -447,17 +395,34 @@ class Autosave {
           this.#sinceWhole += batch.length;
         }
         if (this.#head === head && head.edited && head.filedSeq !== head.seq) {
-          this.status = { state: 'kept', at: new Date() };
+          const left = contents.arePageOnly(source.attached());
+          this.status = left
+            ? { state: 'not kept', why: `attachments (${why ?? 'not written'})` }
+            : { state: 'kept', at: new Date() };
           this.#askToStay();
         }
       } catch (error) {
         if (this.#head !== head) continue;
         this.#whole = true;
         if (error instanceof TakenElsewhere) this.#release = null;
+        else if (again && (await this.#reconnected(error))) {
+          [again, this.#wanted] = [false, true];
+          continue;
+        }
         if (head.edited) this.status = { state: 'not kept', why: reason(error) };
         return;
       }
     }
+  }
+
+  /** Whether a write failed only because the connection was lost, and there is a new one. */
+  async #reconnected(error: unknown): Promise<boolean> {
+    const lost = error instanceof DOMException && ['InvalidStateError', 'AbortError'].includes(error.name);
+    if (!lost || this.#store === null) return false;
+    return browserStore.open().then(
+      () => true,
+      () => false,
+    );
   }
 
   /** Asks the browser not to evict the store when space runs out, as soon as there is something to lose. */
@@ -467,7 +432,5 @@ class Autosave {
     void navigator.storage?.persist?.().catch(() => false);
   }
 }
-
-export const downloadAside = (aside: Aside): void => download(aside.text, 'application/json', 'damaged scene.json');
 
 export const autosave = new Autosave();

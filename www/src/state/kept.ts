@@ -1,4 +1,5 @@
 // Types of autosave, and its messages.
+import { Blocked } from '../engine/database';
 import { TakenElsewhere, type Head, type KeptScene } from '../engine/scene-store';
 
 export type AutosaveState =
@@ -18,6 +19,8 @@ export interface Source {
   /** The complete document with its history. */
   kept(): string;
   name(): string;
+  /** Hashes of the scene's attachments. */
+  attached(): readonly string[];
 }
 
 export interface Previous {
@@ -25,7 +28,7 @@ export interface Previous {
   kept: string;
   /** Whether this tab held the right to write it. */
   held: boolean;
-  /** Whether it is completely kept in this browser. */
+  /** Whether it is completely kept in this browser, with its attachments. */
   written: boolean;
 }
 
@@ -48,6 +51,7 @@ export type Found = { kind: 'kept'; opened: Opened } | { kind: 'demo'; id: strin
 /** Why something was not written, in words for the user. */
 export function reason(error: unknown): string {
   if (error instanceof TakenElsewhere) return 'open in another tab';
+  if (error instanceof Blocked) return `${error.message}: close the other tabs of this page and reload`;
   const name = error instanceof DOMException ? error.name : '';
   if (name === 'QuotaExceededError') return 'this browser’s storage is full';
   if (name === 'VersionError') return 'a newer version of this page keeps its scenes here; reload';

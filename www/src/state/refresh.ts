@@ -2,6 +2,7 @@
 // changes. The objects themselves do not know each other's needs.
 import { touchesOnlyAttachments } from '../engine/attached';
 import { attachments } from './attachments.svelte';
+import { autosave } from './autosave.svelte';
 import { changesLight, changesSection } from './changes';
 import { clock } from './clock.svelte';
 import { figures } from './figures.svelte';
@@ -15,6 +16,8 @@ import { viewpoint } from './viewpoint.svelte';
 
 export function connect(): void {
   scene.before = () => clock.commit();
+
+  autosave.reopened = () => void attachments.check();
 
   scene.opened = () => {
     preview.forget();
