@@ -76,7 +76,6 @@ test('what is attached is kept, undone, saved as a ZIP and opened again', async 
 
   await openDialog(page);
   await attach(page, [photograph]);
-  await dialog(page).getByLabel('Attach files as').selectOption('measured_spectrum');
   await attach(page, [spectrum]);
   expect(fetched.some((url) => /archive_bg[^/]*\.wasm/.test(url))).toBe(true);
   await dialog(page).getByLabel('Note on north-wall.jpg').fill('from the yard');

@@ -27,6 +27,8 @@ use scene::ContentHash;
 pub use describe::{describe, hash_of};
 pub use file::{SceneFile, read, write};
 pub use pack::pack;
+#[cfg(target_arch = "wasm32")]
+pub use page::{attachment, most_attachment_bytes, most_file_bytes};
 pub use unpack::{MOST_FILE_BYTES, Unpacked, is_zip, unpack};
 
 /// Contents of attachments by their hash.

@@ -20,6 +20,9 @@ export const KINDS: readonly { kind: AttachmentKind; name: string }[] = [
 const QUIET_AFTER_MS = 5000;
 
 type Next = { file: File; kind: AttachmentKind };
+
+/** What a file most likely is; the list lets it be changed. */
+const kindOf = (file: File): AttachmentKind => (file.type.startsWith('image/') ? 'photograph' : 'measured_spectrum');
 type Attached = { edit: SetAttachment; content: Blob };
 
 class Attachments {
@@ -28,8 +31,6 @@ class Attachments {
   missing = $state.raw<ReadonlySet<string>>(new Set());
   /** Why the contents cannot be read at present; null if they can. */
   unreadable = $state<string | null>(null);
-  /** What the next files are attached as. */
-  kind = $state<AttachmentKind>('photograph');
   /** The file that is being read, how many have been, and of how many. */
   adding = $state.raw<{ name: string; done: number; of: number } | null>(null);
   /** Files are being dragged over the page. */
@@ -85,12 +86,12 @@ class Attachments {
   }
 
   /**
-   * Attaches files as the kind that is chosen now, in one action. What is refused is listed; the others are attached. While
+   * Attaches files in one action, each as the kind that its type suggests. What is refused is listed; the others are attached. While
    * files are being read, more can be added.
    */
   async add(files: readonly File[]): Promise<void> {
     if (files.length === 0) return;
-    this.#queue.push(...files.map((file) => ({ file, kind: this.kind })));
+    this.#queue.push(...files.map((file) => ({ file, kind: kindOf(file) })));
     if (this.adding !== null) {
       this.adding = { ...this.adding, of: this.adding.of + files.length };
       return;

@@ -202,7 +202,7 @@ class SceneFiles {
     if (previous === null) return;
     autosave.line = {
       words: previous.held
-        ? `“${previous.head.name}” is not lost.`
+        ? 'The scene that was open is kept.'
         : `“${previous.head.name}” was not kept: it exists only on this page, until another scene is opened.`,
       actions: [{ label: `Back to “${previous.head.name}”`, act: () => autosave.back() }],
     };
