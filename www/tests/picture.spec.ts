@@ -68,28 +68,25 @@ test(
   },
 );
 
-test(
-  'a drawing worker that stops is restarted and draws the same picture',
-  { tag: '@none' },
-  async ({ shown: page }) => {
-    await settled(page);
-    const before = await windowPixels(page);
-    // The first worker stops; its replacement gets the glue unchanged.
-    let painters = 0;
-    await addToGlue(page, (_, by) => {
-      if (!by.includes('software')) return '';
-      painters += 1;
-      return painters === 1
-        ? "SoftwarePicture.prototype.draw = () => { throw new WebAssembly.RuntimeError('unreachable'); };"
-        : '';
-    });
-    await page.reload();
-    await waitUntilLit(page);
-    await settled(page);
-    expect(painters).toBe(2);
-    expect(await windowPixels(page)).toBe(before);
-  },
-);
+test('a drawing worker that stops is restarted and draws the same picture', { tag: '@none' }, async ({ page }) => {
+  await open(page);
+  await settled(page);
+  const before = await windowPixels(page);
+  // The first worker stops; its replacement gets the glue unchanged.
+  let painters = 0;
+  await addToGlue(page, (_, by) => {
+    if (!by.includes('software')) return '';
+    painters += 1;
+    return painters === 1
+      ? "SoftwarePicture.prototype.draw = () => { throw new WebAssembly.RuntimeError('unreachable'); };"
+      : '';
+  });
+  await page.reload();
+  await waitUntilLit(page);
+  await settled(page);
+  expect(painters).toBe(2);
+  expect(await windowPixels(page)).toBe(before);
+});
 
 /** Hides or shows the page as a browser does when tabs are switched. */
 const hide = (page: Page, hidden: boolean): Promise<void> =>

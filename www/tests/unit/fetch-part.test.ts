@@ -3,9 +3,13 @@ import { afterEach, expect, test, vi } from 'vitest';
 import { NotFetched, fetchDemo } from '../../src/engine/demos';
 import { Outdated } from '../../src/engine/fetch-part';
 
-afterEach(() => vi.unstubAllGlobals());
+afterEach(() => {
+  vi.unstubAllGlobals();
+});
 
-const answer = (status: number): void => vi.stubGlobal('fetch', async () => new Response('{}', { status }));
+const answer = (status: number): void => {
+  vi.stubGlobal('fetch', async () => new Response('{}', { status }));
+};
 
 test('a part that the server no longer has asks for a reload', async () => {
   answer(404);
