@@ -155,7 +155,7 @@ async function raiseFigures(page: Page): Promise<void> {
 }
 
 /** Waits until the page has rendered its last change. */
-const nextFrame = (page: Page): Promise<unknown> =>
+export const nextFrame = (page: Page): Promise<unknown> =>
   page.evaluate(() => new Promise((resolve) => requestAnimationFrame(resolve)));
 
 /** Closes whatever is open: back to the initial page, except for changes to the scene. */

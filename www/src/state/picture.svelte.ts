@@ -64,19 +64,19 @@ class Picture {
 
   setMode(mode: PictureMode): void {
     this.mode = mode;
-    this.#driver?.request();
+    this.#request();
   }
 
   setMark(mark: boolean): void {
     this.markUnshowable = mark;
-    this.#driver?.request();
+    this.#request();
   }
 
   setView(view: View): void {
     // It is set anew with every action, most of which leave it as it is.
     if (JSON.stringify(view) === JSON.stringify(this.#view)) return;
     this.#view = view;
-    this.#driver?.request();
+    this.#request();
   }
 
   /** Updates the driver's copy of the scene. */
@@ -98,7 +98,7 @@ class Picture {
   /** What is shown has changed: a stopped picture gets another try. */
   redraw(): void {
     if (this.state.state === 'failed') this.retry();
-    else this.#driver?.request();
+    else this.#request();
   }
 
   /** Tries the picture again, when the user asks. */
@@ -157,6 +157,12 @@ class Picture {
       own?.close();
       if (this.#driver === own) this.#driver = null;
     };
+  }
+
+  /** What the page says is drawn is out of date until it is drawn again; a hidden page draws nothing. */
+  #request(): void {
+    if (!document.hidden) delete document.documentElement.dataset['drawn'];
+    this.#driver?.request();
   }
 
   #wanted(): Wanted | null {
