@@ -51,14 +51,13 @@ pub(crate) fn run(asked: &arguments::Day) -> Result<(), CliError> {
     let place = asked.subject.place.as_deref();
     let day = Prepared::new(&resolved, place)?.day(&resolved, date, steps)?;
 
-    let event = |minute: Option<f64>| -> Result<(Option<String>, Option<String>), CliError> {
-        let Some(minute) = minute else { return Ok((None, None)) };
-        let instant = to_the_second(from.plus_minutes(minute));
+    let event = |instant: Option<Instant>| -> Result<(Option<String>, Option<String>), CliError> {
+        let Some(instant) = instant.map(to_the_second) else { return Ok((None, None)) };
         Ok((Some(instant.to_string()), Some(instant.in_zone(zone)?.civil.to_string())))
     };
-    let Day { date, sunrise_minute, sunset_minute, polar, instants } = day;
-    let (sunrise_utc, sunrise_local) = event(sunrise_minute)?;
-    let (sunset_utc, sunset_local) = event(sunset_minute)?;
+    let Day { date, sunrise, sunset, polar, instants } = day;
+    let (sunrise_utc, sunrise_local) = event(sunrise)?;
+    let (sunset_utc, sunset_local) = event(sunset)?;
     let first = resolved.scene.places.first().map(|p| p.name.as_str());
     let report = DayReport {
         scene: resolved.scene.name.clone(),
@@ -72,7 +71,7 @@ pub(crate) fn run(asked: &arguments::Day) -> Result<(), CliError> {
         polar,
         instants: instants
             .into_iter()
-            .map(|figures| Step { utc: from.plus_minutes(figures.minute).to_string(), figures })
+            .map(|figures| Step { utc: figures.instant.to_string(), figures })
             .collect(),
     };
     if asked.json { output::print_json(&report) } else { output::print(&in_words(&report)) }

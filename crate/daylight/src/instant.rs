@@ -230,6 +230,12 @@ impl CivilTime {
             + f64::from(self.0.second()) / 60.0
             + f64::from(self.0.subsec_nanosecond()) / 60e9
     }
+
+    /// `HH:MM`, to the nearest minute of the same day.
+    pub fn hour_and_minute(self) -> String {
+        let minute = (self.minute_of_day().round() as i64).clamp(0, 1439);
+        format!("{:02}:{:02}", minute / 60, minute % 60)
+    }
 }
 
 /// Prints as `2026-11-25T15:00:00`.

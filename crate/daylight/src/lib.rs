@@ -6,7 +6,7 @@
 //! - [`spectrl2`]: beam and diffuse spectra under a cloudless sky. [`ClearSky`], [`hosek_wilkie`], [`cie_sky`]: the
 //!   distribution of light over the dome.
 //! - [`Sky`], [`Ground`], [`Horizon`] → [`Outside`]: the light of one instant, by direction, on any plane, and as a
-//!   mixture of a few spectra ([`SkyBasis`]) for pictures. [`Mark`]s say what is estimated.
+//!   mixture of a few spectra ([`SkyBasis`]) for pictures. [`Note`]s say what is estimated.
 //!
 //! Angles are degrees, azimuths clockwise from true north. Spectral irradiance W·m⁻²·nm⁻¹, radiance
 //! W·m⁻²·sr⁻¹·nm⁻¹. Nothing here panics or returns NaN: an input out of range returns a [`DaylightError`].
@@ -29,6 +29,7 @@ mod quadrature;
 mod sky;
 mod spectrl2;
 mod sun;
+mod sun_path;
 mod table;
 mod twilight;
 
@@ -42,9 +43,10 @@ pub use horizon::{Horizon, HorizonPoint, Trees, leaf_share};
 pub use instant::{CivilDate, CivilTime, ClockNote, Instant, LocalTime, Resolved, zone_exists, zone_names};
 pub use outside::Outside;
 pub use place::{Direction, Place};
-pub use sky::{CLEAR_DIFFUSE_SD, CLOUD_DIFFUSE_SD, Mark, OVERCAST_CCT_K, Sky, SkySpectrum};
+pub use sky::{CLEAR_DIFFUSE_SD, CLOUD_DIFFUSE_SD, Note, OVERCAST_CCT_K, Sky, SkySpectrum};
 pub use spectrl2::{
     Atmosphere, BANDS, BandLight, ClearSpectra, Spectrl2Inputs, relative_air_mass, spectrl2, spectrl2_bands,
 };
 pub use sun::{RISE_SET_ALTITUDE_DEG, SUN_DIAMETER_DEG, SunPosition, check_year, delta_t_s, sun_position};
+pub use sun_path::{SunPath, SunPathPoint, sun_path};
 pub use twilight::{CLEAR_MODEL_FROM_DEG, NIGHT_BELOW_DEG, NIGHT_ILLUMINANCE_LX, clear_illuminance_lx};

@@ -11,7 +11,7 @@ use crate::horizon::{Horizon, Skyline};
 use crate::instant::Instant;
 use crate::place::{Direction, Place};
 use crate::quadrature::{gauss_legendre, over_panels};
-use crate::sky::{Mark, Sky, SkyLight};
+use crate::sky::{Note, Sky, SkyLight};
 use crate::sun::{SunPosition, delta_t_s, sun_position};
 use crate::twilight::CLEAR_MODEL_FROM_DEG;
 
@@ -62,7 +62,7 @@ impl Outside {
         let sun = sun_position(place, instant, delta_t_s(instant))?;
         let mut light = sky.light(place, &sun, instant.day_of_year(), ground)?;
         if !horizon.trees.is_empty() {
-            light.marks.push(Mark::SeasonalTrees);
+            light.notes.push(Note::SeasonalTrees);
         }
         let mut outside = Self {
             instant,
@@ -194,8 +194,8 @@ impl Outside {
     }
 
     /// Notes for readers of these figures.
-    pub fn marks(&self) -> &[Mark] {
-        &self.light.marks
+    pub fn notes(&self) -> &[Note] {
+        &self.light.notes
     }
 
     /// Relative standard deviation of the level of the diffuse light at any one wavelength. Estimated; 0 if the

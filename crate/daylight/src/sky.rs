@@ -74,7 +74,7 @@ pub const OVERCAST_CCT_K: f64 = 6500.0;
 
 /// A note about an instant's light for readers of its figures.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Mark {
+pub enum Note {
     /// The sun is below the horizon: light by the published twilight curve, with the pattern and colour of a sun on
     /// the horizon. Estimated.
     Twilight,
@@ -95,7 +95,7 @@ pub enum Mark {
     SeasonalTrees,
 }
 
-impl std::fmt::Display for Mark {
+impl std::fmt::Display for Note {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Twilight => {
@@ -123,7 +123,7 @@ pub(crate) struct SkyLight {
     /// On the ground.
     pub(crate) diffuse_horizontal: Spectrum,
     pub(crate) dome: Dome,
-    pub(crate) marks: Vec<Mark>,
+    pub(crate) notes: Vec<Note>,
     /// Relative standard deviation of the diffuse level.
     pub(crate) diffuse_relative_sd: f64,
 }
@@ -249,24 +249,24 @@ impl Sky {
         };
         let hour = ClearHour::new(place, sun, day_of_year, ground, atmosphere)?;
         let true_altitude = sun.altitude_deg();
-        let mut marks = Vec::new();
+        let mut notes = Vec::new();
         let stated = matches!(self, Self::Standard { diffuse_horizontal_lx: Some(_), .. });
         if stated {
             // It is as bright as stated, whatever the sun's position.
         } else if true_altitude < NIGHT_BELOW_DEG {
-            marks.push(Mark::Night);
+            notes.push(Note::Night);
         } else if true_altitude < 0.0 {
-            marks.push(Mark::Twilight);
+            notes.push(Note::Twilight);
         } else if true_altitude < CLEAR_MODEL_FROM_DEG {
-            marks.push(Mark::LowSun);
+            notes.push(Note::LowSun);
         }
         let dark_sd = if true_altitude < CLEAR_MODEL_FROM_DEG { 0.3 } else { 0.0 };
         let pattern_sun = Direction { altitude_deg: hour.altitude_deg, azimuth_deg: sun.azimuth_deg };
         let dome = |clear, cloud| Dome { sun: pattern_sun.east_north_up(), clear, cloud };
-        let clear_part = |marks: &mut Vec<Mark>| {
+        let clear_part = |notes: &mut Vec<Note>| {
             let turbidity = atmosphere.turbidity();
             if !(1.0..=10.0).contains(&turbidity) {
-                marks.push(Mark::TurbidityClamped { turbidity });
+                notes.push(Note::TurbidityClamped { turbidity });
             }
             ClearSky::new(turbidity, &ground.albedo, hour.altitude_deg, &hour.diffuse)
         };
@@ -277,13 +277,13 @@ impl Sky {
 
         match self {
             Self::Clear { .. } => {
-                let clear = clear_part(&mut marks)?;
+                let clear = clear_part(&mut notes)?;
                 let clear_sd = clear_sd(&clear, &hour.diffuse, true_altitude);
                 Ok(SkyLight {
                     beam_normal: hour.beam_normal,
                     diffuse_horizontal: hour.diffuse,
                     dome: dome(Some(clear), None),
-                    marks,
+                    notes,
                     diffuse_relative_sd: clear_sd.hypot(dark_sd),
                 })
             }
@@ -297,18 +297,18 @@ impl Sky {
                 let diffuse_lx = fit * (hour.diffuse_lx + beam_on_ground_lx * c * c);
                 let cloud_lx = (diffuse_lx - (1.0 - c) * hour.diffuse_lx).max(0.0);
                 let seen = hour.diffuse * (1.0 - c);
-                let clear = if c < 1.0 { Some(clear_part(&mut marks)?) } else { None };
+                let clear = if c < 1.0 { Some(clear_part(&mut notes)?) } else { None };
                 let clear_sd =
                     clear.as_ref().map_or(0.0, |clear| clear_sd(clear, &hour.diffuse, true_altitude));
                 let grey = daylight_of(OVERCAST_CCT_K, cloud_lx)?;
                 if c > 0.0 {
-                    marks.push(Mark::CloudFit);
+                    notes.push(Note::CloudFit);
                 }
                 Ok(SkyLight {
                     beam_normal: hour.beam_normal * beam_share,
                     diffuse_horizontal: if c < 1.0 { seen + grey } else { grey },
                     dome: dome(clear.map(|clear| clear.dimmed(1.0 - c)), Some(cloud_part(1, &grey)?)),
-                    marks,
+                    notes,
                     diffuse_relative_sd: ((1.0 - c) * clear_sd + c * CLOUD_DIFFUSE_SD).hypot(dark_sd),
                 })
             }
@@ -324,7 +324,7 @@ impl Sky {
                     SkySpectrum::ClearDiffuse => Spectrum::ZERO,
                 };
                 if diffuse_horizontal_lx.is_none() {
-                    marks.push(Mark::TypicalLevel);
+                    notes.push(Note::TypicalLevel);
                 }
                 let beam_lx = beam_illuminance_lx(kind, relative_air_mass(90.0 - hour.altitude_deg))
                     * sun.disc_above(0.0);
@@ -338,7 +338,7 @@ impl Sky {
                     beam_normal,
                     diffuse_horizontal: diffuse,
                     dome: dome(None, Some(cloud_part(*cie_type, &diffuse)?)),
-                    marks,
+                    notes,
                     diffuse_relative_sd: match diffuse_horizontal_lx {
                         Some(_) => 0.0,
                         None => CLOUD_DIFFUSE_SD.hypot(dark_sd),

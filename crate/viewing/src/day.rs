@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use daylight::{CivilDate, Instant, rise_set_in_zone};
+use daylight::{CivilDate, Direction, Instant, rise_set_in_zone};
 use scene::Resolved;
 use serde::Serialize;
 use spectra::luminous;
@@ -13,14 +13,14 @@ use crate::looks::{Look, look};
 use crate::prepared::Prepared;
 
 /// A day in steps, from midnight to midnight on the site's clocks.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Day {
     /// The date, `YYYY-MM-DD`.
     pub date: String,
-    /// Minute of the day at which the sun rises, counted in elapsed time from midnight; `None` if it does not.
-    pub sunrise_minute: Option<f64>,
-    /// The same for sunset.
-    pub sunset_minute: Option<f64>,
+    /// When the sun rises; `None` if it does not.
+    pub sunrise: Option<Instant>,
+    /// When it sets; `None` if it does not.
+    pub sunset: Option<Instant>,
     /// `day` or `night` if the sun neither rises nor sets.
     pub polar: Option<&'static str>,
     /// The steps, each at the beginning of its part of the day.
@@ -30,6 +30,12 @@ pub struct Day {
 /// One step of a day.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct DayInstant {
+    /// The instant.
+    #[serde(skip)]
+    pub instant: Instant,
+    /// Direction of the sun, refraction included.
+    #[serde(skip)]
+    pub sun: Direction,
     /// Minutes elapsed since midnight; on days when the clocks change this differs from the wall clock.
     pub minute: f64,
     /// Time on the site's clocks.
@@ -94,8 +100,8 @@ impl Prepared {
         }
         Ok(Day {
             date: date.to_string(),
-            sunrise_minute: sun.sunrise.map(|t| t.minutes_since(from)),
-            sunset_minute: sun.sunset.map(|t| t.minutes_since(from)),
+            sunrise: sun.sunrise,
+            sunset: sun.sunset,
             polar: sun.polar.map(|p| match p {
                 daylight::Polar::Day => "day",
                 daylight::Polar::Night => "night",
@@ -119,10 +125,13 @@ impl Prepared {
         let clear = luminous(&light.clear[0]);
         let cast = Cast::of(&total, &light.clear[0]);
         let cloth: Option<Look> = look(&spectra::reflectance::white_linen(), &total);
+        let sun = outside.sun().direction();
         Ok(DayInstant {
+            instant,
+            sun,
             minute,
             local: instant.in_zone(&resolved.scene.site.time_zone)?.civil.to_string(),
-            sun_altitude_deg: outside.sun().apparent_altitude_deg(),
+            sun_altitude_deg: sun.altitude_deg,
             total_lx,
             sky_ground_lx,
             sun_lx,

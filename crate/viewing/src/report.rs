@@ -216,7 +216,7 @@ impl Prepared {
     }
 
     fn warnings(&self, outside: &Outside, light: &InstantLight) -> Vec<String> {
-        let mut warnings: Vec<String> = outside.marks().iter().map(ToString::to_string).collect();
+        let mut warnings: Vec<String> = outside.notes().iter().map(ToString::to_string).collect();
         let sd = outside.diffuse_relative_sd();
         if sd > 0.0 {
             warnings.push(format!(

@@ -1,6 +1,6 @@
 //! The figures, computed in the worker: reports, days and years of its copy of the document.
 
-use daylight::{CivilDate, CivilTime, LocalTime, TimeError, delta_t_s, sun_position};
+use daylight::{CivilDate, CivilTime, Instant, TimeError};
 use scene::{Faults, Resolved, read, read_edit, resolve, with_variant};
 use viewing::{DAY_STEPS, Prepared, ViewingError, direction_in_words};
 use wasm_bindgen::JsError;
@@ -18,7 +18,10 @@ pub struct Figures {
 }
 
 impl Figures {
-    /// Opens the text of a scene file. /// /// # Errors Every fault of the file.
+    /// Opens the text of a scene file.
+    ///
+    /// # Errors
+    /// Every fault of the file.
     pub fn open(text: &str) -> Result<Self, Faults> {
         // The page decides what is shown; this copy ignores the variants of the file.
         Ok(Self { resolved: resolve(&with_variant(&read(text)?, None)?, None)?, prepared: None })
@@ -70,7 +73,7 @@ impl Figures {
         let parts = parts.clamp(1, DAY_STEPS);
         let edge = |part: usize| part.min(parts) * DAY_STEPS / parts;
         let day = prepared.day_part(resolved, date, DAY_STEPS, edge(part)..edge(part.saturating_add(1)))?;
-        Ok(Json(day_answer(resolved, date, day)?))
+        Ok(Json(day_answer(&resolved.scene.site.time_zone, day)?))
     }
 
     fn year_of(
@@ -103,19 +106,14 @@ fn swatch(light: &viewing::DayInstant) -> Option<String> {
 }
 
 /// The day as the ribbon draws it.
-fn day_answer(resolved: &Resolved, date: CivilDate, day: viewing::Day) -> Result<Day, ViewingError> {
-    let zone = &resolved.scene.site.time_zone;
-    let (midnight, _) = date.bounds(zone)?;
-    let on_the_clock =
-        |minute: f64| -> Result<LocalTime, TimeError> { midnight.plus_minutes(minute).in_zone(zone) };
-    let hour_and_minute = |minute: Option<f64>| -> Result<Option<String>, TimeError> {
-        minute.map(|m| on_the_clock(m).map(|local| clock_text(local.civil))).transpose()
+fn day_answer(zone: &str, day: viewing::Day) -> Result<Day, TimeError> {
+    let on_the_clock = |instant: Instant| instant.in_zone(zone).map(|local| local.civil);
+    let hour_and_minute = |instant: Option<Instant>| {
+        instant.map(|instant| on_the_clock(instant).map(CivilTime::hour_and_minute)).transpose()
     };
-    let instant = |light: viewing::DayInstant| -> Result<DayInstant, ViewingError> {
-        let instant = midnight.plus_minutes(light.minute);
-        let sun = sun_position(&resolved.place, instant, delta_t_s(instant))?;
+    let instant = |light: viewing::DayInstant| -> Result<DayInstant, TimeError> {
         Ok(DayInstant {
-            minute: on_the_clock(light.minute)?.civil.minute_of_day(),
+            minute: on_the_clock(light.instant)?.minute_of_day(),
             total_lx: light.total_lx,
             sky_ground_lx: light.sky_ground_lx,
             sun_lx: light.sun_lx,
@@ -124,22 +122,16 @@ fn day_answer(resolved: &Resolved, date: CivilDate, day: viewing::Day) -> Result
             swatch: swatch(&light),
             words: light.words,
             sun_altitude_deg: light.sun_altitude_deg,
-            sun_words: direction_in_words(sun.direction()),
+            sun_words: direction_in_words(light.sun),
         })
     };
     Ok(Day {
         date: day.date,
-        sunrise: hour_and_minute(day.sunrise_minute)?,
-        sunset: hour_and_minute(day.sunset_minute)?,
+        sunrise: hour_and_minute(day.sunrise)?,
+        sunset: hour_and_minute(day.sunset)?,
         polar: day.polar,
         instants: day.instants.into_iter().map(instant).collect::<Result<_, _>>()?,
     })
-}
-
-/// `HH:MM`, to the nearest minute.
-fn clock_text(time: CivilTime) -> String {
-    let minute = (time.minute_of_day().round() as i64).clamp(0, 1439);
-    format!("{:02}:{:02}", minute / 60, minute % 60)
 }
 
 #[wasm_bindgen]

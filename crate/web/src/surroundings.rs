@@ -1,11 +1,12 @@
 //! The surroundings of the window: site, sky, ground, skyline and room, and the sun's path.
 
-use daylight::{CivilDate, DaylightError, Instant, delta_t_s, rise_set_in_zone, sun_position};
+use daylight::{CivilDate, DaylightError, SunPathPoint};
 use scene::{Resolved, Weather, cautions};
 
 use crate::contract::{SunPath, SunPoint, Surroundings, WindowPlace};
 use crate::json::Json;
 
+/// Steps of the sun's path as it is drawn, minutes.
 const SUN_STEP_MIN: f64 = 10.0;
 
 /// The scene's surroundings, with words and figures for them.
@@ -35,23 +36,22 @@ pub(crate) fn surroundings(resolved: &Resolved) -> Json<Surroundings> {
 /// # Errors
 /// The text is not a date, or it lies outside the years for which the sun's position is known.
 pub(crate) fn sun_path(resolved: &Resolved, date: &str) -> Result<Json<SunPath>, DaylightError> {
-    let zone = &resolved.scene.site.time_zone;
     let date = CivilDate::parse(date)?;
-    let (from, to) = date.bounds(zone)?;
-    let point = |instant: Instant| -> Result<SunPoint, DaylightError> {
-        let sun = sun_position(&resolved.place, instant, delta_t_s(instant))?.direction();
-        Ok(SunPoint {
-            minute: instant.in_zone(zone)?.civil.minute_of_day(),
-            azimuth_deg: sun.azimuth_deg,
-            altitude_deg: sun.altitude_deg,
-        })
-    };
-    let steps = (to.minutes_since(from) / SUN_STEP_MIN).round() as usize;
-    let points = (0..=steps)
-        .map(|k| point(from.plus_minutes(k as f64 * SUN_STEP_MIN)))
-        .collect::<Result<Vec<_>, _>>()?;
-    let day = rise_set_in_zone(&resolved.place, date, zone)?;
-    let event = |instant: Option<Instant>| instant.map(point).transpose();
-    let (sunrise, sunset) = (event(day.sunrise)?, event(day.sunset)?);
-    Ok(Json(SunPath { date: date.to_string(), points, sunrise, sunset }))
+    let zone = &resolved.scene.site.time_zone;
+    let daylight::SunPath { points, sunrise, sunset } =
+        daylight::sun_path(&resolved.place, date, zone, SUN_STEP_MIN)?;
+    Ok(Json(SunPath {
+        date: date.to_string(),
+        points: points.into_iter().map(sun_point).collect(),
+        sunrise: sunrise.map(sun_point),
+        sunset: sunset.map(sun_point),
+    }))
+}
+
+fn sun_point(point: SunPathPoint) -> SunPoint {
+    SunPoint {
+        minute: point.local.civil.minute_of_day(),
+        azimuth_deg: point.direction.azimuth_deg,
+        altitude_deg: point.direction.altitude_deg,
+    }
 }

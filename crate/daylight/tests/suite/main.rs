@@ -5,3 +5,4 @@ mod common;
 mod outside;
 mod skies;
 mod sun;
+mod sun_path;

@@ -3,7 +3,7 @@
 use crate::common::{csv, num};
 use daylight::{
     Atmosphere, CivilDate, DaylightError, Direction, Ground, GroundKind, Horizon, HorizonPoint, Instant,
-    Mark, NIGHT_ILLUMINANCE_LX, Outside, Place, Sky, SkySpectrum, Spectrl2Inputs, Trees,
+    NIGHT_ILLUMINANCE_LX, Note, Outside, Place, Sky, SkySpectrum, Spectrl2Inputs, Trees,
     clear_illuminance_lx, rise_set, spectrl2,
 };
 use proptest::prelude::*;
@@ -195,13 +195,13 @@ fn twilight_and_night_have_their_published_levels_and_marks() {
             assert!(close(lx, clear_illuminance_lx(altitude), 1e-9), "{altitude}: {lx}");
             let night = altitude < -18.0;
             seen[usize::from(night)] = true;
-            assert!(out.marks().contains(if night { &Mark::Night } else { &Mark::Twilight }));
+            assert!(out.notes().contains(if night { &Note::Night } else { &Note::Twilight }));
             if night {
                 assert!(close(lx, NIGHT_ILLUMINANCE_LX, 1e-9));
             }
         } else if altitude < 5.0 {
             seen[2] = true;
-            assert!(out.marks().contains(&Mark::LowSun));
+            assert!(out.notes().contains(&Note::LowSun));
             // Between the published curve and the model, both of sun and sky together: no light is counted twice.
             let model = spectrl2(&Spectrl2Inputs {
                 apparent_zenith_deg: out.sun().apparent_zenith_deg,
@@ -217,7 +217,7 @@ fn twilight_and_night_have_their_published_levels_and_marks() {
             let (low, high) = (model_lx.min(curve_lx), model_lx.max(curve_lx));
             assert!(lx > low * (1.0 - 1e-9) && lx < high * (1.0 + 1e-9), "{altitude}: {low} {lx} {high}");
         } else {
-            assert!(out.marks().is_empty());
+            assert!(out.notes().is_empty());
         }
     }
     assert_eq!(seen, [true; 3]);
@@ -257,12 +257,12 @@ fn a_stated_level_is_kept_and_a_typical_one_is_marked() {
     for kind in 1..=15 {
         let stated = open(WEST, noon, &standard(kind, Some(12_345.0)));
         assert!(close(luminous(&stated.diffuse_horizontal()), 12_345.0, 1e-9));
-        assert!(stated.marks().is_empty() && stated.diffuse_relative_sd() == 0.0);
+        assert!(stated.notes().is_empty() && stated.diffuse_relative_sd() == 0.0);
         let by_night = open(WEST, at("2026-12-21T00:00:00Z"), &standard(kind, Some(12_345.0)));
         assert!(close(luminous(&by_night.diffuse_horizontal()), 12_345.0, 1e-9));
-        assert!(by_night.marks().is_empty() && by_night.beam_normal().max() == 0.0);
+        assert!(by_night.notes().is_empty() && by_night.beam_normal().max() == 0.0);
         let typical = open(WEST, noon, &standard(kind, None));
-        assert!(typical.marks().contains(&Mark::TypicalLevel));
+        assert!(typical.notes().contains(&Note::TypicalLevel));
         let lx = luminous(&typical.diffuse_horizontal());
         assert!((8_000.0..60_000.0).contains(&lx), "{kind}: {lx}");
         let beam = luminous(&typical.beam_normal());
@@ -358,7 +358,7 @@ fn trees_let_through_more_in_winter() {
         let bare = open(WEST, at(utc), &clear());
         let behind = Outside::new(&WEST, at(utc), &clear(), &Ground::default(), &horizon).unwrap();
         assert!(close(behind.beam_normal()[40], share * bare.beam_normal()[40], 1e-9), "{utc}");
-        assert!(behind.marks().contains(&Mark::SeasonalTrees));
+        assert!(behind.notes().contains(&Note::SeasonalTrees));
         let d = toward(40.0, 205.0);
         assert!(behind.radiance(d)[40] > share * bare.radiance(d)[40]);
         assert_eq!(behind.radiance(toward(40.0, 20.0)), bare.radiance(toward(40.0, 20.0)));
