@@ -10,7 +10,7 @@ use crate::workspace::{Kind, Workspace};
 
 /// Each crate, what it may use directly, and whether it must stay free of pictures, browser and I/O. A crate may also
 /// use its permitted crates' permitted crates.
-const HOUSE: &[(&str, &[&str], Nature)] = &[
+const CRATES: &[(&str, &[&str], Nature)] = &[
     ("spectra", &[], Nature::Physics),
     ("daylight", &["spectra"], Nature::Physics),
     ("glass", &["spectra"], Nature::Physics),
@@ -76,12 +76,12 @@ pub(crate) fn faults(workspace: &Workspace) -> Result<Vec<String>, Fault> {
 }
 
 fn nature(name: &str) -> Option<Nature> {
-    HOUSE.iter().find(|(n, ..)| *n == name).map(|(_, _, nature)| *nature)
+    CRATES.iter().find(|(n, ..)| *n == name).map(|(_, _, nature)| *nature)
 }
 
 /// Whether `from` may use `to`, directly or through a crate it may use.
 fn may_use(from: &str, to: &str) -> bool {
-    HOUSE
+    CRATES
         .iter()
         .find(|(name, ..)| *name == from)
         .is_some_and(|(_, below, _)| below.contains(&to) || below.iter().any(|name| may_use(name, to)))
@@ -92,7 +92,7 @@ fn upward(workspace: &Workspace) -> Vec<String> {
     for id in &workspace.members {
         let from = &workspace.packages[id].name;
         if nature(from).is_none() {
-            faults.push(format!("{from} is not listed: add it to HOUSE in crate/xtask/src/arrows.rs"));
+            faults.push(format!("{from} is not listed: add it to CRATES in crate/xtask/src/arrows.rs"));
             continue;
         }
         for (to, kind) in workspace.uses.get(id).into_iter().flatten() {
@@ -272,7 +272,7 @@ mod tests {
 
     #[test]
     fn the_table_has_no_cycle() {
-        for (name, ..) in HOUSE {
+        for (name, ..) in CRATES {
             assert!(!may_use(name, name), "{name} lies below itself");
         }
     }

@@ -6,8 +6,8 @@
 
 mod arrows;
 mod bench;
-mod circles;
 mod counts;
+mod cycles;
 mod done;
 mod fault;
 mod licences;

@@ -12,7 +12,7 @@ use crate::schedule::Step;
 use crate::setup;
 use crate::steps::Steps;
 use crate::workspace::Workspace;
-use crate::{arrows, circles, licences, page};
+use crate::{arrows, cycles, licences, page};
 pub(crate) use page_tests::playwright;
 use scope::Scope;
 
@@ -73,7 +73,7 @@ fn quick_steps(steps: &mut Steps, w: &Workspace) {
     steps.run("arrows", "no crate depends upward, physics stays free of GPU, browser and I/O", |_| {
         check_arrows(w)
     });
-    steps.run("circles", "no files of a crate or of the page form a cycle", |_| circles::check(w));
+    steps.run("cycles", "no files of a crate or of the page form a cycle", |_| cycles::check(w));
     steps.run("licences", "licences, sources and duplicates of all crates and npm packages", |_| {
         licences::check(w)
     });

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 pub(super) type Uses = BTreeMap<PathBuf, BTreeSet<PathBuf>>;
 
 /// The shortest cycle through each use that is part of one; each set of files is listed once.
-pub(super) fn circles(uses: &Uses) -> Vec<Vec<&Path>> {
+pub(super) fn cycles(uses: &Uses) -> Vec<Vec<&Path>> {
     let mut seen = BTreeSet::new();
     let mut found: Vec<Vec<&Path>> = Vec::new();
     for (from, targets) in uses {
@@ -50,10 +50,10 @@ fn shortest_way<'a>(uses: &'a Uses, from: &'a Path, to: &'a Path) -> Option<Vec<
 }
 
 /// Describes a cycle: `whose` it is, and its files in order, relative to `root`.
-pub(super) fn in_words(whose: &str, circle: &[&Path], root: &Path) -> String {
+pub(super) fn in_words(whose: &str, cycle: &[&Path], root: &Path) -> String {
     let shown = |path: &&Path| path.strip_prefix(root).unwrap_or(path).display().to_string();
-    let way: Vec<String> = circle.iter().chain(circle.first()).map(shown).collect();
-    format!("{whose}: {} files form a cycle: {}", circle.len(), way.join(" → "))
+    let way: Vec<String> = cycle.iter().chain(cycle.first()).map(shown).collect();
+    format!("{whose}: {} files form a cycle: {}", cycle.len(), way.join(" → "))
 }
 
 #[cfg(test)]
@@ -71,7 +71,7 @@ mod tests {
 
     fn found(edges: &[(&str, &str)]) -> Vec<String> {
         let uses = uses(edges);
-        circles(&uses).iter().map(|circle| in_words("x", circle, Path::new("/r"))).collect()
+        cycles(&uses).iter().map(|cycle| in_words("x", cycle, Path::new("/r"))).collect()
     }
 
     #[test]
@@ -90,7 +90,7 @@ mod tests {
     }
 
     #[test]
-    fn circles_that_share_a_file_are_named_apart() {
+    fn cycles_that_share_a_file_are_named_apart() {
         assert_eq!(found(&[("a", "b"), ("b", "a"), ("b", "c"), ("c", "b")]).len(), 2);
     }
 }

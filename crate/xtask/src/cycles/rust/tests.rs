@@ -2,7 +2,7 @@ use super::*;
 
 /// The uses in a crate whose files are written to a temporary folder, as `from → to` without `.rs`.
 fn found(test: &str, files: &[(&str, &str)]) -> Vec<String> {
-    let folder = std::env::temp_dir().join(format!("clerestory-circles-{}-{test}", std::process::id()));
+    let folder = std::env::temp_dir().join(format!("clerestory-cycles-{}-{test}", std::process::id()));
     for (name, text) in files {
         let path = folder.join(name);
         fs::create_dir_all(path.parent().expect("a folder")).expect("a folder for the test");

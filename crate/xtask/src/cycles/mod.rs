@@ -17,9 +17,7 @@ pub(crate) fn check(workspace: &Workspace) -> Result<Done, Fault> {
     let mut files = 0;
     let mut judge = |whose: &str, uses: &graph::Uses| {
         files += uses.len();
-        faults.extend(
-            graph::circles(uses).iter().map(|circle| graph::in_words(whose, circle, &workspace.root)),
-        );
+        faults.extend(graph::cycles(uses).iter().map(|cycle| graph::in_words(whose, cycle, &workspace.root)));
     };
     for id in &workspace.members {
         let package = &workspace.packages[id];
