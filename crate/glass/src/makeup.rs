@@ -55,7 +55,7 @@ impl Dirt {
 
     /// Dirt that removes a share of the light, 0–1: as much of the usual dirt as removes that share, so that more
     /// loss means more scatter, and a clean pane scatters nothing (our assumption).
-    pub fn taking(loss: f64) -> Self {
+    pub fn with_loss(loss: f64) -> Self {
         let loss = if loss > 0.0 { loss.min(1.0) } else { 0.0 };
         let layers = (-loss).ln_1p() / (-Self::USUAL.loss).ln_1p();
         Self { loss, diffuse_share: -((-Self::USUAL.diffuse_share).ln_1p() * layers).exp_m1() }

@@ -14,7 +14,7 @@ pub struct PanelChange {
     /// point are the same. `None` for a new piece.
     pub pieces: Vec<Option<usize>>,
     /// Pieces of the old panel that no longer exist, with their old indices, ascending.
-    pub gone: Vec<(usize, Piece)>,
+    pub removed: Vec<(usize, Piece)>,
     /// For each lead of the new panel, the index of the same lead in the old one: points and face are the same.
     pub leads: Vec<Option<usize>>,
     /// For each joint of the new panel, the index of the joint at the same place in the old one.
@@ -45,9 +45,9 @@ pub(crate) fn compare(old: &Panel, new: &Panel) -> PanelChange {
         |piece: &Piece| find(&old_pieces, piece.interior_point, &|i| old.pieces[i].has_shape_of(piece));
     let pieces: Vec<Option<usize>> = new.pieces.iter().map(same).collect();
     let stays: HashSet<usize> = pieces.iter().flatten().copied().collect();
-    let gone = old.pieces.iter().enumerate().filter(|(index, _)| !stays.contains(index));
+    let removed = old.pieces.iter().enumerate().filter(|(index, _)| !stays.contains(index));
     PanelChange {
-        gone: gone.map(|(index, piece)| (index, piece.clone())).collect(),
+        removed: removed.map(|(index, piece)| (index, piece.clone())).collect(),
         pieces,
         leads: new
             .leads

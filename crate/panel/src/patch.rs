@@ -240,12 +240,13 @@ fn fit_in(panel: &mut Panel, gap: &Gap, filling: Filling) -> PanelChange {
 
     let pieces_stay = old_of_parts(piece_part);
     let pieces = assembled.piece_order.iter().zip(&panel.pieces).map(|(&part, piece)| {
-        let again = || gone_pieces.iter().find(|(_, gone)| gone.has_shape_of(piece)).map(|(old, _)| *old);
+        let again =
+            || gone_pieces.iter().find(|(_, removed)| removed.has_shape_of(piece)).map(|(old, _)| *old);
         pieces_stay.get(part).copied().or_else(again)
     });
     let leads_stay = old_of_parts(lead_part);
     let leads = assembled.lead_order.iter().zip(&panel.leads).map(|(&part, lead)| {
-        let again = || gone_leads.iter().find(|(_, gone)| gone.has_shape_of(lead)).map(|(old, _)| *old);
+        let again = || gone_leads.iter().find(|(_, removed)| removed.has_shape_of(lead)).map(|(old, _)| *old);
         leads_stay.get(part).copied().or_else(again)
     });
     let (pieces, leads) = (pieces.collect::<Vec<Option<usize>>>(), leads.collect::<Vec<Option<usize>>>());
@@ -260,9 +261,9 @@ fn fit_in(panel: &mut Panel, gap: &Gap, filling: Filling) -> PanelChange {
         known.or_else(|| gone_joints.iter().find(there).copied())
     };
     let joints = panel.joints.iter().enumerate().map(joint).collect();
-    let mut gone = gone_pieces;
-    gone.retain(|(old, _)| !pieces.contains(&Some(*old)));
-    PanelChange { pieces, gone, leads, joints, opening: false, bars: false }
+    let mut removed = gone_pieces;
+    removed.retain(|(old, _)| !pieces.contains(&Some(*old)));
+    PanelChange { pieces, removed, leads, joints, opening: false, bars: false }
 }
 
 /// Old indices of the parts that stay, ascending.

@@ -90,7 +90,7 @@ pub(crate) fn resolve_makeup(
             Some(glass::Protective {
                 glass: glass::find(PROTECTIVE_GLASS)?.clone(),
                 thickness_mm: pane.thickness_mm,
-                dirt: glass::Dirt::taking(pane.dirt),
+                dirt: glass::Dirt::with_loss(pane.dirt),
             })
         }),
     }

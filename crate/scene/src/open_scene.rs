@@ -152,7 +152,7 @@ impl OpenScene {
         };
         let mut notices = sentences(&applied.notes);
         let mut variants = [None, None];
-        if !self.base.variants.is_empty() && may_unfit(&applied.changes) {
+        if !self.base.variants.is_empty() && may_invalidate_variants(&applied.changes) {
             let before = self.base.variants.clone();
             notices.extend(fit_variants(&mut self.base).iter().map(|left| lost(left, &self.base)));
             variants = [
@@ -187,8 +187,7 @@ impl OpenScene {
             self.notices.clear();
             return Ok(made(applied, ChangeSet::default()));
         }
-        let whole =
-            windows_set_whole(std::iter::once(&applied.made).chain(&self.base.variants[variant].edits));
+        let whole = windows_redrawn(std::iter::once(&applied.made).chain(&self.base.variants[variant].edits));
         let edits = difference_with(&self.base, &self.resolved.scene, &whole);
         let before = std::mem::replace(&mut self.base.variants[variant].edits, edits);
         let now = &self.base.variants[variant].edits;
@@ -354,7 +353,7 @@ fn made(applied: Applied, changes: ChangeSet) -> Made {
 }
 
 /// Whether a change to the scene as drawn may make a variant no longer fit it.
-fn may_unfit(changes: &ChangeSet) -> bool {
+fn may_invalidate_variants(changes: &ChangeSet) -> bool {
     changes.site.time_zone
         || changes.places
         || changes.room.size
@@ -402,14 +401,14 @@ fn highest_number<'a>(edits: impl Iterator<Item = &'a Edit>) -> Option<u32> {
 }
 
 /// Windows whose entire drawing is set by one of these edits.
-fn windows_set_whole<'a>(edits: impl Iterator<Item = &'a Edit>) -> HashSet<String> {
+fn windows_redrawn<'a>(edits: impl Iterator<Item = &'a Edit>) -> HashSet<String> {
     let mut windows = HashSet::new();
     for edit in edits {
         match edit {
             Edit::SetDrawing { window, .. } => {
                 windows.insert(window.clone());
             }
-            Edit::Together { edits } => windows.extend(windows_set_whole(edits.iter())),
+            Edit::Together { edits } => windows.extend(windows_redrawn(edits.iter())),
             _ => {}
         }
     }

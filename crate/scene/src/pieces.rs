@@ -85,7 +85,7 @@ pub(crate) fn follow_pieces(
     }
     let left: Vec<&Piece> = window.pieces.iter().filter(|piece| !placed.contains(&piece.id)).collect();
     let open: Vec<usize> = (0..id_of.len()).filter(|new| id_of[*new].is_none()).collect();
-    let gone = change.gone.iter().map(|(old, shape)| (built.pieces[*old].id, shape)).collect();
+    let gone = change.removed.iter().map(|(old, shape)| (built.pieces[*old].id, shape)).collect();
     let followed = Following { window, gone, panel, left, open, given, numbers_up_to };
     let mut found = Followed { ids: Vec::new(), edits: Vec::new(), notes: Vec::new() };
     match followed.by_points() {

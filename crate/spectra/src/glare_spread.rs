@@ -19,7 +19,7 @@ pub fn point_spread(angle_deg: f64, age_years: f64, pigmentation: f64) -> Option
     }
     let parts = scales(age_years, pigmentation)?;
     let sum: f64 = parts.iter().map(|part| part.at(angle)).sum();
-    Some(sum + (1.0 + 1.6 * ageing(age_years)) * LENS_FAR * angle * angle + everywhere(pigmentation))
+    Some(sum + (1.0 + 1.6 * ageing(age_years)) * LENS_FAR * angle * angle + wall_scatter(pigmentation))
         .filter(|v| v.is_finite())
 }
 
@@ -53,7 +53,7 @@ impl Scale {
 }
 
 /// The parts of [`point_spread`] by their angular scales: two of the core, one of the lens, and two of the pigment.
-/// In addition there are [`everywhere`] and a term of the lens that is less than 2 % within 30°. `None` as in
+/// In addition there are [`wall_scatter`] and a term of the lens that is less than 2 % within 30°. `None` as in
 /// [`point_spread`].
 pub fn scales(age_years: f64, pigmentation: f64) -> Option<[Scale; 5]> {
     let known = (0.0..=120.0).contains(&age_years) && pigmentation >= 0.0;
@@ -69,7 +69,7 @@ pub fn scales(age_years: f64, pigmentation: f64) -> Option<[Scale; 5]> {
 }
 
 /// Light that falls uniformly everywhere, through the wall of the eye, sr⁻¹.
-pub fn everywhere(pigmentation: f64) -> f64 {
+pub fn wall_scatter(pigmentation: f64) -> f64 {
     2.5e-3 * pigmentation
 }
 

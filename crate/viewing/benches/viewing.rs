@@ -18,7 +18,7 @@ fn lancet() -> scene::Resolved {
 fn viewing(c: &mut Criterion) {
     let resolved = lancet();
     let prepared = Prepared::new(&resolved, None).expect("the demo's first place");
-    let direct = Direct::like(&prepared);
+    let direct = Direct::from_prepared(&prepared);
     let instant = resolved.instant(&resolved.scene.at).expect("the demo's own hour").utc;
     let outside = resolved.outside(instant).expect("the demo's own sky");
     let date = CivilDate::parse("2026-09-22").expect("a date");

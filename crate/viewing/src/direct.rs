@@ -56,11 +56,11 @@ impl Direct {
     /// # Errors
     /// As [`Prepared::new`].
     pub fn new(resolved: &Resolved, place: Option<&str>) -> Result<Self, ViewingError> {
-        Prepared::new(resolved, place).map(|prepared| Self::like(&prepared))
+        Prepared::new(resolved, place).map(|prepared| Self::from_prepared(&prepared))
     }
 
     /// For the place and the pieces of a prepared place.
-    pub fn like(prepared: &Prepared) -> Self {
+    pub fn from_prepared(prepared: &Prepared) -> Self {
         let wall = prepared.wall.clone();
         let clear = Glazing { panes: vec![Pane::clear()], of_piece: vec![0; wall.pieces.len()] };
         Self {

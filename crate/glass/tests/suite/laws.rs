@@ -386,13 +386,13 @@ fn uncertainty_adds_as_it_should() {
 /// total.
 #[test]
 fn dirt_scatters_in_proportion_to_its_loss() {
-    assert_eq!(Dirt::taking(0.0), Dirt::NONE);
-    assert_eq!(Dirt::taking(f64::NAN), Dirt::NONE);
-    let usual = Dirt::taking(Dirt::USUAL.loss);
+    assert_eq!(Dirt::with_loss(0.0), Dirt::NONE);
+    assert_eq!(Dirt::with_loss(f64::NAN), Dirt::NONE);
+    let usual = Dirt::with_loss(Dirt::USUAL.loss);
     assert!((usual.diffuse_share - Dirt::USUAL.diffuse_share).abs() < ROUNDING);
-    let twice = Dirt::taking(1.0 - 0.92 * 0.92);
+    let twice = Dirt::with_loss(1.0 - 0.92 * 0.92);
     assert!((twice.diffuse_share - (1.0 - 0.9 * 0.9)).abs() < ROUNDING);
-    assert!(Dirt::taking(1.0).diffuse_share <= 1.0);
+    assert!(Dirt::with_loss(1.0).diffuse_share <= 1.0);
 
     let behind = |dirt: Option<Dirt>| {
         let mut piece = Makeup::single(Arc::clone(find("float-clear").unwrap()), 3.0);
@@ -405,7 +405,7 @@ fn dirt_scatters_in_proportion_to_its_loss() {
         }
         piece.optics(40.0)
     };
-    let (clean, plated) = (behind(Some(Dirt::taking(0.0))), behind(None));
+    let (clean, plated) = (behind(Some(Dirt::with_loss(0.0))), behind(None));
     assert!(clean.diffuse_transmittance.max() <= 0.0);
     assert!(worst(&clean.regular_transmittance, &plated.regular_transmittance) < ROUNDING);
 }

@@ -133,7 +133,7 @@ impl Shares {
         for beyond in &mut shares.beyond {
             *beyond += (1.0 - within).max(0.0);
         }
-        shares.beyond_per_sr += glare_spread::everywhere(pigmentation) / total;
+        shares.beyond_per_sr += glare_spread::wall_scatter(pigmentation) / total;
         shares
     }
 

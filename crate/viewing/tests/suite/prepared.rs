@@ -33,7 +33,7 @@ fn check(what: &str, scene: &serde_json::Value, at: &str, place: &str) {
     let prepared = Prepared::new(&resolved, Some(place)).unwrap();
     let outside = resolved.outside(resolved.instant(at).unwrap().utc).unwrap();
     let fast = prepared.light(&outside);
-    let slow = Direct::like(&prepared).light(&outside);
+    let slow = Direct::from_prepared(&prepared).light(&outside);
     compare(&format!("{what}, vertical"), &fast.vertical, &slow.vertical);
     compare(&format!("{what}, horizontal"), &fast.horizontal, &slow.horizontal);
     for r in 0..2 {
@@ -76,7 +76,7 @@ fn a_white_room() {
     let resolved = resolve(&scene);
     let prepared = Prepared::new(&resolved, Some("seat")).unwrap();
     let outside = resolved.outside(resolved.instant("2026-06-20T18:30").unwrap().utc).unwrap();
-    let (fast, slow) = (prepared.light(&outside), Direct::like(&prepared).light(&outside));
+    let (fast, slow) = (prepared.light(&outside), Direct::from_prepared(&prepared).light(&outside));
     for (name, a, b) in
         [("vertical", fast.vertical, slow.vertical), ("horizontal", fast.horizontal, slow.horizontal)]
     {

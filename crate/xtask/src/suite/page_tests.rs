@@ -46,11 +46,12 @@ const SCRIPTS: &[Script] = &[
     },
 ];
 
-/// How the page is drawn: with WebGPU, with WebGL2 (which also runs the common tests), by the processor.
+/// How the page is drawn: by the processor (which also runs the common tests), with WebGL2, with WebGPU. The longest
+/// comes first, so that no long one is left at the end.
 const PROJECTS: &[(&str, &str, u16)] = &[
-    ("webgl2", "Playwright in Chromium with WebGL2, and tests that do not depend on drawing", 4273),
+    ("none", "Playwright in Chromium without a GPU, and tests that do not depend on drawing", 4373),
+    ("webgl2", "Playwright in Chromium with WebGL2", 4273),
     ("webgpu", "Playwright in Chromium with WebGPU", 4323),
-    ("none", "Playwright in Chromium without a GPU", 4373),
 ];
 
 /// The checks of the sources: types, and the scripts of the page.
