@@ -145,6 +145,21 @@ test('a second tab of the same scene says so and does not write over the first',
   expect(await minuteShown(page)).toBe(start - 15);
 });
 
+test('a new scene is kept although its lock is slow to come', async ({ page }) => {
+  await page.addInitScript(() => {
+    const request = navigator.locks.request.bind(navigator.locks) as (...args: unknown[]) => Promise<unknown>;
+    const slow = async (...args: unknown[]): Promise<unknown> => {
+      await new Promise((resolve) => setTimeout(resolve, 2000));
+      return request(...args);
+    };
+    Object.assign(navigator.locks, { request: slow });
+  });
+  await open(page);
+  await page.waitForTimeout(2300);
+  await page.getByRole('button', { name: 'Next day' }).click();
+  await expect(kept(page)).toContainText('kept in this browser');
+});
+
 test('a second tab can continue with a separate copy', async ({ page }) => {
   await open(page);
   const start = await minuteShown(page);

@@ -290,15 +290,26 @@ export class SceneStore {
 
 /** Locks a scene for this tab; null if another tab holds the lock. Browsers without locks always grant it. */
 export async function hold(id: string): Promise<(() => void) | null> {
+  const patience = new AbortController();
+  const timer = setTimeout(() => patience.abort(), LOCK_PATIENCE_MS);
+  return lock(id, patience.signal)
+    .catch(() => null)
+    .finally(() => clearTimeout(timer));
+}
+
+/** Locks a new scene, which no other tab can hold, however long that takes; null if the browser refuses locks. */
+export async function holdNew(id: string): Promise<(() => void) | null> {
+  return lock(id).catch(() => null);
+}
+
+/** The function that releases the lock, once it is granted. */
+async function lock(id: string, signal?: AbortSignal): Promise<() => void> {
   if (!('locks' in navigator)) return () => undefined;
-  return new Promise((resolve) => {
-    const patience = new AbortController();
-    const timer = setTimeout(() => patience.abort(), LOCK_PATIENCE_MS);
+  return new Promise((resolve, reject) => {
     navigator.locks
-      .request(`clerestory ${id}`, { signal: patience.signal }, () => {
-        clearTimeout(timer);
+      .request(`clerestory ${id}`, signal === undefined ? {} : { signal }, () => {
         return new Promise<void>((release) => resolve(release));
       })
-      .catch(() => resolve(null));
+      .catch(reject);
   });
 }

@@ -8,6 +8,7 @@ import {
   isReadable,
   TakenElsewhere,
   hold,
+  holdNew,
   type Head,
   type Origin,
   type SceneStore,
@@ -50,7 +51,7 @@ function tabScene(): string | null {
 }
 
 class Autosave {
-  status = $state.raw<AutosaveState>({ state: 'as opened' });
+  status = $state.raw<AutosaveState>({ state: 'unchanged' });
   line = $state.raw<Line | null>(null);
   /** The scene that was on the page before this one, if it had been changed. */
   previous = $state.raw<Previous | null>(null);
@@ -65,7 +66,7 @@ class Autosave {
   #release: (() => void) | null = null;
   #pending: string[] = [];
   /** The next write must be of the complete document. */
-  #whole = true;
+  #writeAll = true;
   #sinceWhole = 0;
   /** A write of the complete document is pending. */
   #wanted = false;
@@ -133,7 +134,7 @@ class Autosave {
 
   /** The store may have been emptied: what it should hold is written again. */
   #writeAgain(): void {
-    this.#whole = true;
+    this.#writeAll = true;
     if (this.#head?.edited === true) this.#run(true);
     this.reopened();
   }
@@ -179,7 +180,7 @@ class Autosave {
     this.#begin({ ...head, form: FORM, writer: WRITER });
     this.#letGo();
     this.#release = release;
-    this.#whole = unwritten;
+    this.#writeAll = unwritten;
     this.#sinceWhole = scene.actions.length;
     if (unwritten && release !== null) this.#run(true);
     else if (head.filedAt !== null && head.filedSeq === head.seq)
@@ -209,12 +210,12 @@ class Autosave {
       filedAt: null,
       filedSeq: null,
     });
-    void hold(id).then((release) => {
-      if (this.#head?.id === id) this.#release = release;
+    // Also before the lock is granted, or without one: no other tab has a new id.
+    this.#release = () => undefined;
+    void holdNew(id).then((release) => {
+      if (this.#head?.id === id) this.#release = release ?? this.#release;
       else release?.();
     });
-    // Until the lock is granted: no other tab has a new id.
-    this.#release = () => undefined;
     this.#firstWrite = setTimeout(() => this.#run(true), FIRST_WRITE_MS);
   }
 
@@ -222,9 +223,9 @@ class Autosave {
     clearTimeout(this.#firstWrite);
     this.#head = head;
     this.#pending = [];
-    this.#whole = true;
+    this.#writeAll = true;
     this.#sinceWhole = 0;
-    this.status = { state: 'as opened' };
+    this.status = { state: 'unchanged' };
     try {
       sessionStorage.setItem(TAB, head.id);
     } catch {
@@ -331,7 +332,7 @@ class Autosave {
       .then(async () => {
         // If the last write failed, the record holds fewer actions than the head says; the next complete write corrects
         // that.
-        if (this.#release !== null && !this.#whole && this.#head === head) await this.#store?.putHead({ ...head });
+        if (this.#release !== null && !this.#writeAll && this.#head === head) await this.#store?.putHead({ ...head });
       })
       .catch(() => undefined)
       .finally(() => {
@@ -370,7 +371,7 @@ class Autosave {
       const [head, store, source] = [this.#head, this.#store, this.#source];
       if (head === null || source === null) return;
       if (store === null || this.#release === null) {
-        this.#whole = true;
+        this.#writeAll = true;
         this.#wanted = false;
         this.#pending = [];
         const why = store === null ? browserStore.why : 'open in another tab';
@@ -385,11 +386,11 @@ class Autosave {
       try {
         // Before the document that refers to them.
         const why = await contents.keepRest();
-        if (this.#wanted || this.#whole || this.#sinceWhole + batch.length > ACTIONS_BETWEEN_WHOLES) {
-          this.#whole = true;
+        if (this.#wanted || this.#writeAll || this.#sinceWhole + batch.length > ACTIONS_BETWEEN_WHOLES) {
+          this.#writeAll = true;
           this.#wanted = false;
           await store.putWhole(written, source.kept());
-          if (this.#head === head) [this.#whole, this.#sinceWhole] = [false, 0];
+          if (this.#head === head) [this.#writeAll, this.#sinceWhole] = [false, 0];
         } else {
           await store.putActions(written, batch);
           this.#sinceWhole += batch.length;
@@ -403,7 +404,7 @@ class Autosave {
         }
       } catch (error) {
         if (this.#head !== head) continue;
-        this.#whole = true;
+        this.#writeAll = true;
         if (error instanceof TakenElsewhere) this.#release = null;
         else if (again && (await this.#reconnected(error))) {
           [again, this.#wanted] = [false, true];

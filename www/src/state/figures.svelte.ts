@@ -105,10 +105,10 @@ class Figures {
     this.#client?.wantReport(clock.at, viewpoint.placeName);
   }
 
-  /** Requests the day of the date shown; `anew` if the light or the viewing position has changed too. */
-  askDay(anew: boolean): void {
+  /** Requests the day of the date shown; `force` if the light or the viewing position has changed too. */
+  askDay(force: boolean): void {
     const date = clock.civil.date;
-    if (!anew && date === this.#dayOf) return;
+    if (!force && date === this.#dayOf) return;
     this.#dayOf = date;
     this.#dayParts = [];
     this.dayDone = 0;
@@ -116,8 +116,8 @@ class Figures {
     this.#client?.wantDay(date, viewpoint.placeName);
   }
 
-  followYear(anew: boolean): void {
-    this.year.follow(yearOf(clock.civil.date), anew);
+  followYear(force: boolean): void {
+    this.year.follow(yearOf(clock.civil.date), force);
   }
 
   stopDay(): void {

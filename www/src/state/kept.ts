@@ -3,7 +3,7 @@ import { Blocked } from '../engine/database';
 import { TakenElsewhere, type Head, type KeptScene } from '../engine/scene-store';
 
 export type AutosaveState =
-  | { state: 'as opened' }
+  | { state: 'unchanged' }
   | { state: 'kept'; at: Date }
   | { state: 'saved'; at: Date }
   | { state: 'not kept'; why: string };

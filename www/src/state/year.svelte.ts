@@ -27,9 +27,9 @@ export class YearStore {
 
   constructor(private readonly worker: Worker) {}
 
-  /** Sets the year of the strip; `anew` if the light or the viewing position has changed too. */
-  follow(year: number, anew: boolean): void {
-    if (!anew && year === this.year) return;
+  /** Sets the year of the strip; `force` if the light or the viewing position has changed too. */
+  follow(year: number, force: boolean): void {
+    if (!force && year === this.year) return;
     this.year = year;
     this.fresh = 0;
     if (this.unfolded) this.ask();
