@@ -5,7 +5,9 @@ const port = Number(process.env['CLERESTORY_PORT'] ?? 4173);
 
 const LOOK = 'look.spec.ts';
 const BENCH = 'bench.spec.ts';
-// Tests that do not depend on how the picture is drawn run once.
+// Runs once, with a card: it checks what the drawing worker fetches, too.
+const TOUR = 'tour.spec.ts';
+// Tests that do not depend on how the picture is drawn run once, where a page costs least: without a GPU.
 const WHATEVER_DRAWS = [
   'access.spec.ts',
   'attachments.spec.ts',
@@ -14,7 +16,6 @@ const WHATEVER_DRAWS = [
   'autosave.spec.ts',
   'offline.spec.ts',
   'place.spec.ts',
-  'tour.spec.ts',
   'traps.spec.ts',
   'variants.spec.ts',
   'year.spec.ts',
@@ -46,19 +47,19 @@ export default defineConfig({
     {
       name: 'webgpu',
       grepInvert: ELSEWHERE.webgpu,
-      testIgnore: [LOOK, BENCH, ...WHATEVER_DRAWS],
+      testIgnore: [LOOK, BENCH, TOUR, ...WHATEVER_DRAWS],
       use: { launchOptions: launchOptions('webgpu') },
     },
     {
       name: 'webgl2',
       grepInvert: ELSEWHERE.webgl2,
-      testIgnore: [LOOK, BENCH],
+      testIgnore: [LOOK, BENCH, ...WHATEVER_DRAWS],
       use: { launchOptions: launchOptions('webgl2') },
     },
     {
       name: 'none',
       grepInvert: ELSEWHERE.none,
-      testIgnore: [LOOK, BENCH, ...WHATEVER_DRAWS],
+      testIgnore: [LOOK, BENCH, TOUR],
       use: { launchOptions: launchOptions('none') },
     },
     // Not a test: takes the screenshots of `cargo xtask look`.
