@@ -101,6 +101,20 @@ export async function choosePiece(page: Page): Promise<void> {
   await expect(page.getByRole('heading', { name: /^Piece \d+$/ })).toBeVisible();
 }
 
+/** A point on the screen inside a piece: its interior point through the list's transform. */
+export async function pointOf(page: Page, piece: number): Promise<{ x: number; y: number }> {
+  return page.locator(`#piece-${piece}`).evaluate((path: SVGPathElement) => {
+    const box = path.getBBox();
+    const matrix = path.getScreenCTM();
+    const fill = path as unknown as { isPointInFill(point: DOMPoint): boolean };
+    for (let k = 1; k < 400; k += 1) {
+      const at = new DOMPoint(box.x + ((k * 7) % 20) * (box.width / 20), box.y + (k / 400) * box.height);
+      if (fill.isPointInFill(at)) return at.matrixTransform(matrix ?? undefined);
+    }
+    throw new Error('the piece has no inside');
+  });
+}
+
 /** Adds a line to the glue each time it is fetched; `nth` counts from 1, `by` is the page or worker that fetches it. */
 export async function addToGlue(page: Page, line: (nth: number, by: string) => string): Promise<void> {
   let nth = 0;
