@@ -10,6 +10,7 @@ import type {
   PaintChange,
   Section,
 } from '../engine/contract';
+import { copiedWords } from './copied-words';
 import { nameOf, openLayer } from './open-layer';
 import { notices } from './notices.svelte';
 import { scene } from './scene.svelte';
@@ -30,7 +31,7 @@ class Layers {
   /** The layer opened last; null if the user has closed all. */
   #opened = $state.raw<LayerKey | null>({ layer: 'plate', plate: 0 });
   choosing = $state.raw<Choosing | null>(null);
-  copied = $state.raw<{ piece: number; makeup: Makeup } | null>(null);
+  copied = $state.raw<{ piece: number; makeup: Makeup; drawnShare: (number | null)[] } | null>(null);
 
   /** The name of the layer that is open in a section; null if none is. */
   openIn(section: Section): string | null {
@@ -91,17 +92,15 @@ class Layers {
   }
 
   copy(section: Section): void {
-    this.copied = { piece: section.piece, makeup: section.makeup };
+    this.copied = { piece: section.piece, makeup: section.makeup, drawnShare: section.drawn_share };
     notices.line = `The make-up of piece ${section.piece} is copied. Select other pieces, then apply it to them.`;
   }
 
   give(): void {
     if (this.copied === null) return;
-    const changed = this.#change({ change: 'makeup', makeup: this.copied.makeup });
-    notices.line =
-      changed === null
-        ? 'They already have this make-up.'
-        : `${changed.pieces === 1 ? 'One piece now has' : `${changed.pieces} pieces now have`} the make-up of piece ${this.copied.piece}; one undo reverses it.`;
+    const { piece, makeup, drawnShare } = this.copied;
+    const changed = this.#change({ change: 'makeup', makeup, drawn_share: drawnShare });
+    notices.line = changed === null ? 'Nothing changes: this make-up is there already.' : copiedWords(changed, piece);
   }
 
   /** Changes the selected pieces in one edit. */
