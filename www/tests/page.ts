@@ -92,13 +92,17 @@ export async function askModule(page: Page, demo: string, at: string, edits: obj
   );
 }
 
-/** Selects the piece in the middle by keyboard and waits for its section. */
+/** Selects the piece in the middle by keyboard and waits for its section, with its glass open. */
 export async function choosePiece(page: Page): Promise<void> {
   const pieces = page.getByRole('listbox', { name: /Pieces of the window/ });
   await pieces.focus();
   await expect(pieces).toBeFocused();
   await pieces.press('Enter');
   await expect(page.getByRole('heading', { name: /^Piece \d+$/ })).toBeVisible();
+  // The layer that was opened last is open; the glass is the innermost layer with a thickness.
+  const glass = page.locator('ol button.head').filter({ hasText: / mm/ }).last();
+  if ((await glass.getAttribute('aria-expanded')) === 'false') await glass.click();
+  await pieces.focus();
 }
 
 /** A point on the screen inside a piece: its interior point through the list's transform. */
