@@ -206,6 +206,8 @@ test('the heading of the section and Close stay in sight, and the section is mor
   // On the page, not only in it: nothing lies over it.
   await close.click();
   await expect(page.getByRole('heading', { name: /^Piece/ })).toHaveCount(0);
+  // The reading is shown from its top again.
+  await expect(page.getByRole('heading', { name: 'Light at the viewing position' })).toBeInViewport();
 });
 
 test('a glass is replaced everywhere in one edit', async ({ shown: page }) => {
