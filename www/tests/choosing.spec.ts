@@ -1,25 +1,11 @@
 // Selecting several pieces: by pointer, by keys, by glass and colour, by region.
 import { expect, type Page } from '@playwright/test';
-import { choosePiece } from './page';
+import { choosePiece, pointOf } from './page';
 import { test } from './shown';
 
 const chosen = (page: Page) => page.locator('[role=option][aria-selected=true]');
 const status = (page: Page) => page.getByRole('group', { name: 'Selection' }).getByRole('status');
 const list = (page: Page) => page.getByRole('listbox', { name: /Pieces of the window/ });
-
-/** A point on the screen inside a piece: its interior point through the list's transform. */
-async function pointOf(page: Page, piece: number): Promise<{ x: number; y: number }> {
-  return page.locator(`#piece-${piece}`).evaluate((path: SVGPathElement) => {
-    const box = path.getBBox();
-    const matrix = path.getScreenCTM();
-    const fill = path as unknown as { isPointInFill(point: DOMPoint): boolean };
-    for (let k = 1; k < 400; k += 1) {
-      const at = new DOMPoint(box.x + ((k * 7) % 20) * (box.width / 20), box.y + (k / 400) * box.height);
-      if (fill.isPointInFill(at)) return at.matrixTransform(matrix ?? undefined);
-    }
-    throw new Error('the piece has no inside');
-  });
-}
 
 test('Shift adds and removes pieces; Escape clears the selection', async ({ shown: page }) => {
   await choosePiece(page);
@@ -60,6 +46,38 @@ test('by keys: with Shift to the next, one by one with Ctrl and Space, all', asy
   await expect(chosen(page)).toHaveCount(await page.locator('[role=option]').count());
   await page.keyboard.press('ArrowUp');
   await expect(chosen(page)).toHaveCount(1);
+});
+
+test('a plain click on one of several shows it and keeps them; a click on another ends the group', async ({
+  shown: page,
+}) => {
+  await choosePiece(page);
+  const glassButton = page.getByRole('button', { name: 'All of this glass' });
+  const before = await glassButton.boundingBox();
+  await glassButton.click();
+  const count = await chosen(page).count();
+  expect(count).toBeGreaterThan(1);
+  // The button is where it was pressed.
+  expect(await glassButton.boundingBox()).toEqual(before);
+  const ids = await chosen(page).evaluateAll((all) => all.map((one) => Number(one.id.replace('piece-', ''))));
+  for (const id of ids.slice(0, 2)) {
+    const at = await pointOf(page, id);
+    await page.mouse.click(at.x, at.y);
+    await expect(page.getByRole('heading', { name: `Piece ${id}`, exact: true })).toBeVisible();
+    await expect(chosen(page)).toHaveCount(count);
+    // Two clicks in one place would zoom.
+    await page.waitForTimeout(400);
+  }
+  const outside = await page
+    .locator('[role=option][aria-selected=false]')
+    .first()
+    .evaluate((one) => Number(one.id.replace('piece-', '')));
+  const at = await pointOf(page, outside);
+  await page.mouse.click(at.x, at.y);
+  await expect(chosen(page)).toHaveCount(1);
+  await expect(page.getByRole('heading', { name: `Piece ${outside}`, exact: true })).toBeVisible();
+  // No ring round the window after a click.
+  expect(await page.locator('path.frame').evaluate((frame) => getComputedStyle(frame).stroke)).toBe('rgba(0, 0, 0, 0)');
 });
 
 test('all of this glass, all of this colour', async ({ shown: page }) => {
@@ -147,4 +165,13 @@ test('a finger selects several by a long press and draws a loop around others', 
   }
   await touch('touchEnd', []);
   await expect.poll(() => chosen(page).count()).toBeGreaterThan(10);
+});
+
+test('a message moves nothing on the page', async ({ shown: page }) => {
+  await choosePiece(page);
+  const area = page.locator('.area');
+  const before = await area.boundingBox();
+  await page.getByRole('button', { name: 'Copy this make-up' }).click();
+  await expect(page.locator('header .line p')).toContainText('is copied');
+  expect(await area.boundingBox()).toEqual(before);
 });

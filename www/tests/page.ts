@@ -92,13 +92,31 @@ export async function askModule(page: Page, demo: string, at: string, edits: obj
   );
 }
 
-/** Selects the piece in the middle by keyboard and waits for its section. */
+/** Selects the piece in the middle by keyboard and waits for its section, with its glass open. */
 export async function choosePiece(page: Page): Promise<void> {
   const pieces = page.getByRole('listbox', { name: /Pieces of the window/ });
   await pieces.focus();
   await expect(pieces).toBeFocused();
   await pieces.press('Enter');
   await expect(page.getByRole('heading', { name: /^Piece \d+$/ })).toBeVisible();
+  // The layer that was opened last is open; the glass is the innermost layer with a thickness.
+  const glass = page.locator('ol button.head').filter({ hasText: / mm/ }).last();
+  if ((await glass.getAttribute('aria-expanded')) === 'false') await glass.click();
+  await pieces.focus();
+}
+
+/** A point on the screen inside a piece: its interior point through the list's transform. */
+export async function pointOf(page: Page, piece: number): Promise<{ x: number; y: number }> {
+  return page.locator(`#piece-${piece}`).evaluate((path: SVGPathElement) => {
+    const box = path.getBBox();
+    const matrix = path.getScreenCTM();
+    const fill = path as unknown as { isPointInFill(point: DOMPoint): boolean };
+    for (let k = 1; k < 400; k += 1) {
+      const at = new DOMPoint(box.x + ((k * 7) % 20) * (box.width / 20), box.y + (k / 400) * box.height);
+      if (fill.isPointInFill(at)) return at.matrixTransform(matrix ?? undefined);
+    }
+    throw new Error('the piece has no inside');
+  });
 }
 
 /** Adds a line to the glue each time it is fetched; `nth` counts from 1, `by` is the page or worker that fetches it. */

@@ -13,7 +13,12 @@ test('another glass changes window and figures; undo brings the first back', asy
   const name = await other.locator('.name').innerText();
   await other.click();
   await expect(list.locator('[aria-pressed="true"] .name')).toHaveText(name);
+  // The light stays in sight, with what the glass changes.
+  await expect(page.locator('.change-lx')).toHaveText(/^[+−]\S+ lx$|^0 lx$/);
+  const [light, top] = [await figure(page, 'total_lx').boundingBox(), await list.boundingBox()];
+  expect((light?.y ?? 0) + (light?.height ?? 0)).toBeLessThanOrEqual(top?.y ?? 0);
   await page.keyboard.press('Escape');
+  await expect(page.locator('.change-lx')).toHaveText('');
   await expect(list).toHaveCount(0);
   await expect(page.getByRole('button', { name: /, change$/ })).toContainText(name, { ignoreCase: true });
   await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(before.lux);
@@ -40,6 +45,15 @@ test('thickness and density take a decimal comma, refuse nonsense and change the
   await thickness.press('Enter');
   await expect(page.getByRole('alert')).toContainText('found “thick”');
   await thickness.press('Escape');
+  await expect(thickness).toHaveValue('6.5');
+  // An undo leaves neither the entry nor its error.
+  await thickness.fill('abc');
+  await thickness.press('Enter');
+  await expect(page.getByRole('alert')).toBeVisible();
+  await page.getByRole('button', { name: /^Undo/ }).click();
+  await expect(page.getByRole('alert')).toHaveCount(0);
+  await expect(thickness).not.toHaveValue('abc');
+  await page.getByRole('button', { name: /^Redo/ }).click();
   await expect(thickness).toHaveValue('6.5');
 
   await page.getByRole('button', { name: 'Add a layer' }).click();
@@ -68,8 +82,16 @@ test('a click selects the piece under it, Escape clears the selection', async ({
   await page.getByRole('listbox', { name: /Pieces of the window/ }).focus();
   await page.keyboard.press('ArrowDown');
   expect(await chosen.getAttribute('id')).not.toBe(first);
+  // From a control of the section, too, the focus returns to the pieces.
+  const change = page.getByRole('button', { name: /, change$/ });
+  const glass = page.locator('ol button.head').filter({ hasText: / mm/ }).last();
+  if ((await glass.getAttribute('aria-expanded')) === 'false') await glass.click();
+  await change.click();
+  await page.keyboard.press('Escape');
+  await expect(change).toBeFocused();
   await page.keyboard.press('Escape');
   await expect(heading).toHaveCount(0);
+  await expect(page.getByRole('listbox', { name: /Pieces of the window/ })).toBeFocused();
 });
 
 test('on a small screen a tapped piece raises the sheet', async ({ page }) => {

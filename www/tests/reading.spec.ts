@@ -116,13 +116,24 @@ test('a date is typed as the page writes it, and a half-typed year is not applie
   await date.press('Enter');
   await expect(page.getByRole('alert')).toContainText('Expected a date from 1800 to 2200');
   await expect(page.locator('[data-at]')).toHaveAttribute('data-at', was ?? '');
+  // The field shows the date of the light again, and the message names what was typed.
+  const shown = await date.inputValue();
+  expect(shown).toContain((was ?? '').slice(0, 4));
+  for (const typed of ['1 Jan 1200', '1 Jan 9999', 'soon']) {
+    await date.fill(typed);
+    await date.press('Tab');
+    await expect(page.getByRole('alert')).toContainText(`found “${typed}”`);
+    await expect(page.getByRole('alert')).toContainText('from 1800 to 2200');
+    await expect(date).toHaveValue(shown);
+  }
   await expect(page.getByRole('button', { name: 'Undo' })).toBeDisabled();
   await date.fill('21/6/2027');
   await date.press('Enter');
   await expect(page.locator('[data-at]')).toHaveAttribute('data-at', /^2027-06-21T/);
   // The field and the sentence beside it match.
   await expect(date).toHaveValue('21 Jun 2027');
-  await expect(page.locator('.sentence')).toContainText('21 June');
+  await expect(page.locator('.sentence')).toContainText('21 June 2027');
+  await expect(page.getByRole('alert')).toHaveCount(0);
   await date.press('ArrowUp');
   await expect(date).toHaveValue('22 Jun 2027');
 });

@@ -1,6 +1,6 @@
 // The section: every kind of layer changed and undone, several pieces at once, copies, a glass replaced everywhere.
 import { expect, type Locator, type Page } from '@playwright/test';
-import { choosePiece, open, settled, valueOf, windowPixels } from './page';
+import { choosePiece, open, pointOf, settled, valueOf, windowPixels } from './page';
 import { test } from './shown';
 
 const row = (page: Page, name: string | RegExp): Locator =>
@@ -144,6 +144,72 @@ test('several pieces: differences are shown, one edit changes all, a copied make
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(before, 6);
 });
 
+/** Selects a piece by a click. */
+async function choose(page: Page, piece: number): Promise<void> {
+  const at = await pointOf(page, piece);
+  await page.mouse.click(at.x, at.y);
+  await expect(page.getByRole('heading', { name: `Piece ${piece}`, exact: true })).toBeVisible();
+  // Two clicks soon after one another would be a double click.
+  await page.waitForTimeout(400);
+}
+
+test('a copied make-up keeps what is drawn on the piece, and says so', async ({ shown: page }) => {
+  // 61 and 77 are painted with strokes, each its own; 1 has none.
+  await choose(page, 77);
+  await page.getByRole('button', { name: 'Copy this make-up' }).click();
+  await choose(page, 61);
+  const covers = async (): Promise<string> =>
+    (await row(page, 'Trace line').innerText()).replace(/.*covers ([^,]+),.*/s, '$1');
+  const before = await covers();
+  await page.getByRole('button', { name: 'Apply it to this piece' }).click();
+  await expect(page.getByText('What is drawn on it stays.')).toBeVisible();
+  expect(await covers()).toBe(before);
+  await page.getByRole('button', { name: /^Undo/ }).click();
+  const plain = await page
+    .locator('[role=option]')
+    .evaluateAll((all) => all.map((one) => Number(one.id.replace('piece-', ''))).at(0) ?? 0);
+  await choose(page, plain);
+  await page.getByRole('button', { name: 'Apply it to this piece' }).click();
+  await expect(page.getByText(/lines drawn on piece 77 were not copied/)).toBeVisible();
+  await expect(row(page, 'Trace line')).toContainText(/covers \d/);
+  await expect(page.locator('ol')).not.toContainText(/[-−]0/);
+});
+
+test('a piece without the layer opened before opens its glass, and the signs say what opens', async ({
+  shown: page,
+}) => {
+  await choose(page, 61);
+  await row(page, 'Trace line').click();
+  await expect(row(page, 'Trace line')).toHaveAttribute('aria-expanded', 'true');
+  await page.getByRole('listbox', { name: /Pieces of the window/ }).focus();
+  const plain = page.locator('[role=option][aria-label$=", Clear soda white"], [role=option]').first();
+  await choose(page, Number(((await plain.getAttribute('id')) ?? '').replace('piece-', '')));
+  await expect(row(page, 'Trace line')).toHaveCount(0);
+  await expect(page.locator('ol button.head[aria-expanded=true]')).toHaveCount(1);
+  const heads = page.locator('ol button.head');
+  await expect(heads.locator('svg')).toHaveCount(await heads.count());
+});
+
+test('the heading of the section and Close stay in sight, and the section is more than a few lines high', async ({
+  shown: page,
+}) => {
+  await page.setViewportSize({ width: 1024, height: 768 });
+  await choose(page, 61);
+  const close = page.getByRole('button', { name: /^Close the section/ });
+  const region = page.getByRole('region', { name: 'Reading and section' });
+  const [box, head] = [await region.boundingBox(), await close.boundingBox()];
+  if (box === null || head === null) throw new Error('no section');
+  expect(box.y + box.height - (head.y + head.height)).toBeGreaterThan(450);
+  await region.evaluate((element) => element.scrollTo(0, 10_000));
+  await expect(close).toBeInViewport();
+  expect((await close.boundingBox())?.y).toBeCloseTo(head.y, 0);
+  // On the page, not only in it: nothing lies over it.
+  await close.click();
+  await expect(page.getByRole('heading', { name: /^Piece/ })).toHaveCount(0);
+  // The reading is shown from its top again.
+  await expect(page.getByRole('heading', { name: 'Light at the viewing position' })).toBeInViewport();
+});
+
 test('a glass is replaced everywhere in one edit', async ({ shown: page }) => {
   await choosePiece(page);
   const before = await valueOf(page, 'total_lx');
@@ -175,6 +241,14 @@ test('in the list of glasses the arrow keys move between tiles and change nothin
   expect(focused).not.toBe(name);
   await page.keyboard.press('Enter');
   await expect(present).toHaveText(focused);
+  // Words are found at their beginnings, and the results are shown from the first one on.
+  await page.getByRole('searchbox').fill('red');
+  const results = await page.locator('.families .name').allInnerTexts();
+  expect(results.join()).toContain('Selenium red');
+  expect(results.join()).not.toMatch(/float|Hammered/);
+  await page.locator('.families').evaluate((families) => families.scrollTo(0, 10_000));
+  await page.getByRole('searchbox').fill('blue');
+  await expect.poll(() => page.locator('.families').evaluate((families) => families.scrollTop)).toBe(0);
   await page.getByRole('searchbox').fill('no such glass');
   await expect(page.getByText('No glass matches.')).toBeVisible();
 });

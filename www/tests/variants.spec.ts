@@ -17,6 +17,8 @@ test('a variant is added, changed and compared, and the scene as drawn stays', a
   await page.getByLabel('Name of the new variant').fill('Thick');
   await page.keyboard.press('Enter');
   await expect(opener(page)).toHaveAccessibleName('Variant: Thick');
+  // The form is gone; the focus is not.
+  await expect(page.getByRole('button', { name: 'New variant from what is shown' })).toBeFocused();
   await page.keyboard.press('Escape');
   await choosePiece(page);
   await page.getByLabel('Thickness', { exact: true }).fill('9');

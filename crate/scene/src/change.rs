@@ -7,6 +7,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::apply::EditError;
+use crate::copied::{self, USUAL_TRACE_SHARE};
 use crate::document::{
     Face, Gap, Makeup, Paint, PaintKind, Pigment, Plate, Scene, StainTone, USUAL_STIPPLE, Window,
 };
@@ -54,8 +55,14 @@ pub enum Change {
     /// Moves a plate or a layer of paint one place outward or inward; with `past`, until it lies beyond that
     /// layer.
     Move { layer: Layer, toward: Face, past: Option<Layer> },
-    /// Replaces the entire make-up.
-    Makeup { makeup: Makeup },
+    /// Replaces the make-up by one copied from another piece. Strokes belong to their piece: those copied are left out, and
+    /// what is drawn on the piece stays. A layer of copied strokes covers its `drawn_share` evenly if nothing of its kind
+    /// is drawn on the piece: for each layer of paint, the share of its own piece that its strokes cover, 0–1.
+    Makeup {
+        makeup: Makeup,
+        #[serde(default)]
+        drawn_share: Vec<Option<f64>>,
+    },
 }
 
 /// The result of a change.
@@ -67,6 +74,16 @@ pub struct Changed {
     pub layer: Option<Layer>,
     /// How many pieces changed.
     pub pieces: usize,
+    /// After [`Change::Makeup`], how many of these pieces keep what is drawn on them; otherwise 0.
+    pub strokes_kept: usize,
+    /// After [`Change::Makeup`], how many of these pieces have an even layer in place of copied strokes; otherwise 0.
+    pub strokes_left_out: usize,
+}
+
+impl Changed {
+    fn new(edit: Edit, layer: Option<Layer>, pieces: usize) -> Self {
+        Self { edit, layer, pieces, strokes_kept: 0, strokes_left_out: 0 }
+    }
 }
 
 /// Most plates of a make-up.
@@ -88,17 +105,24 @@ pub fn change_pieces(
     let found = window_of(scene, window)?;
     let mut edits = Vec::new();
     let mut layer = None;
+    let (mut strokes_kept, mut strokes_left_out) = (0, 0);
     for &id in pieces {
         let piece = find(&found.pieces, id);
         let piece = piece.ok_or_else(|| EditError::NoPiece { window: window.to_owned(), piece: id })?;
         let Some((makeup, now)) = changed(scene, &piece.makeup, change) else { continue };
         if makeup != piece.makeup {
             layer = layer.or(now);
+            if let Change::Makeup { makeup: copied, .. } = change {
+                let (kept, left_out) = copied::strokes_of(copied, &makeup);
+                strokes_kept += usize::from(kept);
+                strokes_left_out += usize::from(left_out);
+            }
             edits.push(Edit::SetMakeup { window: window.to_owned(), piece: id, makeup });
         }
     }
     let pieces = edits.len();
-    Ok(one_edit(edits).map(|edit| Changed { edit, layer, pieces }))
+    let changed = |edit| Changed { strokes_kept, strokes_left_out, ..Changed::new(edit, layer, pieces) };
+    Ok(one_edit(edits).map(changed))
 }
 
 /// How many pieces have a glass in one of their plates, in one window or in all.
@@ -135,7 +159,7 @@ pub fn replace_glass(
         }
     }
     let pieces = edits.len();
-    Ok(one_edit(edits).map(|edit| Changed { edit, layer: None, pieces }))
+    Ok(one_edit(edits).map(|edit| Changed::new(edit, None, pieces)))
 }
 
 fn one_edit(mut edits: Vec<Edit>) -> Option<Edit> {
@@ -261,8 +285,8 @@ fn changed(scene: &Scene, before: &Makeup, change: &Change) -> Option<(Makeup, O
             name_of(scene, &makeup, at)
         }
         Change::Move { layer, toward, past } => moved(scene, &mut makeup, *layer, *toward, *past),
-        Change::Makeup { makeup: other } => {
-            makeup = other.clone();
+        Change::Makeup { makeup: copied, drawn_share } => {
+            makeup = copied::for_piece(before, copied, drawn_share);
             None
         }
     };
@@ -274,12 +298,11 @@ fn name_of(scene: &Scene, makeup: &Makeup, paint: usize) -> Option<Layer> {
     layers(scene, makeup).into_iter().find(|at| at.paint == Some(paint)).map(|at| at.layer)
 }
 
-/// A layer with the usual settings. Trace lines cover about a tenth of a piece; stain is fired last, on the
-/// outside face (common practice, no source).
+/// A layer with the usual settings. Stain is fired last, on the outside face (common practice, no source).
 fn usual_paint(kind: PaintKind, makeup: &Makeup) -> Paint {
     let last = makeup.paint.iter().map(|paint| paint.firing).max().unwrap_or(0);
     let (face, density, coverage) = match kind {
-        PaintKind::Trace => (Face::Inside, 2.5, Some(0.1)),
+        PaintKind::Trace => (Face::Inside, 2.5, Some(USUAL_TRACE_SHARE)),
         PaintKind::Matting => (Face::Inside, 0.35, None),
         PaintKind::Enamel(_) => (Face::Inside, 0.5, None),
         PaintKind::Stain(tone) => (Face::Outside, usual_stain(tone), None),

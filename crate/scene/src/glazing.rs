@@ -58,7 +58,8 @@ pub(crate) fn resolve_makeup(
         }
         let region = shape.light.iter().flat_map(panel::Polygon::rings);
         let covered = panel::covered_area_mm2(lines, region) / shape.light_area_mm2;
-        if covered.is_finite() { covered.clamp(0.0, 1.0) } else { 0.0 }
+        // The sum of no areas is −0.
+        if covered.is_finite() && covered > 0.0 { covered.min(1.0) } else { 0.0 }
     };
     let plates = makeup.plates.iter().filter_map(|plate| {
         Some(glass::Plate {

@@ -23,6 +23,7 @@ mod cautions;
 mod change;
 mod changes;
 mod check;
+mod copied;
 mod difference;
 pub mod document;
 mod edit;

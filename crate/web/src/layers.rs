@@ -285,6 +285,18 @@ fn through(of: &SectionPiece<'_>, at: LayerAt) -> Option<Spectrum> {
     }
 }
 
+/// For each paint in the document's order, the share of the piece that its strokes cover; `None` without strokes.
+pub(crate) fn drawn_share(of: &SectionPiece<'_>) -> Vec<Option<f64>> {
+    let mut shares = vec![None; of.makeup.paint.len()];
+    for at in &of.layers {
+        let Some(index) = at.paint.filter(|&index| !of.makeup.paint[index].strokes.is_empty()) else {
+            continue;
+        };
+        shares[index] = glazed_paint(of, *at).map(|paint| paint.coverage);
+    }
+    shares
+}
+
 /// The paint in the physics, where the list is in firing order.
 fn glazed_paint<'a>(of: &'a SectionPiece<'_>, at: LayerAt) -> Option<&'a Paint> {
     let index = at.paint?;

@@ -8,7 +8,7 @@ use crate::contract::Section;
 use crate::glasses::total_transmittance;
 pub(crate) use crate::glasses::{glasses, glasses_at};
 use crate::json::Json;
-use crate::layers::{SectionPiece, layer_rows};
+use crate::layers::{SectionPiece, drawn_share, layer_rows};
 
 /// The section of pieces: their layers from outside to inside, each with its own colour. The last piece names it.
 /// `None` if a piece does not exist or none is requested.
@@ -50,6 +50,7 @@ pub(crate) fn section(
         cut_size_mm: [size(0), size(1)],
         neighbours: primary.shape.neighbours.iter().map(|n| window.pieces[n.piece].id).collect(),
         makeup: primary.makeup.clone(),
+        drawn_share: drawn_share(primary),
         layers: layer_rows(resolved, light, &of),
         gap: agreed(of.iter().filter(|of| plates(of) > 1).map(|of| of.makeup.gap)),
         plates: agreed(of.iter().map(plates)),

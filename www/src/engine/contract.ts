@@ -1042,6 +1042,11 @@ export interface Section {
   neighbours: number[];
   /** What the piece is made of. */
   makeup: Makeup;
+  /**
+   * For each layer of its paint, in the document's order, the share of the piece that its strokes cover, 0–1; null
+   * without strokes.
+   */
+  drawn_share: (number | null)[];
   /** From outside to inside. */
   layers: Layer[];
   /** What lies between the plates; also null if no piece has two. */
@@ -1211,6 +1216,10 @@ export interface Changed {
   layer: LayerKey | null;
   /** How many pieces changed. */
   pieces: number;
+  /** After `Change::Makeup`, how many of these pieces keep what is drawn on them; otherwise 0. */
+  strokes_kept: number;
+  /** After `Change::Makeup`, how many of these pieces have an even layer in place of copied strokes; otherwise 0. */
+  strokes_left_out: number;
 }
 
 // Figures
@@ -1519,10 +1528,15 @@ export type Change =
       toward: Face;
       past?: LayerKey | null;
     }
-  /** Replaces the entire make-up. */
+  /**
+   * Replaces the make-up by one copied from another piece. Strokes belong to their piece: those copied are left out,
+   * and what is drawn on the piece stays. A layer of copied strokes covers its `drawn_share` evenly if nothing of its
+   * kind is drawn on the piece: for each layer of paint, the share of its own piece that its strokes cover, 0–1.
+   */
   | {
       change: 'makeup';
       makeup: Makeup;
+      drawn_share?: (number | null)[];
     };
 
 // Actions on variants

@@ -1,5 +1,6 @@
 // Hour and date: shown at once while they are dragged or stepped, and applied to the scene when that ends.
 import { MINUTES_OF_DAY, addDays, clampMinute, parseCivil, writeCivil } from './civil';
+import { isWithin } from './dates';
 import { scene } from './scene.svelte';
 
 /** Steps by keys become one edit after a pause of this length, ms. */
@@ -42,13 +43,22 @@ class Clock {
   }
 
   setDate(date: string): void {
-    if (!/^\d{4}-\d{2}-\d{2}$/.test(date) || date === this.civil.date) return;
+    if (!/^\d{4}-\d{2}-\d{2}$/.test(date) || date === this.civil.date || !this.canGoTo(date)) return;
     this.showDate(date);
     this.commit();
   }
 
   stepDays(days: number): void {
     this.setDate(addDays(this.civil.date, days));
+  }
+
+  canStepDays(days: number): boolean {
+    return this.canGoTo(addDays(this.civil.date, days));
+  }
+
+  /** Only a scene that was written at such a date is shown beyond the page's first and last one. */
+  canGoTo(date: string): boolean {
+    return isWithin(date) || !isWithin(this.civil.date);
   }
 
   /** Applies the hour shown to the scene: one edit, however far it was dragged. */

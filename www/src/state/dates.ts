@@ -1,10 +1,13 @@
 // Writes dates for a field and reads what a person types, in the order and with the month names of their language.
 // Dates are `YYYY-MM-DD` in the Gregorian calendar.
 
-const FIRST_YEAR = 1800;
-const LAST_YEAR = 2200;
+/** The first and the last date that the page goes to. */
+export const FIRST_DATE = '1800-01-01';
+export const LAST_DATE = '2200-12-31';
 /** Fewest letters that may abbreviate a month. */
 const LEAST_LETTERS = 3;
+
+export const isWithin = (date: string): boolean => date >= FIRST_DATE && date <= LAST_DATE;
 
 type Field = 'year' | 'month' | 'day';
 
@@ -54,11 +57,11 @@ function withOurDigits(text: string, locale?: string): string {
 }
 
 function dateOf(year: number, month: number, day: number): string | null {
-  if (year < FIRST_YEAR || year > LAST_YEAR) return null;
   const date = new Date(Date.UTC(year, month - 1, day));
-  // 31 June would become 1 July.
-  if (date.getUTCMonth() !== month - 1 || date.getUTCDate() !== day) return null;
-  return date.toISOString().slice(0, 10);
+  // 31 June would become 1 July, and the year 50 would become 1950.
+  if (date.getUTCFullYear() !== year || date.getUTCMonth() !== month - 1 || date.getUTCDate() !== day) return null;
+  const written = date.toISOString().slice(0, 10);
+  return isWithin(written) ? written : null;
 }
 
 /** A two-digit year is in the century of `thisYear`. */

@@ -48,6 +48,26 @@ class Figures {
     return nearest?.sun_words ?? null;
   });
 
+  /** The light level from which changes are counted, with its hour and place; null if none are. */
+  #from = $state.raw<{ lx: number; at: string; place: string } | null>(null);
+
+  /** The light levels before and after what was changed since; null without a change or at another hour or place. */
+  readonly compared: { from: number; to: number } | null = $derived.by(() => {
+    const [from, to] = [this.#from, this.report?.viewing.vertical.total_lx];
+    if (from === null || to === undefined || from.lx === to) return null;
+    return from.at === this.reportAt && from.place === viewpoint.placeName ? { from: from.lx, to } : null;
+  });
+
+  /** Counts changes of the light level from that shown now. */
+  compareFromNow(): void {
+    const lx = this.report?.viewing.vertical.total_lx;
+    this.#from = lx === undefined ? null : { lx, at: this.reportAt, place: viewpoint.placeName };
+  }
+
+  compareNoMore(): void {
+    this.#from = null;
+  }
+
   /** Starts the worker; further calls do nothing. */
   begin(module: WebAssembly.Module): void {
     if (this.#client !== null) return;

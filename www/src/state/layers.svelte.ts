@@ -10,6 +10,8 @@ import type {
   PaintChange,
   Section,
 } from '../engine/contract';
+import { copiedWords } from './copied-words';
+import { nameOf, openLayer } from './open-layer';
 import { notices } from './notices.svelte';
 import { scene } from './scene.svelte';
 import { selection } from './selection.svelte';
@@ -25,19 +27,19 @@ export interface Choosing {
   everywhere: boolean;
 }
 
-/** A layer's key as text, the same in every section. */
-export const nameOf = (key: LayerKey): string => JSON.stringify(key);
-/** The plate toward the room, whose glass names the piece. */
-const INNERMOST = nameOf({ layer: 'plate', plate: 0 });
-
 class Layers {
-  open = $state<string | null>(INNERMOST);
+  /** The layer opened last; null if the user has closed all. */
+  #opened = $state.raw<LayerKey | null>({ layer: 'plate', plate: 0 });
   choosing = $state.raw<Choosing | null>(null);
-  copied = $state.raw<{ piece: number; makeup: Makeup } | null>(null);
+  copied = $state.raw<{ piece: number; makeup: Makeup; drawnShare: (number | null)[] } | null>(null);
 
-  toggle(layer: Layer): void {
-    const name = nameOf(layer.key);
-    this.open = this.open === name ? null : name;
+  /** The name of the layer that is open in a section; null if none is. */
+  openIn(section: Section): string | null {
+    return openLayer(section.layers, this.#opened);
+  }
+
+  toggle(layer: Layer, section: Section): void {
+    this.#opened = this.openIn(section) === nameOf(layer.key) ? null : layer.key;
   }
 
   /** Opens the list of glasses. */
@@ -50,8 +52,7 @@ class Layers {
   change(change: Change): boolean {
     const changed = this.#change(change);
     if (changed === null) return false;
-    if (changed.layer !== null) this.open = nameOf(changed.layer);
-    else if (change.change === 'remove_plate' || change.change === 'remove_paint') this.open = null;
+    if (changed.layer !== null) this.#opened = changed.layer;
     return true;
   }
 
@@ -65,7 +66,7 @@ class Layers {
 
   protect(glazing: { thickness_mm: number; dirt: number } | null): boolean {
     if (viewpoint.window === null) return false;
-    if (glazing !== null) this.open = nameOf({ layer: 'protective' });
+    if (glazing !== null) this.#opened = { layer: 'protective' };
     return scene.edit({ edit: 'set_protective_glazing', window: viewpoint.window.id, protective_glazing: glazing });
   }
 
@@ -91,17 +92,15 @@ class Layers {
   }
 
   copy(section: Section): void {
-    this.copied = { piece: section.piece, makeup: section.makeup };
+    this.copied = { piece: section.piece, makeup: section.makeup, drawnShare: section.drawn_share };
     notices.line = `The make-up of piece ${section.piece} is copied. Select other pieces, then apply it to them.`;
   }
 
   give(): void {
     if (this.copied === null) return;
-    const changed = this.#change({ change: 'makeup', makeup: this.copied.makeup });
-    notices.line =
-      changed === null
-        ? 'They already have this make-up.'
-        : `${changed.pieces === 1 ? 'One piece now has' : `${changed.pieces} pieces now have`} the make-up of piece ${this.copied.piece}; one undo reverses it.`;
+    const { piece, makeup, drawnShare } = this.copied;
+    const changed = this.#change({ change: 'makeup', makeup, drawn_share: drawnShare });
+    notices.line = changed === null ? 'Nothing changes: this make-up is there already.' : copiedWords(changed, piece);
   }
 
   /** Changes the selected pieces in one edit. */

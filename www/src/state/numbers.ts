@@ -1,8 +1,11 @@
 // Writes numbers in the reader's language, and reads typed ones.
 
-/** Western digits in every language: fields read what they show, and they read no others. */
+/**
+ * Western digits in every language: fields read what they show, and they read no others. What rounds to nothing has no
+ * sign.
+ */
 const plain = (options: Intl.NumberFormatOptions) =>
-  new Intl.NumberFormat(undefined, { numberingSystem: 'latn', ...options });
+  new Intl.NumberFormat(undefined, { numberingSystem: 'latn', signDisplay: 'negative', ...options });
 
 const WHOLE = plain({ maximumFractionDigits: 0 });
 const ONE = plain({ minimumFractionDigits: 1, maximumFractionDigits: 1 });
@@ -22,6 +25,15 @@ export function lux(value: number): string {
   // Starlight through glass: all that matters is that it is dark.
   if (size > 0 && size < 0.01) return `< ${TWO_FIGURES.format(0.01)}`;
   return TWO_FIGURES.format(value);
+}
+
+/** A change of a light level, with its sign: `+20`, `−3`, `0`. It is rounded as the level is that it ends at. */
+export function luxChange(from: number, to: number): string {
+  const grain = to >= 9.95 ? Math.max(1, 10 ** (Math.floor(Math.log10(Math.max(1, to))) - 2)) : to >= 0.95 ? 0.1 : 0.01;
+  const change = Math.round((to - from) / grain) * grain;
+  if (change === 0) return lux(0);
+  const size = Math.abs(change);
+  return `${change > 0 ? '+' : '−'}${grain >= 1 ? WHOLE.format(size) : lux(size)}`;
 }
 
 /** An uncertainty, to two significant figures. */

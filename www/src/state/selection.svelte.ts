@@ -23,6 +23,13 @@ class Selection {
     this.#put(piece === null ? [] : [piece]);
   }
 
+  /** A plain press: one of several selected pieces shows its section and stays among them; any other is selected alone. */
+  press(piece: number | null): void {
+    if (piece !== null && this.pieces.length > 1 && this.pieces.includes(piece))
+      this.chooseMany([...this.pieces.filter((id) => id !== piece), piece]);
+    else this.choose(piece);
+  }
+
   /** Adds a piece, or removes it if it is already selected. */
   toggle(piece: number): void {
     this.#put(this.pieces.includes(piece) ? this.pieces.filter((id) => id !== piece) : [...this.pieces, piece]);

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { parseDecimal } from '../../src/state/numbers';
+import { decimals, lux, luxChange, parseDecimal, percent, share } from '../../src/state/numbers';
 
 test.each([
   ['6,5', ',', 6.5],
@@ -28,4 +28,20 @@ test.each(['', 'thick', '1,2,3', '1,00,000', '1.200,300', '4,0000 px 3', '--1'])
 test('a unit may follow', () => {
   expect(parseDecimal('4,000 px', 'px', ',')).toBe(4000);
   expect(parseDecimal('60%', '%', ',')).toBe(60);
+});
+
+test('what rounds to nothing has no sign', () => {
+  for (const write of [share, percent, lux]) expect(write(-0)).not.toMatch(/[-−]/);
+  expect(share(-0.00001)).not.toMatch(/[-−]/);
+  expect(decimals(-0.01, 1)).not.toMatch(/[-−]/);
+  expect(decimals(-0.5, 1)).toMatch(/[-−]/);
+});
+
+test('a change of light is rounded as the level is', () => {
+  expect(luxChange(100, 120.3)).toBe('+20');
+  expect(luxChange(120.4, 100)).toBe('−20');
+  expect(luxChange(1000, 1034)).toBe('+30');
+  expect(luxChange(149.2, 151)).toBe('+2');
+  expect(luxChange(12.1, 12.3)).toBe('0');
+  expect(luxChange(2, 2.52)).toBe('+0.5');
 });

@@ -3,6 +3,7 @@
 mod colloids;
 mod common;
 mod laws;
+mod names;
 mod paint_laws;
 mod panes;
 mod recipes;

@@ -177,3 +177,96 @@ fn replacing_a_glass_everywhere_is_one_edit_and_etching_stays_only_on_flashed_gl
     assert!((plate.flash_left - 1.0).abs() < 1e-12);
     assert!(replace_glass(&scene, "flashed-ruby", "emerald", None).unwrap().is_none());
 }
+
+/// Two lines across the lower piece of the two.
+fn drawn() -> Value {
+    json!({ "kind": "trace", "density": 2.0, "strokes": [
+        { "path": "M100 100L500 120", "width_mm": 2.0 }, { "path": "M100 200L500 220", "width_mm": 2.0 } ] })
+}
+
+fn strokes(scene: &Scene, piece: u32) -> Vec<usize> {
+    makeup(scene, piece).paint.iter().map(|paint| paint.strokes.len()).collect()
+}
+
+/// Copies a make-up to the lower piece, which carries `own`.
+fn copied_onto(own: Value, copied: Value, drawn_share: Value) -> (Scene, scene::Changed) {
+    let mut scene = two_pieces();
+    scene.windows[0].pieces.iter_mut().find(|p| p.id == 2).unwrap().makeup =
+        serde_json::from_value(own).unwrap();
+    let value = json!({ "change": "makeup", "makeup": copied, "drawn_share": drawn_share });
+    let changed = change_pieces(&scene, "west", &[2], &change(value)).unwrap().unwrap();
+    changed.edit.clone().apply(&mut scene).unwrap();
+    assert_eq!(scene::check(&scene), [], "still valid");
+    (scene, changed)
+}
+
+#[test]
+fn a_copied_makeup_keeps_what_is_drawn_on_the_piece() {
+    let plate = |glass: &str| json!([{ "glass": glass, "thickness_mm": 3.0 }]);
+    let own = json!({ "plates": plate("amber"), "paint": [drawn()] });
+    let paint = json!([
+        { "kind": "matting", "density": 0.4, "firing": 2 },
+        { "kind": "trace", "density": 2.6, "pigment": "black",
+          "strokes": [{ "path": "M100 700L500 720", "width_mm": 3.0 }] }
+    ]);
+    let copied = json!({ "plates": plate("lilac"), "paint": paint });
+    let (scene, changed) = copied_onto(own, copied, json!([null, 0.02]));
+    let now = makeup(&scene, 2);
+    assert_eq!(now.plates[0].glass, "lilac");
+    assert_eq!(strokes(&scene, 2), [0, 2]);
+    assert!((now.paint[1].density - 2.6).abs() < 1e-12 && now.paint[1].coverage.is_none());
+    assert_eq!(now.paint[1].strokes[0].path, "M100 100L500 120");
+    assert_eq!((changed.strokes_kept, changed.strokes_left_out), (1, 0));
+}
+
+#[test]
+fn copied_strokes_become_an_even_layer_of_the_same_share() {
+    let plates = json!([{ "glass": "lilac", "thickness_mm": 3.0 }]);
+    let copied = json!({ "plates": plates, "paint": [drawn()] });
+    let own = json!({ "plates": plates });
+    let (scene, changed) = copied_onto(own.clone(), copied.clone(), json!([0.013]));
+    let paint = &makeup(&scene, 2).paint[0];
+    assert_eq!((paint.strokes.len(), paint.coverage), (0, Some(0.013)));
+    assert_eq!((changed.strokes_kept, changed.strokes_left_out), (0, 1));
+    // A share that is not given is the usual one.
+    let (scene, _) = copied_onto(own, copied, json!([]));
+    assert_eq!(makeup(&scene, 2).paint[0].coverage, Some(0.1));
+}
+
+#[test]
+fn what_is_drawn_on_a_piece_stays_even_if_the_copied_makeup_has_no_layer_for_it() {
+    let two = json!([{ "glass": "amber", "thickness_mm": 3.0 }, { "glass": "lilac", "thickness_mm": 2.0 }]);
+    let mut lines = drawn();
+    lines["plate"] = json!(1);
+    let own = json!({ "plates": two, "paint": [lines] });
+    let copied = json!({ "plates": [{ "glass": "emerald", "thickness_mm": 3.0 }],
+        "paint": [{ "kind": "matting", "density": 0.4 }] });
+    let (scene, changed) = copied_onto(own, copied, json!([null]));
+    assert_eq!(strokes(&scene, 2), [0, 2]);
+    assert_eq!(makeup(&scene, 2).paint[1].plate, 0);
+    assert_eq!((changed.strokes_kept, changed.strokes_left_out), (1, 0));
+}
+
+// Of two drawn layers, each goes to the copied layer of its own face.
+#[test]
+fn strokes_stay_on_their_face_where_the_copied_makeup_has_a_layer_there() {
+    let mut outside = drawn();
+    outside["face"] = json!("outside");
+    outside["strokes"].as_array_mut().unwrap().pop();
+    let plates = json!([{ "glass": "amber", "thickness_mm": 3.0 }]);
+    let own = json!({ "plates": plates, "paint": [outside, drawn()] });
+    let even = |face: &str| json!({ "kind": "trace", "face": face, "density": 1.0, "coverage": 0.2 });
+    let copied = json!({ "plates": plates, "paint": [even("inside"), even("outside")] });
+    let (scene, _) = copied_onto(own, copied, json!([null, null]));
+    assert_eq!(strokes(&scene, 2), [2, 1]);
+}
+
+#[test]
+fn strokes_that_miss_the_piece_cover_nothing_and_not_minus_nothing() {
+    let mut scene = two_pieces();
+    only(&mut scene, json!({ "plates": [{ "glass": "amber", "thickness_mm": 3.0 }], "paint": [drawn()] }));
+    let resolved = scene::resolve(&scene, None).unwrap_or_else(|faults| panic!("{faults}"));
+    let piece = &resolved.windows[0].pieces[0];
+    let share = piece.makeup.paints[0].coverage;
+    assert!(share == 0.0 && share.is_sign_positive(), "{share:?}");
+}

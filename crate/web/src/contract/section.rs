@@ -26,6 +26,9 @@ pub(crate) struct Section {
     pub(crate) neighbours: Vec<u32>,
     /// What the piece is made of.
     pub(crate) makeup: Makeup,
+    /// For each layer of its paint, in the document's order, the share of the piece that its strokes cover, 0–1; null
+    /// without strokes.
+    pub(crate) drawn_share: Vec<Option<f64>>,
     /// From outside to inside.
     pub(crate) layers: Vec<Layer>,
     /// What lies between the plates; also null if no piece has two.
