@@ -1,5 +1,5 @@
 // The reading, and dragging the hour: figures and window change together.
-import { expect } from '@playwright/test';
+import { expect, type Locator } from '@playwright/test';
 import {
   FIRST_DEMO,
   askModule,
@@ -125,6 +125,49 @@ test('a date is typed as the page writes it, and a half-typed year is not applie
   await expect(page.locator('.sentence')).toContainText('21 June');
   await date.press('ArrowUp');
   await expect(date).toHaveValue('22 Jun 2027');
+});
+
+test('an hour is typed as people write times; wrong text keeps the hour shown', async ({ shown: page }) => {
+  const time = page.getByLabel('Time', { exact: true });
+  const shownAt = page.locator('[data-at]');
+  for (const [typed, at] of [
+    ['3 pm', '15:00'],
+    ['0930', '09:30'],
+    ['14.05', '14:05'],
+    ['15:00', '15:00'],
+  ] as const) {
+    await time.fill(typed);
+    await time.press('Enter');
+    await expect(shownAt).toHaveAttribute('data-at', new RegExp(`T${at}`));
+    await expect(time).toHaveValue(at);
+  }
+  expect(await minuteShown(page)).toBe(900);
+  await expect(page.locator('.sentence')).toContainText('15:00');
+  await time.fill('25:00');
+  await time.press('Enter');
+  await expect(page.getByRole('alert')).toContainText('Expected a time from 00:00 to 23:59');
+  await expect(page.getByRole('alert')).toContainText('found “25:00”');
+  await expect(shownAt).toHaveAttribute('data-at', /T15:00/);
+  await time.press('Escape');
+  await expect(time).toHaveValue('15:00');
+  await expect(page.getByRole('alert')).toHaveCount(0);
+});
+
+test('a typed hour that the clocks skip or repeat says so', async ({ shown: page }) => {
+  const time = page.getByLabel('Time', { exact: true });
+  const go = async (field: Locator, text: string): Promise<void> => {
+    await field.fill(text);
+    await field.press('Enter');
+  };
+  await go(page.getByLabel('Date', { exact: true }), '28/3/2027');
+  await go(time, '1:30');
+  const ribbonNote = page.locator('.ribbon .clocks');
+  await expect(ribbonNote).toHaveText(/The clocks skip this time when they go forward/);
+  await go(time, '2:30');
+  await expect(ribbonNote).toBeEmpty();
+  await go(page.getByLabel('Date', { exact: true }), '31/10/2027');
+  await go(time, '1:30');
+  await expect(ribbonNote).toHaveText(/This time comes twice, because the clocks go back/);
 });
 
 test('computing a day leaves the page responsive and lets an hour go first', async ({ shown: page }) => {
