@@ -3,6 +3,7 @@ import { expect, type Locator } from '@playwright/test';
 import {
   FIRST_DEMO,
   askModule,
+  choosePiece,
   dayIsReady,
   figure,
   minuteShown,
@@ -168,6 +169,49 @@ test('a typed hour that the clocks skip or repeat says so', async ({ shown: page
   await go(page.getByLabel('Date', { exact: true }), '31/10/2027');
   await go(time, '1:30');
   await expect(ribbonNote).toHaveText(/This time comes twice, because the clocks go back/);
+});
+
+test('undo takes back hour, date and glass in the order in which they were changed, from a field too', async ({
+  shown: page,
+}) => {
+  const undo = page.getByRole('button', { name: /^Undo/ });
+  const start = await minuteShown(page);
+  await choosePiece(page);
+  const thickness = page.getByLabel('Thickness', { exact: true });
+  const was = await thickness.inputValue();
+  await thickness.fill('7');
+  await thickness.press('Enter');
+  await expect(undo).toHaveAccessibleName(/^Undo: thickness/);
+  const box = await ribbon(page).boundingBox();
+  if (box === null) throw new Error('the ribbon has no box');
+  await page.mouse.move(box.x + box.width * 0.4, box.y + box.height / 2);
+  await page.mouse.down();
+  await page.mouse.move(box.x + box.width * 0.45, box.y + box.height / 2, { steps: 4 });
+  await page.mouse.up();
+  const dragged = await minuteShown(page);
+  await expect(undo).toHaveAccessibleName('Undo: hour');
+  const time = page.getByLabel('Time', { exact: true });
+  await time.fill('16:10');
+  await time.press('Enter');
+  expect(await minuteShown(page)).toBe(970);
+  // The field has the focus, and nothing half-typed.
+  await page.keyboard.press('Control+z');
+  expect(await minuteShown(page)).toBe(dragged);
+  await page.keyboard.press('Control+z');
+  expect(await minuteShown(page)).toBe(start);
+  await page.keyboard.press('Control+z');
+  await expect(thickness).toHaveValue(was);
+  await expect(undo).toBeDisabled();
+  for (const minute of [start, dragged, 970]) {
+    await page.keyboard.press('Control+Shift+z');
+    expect(await minuteShown(page)).toBe(minute);
+  }
+  await expect(undo).toHaveAccessibleName('Undo: hour');
+  // A half-typed text is the field's own to undo.
+  await time.focus();
+  await page.keyboard.type('1');
+  await page.keyboard.press('Control+z');
+  expect(await minuteShown(page)).toBe(970);
 });
 
 test('computing a day leaves the page responsive and lets an hour go first', async ({ shown: page }) => {

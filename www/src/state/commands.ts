@@ -35,8 +35,8 @@ export interface Command {
   keys?: readonly Chord[];
   /** Absent: works wherever the focus is. */
   scope?: Scope;
-  /** The keys also work in a text field. */
-  inFields?: true;
+  /** The keys also work in a text field: in any, or in one whose text has been applied and is not being changed. */
+  inFields?: 'always' | 'when applied';
   menu?: 'file' | 'more';
   /** Omitted from the list of keys, where one description covers several commands. */
   unlisted?: true;
@@ -98,6 +98,7 @@ export const COMMANDS: readonly Command[] = [
     name: 'Undo',
     group: 'everywhere',
     keys: ['Mod+Z'],
+    inFields: 'when applied',
     inFull: () => withWords('Undo', scene.undoWords),
     allowed: () => scene.canUndo,
     run: () => scene.step('undo'),
@@ -107,6 +108,7 @@ export const COMMANDS: readonly Command[] = [
     name: 'Redo',
     group: 'everywhere',
     keys: ['Mod+Shift+Z', 'Mod+Y'],
+    inFields: 'when applied',
     inFull: () => withWords('Redo', scene.redoWords),
     allowed: () => scene.canRedo,
     run: () => scene.step('redo'),
@@ -123,7 +125,7 @@ export const COMMANDS: readonly Command[] = [
     name: 'Save to a file',
     group: 'everywhere',
     keys: ['Mod+S'],
-    inFields: true,
+    inFields: 'always',
     menu: 'file',
     inFull: () => (files.savesTo === null ? 'Save to a file' : `Save to ${files.savesTo}`),
     run: () => void files.save(),
@@ -217,7 +219,7 @@ export const COMMANDS: readonly Command[] = [
     name: 'Close the panel beside the window',
     group: 'everywhere',
     keys: ['Escape'],
-    inFields: true,
+    inFields: 'always',
     allowed: () => side.panel === 'place' || side.panel === 'glasses',
     run: () => side.close(),
   },
@@ -226,7 +228,7 @@ export const COMMANDS: readonly Command[] = [
     name: 'Clear selection',
     group: 'pieces',
     keys: ['Escape'],
-    inFields: true,
+    inFields: 'always',
     allowed: hasChosen,
     run: () => selection.choose(null),
   },
