@@ -5,6 +5,8 @@ const port = Number(process.env['CLERESTORY_PORT'] ?? 4173);
 
 const LOOK = 'look.spec.ts';
 const BENCH = 'bench.spec.ts';
+// Only where what is dropped waits for the collector.
+const WEBGPU_ONLY = 'memory.spec.ts';
 // Tests that do not depend on how the picture is drawn run once.
 const WHATEVER_DRAWS = [
   'access.spec.ts',
@@ -52,13 +54,13 @@ export default defineConfig({
     {
       name: 'webgl2',
       grepInvert: ELSEWHERE.webgl2,
-      testIgnore: [LOOK, BENCH],
+      testIgnore: [LOOK, BENCH, WEBGPU_ONLY],
       use: { launchOptions: launchOptions('webgl2') },
     },
     {
       name: 'none',
       grepInvert: ELSEWHERE.none,
-      testIgnore: [LOOK, BENCH, ...WHATEVER_DRAWS],
+      testIgnore: [LOOK, BENCH, WEBGPU_ONLY, ...WHATEVER_DRAWS],
       use: { launchOptions: launchOptions('none') },
     },
     // Not a test: takes the screenshots of `cargo xtask look`.
