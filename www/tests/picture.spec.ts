@@ -168,7 +168,7 @@ test('what the screen cannot show is marked on request, with an explanation', as
 
 test('the picture is saved as a PNG of the requested width with its colour space', async ({ shown: page }) => {
   await page.getByRole('button', { name: /picture options/ }).click();
-  await page.getByRole('button', { name: /^Save the picture/ }).click();
+  await page.getByRole('button', { name: /^Save picture/ }).click();
   const dialog = page.getByRole('dialog', { name: 'Save the picture' });
   const width = dialog.getByLabel('Width', { exact: true });
   await width.fill('150');
@@ -201,7 +201,7 @@ test(
   { tag: '@webgl2' },
   async ({ shown: page }) => {
     await page.getByRole('button', { name: /picture options/ }).click();
-    await page.getByRole('button', { name: /^Save the picture/ }).click();
+    await page.getByRole('button', { name: /^Save picture/ }).click();
     const dialog = page.getByRole('dialog', { name: 'Save the picture' });
     const width = dialog.getByLabel('Width', { exact: true });
     await width.fill('120');

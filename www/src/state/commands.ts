@@ -66,6 +66,7 @@ export type CommandId =
   | 'pan-up'
   | 'paste-makeup'
   | 'previous-variant'
+  | 'print'
   | 'redo'
   | 'save-file'
   | 'save-other-file'
@@ -115,28 +116,49 @@ export const COMMANDS: readonly Command[] = [
   },
   {
     id: 'open-file',
-    name: 'Open a file',
+    name: 'Open …',
     group: 'everywhere',
+    keys: ['Mod+O'],
+    inFields: 'always',
     menu: 'file',
     run: () => files.choose(),
   },
   {
     id: 'save-file',
-    name: 'Save to a file',
+    name: 'Save',
     group: 'everywhere',
     keys: ['Mod+S'],
     inFields: 'always',
     menu: 'file',
-    inFull: () => (files.savesTo === null ? 'Save to a file' : `Save to ${files.savesTo}`),
+    inFull: () => (files.savesTo === null ? 'Save …' : `Save to ${files.savesTo}`),
     run: () => void files.save(),
   },
   {
     id: 'save-other-file',
-    name: 'Save to another file',
+    name: 'Save as …',
+    group: 'everywhere',
+    keys: ['Mod+Shift+S'],
+    inFields: 'always',
+    menu: 'file',
+    run: () => void files.save(true),
+  },
+  {
+    id: 'save-picture',
+    name: 'Save picture …',
     group: 'everywhere',
     menu: 'file',
-    allowed: () => files.savesTo !== null,
-    run: () => void files.save(true),
+    allowed: () => scene.overview !== null,
+    run: () => (dialogs.open = 'save-picture'),
+  },
+  {
+    id: 'print',
+    name: 'Print …',
+    group: 'everywhere',
+    keys: ['Mod+P'],
+    inFields: 'always',
+    menu: 'file',
+    allowed: () => scene.overview !== null,
+    run: () => window.print(),
   },
   {
     id: 'attachments',
@@ -176,12 +198,6 @@ export const COMMANDS: readonly Command[] = [
   { id: 'about', name: 'About these figures', group: 'everywhere', menu: 'more', run: () => (dialogs.open = 'about') },
   { id: 'display', name: 'Display', group: 'everywhere', menu: 'more', run: () => (dialogs.open = 'display') },
   { id: 'keys', name: 'Keys', group: 'everywhere', keys: ['?'], menu: 'more', run: () => (dialogs.open = 'keys') },
-  {
-    id: 'save-picture',
-    name: 'Save the picture …',
-    group: 'everywhere',
-    run: () => (dialogs.open = 'save-picture'),
-  },
   {
     id: 'choose-all',
     name: 'Select all pieces',
