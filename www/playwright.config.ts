@@ -5,6 +5,8 @@ const port = Number(process.env['CLERESTORY_PORT'] ?? 4173);
 
 const LOOK = 'look.spec.ts';
 const BENCH = 'bench.spec.ts';
+// Only where what is dropped waits for the collector.
+const WEBGPU_ONLY = 'memory.spec.ts';
 // Runs once, with a card: it checks what the drawing worker fetches, too.
 const TOUR = 'tour.spec.ts';
 // Tests that do not depend on how the picture is drawn run once, where a page costs least: without a GPU.
@@ -14,6 +16,7 @@ const WHATEVER_DRAWS = [
   'display.spec.ts',
   'files.spec.ts',
   'autosave.spec.ts',
+  'new-window.spec.ts',
   'offline.spec.ts',
   'place.spec.ts',
   'traps.spec.ts',
@@ -53,13 +56,13 @@ export default defineConfig({
     {
       name: 'webgl2',
       grepInvert: ELSEWHERE.webgl2,
-      testIgnore: [LOOK, BENCH, ...WHATEVER_DRAWS],
+      testIgnore: [LOOK, BENCH, WEBGPU_ONLY, ...WHATEVER_DRAWS],
       use: { launchOptions: launchOptions('webgl2') },
     },
     {
       name: 'none',
       grepInvert: ELSEWHERE.none,
-      testIgnore: [LOOK, BENCH, TOUR],
+      testIgnore: [LOOK, BENCH, TOUR, WEBGPU_ONLY],
       use: { launchOptions: launchOptions('none') },
     },
     // Not a test: takes the screenshots of `cargo xtask look`.

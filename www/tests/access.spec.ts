@@ -292,7 +292,7 @@ test('the list of keys names shortcuts of the page and of its controls', async (
   const keys = page.getByRole('dialog', { name: 'Keys' });
   const row = (key: string) => keys.getByText(key, { exact: true }).locator('xpath=following-sibling::dd[1]');
   await expect(row('Ctrl Z')).toHaveText('Undo');
-  await expect(row('Ctrl S')).toHaveText('Save to a file');
+  await expect(row('Ctrl S')).toHaveText('Save');
   await expect(row('Shift V')).toHaveText('Previous variant');
   await expect(row('G')).toHaveText('All of this glass');
   await expect(row('Shift and Left, Right')).toHaveText('a minute');

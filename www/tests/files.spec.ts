@@ -150,3 +150,60 @@ test('a page whose first demo cannot be fetched opens a file', async ({ page }) 
     .setInputFiles({ name: 'rose.json', mimeType: 'application/json', buffer: Buffer.from(text) });
   await expect(figure(page, 'total_lx')).toBeVisible({ timeout: 60_000 });
 });
+
+test('the menu of files has what one looks for there, with its keys', async ({ page }) => {
+  await open(page);
+  const menu = page.getByRole('button', { name: 'File', exact: true });
+  const chooser = page.waitForEvent('filechooser');
+  await page.keyboard.press('Control+o');
+  await chooser;
+  await menu.click();
+  const item = (name: string | RegExp) => page.getByRole('button', { name, exact: true });
+  for (const [name, keys] of [
+    ['Open …', 'Ctrl O'],
+    ['Save …', 'Ctrl S'],
+    ['Save as …', 'Ctrl Shift S'],
+    ['Print …', 'Ctrl P'],
+  ] as const) {
+    await expect(item(name)).toBeEnabled();
+    await expect(item(name)).toContainText(keys);
+  }
+  await item('Save picture …').click();
+  await expect(page.getByRole('dialog', { name: 'Save the picture' })).toBeVisible();
+  await page.keyboard.press('Escape');
+  // Without the browser's own dialog, each is a download.
+  const download = page.waitForEvent('download');
+  await page.keyboard.press('Control+Shift+s');
+  expect((await download).suggestedFilename()).toMatch(/\.json$/);
+  // Printing is the browser's.
+  const printed = page.evaluate(() => new Promise<void>((resolve) => (window.print = () => resolve())));
+  await page.keyboard.press('Control+p');
+  await printed;
+});
+
+test('“Save as” asks for a file even when there is one, and “Save” then writes to the new one', async ({ page }) => {
+  await open(page);
+  await page.evaluate(() => {
+    const written: string[] = [];
+    let asked = 0;
+    Object.assign(window, {
+      written,
+      showSaveFilePicker: async () => {
+        asked += 1;
+        const name = `file-${asked}.json`;
+        return {
+          name,
+          createWritable: async () => ({ write: async () => void written.push(name), close: async () => undefined }),
+        };
+      },
+    });
+  });
+  const written = (): Promise<string[]> => page.evaluate(() => (window as unknown as { written: string[] }).written);
+  await page.keyboard.press('Control+s');
+  await expect.poll(written).toEqual(['file-1.json']);
+  await page.keyboard.press('Control+Shift+s');
+  await expect.poll(written).toEqual(['file-1.json', 'file-2.json']);
+  await page.getByRole('button', { name: 'File', exact: true }).click();
+  await page.getByRole('button', { name: 'Save to file-2.json' }).click();
+  await expect.poll(written).toEqual(['file-1.json', 'file-2.json', 'file-2.json']);
+});

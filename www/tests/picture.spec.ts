@@ -168,7 +168,7 @@ test('what the screen cannot show is marked on request, with an explanation', as
 
 test('the picture is saved as a PNG of the requested width with its colour space', async ({ shown: page }) => {
   await page.getByRole('button', { name: /picture options/ }).click();
-  await page.getByRole('button', { name: /^Save the picture/ }).click();
+  await page.getByRole('button', { name: /^Save picture/ }).click();
   const dialog = page.getByRole('dialog', { name: 'Save the picture' });
   const width = dialog.getByLabel('Width', { exact: true });
   await width.fill('150');
@@ -195,3 +195,56 @@ test('the picture is saved as a PNG of the requested width with its colour space
   await dialog.getByRole('button', { name: 'Stop' }).click();
   await expect(dialog.getByRole('progressbar')).toHaveCount(0);
 });
+
+test(
+  'a saved picture has a caption below the glass, in greys, unless it is left off',
+  { tag: '@webgl2' },
+  async ({ shown: page }) => {
+    await page.getByRole('button', { name: /picture options/ }).click();
+    await page.getByRole('button', { name: /^Save picture/ }).click();
+    const dialog = page.getByRole('dialog', { name: 'Save the picture' });
+    const width = dialog.getByLabel('Width', { exact: true });
+    await width.fill('120');
+    await width.press('Enter');
+    await dialog.getByLabel('Colour space').selectOption('display_p3');
+    const save = async (): Promise<Buffer> => {
+      const downloading = page.waitForEvent('download');
+      await dialog.getByRole('button', { name: 'Save as a file' }).click();
+      return readFile(await (await downloading).path());
+    };
+    const captioned = await save();
+    await dialog.getByLabel(/^Caption below the picture/).uncheck();
+    const bare = await save();
+    await dialog.getByLabel(/^Caption below the picture/).check();
+    const added = captioned.readUInt32BE(20) - bare.readUInt32BE(20);
+    expect(added).toBeGreaterThan(20);
+    for (const file of [captioned, bare]) {
+      const chunk = file.indexOf('cICP');
+      expect([...file.subarray(chunk + 4, chunk + 8)]).toEqual([12, 13, 0, 1]);
+    }
+    const read = (file: Buffer): Promise<number[]> =>
+      page.evaluate(async (base64) => {
+        const bytes = Uint8Array.from(atob(base64), (c) => c.charCodeAt(0));
+        const bitmap = await createImageBitmap(new Blob([bytes], { type: 'image/png' }), {
+          colorSpaceConversion: 'none',
+        });
+        const context = new OffscreenCanvas(bitmap.width, bitmap.height).getContext('2d');
+        context?.drawImage(bitmap, 0, 0);
+        return [...(context?.getImageData(0, 0, bitmap.width, bitmap.height).data ?? [])];
+      }, file.toString('base64'));
+    const [withCaption, without] = [Buffer.from(await read(captioned)), Buffer.from(await read(bare))];
+    // The picture itself is the same to the byte, and what follows is text on the page's ground.
+    expect(withCaption.subarray(0, without.length).equals(without)).toBe(true);
+    const caption = withCaption.subarray(without.length);
+    const greys = new Set<number>();
+    let coloured = 0;
+    for (let i = 0; i < caption.length; i += 4) {
+      const [r, g, b] = caption.subarray(i, i + 3);
+      if (r !== g || g !== b) coloured += 1;
+      greys.add(g ?? 0);
+    }
+    expect(coloured, 'pixels that are not grey').toBe(0);
+    expect([...caption.subarray(0, 3)]).toEqual([0x15, 0x15, 0x15]);
+    expect(Math.max(...greys), 'letters').toBeGreaterThan(0x80);
+  },
+);

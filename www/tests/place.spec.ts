@@ -269,3 +269,22 @@ test('axe finds nothing in place and light, and in the year', async ({ shown: pa
   await expect(figure(page, 'Sky and ground')).toBeVisible();
   await settled(page);
 });
+
+test('snow covers the ground and melts again, each as one edit', async ({ shown: page }) => {
+  const { ground } = await surroundings(page);
+  const snow = { edit: 'set_ground', ground: { material: 'snow' } };
+  await openPanel(page, 'Sky');
+  const covered = page.getByLabel('Snow on the ground');
+  await expect(covered).not.toBeChecked();
+  await covered.check();
+  await expect(page.getByLabel('Ground', { exact: true })).toHaveValue('snow');
+  await figuresAre(page, [snow]);
+  await expect(undo(page)).toHaveAccessibleName('Undo: ground outside');
+  await covered.uncheck();
+  await figuresAre(page, [snow, { edit: 'set_ground', ground }]);
+  await undo(page).click();
+  await expect(covered).toBeChecked();
+  await undo(page).click();
+  await expect(covered).not.toBeChecked();
+  await expect(undo(page)).toBeDisabled();
+});

@@ -1,8 +1,9 @@
 // The reading, and dragging the hour: figures and window change together.
-import { expect } from '@playwright/test';
+import { expect, type Locator } from '@playwright/test';
 import {
   FIRST_DEMO,
   askModule,
+  choosePiece,
   dayIsReady,
   figure,
   minuteShown,
@@ -136,6 +137,92 @@ test('a date is typed as the page writes it, and a half-typed year is not applie
   await expect(page.getByRole('alert')).toHaveCount(0);
   await date.press('ArrowUp');
   await expect(date).toHaveValue('22 Jun 2027');
+});
+
+test('an hour is typed as people write times; wrong text keeps the hour shown', async ({ shown: page }) => {
+  const time = page.getByLabel('Time', { exact: true });
+  const shownAt = page.locator('[data-at]');
+  for (const [typed, at] of [
+    ['3 pm', '15:00'],
+    ['0930', '09:30'],
+    ['14.05', '14:05'],
+    ['15:00', '15:00'],
+  ] as const) {
+    await time.fill(typed);
+    await time.press('Enter');
+    await expect(shownAt).toHaveAttribute('data-at', new RegExp(`T${at}`));
+    await expect(time).toHaveValue(at);
+  }
+  expect(await minuteShown(page)).toBe(900);
+  await expect(page.locator('.sentence')).toContainText('15:00');
+  await time.fill('25:00');
+  await time.press('Enter');
+  await expect(page.getByRole('alert')).toContainText('Expected a time from 00:00 to 23:59');
+  await expect(page.getByRole('alert')).toContainText('found “25:00”');
+  await expect(shownAt).toHaveAttribute('data-at', /T15:00/);
+  await time.press('Escape');
+  await expect(time).toHaveValue('15:00');
+  await expect(page.getByRole('alert')).toHaveCount(0);
+});
+
+test('a typed hour that the clocks skip or repeat says so', async ({ shown: page }) => {
+  const time = page.getByLabel('Time', { exact: true });
+  const go = async (field: Locator, text: string): Promise<void> => {
+    await field.fill(text);
+    await field.press('Enter');
+  };
+  await go(page.getByLabel('Date', { exact: true }), '28/3/2027');
+  await go(time, '1:30');
+  const ribbonNote = page.locator('.ribbon .clocks');
+  await expect(ribbonNote).toHaveText(/The clocks skip this time when they go forward/);
+  await go(time, '2:30');
+  await expect(ribbonNote).toBeEmpty();
+  await go(page.getByLabel('Date', { exact: true }), '31/10/2027');
+  await go(time, '1:30');
+  await expect(ribbonNote).toHaveText(/This time comes twice, because the clocks go back/);
+});
+
+test('undo takes back hour, date and glass in the order in which they were changed, from a field too', async ({
+  shown: page,
+}) => {
+  const undo = page.getByRole('button', { name: /^Undo/ });
+  const start = await minuteShown(page);
+  await choosePiece(page);
+  const thickness = page.getByLabel('Thickness', { exact: true });
+  const was = await thickness.inputValue();
+  await thickness.fill('7');
+  await thickness.press('Enter');
+  await expect(undo).toHaveAccessibleName(/^Undo: thickness/);
+  const box = await ribbon(page).boundingBox();
+  if (box === null) throw new Error('the ribbon has no box');
+  await page.mouse.move(box.x + box.width * 0.4, box.y + box.height / 2);
+  await page.mouse.down();
+  await page.mouse.move(box.x + box.width * 0.45, box.y + box.height / 2, { steps: 4 });
+  await page.mouse.up();
+  const dragged = await minuteShown(page);
+  await expect(undo).toHaveAccessibleName('Undo: hour');
+  const time = page.getByLabel('Time', { exact: true });
+  await time.fill('16:10');
+  await time.press('Enter');
+  expect(await minuteShown(page)).toBe(970);
+  // The field has the focus, and nothing half-typed.
+  await page.keyboard.press('Control+z');
+  expect(await minuteShown(page)).toBe(dragged);
+  await page.keyboard.press('Control+z');
+  expect(await minuteShown(page)).toBe(start);
+  await page.keyboard.press('Control+z');
+  await expect(thickness).toHaveValue(was);
+  await expect(undo).toBeDisabled();
+  for (const minute of [start, dragged, 970]) {
+    await page.keyboard.press('Control+Shift+z');
+    expect(await minuteShown(page)).toBe(minute);
+  }
+  await expect(undo).toHaveAccessibleName('Undo: hour');
+  // A half-typed text is the field's own to undo.
+  await time.focus();
+  await page.keyboard.type('1');
+  await page.keyboard.press('Control+z');
+  expect(await minuteShown(page)).toBe(970);
 });
 
 test('computing a day leaves the page responsive and lets an hour go first', async ({ shown: page }) => {

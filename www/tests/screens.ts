@@ -104,7 +104,7 @@ export const SCREENS: readonly Screen[] = [
     name: 'save-picture',
     prepare: async (page) => {
       await page.getByRole('button', { name: /picture options/ }).click();
-      await page.getByRole('button', { name: /^Save the picture/ }).click();
+      await page.getByRole('button', { name: /^Save picture/ }).click();
       await expect(page.getByRole('dialog', { name: 'Save the picture' })).toBeVisible();
       return true;
     },

@@ -51,7 +51,9 @@ pub enum GroundKind {
     Grass,
     /// Grass in a dry summer.
     DryGrass,
-    /// Fresh snow.
+    /// Fresh snow, deep enough to hide the ground: bright and nearly white, falling a little toward the red as ice
+    /// begins to absorb (the shape is that of Wiscombe & Warren 1980, *J. Atmos. Sci.* 37, 2712–2733, the level somewhat
+    /// below their pure snow, as snow near houses is; both from memory).
     Snow,
     /// Pale grey stone paving.
     StonePaving,

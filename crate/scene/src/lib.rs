@@ -47,6 +47,7 @@ mod redraw;
 mod resolve;
 mod resolved;
 mod schema;
+mod snow;
 mod syntax;
 mod variant_action;
 mod variants;

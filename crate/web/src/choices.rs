@@ -2,7 +2,7 @@
 
 use daylight::{Atmosphere, CIE_TYPES, GroundKind, zone_names};
 use scene::materials::{self, Material};
-use scene::{STANDARD_SKY_WORDS, Weather};
+use scene::{Reflectance, STANDARD_SKY_WORDS, Weather};
 use spectra::{Spectrum, illuminant, luminous};
 use wasm_bindgen::prelude::wasm_bindgen;
 
@@ -34,6 +34,7 @@ pub fn choices() -> String {
         weathers: weathers.into(),
         standard_skies: standard_skies.collect(),
         surfaces: materials::all().iter().map(surface).collect(),
+        snow: Reflectance::fresh_snow(),
         zones: zone_names(),
         usual_air: UsualAir {
             aerosol_depth_500nm: usual.aod_500nm,

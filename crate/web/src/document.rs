@@ -253,7 +253,7 @@ impl SceneDocument {
 
     /// JSON: the scene's site, sky, ground, skyline and room, and cautions about them.
     pub fn surroundings(&self) -> String {
-        surroundings(self.resolved()).to_string()
+        surroundings(&self.open).to_string()
     }
 
     /// JSON: the sun's path over the site on a date, `YYYY-MM-DD`.

@@ -162,6 +162,7 @@ impl Inner {
         let view = coarse(&view(request, prepared.page), side);
         self.canvas.resize(view.size_px);
         let look = look(*mode, *mark_unshowable, self.canvas.gamut());
+        self.canvas.renderer().set_coarse(side > 1);
         self.canvas.renderer().set_look(Look { spread: side <= 1, ..look });
         self.canvas.renderer().set_view(view);
         self.canvas.draw().map_err(|found| error::from_text("a graphics device", found))

@@ -101,8 +101,14 @@ impl SoftwarePicture {
     }
 
     /// The whole window as a PNG file tagged with its colour space. `request` is JSON, a `FileRequest`. `progress` is
-    /// called with the share done, 0–1. Throws if the picture would have more than 60 million pixels.
-    pub fn png(&mut self, request: &str, progress: &Function) -> Result<Uint8Array, JsError> {
+    /// called with the share done, 0–1. `caption`: rows of RGBA8 that follow the picture, as wide as it is. Throws if the
+    /// file would have more than 60 million pixels, or if the caption is not of whole rows.
+    pub fn png(
+        &mut self,
+        request: &str,
+        caption: Option<Vec<u8>>,
+        progress: &Function,
+    ) -> Result<Uint8Array, JsError> {
         let FileRequest { window, place, at, mode, mark_unshowable, gamut, width_px: width } =
             request::read(request, "FileRequest").map_err(|faults| error::from_faults(&faults))?;
         let look = look(mode, mark_unshowable, gamut.into());
@@ -113,17 +119,24 @@ impl SoftwarePicture {
         let bounds = bounds.grown(margin);
         let mm_per_px = bounds.size()[0] / f64::from(width);
         let height = (bounds.size()[1] / mm_per_px).round().clamp(1.0, f64::from(u32::MAX)) as u32;
-        if u64::from(width) * u64::from(height) > MOST_PNG_PX {
+        let caption = caption.unwrap_or_default();
+        let row = 4 * width as usize;
+        if !caption.len().is_multiple_of(row) {
+            let found = format!("{} bytes", caption.len());
+            return Err(error::from_fault("caption", &format!("whole rows of {row} bytes"), &found));
+        }
+        let below = (caption.len() / row) as u32;
+        let of_file = height.saturating_add(below);
+        if u64::from(width) * u64::from(of_file) > MOST_PNG_PX {
             return Err(error::from_text(
                 "a width that gives at most 60 million pixels",
-                format!("{width} × {height} pixels"),
+                format!("{width} × {of_file} pixels"),
             ));
         }
-        let size = [width, height];
-        let whole = View { centre_mm: bounds.centre(), mm_per_px, size_px: size };
+        let whole = View { centre_mm: bounds.centre(), mm_per_px, size_px: [width, height] };
         let failed = |found| error::from_text("a picture that can be written", found);
         let file = PngBytes::default();
-        let mut rows = PngRows::new(file.clone(), size, look.gamut).map_err(failed)?;
+        let mut rows = PngRows::new(file.clone(), [width, of_file], look.gamut).map_err(failed)?;
         let mut picture = render::SoftwarePicture::new(&window.window.mesh, &tables, look);
         picture.picture_rows(whole, TILE_PX, |rgba, share| {
             rows.write(rgba).map_err(failed)?;
@@ -131,6 +144,7 @@ impl SoftwarePicture {
             let _ = progress.call1(&JsValue::NULL, &share.into());
             Ok::<_, JsError>(())
         })?;
+        rows.write(&caption).map_err(failed)?;
         rows.finish().map_err(failed)?;
         let file = file.take();
         Ok(Uint8Array::from(file.as_slice()))

@@ -1,7 +1,7 @@
 //! The surroundings of the window: site, sky, ground, skyline and room, and the sun's path.
 
 use daylight::{CivilDate, DaylightError, SunPathPoint};
-use scene::{Resolved, Weather, cautions};
+use scene::{OpenScene, Reflectance, Resolved, Weather, cautions};
 
 use crate::contract::{SunPath, SunPoint, Surroundings, WindowPlace};
 use crate::json::Json;
@@ -10,7 +10,8 @@ use crate::json::Json;
 const SUN_STEP_MIN: f64 = 10.0;
 
 /// The scene's surroundings, with words and figures for them.
-pub(crate) fn surroundings(resolved: &Resolved) -> Json<Surroundings> {
+pub(crate) fn surroundings(open: &OpenScene) -> Json<Surroundings> {
+    let resolved = open.resolved();
     let scene = &resolved.scene;
     let windows = scene.windows.iter().zip(&resolved.windows).map(|(window, built)| WindowPlace {
         id: window.id.clone(),
@@ -24,6 +25,8 @@ pub(crate) fn surroundings(resolved: &Resolved) -> Json<Surroundings> {
         sky: scene.sky.clone(),
         weather: Weather::of(&scene.sky),
         ground: scene.ground.clone(),
+        snow_on_ground: scene.ground == Reflectance::fresh_snow(),
+        ground_without_snow: open.ground_without_snow(),
         horizon: scene.horizon.clone(),
         room: scene.room.clone(),
         windows: windows.collect(),

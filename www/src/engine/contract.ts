@@ -902,6 +902,10 @@ export interface Surroundings {
   weather: Weather;
   /** What the ground in front of the window reflects. */
   ground: Reflectance;
+  /** Whether the ground is fresh snow. */
+  snow_on_ground: boolean;
+  /** What the ground reflects without snow on it. */
+  ground_without_snow: Reflectance;
   /** What stands between the window and the sky. */
   horizon: Horizon;
   /** The room behind the window. */
@@ -947,6 +951,8 @@ export interface Choices {
   standard_skies: StandardSky[];
   /** Named surfaces. */
   surfaces: SurfaceChoice[];
+  /** What the ground reflects under fresh snow. */
+  snow: Reflectance;
   /** Names of the IANA time zones. */
   zones: string[];
   /** The air assumed where a sky gives none. */

@@ -47,8 +47,11 @@ export interface PicturePart {
 export interface SoftwareCalls {
   /** `text` if the scene has changed; a request for `SoftwarePicture.draw`. Answers as `PictureCalls.draw`. */
   draw: Call<{ request: string; text: string | null }, boolean, PicturePart>;
-  /** The whole window as a PNG file; a request for `SoftwarePicture.png`. Reports the share done, 0–1. */
-  png: Call<{ request: string; text: string }, Uint8Array<ArrayBuffer>, number>;
+  /**
+   * The whole window as a PNG file; a request for `SoftwarePicture.png`. `caption`: rows of RGBA that follow the picture.
+   * Reports the share done, 0–1.
+   */
+  png: Call<{ request: string; text: string; caption: Uint8Array | null }, Uint8Array<ArrayBuffer>, number>;
   /** Stops the drawing in progress. */
   stop: Call<null>;
 }

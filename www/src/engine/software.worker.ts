@@ -17,9 +17,9 @@ serve<SoftwareCalls>((glue) => {
   }
   return {
     stop: () => picture?.stop(),
-    png: ({ request, text }, reply) => {
+    png: ({ request, text, caption }, reply) => {
       const report = (share: number): void => reply.progress(share);
-      const bytes = pictureOf(text).png(request, report) as Uint8Array<ArrayBuffer>;
+      const bytes = pictureOf(text).png(request, caption ?? undefined, report) as Uint8Array<ArrayBuffer>;
       reply.answer(bytes, [bytes.buffer]);
     },
     draw: ({ request, text }, reply) => {

@@ -27,6 +27,11 @@ class Clock {
     this.#settleLater();
   }
 
+  setMinute(minute: number): void {
+    this.showMinute(minute);
+    this.commit();
+  }
+
   stepMinutes(minutes: number): void {
     this.goToMinute(Math.min(MINUTES_OF_DAY - 1, Math.max(0, this.civil.minute + minutes)));
   }

@@ -35,8 +35,8 @@ export interface Command {
   keys?: readonly Chord[];
   /** Absent: works wherever the focus is. */
   scope?: Scope;
-  /** The keys also work in a text field. */
-  inFields?: true;
+  /** The keys also work in a text field: in any, or in one whose text has been applied and is not being changed. */
+  inFields?: 'always' | 'when applied';
   menu?: 'file' | 'more';
   /** Omitted from the list of keys, where one description covers several commands. */
   unlisted?: true;
@@ -66,6 +66,7 @@ export type CommandId =
   | 'pan-up'
   | 'paste-makeup'
   | 'previous-variant'
+  | 'print'
   | 'redo'
   | 'save-file'
   | 'save-other-file'
@@ -98,6 +99,7 @@ export const COMMANDS: readonly Command[] = [
     name: 'Undo',
     group: 'everywhere',
     keys: ['Mod+Z'],
+    inFields: 'when applied',
     inFull: () => withWords('Undo', scene.undoWords),
     allowed: () => scene.canUndo,
     run: () => scene.step('undo'),
@@ -107,34 +109,56 @@ export const COMMANDS: readonly Command[] = [
     name: 'Redo',
     group: 'everywhere',
     keys: ['Mod+Shift+Z', 'Mod+Y'],
+    inFields: 'when applied',
     inFull: () => withWords('Redo', scene.redoWords),
     allowed: () => scene.canRedo,
     run: () => scene.step('redo'),
   },
   {
     id: 'open-file',
-    name: 'Open a file',
+    name: 'Open …',
     group: 'everywhere',
+    keys: ['Mod+O'],
+    inFields: 'always',
     menu: 'file',
     run: () => files.choose(),
   },
   {
     id: 'save-file',
-    name: 'Save to a file',
+    name: 'Save',
     group: 'everywhere',
     keys: ['Mod+S'],
-    inFields: true,
+    inFields: 'always',
     menu: 'file',
-    inFull: () => (files.savesTo === null ? 'Save to a file' : `Save to ${files.savesTo}`),
+    inFull: () => (files.savesTo === null ? 'Save …' : `Save to ${files.savesTo}`),
     run: () => void files.save(),
   },
   {
     id: 'save-other-file',
-    name: 'Save to another file',
+    name: 'Save as …',
+    group: 'everywhere',
+    keys: ['Mod+Shift+S'],
+    inFields: 'always',
+    menu: 'file',
+    run: () => void files.save(true),
+  },
+  {
+    id: 'save-picture',
+    name: 'Save picture …',
     group: 'everywhere',
     menu: 'file',
-    allowed: () => files.savesTo !== null,
-    run: () => void files.save(true),
+    allowed: () => scene.overview !== null,
+    run: () => (dialogs.open = 'save-picture'),
+  },
+  {
+    id: 'print',
+    name: 'Print …',
+    group: 'everywhere',
+    keys: ['Mod+P'],
+    inFields: 'always',
+    menu: 'file',
+    allowed: () => scene.overview !== null,
+    run: () => window.print(),
   },
   {
     id: 'attachments',
@@ -175,12 +199,6 @@ export const COMMANDS: readonly Command[] = [
   { id: 'display', name: 'Display', group: 'everywhere', menu: 'more', run: () => (dialogs.open = 'display') },
   { id: 'keys', name: 'Keys', group: 'everywhere', keys: ['?'], menu: 'more', run: () => (dialogs.open = 'keys') },
   {
-    id: 'save-picture',
-    name: 'Save the picture …',
-    group: 'everywhere',
-    run: () => (dialogs.open = 'save-picture'),
-  },
-  {
     id: 'choose-all',
     name: 'Select all pieces',
     group: 'pieces',
@@ -217,7 +235,7 @@ export const COMMANDS: readonly Command[] = [
     name: 'Close the panel beside the window',
     group: 'everywhere',
     keys: ['Escape'],
-    inFields: true,
+    inFields: 'always',
     allowed: () => side.panel === 'place' || side.panel === 'glasses',
     run: () => side.close(),
   },
@@ -226,7 +244,7 @@ export const COMMANDS: readonly Command[] = [
     name: 'Clear selection',
     group: 'pieces',
     keys: ['Escape'],
-    inFields: true,
+    inFields: 'always',
     allowed: hasChosen,
     run: () => selection.choose(null),
   },

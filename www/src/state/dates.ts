@@ -1,5 +1,6 @@
 // Writes dates for a field and reads what a person types, in the order and with the month names of their language.
 // Dates are `YYYY-MM-DD` in the Gregorian calendar.
+import { plain, withOurDigits } from './typed';
 
 /** The first and the last date that the page goes to. */
 export const FIRST_DATE = '1800-01-01';
@@ -24,8 +25,6 @@ function orderOf(locale?: string): Field[] {
   return parts.map(({ type }) => type).filter((type): type is Field => ['year', 'month', 'day'].includes(type));
 }
 
-const plain = (text: string): string => text.normalize('NFD').replace(/\p{M}/gu, '').toLowerCase();
-
 /**
  * The month whose name begins with `word`, 1–12, in the reader's language or in English; null if none or several do.
  */
@@ -46,14 +45,6 @@ function monthNamed(word: string, locale?: string): number | null {
   }
   const [month] = found;
   return found.size === 1 && month !== undefined ? month : null;
-}
-
-/** Replaces the language's digits by 0–9. */
-function withOurDigits(text: string, locale?: string): string {
-  const format = new Intl.NumberFormat(locale, { useGrouping: false });
-  let ours = text;
-  for (let digit = 0; digit < 10; digit += 1) ours = ours.replaceAll(format.format(digit), String(digit));
-  return ours;
 }
 
 function dateOf(year: number, month: number, day: number): string | null {

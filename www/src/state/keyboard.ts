@@ -8,11 +8,16 @@ export const MAC = /Mac|iPhone|iPad/.test(navigator.platform);
 
 const WITHOUT_TEXT = new Set(['radio', 'date', 'checkbox', 'range', 'button', 'file']);
 
-const isTyping = (target: EventTarget | null): boolean =>
+const isTyping = (target: EventTarget | null): target is HTMLElement =>
   target instanceof HTMLTextAreaElement || (target instanceof HTMLInputElement && !WITHOUT_TEXT.has(target.type));
 
+/** Fields that apply their text to the scene say whether they have. */
+const isApplied = (field: HTMLElement): boolean => field.dataset['applied'] === 'true';
+
 function applies(command: Command, chord: Chord, target: EventTarget | null): boolean {
-  if (isTyping(target) && command.inFields !== true) return false;
+  if (isTyping(target) && command.inFields !== 'always') {
+    if (command.inFields === undefined || !isApplied(target)) return false;
+  }
   if (command.scope === undefined) return shortcuts.single || !isSingle(chord);
   return target instanceof Element && target.closest(`[data-keys~="${command.scope}"]`) !== null;
 }

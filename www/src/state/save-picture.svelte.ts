@@ -1,5 +1,6 @@
 // Saves a picture of the window as a file. A separate worker draws it, so that it can be stopped at once and the page
 // stays responsive.
+import { captionRows, captionWords } from './caption';
 import { clock } from './clock.svelte';
 import { download, plainName } from './download';
 import type { FileRequest, Gamut, PictureMode } from '../engine/contract';
@@ -15,6 +16,8 @@ interface PictureRequest {
   widthPx: number;
   mode: PictureMode;
   gamut: Gamut;
+  /** Whether a caption stands below the picture. */
+  caption: boolean;
 }
 
 class PictureFile {
@@ -35,6 +38,7 @@ class PictureFile {
     const worker = painter(1);
     this.#worker = worker;
     worker.begin(module);
+    const words = captionWords();
     const request = JSON.stringify({
       window: window.id,
       place: viewpoint.placeName,
@@ -47,8 +51,15 @@ class PictureFile {
     const progress = (share: number): void => {
       if (worker === this.#worker) this.done = share;
     };
-    worker.ask('png', { request, text: scene.shownText() }, { progress }).then(
+    const text = scene.shownText();
+    const draw = async (): Promise<Uint8Array<ArrayBuffer> | null> => {
+      const caption = wanted.caption ? await captionRows(words, wanted.widthPx) : null;
+      // Stopped meanwhile: a stopped worker never answers.
+      return worker === this.#worker ? worker.ask('png', { request, text, caption }, { progress }) : null;
+    };
+    draw().then(
       (bytes) => {
+        if (bytes === null) return;
         this.stop();
         download(bytes, 'image/png', name);
       },

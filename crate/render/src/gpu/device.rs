@@ -1,5 +1,7 @@
 //! Limits and formats that every device must offer.
 
+use crate::gpu::owned::Owned;
+
 /// Format of scene light: signed linear RGB times exposure.
 pub(crate) const SCENE_FORMAT: wgpu::TextureFormat = wgpu::TextureFormat::Rgba16Float;
 
@@ -9,8 +11,12 @@ pub(crate) fn limits(adapter: &wgpu::Adapter) -> wgpu::Limits {
 }
 
 /// A texture to draw scene light to and read it from.
-pub(crate) fn scene_texture(device: &wgpu::Device, label: &str, [width, height]: [u32; 2]) -> wgpu::Texture {
-    device.create_texture(&wgpu::TextureDescriptor {
+pub(crate) fn scene_texture(
+    device: &wgpu::Device,
+    label: &str,
+    [width, height]: [u32; 2],
+) -> Owned<wgpu::Texture> {
+    Owned::new(device.create_texture(&wgpu::TextureDescriptor {
         label: Some(label),
         size: wgpu::Extent3d { width, height, depth_or_array_layers: 1 },
         mip_level_count: 1,
@@ -21,5 +27,5 @@ pub(crate) fn scene_texture(device: &wgpu::Device, label: &str, [width, height]:
             | wgpu::TextureUsages::TEXTURE_BINDING
             | wgpu::TextureUsages::COPY_SRC,
         view_formats: &[],
-    })
+    }))
 }

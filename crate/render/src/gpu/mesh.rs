@@ -2,16 +2,17 @@
 
 use bytemuck::Pod;
 
+use crate::gpu::owned::Owned;
 use crate::window::mesh::WindowMesh;
 
 /// Buffers of the triangles.
 #[derive(Debug)]
 pub(crate) struct GpuMesh {
-    glass_vertices: wgpu::Buffer,
-    glass_indices: wgpu::Buffer,
+    glass_vertices: Owned<wgpu::Buffer>,
+    glass_indices: Owned<wgpu::Buffer>,
     glass_count: u32,
-    solid_vertices: wgpu::Buffer,
-    solid_indices: wgpu::Buffer,
+    solid_vertices: Owned<wgpu::Buffer>,
+    solid_indices: Owned<wgpu::Buffer>,
     behind: std::ops::Range<u32>,
     before: std::ops::Range<u32>,
 }
@@ -63,14 +64,14 @@ fn buffer<T: Pod>(
     label: &str,
     data: &[T],
     usage: wgpu::BufferUsages,
-) -> wgpu::Buffer {
+) -> Owned<wgpu::Buffer> {
     let bytes = bytemuck::cast_slice(data);
-    let buffer = device.create_buffer(&wgpu::BufferDescriptor {
+    let buffer = Owned::new(device.create_buffer(&wgpu::BufferDescriptor {
         label: Some(label),
         size: (bytes.len() as u64).max(4),
         usage: usage | wgpu::BufferUsages::COPY_DST,
         mapped_at_creation: false,
-    });
+    }));
     if !bytes.is_empty() {
         queue.write_buffer(&buffer, 0, bytes);
     }

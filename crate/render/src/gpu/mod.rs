@@ -2,6 +2,7 @@
 
 pub(crate) mod device;
 pub(crate) mod mesh;
+pub(crate) mod owned;
 pub(crate) mod pipeline;
 pub(crate) mod read_back;
 pub(crate) mod renderer;

@@ -3,12 +3,13 @@
 use std::sync::{Arc, Mutex};
 
 use crate::error::RenderError;
+use crate::gpu::owned::Owned;
 
 /// Pixels being read back from the device. Call [`PendingPixels::poll`] until they arrive; in a browser, return to the
 /// event loop between calls.
 #[derive(Debug)]
 pub struct PendingPixels {
-    buffer: wgpu::Buffer,
+    buffer: Owned<wgpu::Buffer>,
     outcome: Arc<Mutex<Option<Result<(), wgpu::BufferAsyncError>>>>,
     size_px: [u32; 2],
     bytes_per_pixel: u32,
@@ -27,12 +28,12 @@ impl PendingPixels {
         let size_px = [texture.width(), texture.height()];
         let bytes_per_row =
             (size_px[0] * bytes_per_pixel).next_multiple_of(wgpu::COPY_BYTES_PER_ROW_ALIGNMENT);
-        let buffer = device.create_buffer(&wgpu::BufferDescriptor {
+        let buffer = Owned::new(device.create_buffer(&wgpu::BufferDescriptor {
             label: Some("read back"),
             size: u64::from(bytes_per_row) * u64::from(size_px[1]),
             usage: wgpu::BufferUsages::COPY_DST | wgpu::BufferUsages::MAP_READ,
             mapped_at_creation: false,
-        });
+        }));
         let mut encoder = device.create_command_encoder(&wgpu::CommandEncoderDescriptor::default());
         encoder.copy_texture_to_buffer(
             texture.as_image_copy(),

@@ -11,6 +11,7 @@ use crate::eye::tone::Tone;
 use crate::eye::uniforms::Uniforms;
 use crate::gpu::device::SCENE_FORMAT;
 use crate::gpu::mesh::GpuMesh;
+use crate::gpu::owned::Owned;
 use crate::gpu::pipeline::{attributes, begin, layout, pipeline};
 use crate::gpu::read_back::PendingPixels;
 use crate::gpu::shaders::Pass;
@@ -40,20 +41,21 @@ pub struct Renderer {
     spread: OnceLock<SpreadPasses>,
     scene_layout: wgpu::BindGroupLayout,
     tone_layout: wgpu::BindGroupLayout,
-    frame_uniform: wgpu::Buffer,
+    frame_uniform: Owned<wgpu::Buffer>,
     /// For the picture of the whole window, from which light spreads.
-    around_uniform: wgpu::Buffer,
-    tone_uniform: wgpu::Buffer,
+    around_uniform: Owned<wgpu::Buffer>,
+    tone_uniform: Owned<wgpu::Buffer>,
     mesh: Option<GpuMesh>,
     textures: Option<GpuTables>,
-    target: Option<Target>,
+    /// Of the whole picture and of the coarse one: on a slow card they take turns.
+    targets: [Option<Target>; 2],
+    /// Whether the coarse picture is drawn.
+    coarse: bool,
     view: View,
     look: Look,
     /// The source of the uniforms, once there is light.
     light: Option<(LightTables, WindowLevel)>,
     stale: bool,
-    /// Whether the picture of the whole window must be redrawn.
-    around_stale: bool,
     /// Whether the picture is a tile of a larger one.
     tiled: bool,
 }
@@ -80,12 +82,12 @@ impl Renderer {
         );
         let tone = pipeline(&device, Pass::Tone, &tone_layout, None, format);
         let uniform = |label, size| {
-            device.create_buffer(&wgpu::BufferDescriptor {
+            Owned::new(device.create_buffer(&wgpu::BufferDescriptor {
                 label: Some(label),
                 size,
                 usage: wgpu::BufferUsages::UNIFORM | wgpu::BufferUsages::COPY_DST,
                 mapped_at_creation: false,
-            })
+            }))
         };
         let frame_uniform = uniform("frame", size_of::<Frame>() as u64);
         let around_uniform = uniform("window frame", size_of::<Frame>() as u64);
@@ -105,12 +107,12 @@ impl Renderer {
             tone_uniform,
             mesh: None,
             textures: None,
-            target: None,
+            targets: [None, None],
+            coarse: false,
             view: View { centre_mm: PanelPoint::default(), mm_per_px: 1.0, size_px: [1, 1] },
             look: Look::default(),
             light: None,
             stale: true,
-            around_stale: true,
             tiled: false,
         }
     }
@@ -138,14 +140,15 @@ impl Renderer {
 
     /// Releases window, light and targets.
     pub(crate) fn forget(&mut self) {
-        (self.mesh, self.textures, self.light, self.target) = (None, None, None, None);
+        (self.mesh, self.textures, self.light) = (None, None, None);
+        self.targets = [None, None];
         self.look = Look::default();
-        (self.stale, self.around_stale) = (true, true);
+        self.stale = true;
     }
 
     /// Sets the shapes of a window.
     pub fn set_window(&mut self, mesh: &WindowMesh) {
-        self.around_stale = true;
+        self.redraw_around();
         self.mesh = Some(GpuMesh::new(&self.device, &self.queue, mesh));
     }
 
@@ -167,7 +170,8 @@ impl Renderer {
         self.textures = Some(textures);
         let level = WindowLevel::new(&tables);
         self.light = Some((tables, level));
-        (self.stale, self.around_stale) = (true, true);
+        self.stale = true;
+        self.redraw_around();
         Ok(())
     }
 
@@ -181,7 +185,17 @@ impl Renderer {
     /// Sets the look.
     pub fn set_look(&mut self, look: Look) {
         self.look = look;
-        (self.stale, self.around_stale) = (true, true);
+        self.stale = true;
+        self.redraw_around();
+    }
+
+    /// Sets whether the coarse picture is drawn, which a slow card shows before the whole one. Its targets are kept
+    /// beside those of the whole picture.
+    pub fn set_coarse(&mut self, coarse: bool) {
+        if self.coarse != coarse {
+            self.coarse = coarse;
+            self.stale = true;
+        }
     }
 
     /// Sets whether views are tiles of a larger picture, on the grid of [`TilePlan`](crate::TilePlan). Tiles are
@@ -190,7 +204,8 @@ impl Renderer {
     pub(crate) fn set_tiled(&mut self, tiled: bool) {
         if self.tiled != tiled {
             self.tiled = tiled;
-            (self.stale, self.around_stale) = (true, true);
+            self.stale = true;
+            self.redraw_around();
         }
     }
 
@@ -213,7 +228,7 @@ impl Renderer {
         let mut encoder =
             self.device.create_command_encoder(&wgpu::CommandEncoderDescriptor { label: Some("picture") });
         self.draw_scene(&mut encoder);
-        if let Some(target) = &self.target {
+        if let Some(target) = self.target() {
             let mut pass = begin(&mut encoder, "tone", to, wgpu::Color::BLACK);
             pass.set_pipeline(&self.tone);
             pass.set_bind_group(0, &target.bindings, &[]);
@@ -225,7 +240,7 @@ impl Renderer {
     /// Draws to its own texture and begins to read it back: RGBA8, rows from the top.
     pub fn begin_picture(&mut self) -> PendingPixels {
         let [width, height] = self.view.size_px;
-        let texture = self.device.create_texture(&wgpu::TextureDescriptor {
+        let texture = Owned::new(self.device.create_texture(&wgpu::TextureDescriptor {
             label: Some("picture"),
             size: wgpu::Extent3d { width, height, depth_or_array_layers: 1 },
             mip_level_count: 1,
@@ -234,7 +249,7 @@ impl Renderer {
             format: self.format,
             usage: wgpu::TextureUsages::RENDER_ATTACHMENT | wgpu::TextureUsages::COPY_SRC,
             view_formats: &[],
-        });
+        }));
         self.draw(&texture.create_view(&wgpu::TextureViewDescriptor::default()));
         let swap = matches!(self.format, wgpu::TextureFormat::Bgra8Unorm);
         PendingPixels::new(&self.device, &self.queue, &texture, 4, swap)
@@ -249,12 +264,12 @@ impl Renderer {
             .create_command_encoder(&wgpu::CommandEncoderDescriptor { label: Some("scene light") });
         self.draw_scene(&mut encoder);
         self.queue.submit([encoder.finish()]);
-        let target = self.target.as_ref()?;
+        let target = self.target()?;
         Some(PendingPixels::new(&self.device, &self.queue, &target.texture, 8, false))
     }
 
     fn refresh(&mut self) {
-        if !self.stale && self.target.is_some() {
+        if !self.stale && self.target().is_some() {
             return;
         }
         let uniforms = self
@@ -263,11 +278,13 @@ impl Renderer {
             .map(|(tables, level)| self.look.uniforms(level, tables, &self.view, self.tiled));
         let plan = uniforms.as_ref().and_then(|u| u.plan.as_ref());
         let size = plan.map_or(self.view, |plan| plan.target).size_px;
-        if !self.target.as_ref().is_some_and(|target| target.fits(size, plan)) {
+        let at = usize::from(self.coarse);
+        if !self.target().is_some_and(|target| target.fits(size, plan)) {
+            // The old one goes first, so that the card never holds both.
+            self.targets[at] = None;
             let spread = plan.map(|plan| (self.spread(), plan));
-            self.target =
-                Some(Target::new(&self.device, size, &self.tone_layout, &self.tone_uniform, spread));
-            self.around_stale = true;
+            let made = Target::new(&self.device, size, &self.tone_layout, &self.tone_uniform, spread);
+            self.targets[at] = Some(made);
         }
         if let Some(Uniforms { frame, around, tone, plan }) = &uniforms {
             self.queue.write_buffer(&self.frame_uniform, 0, bytemuck::bytes_of(frame));
@@ -275,7 +292,7 @@ impl Renderer {
             if let Some(around) = around {
                 self.queue.write_buffer(&self.around_uniform, 0, bytemuck::bytes_of(around));
             }
-            if let (Some(plan), Some(spread)) = (plan, self.target.as_ref().and_then(|t| t.spread.as_ref())) {
+            if let (Some(plan), Some(spread)) = (plan, self.target().and_then(|t| t.spread.as_ref())) {
                 spread.write(&self.queue, plan);
             }
         }
@@ -288,16 +305,26 @@ impl Renderer {
 
     /// Draws scene light, and the light that spreads from it in the eye.
     fn draw_scene(&mut self, encoder: &mut wgpu::CommandEncoder) {
-        let Some(target) = &self.target else { return };
+        let Some(target) = self.target() else { return };
         self.draw_window(encoder, &target.view, |textures| &textures.bindings);
         if let Some(spread) = &target.spread {
-            if self.around_stale {
+            if target.around_stale {
                 self.draw_window(encoder, spread.around_view(), |textures| &textures.around_bindings);
                 spread.draw_around(encoder, self.spread());
             }
             spread.draw(encoder, self.spread());
         }
-        self.around_stale = false;
+        if let Some(target) = &mut self.targets[usize::from(self.coarse)] {
+            target.around_stale = false;
+        }
+    }
+
+    fn target(&self) -> Option<&Target> {
+        self.targets[usize::from(self.coarse)].as_ref()
+    }
+
+    fn redraw_around(&mut self) {
+        self.targets.iter_mut().flatten().for_each(|target| target.around_stale = true);
     }
 
     fn draw_window(

@@ -2,6 +2,7 @@
 
 use crate::eye::spread::{Plan, Spread, Step};
 use crate::gpu::device::{SCENE_FORMAT, scene_texture};
+use crate::gpu::owned::Owned;
 use crate::gpu::pipeline::{begin, bind, layout, pipeline};
 use crate::gpu::shaders::Pass;
 
@@ -33,9 +34,11 @@ struct Drawn {
 /// The levels of one picture and of the window around it.
 #[derive(Debug)]
 pub(crate) struct SpreadTargets {
-    uniforms: wgpu::Buffer,
+    uniforms: Owned<wgpu::Buffer>,
     /// Bytes from one pass's uniform to the next.
     stride: u64,
+    /// Of all the levels.
+    _textures: Vec<Owned<wgpu::Texture>>,
     around: wgpu::TextureView,
     around_size: [u32; 2],
     around_down: Vec<Drawn>,
@@ -59,14 +62,19 @@ impl SpreadTargets {
         let size = size_of::<Spread>() as u64;
         let stride = size.next_multiple_of(u64::from(device.limits().min_uniform_buffer_offset_alignment));
         let count: usize = steps(plan).iter().map(|s| s.len()).sum();
-        let uniforms = device.create_buffer(&wgpu::BufferDescriptor {
+        let uniforms = Owned::new(device.create_buffer(&wgpu::BufferDescriptor {
             label: Some("spread"),
             size: stride * count as u64,
             usage: wgpu::BufferUsages::UNIFORM | wgpu::BufferUsages::COPY_DST,
             mapped_at_creation: false,
-        });
-        let texture =
-            |size| scene_texture(device, "spread", size).create_view(&wgpu::TextureViewDescriptor::default());
+        }));
+        let mut textures = Vec::new();
+        let mut texture = |size| {
+            let texture = scene_texture(device, "spread", size);
+            let view = texture.create_view(&wgpu::TextureViewDescriptor::default());
+            textures.push(texture);
+            view
+        };
         let around = texture(plan.around.size_px);
         let mut number = 0;
         let mut drawn = |step: &Step, own: &wgpu::TextureView, other: &wgpu::TextureView| {
@@ -102,7 +110,17 @@ impl SpreadTargets {
             near_up.push(drawn(step, &own.to, &below));
         }
         let around_size = plan.around.size_px;
-        Self { uniforms, stride, around, around_size, around_down, around_up, near_down, near_up }
+        Self {
+            uniforms,
+            stride,
+            _textures: textures,
+            around,
+            around_size,
+            around_down,
+            around_up,
+            near_down,
+            near_up,
+        }
     }
 
     /// Whether these targets fit a plan.

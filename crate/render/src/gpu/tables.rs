@@ -1,12 +1,13 @@
 //! An instant's tables on a device, as textures read texel by texel.
 
+use crate::gpu::owned::Owned;
 use crate::gpu::pipeline::bind;
 use crate::light::tables::LightTables;
 
 /// The textures, bound beside the frame's uniforms and beside those of the picture of the whole window.
 #[derive(Debug)]
 pub(crate) struct GpuTables {
-    textures: [wgpu::Texture; 3],
+    textures: [Owned<wgpu::Texture>; 3],
     pub(crate) bindings: wgpu::BindGroup,
     pub(crate) around_bindings: wgpu::BindGroup,
 }
@@ -26,7 +27,7 @@ impl GpuTables {
         sizes: [[u32; 2]; 3],
     ) -> Self {
         let texture = |label, [width, height]: [u32; 2]| {
-            device.create_texture(&wgpu::TextureDescriptor {
+            Owned::new(device.create_texture(&wgpu::TextureDescriptor {
                 label: Some(label),
                 size: wgpu::Extent3d { width, height, depth_or_array_layers: 1 },
                 mip_level_count: 1,
@@ -35,7 +36,7 @@ impl GpuTables {
                 format: wgpu::TextureFormat::Rgba32Float,
                 usage: wgpu::TextureUsages::TEXTURE_BINDING | wgpu::TextureUsages::COPY_DST,
                 view_formats: &[],
-            })
+            }))
         };
         let [responses, pieces, field] = sizes;
         let textures = [texture("responses", responses), texture("pieces", pieces), texture("field", field)];

@@ -2,15 +2,18 @@
 
 use crate::eye::spread::Plan;
 use crate::gpu::device::scene_texture;
+use crate::gpu::owned::Owned;
 use crate::gpu::pipeline::bind;
 use crate::gpu::spread::{SpreadPasses, SpreadTargets};
 
 /// Scene light of one picture, and the light that spreads from it.
 #[derive(Debug)]
 pub(crate) struct Target {
-    pub(crate) texture: wgpu::Texture,
+    pub(crate) texture: Owned<wgpu::Texture>,
     pub(crate) view: wgpu::TextureView,
     pub(crate) spread: Option<SpreadTargets>,
+    /// Whether the picture of the whole window, from which light spreads, must be redrawn.
+    pub(crate) around_stale: bool,
     /// For the pass to the screen.
     pub(crate) bindings: wgpu::BindGroup,
 }
@@ -30,7 +33,7 @@ impl Target {
         let blurred = spread.as_ref().map_or(&view, SpreadTargets::result);
         let views = [view.clone(), blurred.clone()];
         let bindings = bind(device, "tone", tone_layout, tone_uniform.as_entire_binding(), &views);
-        Self { texture, view, spread, bindings }
+        Self { texture, view, spread, around_stale: true, bindings }
     }
 
     /// Whether the target has this size and spreads light by these passes.

@@ -7,6 +7,7 @@ use spectra::Spectrum;
 use crate::error::RenderError;
 use crate::eye::look::Look;
 use crate::glazing::optics::{PieceOptics, Transmittance};
+use crate::gpu::owned::Owned;
 use crate::gpu::renderer::Renderer;
 use crate::light::field::{DirectionField, Eye, Seen, SeenEdges};
 use crate::light::instant::Light;
@@ -30,7 +31,7 @@ impl Renderer {
         self.set_light(tables)?;
         self.set_look(Look { spread: false, ..Look::default() });
         self.set_view(View::fit(model.bounds(), [SIDE_PX; 2], 0.1));
-        let texture = self.device().create_texture(&wgpu::TextureDescriptor {
+        let texture = Owned::new(self.device().create_texture(&wgpu::TextureDescriptor {
             label: Some("warm-up"),
             size: wgpu::Extent3d { width: SIDE_PX, height: SIDE_PX, depth_or_array_layers: 1 },
             mip_level_count: 1,
@@ -39,7 +40,7 @@ impl Renderer {
             format: self.format(),
             usage: wgpu::TextureUsages::RENDER_ATTACHMENT,
             view_formats: &[],
-        });
+        }));
         self.draw(&texture.create_view(&wgpu::TextureViewDescriptor::default()));
         self.forget();
         Ok(())

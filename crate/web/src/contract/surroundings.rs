@@ -15,6 +15,10 @@ pub(crate) struct Surroundings {
     pub(crate) weather: Weather,
     /// What the ground in front of the window reflects.
     pub(crate) ground: Reflectance,
+    /// Whether the ground is fresh snow.
+    pub(crate) snow_on_ground: bool,
+    /// What the ground reflects without snow on it.
+    pub(crate) ground_without_snow: Reflectance,
     /// What stands between the window and the sky.
     pub(crate) horizon: Horizon,
     /// The room behind the window.
@@ -49,6 +53,8 @@ pub(crate) struct Choices {
     pub(crate) standard_skies: Vec<StandardSky>,
     /// Named surfaces.
     pub(crate) surfaces: Vec<SurfaceChoice>,
+    /// What the ground reflects under fresh snow.
+    pub(crate) snow: Reflectance,
     /// Names of the IANA time zones.
     pub(crate) zones: Vec<String>,
     /// The air assumed where a sky gives none.

@@ -136,6 +136,11 @@ fn refused<T>(result: Result<T, JsError>) -> Vec<String> {
     faults.iter().map(|fault| fault["path"].as_str().expect("a path").to_owned()).collect()
 }
 
+/// Width and height from the header of a PNG.
+fn size_of_png(file: &[u8]) -> [u32; 2] {
+    [16, 20].map(|at| u32::from_be_bytes(file[at..at + 4].try_into().expect("a header")))
+}
+
 #[wasm_bindgen_test]
 async fn the_processor_draws_what_is_requested_and_names_what_is_wrong() {
     let mut picture = given(web::SoftwarePicture::new(ESTUARY));
@@ -158,15 +163,22 @@ async fn the_processor_draws_what_is_requested_and_names_what_is_wrong() {
     let heard = done.clone();
     let progress = Closure::<dyn Fn(f64)>::new(move |share: f64| heard.set(share));
     let progress: &Function = progress.as_ref().unchecked_ref();
-    let file = given(picture.png(&file_request().to_string(), progress));
-    assert_eq!((&file.to_vec()[..4], done.get()), (&b"\x89PNG"[..], 1.0));
+    let file = given(picture.png(&file_request().to_string(), None, progress)).to_vec();
+    assert_eq!((&file[..4], done.get()), (&b"\x89PNG"[..], 1.0));
+    // A caption is so many more rows.
+    let wide = size_of_png(&file)[0];
+    let caption = vec![0x15; (4 * wide * 7) as usize];
+    let captioned = given(picture.png(&file_request().to_string(), Some(caption), progress)).to_vec();
+    assert_eq!(size_of_png(&captioned), [wide, size_of_png(&file)[1] + 7]);
+    let ragged = picture.png(&file_request().to_string(), Some(vec![0x15; 5]), progress);
+    assert_eq!(refused(ragged), ["caption"]);
 
     let draw = |picture: &mut web::SoftwarePicture, text: &str| refused(picture.draw(text, call.clone()));
     assert_eq!(draw(&mut picture, &without(request(), "gamut")), ["gamut"]);
     assert_eq!(draw(&mut picture, &with(request(), "width_px", json!(0))), ["width_px"]);
     assert_eq!(draw(&mut picture, &with(request(), "zoom", json!(2))), ["zoom"]);
     assert_eq!(draw(&mut picture, &with(request(), "window", json!("nowhere"))), [""]);
-    let png = |picture: &mut web::SoftwarePicture, text: &str| refused(picture.png(text, progress));
+    let png = |picture: &mut web::SoftwarePicture, text: &str| refused(picture.png(text, None, progress));
     assert_eq!(png(&mut picture, &without(file_request(), "mode")), ["mode"]);
     assert_eq!(png(&mut picture, &request().to_string()).len(), 4);
 }

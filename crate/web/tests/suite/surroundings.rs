@@ -122,3 +122,36 @@ fn a_time_zone_far_from_the_sun_raises_a_caution() {
     let found = cautions(51.5, 120.0, "America/New_York");
     assert!(found[0].as_str().unwrap().contains("12 hours"), "{found:?}");
 }
+
+#[cfg_attr(not(target_arch = "wasm32"), test)]
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
+fn snow_comes_and_goes_as_one_edit_and_what_lay_under_it_comes_back() {
+    let mut document = SceneDocument::open(ESTUARY).unwrap();
+    let now = |document: &SceneDocument| parsed(&document.surroundings());
+    let snow = parsed(&choices())["snow"].clone();
+    let set = |document: &mut SceneDocument, ground: &Value| {
+        document.make(&json!({ "edit": "set_ground", "ground": ground }).to_string()).unwrap();
+    };
+    let soil = json!({ "material": "soil" });
+    set(&mut document, &soil);
+    assert_eq!(now(&document)["ground_without_snow"], soil);
+    assert_eq!(now(&document)["snow_on_ground"], json!(false));
+    set(&mut document, &snow);
+    // Other edits, and an undone one, do not hide what lay under the snow.
+    document.make(r#"{ "edit": "set_note", "note": "winter" }"#).unwrap();
+    assert_eq!(now(&document)["ground_without_snow"], soil);
+    assert_eq!(now(&document)["snow_on_ground"], json!(true));
+    // Nor does a reload.
+    let reopened = SceneDocument::reopen(&document.kept()).unwrap();
+    assert_eq!(now(&reopened)["ground_without_snow"], soil);
+    // A variant with snow on the scene's own ground.
+    set(&mut document, &soil);
+    document.vary(r#"{ "variant": "add", "name": "Winter", "note": "" }"#).unwrap();
+    set(&mut document, &snow);
+    assert_eq!(now(&document)["ground_without_snow"], soil);
+    // A file with snow says nothing of what lies under it.
+    let mut file: Value = serde_json::from_str(ESTUARY).unwrap();
+    file["ground"] = snow;
+    let opened = SceneDocument::open(&file.to_string()).unwrap();
+    assert_eq!(now(&opened)["ground_without_snow"], json!({ "grey": 0.2 }));
+}
