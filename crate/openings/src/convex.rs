@@ -17,7 +17,7 @@ pub(crate) fn hull(mut points: Vec<PanelPoint>) -> Vec<PanelPoint> {
         return points;
     }
     let mut ring: Vec<PanelPoint> = Vec::with_capacity(points.len() + 1);
-    let mut side = |ring: &mut Vec<PanelPoint>, all: &mut dyn Iterator<Item = PanelPoint>| {
+    let side = |ring: &mut Vec<PanelPoint>, all: &mut dyn Iterator<Item = PanelPoint>| {
         let start = ring.len();
         for p in all {
             while ring.len() >= start + 2 {

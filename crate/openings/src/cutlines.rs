@@ -1,13 +1,18 @@
 //! The leads between the pieces of a divided field, as lines.
 
 use crate::division::{Division, LatticeLine};
-use crate::lattice::Lattice;
+use crate::lattice::{Family, Lattice};
 use crate::ring::{OnRing, Ring};
 use crate::text::polyline;
 use plane::PanelPoint;
+use std::collections::BTreeMap;
 
-/// Lines that reach the field's edge this close to each other, to a corner or to a lead of the border meet there, mm.
-const MEET_MM: f64 = 1.0;
+/// Lines that reach the field's edge this close to each other meet there at least, mm: a panel joins what is nearer than
+/// 0.2 mm by itself, and notes it.
+const LEAST_MEETING_MM: f64 = 1.0;
+
+/// An end is moved sideways by less than this share of the radius of the smallest regular piece. Ours.
+const LARGEST_SHIFT: f64 = 0.5;
 
 /// One end of a run of lead.
 #[derive(Clone, Copy, Debug)]
@@ -29,9 +34,19 @@ impl End {
 
 /// A stretch of a lattice line along which a lead runs.
 struct Run {
+    family: Family,
+    line: i64,
     ends: [End; 2],
-    /// The first and last crossing with other lattice lines strictly between the ends.
-    crossings: Option<[PanelPoint; 2]>,
+    /// Numbers of the crossings at or next outside the ends.
+    outer: [i64; 2],
+}
+
+impl Run {
+    /// Numbers of the crossings next to the ends, strictly between them, if there are any.
+    fn inner(&self) -> Option<[i64; 2]> {
+        let [from, to] = self.outer;
+        (to - from >= 2).then_some([from + 1, to - 1])
+    }
 }
 
 /// The lines of a division.
@@ -42,25 +57,42 @@ pub(crate) struct Cutlines {
     pub(crate) stops: Vec<OnRing>,
 }
 
-/// The leads of a division. Those that end near one of the `joints` on the field's edge, or near a corner of it, end
-/// there; those that end near each other do so at one point.
+/// How wide the leads are, mm.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Faces {
+    /// Along the edge of the field.
+    pub(crate) edge_mm: f64,
+    /// Inside it.
+    pub(crate) inside_mm: f64,
+}
+
+/// The leads of a division.
+///
+/// Those that reach the edge within half their width of one of the `joints` there, of a corner or of each other end at
+/// one point. A lead that ends on another end so near the edge that no glass would show between goes on to the end of
+/// that other lead.
 pub(crate) fn cutlines(
     division: &Division,
     lattice: &Lattice,
     field: &Ring,
     joints: &[PanelPoint],
+    faces: Faces,
 ) -> Cutlines {
     let mut runs: Vec<Run> =
         division.lines.iter().flat_map(|line| runs(line, division, lattice, field)).collect();
     let fixed: Vec<PanelPoint> = field.corners().chain(joints.iter().copied()).collect();
     let drawn: Vec<[PanelPoint; 2]> = runs.iter().map(|run| run.ends.map(|end| end.at())).collect();
-    meet(&mut runs, field, &fixed);
+    meet(&mut runs, field, &fixed, LEAST_MEETING_MM.max(faces.inside_mm / 2.0));
+    let reach = (faces.edge_mm + faces.inside_mm) / 2.0;
+    // Between small panes, that would cost too much glass.
+    extend_to_edge(&mut runs, lattice, reach.min(LARGEST_SHIFT * lattice.regular_radius()));
 
     let mut paths = Vec::with_capacity(runs.len());
     for (run, drawn) in runs.iter().zip(drawn) {
         let [start, end] = run.ends.map(|end| end.at());
         let mut points = vec![start];
-        if let Some([first, last]) = run.crossings {
+        if let Some(inner) = run.inner() {
+            let [first, last] = inner.map(|number| lattice.on_line(run.family, run.line, number as f64));
             // Where an end was moved, the line bends at its last crossing, so that the others keep their places.
             let is_moved = |i: usize, now: PanelPoint| (now - drawn[i]).length() > 1e-4;
             if is_moved(0, start) {
@@ -111,31 +143,57 @@ fn runs(line: &LatticeLine, division: &Division, lattice: &Lattice, field: &Ring
         } else {
             end_at(stretch, stretch)
         };
-        let crossings = (stretch - start >= 2).then(|| [at((start + 1) as f64), at((stretch - 1) as f64)]);
-        found.push(Run { ends: [from, to], crossings });
+        found.push(Run { family: line.family, line: line.line, ends: [from, to], outer: [start, stretch] });
     }
     found
 }
 
 /// Moves ends at the edge onto points nearby where other leads end.
-fn meet(runs: &mut [Run], field: &Ring, fixed: &[PanelPoint]) {
+fn meet(runs: &mut [Run], field: &Ring, fixed: &[PanelPoint], reach: f64) {
     let mut free: Vec<&mut OnRing> = Vec::new();
     for end in runs.iter_mut().flat_map(|run| run.ends.iter_mut()) {
         let End::Edge(on) = end else { continue };
         let away = |p: &PanelPoint| (*p - on.at).length();
-        match fixed.iter().filter(|p| away(p) <= MEET_MM).min_by(|p, q| away(p).total_cmp(&away(q))) {
+        match fixed.iter().filter(|p| away(p) <= reach).min_by(|p, q| away(p).total_cmp(&away(q))) {
             Some(&p) => *on = OnRing { at: p, ..field.nearest(p) },
             None => free.push(on),
         }
     }
     free.sort_by(|a, b| a.edge.cmp(&b.edge).then(a.along.total_cmp(&b.along)));
-    let is_near = |a: &&mut OnRing, b: &&mut OnRing| (a.at - b.at).length() <= MEET_MM;
+    let is_near = |a: &&mut OnRing, b: &&mut OnRing| (a.at - b.at).length() <= reach;
     for near in free.chunk_by_mut(is_near).filter(|near| near.len() > 1) {
         let share = 1.0 / near.len() as f64;
         let (x, y) = near.iter().fold((0.0, 0.0), |(x, y), on| (x + share * on.at[0], y + share * on.at[1]));
         let meeting = field.nearest(PanelPoint::new(x, y));
         for on in near {
             **on = meeting;
+        }
+    }
+}
+
+/// Leads that end on another one just before that reaches the edge go on to the same point, if the other's end is
+/// less than `reach` beside them: closer, their faces would touch that of the edge.
+fn extend_to_edge(runs: &mut [Run], lattice: &Lattice, reach: f64) {
+    // Ends at the edge by the line's family, its number and the last crossing before the edge.
+    let mut at_edge: BTreeMap<(Family, i64, i64), OnRing> = BTreeMap::new();
+    for run in runs.iter() {
+        let next = [run.outer[0] + 1, run.outer[1] - 1];
+        for (end, crossing) in run.ends.iter().zip(next) {
+            if let End::Edge(on) = end {
+                at_edge.insert((run.family, run.line, crossing), *on);
+            }
+        }
+    }
+    for run in runs {
+        let along = lattice.along(run.family);
+        for (end, crossing) in run.ends.iter_mut().zip(run.outer) {
+            let End::Inside(at) = *end else { continue };
+            let other = at_edge.get(&(run.family.other(), crossing, run.line));
+            if let Some(on) = other
+                && along.cross(on.at - at).abs() < reach * along.length()
+            {
+                *end = End::Edge(*on);
+            }
         }
     }
 }

@@ -5,16 +5,15 @@
 //! two together must be convex as well: then the lead left out ended at the edge or at a lead that runs straight on,
 //! no lead ends loose, and no piece has a notch. On the other side of the axis the same is done at the same time.
 
-use crate::convex::{hull, inscribed_radius};
+use crate::convex::hull;
 use crate::lattice::{Cell, Family, Lattice};
+use crate::offcut::{Offcut, Width};
 use crate::ring::Ring;
-use plane::{
-    PanelPoint, area_and_centroid, clip_to_convex, contains, distance_to_edge, perimeter, signed_area,
-};
+use plane::{PanelPoint, area_and_centroid, clip_to_convex, perimeter, signed_area};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Parts of cells below this are none, mm².
-const NO_AREA_MM2: f64 = 0.01;
+/// Parts of cells below this are none, mm². What is left out so must stay far below [`CONVEX_MM2`].
+const NO_AREA_MM2: f64 = 1e-5;
 
 /// How much the area of a union may differ from its convex hull's, mm²: rounding.
 const CONVEX_MM2: f64 = 1e-3;
@@ -42,33 +41,48 @@ impl LatticeLine {
 struct Group {
     cells: Vec<Cell>,
     shape: Vec<PanelPoint>,
-    /// Radius of a circle that fits: the largest, or the first found that is large enough.
-    radius: f64,
+    width: Width,
+}
+
+impl Group {
+    fn is_offcut(&self) -> bool {
+        !self.cells.is_empty() && self.width.is_offcut
+    }
+}
+
+/// In which order offcuts are joined.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Order {
+    SmallestFirst,
+    LargestFirst,
 }
 
 /// The field divided into pieces.
+#[derive(Clone)]
 pub(crate) struct Division {
     pub(crate) lines: Vec<LatticeLine>,
     groups: Vec<Group>,
     group_of: BTreeMap<Cell, usize>,
 }
 
-/// The smallest piece of a division.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Smallest {
-    pub(crate) at: PanelPoint,
-    pub(crate) radius: f64,
-}
-
 impl Division {
-    /// Divides a field. Pieces in which no circle of `least_radius` fits are joined with neighbours where possible.
-    pub(crate) fn new(field: &Ring, lattice: &Lattice, least_radius: f64) -> Self {
+    /// Divides a field. Offcuts are joined with neighbours where possible: the smallest first, or the largest first if
+    /// fewer remain that way.
+    pub(crate) fn new(field: &Ring, lattice: &Lattice, offcut: Offcut) -> Self {
         let polygon = field.polygon();
         let lines = lines_inside(field, &polygon, lattice);
         let mut division = Division { groups: Vec::new(), group_of: BTreeMap::new(), lines };
-        division.add_cells(&polygon, lattice, least_radius);
-        division.join_offcuts(lattice, least_radius);
-        division
+        division.add_cells(&polygon, lattice, &offcut);
+        let [first, second] = [Order::SmallestFirst, Order::LargestFirst].map(|order| {
+            let mut joined = division.clone();
+            joined.join_offcuts(lattice, &offcut, order);
+            joined
+        });
+        if second.offcuts_left() < first.offcuts_left() { second } else { first }
+    }
+
+    fn offcuts_left(&self) -> usize {
+        self.groups.iter().filter(|group| group.is_offcut()).count()
     }
 
     /// Whether a lead runs between two cells: `None` if one of them has no part in the field.
@@ -76,17 +90,7 @@ impl Division {
         Some(self.group_of.get(&a)? != self.group_of.get(&b)?)
     }
 
-    pub(crate) fn smallest(&self) -> Option<Smallest> {
-        let smallest = self
-            .groups
-            .iter()
-            .filter(|group| !group.cells.is_empty())
-            .min_by(|a, b| a.radius.total_cmp(&b.radius))?;
-        let at = area_and_centroid(&smallest.shape).map_or(smallest.shape[0], |(_, middle)| middle);
-        Some(Smallest { at, radius: smallest.radius })
-    }
-
-    fn add_cells(&mut self, field: &[PanelPoint], lattice: &Lattice, least_radius: f64) {
+    fn add_cells(&mut self, field: &[PanelPoint], lattice: &Lattice, offcut: &Offcut) {
         let ranges: BTreeMap<(Family, i64), [f64; 2]> =
             self.lines.iter().map(|line| ((line.family, line.line), line.range)).collect();
         let is_inside = |line: i64, [j, k]: [i64; 2]| {
@@ -101,36 +105,37 @@ impl Division {
             let middle = area_and_centroid(field).map_or(field[0], |(_, middle)| middle);
             cells.insert(lattice.coordinates(middle).map(|c| c.floor() as i64));
         }
-        let regular = lattice.regular_radius();
+        let whole = Width { radius: lattice.regular_radius(), is_offcut: false };
         for cell @ [i, j] in cells {
             let corners = lattice.corners(cell);
             let group = if is_inside(i, [j, j + 1]) && is_inside(i + 1, [j, j + 1]) {
-                // No less than half of it, which is large enough.
-                Group { cells: vec![cell], shape: corners.to_vec(), radius: regular }
+                // At least the smallest regular piece, which is no offcut.
+                Group { cells: vec![cell], shape: corners.to_vec(), width: whole }
             } else {
                 let shape = hull(clip_to_convex(field, &corners));
                 if signed_area(&shape) < NO_AREA_MM2 {
                     continue;
                 }
-                let radius = radius_up_to(&shape, least_radius);
-                Group { cells: vec![cell], shape, radius }
+                Group { cells: vec![cell], width: offcut.width(&shape), shape }
             };
             self.group_of.insert(cell, self.groups.len());
             self.groups.push(group);
         }
     }
 
-    fn join_offcuts(&mut self, lattice: &Lattice, least_radius: f64) {
-        let is_small = |group: &Group| !group.cells.is_empty() && group.radius < least_radius;
+    fn join_offcuts(&mut self, lattice: &Lattice, offcut: &Offcut, order: Order) {
         let mut small: BTreeSet<usize> =
-            (0..self.groups.len()).filter(|&g| is_small(&self.groups[g])).collect();
-        while let Some(&offcut) =
-            small.iter().min_by(|&&a, &&b| self.groups[a].radius.total_cmp(&self.groups[b].radius))
-        {
-            small.remove(&offcut);
-            for joined in self.join(offcut, lattice, least_radius) {
+            (0..self.groups.len()).filter(|&g| self.groups[g].is_offcut()).collect();
+        let sign = if order == Order::SmallestFirst { 1.0 } else { -1.0 };
+        let next = |groups: &[Group], small: &BTreeSet<usize>| {
+            let rank = |g: usize| sign * groups[g].width.radius;
+            small.iter().copied().min_by(|&a, &b| rank(a).total_cmp(&rank(b)))
+        };
+        while let Some(group) = next(&self.groups, &small) {
+            small.remove(&group);
+            for joined in self.join(group, lattice, offcut) {
                 small.retain(|&g| !self.groups[g].cells.is_empty());
-                if is_small(&self.groups[joined]) {
+                if self.groups[joined].is_offcut() {
                     small.insert(joined);
                 }
             }
@@ -139,10 +144,10 @@ impl Division {
 
     /// Joins a group with the neighbour that suits it best, and its mirror image likewise. Returns the groups made,
     /// none if no neighbour suits.
-    fn join(&mut self, offcut: usize, lattice: &Lattice, least_radius: f64) -> Vec<usize> {
+    fn join(&mut self, group: usize, lattice: &Lattice, offcut: &Offcut) -> Vec<usize> {
         let mut best: Option<(bool, f64, Vec<BTreeSet<usize>>)> = None;
-        for neighbour in self.neighbours(offcut) {
-            let own = BTreeSet::from([offcut, neighbour]);
+        for neighbour in self.neighbours(group) {
+            let own = BTreeSet::from([group, neighbour]);
             let mirrored: BTreeSet<usize> = own.iter().filter_map(|&g| self.mirror_of(g, lattice)).collect();
             let unions = if mirrored.len() < own.len() {
                 vec![own]
@@ -158,7 +163,7 @@ impl Division {
             else {
                 continue;
             };
-            let enough = radius_up_to(&shape, least_radius) >= least_radius;
+            let enough = !offcut.width(&shape).is_offcut;
             // The edge they share, twice, if there are two.
             let shared = unions[0].iter().map(|&g| perimeter([&self.groups[g].shape])).sum::<f64>()
                 - perimeter([&shape]);
@@ -167,7 +172,7 @@ impl Division {
             }
         }
         let Some((.., unions)) = best else { return Vec::new() };
-        unions.iter().map(|union| self.unite(union, least_radius)).collect()
+        unions.iter().map(|union| self.unite(union, offcut)).collect()
     }
 
     fn neighbours(&self, group: usize) -> BTreeSet<usize> {
@@ -189,7 +194,7 @@ impl Division {
     }
 
     /// Makes one group of several: the first of them. The others become empty.
-    fn unite(&mut self, union: &BTreeSet<usize>, least_radius: f64) -> usize {
+    fn unite(&mut self, union: &BTreeSet<usize>, offcut: &Offcut) -> usize {
         let first = union.iter().next().copied().unwrap_or_default();
         let shape = hull(union.iter().flat_map(|&g| self.groups[g].shape.iter().copied()).collect());
         let mut cells = Vec::new();
@@ -200,7 +205,7 @@ impl Division {
         for cell in &cells {
             self.group_of.insert(*cell, first);
         }
-        self.groups[first] = Group { cells, radius: radius_up_to(&shape, least_radius), shape };
+        self.groups[first] = Group { cells, width: offcut.width(&shape), shape };
         first
     }
 }
@@ -226,17 +231,4 @@ fn lines_inside(field: &Ring, polygon: &[PanelPoint], lattice: &Lattice) -> Vec<
         }
     }
     lines
-}
-
-/// The radius of the largest circle in a convex polygon; or of any that fits and is large enough.
-fn radius_up_to(polygon: &[PanelPoint], enough: f64) -> f64 {
-    if let Some((_, middle)) = area_and_centroid(polygon)
-        && contains([polygon], middle)
-    {
-        let radius = distance_to_edge([polygon], middle);
-        if radius >= enough {
-            return radius;
-        }
-    }
-    inscribed_radius(polygon)
 }

@@ -1,6 +1,5 @@
 //! What can be wrong with the measurements of a window, with the field of each fault.
 
-use plane::PanelPoint;
 use std::fmt;
 
 /// Measurements from which no window can be drawn: every fault found, at least one.
@@ -70,19 +69,11 @@ pub enum OpeningFault {
         /// The number, estimated from the measurements.
         found: f64,
     },
-    /// A remnant at the edge that is too small for its leads and cannot be joined with a neighbour.
-    #[error(
-        "filling: expected pieces at least {} mm across, found one of {} mm at {:.0}, {:.0}; \
-         change the size or number of the panes a little",
-        Short(*least_mm), Short(*found_mm), at[0], at[1]
-    )]
-    Offcut {
-        /// The middle of the remnant, mm.
-        at: PanelPoint,
-        /// Smallest possible diameter of the inscribed circle, mm.
-        least_mm: f64,
-        /// Its diameter, mm.
-        found_mm: f64,
+    /// Leads so near each other that the drawing makes no sound panel.
+    #[error("filling: {reason}; change the size or number of the panes a little, or use narrower leads")]
+    NotSound {
+        /// What the panel says about the first such place.
+        reason: String,
     },
 }
 

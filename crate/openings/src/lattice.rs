@@ -28,6 +28,15 @@ pub(crate) enum Family {
     V,
 }
 
+impl Family {
+    pub(crate) fn other(self) -> Self {
+        match self {
+            Family::U => Family::V,
+            Family::V => Family::U,
+        }
+    }
+}
+
 impl Lattice {
     /// Upright rectangles in a box from its lower left corner; `columns` of them fill its width.
     pub(crate) fn rectangles(low: PanelPoint, pane: [f64; 2], columns: u32) -> Self {

@@ -24,10 +24,12 @@
 //! ```
 //!
 //! # Offcuts
-//! Where an arch cuts the lattice, a remnant narrower than 15 mm ([`OFFCUT_MM`]) is joined with a neighbour: the
-//! stretch of lead between them is left out, provided that the two together are convex, so that no lead ends loose and
-//! no piece has a notch (`division`). Lines that reach the edge within 1 mm of each other, of a corner or of a lead of
-//! the border meet there. A remnant that fits no neighbour remains; if its leads would cover it, that is a fault.
+//! Where an arch cuts the lattice, small remnants arise. One narrower than 15 mm ([`OFFCUT_MM`]), or than a fifth of its
+//! length, is joined with a neighbour: the stretch of lead between them is left out, provided that the two together are
+//! convex, so that no lead ends loose and no piece has a notch (`offcut`, `division`). Lines that reach the edge within
+//! half a lead's width of each other, of a corner or of a lead of the border meet there (`cutlines`). A remnant that
+//! fits no neighbour remains. The drawing is made into a panel once, as a check: if leads cover a piece, that is a
+//! fault.
 //!
 //! # Out of scope
 //! Pieces, light and lead of the panel (`panel`); glass (`scene`); tracery, several lights in one frame, other patterns.
@@ -41,6 +43,7 @@ mod fault;
 mod filling;
 mod lattice;
 mod leads;
+mod offcut;
 mod opening;
 mod ring;
 mod shape;
@@ -57,4 +60,5 @@ pub use window::Measurements;
 
 // The drawing, or what is wrong with them.
 pub use fault::{OpeningFault, OpeningFaults};
-pub use window::{OFFCUT_MM, PIECE_LIMIT, drawing};
+pub use offcut::OFFCUT_MM;
+pub use window::{PIECE_LIMIT, drawing};

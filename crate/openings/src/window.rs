@@ -3,29 +3,23 @@
 use crate::bars::Bars;
 use crate::border::Border;
 use crate::convex::inscribed_radius;
-use crate::cutlines::cutlines;
+use crate::cutlines::{Faces, cutlines};
 use crate::division::Division;
 use crate::fault::{OpeningFault, OpeningFaults};
 use crate::filling::Filling;
 use crate::lattice::Lattice;
 use crate::leads::Leads;
+use crate::offcut::Offcut;
 use crate::opening::Opening;
 use crate::shape::Shape;
 use crate::text::polyline;
-use panel::{Cutline, Drawing, Outline};
+use panel::{Cutline, Drawing, Outline, PanelOptions, panel_from_drawing};
 use plane::{PanelPoint, signed_area};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Most pieces that one window may have.
 pub const PIECE_LIMIT: usize = 20_000;
-
-/// Pieces narrower than this are offcuts, mm: diameter of the largest circle that fits. Smaller pieces are hard to cut
-/// and mostly hidden by their leads. Common practice, no source.
-pub const OFFCUT_MM: f64 = 15.0;
-
-/// A remnant is never an offcut if its circle is at least this share of the smallest regular piece's.
-const REGULAR_SHARE: f64 = 0.9;
 
 /// A leaded window by its measurements.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -61,8 +55,8 @@ impl Measurements {
 /// The cutlines are, in this order: the border's inner edge, the leads across the border, the leads of the field.
 ///
 /// # Errors
-/// [`OpeningFaults`] with every measurement that is impossible by itself or with the others; a window of more than
-/// [`PIECE_LIMIT`] pieces is refused before it is drawn.
+/// [`OpeningFaults`] with every measurement that is impossible by itself or with the others. A window of more than
+/// [`PIECE_LIMIT`] pieces is refused before it is drawn; one that is drawn and makes no sound panel, after that.
 ///
 /// # Example
 /// ```
@@ -94,7 +88,24 @@ pub fn drawing(
     }
     let Some(shape) = shape.filter(|_| faults.is_empty()) else { return Err(OpeningFaults { faults }) };
     let window = Window { shape, filling, border, leads };
-    window.draw(bars).map_err(|fault| OpeningFaults { faults: vec![fault] })
+    let drawn = window.draw(bars).and_then(|drawing| check_sound(&drawing).map(|()| drawing));
+    drawn.map_err(|fault| OpeningFaults { faults: vec![fault] })
+}
+
+/// Refuses a drawing that makes no panel, or one with faults or repairs: small panes between wide leads may leave
+/// remnants that nothing shows of.
+fn check_sound(drawing: &Drawing) -> Result<(), OpeningFault> {
+    let not_sound = |reason| Err(OpeningFault::NotSound { reason });
+    match panel_from_drawing(drawing, &PanelOptions::default()) {
+        Err(error) => not_sound(error.to_string()),
+        Ok(panel) => match (panel.notes.first(), panel.open_ends.first()) {
+            (Some(note), _) => not_sound(note.to_string()),
+            (None, Some(end)) => {
+                not_sound(format!("{} ends loose at {:.1}, {:.1}", end.line, end.at[0], end.at[1]))
+            }
+            (None, None) => Ok(()),
+        },
+    }
 }
 
 /// A window whose measurements are possible, each by itself.
@@ -118,9 +129,11 @@ impl Window<'_> {
         let mut stops: Vec<_> = inner.iter().map(|&p| field.nearest(p)).collect();
         let mut paths = Vec::new();
         if let Some(lattice) = &lattice {
-            let division = Division::new(&field, lattice, self.offcut_radius(lattice));
-            self.check_offcuts(&division)?;
-            let lines = cutlines(&division, lattice, &field, &inner);
+            let division = Division::new(&field, lattice, Offcut::new(lattice, self.least_radius()));
+            let Leads { border_face_mm, face_mm } = *self.leads;
+            let edge_mm = if self.border.is_some() { face_mm } else { border_face_mm };
+            let faces = Faces { edge_mm, inside_mm: face_mm };
+            let lines = cutlines(&division, lattice, &field, &inner, faces);
             stops.extend(lines.stops);
             paths = lines.paths;
         }
@@ -171,23 +184,7 @@ impl Window<'_> {
         if radius < least { Err(little("field", radius)) } else { Ok(()) }
     }
 
-    fn check_offcuts(&self, division: &Division) -> Result<(), OpeningFault> {
-        match division.smallest() {
-            Some(smallest) if smallest.radius < self.least_radius() => Err(OpeningFault::Offcut {
-                at: smallest.at,
-                least_mm: 2.0 * self.least_radius(),
-                found_mm: 2.0 * smallest.radius,
-            }),
-            _ => Ok(()),
-        }
-    }
-
     fn least_radius(&self) -> f64 {
         self.leads.least_radius_mm(self.border.is_some())
-    }
-
-    /// Pieces in which no circle of this radius fits are offcuts.
-    fn offcut_radius(&self, lattice: &Lattice) -> f64 {
-        (OFFCUT_MM / 2.0).min(REGULAR_SHARE * lattice.regular_radius()).max(self.least_radius())
     }
 }

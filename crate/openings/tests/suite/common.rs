@@ -48,8 +48,12 @@ pub(crate) fn area_mm2(opening: &Opening) -> f64 {
     }
 }
 
-/// Diameter of the largest circle in a piece, mm, within a hundredth: the deepest point of a grid, refined.
-pub(crate) fn across_mm(piece: &Piece) -> f64 {
+/// Diameter of the largest circle in a piece, mm, or of one that is large `enough`: the deepest point of a grid, refined.
+pub(crate) fn across_mm(piece: &Piece, enough: f64) -> f64 {
+    let middle = piece.outline.distance_to_edge_mm(piece.interior_point);
+    if 2.0 * middle >= enough {
+        return 2.0 * middle;
+    }
     let [low, high] = piece.bounds;
     let depth = |x: f64, y: f64| {
         let p = plane::PanelPoint::new(x, y);

@@ -73,7 +73,7 @@ fn hostile() -> impl Strategy<Value = f64> + Clone {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 6000, ..ProptestConfig::default() })]
 
     #[test]
     fn measurements_give_faults_or_a_panel(window in measurements()) {
@@ -81,9 +81,11 @@ proptest! {
             Ok(drawing) => drawing,
             Err(faults) => {
                 prop_assert!(!faults.faults.is_empty());
+                if let Ok(_)=std::env::var("SHOW") { for f in &faults.faults { if matches!(f, openings::OpeningFault::NotSound{..}) { println!("NOTSOUND {f} {window:?}"); } else { println!("FAULT") } } }
                 return Ok(());
             }
         };
+        if let Ok(_)=std::env::var("SHOW") {println!("GOOD");}
         let panel = panel_from_drawing(&drawing, &PanelOptions::default());
         let panel = panel.map_err(|error| TestCaseError::fail(format!("{error}: {drawing:?}")))?;
         prop_assert!(panel.open_ends.is_empty(), "{:?}", panel.open_ends);
@@ -98,7 +100,8 @@ proptest! {
 
     #[test]
     fn hostile_numbers_are_faults(opening in opening(hostile())) {
-        prop_assert!(window(opening, Filling::Plain {}).drawing().is_err());
+        let refused = window(opening, Filling::Plain {}).drawing().is_err();
+        prop_assert!(refused);
     }
 
     #[test]
@@ -106,27 +109,29 @@ proptest! {
         filling in filling(hostile()), number in hostile(), other in hostile()
     ) {
         let good = window(Opening::RoundHeaded { width_mm: 600.0, height_mm: 900.0 }, Filling::Plain {});
-        let by_size = !matches!(filling, Filling::Plain {} | Filling::Rectangles { .. });
-        let refused = |window: Measurements| window.drawing().is_err();
-        // 49.999 mm is a pane like any other.
-        let is_hostile = |v: f64| (v - 49.999).abs() > 1e-9;
-        let numbers = match filling {
-            Filling::RectanglesBySize { pane_width_mm: w, pane_height_mm: h } => [w, h],
-            Filling::Quarries { width_mm: w, height_mm: h } => [w, h],
-            _ => [49.999; 2],
+        let is_refused = |window: Measurements| window.drawing().is_err();
+        // 49.999 mm is a length like any other for everything but an opening.
+        let is_bad = |v: f64| v.is_nan() || (v - 49.999).abs() > 1e-9;
+        let has_bad_size = match filling {
+            Filling::RectanglesBySize { pane_width_mm: w, pane_height_mm: h } => is_bad(w) || is_bad(h),
+            Filling::Quarries { width_mm: w, height_mm: h } => is_bad(w) || is_bad(h),
+            Filling::Plain {} | Filling::Rectangles { .. } => false,
         };
-        let expected = by_size && numbers.into_iter().any(|v| is_hostile(v) || v.is_nan());
-        prop_assert!(!expected || refused(Measurements { filling, ..good.clone() }));
-        let bad = is_hostile(number) || number.is_nan();
+        let refused = is_refused(Measurements { filling, ..good.clone() });
+        prop_assert!(!has_bad_size || refused);
         let border = Some(Border { width_mm: number, piece_mm: None });
-        prop_assert!(!bad || refused(Measurements { border, ..good.clone() }));
+        let refused = is_refused(Measurements { border, ..good.clone() });
+        prop_assert_eq!(refused, is_bad(number));
+        // Pieces shorter than the border is wide.
         let border = Some(Border { width_mm: 50.0, piece_mm: Some(other) });
-        let short = other - 49.999 < 1e-9 || other > 20_000.0 || other.is_nan();
-        prop_assert_eq!(refused(Measurements { border, ..good.clone() }), short);
+        let refused = is_refused(Measurements { border, ..good.clone() });
+        prop_assert!(refused);
+        // No bars are 50 mm apart.
         let bars = Some(Bars { spacing_mm: number, diameter_mm: other });
-        prop_assert!(refused(Measurements { bars, ..good.clone() }));
+        let refused = is_refused(Measurements { bars, ..good.clone() });
+        prop_assert!(refused);
         let leads = Leads { border_face_mm: number, face_mm: other };
-        let both_good = !bad && !(is_hostile(other) || other.is_nan());
-        prop_assert!(both_good || refused(Measurements { leads, ..good }));
+        let refused = is_refused(Measurements { leads, ..good });
+        prop_assert_eq!(refused, is_bad(number) || is_bad(other));
     }
 }
