@@ -11,8 +11,8 @@ use std::collections::BTreeMap;
 /// 0.2 mm by itself, and notes it.
 const LEAST_MEETING_MM: f64 = 1.0;
 
-/// An end is moved sideways by less than this share of the radius of the smallest regular piece. Ours.
-const LARGEST_SHIFT: f64 = 0.5;
+/// An end is moved by less than this share of the radius of the smallest regular piece. Ours.
+const LARGEST_SHIFT: f64 = 0.7;
 
 /// One end of a run of lead.
 #[derive(Clone, Copy, Debug)]
@@ -68,9 +68,9 @@ pub(crate) struct Faces {
 
 /// The leads of a division.
 ///
-/// Those that reach the edge within half their width of one of the `joints` there, of a corner or of each other end at
-/// one point. A lead that ends on another end so near the edge that no glass would show between goes on to the end of
-/// that other lead.
+/// Two that reach the edge within their width of each other, so that no glass would show between them, end there at one
+/// point. One that reaches it within half its width of a corner, or of one of the `joints`, ends at that. A lead that
+/// ends on another so near the edge that no glass would show between goes on to the end of the other.
 pub(crate) fn cutlines(
     division: &Division,
     lattice: &Lattice,
@@ -82,10 +82,10 @@ pub(crate) fn cutlines(
         division.lines.iter().flat_map(|line| runs(line, division, lattice, field)).collect();
     let fixed: Vec<PanelPoint> = field.corners().chain(joints.iter().copied()).collect();
     let drawn: Vec<[PanelPoint; 2]> = runs.iter().map(|run| run.ends.map(|end| end.at())).collect();
-    meet(&mut runs, field, &fixed, LEAST_MEETING_MM.max(faces.inside_mm / 2.0));
-    let reach = (faces.edge_mm + faces.inside_mm) / 2.0;
-    // Between small panes, that would cost too much glass.
-    extend_to_edge(&mut runs, lattice, reach.min(LARGEST_SHIFT * lattice.regular_radius()));
+    // Between small panes, too much glass would be lost.
+    let largest = LARGEST_SHIFT * lattice.regular_radius();
+    meet(&mut runs, field, &fixed, faces.inside_mm.min(largest).max(LEAST_MEETING_MM));
+    extend_to_edge(&mut runs, lattice, ((faces.edge_mm + faces.inside_mm) / 2.0).min(largest));
 
     let mut paths = Vec::with_capacity(runs.len());
     for (run, drawn) in runs.iter().zip(drawn) {
@@ -154,7 +154,7 @@ fn meet(runs: &mut [Run], field: &Ring, fixed: &[PanelPoint], reach: f64) {
     for end in runs.iter_mut().flat_map(|run| run.ends.iter_mut()) {
         let End::Edge(on) = end else { continue };
         let away = |p: &PanelPoint| (*p - on.at).length();
-        match fixed.iter().filter(|p| away(p) <= reach).min_by(|p, q| away(p).total_cmp(&away(q))) {
+        match fixed.iter().filter(|p| away(p) <= reach / 2.0).min_by(|p, q| away(p).total_cmp(&away(q))) {
             Some(&p) => *on = OnRing { at: p, ..field.nearest(p) },
             None => free.push(on),
         }

@@ -26,10 +26,10 @@
 //! # Offcuts
 //! Where an arch cuts the lattice, small remnants arise. One narrower than 15 mm ([`OFFCUT_MM`]), or than a fifth of its
 //! length, is joined with a neighbour: the stretch of lead between them is left out, provided that the two together are
-//! convex, so that no lead ends loose and no piece has a notch (`offcut`, `division`). Lines that reach the edge within
-//! half a lead's width of each other, of a corner or of a lead of the border meet there (`cutlines`). A remnant that
-//! fits no neighbour remains. The drawing is made into a panel once, as a check: if leads cover a piece, that is a
-//! fault.
+//! convex, so that no lead ends loose and no piece has a notch (`offcut`, `division`). Leads that reach the edge with no
+//! glass between them meet there at one point, as do those that all but meet a corner or a lead of the border
+//! (`cutlines`). A remnant that fits no neighbour remains, mostly in the point of a steep arch between flat, wide
+//! quarries. The drawing is made into a panel once, as a check: if its leads cover a piece, that is a fault.
 //!
 //! # Out of scope
 //! Pieces, light and lead of the panel (`panel`); glass (`scene`); tracery, several lights in one frame, other patterns.

@@ -92,6 +92,39 @@ fn too_many_and_too_small_pieces_are_refused_before_drawing() {
 }
 
 #[test]
+fn the_largest_openings_are_possible() {
+    let (width_mm, height_mm) = (20_000.0, 20_000.0);
+    for opening in [
+        Opening::Rectangle { width_mm, height_mm },
+        Opening::RoundHeaded { width_mm, height_mm },
+        Opening::Pointed { width_mm, height_mm, rise_mm: None },
+        Opening::Segmental { width_mm, height_mm, rise_mm: 1.0 },
+        Opening::Round { diameter_mm: width_mm },
+        // The flattest and the steepest arcs.
+        Opening::Segmental { width_mm, height_mm: 50.0, rise_mm: 1.0 },
+        Opening::Pointed { width_mm: 50.0, height_mm, rise_mm: Some(20_000.0) },
+    ] {
+        let quarries = window(opening, Filling::Quarries { width_mm: 500.0, height_mm: 700.0 });
+        let found = quarries.drawing().map(|_| ());
+        assert_eq!(found, Ok(()), "{opening:?}");
+    }
+}
+
+#[test]
+fn covered_pieces_are_faults() {
+    // One flat, wide quarry across a narrow point.
+    let opening = Opening::Pointed { width_mm: 140.0, height_mm: 1390.0, rise_mm: Some(931.5) };
+    let flat = window(opening, Filling::Quarries { width_mm: 330.0, height_mm: 90.0 });
+    match flat.drawing() {
+        Ok(_) => panic!("expected a fault"),
+        Err(faults) => {
+            assert!(matches!(faults.faults[..], [OpeningFault::NotSound { .. }]), "{faults}");
+            assert!(faults.to_string().contains("filling: pieces["), "{faults}");
+        }
+    }
+}
+
+#[test]
 fn json_is_read_strictly() {
     let read = |text: &str| serde_json::from_str::<Measurements>(text);
     let text = r#"{"opening": {"shape": "round", "diameter_mm": 500}, "filling": {"pattern": "plain"}}"#;

@@ -73,7 +73,7 @@ fn hostile() -> impl Strategy<Value = f64> + Clone {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 6000, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
 
     #[test]
     fn measurements_give_faults_or_a_panel(window in measurements()) {
@@ -81,11 +81,9 @@ proptest! {
             Ok(drawing) => drawing,
             Err(faults) => {
                 prop_assert!(!faults.faults.is_empty());
-                if let Ok(_)=std::env::var("SHOW") { for f in &faults.faults { if matches!(f, openings::OpeningFault::NotSound{..}) { println!("NOTSOUND {f} {window:?}"); } else { println!("FAULT") } } }
                 return Ok(());
             }
         };
-        if let Ok(_)=std::env::var("SHOW") {println!("GOOD");}
         let panel = panel_from_drawing(&drawing, &PanelOptions::default());
         let panel = panel.map_err(|error| TestCaseError::fail(format!("{error}: {drawing:?}")))?;
         prop_assert!(panel.open_ends.is_empty(), "{:?}", panel.open_ends);
