@@ -8,8 +8,9 @@ use serde::{Deserialize, Serialize};
 /// Shortest side of an opening, mm. Ours: less is no window.
 pub const LEAST_OPENING_MM: f64 = 50.0;
 
-/// Longest side of an opening, mm: what a drawing may hold ([`panel::COORDINATE_LIMIT_MM`]).
-pub const MOST_OPENING_MM: f64 = panel::COORDINATE_LIMIT_MM;
+/// Longest side of an opening, mm: a millimetre below what a drawing may hold ([`panel::COORDINATE_LIMIT_MM`]), because
+/// rounding may set a point of an arc a hair outside it.
+pub const MOST_OPENING_MM: f64 = panel::COORDINATE_LIMIT_MM - 1.0;
 
 /// Lowest rise of an arch, mm. Ours: less is a straight head.
 const LEAST_RISE_MM: f64 = 1.0;
@@ -17,7 +18,7 @@ const LEAST_RISE_MM: f64 = 1.0;
 /// How much more than half the width a pointed arch rises at least, mm. Ours: with less it has no point.
 const LEAST_POINT_MM: f64 = 1.0;
 
-/// The daylight opening (sight size) of a window, by its measurements: widths and heights overall, 50–20 000 mm.
+/// The daylight opening (sight size) of a window, by its measurements: widths and heights overall, 50–19 999 mm.
 ///
 /// All shapes are symmetrical about their vertical axis.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
