@@ -16,6 +16,7 @@ const CRATES: &[(&str, &[&str], Nature)] = &[
     ("glass", &["spectra"], Nature::Physics),
     ("plane", &[], Nature::Physics),
     ("panel", &["plane"], Nature::Physics),
+    ("openings", &["plane", "panel"], Nature::Physics),
     ("scene", &["spectra", "daylight", "glass", "panel"], Nature::Physics),
     ("viewing", &["scene", "plane"], Nature::Physics),
     ("matching", &["glass", "daylight"], Nature::Physics),

@@ -1,0 +1,190 @@
+//! Drawing a window from its measurements.
+
+use crate::bars::Bars;
+use crate::border::Border;
+use crate::convex::inscribed_radius;
+use crate::cutlines::{Faces, cutlines};
+use crate::division::Division;
+use crate::fault::{OpeningFault, OpeningFaults};
+use crate::filling::Filling;
+use crate::lattice::Lattice;
+use crate::leads::Leads;
+use crate::offcut::Offcut;
+use crate::opening::Opening;
+use crate::shape::Shape;
+use crate::text::polyline;
+use panel::{Cutline, Drawing, Outline, PanelOptions, panel_from_drawing};
+use plane::{PanelPoint, signed_area};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// Most pieces that one window may have.
+pub const PIECE_LIMIT: usize = 20_000;
+
+/// A leaded window by its measurements.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Measurements {
+    /// The daylight opening.
+    pub opening: Opening,
+    /// What fills it.
+    pub filling: Filling,
+    /// A strip of glass all round; none without it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub border: Option<Border>,
+    /// Saddle bars; none without it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bars: Option<Bars>,
+    /// The leads' widths.
+    #[serde(default)]
+    pub leads: Leads,
+}
+
+impl Measurements {
+    /// The window's drawing; see [`drawing`].
+    ///
+    /// # Errors
+    /// As of [`drawing`].
+    pub fn drawing(&self) -> Result<Drawing, OpeningFaults> {
+        drawing(&self.opening, &self.filling, self.border.as_ref(), self.bars.as_ref(), &self.leads)
+    }
+}
+
+/// Draws a window: a drawing that [`panel::panel_from_drawing`] makes into a panel without a fault or a repair.
+///
+/// The cutlines are, in this order: the border's inner edge, the leads across the border, the leads of the field.
+///
+/// # Errors
+/// [`OpeningFaults`] with every measurement that is impossible by itself or with the others. A window of more than
+/// [`PIECE_LIMIT`] pieces is refused before it is drawn; one that is drawn and makes no sound panel, after that.
+///
+/// # Example
+/// ```
+/// use openings::{Filling, Leads, Opening, drawing};
+/// use panel::{PanelOptions, panel_from_drawing};
+///
+/// let opening = Opening::RoundHeaded { width_mm: 600.0, height_mm: 1200.0 };
+/// let window = drawing(&opening, &Filling::Plain {}, None, None, &Leads::default()).unwrap();
+/// assert_eq!(window.outline.path, "M0 0L600 0L600 900A300 300 0 0 1 300 1200A300 300 0 0 1 0 900Z");
+/// let panel = panel_from_drawing(&window, &PanelOptions::default()).unwrap();
+/// assert_eq!(panel.pieces.len(), 1);
+/// ```
+pub fn drawing(
+    opening: &Opening,
+    filling: &Filling,
+    border: Option<&Border>,
+    bars: Option<&Bars>,
+    leads: &Leads,
+) -> Result<Drawing, OpeningFaults> {
+    let mut faults = Vec::new();
+    let shape = opening.shape(&mut faults);
+    leads.check(&mut faults);
+    if let (Some(border), Some(shape)) = (border, &shape) {
+        border.check(shape, leads, &mut faults);
+    }
+    filling.check(&mut faults);
+    if let Some(bars) = bars {
+        bars.check(&mut faults);
+    }
+    let Some(shape) = shape.filter(|_| faults.is_empty()) else { return Err(OpeningFaults { faults }) };
+    let window = Window { shape, filling, border, leads };
+    let drawn = window.draw(bars).and_then(|drawing| check_sound(&drawing).map(|()| drawing));
+    drawn.map_err(|fault| OpeningFaults { faults: vec![fault] })
+}
+
+/// Refuses a drawing that makes no panel, or one with faults or repairs: small panes between wide leads may leave
+/// remnants that nothing shows of.
+fn check_sound(drawing: &Drawing) -> Result<(), OpeningFault> {
+    let not_sound = |reason| Err(OpeningFault::NotSound { reason });
+    match panel_from_drawing(drawing, &PanelOptions::default()) {
+        Err(error) => not_sound(error.to_string()),
+        Ok(panel) => match (panel.notes.first(), panel.open_ends.first()) {
+            (Some(note), _) => not_sound(note.to_string()),
+            (None, Some(end)) => {
+                not_sound(format!("{} ends loose at {:.1}, {:.1}", end.line, end.at[0], end.at[1]))
+            }
+            (None, None) => Ok(()),
+        },
+    }
+}
+
+/// A window whose measurements are possible, each by itself.
+struct Window<'a> {
+    shape: Shape,
+    filling: &'a Filling,
+    border: Option<&'a Border>,
+    leads: &'a Leads,
+}
+
+impl Window<'_> {
+    fn draw(&self, bars: Option<&Bars>) -> Result<Drawing, OpeningFault> {
+        let outline = self.shape.ring(0.0);
+        let field = self.border.map_or_else(|| outline.clone(), |border| self.shape.ring(border.width_mm));
+        let polygon = field.polygon();
+        let lattice = self.filling.lattice(&polygon);
+        self.check_size(&polygon, lattice.as_ref())?;
+
+        let joints = self.border.map(|border| border.joints(&self.shape)).unwrap_or_default();
+        let inner: Vec<PanelPoint> = joints.iter().map(|joint| joint.inner).collect();
+        let mut stops: Vec<_> = inner.iter().map(|&p| field.nearest(p)).collect();
+        let mut paths = Vec::new();
+        if let Some(lattice) = &lattice {
+            let division = Division::new(&field, lattice, Offcut::new(lattice, self.least_radius()));
+            let Leads { border_face_mm, face_mm } = *self.leads;
+            let edge_mm = if self.border.is_some() { face_mm } else { border_face_mm };
+            let faces = Faces { edge_mm, inside_mm: face_mm };
+            let lines = cutlines(&division, lattice, &field, &inner, faces);
+            stops.extend(lines.stops);
+            paths = lines.paths;
+        }
+        if self.border.is_some() {
+            let across = joints.iter().map(|joint| polyline(&[joint.outer, joint.inner]));
+            let mut all = vec![field.path(&stops)];
+            all.extend(across);
+            all.append(&mut paths);
+            paths = all;
+            stops = joints.iter().map(|joint| outline.nearest(joint.outer)).collect();
+        }
+        let face_mm = self.leads.face_mm;
+        Ok(Drawing {
+            outline: Outline { path: outline.path(&stops), face_mm: self.leads.border_face_mm },
+            cutlines: paths.into_iter().map(|path| Cutline { path, face_mm }).collect(),
+            bars: bars.map(|bars| bars.bars(&self.shape, lattice.as_ref())).unwrap_or_default(),
+        })
+    }
+
+    /// Refuses windows of too many pieces, or with less glass than lead allows.
+    fn check_size(&self, field: &[PanelPoint], lattice: Option<&Lattice>) -> Result<(), OpeningFault> {
+        let least = self.least_radius();
+        let little = |what, radius: f64| OpeningFault::LittleGlass {
+            what,
+            least_mm: 2.0 * least,
+            found_mm: 2.0 * radius,
+        };
+        if let Some(border) = self.border {
+            let found = self.shape.ring(0.0).edges.iter().map(|edge| edge.length() / border.piece_mm()).sum();
+            if found > PIECE_LIMIT as f64 {
+                return Err(OpeningFault::TooManyPieces {
+                    field: "border.piece_mm",
+                    limit: PIECE_LIMIT,
+                    found,
+                });
+            }
+        }
+        if let Some(lattice) = lattice {
+            let found = signed_area(field) / lattice.cell_area();
+            if found > PIECE_LIMIT as f64 {
+                return Err(OpeningFault::TooManyPieces { field: "filling", limit: PIECE_LIMIT, found });
+            }
+            if lattice.regular_radius() < least {
+                return Err(little("filling's smallest regular pieces", lattice.regular_radius()));
+            }
+        }
+        let radius = inscribed_radius(field);
+        if radius < least { Err(little("field", radius)) } else { Ok(()) }
+    }
+
+    fn least_radius(&self) -> f64 {
+        self.leads.least_radius_mm(self.border.is_some())
+    }
+}

@@ -1,0 +1,145 @@
+//! Impossible measurements: every one is listed, with its field, what was expected and what was found.
+
+use crate::common::window;
+use openings::{Bars, Border, Filling, Leads, Measurements, Opening, OpeningFault};
+
+fn faults(window: &Measurements) -> Vec<String> {
+    let faults = window.drawing().expect_err("impossible").faults;
+    faults.iter().map(ToString::to_string).collect()
+}
+
+#[test]
+fn every_fault_is_listed() {
+    let window = Measurements {
+        opening: Opening::Rectangle { width_mm: 0.0, height_mm: 1e300 },
+        filling: Filling::Rectangles { columns: 0, rows: 3 },
+        border: None,
+        bars: Some(Bars { spacing_mm: -1.0, diameter_mm: f64::INFINITY }),
+        leads: Leads { border_face_mm: 12.0, face_mm: f64::NAN },
+    };
+    assert_eq!(
+        faults(&window),
+        [
+            "opening.width_mm: expected 50 to 19999 mm, found 0",
+            "opening.height_mm: expected 50 to 19999 mm, found 1e300",
+            "leads.face_mm: expected 2 to 50 mm, found NaN",
+            "filling.columns: expected 1 to 2000, found 0",
+            "bars.spacing_mm: expected 100 to 20000 mm, found -1",
+            "bars.diameter_mm: expected 3 to 50 mm, found inf",
+        ]
+    );
+}
+
+#[test]
+fn heads_must_fit() {
+    let fault = |opening| faults(&window(opening, Filling::Plain {})).join("\n");
+    let round = fault(Opening::RoundHeaded { width_mm: 600.0, height_mm: 299.0 });
+    assert_eq!(
+        round,
+        "opening.height_mm: expected 300 to 19999 mm (at least half the width, for a semicircular head), found 299"
+    );
+    let flat = fault(Opening::Pointed { width_mm: 600.0, height_mm: 900.0, rise_mm: Some(300.0) });
+    assert!(flat.starts_with("opening.rise_mm: expected 301 to 19999 mm (above half the width"), "{flat}");
+    // Equilateral: 600 · √3 / 2.
+    let low = fault(Opening::Pointed { width_mm: 600.0, height_mm: 500.0, rise_mm: None });
+    assert!(low.starts_with("opening.height_mm: expected 519.615 to 19999 mm (at least the rise"), "{low}");
+    let high = fault(Opening::Segmental { width_mm: 600.0, height_mm: 900.0, rise_mm: 301.0 });
+    assert!(high.starts_with("opening.rise_mm: expected 1 to 300 mm"), "{high}");
+    let nan = fault(Opening::Pointed { width_mm: 600.0, height_mm: 900.0, rise_mm: Some(f64::NAN) });
+    assert_eq!(nan.lines().count(), 1, "{nan}");
+}
+
+#[test]
+fn borders_must_fit() {
+    let bordered = |width_mm, piece_mm| Measurements {
+        border: Some(Border { width_mm, piece_mm }),
+        ..window(Opening::Rectangle { width_mm: 600.0, height_mm: 900.0 }, Filling::Plain {})
+    };
+    let wide = faults(&bordered(201.0, None));
+    assert_eq!(
+        wide,
+        [
+            "border.width_mm: expected 14 to 200 mm (between its leads and a third of the opening's smaller dimension), \
+          found 201"
+        ]
+    );
+    assert!(faults(&bordered(10.0, None))[0].starts_with("border.width_mm: expected 14 to 200 mm"));
+    assert!(faults(&bordered(60.0, Some(30.0)))[0].starts_with("border.piece_mm: expected 60 to 20000 mm"));
+    assert!(bordered(200.0, None).drawing().is_ok());
+}
+
+#[test]
+fn too_many_and_too_small_pieces_are_refused_before_drawing() {
+    let square = |size, filling| {
+        window(Opening::Rectangle { width_mm: size, height_mm: size }, filling)
+            .drawing()
+            .expect_err("too many")
+            .faults
+    };
+    let many = square(19_999.0, Filling::Quarries { width_mm: 40.0, height_mm: 60.0 });
+    assert!(
+        matches!(many[..], [OpeningFault::TooManyPieces { limit: 20_000, found, .. }] if found > 3e5),
+        "{many:?}"
+    );
+    let many = square(19_999.0, Filling::Rectangles { columns: 2000, rows: 2000 });
+    assert!(matches!(many[..], [OpeningFault::TooManyPieces { .. }]), "{many:?}");
+    let small = square(400.0, Filling::Rectangles { columns: 40, rows: 4 });
+    assert_eq!(
+        small[0].to_string(),
+        "leads: expected at least 14 mm across the filling's smallest regular pieces, between the leads' centre lines, \
+         found 10; use narrower leads or larger measurements"
+    );
+}
+
+#[test]
+fn the_largest_openings_are_possible() {
+    let (width_mm, height_mm) = (19_999.0, 19_999.0);
+    for opening in [
+        Opening::Rectangle { width_mm, height_mm },
+        Opening::RoundHeaded { width_mm, height_mm },
+        Opening::Pointed { width_mm, height_mm, rise_mm: None },
+        Opening::Segmental { width_mm, height_mm, rise_mm: 1.0 },
+        Opening::Round { diameter_mm: width_mm },
+        Opening::Segmental { width_mm, height_mm: 50.0, rise_mm: 1.0 },
+    ] {
+        let quarries = window(opening, Filling::Quarries { width_mm: 500.0, height_mm: 700.0 });
+        let found = quarries.drawing().map(|_| ());
+        assert_eq!(found, Ok(()), "{opening:?}");
+    }
+    // The largest radius of a pointed arch, 8 km: rows cross it.
+    let steepest = Opening::Pointed { width_mm: 50.0, height_mm, rise_mm: Some(height_mm) };
+    let rows = window(steepest, Filling::Rectangles { columns: 1, rows: 9 });
+    assert_eq!(rows.drawing().map(|_| ()), Ok(()));
+}
+
+#[test]
+fn covered_pieces_are_faults() {
+    // One flat, wide quarry across a narrow point.
+    let opening = Opening::Pointed { width_mm: 140.0, height_mm: 1390.0, rise_mm: Some(931.5) };
+    let flat = window(opening, Filling::Quarries { width_mm: 330.0, height_mm: 90.0 });
+    match flat.drawing() {
+        Ok(_) => panic!("expected a fault"),
+        Err(faults) => {
+            assert!(matches!(faults.faults[..], [OpeningFault::NotSound { .. }]), "{faults}");
+            assert!(faults.to_string().contains("filling: pieces["), "{faults}");
+        }
+    }
+}
+
+#[test]
+fn json_is_read_strictly() {
+    let read = |text: &str| serde_json::from_str::<Measurements>(text);
+    let text = r#"{"opening": {"shape": "round", "diameter_mm": 500}, "filling": {"pattern": "plain"}}"#;
+    let window = read(text).expect("complete");
+    assert_eq!(window.leads, Leads::default());
+    let written = serde_json::to_string(&window).expect("JSON");
+    assert_eq!(read(&written).expect("what was written"), window);
+    for wrong in [
+        r#"{"opening": {"shape": "oval", "diameter_mm": 500}, "filling": {"pattern": "plain"}}"#,
+        r#"{"opening": {"shape": "round", "width_mm": 500}, "filling": {"pattern": "plain"}}"#,
+        r#"{"opening": {"shape": "round", "diameter_mm": 500}, "filling": {"pattern": "plain", "rows": 3}}"#,
+        r#"{"opening": {"shape": "round", "diameter_mm": 500}, "filling": {"pattern": "plain"}, "borders": {}}"#,
+    ] {
+        assert!(read(wrong).is_err(), "{wrong}");
+    }
+}
