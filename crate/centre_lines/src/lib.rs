@@ -1,0 +1,49 @@
+//! From leads drawn as filled shapes to their centre lines and widths.
+//!
+//! Drawing programs often give a net of leads as shapes: each lead a ribbon, the whole net one shape with a hole for each
+//! pane, or only the panes with gaps between them. [`centre_lines`] and [`between_panes`] find the line along the middle
+//! of each lead. Lines that meet share points exactly; leads that continue one another are one line. Main types:
+//! [`FilledShape`]; [`CentreLines`] with its [`CentreLine`]s.
+//!
+//! All lengths are mm in the panel plane. Beside joints, a centre line is found within 0.12 mm; at joints, where shapes
+//! leave open how leads cross, within 0.3 mm of how a stroke would have been drawn.
+//!
+//! How: the lead's boundary is sampled and triangulated; the middles of the triangles' edges across the lead lie on
+//! its centre line wherever its sides run alongside each other. From such stretches the lines are carried on into joints
+//! and caps.
+//!
+//! # Out of scope
+//! Reading files and flattening curves; which shapes are lead (`panel` reads lines, an importer decides); pieces between
+//! the lines (`panel`).
+
+mod border;
+mod cap;
+mod crossings;
+mod curve;
+mod cycle;
+mod fault;
+mod find;
+mod joint;
+mod line;
+mod mesh;
+mod net;
+mod options;
+mod panes;
+mod ray;
+mod region;
+mod room;
+mod run;
+mod sample;
+mod simplify;
+mod skeleton;
+mod station;
+
+// Shapes in.
+pub use options::{COORDINATE_LIMIT_MM, CentreLineOptions};
+pub use region::{FillRule, FilledShape};
+
+// Lines out.
+pub use fault::CentreLinesFault;
+pub use find::centre_lines;
+pub use line::{CentreLine, CentreLines};
+pub use panes::between_panes;
