@@ -1,10 +1,7 @@
 //! The time from drawing to panel by number of pieces, compared with the naive search for meeting points.
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use panel::{
-    Cutline, Drawing, LineEdit, LivePanel, Outline, PanelOptions, SvgOptions, drawing_from_svg,
-    panel_from_drawing,
-};
+use panel::{Cutline, Drawing, LineEdit, LivePanel, Outline, PanelOptions, panel_from_drawing};
 use plane::PanelPoint;
 use std::hint::black_box;
 
@@ -39,15 +36,6 @@ fn waves(columns: usize, rows: usize) -> Drawing {
     }
 }
 
-fn svg_of(drawing: &Drawing, width: f64, height: f64) -> String {
-    let lines: String = drawing.cutlines.iter().map(|c| format!("<path d=\"{}\"/>\n", c.path)).collect();
-    format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" viewBox=\"0 0 {width} {height}\">\
-         <path id=\"sight-size\" d=\"{}\"/><g id=\"cutlines\" stroke-width=\"4\">{lines}</g></svg>",
-        drawing.outline.path
-    )
-}
-
 /// The naive way: tests every segment of the panel's leads against every other, counting the pairs that meet.
 fn meet_all_pairs(segments: &[(PanelPoint, PanelPoint)]) -> usize {
     let side = |a: PanelPoint, b: PanelPoint, c: PanelPoint| (b - a).cross(c - a);
@@ -63,12 +51,11 @@ fn meet_all_pairs(segments: &[(PanelPoint, PanelPoint)]) -> usize {
     count
 }
 
-fn import(c: &mut Criterion) {
+fn build(c: &mut Criterion) {
     for (columns, rows) in [(30, 40), (50, 100)] {
-        let mut group = c.benchmark_group(format!("import of {} pieces", columns * rows));
+        let mut group = c.benchmark_group(format!("panel of {} pieces", columns * rows));
         group.sample_size(10);
         let drawing = waves(columns, rows);
-        let svg = svg_of(&drawing, columns as f64 * 20.0, rows as f64 * 20.0);
         let options = PanelOptions::default();
         let panel = panel_from_drawing(&drawing, &options).expect("a panel");
         assert_eq!(panel.pieces.len(), columns * rows);
@@ -77,14 +64,7 @@ fn import(c: &mut Criterion) {
             .iter()
             .flat_map(|lead| lead.points.windows(2).map(|pair| (pair[0], pair[1])))
             .collect();
-        group.bench_with_input("ours", &svg, |b, svg| {
-            b.iter(|| {
-                let (drawing, _) =
-                    drawing_from_svg(black_box(svg), &SvgOptions::default()).expect("a drawing");
-                panel_from_drawing(&drawing, &options).expect("a panel")
-            });
-        });
-        group.bench_with_input("drawing to panel", &drawing, |b, drawing| {
+        group.bench_with_input("ours", &drawing, |b, drawing| {
             b.iter(|| panel_from_drawing(black_box(drawing), &options).expect("a panel"));
         });
         // Only the first step of the naive way: testing every pair of segments for a meeting point.
@@ -124,5 +104,5 @@ fn moved_point(c: &mut Criterion) {
     }
 }
 
-criterion_group!(benches, import, moved_point);
+criterion_group!(benches, build, moved_point);
 criterion_main!(benches);

@@ -1,6 +1,6 @@
 //! From a line drawing to a leaded panel: pieces of glass, leads, joints and bars.
 //!
-//! An SVG file or a document gives a [`Drawing`]: sight size, cutlines and bars, each with its width.
+//! An SVG file (`drawing_io`) or a document gives a [`Drawing`]: sight size, cutlines and bars, each with its width.
 //! [`panel_from_drawing`] joins near misses, finds the pieces between the lines, and insets them by the leads'
 //! faces. [`LivePanel`] keeps the panel in step while the drawing is edited. Main types: [`Drawing`]; [`Panel`]
 //! with its [`Piece`]s and [`LeadLine`]s.
@@ -50,7 +50,7 @@
 //!
 //! # Out of scope
 //! Which glass a piece is made of, and what light does to it; triangles for drawing it on a screen; the document's
-//! file format; flattened text, images, colours and fills of an SVG file.
+//! file format; files of drawing programs (`drawing_io`).
 
 mod account;
 mod arrange;
@@ -86,7 +86,6 @@ mod redraw;
 mod rejoin;
 mod strips;
 mod stroke;
-pub mod svg;
 mod tiles;
 
 // The drawing, and reading one.
@@ -94,7 +93,6 @@ pub use drawing::{
     Bar, COORDINATE_LIMIT_MM, Cutline, DEFAULT_BAR_DIAMETER_MM, DEFAULT_BORDER_FACE_MM,
     DEFAULT_CUTLINE_FACE_MM, Drawing, Line, Outline,
 };
-pub use svg::{DrawingError, DrawingFault, DrawingNote, Place, SvgOptions, drawing_from_svg};
 
 // The panel, and making one.
 pub use build::panel_from_drawing;
@@ -111,4 +109,4 @@ pub use live::LivePanel;
 
 // Painting on the glass.
 pub use brush::{BrushLine, brush_lines, covered_area_mm2, within};
-pub use path::BadPath;
+pub use path::{BadPath, read_path, write_path};

@@ -21,7 +21,10 @@ pub struct BadPath {
 }
 
 /// Reads SVG path data, all commands, absolute and relative; arcs become cubics.
-pub(crate) fn read_path(data: &str) -> Result<BezPath, BadPath> {
+///
+/// # Errors
+/// [`BadPath`]: data that cannot be read, or a number beyond ±1e9.
+pub fn read_path(data: &str) -> Result<BezPath, BadPath> {
     let mut path = BezPath::new();
     let (mut here, mut start) = (Point::ZERO, Point::ZERO);
     // The control point that a following smooth command mirrors, by degree of the curve.
@@ -168,7 +171,7 @@ pub(crate) fn points_of(element: &PathEl) -> impl Iterator<Item = Point> + use<>
 }
 
 /// Writes path data with absolute commands, numbers rounded to 1e-5.
-pub(crate) fn write_path(path: &BezPath) -> String {
+pub fn write_path(path: &BezPath) -> String {
     use std::fmt::Write;
     let mut text = String::new();
     for element in path.elements() {

@@ -6,7 +6,7 @@
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::overlay::FloatOverlay;
-use panel::{Cutline, Drawing, Outline, Panel, PanelOptions, Polygon, drawing_from_svg, panel_from_drawing};
+use panel::{Cutline, Drawing, Outline, Panel, PanelOptions, Polygon, panel_from_drawing};
 use plane::PanelPoint;
 use proptest::prelude::*;
 use std::f64::consts::TAU;
@@ -269,33 +269,6 @@ proptest! {
         }
         drawing.outline.path = format!("M0 0{data}");
         let _ = panel_from_drawing(&drawing, &options);
-    }
-
-    #[test]
-    fn any_text_is_read_or_refused(text in "\\PC{0,80}", bytes in prop::collection::vec(any::<u8>(), 0..80)) {
-        let options = panel::SvgOptions::default();
-        let _ = drawing_from_svg(&text, &options);
-        let _ = drawing_from_svg(&String::from_utf8_lossy(&bytes), &options);
-    }
-
-    // A good file with a few characters changed.
-    #[test]
-    fn damaged_files_are_read_or_refused(damage in prop::collection::vec((0..700_usize, any::<char>()), 1..6)) {
-        let good = r##"<svg xmlns="http://www.w3.org/2000/svg" width="300mm" viewBox="0 0 300 200">
-            <style>.wide{stroke-width:8} #bars { stroke-width: 12px }</style>
-            <rect id="sight-size" width="300" height="200" rx="20" stroke-width="10"/>
-            <g id="cutlines" stroke-width="6" transform="rotate(5 150 100)"><path d="M100-50V250"/>
-            <path id="p" d="M0 50q150 50 300 0"/><use href="#p" y="60"/><circle cx="150" cy="100" r="30"/>
-            <polyline points="200,-50 250,100 200,250"/><ellipse cx="50" cy="50" rx="20" ry="10"/></g>
-            <g id="bars"><path d="M0 100H300" style="stroke-width:9"/></g></svg>"##;
-        let mut text: Vec<char> = good.chars().collect();
-        for (at, new) in damage {
-            let at = at % text.len();
-            text[at] = if new.is_control() { '0' } else { new };
-        }
-        if let Ok((drawing, _)) = drawing_from_svg(&text.into_iter().collect::<String>(), &panel::SvgOptions::default()) {
-            let _ = panel_from_drawing(&drawing, &PanelOptions::default());
-        }
     }
 }
 

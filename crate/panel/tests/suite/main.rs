@@ -4,4 +4,3 @@ mod geometry;
 mod laws;
 mod live;
 mod near_misses;
-mod svg;

@@ -1,0 +1,27 @@
+//! The window's edge and the hearts of its leads.
+
+use kurbo::BezPath;
+
+use crate::part::Part;
+
+/// A lead's heart.
+#[derive(Debug, Clone)]
+pub(crate) struct LeadPath {
+    pub(crate) path: BezPath,
+    /// As drawn, mm.
+    pub(crate) face_mm: Option<f64>,
+}
+
+/// The window's edge and the leads within.
+#[derive(Debug)]
+pub(crate) struct Leads {
+    pub(crate) outline: Part,
+    pub(crate) outline_face_mm: Option<f64>,
+    /// Index of the layer that the edge was drawn in.
+    pub(crate) outline_layer: Option<usize>,
+    /// True if the edge is all that this layer holds.
+    pub(crate) outline_alone: bool,
+    pub(crate) cutlines: Vec<LeadPath>,
+    /// The leads were read from panes that share their edges: that two of them run together is no fault.
+    pub(crate) shares_edges: bool,
+}

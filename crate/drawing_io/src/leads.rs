@@ -1,0 +1,231 @@
+//! The window's edge and the hearts of its leads, from the layers that hold them.
+
+use kurbo::Affine;
+use panel::{Cutline, Drawing, Line, Outline, PanelOptions, panel_from_drawing, write_path};
+
+use crate::error::ImportError;
+use crate::lead::{LeadPath, Leads};
+use crate::lead_faces::{along_faces, between_panes};
+use crate::near::{Near, runs_along};
+use crate::outline::{edge_among, edge_around};
+use crate::part::{Part, ring_part, simplified};
+use crate::recognise::{Layer, Reading};
+use crate::region::Region;
+use crate::role::Role;
+use crate::svg::SvgFile;
+
+/// Widest gap between panes that is a fault of the drawing, not a lead, mm.
+const CRACK_MM: f64 = 1.0;
+
+/// Widest gap between panes that is a lead, mm: the broadest cames (common practice, no source).
+const WIDEST_GAP_MM: f64 = 20.0;
+
+/// Finds the window's edge and its leads. `map`: from the file's page to mm; `join_mm`: near misses up to this are joined.
+pub(crate) fn leads_at(
+    layers: &[Layer],
+    file: &SvgFile,
+    map: Affine,
+    join_mm: f64,
+) -> Result<Leads, ImportError> {
+    let page = file.size.page.map(|page| map.transform_rect_bbox(page));
+    let of = |role: Role| layers.iter().enumerate().filter(move |(_, layer)| layer.group.role == role);
+    let lines: Vec<&Part> = of(Role::Cutlines)
+        .filter(|(_, layer)| layer.reading == Reading::Lines)
+        .flat_map(|(_, layer)| &layer.parts)
+        .collect();
+    let shapes = shapes_by_reading(layers);
+
+    // The edge: from its own layer, among the lines, around panes, or around what the lines enclose.
+    let named: Vec<(usize, &Part)> =
+        of(Role::Outline).flat_map(|(k, layer)| layer.parts.iter().map(move |part| (k, part))).collect();
+    let mut found = own_edge(&named, &lines, page, join_mm);
+    if found.is_none() {
+        let candidates: Vec<(usize, &Part)> = layers
+            .iter()
+            .enumerate()
+            .filter(|(_, layer)| layer.may_hold_edge())
+            .flat_map(|(k, layer)| layer.parts.iter().map(move |part| (k, part)))
+            .collect();
+        let parts: Vec<&Part> = candidates.iter().map(|(_, part)| *part).collect();
+        let all: Vec<&Part> =
+            lines.iter().copied().chain(shapes.iter().flat_map(|shapes| &shapes.parts)).collect();
+        found = edge_among(&parts, &all, page).map(|k| (Some(candidates[k].0), parts[k].clone()));
+    }
+    let width_of = |layer: Option<usize>| layer.and_then(|k| layers[k].width_mm);
+    if let Some((layer, outline)) = found {
+        let outline_alone =
+            layer.is_some_and(|k| layers[k].parts.len() == 1 || layers[k].group.role == Role::Outline);
+        let mut leads = Leads {
+            cutlines: Vec::new(),
+            outline,
+            outline_face_mm: width_of(layer),
+            outline_layer: layer,
+            outline_alone,
+            shares_edges: shapes.iter().any(|shapes| shapes.reading == Reading::Panes),
+        };
+        for layer in &shapes {
+            let of_shapes = leads_of_shapes(layer, Some(&leads.outline))?;
+            leads.cutlines.extend(of_shapes.cutlines);
+            leads.outline = of_shapes.outline;
+            leads.outline_face_mm = of_shapes.outline_face_mm.or(leads.outline_face_mm);
+        }
+        leads.cutlines.extend(line_paths(layers, Some(&leads.outline)));
+        return Ok(leads);
+    }
+    if let Some(layer) = shapes.first() {
+        let mut leads = leads_of_shapes(layer, None)?;
+        for layer in &shapes[1..] {
+            leads.cutlines.extend(leads_of_shapes(layer, Some(&leads.outline))?.cutlines);
+        }
+        leads.cutlines.extend(line_paths(layers, Some(&leads.outline)));
+        return Ok(leads);
+    }
+    if lines.is_empty() {
+        return Err(ImportError::NoOutline {
+            why: "no layer holds lines, panes or leads that could be a window's",
+        });
+    }
+    let ring = edge_around(&lines, join_mm).and_then(|ring| ring_part(&ring));
+    let why = "the lines do not enclose anything; close the window's edge, or name its layer outline";
+    let outline = ring.ok_or(ImportError::NoOutline { why })?;
+    Ok(Leads {
+        cutlines: line_paths(layers, Some(&outline)),
+        outline,
+        outline_face_mm: None,
+        outline_layer: None,
+        outline_alone: false,
+        shares_edges: false,
+    })
+}
+
+/// The edge from layers that are named for it.
+fn own_edge(
+    named: &[(usize, &Part)],
+    lines: &[&Part],
+    page: Option<kurbo::Rect>,
+    join_mm: f64,
+) -> Option<(Option<usize>, Part)> {
+    let parts: Vec<&Part> = named.iter().map(|(_, part)| *part).collect();
+    let all: Vec<&Part> = lines.iter().copied().chain(parts.iter().copied()).collect();
+    let largest = || {
+        (0..parts.len())
+            .filter(|&k| parts[k].closed)
+            .max_by(|&a, &b| parts[a].area_mm2().total_cmp(&parts[b].area_mm2()))
+    };
+    if let Some(k) = edge_among(&parts, &all, page).or_else(largest) {
+        return Some((Some(named[k].0), parts[k].clone()));
+    }
+    let ring = edge_around(&parts, join_mm)?;
+    let part = ring_part(&ring)?;
+    Some((named.first().map(|(k, _)| *k), part))
+}
+
+/// The leads drawn as lines, without the edge and what runs along it.
+fn line_paths(layers: &[Layer], outline: Option<&Part>) -> Vec<LeadPath> {
+    let near = outline.map(|outline| Near::new(std::iter::once(outline)));
+    let is_edge = |part: &Part| {
+        outline.is_some_and(|outline| part.shape == outline.shape && part.points == outline.points)
+            || near.as_ref().is_some_and(|near| runs_along(part, near))
+    };
+    layers
+        .iter()
+        .filter(|layer| layer.group.role == Role::Cutlines && layer.reading == Reading::Lines)
+        .flat_map(|layer| layer.parts.iter().map(|part| (part, layer.width_mm)))
+        .filter(|(part, _)| !is_edge(part))
+        .map(|(part, face_mm)| LeadPath { path: part.path.clone(), face_mm })
+        .collect()
+}
+
+/// Shapes that are panes, or the faces of leads, of all layers together.
+struct Shapes {
+    reading: Reading,
+    parts: Vec<Part>,
+    width_mm: Option<f64>,
+}
+
+/// The shapes of all layers that leads are read from, panes and faces apart.
+fn shapes_by_reading(layers: &[Layer]) -> Vec<Shapes> {
+    let of = |reading: Reading| {
+        let layers: Vec<&Layer> = layers
+            .iter()
+            .filter(|layer| layer.group.role == Role::Cutlines && layer.reading == reading)
+            .collect();
+        let parts: Vec<Part> = layers.iter().flat_map(|layer| layer.parts.iter().cloned()).collect();
+        let width_mm = layers.first().and_then(|layer| layer.width_mm);
+        (!parts.is_empty()).then_some(Shapes { reading, parts, width_mm })
+    };
+    [Reading::Faces, Reading::Panes].into_iter().filter_map(of).collect()
+}
+
+/// The leads of shapes that are panes or the faces of leads.
+fn leads_of_shapes(layer: &Shapes, outline: Option<&Part>) -> Result<Leads, ImportError> {
+    match layer.reading {
+        Reading::Panes => {
+            let gap = typical_gap_mm(&layer.parts);
+            if gap > CRACK_MM {
+                between_panes(&layer.parts, outline, WIDEST_GAP_MM)
+            } else {
+                shared_edges(layer, outline)
+            }
+        }
+        _ => along_faces(&layer.parts, outline),
+    }
+}
+
+/// The gap between panes that lie side by side, mm: the median over their corners of the distance to the next pane.
+fn typical_gap_mm(panes: &[Part]) -> f64 {
+    let near = Near::new(panes.iter());
+    let mut gaps: Vec<f64> = panes
+        .iter()
+        .flat_map(|pane| pane.middles().map(move |middle| (middle, pane)))
+        .filter_map(|(middle, pane)| near.distance_to_others(middle, WIDEST_GAP_MM, pane))
+        .collect();
+    gaps.sort_by(f64::total_cmp);
+    gaps.get(gaps.len() / 2).copied().unwrap_or(0.0)
+}
+
+/// The edges of panes that touch, each once.
+fn shared_edges(layer: &Shapes, outline: Option<&Part>) -> Result<Leads, ImportError> {
+    let snap_mm = PanelOptions::default().snap_mm;
+    let ring = match outline {
+        Some(outline) => outline.points.clone(),
+        None => {
+            let parts: Vec<&Part> = layer.parts.iter().collect();
+            let around = edge_around(&parts, snap_mm);
+            let why = "the panes do not touch one another";
+            around
+                .or_else(|| Region::each(&layer.parts).largest_ring().cloned())
+                .ok_or(ImportError::NoOutline { why })?
+        }
+    };
+    let outline_part = match outline {
+        Some(outline) => outline.clone(),
+        None => ring_part(&ring).ok_or(ImportError::NoOutline { why: "the panes enclose nothing" })?,
+    };
+    let [low, _] = plane::bounds(&ring).unwrap_or_default();
+    let shift = Affine::translate((-low[0], -low[1]));
+    let drawing = Drawing {
+        outline: Outline { path: write_path(&(shift * outline_part.path.clone())), face_mm: 1.0 },
+        cutlines: layer
+            .parts
+            .iter()
+            .map(|part| Cutline { path: write_path(&(shift * part.path.clone())), face_mm: 1.0 })
+            .collect(),
+        bars: Vec::new(),
+    };
+    let panel = panel_from_drawing(&drawing, &PanelOptions { snap_mm, ..PanelOptions::default() })?;
+    let cutlines = panel
+        .leads
+        .iter()
+        .filter(|lead| lead.line != Line::Outline && lead.length_mm > snap_mm / 2.0)
+        .map(|lead| LeadPath { path: shift.inverse() * simplified(&lead.points), face_mm: layer.width_mm })
+        .collect();
+    Ok(Leads {
+        outline: outline_part,
+        outline_face_mm: layer.width_mm,
+        outline_layer: None,
+        outline_alone: false,
+        cutlines,
+        shares_edges: true,
+    })
+}

@@ -1,0 +1,47 @@
+//! Drawings of windows from files of drawing programs.
+//!
+//! [`import`] reads an SVG file as such programs write it, finds out which of its layers hold the window's edge, its
+//! leads and its bars, and makes a [`panel::Drawing`] of them. What was mended, what is doubtful and what was not
+//! understood is listed with its place ([`DrawingFault`]); what each layer was taken as can be overruled
+//! ([`ImportOptions::roles`]).
+//!
+//! # What is read
+//! Any drawing program will do. Layers, groups and shapes may be named (`sight-size`, `cutlines`, `bars`, or what they are
+//! called in six languages); where names are missing, stroke, fill and geometry tell what a line is. Leads may be drawn as
+//! lines along their hearts, as filled shapes, as one net with holes; or the panes may be drawn, side by side or with gaps.
+//! A line's stroke width is the face width of its lead if it is as wide as a lead can be, otherwise the usual one.
+//!
+//! Sizes are real if the file states a unit; otherwise the window's real width must be given.
+//!
+//! SVG's y runs down. The drawing's y runs up, and its origin is the lower left of the sight size.
+//!
+//! # Hostile files
+//! Bytes, elements, nesting, references, style rules, segments and length of lines have limits; nothing recurses, so that
+//! no file can exhaust the stack.
+
+mod check;
+mod error;
+mod import;
+mod layer;
+mod lead;
+mod lead_faces;
+mod leads;
+mod limits;
+mod named;
+mod near;
+mod outline;
+mod part;
+mod recognise;
+mod region;
+mod report;
+mod role;
+mod svg;
+
+pub use check::{DrawingFault, FaultKind};
+pub use error::{ImportError, Place};
+pub use import::{Import, ImportOptions, import};
+pub use limits::BYTE_LIMIT;
+pub use named::TakenLayer;
+pub use report::DrawingReport;
+pub use role::Role;
+pub use svg::Unit;

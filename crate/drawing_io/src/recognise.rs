@@ -1,0 +1,335 @@
+//! What each group of shapes is: leads as lines, leads as shapes, panes, bars, or nothing of the window.
+//!
+//! Names come first. Where they say nothing, geometry decides: leads end on one another, panes fill the window, bars run
+//! straight across it and nothing ends on them, and what is painted on the glass ends anywhere.
+
+use plane::PanelPoint;
+
+use crate::layer::{Group, Look};
+use crate::near::Near;
+use crate::part::{Part, bounds};
+use crate::region::Region;
+use crate::role::{Hint, Role};
+use crate::svg::SvgFile;
+
+/// How the leads are to be read from a group.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Reading {
+    /// Its lines run along the hearts of the leads.
+    Lines,
+    /// Its shapes are the faces of the leads.
+    Faces,
+    /// Its shapes are the panes between the leads.
+    Panes,
+    /// Nothing.
+    None,
+}
+
+/// A group with its geometry.
+#[derive(Debug)]
+pub(crate) struct Layer {
+    pub(crate) group: Group,
+    pub(crate) parts: Vec<Part>,
+    pub(crate) reading: Reading,
+    /// Width of its lines, mm, if the file gives one.
+    pub(crate) width_mm: Option<f64>,
+}
+
+impl Layer {
+    /// Whether one of its shapes may be the window's edge.
+    pub(crate) fn may_hold_edge(&self) -> bool {
+        let is_used =
+            !self.group.hidden && !matches!(self.group.hint, Some(Hint::Role(Role::Ignored | Role::Bars)));
+        let draws =
+            self.reading == Reading::Lines || (self.group.look == Look::Area && self.parts.len() == 1);
+        is_used && self.group.role != Role::Bars && draws
+    }
+}
+
+/// Panes fill at least this share of the box around them; the faces of leads fill less.
+const FILLED_SHARE: f64 = 0.55;
+
+/// Widest mean width of leads drawn as shapes, mm. The widest leads made are about 25 mm.
+const WIDEST_FACE_MM: f64 = 30.0;
+
+/// An end farther than this from every other line is a free end, mm: half the face of a wide lead.
+const MEETING_MM: f64 = 6.0;
+
+/// Lines of which at least this share of ends meet others are leads.
+const MEETING_SHARE: f64 = 0.6;
+
+/// Lines on which at most this share of bars' worth of ends lie may be bars: ends for each line.
+const ENDS_ON_A_BAR: f64 = 0.5;
+
+/// Smallest size of a letter's box, as a share of the drawing's height: smaller filled shapes from definitions are text.
+const LETTER_SHARE: f64 = 0.04;
+
+/// Reads every group; roles are as names and geometry say.
+pub(crate) fn recognise<'a>(
+    file: &SvgFile,
+    groups: Vec<Group>,
+    parts_of: &dyn Fn(usize) -> &'a [Part],
+    mm: f64,
+) -> Vec<Layer> {
+    let mut layers: Vec<Layer> = groups
+        .into_iter()
+        .map(|group| {
+            let parts = group.shapes.iter().flat_map(|&shape| parts_of(shape)).cloned().collect();
+            let width_mm = match group.look {
+                Look::Line { width, .. } => width.map(|width| width as f64 / 1e6 * mm),
+                _ => group
+                    .shapes
+                    .first()
+                    .and_then(|&shape| file.shapes[shape].stroke_width)
+                    .map(|width| width * mm),
+            };
+            Layer { group, parts, reading: Reading::None, width_mm }
+        })
+        .collect();
+    let size = bounds(layers.iter().filter(|layer| !layer.group.hidden).flat_map(|layer| &layer.parts));
+    let Some([low, high]) = size else { return layers };
+    let height = high[1] - low[1];
+    // A name that would leave out everything was meant otherwise.
+    let left_out = |layer: &Layer| layer.group.hint == Some(Hint::Role(Role::Ignored)) && !layer.group.told;
+    let draws =
+        |layer: &Layer| !layer.group.hidden && !layer.parts.is_empty() && layer.group.look != Look::Nothing;
+    if layers.iter().filter(|layer| draws(layer)).all(left_out) {
+        layers.iter_mut().filter(|layer| left_out(layer)).for_each(|layer| layer.group.hint = None);
+    }
+    for layer in &mut layers {
+        layer.reading = reading(file, layer, height);
+    }
+    pool_panes(file, &mut layers, height);
+    assign(&mut layers);
+    layers
+}
+
+/// How a group can be read, by its look and the shape of its parts.
+fn reading(file: &SvgFile, layer: &mut Layer, height_mm: f64) -> Reading {
+    let Group { hint, look, hidden, .. } = layer.group;
+    let named = matches!(hint, Some(Hint::Role(role)) if role != Role::Ignored) || hint == Some(Hint::Panes);
+    if hidden || layer.parts.is_empty() || hint == Some(Hint::Role(Role::Ignored)) {
+        return Reading::None;
+    }
+    let closed = layer.parts.iter().filter(|part| part.closed).count();
+    match look {
+        Look::NoLine => Reading::None,
+        Look::Nothing if !named => Reading::None,
+        Look::Line { is_dashed: true, .. } if !named => Reading::None,
+        Look::Line { .. } | Look::Nothing => {
+            if closed == layer.parts.len() && closed > 1 && fills(&layer.parts) {
+                Reading::Panes
+            } else {
+                Reading::Lines
+            }
+        }
+        // Without a paint, SVG fills with black what its author thinks of as lines.
+        Look::Default if named && closed < layer.parts.len() => Reading::Lines,
+        Look::Area | Look::Default => {
+            if is_text(file, layer, height_mm) {
+                return Reading::None;
+            }
+            layer.parts.retain(|part| part.closed);
+            let region = Region::of(&layer.parts);
+            let (area, perimeter) = (region.area_mm2(), region.perimeter_mm());
+            if perimeter <= 0.0 {
+                return Reading::None;
+            }
+            let mean_width = 2.0 * area / perimeter;
+            let box_area =
+                bounds(&layer.parts).map_or(0.0, |[low, high]| (high[0] - low[0]) * (high[1] - low[1]));
+            let thin = mean_width <= WIDEST_FACE_MM && area < FILLED_SHARE * box_area;
+            if thin && perimeter > 12.0 * mean_width {
+                Reading::Faces
+            } else if layer.parts.len() > 1 && area >= FILLED_SHARE * box_area {
+                Reading::Panes
+            } else if named && hint != Some(Hint::Panes) {
+                Reading::Lines
+            } else if hint == Some(Hint::Panes) {
+                Reading::Panes
+            } else {
+                Reading::None
+            }
+        }
+    }
+}
+
+/// Whether closed parts lie side by side and fill most of their box.
+fn fills(parts: &[Part]) -> bool {
+    let Some([low, high]) = bounds(parts) else { return false };
+    let box_area = (high[0] - low[0]) * (high[1] - low[1]);
+    let sum: f64 = parts.iter().map(Part::area_mm2).sum();
+    // Parts that overlap count twice: the sum is then more than the union.
+    sum >= FILLED_SHARE * box_area && sum <= 1.02 * Region::each(parts).area_mm2()
+}
+
+/// Reads panes that lie in layers by colour, or each in a group of its own: together they fill the window.
+fn pool_panes(file: &SvgFile, layers: &mut [Layer], height_mm: f64) {
+    let is_pane = |layer: &Layer| {
+        let by_hint = matches!(layer.group.hint, None | Some(Hint::Panes)) && !layer.group.told;
+        let filled = layer.group.look == Look::Area && !layer.group.hidden;
+        by_hint && filled && layer.reading != Reading::Faces && !is_text(file, layer, height_mm)
+    };
+    let together: Vec<usize> = (0..layers.len()).filter(|&k| is_pane(&layers[k])).collect();
+    let parts: Vec<Part> = together.iter().flat_map(|&k| layers[k].parts.iter().cloned()).collect();
+    if parts.len() > 1 && together.len() > 1 && fills(&parts) {
+        for k in together {
+            layers[k].reading = Reading::Panes;
+        }
+    }
+}
+
+/// Whether a group is text that was turned into shapes: small filled shapes that the file defines once and repeats.
+fn is_text(file: &SvgFile, layer: &Layer, height_mm: f64) -> bool {
+    layer.group.shapes.iter().all(|&shape| file.shapes[shape].from_definitions)
+        && layer.parts.iter().all(|part| {
+            bounds([part]).is_none_or(|[low, high]| (high - low).length() < LETTER_SHARE * height_mm)
+        })
+}
+
+/// Gives every group its role.
+fn assign(layers: &mut [Layer]) {
+    let role_of = |layer: &Layer| match layer.group.hint {
+        Some(Hint::Role(role)) => Some(role),
+        Some(Hint::Panes) | None => None,
+    };
+    for layer in layers.iter_mut() {
+        layer.group.role = if layer.reading == Reading::None {
+            Role::Ignored
+        } else {
+            role_of(layer).unwrap_or(Role::Ignored)
+        };
+    }
+    let named = layers.iter().any(|layer| layer.group.role == Role::Cutlines);
+    // "Outlines" are often all lines of a drawing: without other leads, the edge is the outermost of them.
+    let others = layers.iter().any(|layer| layer.reading != Reading::None && role_of(layer).is_none());
+    if !named && !others {
+        for layer in layers.iter_mut().filter(|layer| layer.group.role == Role::Outline && !layer.group.told)
+        {
+            if layer.parts.len() > 1 {
+                layer.group.role = Role::Cutlines;
+            }
+        }
+    }
+    let unnamed: Vec<usize> = (0..layers.len())
+        .filter(|&k| layers[k].reading != Reading::None && role_of(&layers[k]).is_none())
+        .collect();
+    if !named {
+        let main = main_layer(layers, &unnamed);
+        if let Some(main) = main {
+            layers[main].group.role = Role::Cutlines;
+            // Panes, or faces of leads, in several layers are one window's.
+            let reading = layers[main].reading;
+            for &k in unnamed.iter().filter(|_| reading != Reading::Lines) {
+                if layers[k].reading == reading {
+                    layers[k].group.role = Role::Cutlines;
+                }
+            }
+        }
+    }
+    let has_faces_or_panes =
+        layers.iter().any(|layer| layer.group.role == Role::Cutlines && layer.reading != Reading::Lines);
+    if has_faces_or_panes {
+        return;
+    }
+    // Further lines belong to the leads if they end on them; whether something is a bar is seen when all leads are known.
+    let further: Vec<usize> = unnamed.into_iter().filter(|&k| layers[k].reading == Reading::Lines).collect();
+    for bars_too in [false, true] {
+        let mut more = true;
+        while more {
+            more = false;
+            for &k in &further {
+                if layers[k].group.role == Role::Ignored
+                    && (bars_too || !could_be_bars(&layers[k]))
+                    && (share_of_meeting_ends(&layers[k], layers, k) >= MEETING_SHARE
+                        || (bars_too && cross_the_leads(&layers[k], layers)))
+                {
+                    let is_bars = bars_too && are_bars(&layers[k], layers);
+                    layers[k].group.role = if is_bars { Role::Bars } else { Role::Cutlines };
+                    more = true;
+                }
+            }
+        }
+    }
+}
+
+/// Of several groups without telling names, the one that the leads are read from.
+fn main_layer(layers: &[Layer], unnamed: &[usize]) -> Option<usize> {
+    let of = |reading: Reading| unnamed.iter().copied().filter(move |&k| layers[k].reading == reading);
+    let length = |k: usize| layers[k].parts.iter().map(Part::length_mm).sum::<f64>();
+    // The window's edge alone is no lead, however long it is.
+    let is_edge = |k: usize| matches!(&layers[k].parts[..], [part] if part.closed);
+    let longest = |reading: Reading| {
+        of(reading).max_by(|&a, &b| is_edge(b).cmp(&is_edge(a)).then(length(a).total_cmp(&length(b))))
+    };
+    let (lines, faces, panes) = (longest(Reading::Lines), longest(Reading::Faces), longest(Reading::Panes));
+    let said = unnamed.iter().copied().find(|&k| layers[k].group.hint == Some(Hint::Panes));
+    let lines_meet = lines.is_some_and(|k| share_of_meeting_ends(&layers[k], layers, k) >= MEETING_SHARE);
+    match (lines, faces, panes.or(said)) {
+        // Panes in colour beneath, leads above: the leads' lines say more. But a few lines on panes are painting.
+        (Some(lines), _, Some(panes)) => {
+            let enough = length(lines) > 0.25 * length(panes);
+            Some(if lines_meet && enough { lines } else { faces.unwrap_or(panes) })
+        }
+        (Some(lines), Some(faces), None) => {
+            Some(if length(lines) > 0.5 * length(faces) { lines } else { faces })
+        }
+        (lines, faces, panes) => lines.or(faces).or(panes),
+    }
+}
+
+/// Whether all lines of a group run straight, level or upright.
+fn could_be_bars(layer: &Layer) -> bool {
+    layer.parts.iter().all(|part| {
+        let [low, high] = bounds([part]).unwrap_or_default();
+        part.is_straight() && (high[1] - low[1]).min(high[0] - low[0]) < 0.02 * (high - low).length()
+    })
+}
+
+/// Whether straight lines run across what the leads enclose, from side to side and perhaps beyond.
+fn cross_the_leads(layer: &Layer, layers: &[Layer]) -> bool {
+    let leads = layers.iter().filter(|other| other.group.role == Role::Cutlines);
+    let Some([low, high]) = bounds(leads.flat_map(|other| &other.parts)) else { return false };
+    layer.parts.iter().all(|part| {
+        let [from, to] = bounds([part]).unwrap_or_default();
+        let along = usize::from(to[1] - from[1] > to[0] - from[0]);
+        let across = 1 - along;
+        from[along] <= low[along] + MEETING_MM
+            && to[along] >= high[along] - MEETING_MM
+            && from[across] > low[across] + MEETING_MM
+            && to[across] < high[across] - MEETING_MM
+    })
+}
+
+/// Whether straight lines are bars: they look unlike the leads, and no leads end on them.
+fn are_bars(layer: &Layer, layers: &[Layer]) -> bool {
+    let leads = || layers.iter().filter(|other| other.group.role == Role::Cutlines);
+    let near = Near::new(layer.parts.iter());
+    let ends = leads()
+        .flat_map(|other| ends_of(&other.parts))
+        .filter(|&(end, _)| near.within(end, MEETING_MM / 3.0));
+    leads().all(|other| other.group.look != layer.group.look)
+        && ends.count() as f64 <= ENDS_ON_A_BAR * layer.parts.len() as f64
+}
+
+/// The share of a group's ends that meet its own or other leads; 1 where nothing ends.
+fn share_of_meeting_ends(layer: &Layer, layers: &[Layer], own: usize) -> f64 {
+    let leads = layers.iter().enumerate().filter(|(k, other)| {
+        *k == own || (other.reading == Reading::Lines && other.group.role != Role::Ignored) || has_edge(other)
+    });
+    let near = Near::new(leads.flat_map(|(_, other)| &other.parts));
+    let ends = ends_of(&layer.parts);
+    let meeting = ends.iter().filter(|(end, part)| near.within_of_others(*end, MEETING_MM, part));
+    if ends.is_empty() { 1.0 } else { meeting.count() as f64 / ends.len() as f64 }
+}
+
+/// Whether a group may hold the window's edge.
+fn has_edge(layer: &Layer) -> bool {
+    layer.reading == Reading::Lines && layer.parts.iter().any(|part| part.closed)
+}
+
+/// The free ends of the parts.
+fn ends_of(parts: &[Part]) -> Vec<(PanelPoint, &Part)> {
+    let open = parts.iter().filter(|part| !part.closed);
+    open.flat_map(|part| [(part.points[0], part), (part.points[part.points.len() - 1], part)]).collect()
+}

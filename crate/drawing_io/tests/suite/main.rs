@@ -1,0 +1,12 @@
+//! Windows from SVG files as drawing programs write them, and hostile files.
+
+// Numbers that are exact by construction are compared exactly.
+#![allow(clippy::float_cmp)]
+
+mod faults;
+mod habits;
+mod hostile;
+mod layers;
+mod shapes;
+mod window;
+mod writers;
