@@ -24,6 +24,11 @@ pub(crate) enum Command {
     Day(Day),
     /// The window as a picture: a PNG tagged with its colour space.
     Picture(Picture),
+    /// Windows from drawings: what is found in an SVG file, and a scene made of it.
+    Drawing {
+        #[command(subcommand)]
+        command: DrawingCommand,
+    },
     /// Single calculations for scripts: one JSON object per line in, one per line out.
     #[command(after_help = CALC_HELP)]
     Calc,
@@ -187,6 +192,158 @@ pub(crate) struct Attachments {
     /// Write the contents into this folder, under their names; no existing file is replaced.
     #[arg(long, value_name = "FOLDER")]
     pub(crate) extract: Option<PathBuf>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum DrawingCommand {
+    /// What is found in an SVG file: size, pieces, what each layer is taken as, and places to look at.
+    Check {
+        #[command(flatten)]
+        file: DrawingFile,
+        /// Print JSON instead of tables.
+        #[arg(long)]
+        json: bool,
+    },
+    /// Make a scene of an SVG file: plain glass in every piece, and a place, a room and a sky that stand in until known.
+    Import(DrawingImport),
+    /// Make a scene from measurements: an opening with a simple filling, in plain glass.
+    New(DrawingNew),
+}
+
+/// A drawing, and how it is to be read.
+#[derive(Args, Debug)]
+pub(crate) struct DrawingFile {
+    /// SVG file of any drawing program.
+    #[arg(value_name = "FILE.svg")]
+    pub(crate) file: PathBuf,
+    /// The real width of the sight size in mm; needed if the file states no unit, and counts more than the file.
+    #[arg(long, value_name = "W")]
+    pub(crate) width_mm: Option<f64>,
+    /// Take a layer as outline, cutlines, bars or ignored; by the name that `check` lists. May be repeated.
+    #[arg(long, value_name = "NAME=ROLE", value_parser = layer_role)]
+    pub(crate) layer: Vec<(String, drawing_io::Role)>,
+    /// The drawing shows the window from outside: mirror it.
+    #[arg(long)]
+    pub(crate) seen_from_outside: bool,
+    /// Full face width of all leads but the border's in mm; by default as drawn, or 6.
+    #[arg(long, value_name = "MM")]
+    pub(crate) lead_mm: Option<f64>,
+    /// Full face width of the border lead in mm; by default as drawn, or 12.
+    #[arg(long, value_name = "MM")]
+    pub(crate) border_mm: Option<f64>,
+    /// Join ends that miss a line by at most this, in mm.
+    #[arg(long, value_name = "MM", default_value_t = 0.2)]
+    pub(crate) join_mm: f64,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct DrawingImport {
+    #[command(flatten)]
+    pub(crate) file: DrawingFile,
+    #[command(flatten)]
+    pub(crate) scene: SceneAround,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct DrawingNew {
+    #[command(flatten)]
+    pub(crate) opening: OpeningSizes,
+    #[command(flatten)]
+    pub(crate) scene: SceneAround,
+}
+
+/// An opening by measurements, and what fills it.
+#[derive(Args, Debug)]
+pub(crate) struct OpeningSizes {
+    /// The shape of the opening.
+    #[arg(long, value_enum, default_value_t = OpeningShape::Rectangle)]
+    pub(crate) shape: OpeningShape,
+    /// Width of the sight size in mm; of a circle, its diameter.
+    #[arg(long, value_name = "MM")]
+    pub(crate) width_mm: f64,
+    /// Height of the sight size in mm, to the crown or apex.
+    #[arg(long, value_name = "MM")]
+    pub(crate) height_mm: Option<f64>,
+    /// Height of a pointed or segmental head above its springing in mm; a pointed one is equilateral without it.
+    #[arg(long, value_name = "MM")]
+    pub(crate) rise_mm: Option<f64>,
+    /// Fill with diamond quarries of about this width and height in mm.
+    #[arg(long, num_args = 2, value_names = ["WIDTH", "HEIGHT"], conflicts_with = "panes")]
+    pub(crate) quarries: Option<Vec<f64>>,
+    /// Fill with equal rectangular panes: so many columns and rows.
+    #[arg(long, num_args = 2, value_names = ["COLUMNS", "ROWS"])]
+    pub(crate) panes: Option<Vec<u32>>,
+    /// A strip of glass all round, this wide in mm between the leads.
+    #[arg(long, value_name = "MM")]
+    pub(crate) border_mm: Option<f64>,
+    /// Saddle bars about this far apart in mm.
+    #[arg(long, value_name = "MM")]
+    pub(crate) bars_mm: Option<f64>,
+    /// Full face width of the leads in mm; by default 6.
+    #[arg(long, value_name = "MM")]
+    pub(crate) lead_mm: Option<f64>,
+    /// Full face width of the lead round the window in mm; by default 12.
+    #[arg(long, value_name = "MM")]
+    pub(crate) border_lead_mm: Option<f64>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum OpeningShape {
+    /// Straight at the head.
+    Rectangle,
+    /// A semicircle at the head.
+    RoundHeaded,
+    /// Two arcs that meet in a point.
+    Pointed,
+    /// A flat arc at the head.
+    Segmental,
+    /// A full circle.
+    Round,
+}
+
+/// The scene around a new window, and where it is written.
+#[derive(Args, Debug)]
+pub(crate) struct SceneAround {
+    /// The scene file to write; an existing file is replaced.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: PathBuf,
+    /// The scene's name; by default that of the drawing's file.
+    #[arg(long, value_name = "TEXT")]
+    pub(crate) name: Option<String>,
+    /// Local time of the first light, such as 2026-11-25T15:00; by default noon at an equinox.
+    #[arg(long, value_name = "TIME")]
+    pub(crate) at: Option<String>,
+    /// Compass bearing that the outside of the window faces, in degrees clockwise from true north; by default south.
+    #[arg(long, value_name = "DEGREES")]
+    pub(crate) facing: Option<f64>,
+    /// Height of the sill above the floor in metres; by default 0.9.
+    #[arg(long, value_name = "M")]
+    pub(crate) sill_m: Option<f64>,
+    #[command(flatten)]
+    pub(crate) site: DrawingSite,
+}
+
+/// Where the building stands.
+#[derive(Args, Debug)]
+pub(crate) struct DrawingSite {
+    /// Degrees north of the equator, south negative; by default a place in the middle of Europe.
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, requires_all = ["longitude", "time_zone"])]
+    pub(crate) latitude: Option<f64>,
+    /// Degrees east of Greenwich, west negative.
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, requires_all = ["latitude", "time_zone"])]
+    pub(crate) longitude: Option<f64>,
+    /// Height above the sea in metres; by default 0.
+    #[arg(long, value_name = "M", allow_negative_numbers = true, requires = "latitude")]
+    pub(crate) elevation: Option<f64>,
+    /// IANA time zone, such as Europe/London.
+    #[arg(long, value_name = "ZONE", requires_all = ["latitude", "longitude"])]
+    pub(crate) time_zone: Option<String>,
+}
+
+/// `NAME=ROLE`; the name may hold an equals sign itself.
+fn layer_role(text: &str) -> Result<(String, drawing_io::Role), String> {
+    let (name, role) = text.rsplit_once('=').ok_or("expected NAME=ROLE")?;
+    Ok((name.to_owned(), role.parse()?))
 }
 
 #[derive(Args, Debug)]

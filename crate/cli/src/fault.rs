@@ -22,6 +22,20 @@ pub(crate) enum CliError {
         /// All of them.
         faults: scene::Faults,
     },
+    /// No window can be made of a drawing.
+    #[error("{}: {why}", .path.display())]
+    Drawing {
+        /// The file.
+        path: PathBuf,
+        /// Why not, and what to do.
+        why: String,
+    },
+    /// Measurements of which no window can be made.
+    #[error("{why}")]
+    Opening {
+        /// Every fault in them.
+        why: String,
+    },
     /// A place, a time or a sky that cannot be.
     #[error(transparent)]
     Viewing(#[from] viewing::ViewingError),

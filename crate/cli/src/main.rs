@@ -4,9 +4,11 @@ mod arguments;
 mod attachments;
 mod calc;
 mod day;
+mod drawing;
 mod extract;
 mod fault;
 mod open;
+mod opening;
 mod output;
 mod picture;
 mod report;
@@ -41,6 +43,7 @@ fn run(command: &Command) -> Result<(), CliError> {
         Command::Report(asked) => report::run(asked),
         Command::Day(asked) => day::run(asked),
         Command::Picture(asked) => picture::run(asked),
+        Command::Drawing { command } => drawing::run(command),
         Command::Calc => {
             calc::run(std::io::stdin().lock(), std::io::stdout().lock()).map_err(CliError::Output)
         }

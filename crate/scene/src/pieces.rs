@@ -208,12 +208,12 @@ fn free_number(highest: u32, taken: &HashSet<u32>) -> u32 {
 }
 
 /// A point well inside a piece, to a hundredth of a millimetre where that still lies in it.
-fn point_in(shape: &panel::Piece) -> PanelPoint {
+pub(crate) fn point_in(shape: &panel::Piece) -> PanelPoint {
     let rounded = PanelPoint::from(shape.interior_point.to_array().map(|v| (v * 100.0).round() / 100.0));
     if shape.outline.contains(rounded) { rounded } else { shape.interior_point }
 }
 
-fn plain() -> Makeup {
+pub(crate) fn plain() -> Makeup {
     Makeup {
         plates: vec![Plate {
             glass: PLAIN_GLASS.to_owned(),

@@ -2,6 +2,7 @@
 
 mod attachments;
 mod colours;
+mod drawing;
 mod glasses;
 mod golden_figures;
 mod lines;

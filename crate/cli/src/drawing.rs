@@ -1,0 +1,144 @@
+//! `clerestory drawing`: windows from the files of drawing programs, or from measurements.
+
+use std::path::Path;
+
+use daylight::CivilTime;
+use drawing_io::{DrawingReport, Import, ImportOptions, import};
+use panel::{Drawing, Panel, PanelOptions, panel_from_drawing};
+use scene::{NewScene, Site, USUAL_TIME, new_scene, resolve};
+
+use crate::arguments::{self, DrawingCommand, DrawingFile, SceneAround};
+use crate::fault::CliError;
+use crate::table::{Align, Table};
+use crate::whole_file::write_whole;
+use crate::{open, opening, output};
+
+/// Faults that are listed one by one before their number is given.
+const MOST_LISTED: usize = 20;
+
+/// Reads a drawing, and tells what was found or makes a scene of it.
+///
+/// # Errors
+/// The file cannot be read, holds no window, or does not say how large it is; the scene cannot be written.
+pub(crate) fn run(command: &DrawingCommand) -> Result<(), CliError> {
+    match command {
+        DrawingCommand::Check { file, json } => {
+            let report = DrawingReport::of(&read(file)?);
+            if *json { output::print_json(&report) } else { output::print(&in_words(&report)) }
+        }
+        DrawingCommand::Import(asked) => make_scene(asked),
+        DrawingCommand::New(asked) => draw(asked),
+    }
+}
+
+fn read(asked: &DrawingFile) -> Result<Import, CliError> {
+    let path = &asked.file;
+    let most = drawing_io::BYTE_LIMIT as u64;
+    let bytes = open::bytes(path, most, &format!("a drawing has at most {} MB", most >> 20))?;
+    let text = String::from_utf8(bytes).map_err(|_| CliError::Drawing {
+        path: path.clone(),
+        why: "expected SVG, which is text in UTF-8, found something else".to_owned(),
+    })?;
+    let options = ImportOptions {
+        width_mm: asked.width_mm,
+        roles: asked.layer.iter().cloned().collect(),
+        seen_from_outside: asked.seen_from_outside,
+        lead_face_mm: asked.lead_mm,
+        border_face_mm: asked.border_mm,
+        join_mm: asked.join_mm,
+        ..ImportOptions::default()
+    };
+    import(&text, &options).map_err(|error| CliError::Drawing { path: path.clone(), why: error.to_string() })
+}
+
+fn make_scene(asked: &arguments::DrawingImport) -> Result<(), CliError> {
+    let import = read(&asked.file)?;
+    let stem = asked.file.file.file_stem().map(|stem| stem.to_string_lossy().into_owned());
+    let name = stem.unwrap_or_else(|| "New window".to_owned());
+    let note = light(&import.drawing, &import.panel, &asked.scene, &name)?;
+    let report = DrawingReport::of(&import);
+    output::print(&format!("{}\n{note}", in_words(&report)))
+}
+
+fn draw(asked: &arguments::DrawingNew) -> Result<(), CliError> {
+    let measurements = opening::measurements(&asked.opening)?;
+    let wrong = |why: String| CliError::Opening { why };
+    let drawing = measurements.drawing().map_err(|faults| wrong(faults.to_string()))?;
+    let panel =
+        panel_from_drawing(&drawing, &PanelOptions::default()).map_err(|error| wrong(error.to_string()))?;
+    let note = light(&drawing, &panel, &asked.scene, "New window")?;
+    output::print(&format!(
+        "{:.1} by {:.1} mm, {}\n\n{note}",
+        panel.width_mm,
+        panel.height_mm,
+        output::counted(panel.pieces.len(), "piece")
+    ))
+}
+
+/// Writes a scene with this window; what to tell about it.
+fn light(
+    drawing: &Drawing,
+    panel: &Panel,
+    asked: &SceneAround,
+    usual_name: &str,
+) -> Result<String, CliError> {
+    let arguments::DrawingSite { latitude, longitude, elevation, time_zone } = &asked.site;
+    let site =
+        latitude.zip(*longitude).zip(time_zone.clone()).map(|((latitude_deg, longitude_deg), time_zone)| {
+            Site { latitude_deg, longitude_deg, elevation_m: elevation.unwrap_or(0.0), time_zone }
+        });
+    let scene = new_scene(&NewScene {
+        name: asked.name.as_deref().unwrap_or(usual_name),
+        drawing,
+        panel,
+        at: CivilTime::parse(asked.at.as_deref().unwrap_or(USUAL_TIME))?,
+        site,
+        facing_deg: asked.facing,
+        sill_height_m: asked.sill_m,
+    });
+    resolve(&scene, None).map_err(|faults| CliError::Faults { path: asked.out.clone(), faults })?;
+    write(&asked.out, scene::write(&scene).as_bytes())?;
+    Ok(format!("{}\n{}: written\n", scene.note, asked.out.display()))
+}
+
+fn write(path: &Path, bytes: &[u8]) -> Result<(), CliError> {
+    write_whole(path, bytes).map_err(|error| CliError::Unwritable { path: path.to_owned(), error })
+}
+
+fn in_words(report: &DrawingReport) -> String {
+    let mut text = format!(
+        "{:.1} by {:.1} mm, {}\n\n",
+        report.width_mm,
+        report.height_mm,
+        output::counted(report.pieces, "piece")
+    );
+    let mut table = Table::new(&[Align::Left, Align::Left]);
+    table.row(["layer", "taken as"]);
+    for layer in &report.layers {
+        table.row([&layer.name, &layer.taken_as.to_string()]);
+    }
+    text += &table.text();
+    for assumed in &report.assumed {
+        text += &format!("\n{assumed}");
+    }
+    if !report.assumed.is_empty() {
+        text.push('\n');
+    }
+    if report.faults.is_empty() {
+        return text + "\nNothing to look at: every line meets another.\n";
+    }
+    text += &format!(
+        "\n{} to look at (mm from the lower left, x right, y up):\n",
+        output::counted(report.faults.len(), "place")
+    );
+    let mut places = Table::new(&[Align::Right, Align::Right, Align::Left]);
+    for fault in report.faults.iter().take(MOST_LISTED) {
+        let [x, y] = fault.at_mm.to_array().map(|mm| format!("{mm:.1}"));
+        places.row([&x, &y, &fault.words]);
+    }
+    text += &places.text();
+    if report.faults.len() > MOST_LISTED {
+        text += &format!("… and {} more (--json lists all)\n", report.faults.len() - MOST_LISTED);
+    }
+    text
+}

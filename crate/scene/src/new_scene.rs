@@ -1,0 +1,149 @@
+//! A scene around a new drawing: plain glass in every piece, and a site, a room and a place to view from that stand in
+//! until they are known.
+
+use daylight::CivilTime;
+use panel::Panel;
+
+use crate::document::{
+    Air, Bar, Cutline, Drawing, Face, Horizon, Line, Piece, Reflectance, Room, Scene, Site, Sky, Surfaces,
+    VERSION_WITHOUT_ATTACHMENTS, ViewingPlace, Window,
+};
+use crate::pieces::{plain, point_in};
+
+/// Height of the sill above the floor, m, where none is given: a window that one looks out of. Common practice, no source.
+pub const USUAL_SILL_M: f64 = 0.9;
+
+/// The civil time of the first light where none is given: noon at an equinox, by the site's clocks.
+pub const USUAL_TIME: &str = "2026-09-22T12:00";
+
+/// The bearing that a window faces where none is given: south.
+pub const USUAL_FACING_DEG: f64 = 180.0;
+
+/// What a new scene is made of. What is `None` is assumed, and the scene's note says so.
+#[derive(Clone, Debug)]
+pub struct NewScene<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// The drawing.
+    pub drawing: &'a panel::Drawing,
+    /// The panel made from it.
+    pub panel: &'a Panel,
+    /// Civil time of the first light.
+    pub at: CivilTime,
+    /// Where the building stands.
+    pub site: Option<Site>,
+    /// Compass bearing that the outside of the window faces, degrees.
+    pub facing_deg: Option<f64>,
+    /// Height of the sill above the floor, m.
+    pub sill_height_m: Option<f64>,
+}
+
+/// A scene with one window of plain glass.
+///
+/// The room is a box around the window that leaves a wall of a metre on either side. Check the result with
+/// [`crate::resolve`]: numbers out of range are faults as in any scene.
+pub fn new_scene(new: &NewScene<'_>) -> Scene {
+    let [width_m, height_m] = [new.panel.width_mm, new.panel.height_mm].map(|mm| mm / 1000.0);
+    let sill_height_m = new.sill_height_m.unwrap_or(USUAL_SILL_M);
+    let room_width_m = tenths_up((width_m + 2.0).max(4.0));
+    let depth_m = tenths_up((2.0 * height_m).max(5.0));
+    let mut assumed = Vec::new();
+    let site = new.site.clone().unwrap_or_else(|| {
+        assumed.push("the place on Earth");
+        usual_site()
+    });
+    let facing_deg = new.facing_deg.unwrap_or_else(|| {
+        assumed.push("the bearing, south");
+        USUAL_FACING_DEG
+    });
+    if new.sill_height_m.is_none() {
+        assumed.push("the height of the sill");
+    }
+    assumed.extend(["the room", "the viewing position", "the sky"]);
+    let last = assumed.pop().unwrap_or_default();
+    let note = format!("Assumed until you change them: {} and {last}.", assumed.join(", "));
+    let material = |name: &str| Reflectance::Material(name.to_owned());
+    Scene {
+        clerestory: VERSION_WITHOUT_ATTACHMENTS,
+        name: new.name.to_owned(),
+        note,
+        site,
+        at: new.at.to_string(),
+        sky: Sky::Clear { air: Air::default() },
+        ground: material("grass"),
+        horizon: Horizon::default(),
+        room: Room {
+            width_m: room_width_m,
+            height_m: tenths_up((sill_height_m + height_m + 0.5).max(2.7)),
+            depth_m,
+            facing_deg,
+            surfaces: Surfaces {
+                window_wall: material("white paint"),
+                back_wall: material("white paint"),
+                left_wall: material("white paint"),
+                right_wall: material("white paint"),
+                floor: material("oiled oak"),
+                ceiling: material("white paint"),
+            },
+        },
+        windows: vec![Window {
+            id: "window".to_owned(),
+            centre_x_m: room_width_m / 2.0,
+            sill_height_m,
+            protective_glazing: None,
+            drawing: document_drawing(new.drawing),
+            pieces: plain_pieces(new.panel),
+        }],
+        glasses: std::collections::BTreeMap::new(),
+        places: vec![ViewingPlace {
+            name: "middle of the room".to_owned(),
+            distance_m: depth_m / 2.0,
+            right_m: 0.0,
+            eye_height_m: 1.6,
+        }],
+        viewer: crate::document::Viewer::default(),
+        attachments: crate::document::Attachments::default(),
+        variants: Vec::new(),
+    }
+}
+
+/// A site that stands in until one is given: the middle of Europe, on the zone's own meridian.
+pub fn usual_site() -> Site {
+    Site {
+        latitude_deg: 50.0,
+        longitude_deg: 15.0,
+        elevation_m: 200.0,
+        time_zone: "Europe/Prague".to_owned(),
+    }
+}
+
+/// Plain glass in every piece, numbered in reading order from 1.
+fn plain_pieces(panel: &Panel) -> Vec<Piece> {
+    let piece = |(k, piece): (usize, &panel::Piece)| Piece {
+        id: k as u32 + 1,
+        at_mm: point_in(piece),
+        makeup: plain(),
+    };
+    panel.pieces.iter().enumerate().map(piece).collect()
+}
+
+/// The document's form of a drawing; cutlines are numbered in their order from 1.
+fn document_drawing(drawing: &panel::Drawing) -> Drawing {
+    let cutline = |(k, line): (usize, &panel::Cutline)| Cutline {
+        id: k as u32 + 1,
+        path: line.path.clone(),
+        width_mm: line.face_mm,
+    };
+    let bar =
+        |bar: &panel::Bar| Bar { path: bar.path.clone(), width_mm: bar.diameter_mm, side: Face::Inside };
+    Drawing {
+        sight_size: Line { path: drawing.outline.path.clone(), width_mm: drawing.outline.face_mm },
+        cutlines: drawing.cutlines.iter().enumerate().map(cutline).collect(),
+        bars: drawing.bars.iter().map(bar).collect(),
+    }
+}
+
+/// The next tenth of a metre.
+fn tenths_up(m: f64) -> f64 {
+    (m * 10.0 - 1e-9).ceil() / 10.0
+}
