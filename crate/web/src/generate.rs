@@ -20,7 +20,7 @@ use typescript::{declaration, references};
 /// Types under one heading of the generated file, in its order.
 type Heading = (&'static str, &'static [&'static str]);
 
-const HEADINGS: [Heading; 9] = [
+const HEADINGS: [Heading; 10] = [
     ("Errors", &["Fault"]),
     ("The scene at a glance", &["SceneOverview", "WindowShapes"]),
     ("Results of actions", &["Made"]),
@@ -30,6 +30,7 @@ const HEADINGS: [Heading; 9] = [
     ("Changes of pieces", &["Change"]),
     ("Actions on variants", &["VariantAction"]),
     ("Pictures", &["PictureRequest", "FileRequest"]),
+    ("New windows, a module of their own", &["CheckedDrawing", "DrawingOptions", "WindowStart"]),
 ];
 
 const HEAD: &str = "\
@@ -54,6 +55,7 @@ fn answers(generator: &mut SchemaGenerator) {
     generator.subschema_for::<Report>();
     generator.subschema_for::<Day>();
     generator.subschema_for::<Year>();
+    generator.subschema_for::<new_window::CheckedDrawing>();
 }
 
 /// Everything that the page sends.
@@ -63,6 +65,8 @@ fn requests(generator: &mut SchemaGenerator) {
     generator.subschema_for::<scene::VariantAction>();
     generator.subschema_for::<PictureRequest>();
     generator.subschema_for::<FileRequest>();
+    generator.subschema_for::<new_window::DrawingOptions>();
+    generator.subschema_for::<new_window::WindowStart>();
 }
 
 /// Definitions of all types by name. A type used in both directions is declared as the module writes it: the page gives

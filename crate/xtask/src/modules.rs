@@ -15,7 +15,8 @@ use crate::workspace::{Workspace, locked_version};
 pub(crate) const PROFILE: &str = "page";
 
 /// Each module's crate, and the folder of `www/src` that gets it with its glue.
-const MODULES: &[(&str, &str)] = &[("web", "pkg"), ("archive", "pkg/archive")];
+const MODULES: &[(&str, &str)] =
+    &[("web", "pkg"), ("archive", "pkg/archive"), ("new_window", "pkg/new_window")];
 
 /// Names of the modules' crates.
 pub(crate) fn crates() -> impl Iterator<Item = &'static str> {

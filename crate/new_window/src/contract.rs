@@ -1,0 +1,115 @@
+//! The JSON that the page and this module exchange.
+
+use drawing_io::{FaultKind, ImportOptions, Role};
+use plane::PagePoint;
+use scene::Site;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// How a drawing is to be read.
+#[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct DrawingOptions {
+    /// The real width of the sight size, mm; null for the file's own. Above 0, at most 20 000.
+    pub width_mm: Option<f64>,
+    /// Groups that are taken as something else than what was recognised.
+    pub roles: Vec<GroupRole>,
+    /// The drawing shows the window from outside.
+    pub seen_from_outside: bool,
+}
+
+impl DrawingOptions {
+    pub(crate) fn import(&self) -> ImportOptions {
+        ImportOptions {
+            width_mm: self.width_mm,
+            group_roles: self.roles.iter().map(|one| (one.group, one.taken_as)).collect(),
+            seen_from_outside: self.seen_from_outside,
+            ..ImportOptions::default()
+        }
+    }
+}
+
+/// What a group of shapes is taken as.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct GroupRole {
+    /// The group, by the numbers of `DrawingLayer`.
+    pub group: usize,
+    /// What it is taken as.
+    pub taken_as: Role,
+}
+
+/// A drawing as it was read.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct CheckedDrawing {
+    /// Width of the sight size.
+    pub width_mm: f64,
+    /// Height of the sight size.
+    pub height_mm: f64,
+    /// How many pieces.
+    pub pieces: usize,
+    /// What each layer was taken as, in the file's order.
+    pub layers: Vec<DrawingLayer>,
+    /// What should be looked at, from the top.
+    pub places: Vec<DrawingPlace>,
+    /// What the file does not say and was assumed, in sentences.
+    pub assumed: Vec<String>,
+    /// The edge of the daylight opening as SVG path data.
+    pub outline: String,
+    /// All leads inside it as SVG path data.
+    pub cutlines: String,
+    /// All bars as SVG path data; empty without bars.
+    pub bars: String,
+    /// What a scene starts with unless it is given.
+    pub usual: UsualStart,
+}
+
+/// A layer of a drawing.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct DrawingLayer {
+    /// Its name in the file, or how its lines look where they have no name.
+    pub name: String,
+    /// What it was taken as.
+    pub taken_as: Role,
+    /// Its groups of shapes. Empty where it cannot be taken as anything else: the outer edge of a layer of leads.
+    pub groups: Vec<usize>,
+}
+
+/// A place that should be looked at.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct DrawingPlace {
+    /// What it is.
+    pub kind: FaultKind,
+    /// Where.
+    #[schemars(with = "[f64; 2]")]
+    pub at_mm: PagePoint,
+    /// In words.
+    pub words: String,
+}
+
+/// What a new scene starts with unless it is given.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct UsualStart {
+    /// Where the building stands.
+    pub site: Site,
+    /// Compass bearing that the outside of the window faces.
+    pub facing_deg: f64,
+    /// Height of the sill above the floor.
+    pub sill_height_m: f64,
+}
+
+/// What a new scene starts with. What is null is assumed, and the scene's note says so.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct WindowStart {
+    /// The scene's name.
+    pub name: String,
+    /// Civil time of the first light, `YYYY-MM-DDTHH:MM`; null for noon at an equinox.
+    pub at: Option<String>,
+    /// Where the building stands.
+    pub site: Option<Site>,
+    /// Compass bearing that the outside of the window faces.
+    pub facing_deg: Option<f64>,
+    /// Height of the sill above the floor.
+    pub sill_height_m: Option<f64>,
+}

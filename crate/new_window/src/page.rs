@@ -1,0 +1,29 @@
+//! What the page calls, from a worker of its own.
+
+use scene::Faults;
+use serde_json::json;
+use wasm_bindgen::JsError;
+use wasm_bindgen::prelude::wasm_bindgen;
+
+/// Longer drawings are refused, bytes: what the page asks before it reads one.
+#[wasm_bindgen]
+pub fn most_drawing_bytes() -> f64 {
+    drawing_io::BYTE_LIMIT as f64
+}
+
+/// Reads a drawing: `CheckedDrawing` (JSON). `options` is `DrawingOptions` (JSON). Throws every fault.
+#[wasm_bindgen]
+pub fn check_drawing(svg: &str, options: &str) -> Result<String, JsError> {
+    crate::check(svg, options).map_err(|faults| thrown(&faults))
+}
+
+/// The scene file of a drawing. `start` is `WindowStart` (JSON). Throws every fault.
+#[wasm_bindgen]
+pub fn scene_of_drawing(svg: &str, options: &str, start: &str) -> Result<String, JsError> {
+    crate::scene(svg, options, start).map_err(|faults| thrown(&faults))
+}
+
+/// The same form that the page's first module throws faults in.
+fn thrown(faults: &Faults) -> JsError {
+    JsError::new(&json!({ "faults": faults.0 }).to_string())
+}

@@ -1,0 +1,33 @@
+//! From a drawing to a scene.
+
+use daylight::CivilTime;
+use scene::{Faults, NewScene, USUAL_TIME, new_scene};
+
+use crate::check::read;
+use crate::contract::WindowStart;
+use crate::fault::{fault, unreadable};
+
+/// The text of a scene file around a drawing. `options` are [`crate::DrawingOptions`], `start` a [`WindowStart`], both as
+/// JSON.
+///
+/// Numbers out of range are faults of the scene as in any file; whoever opens the text finds them.
+///
+/// # Errors
+/// As [`crate::check`]; a time that is none.
+pub fn scene(svg: &str, options: &str, start: &str) -> Result<String, Faults> {
+    let start: WindowStart = serde_json::from_str(start).map_err(|error| unreadable("start", &error))?;
+    let import = read(svg, options)?;
+    let at = start.at.as_deref().unwrap_or(USUAL_TIME);
+    let at = CivilTime::parse(at)
+        .map_err(|_| fault("at", "a date and a time such as 2026-09-22T12:00", format!("“{at}”")))?;
+    let scene = new_scene(&NewScene {
+        name: &start.name,
+        drawing: &import.drawing,
+        panel: &import.panel,
+        at,
+        site: start.site,
+        facing_deg: start.facing_deg,
+        sill_height_m: start.sill_height_m,
+    });
+    Ok(scene::write(&scene))
+}

@@ -1,0 +1,3 @@
+//! New windows: what the page sends and gets.
+
+mod page;
