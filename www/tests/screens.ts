@@ -1,5 +1,6 @@
 // Everything that can be opened on the page, once: for the screenshots of `cargo xtask look`, for axe, and for the tour
 // that watches the page's policy. A new panel or dialog gets a line here, and all three include it from then on.
+import { readFileSync } from 'node:fs';
 import { expect, type Page } from '@playwright/test';
 import { choosePiece } from './page';
 
@@ -131,6 +132,19 @@ export const SCREENS: readonly Screen[] = [
         .locator('input[aria-label="Files to attach"]')
         .setInputFiles({ name: 'old blue.csv', mimeType: 'text/csv', buffer });
       await expect(page.getByRole('dialog', { name: 'Attachments' }).getByRole('listitem')).toHaveCount(1);
+      return true;
+    },
+  },
+  {
+    name: 'new-window',
+    prepare: async (page) => {
+      await page.getByRole('button', { name: 'File', exact: true }).click();
+      await page.getByRole('button', { name: /^New window/ }).click();
+      const buffer = readFileSync(new URL('drawing.svg', import.meta.url));
+      await page
+        .locator('input[aria-label="Drawing of the window"]')
+        .setInputFiles({ name: 'north aisle.svg', mimeType: 'image/svg+xml', buffer });
+      await expect(page.getByText('600 × 1200 mm, 11 pieces')).toBeVisible();
       return true;
     },
   },

@@ -1,25 +1,13 @@
 // Takes scene files with attachments apart, packs them, and hashes what is attached: in a module of its own, which is
 // fetched only when there is such a file.
 import init, * as archive from '../pkg/archive/archive.js';
-import { bytesInWords } from './bytes';
-import { SceneFaults, messageOf } from './faults';
+import { bytesOf } from './file-bytes';
 import type { ArchiveCalls, SetAttachment } from './messages';
 import { serveWith } from './worker-serve';
 
 async function start(module: WebAssembly.Module): Promise<typeof archive> {
   await init({ module_or_path: module });
   return archive;
-}
-
-/** The bytes of a file of at most `most`; a longer one is refused before a byte of it is read. */
-async function bytesOf(file: File, most: number, what: string): Promise<Uint8Array<ArrayBuffer>> {
-  const refused = (expected: string, found: string) => new SceneFaults([{ path: file.name, expected, found }]);
-  if (file.size > most) throw refused(`${what} of at most ${bytesInWords(most)}`, bytesInWords(file.size));
-  try {
-    return new Uint8Array(await file.arrayBuffer());
-  } catch (error) {
-    throw refused('a file that can be read', messageOf(error));
-  }
 }
 
 serveWith<ArchiveCalls, typeof archive>(start, (glue) => ({

@@ -7,6 +7,10 @@ export function bytesInWords(bytes: number): string {
   return `${size.toLocaleString(undefined, { maximumFractionDigits: 1 })} ${unit}`;
 }
 
+/** Whether a file is a drawing for a new window, by its name or the type that the browser gives it. */
+export const isDrawing = (file: { name: string; type: string }): boolean =>
+  file.type === 'image/svg+xml' || file.name.toLowerCase().endsWith('.svg');
+
 /** Whether a file is a ZIP. Its name does not matter. */
 export async function isZip(file: Blob): Promise<boolean> {
   const [p, k, a, b] = new Uint8Array(await file.slice(0, 4).arrayBuffer());

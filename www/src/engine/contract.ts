@@ -1660,6 +1660,124 @@ export interface FileRequest {
   width_px: number;
 }
 
+// New windows, a module of their own
+
+/** A drawing as it was read. */
+export interface CheckedDrawing {
+  /** Width of the sight size. */
+  width_mm: number;
+  /** Height of the sight size. */
+  height_mm: number;
+  /** How many pieces. */
+  pieces: number;
+  /** What each layer was taken as, in the file's order. */
+  layers: DrawingLayer[];
+  /** What should be looked at, from the top. */
+  places: DrawingPlace[];
+  /** What the file does not say and was assumed, in sentences. */
+  assumed: string[];
+  /** The edge of the daylight opening as SVG path data. */
+  outline: string;
+  /** All leads inside it as SVG path data. */
+  cutlines: string;
+  /** All bars as SVG path data; empty without bars. */
+  bars: string;
+  /** What a scene starts with unless it is given. */
+  usual: UsualStart;
+}
+
+/** A layer of a drawing. */
+export interface DrawingLayer {
+  /** Its name in the file, or how its lines look where they have no name. */
+  name: string;
+  /** What it was taken as. */
+  taken_as: Role;
+  /** Its groups of shapes. Empty where it cannot be taken as anything else: the outer edge of a layer of leads. */
+  groups: number[];
+}
+
+/** What a layer is taken as. */
+export type Role =
+  /** The edge of the daylight opening. */
+  | 'outline'
+  /** Leads inside it. */
+  | 'cutlines'
+  /** Saddle bars. */
+  | 'bars'
+  /** Nothing. */
+  | 'ignored';
+
+/** A place that should be looked at. */
+export interface DrawingPlace {
+  /** What it is. */
+  kind: FaultKind;
+  /** Where. */
+  at_mm: [number, number];
+  /** In words. */
+  words: string;
+}
+
+/** What kind of thing should be looked at. */
+export type FaultKind =
+  /** A near miss within the tolerance was joined. */
+  | 'joined'
+  /** A line ends close to another without meeting it. */
+  | 'near_miss'
+  /** A line ends in the middle of a piece. */
+  | 'open_end'
+  /** A line ends just past the line that it meets. */
+  | 'overshoot'
+  /** A line was drawn twice. */
+  | 'duplicate'
+  /** A piece too narrow to be glass. */
+  | 'sliver'
+  /** A line or a part of it lies outside the window. */
+  | 'outside'
+  /** Something could not be read. */
+  | 'not_understood';
+
+/** What a new scene starts with unless it is given. */
+export interface UsualStart {
+  /** Where the building stands. */
+  site: Site;
+  /** Compass bearing that the outside of the window faces. */
+  facing_deg: number;
+  /** Height of the sill above the floor. */
+  sill_height_m: number;
+}
+
+/** How a drawing is to be read. */
+export interface DrawingOptions {
+  /** Groups that are taken as something else than what was recognised. */
+  roles: GroupRole[];
+  /** The drawing shows the window from outside. */
+  seen_from_outside: boolean;
+  /** The real width of the sight size, mm; null for the file's own. Above 0, at most 20 000. */
+  width_mm?: number | null;
+}
+
+/** What a group of shapes is taken as. */
+export interface GroupRole {
+  /** The group, by the numbers of `DrawingLayer`. */
+  group: number;
+  /** What it is taken as. */
+  taken_as: Role;
+}
+
+/** What a new scene starts with. What is null is assumed, and the scene's note says so. */
+export interface WindowStart {
+  /** The scene's name. */
+  name: string;
+  /** Civil time of the first light, `YYYY-MM-DDTHH:MM`; null for noon at an equinox. */
+  at?: string | null;
+  /** Compass bearing that the outside of the window faces. */
+  facing_deg?: number | null;
+  /** Height of the sill above the floor. */
+  sill_height_m?: number | null;
+  /** Where the building stands. */
+  site?: Site | null;
+}
+
 // Names of combinations and parts
 
 /** The glue that wasm-bindgen writes beside the module. */

@@ -1,5 +1,15 @@
 // The requests that each worker understands. `WorkerHost` and `serve` carry them.
-import type { AttachmentKind, Day, Edit, Gamut, Report, Year } from './contract';
+import type {
+  AttachmentKind,
+  CheckedDrawing,
+  Day,
+  DrawingOptions,
+  Edit,
+  Gamut,
+  Report,
+  WindowStart,
+  Year,
+} from './contract';
 
 /** The arguments, the answer and the progress reports of a request. */
 export interface Call<Given, Answer = void, Progress = never> {
@@ -80,6 +90,13 @@ export interface ArchiveCalls {
   pack: Call<{ text: string; contents: Content[] }, Blob>;
   /** The edit that attaches a file, and what the file holds now. */
   attach: Call<{ file: File; kind: AttachmentKind }, { edit: SetAttachment; content: Blob }>;
+}
+
+export interface NewWindowCalls {
+  /** Reads a drawing. Refused with a fault at `width_mm` where its real width is needed. */
+  check: Call<{ file: File; options: DrawingOptions }, CheckedDrawing>;
+  /** The text of a scene file around a drawing. */
+  scene: Call<{ file: File; options: DrawingOptions; start: WindowStart }, string>;
 }
 
 // The messages themselves.

@@ -20,8 +20,8 @@ export const isReadable = (head: Head): boolean => head.form >= 1 && head.form <
 /** How long to wait for a tab that is closing, ms. */
 const LOCK_PATIENCE_MS = 1500;
 
-/** The origin of a scene. */
-export type Origin = { kind: 'demo'; id: string } | { kind: 'file'; name: string };
+/** The origin of a scene. `made`: the scene was made on the page, and no file has it yet. */
+export type Origin = { kind: 'demo'; id: string } | { kind: 'file'; name: string; made?: true };
 
 /** The small head of a record, written with every action. */
 export interface Head {

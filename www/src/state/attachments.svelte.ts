@@ -1,9 +1,10 @@
 // The attachments of the scene: listed, added, described, downloaded, removed.
-import { attaching, type Working } from '../engine/archive';
+import { attaching } from '../engine/archive';
 import type { AttachedFile, AttachmentKind, Fault } from '../engine/contract';
 import { SceneFaults, messageOf } from '../engine/faults';
 import { tooMuch } from '../engine/limits';
 import type { Content, SetAttachment } from '../engine/messages';
+import type { Working } from '../engine/throwaway';
 import { autosave } from './autosave.svelte';
 import { contents } from './contents';
 import { download } from './download';

@@ -194,9 +194,10 @@ class Autosave {
     }
   }
 
-  /** A scene has been opened from a demo or a file. */
+  /** A scene has been opened from a demo or a file, or made on the page: that one is kept from the beginning. */
   opened(origin: Origin): void {
     this.#letGo();
+    const made = origin.kind === 'file' && origin.made === true;
     const id = newId();
     this.#begin({
       id,
@@ -204,7 +205,7 @@ class Autosave {
       writer: WRITER,
       name: this.#source?.name() ?? '',
       origin,
-      edited: false,
+      edited: made,
       seq: 0,
       changedAt: Date.now(),
       filedAt: null,
@@ -216,7 +217,8 @@ class Autosave {
       if (this.#head?.id === id) this.#release = release ?? this.#release;
       else release?.();
     });
-    this.#firstWrite = setTimeout(() => this.#run(true), FIRST_WRITE_MS);
+    if (made) this.#run(true);
+    else this.#firstWrite = setTimeout(() => this.#run(true), FIRST_WRITE_MS);
   }
 
   #begin(head: Head): void {

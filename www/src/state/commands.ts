@@ -6,6 +6,7 @@ import { dialogs } from './dialogs.svelte';
 import { files } from './files.svelte';
 import { autosave } from './autosave.svelte';
 import { layers } from './layers.svelte';
+import { newWindow } from './new-window.svelte';
 import { scene } from './scene.svelte';
 import { selection } from './selection.svelte';
 import { side } from './side.svelte';
@@ -58,6 +59,7 @@ export type CommandId =
   | 'copy-makeup'
   | 'display'
   | 'keys'
+  | 'new-window'
   | 'next-variant'
   | 'open-file'
   | 'pan-down'
@@ -113,6 +115,14 @@ export const COMMANDS: readonly Command[] = [
     inFull: () => withWords('Redo', scene.redoWords),
     allowed: () => scene.canRedo,
     run: () => scene.step('redo'),
+  },
+  {
+    id: 'new-window',
+    name: 'New window …',
+    group: 'everywhere',
+    keys: ['N'],
+    menu: 'file',
+    run: () => newWindow.open(),
   },
   {
     id: 'open-file',

@@ -1,4 +1,5 @@
 // Opens and saves demos, files and kept scenes. Opening a scene never loses the previous one.
+import { isDrawing } from '../engine/bytes';
 import type { Fault } from '../engine/contract';
 import { demoOrFirst, fetchDemo } from '../engine/demos';
 import { SceneFaults, messageOf } from '../engine/faults';
@@ -8,6 +9,7 @@ import type { Origin } from '../engine/scene-store';
 import { PageEngine } from '../engine/page-engine';
 import { attachments } from './attachments.svelte';
 import { contents } from './contents';
+import { plainName } from './download';
 import { autosave } from './autosave.svelte';
 import { beginWith, type Begun, type First } from './first-scene';
 import type { Opened } from './kept';
@@ -30,6 +32,8 @@ class SceneFiles {
 
   /** Asks the user for a file. */
   choose: () => void = () => undefined;
+  /** Takes a drawing for a new window. */
+  takeDrawing: (file: File) => void = () => undefined;
 
   #engine: PageEngine | null = null;
   #check: Reading | null = null;
@@ -84,19 +88,40 @@ class SceneFiles {
     void this.openDemo(demoOrFirst(this.demo));
   }
 
+  /** Opens a scene file; a drawing is taken for a new window. */
   async openFile(file: File): Promise<void> {
-    const [module, engine, begin] = [this.module, this.#engine, this.beginWith];
-    if (module === null || (engine === null && begin === null)) return;
-    this.stop();
+    if (isDrawing(file)) {
+      this.takeDrawing(file);
+      return;
+    }
+    const unchanged = this.#engine === null ? '' : 'The scene on the page has not changed. ';
     const listed = (faults: Fault[]): FaultList => ({
       title: 'This file was not opened',
-      sentence: `${file.name} has ${faults.length === 1 ? 'a fault' : `${faults.length} faults`}. ${engine === null ? '' : 'The scene on the page has not changed. '}Correct what is listed and open the file again.`,
+      sentence: `${file.name} has ${faults.length === 1 ? 'a fault' : `${faults.length} faults`}. ${unchanged}Correct what is listed and open the file again.`,
       faults,
     });
+    await this.#openText(file, listed, { kind: 'file', name: file.name });
+  }
+
+  /** Opens a new scene from its text. Resolves to whether it is open. */
+  openNew(name: string, text: string): Promise<boolean> {
+    const file = new File([text], `${plainName(name)}.json`);
+    const listed = (faults: Fault[]): FaultList => ({
+      title: 'This window was not lit',
+      sentence: 'Nothing on the page has changed. Correct what is listed and try again.',
+      faults,
+    });
+    return this.#openText(file, listed, { kind: 'file', name: file.name, made: true });
+  }
+
+  async #openText(file: File, listed: (faults: Fault[]) => FaultList, origin: Origin): Promise<boolean> {
+    const [module, engine, begin] = [this.module, this.#engine, this.beginWith];
+    if (module === null || (engine === null && begin === null)) return false;
+    this.stop();
     this.checking = { name: file.name, doing: 'reading' };
     const turn = this.#turn;
     const mostBytes = engine?.mostBytes() ?? (await PageEngine.mostBytes(module));
-    if (turn !== this.#turn) return;
+    if (turn !== this.#turn) return false;
     const check = readSceneFile(module, file, mostBytes, (doing) => {
       if (this.#check === check) this.checking = { name: file.name, doing };
     });
@@ -105,19 +130,21 @@ class SceneFiles {
       const { text, contents: unpacked } = await check.scene;
       // Before anything refers to them.
       const why = this.#check === check ? await contents.put(unpacked) : null;
-      if (this.#check !== check) return;
+      if (this.#check !== check) return false;
       contents.filed(unpacked.map(({ hash }) => hash));
-      const origin: Origin = { kind: 'file', name: file.name };
+      let opened = true;
       if (engine === null) await begin?.({ kind: 'text', origin, text });
-      else this.#another((open) => open.open(text), listed, origin);
+      else opened = this.#another((open) => open.open(text), listed, origin);
       if (why !== null) notices.line = `The attachments could not be kept in this browser (${why}): the file has them.`;
+      return opened;
     } catch (error) {
-      if (this.#check !== check) return;
+      if (this.#check !== check) return false;
       const faults =
         error instanceof SceneFaults
           ? error.faults
           : [{ path: '', expected: 'a file that can be read', found: messageOf(error) }];
       notices.faults = listed(faults);
+      return false;
     } finally {
       if (this.#check === check) this.stop();
     }
@@ -180,8 +207,10 @@ class SceneFiles {
     if (scene.overview?.places.some((place) => place.name === view.place)) viewpoint.setPlace(view.place);
   }
 
-  #another(change: (engine: PageEngine) => void, listed: (faults: Fault[]) => FaultList, origin: Origin): void {
-    if (this.#instead(change, listed)) this.#opened(origin);
+  #another(change: (engine: PageEngine) => void, listed: (faults: Fault[]) => FaultList, origin: Origin): boolean {
+    const done = this.#instead(change, listed);
+    if (done) this.#opened(origin);
+    return done;
   }
 
   /** Opens a scene. If it is refused nothing changes; otherwise the previous scene is kept completely. */

@@ -1,0 +1,23 @@
+// Reads drawings and makes scenes of them, in a module of its own, which is fetched only when there is a drawing.
+import init, * as newWindow from '../pkg/new_window/new_window.js';
+import type { CheckedDrawing } from './contract';
+import { textOf } from './file-bytes';
+import type { NewWindowCalls } from './messages';
+import { serveWith } from './worker-serve';
+
+async function start(module: WebAssembly.Module): Promise<typeof newWindow> {
+  await init({ module_or_path: module });
+  return newWindow;
+}
+
+serveWith<NewWindowCalls, typeof newWindow>(start, (glue) => {
+  const read = (file: File): Promise<string> => textOf(file, glue.most_drawing_bytes(), 'a drawing');
+  return {
+    check: async ({ file, options }, reply) => {
+      reply.answer(JSON.parse(glue.check_drawing(await read(file), JSON.stringify(options))) as CheckedDrawing);
+    },
+    scene: async ({ file, options, start }, reply) => {
+      reply.answer(glue.scene_of_drawing(await read(file), JSON.stringify(options), JSON.stringify(start)));
+    },
+  };
+});

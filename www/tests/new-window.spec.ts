@@ -1,0 +1,137 @@
+// New windows: a drawing is read, its questions are answered, and it is lit; what is hostile is refused.
+import { readFileSync } from 'node:fs';
+import { expect, type Page } from '@playwright/test';
+import { choosePiece, figure, kept, settled, valueOf } from './page';
+import { test } from './shown';
+
+/** Without a unit; the last lead stops short, and a saddle bar reaches beyond the edge. */
+const DRAWING = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="-10 -10 320 220"><g fill="none" stroke="black">
+  <rect id="edge" width="300" height="200"/>
+  <g id="leads"><path d="M100 0V200"/><path d="M100 120H300"/><path d="M200 200V121.5"/></g>
+  <g id="fittings" stroke="blue" stroke-width="2"><path d="M-2 50H302"/></g></g></svg>`;
+
+const dialog = (page: Page) => page.getByRole('dialog', { name: 'New window' });
+const light = (page: Page) => dialog(page).getByRole('button', { name: 'Light the window' });
+
+/** Drops a file of these parts, each repeated so many times. */
+async function drop(page: Page, name: string, parts: readonly (readonly [string, number])[]): Promise<void> {
+  await page.evaluate(
+    ([called, repeated]) => {
+      const dataTransfer = new DataTransfer();
+      const content = repeated.map(([part, times]) => new Blob(Array<string>(times).fill(part)));
+      dataTransfer.items.add(new File(content, called, { type: 'image/svg+xml' }));
+      for (const type of ['dragover', 'drop']) {
+        window.dispatchEvent(new DragEvent(type, { dataTransfer, bubbles: true, cancelable: true }));
+      }
+    },
+    [name, parts] as const,
+  );
+}
+
+test('a dropped drawing is asked about, lit, changed, saved and opened again', async ({ shown: page }) => {
+  await drop(page, 'north aisle.svg', [[DRAWING, 1]]);
+  const width = dialog(page).getByRole('textbox', { name: 'Real width' });
+  await expect(dialog(page)).toContainText('does not say how large the window is');
+  await expect(light(page)).toBeDisabled();
+  await width.fill('600');
+  await width.press('Enter');
+  await expect(dialog(page)).toContainText('600 × 400 mm, 3 pieces');
+  await expect(dialog(page).getByText('1 place to look at')).toBeVisible();
+  await expect(dialog(page).getByText('A line stops short 3 mm from the next line.')).toBeVisible();
+
+  // The bar has no telling name; what it is can be said, and counts again at once.
+  const bar = dialog(page).getByLabel('fittings', { exact: true });
+  await bar.selectOption('leads');
+  await expect(dialog(page)).toContainText('600 × 400 mm, 5 pieces');
+  await bar.selectOption('bars');
+  await expect(dialog(page)).toContainText('600 × 400 mm, 3 pieces');
+  await expect(bar).toHaveValue('bars');
+
+  await dialog(page).getByRole('textbox', { name: 'Bearing' }).fill('350');
+  await page.keyboard.press('Enter');
+  await expect(dialog(page)).toContainText('Faces north');
+  await light(page).click();
+  await expect(dialog(page)).toBeHidden();
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText('north aisle');
+  await settled(page);
+  const lit = await valueOf(page, 'total_lx');
+  expect(lit).toBeGreaterThan(10);
+  await expect(page.locator('[role=option]')).toHaveCount(3);
+  await expect(page.locator('[role=option][aria-selected=true]')).toHaveCount(0);
+  // It is in no file yet, so the browser keeps it at once.
+  await expect(kept(page)).toContainText('kept');
+
+  await choosePiece(page);
+  await page
+    .getByRole('button', { name: /, change$/ })
+    .first()
+    .click();
+  await page.getByRole('searchbox').fill('ruby');
+  await page.getByRole('button', { name: /^Gold ruby/ }).click();
+  await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(lit);
+  await settled(page);
+  const red = await valueOf(page, 'total_lx');
+  const download = page.waitForEvent('download');
+  await page.keyboard.press('Control+s');
+  const saved = await download;
+  expect(saved.suggestedFilename()).toBe('north aisle.json');
+  const buffer = readFileSync(await saved.path());
+  expect(JSON.parse(buffer.toString()).room.facing_deg).toBe(350);
+
+  await page.getByRole('button', { name: /^Undo: / }).click();
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(lit, 6);
+  const input = page.locator('input[aria-label="Scene file"]');
+  await input.setInputFiles({ name: 'saved.json', mimeType: 'application/json', buffer });
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(red, 6);
+  await expect(page.getByRole('button', { name: 'Back to “north aisle”' }).first()).toBeVisible();
+});
+
+test('hostile files are refused, and the page stays usable', async ({ shown: page }) => {
+  const before = await valueOf(page, 'total_lx');
+  await page.keyboard.press('n');
+  await expect(dialog(page)).toBeVisible();
+  await drop(page, 'long.svg', [[' '.repeat(2 ** 20), 100]]);
+  await expect(dialog(page).getByRole('alert')).toContainText('at most 32 MB; found 100 MB');
+
+  await drop(page, 'deep.svg', [
+    ['<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm">', 1],
+    ['<g>', 100_000],
+    ['</g>', 100_000],
+    ['</svg>', 1],
+  ]);
+  await expect(dialog(page).getByRole('alert')).toContainText('Expected at most');
+
+  const copies = Array.from({ length: 12 }, (_, k) => `<g id="n${k + 1}">${`<use href="#n${k}"/>`.repeat(10)}</g>`);
+  const bomb = `<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm"><path id="n0" d="M0 0H9" stroke="red"/>${copies.join('')}</svg>`;
+  await drop(page, 'copies.svg', [[bomb, 1]]);
+  await expect(dialog(page).getByText('copies.svg')).toBeVisible();
+  await expect(dialog(page).getByRole('alert')).toContainText('elements');
+  await expect(light(page)).toBeDisabled();
+
+  // A good one is still read.
+  await drop(page, 'good.svg', [[DRAWING.replace('<svg ', `<svg width="320mm" height="220mm" `), 1]]);
+  await expect(dialog(page)).toContainText('300 × 200 mm, 3 pieces');
+  await expect(light(page)).toBeEnabled();
+  await dialog(page).getByRole('button', { name: 'Cancel' }).click();
+  await expect(dialog(page)).toBeHidden();
+  expect(await valueOf(page, 'total_lx')).toBe(before);
+  await choosePiece(page);
+});
+
+test('a long reading can be stopped', async ({ shown: page }) => {
+  const lines = Array.from({ length: 400 }, (_, k) => `<path d="M${k + 1} 0V500"/><path d="M0 ${k + 1}H500"/>`);
+  const dense = `<svg xmlns="http://www.w3.org/2000/svg" width="500mm" height="500mm" viewBox="0 0 500 500"><g fill="none"
+    stroke="black"><rect width="500" height="500"/>${lines.join('')}</g></svg>`;
+  const workers = page.workers().length;
+  await drop(page, 'dense.svg', [[dense, 1]]);
+  await expect(dialog(page).getByText('Reading the drawing …')).toBeVisible();
+  await expect.poll(() => page.workers().length).toBe(workers + 1);
+  await dialog(page).getByRole('button', { name: 'Stop' }).click();
+  await expect(dialog(page).getByText('Reading the drawing …')).toHaveCount(0);
+  await expect.poll(() => page.workers().length).toBe(workers);
+  const chooser = dialog(page).getByRole('button', { name: 'Choose a drawing …' });
+  await expect(chooser).toBeFocused();
+  await page.keyboard.press('Escape');
+  await expect(dialog(page)).toBeHidden();
+  await expect(figure(page, 'total_lx')).toBeVisible();
+});
