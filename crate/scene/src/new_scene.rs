@@ -53,7 +53,7 @@ pub fn new_scene(new: &NewScene<'_>) -> Scene {
         usual_site()
     });
     let facing_deg = new.facing_deg.unwrap_or_else(|| {
-        assumed.push("the bearing, south");
+        assumed.push("the bearing (south)");
         USUAL_FACING_DEG
     });
     if new.sill_height_m.is_none() {
