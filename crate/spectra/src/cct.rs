@@ -3,7 +3,7 @@
 use std::sync::LazyLock;
 
 use crate::illuminant::SECOND_RADIATION_CONSTANT;
-use crate::observer::{ONE_NM_1931, ONE_NM_FIRST};
+use crate::observer::{ONE_NM_FIRST, Observer, one_nm};
 use crate::{UvPrime, Xyz};
 
 /// Correlated colour temperature and Duv of a light.
@@ -39,7 +39,7 @@ static LOCUS: LazyLock<[Knot; KNOTS]> =
 
 /// Colour of a black body: plain 1 nm sum over 360–830 nm.
 fn planckian(mired: f64) -> Knot {
-    let [x_bar, y_bar, z_bar] = &ONE_NM_1931;
+    let [x_bar, y_bar, z_bar] = one_nm(Observer::Cie1931);
     let (mut xyz, mut slope) = ([0.0; 3], [0.0; 3]);
     for (i, ((x, y), z)) in x_bar.iter().zip(y_bar).zip(z_bar).enumerate() {
         let micrometre = (ONE_NM_FIRST + i) as f64 * 1e-3;

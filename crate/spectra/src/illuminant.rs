@@ -2,27 +2,17 @@
 //!
 //! The CIE illuminants are relative: 100 near 560 nm.
 
+use std::sync::LazyLock;
+
 use crate::observer::{Observer, observer_functions};
 use crate::table;
-use crate::{Chromaticity, SAMPLES, Spectrum, wavelengths_nm};
+use crate::{Chromaticity, Spectrum, wavelengths_nm};
 
 // Source: data/README.md.
-const TABLE: [[f64; SAMPLES]; 7] = table::columns(include_bytes!("../data/illuminants.csv"));
-static ILLUMINANTS: [Spectrum; 6] = [
-    table::spectrum(&TABLE, 1),
-    table::spectrum(&TABLE, 2),
-    table::spectrum(&TABLE, 3),
-    table::spectrum(&TABLE, 4),
-    table::spectrum(&TABLE, 5),
-    table::spectrum(&TABLE, 6),
-];
-const COMPONENT_TABLE: [[f64; SAMPLES]; 4] =
-    table::columns(include_bytes!("../data/daylight_components.csv"));
-static COMPONENTS: [Spectrum; 3] = [
-    table::spectrum(&COMPONENT_TABLE, 1),
-    table::spectrum(&COMPONENT_TABLE, 2),
-    table::spectrum(&COMPONENT_TABLE, 3),
-];
+static ILLUMINANTS: LazyLock<[Spectrum; 6]> =
+    LazyLock::new(|| table::spectra::<7, 6>(include_str!("../data/illuminants.csv")));
+static COMPONENTS: LazyLock<[Spectrum; 3]> =
+    LazyLock::new(|| table::spectra::<4, 3>(include_str!("../data/daylight_components.csv")));
 
 /// CIE standard illuminant A: an incandescent lamp, 2856 K on today's scale.
 pub fn a() -> Spectrum {
@@ -204,6 +194,7 @@ pub fn planck(temperature_k: f64) -> Spectrum {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::SAMPLES;
 
     #[test]
     fn daylight_is_refused_outside_its_range() {

@@ -1,8 +1,10 @@
 //! The two standard observers and what follows directly from them: light units and the spectrum locus.
 
+use std::sync::LazyLock;
+
 use crate::chromaticity::Chromaticity;
 use crate::table;
-use crate::{GRID_STEP_NM, SAMPLES, Spectrum};
+use crate::{GRID_STEP_NM, Spectrum};
 
 /// Luminous efficacy Km used throughout, lm/W.
 ///
@@ -23,49 +25,44 @@ pub enum Observer {
 pub(crate) const ONE_NM_FIRST: usize = 360;
 const ONE_NM_ROWS: usize = 471;
 
+/// One column of the 1 nm tables.
+type OneNm = [f64; ONE_NM_ROWS];
+
 // Source: CIE 1931 and CIE 1964 standard colorimetric observers; data/README.md gives origin and licence. The 5 nm
 // values of CIE 15 are every fifth row.
-static ONE_NM: [[f64; ONE_NM_ROWS]; 7] = table::columns(include_bytes!("../data/observers.csv"));
+static ONE_NM: LazyLock<[OneNm; 7]> = LazyLock::new(|| table::columns(include_str!("../data/observers.csv")));
 
-/// x̄, ȳ, z̄ of the 1931 observer, 360–830 nm by 1 nm, for the Planckian locus.
-pub(crate) static ONE_NM_1931: [[f64; ONE_NM_ROWS]; 3] = [ONE_NM[1], ONE_NM[2], ONE_NM[3]];
-
-static FUNCTIONS: [[Spectrum; 3]; 2] = [
-    [every_fifth(&ONE_NM[1]), every_fifth(&ONE_NM[2]), every_fifth(&ONE_NM[3])],
-    [every_fifth(&ONE_NM[4]), every_fifth(&ONE_NM[5]), every_fifth(&ONE_NM[6])],
-];
+static FUNCTIONS: LazyLock<[[Spectrum; 3]; 2]> = LazyLock::new(|| {
+    [Observer::Cie1931, Observer::Cie1964].map(|observer| one_nm(observer).map(every_fifth))
+});
 
 /// First wavelength of the spectrum locus, nm. It ends at 700 nm: beyond, the chromaticity no longer changes.
 pub(crate) const LOCUS_FIRST_NM: f64 = 380.0;
 const LOCUS_POINTS: usize = 321;
 
-static LOCI: [[Chromaticity; LOCUS_POINTS]; 2] =
-    [locus(&ONE_NM[1], &ONE_NM[2], &ONE_NM[3]), locus(&ONE_NM[4], &ONE_NM[5], &ONE_NM[6])];
+static LOCI: LazyLock<[[Chromaticity; LOCUS_POINTS]; 2]> =
+    LazyLock::new(|| [Observer::Cie1931, Observer::Cie1964].map(locus));
 
-const fn every_fifth(column: &[f64; ONE_NM_ROWS]) -> Spectrum {
-    let mut samples = [0.0; SAMPLES];
-    let mut i = 0;
-    while i < SAMPLES {
-        samples[i] = column[380 - ONE_NM_FIRST + 5 * i];
-        i += 1;
+/// x̄, ȳ, z̄ of an observer, 360–830 nm by 1 nm.
+pub(crate) fn one_nm(observer: Observer) -> [&'static OneNm; 3] {
+    let [_, x, y, z, x10, y10, z10] = &*ONE_NM;
+    match observer {
+        Observer::Cie1931 => [x, y, z],
+        Observer::Cie1964 => [x10, y10, z10],
     }
-    Spectrum::new(samples)
 }
 
-const fn locus(
-    x: &[f64; ONE_NM_ROWS],
-    y: &[f64; ONE_NM_ROWS],
-    z: &[f64; ONE_NM_ROWS],
-) -> [Chromaticity; LOCUS_POINTS] {
-    let mut points = [Chromaticity { x: 0.0, y: 0.0 }; LOCUS_POINTS];
-    let mut i = 0;
-    while i < LOCUS_POINTS {
+fn every_fifth(column: &OneNm) -> Spectrum {
+    Spectrum::new(std::array::from_fn(|i| column[380 - ONE_NM_FIRST + 5 * i]))
+}
+
+fn locus(observer: Observer) -> [Chromaticity; LOCUS_POINTS] {
+    let [x, y, z] = one_nm(observer);
+    std::array::from_fn(|i| {
         let row = i + 380 - ONE_NM_FIRST;
         let sum = x[row] + y[row] + z[row];
-        points[i] = Chromaticity { x: x[row] / sum, y: y[row] / sum };
-        i += 1;
-    }
-    points
+        Chromaticity { x: x[row] / sum, y: y[row] / sum }
+    })
 }
 
 /// The colour-matching functions x̄, ȳ, z̄ of an observer on the project's grid.
@@ -75,7 +72,7 @@ pub fn observer_functions(observer: Observer) -> &'static [Spectrum; 3] {
 
 /// The spectrum locus, 380–700 nm by 1 nm; the purple line joins its two ends.
 pub fn spectrum_locus(observer: Observer) -> &'static [Chromaticity] {
-    &LOCI[observer as usize]
+    LOCI[observer as usize].as_slice()
 }
 
 /// The luminous quantity of a spectral one: 683 lm/W · Σ S·ȳ · 5 nm, 1931 observer.
@@ -85,7 +82,7 @@ pub fn spectrum_locus(observer: Observer) -> &'static [Chromaticity] {
 /// # Source
 /// CIE 15:2018, with the sum taken at 5 nm.
 pub fn luminous(spectrum: &Spectrum) -> f64 {
-    LUMINOUS_EFFICACY * GRID_STEP_NM * spectrum.dot(&FUNCTIONS[0][1])
+    LUMINOUS_EFFICACY * GRID_STEP_NM * spectrum.dot(&observer_functions(Observer::Cie1931)[1])
 }
 
 #[cfg(test)]

@@ -4,38 +4,41 @@
 //! wherever they are shown. They have the typical shape of such things (skin: blood's absorption bands over a rise
 //! toward red) and lie near published measurements, but belong to no real sample or person.
 
-use crate::{SAMPLES, Spectrum, table};
+use std::sync::LazyLock;
 
-static TABLE: [[f64; SAMPLES]; 7] = table::columns(include_bytes!("../data/reflectances.csv"));
+use crate::{Spectrum, table};
+
+static REFLECTANCES: LazyLock<[Spectrum; 6]> =
+    LazyLock::new(|| table::spectra::<7, 6>(include_str!("../data/reflectances.csv")));
 
 /// White linen, bleached: nearly uniform, falling below 420 nm.
 pub fn white_linen() -> Spectrum {
-    table::spectrum(&TABLE, 1)
+    REFLECTANCES[0]
 }
 
 /// Pale limestone.
 pub fn pale_limestone() -> Spectrum {
-    table::spectrum(&TABLE, 2)
+    REFLECTANCES[1]
 }
 
 /// Warm sandstone.
 pub fn sandstone() -> Spectrum {
-    table::spectrum(&TABLE, 3)
+    REFLECTANCES[2]
 }
 
 /// Oak, oiled.
 pub fn oak() -> Spectrum {
-    table::spectrum(&TABLE, 4)
+    REFLECTANCES[3]
 }
 
 /// Dark skin.
 pub fn dark_skin() -> Spectrum {
-    table::spectrum(&TABLE, 5)
+    REFLECTANCES[4]
 }
 
 /// Light skin.
 pub fn light_skin() -> Spectrum {
-    table::spectrum(&TABLE, 6)
+    REFLECTANCES[5]
 }
 
 #[cfg(test)]

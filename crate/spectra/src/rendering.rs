@@ -1,8 +1,10 @@
 //! CIE colour rendering index: Ra and the fourteen special indices.
 
+use std::sync::LazyLock;
+
 use crate::illuminant::{self, IlluminantError};
 use crate::observer::Observer;
-use crate::{CctDuv, SAMPLES, Spectrum, TristimulusWeights, Xyz, table};
+use crate::{CctDuv, Spectrum, TristimulusWeights, Xyz, table};
 
 /// Colour rendering of a light.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -47,16 +49,8 @@ pub enum RenderingError {
 }
 
 // Source: data/README.md.
-static TABLE: [[f64; SAMPLES]; 15] = table::columns(include_bytes!("../data/test_colours.csv"));
-static TEST_COLOURS: [Spectrum; 14] = {
-    let mut samples = [Spectrum::ZERO; 14];
-    let mut i = 0;
-    while i < 14 {
-        samples[i] = table::spectrum(&TABLE, i + 1);
-        i += 1;
-    }
-    samples
-};
+static TEST_COLOURS: LazyLock<[Spectrum; 14]> =
+    LazyLock::new(|| table::spectra::<15, 14>(include_str!("../data/test_colours.csv")));
 
 /// Reference light: a black body below this temperature, CIE daylight at and above it. (CIE 13.3-1995)
 const DAYLIGHT_FROM_K: f64 = 5000.0;
@@ -86,7 +80,7 @@ pub fn colour_rendering(light: &Spectrum) -> Result<ColourRendering, RenderingEr
     let (white, reference_white) = (Uv::of(tested.xyz(&Spectrum::ONE)), Uv::of(compared.xyz(&Spectrum::ONE)));
 
     let mut r = [0.0; 14];
-    for (r, colour) in r.iter_mut().zip(&TEST_COLOURS) {
+    for (r, colour) in r.iter_mut().zip(&*TEST_COLOURS) {
         let (seen, meant) = (tested.xyz(colour), compared.xyz(colour));
         let shifted = Uv::of(seen).adapted(white, reference_white);
         let (w, w_meant) = (lightness(seen.y), lightness(meant.y));
