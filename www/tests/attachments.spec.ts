@@ -1,6 +1,7 @@
 // Files attached to a scene: kept, saved, opened again, and never in the way of anything else.
 import { readFileSync } from 'node:fs';
-import { expect, test, type Page } from '@playwright/test';
+import { expect, type Page } from '@playwright/test';
+import { test } from './cleared';
 import { kept, open, openDemo, valueOf } from './page';
 
 const JPEG = Buffer.concat([Buffer.from([0xff, 0xd8, 0xff, 0xe0]), Buffer.from('no picture, but it begins as one')]);

@@ -1,6 +1,7 @@
 // Autosave in the browser: a killed tab, a damaged record, a second tab.
 import { readFile } from 'node:fs/promises';
-import { expect, test, type Page } from '@playwright/test';
+import { expect, type Page } from '@playwright/test';
+import { test } from './cleared';
 import { sumOf } from '../src/engine/scene-store';
 import { choosePiece, figure, kept, minuteShown, open, openDemo, ribbon, settled, valueOf } from './page';
 
@@ -146,7 +147,7 @@ test('a second tab of the same scene says so and does not write over the first',
 });
 
 test('a new scene is kept although its lock is slow to come', async ({ page }) => {
-  await page.addInitScript(() => {
+  const slowed = await page.addInitScript(() => {
     const request = navigator.locks.request.bind(navigator.locks) as (...args: unknown[]) => Promise<unknown>;
     const slow = async (...args: unknown[]): Promise<unknown> => {
       await new Promise((resolve) => setTimeout(resolve, 2000));
@@ -158,6 +159,7 @@ test('a new scene is kept although its lock is slow to come', async ({ page }) =
   await page.waitForTimeout(2300);
   await page.getByRole('button', { name: 'Next day' }).click();
   await expect(kept(page)).toContainText('kept in this browser');
+  await slowed.dispose();
 });
 
 test('a second tab can continue with a separate copy', async ({ page }) => {
@@ -179,12 +181,13 @@ test('a second tab can continue with a separate copy', async ({ page }) => {
 });
 
 test('without a store in the browser the page works and says that nothing is kept', async ({ page }) => {
-  await page.addInitScript(() => {
+  const without = await page.addInitScript(() => {
     Object.defineProperty(window, 'indexedDB', { value: undefined });
   });
   await open(page);
   await page.getByRole('button', { name: 'Next day' }).click();
   await expect(kept(page)).toContainText('not kept: this browser does not store anything');
+  await without.dispose();
 });
 
 test('a full store is reported, and later changes are kept once there is room again', async ({ page }) => {

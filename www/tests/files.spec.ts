@@ -1,6 +1,7 @@
 // Scene files: saved, reopened, and refused with every fault if broken.
 import { readFileSync } from 'node:fs';
-import { expect, test } from '@playwright/test';
+import { expect } from '@playwright/test';
+import { test } from './cleared';
 import { choosePiece, demoText, figure, kept, open, valueOf } from './page';
 
 test('a saved file reopens unchanged', async ({ page }) => {
@@ -152,9 +153,10 @@ test('a page whose first demo cannot be fetched opens a file', async ({ page }) 
 });
 
 test('the menu of files has what one looks for there, with its keys', async ({ page }) => {
+  // Asked for early, because the browser may take a moment to hand over its dialogs.
+  const chooser = page.waitForEvent('filechooser');
   await open(page);
   const menu = page.getByRole('button', { name: 'File', exact: true });
-  const chooser = page.waitForEvent('filechooser');
   await page.keyboard.press('Control+o');
   await chooser;
   await menu.click();
@@ -176,9 +178,9 @@ test('the menu of files has what one looks for there, with its keys', async ({ p
   await page.keyboard.press('Control+Shift+s');
   expect((await download).suggestedFilename()).toMatch(/\.json$/);
   // Printing is the browser's.
-  const printed = page.evaluate(() => new Promise<void>((resolve) => (window.print = () => resolve())));
+  await page.evaluate(() => (window.print = () => (document.documentElement.dataset['printed'] = 'yes')));
   await page.keyboard.press('Control+p');
-  await printed;
+  await expect(page.locator('html')).toHaveAttribute('data-printed', 'yes');
 });
 
 test('“Save as” asks for a file even when there is one, and “Save” then writes to the new one', async ({ page }) => {

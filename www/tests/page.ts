@@ -9,12 +9,18 @@ export const SMALL = { width: 860, height: 600 };
 /** The demo that the page opens with. */
 export const FIRST_DEMO = 'estuary-lancet';
 
+/** The pages that save by downloading. */
+const downloading = new WeakSet<Page>();
+
 export async function open(page: Page, query = ''): Promise<void> {
   await page.setViewportSize(SMALL);
-  await page.addInitScript(() => {
-    // The browser's save dialog cannot be answered here; without it, saving is a download.
-    delete (window as { showSaveFilePicker?: unknown }).showSaveFilePicker;
-  });
+  if (!downloading.has(page)) {
+    downloading.add(page);
+    await page.addInitScript(() => {
+      // The browser's save dialog cannot be answered here; without it, saving is a download.
+      delete (window as { showSaveFilePicker?: unknown }).showSaveFilePicker;
+    });
+  }
   await page.goto(`./${query}`);
   await waitUntilLit(page);
   await expect(figure(page, 'total_lx')).toBeVisible({ timeout: 60_000 });
@@ -122,11 +128,17 @@ export async function pointOf(page: Page, piece: number): Promise<{ x: number; y
 /** Adds a line to the glue each time it is fetched; `nth` counts from 1, `by` is the page or worker that fetches it. */
 export async function addToGlue(page: Page, line: (nth: number, by: string) => string): Promise<void> {
   let nth = 0;
+  let glue: Promise<string> | null = null;
   await page.route(/\/assets\/web-[^/]*\.js/, async (route) => {
     nth += 1;
-    const response = await route.fetch();
-    const body = `${await response.text()}\n${line(nth, route.request().headers()['referer'] ?? '')}`;
-    await route.fulfill({ response, body, headers: { ...response.headers(), 'cache-control': 'no-store' } });
+    const by = route.request().headers()['referer'] ?? '';
+    // Fetched once, so that no answer is under way when a test ends.
+    glue ??= route.fetch().then((response) => response.text());
+    await route.fulfill({
+      body: `${await glue}\n${line(nth, by)}`,
+      contentType: 'text/javascript',
+      headers: { 'cache-control': 'no-store' },
+    });
   });
 }
 
