@@ -1,31 +1,15 @@
 import { defineConfig } from '@playwright/test';
-import { chromiumPath, FLAGS, type Backend } from './tests/browsers';
+import { BACKENDS, chromiumPath, FLAGS, type Backend } from './tests/browsers';
 
 const port = Number(process.env['CLERESTORY_PORT'] ?? 4173);
 
 const LOOK = 'look.spec.ts';
 const BENCH = 'bench.spec.ts';
-// Only where what is dropped waits for the collector.
-const WEBGPU_ONLY = 'memory.spec.ts';
-// Runs once, with a card: it checks what the drawing worker fetches, too.
-const TOUR = 'tour.spec.ts';
-// Tests that do not depend on how the picture is drawn run once, where a page costs least: without a GPU.
-const WHATEVER_DRAWS = [
-  'access.spec.ts',
-  'attachments.spec.ts',
-  'display.spec.ts',
-  'files.spec.ts',
-  'autosave.spec.ts',
-  'new-window.spec.ts',
-  'offline.spec.ts',
-  'place.spec.ts',
-  'traps.spec.ts',
-  'variants.spec.ts',
-  'year.spec.ts',
-];
 
-// Tests for only some browsers are tagged with what they need.
-const ELSEWHERE = { webgpu: /@webgl2|@none/, webgl2: /@none/, none: /@webgl2/ };
+// What a test depends on is its tag: with @picture it runs with every way of drawing, with the name of one only there.
+// All others run once, in `page`: without a GPU, where a page costs least, and with few pixels, which nobody looks at.
+const FEW_PIXELS = 0.25;
+const DRAWN = /@picture|@webgpu|@webgl2|@none/;
 
 const launchOptions = (backend: Backend) => ({
   executablePath: chromiumPath(),
@@ -48,27 +32,21 @@ export default defineConfig({
   use: { baseURL: `http://127.0.0.1:${port}/`, locale: 'en-GB', serviceWorkers: 'block' },
   projects: [
     {
-      name: 'webgpu',
-      grepInvert: ELSEWHERE.webgpu,
-      testIgnore: [LOOK, BENCH, TOUR, ...WHATEVER_DRAWS],
-      use: { launchOptions: launchOptions('webgpu') },
+      name: 'page',
+      grepInvert: DRAWN,
+      testIgnore: [LOOK, BENCH],
+      use: { deviceScaleFactor: FEW_PIXELS, launchOptions: launchOptions('none') },
     },
-    {
-      name: 'webgl2',
-      grepInvert: ELSEWHERE.webgl2,
-      testIgnore: [LOOK, BENCH, WEBGPU_ONLY, ...WHATEVER_DRAWS],
-      use: { launchOptions: launchOptions('webgl2') },
-    },
-    {
-      name: 'none',
-      grepInvert: ELSEWHERE.none,
-      testIgnore: [LOOK, BENCH, TOUR, WEBGPU_ONLY],
-      use: { launchOptions: launchOptions('none') },
-    },
+    ...BACKENDS.map((name) => ({
+      name,
+      grep: new RegExp(`@picture|@${name}`),
+      testIgnore: [LOOK, BENCH],
+      use: { launchOptions: launchOptions(name) },
+    })),
     // Not a test: takes the screenshots of `cargo xtask look`.
     { name: 'look', testMatch: LOOK, use: { launchOptions: launchOptions('webgpu') } },
     // Not tests either: measurements for `cargo xtask bench page`.
-    ...(['webgpu', 'webgl2', 'none'] as const).map((backend) => ({
+    ...BACKENDS.map((backend) => ({
       name: `bench-${backend}`,
       testMatch: BENCH,
       use: { launchOptions: launchOptions(backend) },

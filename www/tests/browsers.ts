@@ -18,6 +18,8 @@ export const FLAGS = {
 
 export type Backend = keyof typeof FLAGS;
 
+export const BACKENDS = ['webgpu', 'webgl2', 'none'] as const satisfies readonly Backend[];
+
 const USUAL_PLACES = [
   '/usr/bin/chromium',
   '/usr/bin/chromium-browser',

@@ -99,7 +99,7 @@ const hide = (page: Page, hidden: boolean): Promise<void> =>
     document.dispatchEvent(new Event('visibilitychange'));
   }, hidden);
 
-test('a hidden tab draws nothing, and draws once when shown again', async ({ shown: page }) => {
+test('a hidden tab draws nothing, and draws once when shown again', { tag: '@picture' }, async ({ shown: page }) => {
   await settled(page);
   const before = await windowPixels(page);
   const at = await page.locator('html').getAttribute('data-drawn');
@@ -118,7 +118,7 @@ test('a hidden tab draws nothing, and draws once when shown again', async ({ sho
   expect(await windowPixels(page)).toBe(before);
 });
 
-test('a refused hour does not cost the canvas; the next one is drawn on it', async ({ page }) => {
+test('a refused hour does not cost the canvas; the next one is drawn on it', { tag: '@picture' }, async ({ page }) => {
   const refusing = `{
     const refuse = () => { throw new Error(JSON.stringify({ faults: [{ path: '', expected: 'an hour', found: 'none' }] })); };
     let first;
@@ -147,24 +147,28 @@ test('a refused hour does not cost the canvas; the next one is drawn on it', asy
   await expect.poll(() => windowPixels(page)).toBe(before);
 });
 
-test('what the screen cannot show is marked on request, with an explanation', async ({ shown: page }) => {
-  await settled(page);
-  const before = await windowPixels(page);
-  await page.getByRole('button', { name: /picture options/ }).click();
-  const panel = page.getByRole('group', { name: 'The picture', exact: true });
-  await expect(panel).toContainText(/drawn in (sRGB|Display P3)\./);
-  await panel.getByLabel('Mark what this screen cannot show').check();
-  await page.keyboard.press('Escape');
-  await expect(panel).toHaveCount(0);
-  await expect(page.getByText(/Rising stripes: brighter than this screen’s white./)).toBeVisible();
-  await page.locator('.wall label').getByText('Colour-true', { exact: true }).click();
-  await expect.poll(() => windowPixels(page)).not.toBe(before);
-  const marked = await windowPixels(page);
-  await page.getByRole('button', { name: /picture options/ }).click();
-  await panel.getByLabel('Mark what this screen cannot show').uncheck();
-  await page.keyboard.press('Escape');
-  await expect.poll(() => windowPixels(page)).not.toBe(marked);
-});
+test(
+  'what the screen cannot show is marked on request, with an explanation',
+  { tag: '@picture' },
+  async ({ shown: page }) => {
+    await settled(page);
+    const before = await windowPixels(page);
+    await page.getByRole('button', { name: /picture options/ }).click();
+    const panel = page.getByRole('group', { name: 'The picture', exact: true });
+    await expect(panel).toContainText(/drawn in (sRGB|Display P3)\./);
+    await panel.getByLabel('Mark what this screen cannot show').check();
+    await page.keyboard.press('Escape');
+    await expect(panel).toHaveCount(0);
+    await expect(page.getByText(/Rising stripes: brighter than this screen’s white./)).toBeVisible();
+    await page.locator('.wall label').getByText('Colour-true', { exact: true }).click();
+    await expect.poll(() => windowPixels(page)).not.toBe(before);
+    const marked = await windowPixels(page);
+    await page.getByRole('button', { name: /picture options/ }).click();
+    await panel.getByLabel('Mark what this screen cannot show').uncheck();
+    await page.keyboard.press('Escape');
+    await expect.poll(() => windowPixels(page)).not.toBe(marked);
+  },
+);
 
 test('the picture is saved as a PNG of the requested width with its colour space', async ({ shown: page }) => {
   await page.getByRole('button', { name: /picture options/ }).click();

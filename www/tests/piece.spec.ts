@@ -3,33 +3,37 @@ import { expect } from '@playwright/test';
 import { choosePiece, figure, open, settled, valueOf, windowPixels } from './page';
 import { test } from './shown';
 
-test('another glass changes window and figures; undo brings the first back', async ({ shown: page }) => {
-  await choosePiece(page);
-  await settled(page);
-  const before = { lux: await valueOf(page, 'total_lx'), pixels: await windowPixels(page) };
-  await page.getByRole('button', { name: /, change$/ }).click();
-  const list = page.getByRole('region', { name: /^Glass for piece/ });
-  const other = list.locator('li button[aria-pressed="false"]').first();
-  const name = await other.locator('.name').innerText();
-  await other.click();
-  await expect(list.locator('[aria-pressed="true"] .name')).toHaveText(name);
-  // The light stays in sight, with what the glass changes.
-  await expect(page.locator('.change-lx')).toHaveText(/^[+−]\S+ lx$|^0 lx$/);
-  const [light, top] = [await figure(page, 'total_lx').boundingBox(), await list.boundingBox()];
-  expect((light?.y ?? 0) + (light?.height ?? 0)).toBeLessThanOrEqual(top?.y ?? 0);
-  await page.keyboard.press('Escape');
-  await expect(page.locator('.change-lx')).toHaveText('');
-  await expect(list).toHaveCount(0);
-  await expect(page.getByRole('button', { name: /, change$/ })).toContainText(name, { ignoreCase: true });
-  await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(before.lux);
-  await expect.poll(() => windowPixels(page)).not.toBe(before.pixels);
+test(
+  'another glass changes window and figures; undo brings the first back',
+  { tag: '@picture' },
+  async ({ shown: page }) => {
+    await choosePiece(page);
+    await settled(page);
+    const before = { lux: await valueOf(page, 'total_lx'), pixels: await windowPixels(page) };
+    await page.getByRole('button', { name: /, change$/ }).click();
+    const list = page.getByRole('region', { name: /^Glass for piece/ });
+    const other = list.locator('li button[aria-pressed="false"]').first();
+    const name = await other.locator('.name').innerText();
+    await other.click();
+    await expect(list.locator('[aria-pressed="true"] .name')).toHaveText(name);
+    // The light stays in sight, with what the glass changes.
+    await expect(page.locator('.change-lx')).toHaveText(/^[+−]\S+ lx$|^0 lx$/);
+    const [light, top] = [await figure(page, 'total_lx').boundingBox(), await list.boundingBox()];
+    expect((light?.y ?? 0) + (light?.height ?? 0)).toBeLessThanOrEqual(top?.y ?? 0);
+    await page.keyboard.press('Escape');
+    await expect(page.locator('.change-lx')).toHaveText('');
+    await expect(list).toHaveCount(0);
+    await expect(page.getByRole('button', { name: /, change$/ })).toContainText(name, { ignoreCase: true });
+    await expect.poll(() => valueOf(page, 'total_lx')).not.toBe(before.lux);
+    await expect.poll(() => windowPixels(page)).not.toBe(before.pixels);
 
-  await page.keyboard.press('Control+z');
-  await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(before.lux, 6);
-  await expect.poll(() => windowPixels(page)).toBe(before.pixels);
-  await page.keyboard.press('Control+Shift+z');
-  await expect.poll(() => valueOf(page, 'total_lx')).not.toBeCloseTo(before.lux, 6);
-});
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(before.lux, 6);
+    await expect.poll(() => windowPixels(page)).toBe(before.pixels);
+    await page.keyboard.press('Control+Shift+z');
+    await expect.poll(() => valueOf(page, 'total_lx')).not.toBeCloseTo(before.lux, 6);
+  },
+);
 
 test('thickness and density take a decimal comma, refuse nonsense and change the light', async ({ shown: page }) => {
   await choosePiece(page);

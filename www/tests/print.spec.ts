@@ -7,40 +7,44 @@ import { test } from './shown';
 const tell = (page: Page, what: 'beforeprint' | 'afterprint'): Promise<boolean> =>
   page.evaluate((name) => window.dispatchEvent(new Event(name)), what);
 
-test('a printed page shows window and figures black on white, and no controls', async ({ shown: page }) => {
-  await settled(page);
-  // Whatever is open stays on the screen.
-  await page.getByRole('button', { name: 'More', exact: true }).click();
-  await page.getByRole('button', { name: 'Keys', exact: true }).click();
-  const [name, lux] = [await page.title(), await figure(page, 'total_lx').textContent()];
-  const sheet = page.locator('.printed');
-  await expect(sheet).toHaveCount(0);
-  await tell(page, 'beforeprint');
-  await page.emulateMedia({ media: 'print' });
-  await expect(sheet.getByRole('heading', { level: 1 })).toHaveText(name.replace(/ – Clerestory$/, ''));
-  await expect(sheet).toContainText(`${lux} lx`);
-  await expect(sheet).toContainText(/Seen from: .+ \d\d:\d\d, \d+ \w+ \d{4}, Europe\/London\. Clear sky/);
-  await expect(sheet).toContainText('Of clear glass');
-  await expect(sheet).toContainText('prove nothing to an authority');
-  await expect(page.locator('button:visible, input:visible, select:visible, dialog:visible')).toHaveCount(0);
-  expect(await page.evaluate(() => getComputedStyle(document.body).backgroundColor)).toBe('rgb(255, 255, 255)');
-  const colours = await sheet
-    .locator('*')
-    .evaluateAll((all) => [...new Set(all.map((one) => getComputedStyle(one).color))]);
-  for (const colour of colours) expect(Number(/\d+/.exec(colour)?.[0]), colour).toBeLessThan(0x60);
-  // The picture is the window's, in its colours.
-  const saturated = await sheet.locator('canvas').evaluate((canvas: HTMLCanvasElement) => {
-    const { data } = canvas.getContext('2d')!.getImageData(0, 0, canvas.width, canvas.height);
-    let count = 0;
-    for (let i = 0; i < data.length; i += 4) {
-      const rgb = [...data.slice(i, i + 3)];
-      if (Math.max(...rgb) - Math.min(...rgb) > 30) count += 1;
-    }
-    return count / (data.length / 4);
-  });
-  expect(saturated, 'share of coloured pixels').toBeGreaterThan(0.2);
-  await page.emulateMedia({ media: null });
-  await tell(page, 'afterprint');
-  await expect(sheet).toHaveCount(0);
-  await page.keyboard.press('Escape');
-});
+test(
+  'a printed page shows window and figures black on white, and no controls',
+  { tag: '@picture' },
+  async ({ shown: page }) => {
+    await settled(page);
+    // Whatever is open stays on the screen.
+    await page.getByRole('button', { name: 'More', exact: true }).click();
+    await page.getByRole('button', { name: 'Keys', exact: true }).click();
+    const [name, lux] = [await page.title(), await figure(page, 'total_lx').textContent()];
+    const sheet = page.locator('.printed');
+    await expect(sheet).toHaveCount(0);
+    await tell(page, 'beforeprint');
+    await page.emulateMedia({ media: 'print' });
+    await expect(sheet.getByRole('heading', { level: 1 })).toHaveText(name.replace(/ – Clerestory$/, ''));
+    await expect(sheet).toContainText(`${lux} lx`);
+    await expect(sheet).toContainText(/Seen from: .+ \d\d:\d\d, \d+ \w+ \d{4}, Europe\/London\. Clear sky/);
+    await expect(sheet).toContainText('Of clear glass');
+    await expect(sheet).toContainText('prove nothing to an authority');
+    await expect(page.locator('button:visible, input:visible, select:visible, dialog:visible')).toHaveCount(0);
+    expect(await page.evaluate(() => getComputedStyle(document.body).backgroundColor)).toBe('rgb(255, 255, 255)');
+    const colours = await sheet
+      .locator('*')
+      .evaluateAll((all) => [...new Set(all.map((one) => getComputedStyle(one).color))]);
+    for (const colour of colours) expect(Number(/\d+/.exec(colour)?.[0]), colour).toBeLessThan(0x60);
+    // The picture is the window's, in its colours.
+    const saturated = await sheet.locator('canvas').evaluate((canvas: HTMLCanvasElement) => {
+      const { data } = canvas.getContext('2d')!.getImageData(0, 0, canvas.width, canvas.height);
+      let count = 0;
+      for (let i = 0; i < data.length; i += 4) {
+        const rgb = [...data.slice(i, i + 3)];
+        if (Math.max(...rgb) - Math.min(...rgb) > 30) count += 1;
+      }
+      return count / (data.length / 4);
+    });
+    expect(saturated, 'share of coloured pixels').toBeGreaterThan(0.2);
+    await page.emulateMedia({ media: null });
+    await tell(page, 'afterprint');
+    await expect(sheet).toHaveCount(0);
+    await page.keyboard.press('Escape');
+  },
+);

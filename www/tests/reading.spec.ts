@@ -29,32 +29,36 @@ test('shows what the module answers', async ({ shown: page }) => {
   expect(Math.abs(read - answer.total_lx)).toBeLessThanOrEqual(Math.max(0.5, 0.005 * answer.total_lx));
 });
 
-test('dragging the hour changes time, window and figures, as one edit', async ({ shown: page }) => {
-  await settled(page);
-  const before = {
-    minute: await minuteShown(page),
-    lux: await valueOf(page, 'total_lx'),
-    pixels: await windowPixels(page),
-  };
-  const box = await ribbon(page).boundingBox();
-  if (box === null) throw new Error('the ribbon has no box');
-  const y = box.y + box.height / 2;
-  await page.mouse.move(box.x + (box.width * before.minute) / 1440, y);
-  await page.mouse.down();
-  for (let step = 0; step <= 10; step += 1) await page.mouse.move(box.x + box.width * (0.7 - 0.02 * step), y);
-  await page.mouse.up();
-  await settled(page);
-  expect(Math.abs((await minuteShown(page)) - 720)).toBeLessThanOrEqual(5);
-  expect(await valueOf(page, 'total_lx')).not.toBe(before.lux);
-  expect(await windowPixels(page)).not.toBe(before.pixels);
+test(
+  'dragging the hour changes time, window and figures, as one edit',
+  { tag: '@picture' },
+  async ({ shown: page }) => {
+    await settled(page);
+    const before = {
+      minute: await minuteShown(page),
+      lux: await valueOf(page, 'total_lx'),
+      pixels: await windowPixels(page),
+    };
+    const box = await ribbon(page).boundingBox();
+    if (box === null) throw new Error('the ribbon has no box');
+    const y = box.y + box.height / 2;
+    await page.mouse.move(box.x + (box.width * before.minute) / 1440, y);
+    await page.mouse.down();
+    for (let step = 0; step <= 10; step += 1) await page.mouse.move(box.x + box.width * (0.7 - 0.02 * step), y);
+    await page.mouse.up();
+    await settled(page);
+    expect(Math.abs((await minuteShown(page)) - 720)).toBeLessThanOrEqual(5);
+    expect(await valueOf(page, 'total_lx')).not.toBe(before.lux);
+    expect(await windowPixels(page)).not.toBe(before.pixels);
 
-  await page.keyboard.press('Control+z');
-  await settled(page);
-  expect(await minuteShown(page)).toBe(before.minute);
-  expect(await valueOf(page, 'total_lx')).toBe(before.lux);
-  await expect(page.getByRole('button', { name: 'Undo' })).toBeDisabled();
-  expect(await windowPixels(page)).toBe(before.pixels);
-});
+    await page.keyboard.press('Control+z');
+    await settled(page);
+    expect(await minuteShown(page)).toBe(before.minute);
+    expect(await valueOf(page, 'total_lx')).toBe(before.lux);
+    await expect(page.getByRole('button', { name: 'Undo' })).toBeDisabled();
+    expect(await windowPixels(page)).toBe(before.pixels);
+  },
+);
 
 test('keys step the hour and go to sunrise and sunset', async ({ shown: page }) => {
   await dayIsReady(page);

@@ -33,59 +33,61 @@ async function takeGlass(page: Page, sought: string, name: string): Promise<void
 
 const names = (page: Page): Promise<string[]> => page.locator('ol button.head .name').allInnerTexts();
 
-test('each kind of layer is added, changed, moved; undoing everything restores figures and picture', async ({
-  page,
-}) => {
-  await open(page);
-  await choosePiece(page);
-  await settled(page);
-  const first = { lux: await valueOf(page, 'total_lx'), names: await names(page) };
-  const pixels = await windowPixels(page);
+test(
+  'each kind of layer is added, changed, moved; undoing everything restores figures and picture',
+  { tag: '@picture' },
+  async ({ page }) => {
+    await open(page);
+    await choosePiece(page);
+    await settled(page);
+    const first = { lux: await valueOf(page, 'total_lx'), names: await names(page) };
+    const pixels = await windowPixels(page);
 
-  await page.getByRole('button', { name: /, change$/ }).click();
-  await takeGlass(page, 'flashed ruby', 'Flashed copper ruby');
-  await page.getByRole('button', { name: 'Done' }).click();
-  await row(page, 'Flash').last().click();
-  await fill(page, 'Left by etching', '40');
-  await expect(row(page, /^Flash$/)).toContainText('etched to 40');
-  await page.getByRole('group', { name: 'Flash', exact: true }).getByRole('radio', { name: 'Outside' }).check();
-  const order = await names(page);
-  expect(order.indexOf('Flash')).toBeLessThan(order.findIndex((name) => name.startsWith('Flashed')));
+    await page.getByRole('button', { name: /, change$/ }).click();
+    await takeGlass(page, 'flashed ruby', 'Flashed copper ruby');
+    await page.getByRole('button', { name: 'Done' }).click();
+    await row(page, 'Flash').last().click();
+    await fill(page, 'Left by etching', '40');
+    await expect(row(page, /^Flash$/)).toContainText('etched to 40');
+    await page.getByRole('group', { name: 'Flash', exact: true }).getByRole('radio', { name: 'Outside' }).check();
+    const order = await names(page);
+    expect(order.indexOf('Flash')).toBeLessThan(order.findIndex((name) => name.startsWith('Flashed')));
 
-  await add(page, 'Silver stain');
-  await page.getByRole('radio', { name: 'Amber' }).check();
-  await expect(row(page, 'Silver stain, amber')).toHaveAttribute('aria-expanded', 'true');
-  await add(page, 'Enamel');
-  await page.getByRole('group', { name: 'Blue enamel' }).getByRole('combobox').selectOption('green');
-  await expect(row(page, 'Green enamel')).toBeVisible();
-  await fill(page, 'Covers', '60');
-  await add(page, 'Matting');
-  await fill(page, 'Density', '0,8');
-  await fill(page, 'Firing', '7');
-  await add(page, 'Plate outside');
-  await fill(page, 'Thickness', '2,5 mm');
-  await row(page, 'Air').last().click();
-  await page.getByRole('radio', { name: 'In contact' }).check();
-  await expect(row(page, 'In contact')).toBeVisible();
-  await add(page, 'Protective glazing');
-  await fill(page, 'Lost to dirt', '20');
-  await expect(row(page, 'Protective glazing')).toContainText('dirt takes 20');
+    await add(page, 'Silver stain');
+    await page.getByRole('radio', { name: 'Amber' }).check();
+    await expect(row(page, 'Silver stain, amber')).toHaveAttribute('aria-expanded', 'true');
+    await add(page, 'Enamel');
+    await page.getByRole('group', { name: 'Blue enamel' }).getByRole('combobox').selectOption('green');
+    await expect(row(page, 'Green enamel')).toBeVisible();
+    await fill(page, 'Covers', '60');
+    await add(page, 'Matting');
+    await fill(page, 'Density', '0,8');
+    await fill(page, 'Firing', '7');
+    await add(page, 'Plate outside');
+    await fill(page, 'Thickness', '2,5 mm');
+    await row(page, 'Air').last().click();
+    await page.getByRole('radio', { name: 'In contact' }).check();
+    await expect(row(page, 'In contact')).toBeVisible();
+    await add(page, 'Protective glazing');
+    await fill(page, 'Lost to dirt', '20');
+    await expect(row(page, 'Protective glazing')).toContainText('dirt takes 20');
 
-  // By key: the enamel from the inside face across the glass to the outside face.
-  const enamel = row(page, 'Green enamel');
-  const place = async (): Promise<number> => (await names(page)).indexOf('Green enamel');
-  const before = await place();
-  await enamel.focus();
-  await enamel.press('Alt+ArrowUp');
-  await expect.poll(place).toBeLessThan(before);
-  await expect(row(page, 'Green enamel')).toBeFocused();
-  await expect.poll(() => valueOf(page, 'total_lx')).not.toBeCloseTo(first.lux, 6);
+    // By key: the enamel from the inside face across the glass to the outside face.
+    const enamel = row(page, 'Green enamel');
+    const place = async (): Promise<number> => (await names(page)).indexOf('Green enamel');
+    const before = await place();
+    await enamel.focus();
+    await enamel.press('Alt+ArrowUp');
+    await expect.poll(place).toBeLessThan(before);
+    await expect(row(page, 'Green enamel')).toBeFocused();
+    await expect.poll(() => valueOf(page, 'total_lx')).not.toBeCloseTo(first.lux, 6);
 
-  await undoAll(page);
-  expect(await names(page)).toEqual(first.names);
-  await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(first.lux, 6);
-  await expect.poll(() => windowPixels(page)).toBe(pixels);
-});
+    await undoAll(page);
+    expect(await names(page)).toEqual(first.names);
+    await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(first.lux, 6);
+    await expect.poll(() => windowPixels(page)).toBe(pixels);
+  },
+);
 
 test('a layer of paint is dragged past another', async ({ shown: page }) => {
   await page.setViewportSize({ width: 1200, height: 1100 });

@@ -2,7 +2,7 @@
 import { expect } from '@playwright/test';
 import { test } from './shown';
 
-test('loads from its own origin without errors', async ({ page, baseURL }) => {
+test('loads from its own origin without errors', { tag: '@picture' }, async ({ page, baseURL }) => {
   const faults: string[] = [];
   const elsewhere: string[] = [];
   page.on('pageerror', (error) => faults.push(String(error)));

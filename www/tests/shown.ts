@@ -48,10 +48,11 @@ async function putBack(page: Page, name: string): Promise<void> {
 export const test = base.extend<{ shown: Page }, { onePage: { page: Page; name: string } }>({
   onePage: [
     async ({ browser }, use, { project }) => {
-      const { baseURL, locale, serviceWorkers } = project.use;
+      const { baseURL, locale, serviceWorkers, deviceScaleFactor } = project.use;
       const context = await browser.newContext({
         ...(baseURL === undefined ? {} : { baseURL }),
         ...(locale === undefined ? {} : { locale }),
+        ...(deviceScaleFactor === undefined ? {} : { deviceScaleFactor }),
         ...(serviceWorkers === undefined ? {} : { serviceWorkers }),
       });
       const page = await context.newPage();

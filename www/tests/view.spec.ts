@@ -26,32 +26,34 @@ async function wallBox(page: Page): Promise<{ x: number; y: number; width: numbe
 
 test.beforeEach(({ shown: page }) => page.emulateMedia({ reducedMotion: 'reduce' }));
 
-test('the wheel keeps the point under the pointer, and a button fits the whole window again', async ({
-  shown: page,
-}) => {
-  await settled(page);
-  const whole = { at: await placed(page), pixels: await windowPixels(page) };
-  await expect(button(page, 'Zoom out')).toBeDisabled();
-  const box = await wallBox(page);
-  // A wheel's position is reported in whole pixels.
-  const [x, y] = [Math.round(box.x + box.width * 0.55) - box.x, Math.round(box.y + box.height * 0.4) - box.y];
-  const panel = (at: Placed): [number, number] => [(x - at.left) / at.scale, (y - at.top) / at.scale];
-  const before = panel(whole.at);
-  await page.mouse.move(box.x + x, box.y + y);
-  await page.mouse.wheel(0, -400);
-  await expect.poll(async () => (await placed(page)).scale).toBeGreaterThan(whole.at.scale * 1.4);
-  const near = await placed(page);
-  // To a tenth of a pixel.
-  const after = panel(near);
-  expect(Math.abs(after[0] - before[0]) * near.scale).toBeLessThan(0.1);
-  expect(Math.abs(after[1] - before[1]) * near.scale).toBeLessThan(0.1);
-  await expect(page.locator('.scale')).toContainText(/\d+ mm/);
-  await expect.poll(() => windowPixels(page)).not.toBe(whole.pixels);
-  await button(page, 'Fit the whole window').click();
-  expect(await placed(page)).toEqual(whole.at);
-  await expect(page.locator('.scale')).toHaveCount(0);
-  await expect.poll(() => windowPixels(page)).toBe(whole.pixels);
-});
+test(
+  'the wheel keeps the point under the pointer, and a button fits the whole window again',
+  { tag: '@picture' },
+  async ({ shown: page }) => {
+    await settled(page);
+    const whole = { at: await placed(page), pixels: await windowPixels(page) };
+    await expect(button(page, 'Zoom out')).toBeDisabled();
+    const box = await wallBox(page);
+    // A wheel's position is reported in whole pixels.
+    const [x, y] = [Math.round(box.x + box.width * 0.55) - box.x, Math.round(box.y + box.height * 0.4) - box.y];
+    const panel = (at: Placed): [number, number] => [(x - at.left) / at.scale, (y - at.top) / at.scale];
+    const before = panel(whole.at);
+    await page.mouse.move(box.x + x, box.y + y);
+    await page.mouse.wheel(0, -400);
+    await expect.poll(async () => (await placed(page)).scale).toBeGreaterThan(whole.at.scale * 1.4);
+    const near = await placed(page);
+    // To a tenth of a pixel.
+    const after = panel(near);
+    expect(Math.abs(after[0] - before[0]) * near.scale).toBeLessThan(0.1);
+    expect(Math.abs(after[1] - before[1]) * near.scale).toBeLessThan(0.1);
+    await expect(page.locator('.scale')).toContainText(/\d+ mm/);
+    await expect.poll(() => windowPixels(page)).not.toBe(whole.pixels);
+    await button(page, 'Fit the whole window').click();
+    expect(await placed(page)).toEqual(whole.at);
+    await expect(page.locator('.scale')).toHaveCount(0);
+    await expect.poll(() => windowPixels(page)).toBe(whole.pixels);
+  },
+);
 
 test('the scale bar is as long as it says', async ({ shown: page }) => {
   for (let k = 0; k < 4; k += 1) {
@@ -128,7 +130,7 @@ test('two fingers zoom and pan, a double tap zooms in', async ({ shown: page }) 
   await expect.poll(async () => (await placed(page)).scale).toBeCloseTo(whole.scale * 2.5, 3);
 });
 
-test('resizing the page keeps the view, another scene starts fitted', async ({ shown: page }) => {
+test('resizing the page keeps the view, another scene starts fitted', { tag: '@picture' }, async ({ shown: page }) => {
   await button(page, 'Zoom in').click();
   const seen = async (): Promise<[number, number]> => {
     const [box, at] = [await wallBox(page), await placed(page)];

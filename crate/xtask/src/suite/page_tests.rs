@@ -46,12 +46,12 @@ const SCRIPTS: &[Script] = &[
     },
 ];
 
-/// How the page is drawn: by the processor (which also runs the common tests), with WebGL2, with WebGPU. The longest
-/// comes first, so that no long one is left at the end.
+/// The projects of the browser tests. The longest comes first, so that no long one is left at the end.
 const PROJECTS: &[(&str, &str, u16)] = &[
-    ("none", "Playwright in Chromium without a GPU, and tests that do not depend on drawing", 4373),
-    ("webgl2", "Playwright in Chromium with WebGL2", 4273),
+    ("page", "Playwright in Chromium: tests that do not depend on how the picture is drawn", 4373),
     ("webgpu", "Playwright in Chromium with WebGPU", 4323),
+    ("webgl2", "Playwright in Chromium with WebGL2", 4273),
+    ("none", "Playwright in Chromium without a GPU", 4423),
 ];
 
 /// The checks of the sources: types, and the scripts of the page.
@@ -93,7 +93,7 @@ fn types(log: &Log) -> Result<Done, Fault> {
     Ok(Done::checked(""))
 }
 
-/// The built page in a browser, with each way of drawing.
+/// The built page in a browser; the picture with each way of drawing.
 pub(super) fn browser_steps(w: &Workspace) -> Vec<Step<'_>> {
     let step = |(project, what, port): &'static (&str, &str, u16)| {
         Step::new(format!("browser {project}"), *what, move |log: &Log| {
