@@ -83,6 +83,32 @@ fn media_type(content: &[u8], name: &str) -> &'static str {
     }
 }
 
+/// A content that cannot be a scene, in words, if its first bytes say what it is.
+pub(crate) fn known_format(content: &[u8]) -> Option<&'static str> {
+    match media_type(content, "") {
+        "image/jpeg" => Some("a picture (JPEG)"),
+        "image/png" => Some("a picture (PNG)"),
+        "image/gif" => Some("a picture (GIF)"),
+        "image/tiff" => Some("a picture (TIFF)"),
+        "image/webp" => Some("a picture (WebP)"),
+        "image/avif" => Some("a picture (AVIF)"),
+        "image/heic" => Some("a picture (HEIC)"),
+        "image/x-exr" => Some("a picture (OpenEXR)"),
+        "application/pdf" => Some("a document (PDF)"),
+        "application/gzip" => Some("a compressed file (gzip)"),
+        _ if begins_as_svg(content) => Some("a drawing (SVG), of which a new window can be made"),
+        _ => None,
+    }
+}
+
+/// Whether a text begins as XML and soon has an SVG element.
+fn begins_as_svg(content: &[u8]) -> bool {
+    /// Room for a declaration, comments and entities before the first element.
+    const SOON: usize = 4096;
+    let start = String::from_utf8_lossy(&content[..content.len().min(SOON)]);
+    start.trim_start_matches('\u{feff}').trim_start().starts_with('<') && start.contains("<svg")
+}
+
 /// Whether a content is compressed already, so that deflating it would only take time.
 pub(crate) fn is_compressed(content: &[u8]) -> bool {
     matches!(

@@ -11,7 +11,7 @@ use zip::result::ZipError;
 use zip::{CompressionMethod, ZipArchive};
 
 use crate::Contents;
-use crate::describe::hash_of;
+use crate::describe::{hash_of, known_format};
 use crate::entries::{ATTACHMENTS, Entry, SCENE, name_of};
 use crate::fault::{fault, none_or};
 use crate::listed::listed;
@@ -69,11 +69,15 @@ pub fn unpack(bytes: &[u8]) -> Result<Unpacked, Faults> {
 
 /// A file that is no ZIP: JSON, which has no room for attachments.
 fn plain(bytes: &[u8]) -> Result<Unpacked, Faults> {
+    const WANTED: &str = "a scene in JSON (UTF-8) or a ZIP with one";
+    if let Some(format) = known_format(bytes) {
+        return Err(fault("", WANTED, format));
+    }
     let text = match std::str::from_utf8(bytes) {
         Ok(text) => text.to_owned(),
         Err(error) => {
             let found = format!("byte {} that is neither", error.valid_up_to() + 1);
-            return Err(fault("", "a scene in JSON (UTF-8) or a ZIP with one", found));
+            return Err(fault("", WANTED, found));
         }
     };
     match listed(&text) {

@@ -11,9 +11,8 @@ export function bytesInWords(bytes: number): string {
 export const isDrawing = (file: { name: string; type: string }): boolean =>
   file.type === 'image/svg+xml' || file.name.toLowerCase().endsWith('.svg');
 
-/** Whether a file is a ZIP. Its name does not matter. */
-export async function isZip(file: Blob): Promise<boolean> {
-  const [p, k, a, b] = new Uint8Array(await file.slice(0, 4).arrayBuffer());
-  // The header of an entry, or the end of a ZIP without any (APPNOTE 6.3.10, 4.3.7 and 4.3.16).
-  return p === 0x50 && k === 0x4b && ((a === 3 && b === 4) || (a === 5 && b === 6));
+/** Whether a file begins as JSON does that holds an object. Its name does not matter. */
+export async function beginsAsJson(file: Blob): Promise<boolean> {
+  const text = new TextDecoder().decode(await file.slice(0, 1024).arrayBuffer()).trimStart();
+  return text === '' || text.startsWith('{');
 }

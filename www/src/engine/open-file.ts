@@ -1,6 +1,6 @@
 // Reads a scene file, JSON or ZIP, and checks that it can be built before anything on the page changes.
 import { unpack } from './archive';
-import { isZip } from './bytes';
+import { beginsAsJson } from './bytes';
 import { checkFile, type Doing as Checking } from './check';
 import type { Content } from './messages';
 
@@ -28,9 +28,10 @@ export function readSceneFile(
     return check.text;
   };
   const read = async (): Promise<{ text: string; contents: Content[] }> => {
-    const zip = await isZip(file);
+    const plain = await beginsAsJson(file);
     if (stopped) throw new Error('stopped');
-    if (!zip) return { text: await checked(file, false), contents: [] };
+    if (plain) return { text: await checked(file, false), contents: [] };
+    // Also names what else it is, such as a photograph.
     const unpacking = unpack(file, doing);
     stop = () => unpacking.stop();
     const { text, contents } = await unpacking.done;

@@ -3,7 +3,7 @@
 import { expect, test } from 'vitest';
 import { hashesIn } from '../../src/engine/attachment-store';
 import { touchesOnlyAttachments } from '../../src/engine/attached';
-import { bytesInWords, isZip } from '../../src/engine/bytes';
+import { beginsAsJson, bytesInWords } from '../../src/engine/bytes';
 import type { ChangeSet } from '../../src/engine/contract';
 import { changesLight, changesSection, changesSurroundings } from '../../src/state/changes';
 
@@ -26,15 +26,17 @@ test('attachments touch neither light nor what is read of it', () => {
   expect(touchesOnlyAttachments({})).toBe(false);
 });
 
-test('a ZIP is told by its first bytes', async () => {
-  for (const [bytes, zip] of [
-    [[0x50, 0x4b, 3, 4, 20], true],
-    [[0x50, 0x4b, 5, 6], true],
-    [[0x50, 0x4b, 3], false],
-    [[0x7b, 0x22], false],
-    [[], false],
-  ] as [number[], boolean][]) {
-    expect(await isZip(new Blob([new Uint8Array(bytes)])), bytes.join()).toBe(zip);
+test('a scene in JSON is told by its first bytes', async () => {
+  for (const [start, json] of [
+    ['{"clerestory"', true],
+    ['\ufeff\r\n {', true],
+    ['', true],
+    [' '.repeat(2000), true],
+    ['PK\u0003\u0004', false],
+    ['<svg', false],
+    ['[1]', false],
+  ] as const) {
+    expect(await beginsAsJson(new Blob([start])), start).toBe(json);
   }
 });
 

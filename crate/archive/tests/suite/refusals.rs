@@ -208,6 +208,21 @@ fn json_has_no_room_for_attachments() {
 }
 
 #[test]
+fn another_kind_of_file_is_named() {
+    for (bytes, named) in [
+        (&b"\xff\xd8\xff\xe0 and more"[..], "found a picture (JPEG)"),
+        (b"%PDF-1.7\n", "found a document (PDF)"),
+        (b"\x1f\x8b\x08", "found a compressed file (gzip)"),
+        (b"\xef\xbb\xbf<?xml version=\"1.0\"?>\n<!-- a window -->\n<svg/>", "found a drawing (SVG)"),
+    ] {
+        assert!(refused(bytes).contains(named), "{}", refused(bytes));
+    }
+    // A scene may speak of drawings.
+    let text = "{\"clerestory\": 2, \"note\": \"<svg\"";
+    assert!(!refused(text.as_bytes()).contains("drawing"));
+}
+
+#[test]
 fn a_newer_version_is_not_called_damaged() {
     let text = format!("{{\"clerestory\": {}, \"attachments\": [1]}}", FORMAT_VERSION + 1);
     for bytes in
