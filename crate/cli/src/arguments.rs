@@ -313,8 +313,9 @@ pub(crate) struct SceneAround {
     /// Local time of the first light, such as 2026-11-25T15:00; by default noon at an equinox.
     #[arg(long, value_name = "TIME")]
     pub(crate) at: Option<String>,
-    /// Compass bearing that the outside of the window faces, in degrees clockwise from true north; by default south.
-    #[arg(long, value_name = "DEGREES")]
+    /// Compass bearing that the outside of the window faces, in degrees clockwise from true north or as a point of the
+    /// compass, such as NW; by default south.
+    #[arg(long, value_name = "BEARING", value_parser = bearing, allow_negative_numbers = true)]
     pub(crate) facing: Option<f64>,
     /// Height of the sill above the floor in metres; by default 0.9.
     #[arg(long, value_name = "M")]
@@ -338,6 +339,22 @@ pub(crate) struct DrawingSite {
     /// IANA time zone, such as Europe/London.
     #[arg(long, value_name = "ZONE", requires_all = ["latitude", "longitude"])]
     pub(crate) time_zone: Option<String>,
+}
+
+/// The sixteen points of the compass, clockwise from north.
+const POINTS: [&str; 16] =
+    ["N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"];
+
+/// Degrees clockwise from true north, 0 ≤ bearing < 360, of degrees or a point of the compass.
+fn bearing(text: &str) -> Result<f64, String> {
+    if let Some(point) = POINTS.iter().position(|point| point.eq_ignore_ascii_case(text)) {
+        return Ok(22.5 * point as f64);
+    }
+    match text.parse::<f64>() {
+        Ok(degrees) if degrees.abs() <= 720.0 => Ok(degrees.rem_euclid(360.0)),
+        _ => Err("expected degrees clockwise from north, such as 225, or a point of the compass, such as SW"
+            .into()),
+    }
 }
 
 /// `NAME=ROLE`; the name may hold an equals sign itself.
@@ -394,4 +411,19 @@ pub(crate) enum Mode {
     Appearance,
     /// For comparing colours with one another.
     ColourTrue,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::bearing;
+
+    #[test]
+    fn a_bearing_is_degrees_or_a_point_of_the_compass() {
+        for (text, degrees) in [("225", 225.0), ("-90", 270.0), ("360", 0.0), ("NW", 315.0), ("sse", 157.5)] {
+            assert_eq!(bearing(text), Ok(degrees), "{text}");
+        }
+        for text in ["", "up", "NX", "nan", "inf", "1e9"] {
+            assert!(bearing(text).is_err_and(|said| said.contains("SW")), "{text}");
+        }
+    }
 }

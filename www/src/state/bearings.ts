@@ -1,6 +1,6 @@
 // Bearings and coordinates in words and as typed; screen geometry of the compass. Bearings are in degrees, clockwise
 // from true north.
-import { decimals } from './numbers';
+import { decimals, parseDecimal } from './numbers';
 
 const POINTS = ['north', 'north-east', 'east', 'south-east', 'south', 'south-west', 'west', 'north-west'] as const;
 
@@ -8,6 +8,25 @@ const POINTS = ['north', 'north-east', 'east', 'south-east', 'south', 'south-wes
 export const wrapped = (bearing: number): number => ((bearing % 360) + 360) % 360;
 
 export const pointWords = (bearing: number): string => POINTS[Math.round(wrapped(bearing) / 45) % 8] ?? '';
+
+/** The sixteen points of the compass by their letters, clockwise from north. */
+const LETTERED = ['N', 'NNE', 'NE', 'ENE', 'E', 'ESE', 'SE', 'SSE', 'S', 'SSW', 'SW', 'WSW', 'W', 'WNW', 'NW', 'NNW'];
+
+/**
+ * A bearing as people state it: degrees, also counted anticlockwise or beyond a turn (`-90`, `400°`), or a point of the
+ * compass in letters or words (`NW`, `north-west`). Otherwise null.
+ */
+export function parseBearing(typed: string): number | null {
+  const letters = typed
+    .trim()
+    .toUpperCase()
+    .replace(/NORTH|EAST|SOUTH|WEST/g, (word) => word.charAt(0))
+    .replace(/[\s-]/g, '');
+  const point = LETTERED.indexOf(letters);
+  if (point >= 0) return point * 22.5;
+  const degrees = parseDecimal(typed.replace(/[\u2212\u2013]/g, '-'), '°');
+  return degrees === null || Math.abs(degrees) > 720 ? null : wrapped(degrees);
+}
 
 /** On a circle about the origin, y down, north up. */
 export function onCircle(bearing: number, radius: number): [number, number] {

@@ -1,6 +1,14 @@
 // Bearings, and latitude and longitude as people type them.
 import { expect, test } from 'vitest';
-import { bearingOf, onCircle, parseCoordinate, pointWords, turn, wrapped } from '../../src/state/bearings';
+import {
+  bearingOf,
+  onCircle,
+  parseBearing,
+  parseCoordinate,
+  pointWords,
+  turn,
+  wrapped,
+} from '../../src/state/bearings';
 
 test('coordinates are accepted as decimals and as degrees, minutes, seconds', () => {
   for (const [typed, expected] of [
@@ -58,4 +66,23 @@ test('bearings run clockwise from north', () => {
     'north',
     'north',
   ]);
+});
+
+test('bearings are accepted in degrees and as points of the compass', () => {
+  for (const [typed, expected] of [
+    ['225', 225],
+    ['22,5°', 22.5],
+    ['-90', 270],
+    ['\u221290', 270],
+    ['370', 10],
+    ['360', 0],
+    ['NW', 315],
+    ['nnw', 337.5],
+    ['South', 180],
+    ['north-west', 315],
+    ['south south-east', 157.5],
+  ] as const) {
+    expect(parseBearing(typed), typed).toBe(expected);
+  }
+  for (const typed of ['', 'NX', 'up', 'NS', '1e9', '12 N', 'northern']) expect(parseBearing(typed), typed).toBeNull();
 });
