@@ -82,3 +82,9 @@ export function parseDecimal(typed: string, unit = '', grouping = groupSign()): 
   if (!/^[+-]?(\d+([.,]\d*)?|[.,]\d+)$/.test(text)) return null;
   return Number(text.replace(',', '.'));
 }
+
+/** The same for what is counted; null if there is a fraction. */
+export function parseWhole(typed: string, unit = ''): number | null {
+  const number = parseDecimal(typed, unit);
+  return number !== null && Number.isInteger(number) ? number : null;
+}

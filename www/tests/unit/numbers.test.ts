@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { decimals, lux, luxChange, parseDecimal, percent, share } from '../../src/state/numbers';
+import { decimals, lux, luxChange, parseDecimal, parseWhole, percent, share } from '../../src/state/numbers';
 
 test.each([
   ['6,5', ',', 6.5],
@@ -44,4 +44,14 @@ test('a change of light is rounded as the level is', () => {
   expect(luxChange(149.2, 151)).toBe('+2');
   expect(luxChange(12.1, 12.3)).toBe('0');
   expect(luxChange(2, 2.52)).toBe('+0.5');
+});
+
+test('what is counted has no fraction', () => {
+  expect([
+    parseWhole('12'),
+    parseWhole('1200 px', 'px'),
+    parseWhole('1.5'),
+    parseWhole('1,5'),
+    parseWhole('two'),
+  ]).toEqual([12, 1200, null, null, null]);
 });
