@@ -60,6 +60,9 @@ pub(crate) fn run(asked: &arguments::Picture) -> Result<(), CliError> {
     write_whole(&asked.out, &file)
         .map_err(|error| CliError::Unwritable { path: asked.out.clone(), error })?;
     let [width, height] = size_px;
+    if !asked.out.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("png")) {
+        output::say(&format!("{} is a PNG file, whatever its name says", asked.out.display()));
+    }
     output::say(&format!(
         "{}: {width} × {height} pixels, {}, drawn {device}",
         asked.out.display(),
