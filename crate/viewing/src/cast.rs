@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use spectra::{Chromaticity, Lab, Observer, Spectrum, UvPrime, Xyz, chroma_and_hue_deg};
 
+use crate::hues::hue_word;
 use crate::looks::{COLOUR_FROM_LX, look};
 
 /// The chromaticity of the light at a place and how it differs from the same room with clear glass.
@@ -96,32 +97,13 @@ const STRENGTHS: [(f64, &str, &str); 6] = [
     (f64::INFINITY, "A deep ", " light"),
 ];
 
-/// Hues by the CIELAB hue angle, degrees: upper limit, word. Our assumption.
-const HUES: [(f64, &str); 14] = [
-    (15.0, "rose"),
-    (42.0, "red"),
-    (66.0, "orange"),
-    (85.0, "amber"),
-    (105.0, "yellow"),
-    (135.0, "yellow-green"),
-    (172.0, "green"),
-    (200.0, "turquoise"),
-    (228.0, "blue-green"),
-    (280.0, "blue"),
-    (305.0, "violet"),
-    (325.0, "purple"),
-    (346.0, "magenta"),
-    (f64::INFINITY, "rose"),
-];
-
 /// The cast in words for a client, from the look of white to an eye that has partly adapted ([`look`]): the same
 /// colour as shown beside the words.
 fn cast_in_words(white: Lab) -> String {
     let (chroma, hue_deg) = chroma_and_hue_deg(white);
     let strength = STRENGTHS.iter().find(|s| chroma < s.0);
-    let hue = hue_deg.and_then(|deg| HUES.iter().find(|h| deg < h.0));
-    match (strength, hue) {
-        (Some((_, before, after)), Some((_, hue))) if !before.is_empty() => {
+    match (strength, hue_deg.map(hue_word)) {
+        (Some((_, before, after)), Some(hue)) if !before.is_empty() => {
             let vowel = hue.starts_with(['a', 'o']) && *before == "A ";
             format!("{}{hue}{after}", if vowel { "An " } else { before })
         }

@@ -9,7 +9,7 @@
 //!   the light, and its effect on cloth, stone and skin. [`Prepared::spread_of`]: the uncertainty of the glasses,
 //!   as ± on the figures.
 //! - [`similar_pieces`], [`pieces_inside`]: pieces that belong together. [`SwatchLight`]: the light in which
-//!   swatches of glass are shown.
+//!   swatches of glass are shown. [`TransmittedColour`]: the colour of a piece by standard daylight.
 //! - The underlying geometry takes points of `plane`: [`form_factor_to_polygon`], [`parallel_exchange`] and related
 //!   functions; [`irradiance_through_pane`]; [`room_light`] for a window of simple pieces in a box of six coloured
 //!   surfaces, and [`RoomMesh`] and [`RoomResponse`] beneath it; [`sun_patches`], [`share_of_disc`], [`penumbra`];
@@ -80,6 +80,7 @@ mod form_factor;
 mod geometry;
 mod glare;
 mod glazing;
+mod hues;
 mod instant;
 mod landing;
 mod looks;
@@ -95,6 +96,7 @@ mod sums;
 mod sun_disc;
 mod sun_patch;
 mod swatch_light;
+mod transmitted_colour;
 mod uncertainty;
 mod window_view;
 mod year;
@@ -129,6 +131,7 @@ pub use similar::{SIMILAR_DELTA_E, Similarity, similar_pieces};
 pub use sun_disc::{Penumbra, penumbra, share_of_disc};
 pub use sun_patch::{SunPatch, sun_patches};
 pub use swatch_light::SwatchLight;
+pub use transmitted_colour::TransmittedColour;
 pub use uncertainty::Spread;
 pub use window_view::irradiance_through_pane;
 pub use year::{SunOfDay, Year, YearHour};

@@ -2,7 +2,7 @@
 
 use scene::{LayerAt, Resolved, layers};
 use spectra::Spectrum;
-use viewing::SwatchLight;
+use viewing::{SwatchLight, TransmittedColour};
 
 use crate::contract::Section;
 use crate::glasses::total_transmittance;
@@ -56,6 +56,7 @@ pub(crate) fn section(
         plates: agreed(of.iter().map(plates)),
         most_plates: of.iter().map(plates).max().unwrap_or_default(),
         swatch: light.css(through.last()?),
+        colour: agreed(through.iter()).and_then(TransmittedColour::of),
         transmittance_y: if area > 0.0 { weighted / area } else { 0.0 },
         transmittance_range: [
             shares.iter().copied().fold(1.0, f64::min),

@@ -1063,6 +1063,8 @@ export interface Section {
   most_plates: number;
   /** CSS colour of the piece in the light requested. */
   swatch: string;
+  /** What the whole make-up transmits by standard daylight; of several pieces only if all are alike. */
+  colour: TransmittedColour | null;
   /** Share of that light transmitted, 0–1; for several pieces, the mean by area. */
   transmittance_y: number;
   /** The least and the greatest share of any of the pieces. */
@@ -1188,6 +1190,23 @@ export interface LayerValues {
   sheet?: number | null;
   /** Thickness of a plate or of the protective pane. */
   thickness_mm?: number | null;
+}
+
+/**
+ * The colour of transmitted light by standard daylight: CIE illuminant D65, 1931 observer, white is a clear piece. Two
+ * pieces can be compared by it wherever and whenever they are seen.
+ */
+export interface TransmittedColour {
+  /** A name for the colour, such as `dark blue`. */
+  words: string;
+  /** CIE L*, a*, b*. */
+  lab: [number, number, number];
+  /** Luminous transmittance, 0–1. */
+  transmittance_y: number;
+  /** Dominant wavelength against D65, nm; for purples the complementary one, negative. null without any colour. */
+  dominant_nm: number | null;
+  /** Excitation purity against D65, 0–1. */
+  excitation_purity: number | null;
 }
 
 /** The glasses of a colour family. */

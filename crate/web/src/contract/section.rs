@@ -5,6 +5,7 @@ use std::borrow::Cow;
 use scene::{Face, Gap, Layer as LayerKey, Makeup, PaintKind, Pigment};
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Serialize;
+use viewing::TransmittedColour;
 
 /// Marks a schema that may be null although its field may also be absent.
 pub(crate) const NULL_IS_WRITTEN: &str = "x-null-is-written";
@@ -39,6 +40,8 @@ pub(crate) struct Section {
     pub(crate) most_plates: usize,
     /// CSS colour of the piece in the light requested.
     pub(crate) swatch: String,
+    /// What the whole make-up transmits by standard daylight; of several pieces only if all are alike.
+    pub(crate) colour: Option<TransmittedColour>,
     /// Share of that light transmitted, 0–1; for several pieces, the mean by area.
     pub(crate) transmittance_y: f64,
     /// The least and the greatest share of any of the pieces.
