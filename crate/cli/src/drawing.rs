@@ -4,7 +4,8 @@ use std::path::Path;
 
 use daylight::CivilTime;
 use drawing_io::{DrawingReport, Import, ImportOptions, import};
-use panel::{Drawing, Panel, PanelOptions, panel_from_drawing};
+use openings::{Drawn, PIECE_LIMIT};
+use panel::{Drawing, Panel};
 use scene::{NewScene, Site, USUAL_TIME, new_scene, resolve};
 
 use crate::arguments::{self, DrawingCommand, DrawingFile, SceneAround};
@@ -63,9 +64,8 @@ fn make_scene(asked: &arguments::DrawingImport) -> Result<(), CliError> {
 fn draw(asked: &arguments::DrawingNew) -> Result<(), CliError> {
     let measurements = opening::measurements(&asked.opening)?;
     let wrong = |why: String| CliError::Opening { why };
-    let drawing = measurements.drawing().map_err(|faults| wrong(faults.to_string()))?;
-    let panel =
-        panel_from_drawing(&drawing, &PanelOptions::default()).map_err(|error| wrong(error.to_string()))?;
+    let Drawn { drawing, panel, .. } =
+        measurements.drawn(PIECE_LIMIT).map_err(|faults| wrong(faults.to_string()))?;
     let note = light(&drawing, &panel, &asked.scene, "New window")?;
     output::print(&format!(
         "{:.1} by {:.1} mm, {}\n\n{note}",

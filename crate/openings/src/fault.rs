@@ -1,5 +1,7 @@
 //! What can be wrong with the measurements of a window, with the field of each fault.
 
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::fmt;
 
 /// Measurements from which no window can be drawn: every fault found, at least one.
@@ -15,7 +17,8 @@ fn list(faults: &[OpeningFault]) -> String {
 }
 
 /// One reason why no window can be drawn. `field` is the path of the measurement, such as `opening.width_mm`.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error, Serialize, JsonSchema)]
+#[serde(tag = "kind", rename_all = "snake_case")]
 pub enum OpeningFault {
     /// A length outside its range, or no number.
     #[error("{field}: expected {} to {} mm{why}, found {}", Short(*least_mm), Short(*most_mm), Short(*found_mm))]

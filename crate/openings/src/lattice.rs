@@ -119,6 +119,15 @@ impl Lattice {
         }
     }
 
+    /// Width and height of a whole pane, mm; of a quarry its diagonals.
+    pub(crate) fn pane(&self) -> [f64; 2] {
+        let [e, f] = self.steps;
+        match self.kind {
+            Kind::Rectangles { .. } => [e[0], f[1]],
+            Kind::Quarries { .. } => [(e + -f)[0], (e + f)[1]],
+        }
+    }
+
     /// Height of one row of crossings above the last, mm.
     pub(crate) fn row_height(&self) -> f64 {
         self.steps[1][1]

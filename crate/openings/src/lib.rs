@@ -61,4 +61,4 @@ pub use window::Measurements;
 // The drawing, or what is wrong with them.
 pub use fault::{OpeningFault, OpeningFaults};
 pub use offcut::OFFCUT_MM;
-pub use window::{PIECE_LIMIT, drawing};
+pub use window::{Drawn, PIECE_LIMIT, drawing};

@@ -24,6 +24,16 @@ pub(crate) enum Head {
 }
 
 impl Shape {
+    /// Height of the head above the springing line, mm.
+    pub(crate) fn rise(&self) -> Option<f64> {
+        match self.head {
+            Head::Straight | Head::Circle => None,
+            Head::Arcs { centre_x, centre_y, radius } => {
+                Some(self.height - centre_y - ((radius - centre_x) * (radius + centre_x)).max(0.0).sqrt())
+            }
+        }
+    }
+
     /// The points at `inset` from the edge: every straight edge moved inwards, every arc about the same centre with
     /// its radius less by `inset`. `inset` is below a third of width and height.
     ///

@@ -13,7 +13,7 @@ use crate::offcut::Offcut;
 use crate::opening::Opening;
 use crate::shape::Shape;
 use crate::text::polyline;
-use panel::{Cutline, Drawing, Outline, PanelOptions, panel_from_drawing};
+use panel::{Cutline, Drawing, Outline, Panel, PanelOptions, panel_from_drawing};
 use plane::{PanelPoint, signed_area};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -48,6 +48,29 @@ impl Measurements {
     pub fn drawing(&self) -> Result<Drawing, OpeningFaults> {
         drawing(&self.opening, &self.filling, self.border.as_ref(), self.bars.as_ref(), &self.leads)
     }
+
+    /// The same with the panel, which has to be made anyway. `most_pieces`: a window of about more is refused before it
+    /// is drawn; at most [`PIECE_LIMIT`].
+    ///
+    /// # Errors
+    /// As of [`drawing`].
+    pub fn drawn(&self, most_pieces: usize) -> Result<Drawn, OpeningFaults> {
+        let Measurements { opening, filling, border, bars, leads } = self;
+        drawn(opening, filling, border.as_ref(), bars.as_ref(), leads, most_pieces)
+    }
+}
+
+/// A window as it is drawn.
+#[derive(Clone, Debug)]
+pub struct Drawn {
+    /// Its drawing.
+    pub drawing: Drawing,
+    /// The panel that the drawing makes, without a fault or a repair.
+    pub panel: Panel,
+    /// Height of the head above the springing line, mm. `None` of a rectangle and a circle.
+    pub rise_mm: Option<f64>,
+    /// Width and height of a whole pane or quarry, mm, between the leads' centre lines. `None` of a single piece.
+    pub pane_mm: Option<[f64; 2]>,
 }
 
 /// Draws a window: a drawing that [`panel::panel_from_drawing`] makes into a panel without a fault or a repair.
@@ -76,6 +99,17 @@ pub fn drawing(
     bars: Option<&Bars>,
     leads: &Leads,
 ) -> Result<Drawing, OpeningFaults> {
+    drawn(opening, filling, border, bars, leads, PIECE_LIMIT).map(|drawn| drawn.drawing)
+}
+
+fn drawn(
+    opening: &Opening,
+    filling: &Filling,
+    border: Option<&Border>,
+    bars: Option<&Bars>,
+    leads: &Leads,
+    most_pieces: usize,
+) -> Result<Drawn, OpeningFaults> {
     let mut faults = Vec::new();
     let shape = opening.shape(&mut faults);
     leads.check(&mut faults);
@@ -87,14 +121,13 @@ pub fn drawing(
         bars.check(&mut faults);
     }
     let Some(shape) = shape.filter(|_| faults.is_empty()) else { return Err(OpeningFaults { faults }) };
-    let window = Window { shape, filling, border, leads };
-    let drawn = window.draw(bars).and_then(|drawing| check_sound(&drawing).map(|()| drawing));
-    drawn.map_err(|fault| OpeningFaults { faults: vec![fault] })
+    let window = Window { shape, filling, border, leads, most_pieces: most_pieces.min(PIECE_LIMIT) };
+    window.draw(bars).map_err(|fault| OpeningFaults { faults: vec![fault] })
 }
 
-/// Refuses a drawing that makes no panel, or one with faults or repairs: small panes between wide leads may leave
-/// remnants that nothing shows of.
-fn check_sound(drawing: &Drawing) -> Result<(), OpeningFault> {
+/// The panel of a drawing. Refuses a drawing that makes none, or one with faults or repairs: small panes between wide
+/// leads may leave remnants that nothing shows of.
+fn sound_panel(drawing: &Drawing) -> Result<Panel, OpeningFault> {
     let not_sound = |reason| Err(OpeningFault::NotSound { reason });
     match panel_from_drawing(drawing, &PanelOptions::default()) {
         Err(error) => not_sound(error.to_string()),
@@ -103,7 +136,7 @@ fn check_sound(drawing: &Drawing) -> Result<(), OpeningFault> {
             (None, Some(end)) => {
                 not_sound(format!("{} ends loose at {:.1}, {:.1}", end.line, end.at[0], end.at[1]))
             }
-            (None, None) => Ok(()),
+            (None, None) => Ok(panel),
         },
     }
 }
@@ -114,10 +147,11 @@ struct Window<'a> {
     filling: &'a Filling,
     border: Option<&'a Border>,
     leads: &'a Leads,
+    most_pieces: usize,
 }
 
 impl Window<'_> {
-    fn draw(&self, bars: Option<&Bars>) -> Result<Drawing, OpeningFault> {
+    fn draw(&self, bars: Option<&Bars>) -> Result<Drawn, OpeningFault> {
         let outline = self.shape.ring(0.0);
         let field = self.border.map_or_else(|| outline.clone(), |border| self.shape.ring(border.width_mm));
         let polygon = field.polygon();
@@ -146,16 +180,23 @@ impl Window<'_> {
             stops = joints.iter().map(|joint| outline.nearest(joint.outer)).collect();
         }
         let face_mm = self.leads.face_mm;
-        Ok(Drawing {
+        let drawing = Drawing {
             outline: Outline { path: outline.path(&stops), face_mm: self.leads.border_face_mm },
             cutlines: paths.into_iter().map(|path| Cutline { path, face_mm }).collect(),
             bars: bars.map(|bars| bars.bars(&self.shape, lattice.as_ref())).unwrap_or_default(),
+        };
+        Ok(Drawn {
+            panel: sound_panel(&drawing)?,
+            drawing,
+            rise_mm: self.shape.rise(),
+            pane_mm: lattice.map(|lattice| lattice.pane()),
         })
     }
 
     /// Refuses windows of too many pieces, or with less glass than lead allows.
     fn check_size(&self, field: &[PanelPoint], lattice: Option<&Lattice>) -> Result<(), OpeningFault> {
         let least = self.least_radius();
+        let limit = self.most_pieces;
         let little = |what, radius: f64| OpeningFault::LittleGlass {
             what,
             least_mm: 2.0 * least,
@@ -163,18 +204,14 @@ impl Window<'_> {
         };
         if let Some(border) = self.border {
             let found = self.shape.ring(0.0).edges.iter().map(|edge| edge.length() / border.piece_mm()).sum();
-            if found > PIECE_LIMIT as f64 {
-                return Err(OpeningFault::TooManyPieces {
-                    field: "border.piece_mm",
-                    limit: PIECE_LIMIT,
-                    found,
-                });
+            if found > limit as f64 {
+                return Err(OpeningFault::TooManyPieces { field: "border.piece_mm", limit, found });
             }
         }
         if let Some(lattice) = lattice {
             let found = signed_area(field) / lattice.cell_area();
-            if found > PIECE_LIMIT as f64 {
-                return Err(OpeningFault::TooManyPieces { field: "filling", limit: PIECE_LIMIT, found });
+            if found > limit as f64 {
+                return Err(OpeningFault::TooManyPieces { field: "filling", limit, found });
             }
             if lattice.regular_radius() < least {
                 return Err(little("filling's smallest regular pieces", lattice.regular_radius()));
