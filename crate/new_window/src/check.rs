@@ -1,12 +1,11 @@
 //! What was read from a drawing, for a page that shows it.
 
 use drawing_io::{Import, import};
-use kurbo::Affine;
-use panel::{read_path, write_path};
-use scene::{Faults, USUAL_FACING_DEG, USUAL_SILL_M, usual_site};
+use scene::Faults;
 
-use crate::contract::{CheckedDrawing, DrawingLayer, DrawingOptions, DrawingPlace, UsualStart};
+use crate::contract::{CheckedDrawing, DrawingLayer, DrawingOptions, DrawingPlace};
 use crate::fault::{refused, unreadable};
+use crate::shown::{mapped, page_of, thousandths, usual};
 
 /// Reads a drawing: a [`CheckedDrawing`] as JSON. `options` are [`DrawingOptions`] as JSON.
 ///
@@ -27,7 +26,7 @@ pub(crate) fn read(svg: &str, options: &str) -> Result<Import, Faults> {
 
 fn checked(import: &Import) -> CheckedDrawing {
     let panel = &import.panel;
-    let down = Affine::new([1.0, 0.0, 0.0, -1.0, 0.0, panel.height_mm]);
+    let down = page_of(panel);
     let drawing = &import.drawing;
     CheckedDrawing {
         width_mm: thousandths(panel.width_mm),
@@ -47,7 +46,7 @@ fn checked(import: &Import) -> CheckedDrawing {
         outline: mapped(down, [drawing.outline.path.as_str()]),
         cutlines: mapped(down, drawing.cutlines.iter().map(|line| line.path.as_str())),
         bars: mapped(down, drawing.bars.iter().map(|bar| bar.path.as_str())),
-        usual: UsualStart { site: usual_site(), facing_deg: USUAL_FACING_DEG, sill_height_m: USUAL_SILL_M },
+        usual: usual(),
     }
 }
 
@@ -65,15 +64,4 @@ fn places(import: &Import) -> Vec<DrawingPlace> {
         .collect();
     places.sort_by(|a, b| a.at_mm.y().total_cmp(&b.at_mm.y()).then(a.at_mm.x().total_cmp(&b.at_mm.x())));
     places
-}
-
-/// Lines as one path, mapped. A drawing's own path data can always be read.
-fn mapped<'a>(map: Affine, lines: impl IntoIterator<Item = &'a str>) -> String {
-    let paths = lines.into_iter().filter_map(|data| read_path(data).ok());
-    paths.map(|path| write_path(&(map * path))).collect::<Vec<_>>().join(" ")
-}
-
-/// Finer than a hair, coarser than the arithmetic.
-fn thousandths(mm: f64) -> f64 {
-    (mm * 1e3).round() / 1e3
 }

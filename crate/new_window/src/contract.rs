@@ -1,6 +1,7 @@
 //! The JSON that the page and this module exchange.
 
 use drawing_io::{FaultKind, ImportOptions, Role};
+use openings::OpeningFault;
 use plane::PagePoint;
 use scene::Site;
 use schemars::JsonSchema;
@@ -85,6 +86,45 @@ pub struct DrawingPlace {
     pub at_mm: PagePoint,
     /// In words.
     pub words: String,
+}
+
+/// What becomes of an opening's measurements.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct CheckedOpening {
+    /// The window; null if the measurements are impossible.
+    pub drawn: Option<DrawnOpening>,
+    /// Why they are impossible; empty if they are not.
+    pub faults: Vec<OpeningFault>,
+}
+
+/// A window as it is drawn from its measurements.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct DrawnOpening {
+    /// Width of the sight size.
+    pub width_mm: f64,
+    /// Height of the sight size.
+    pub height_mm: f64,
+    /// Height of the head above the springing line; null without one.
+    pub rise_mm: Option<f64>,
+    /// Width and height of a whole pane or quarry, which divide the field evenly; null for one piece.
+    pub pane_mm: Option<[f64; 2]>,
+    /// How many pieces.
+    pub pieces: usize,
+    /// The visible glass of the piece that shows least, mm².
+    pub smallest_mm2: f64,
+    /// The edges of the pieces that are as small, as SVG path data; empty if they are at least a third as large as the
+    /// middle one of all.
+    pub smallest: String,
+    /// The edge of the daylight opening as SVG path data.
+    pub outline: String,
+    /// All leads inside it as SVG path data.
+    pub cutlines: String,
+    /// All bars as SVG path data; empty without bars.
+    pub bars: String,
+    /// How many bars.
+    pub bar_count: usize,
+    /// What a scene starts with unless it is given.
+    pub usual: UsualStart,
 }
 
 /// What a new scene starts with unless it is given.

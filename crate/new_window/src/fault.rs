@@ -1,7 +1,10 @@
 //! Why no window was made, as a list of faults.
 
 use drawing_io::ImportError;
+use openings::{OpeningFault, OpeningFaults};
 use scene::{Fault, Faults};
+
+use crate::shown::thousandths;
 
 /// Path of the faults that another width would remove, or any width where the file gives none.
 pub const WIDTH: &str = "width_mm";
@@ -44,6 +47,44 @@ pub(crate) fn refused(error: &ImportError) -> Faults {
         ),
         ImportError::Panel(error) => fault("", "lines that divide the window into pieces", error.to_string()),
         ImportError::Shapes(why) => fault("", "leads drawn as shapes that can be followed", why.as_str()),
+    }
+}
+
+/// Why there is no window of these measurements, each fault at the path of its measurement.
+pub(crate) fn impossible(faults: &OpeningFaults) -> Faults {
+    Faults(faults.faults.iter().map(impossible_by).collect())
+}
+
+fn impossible_by(fault: &OpeningFault) -> Fault {
+    let mm = thousandths;
+    match fault {
+        OpeningFault::Length { field, least_mm, most_mm, why, found_mm } => Fault::new(
+            *field,
+            format!("{} to {} mm{why}", mm(*least_mm), mm(*most_mm)),
+            format!("{} mm", mm(*found_mm)),
+        ),
+        OpeningFault::Count { field, least, most, why, found } => {
+            Fault::new(*field, format!("{least} to {most}{why}"), found.to_string())
+        }
+        OpeningFault::LittleGlass { what, least_mm, found_mm } => Fault::new(
+            "leads",
+            format!(
+                "at least {} mm across the {what}, between the leads' centre lines: use narrower leads or larger \
+                 measurements",
+                mm(*least_mm)
+            ),
+            format!("{} mm", mm(*found_mm)),
+        ),
+        OpeningFault::TooManyPieces { field, limit, found } => Fault::new(
+            *field,
+            format!("at most {limit} pieces: use larger ones"),
+            format!("about {found:.0}"),
+        ),
+        OpeningFault::NotSound { reason } => Fault::new(
+            "filling",
+            "panes that leads can hold: change their size or number a little, or use narrower leads",
+            reason.as_str(),
+        ),
     }
 }
 

@@ -1,24 +1,32 @@
-//! New windows for the page: a drawing is read and looked at ([`check`]), then becomes a scene ([`scene`]).
+//! New windows for the page: a drawing is read and looked at ([`check`]), then becomes a scene ([`scene`]). An opening by
+//! its measurements is drawn ([`check_opening`]) and becomes one as well ([`scene_of_opening`]).
 //!
-//! Everything is passed as text, structured data as JSON ([`CheckedDrawing`], [`DrawingOptions`], [`WindowStart`]). What is
-//! refused is a list of faults in the form that the page's other modules throw. A fault at [`WIDTH`] asks for the
-//! window's real width; it finds [`NO_WIDTH`] there if the file gives none.
+//! Everything is passed as text, structured data as JSON ([`CheckedDrawing`], [`DrawingOptions`], [`CheckedOpening`],
+//! [`Measurements`], [`WindowStart`]). What is refused is a list of faults in the form that the page's other modules
+//! throw. A fault at [`WIDTH`] asks for the window's real width; it finds [`NO_WIDTH`] there if the file gives none.
 //!
-//! Out of scope: reading drawings (`drawing_io`) and what a new scene assumes (`scene`).
+//! Out of scope: reading drawings (`drawing_io`), drawing openings (`openings`) and what a new scene assumes (`scene`).
 
 mod check;
 mod contract;
 mod fault;
+mod opening;
 #[cfg(target_arch = "wasm32")]
 mod page;
+mod shown;
 mod start;
 
 pub use check::check;
 pub use contract::{
-    CheckedDrawing, DrawingLayer, DrawingOptions, DrawingPlace, GroupRole, UsualStart, WindowStart,
+    CheckedDrawing, CheckedOpening, DrawingLayer, DrawingOptions, DrawingPlace, DrawnOpening, GroupRole,
+    UsualStart, WindowStart,
 };
 pub use drawing_io::BYTE_LIMIT;
 pub use fault::{NO_WIDTH, WIDTH};
+pub use opening::{MOST_PIECES, check_opening, scene_of_opening};
+pub use openings::Measurements;
 #[cfg(target_arch = "wasm32")]
-pub use page::{check_drawing, most_drawing_bytes, scene_of_drawing};
+pub use page::{
+    check_drawing, check_measurements, most_drawing_bytes, scene_of_drawing, scene_of_measurements,
+};
 pub use start::scene;

@@ -23,6 +23,18 @@ pub fn scene_of_drawing(svg: &str, options: &str, start: &str) -> Result<String,
     crate::scene(svg, options, start).map_err(|faults| thrown(&faults))
 }
 
+/// Draws an opening: `CheckedOpening` (JSON). `measurements` is `Measurements` (JSON). Throws every fault of the text.
+#[wasm_bindgen]
+pub fn check_measurements(measurements: &str) -> Result<String, JsError> {
+    crate::check_opening(measurements).map_err(|faults| thrown(&faults))
+}
+
+/// The scene file of an opening. `start` is `WindowStart` (JSON). Throws every fault.
+#[wasm_bindgen]
+pub fn scene_of_measurements(measurements: &str, start: &str) -> Result<String, JsError> {
+    crate::scene_of_opening(measurements, start).map_err(|faults| thrown(&faults))
+}
+
 /// The same form that the page's first module throws faults in.
 fn thrown(faults: &Faults) -> JsError {
     JsError::new(&json!({ "faults": faults.0 }).to_string())

@@ -1,6 +1,7 @@
 //! From a drawing to a scene.
 
 use daylight::CivilTime;
+use panel::{Drawing, Panel};
 use scene::{Faults, NewScene, USUAL_TIME, new_scene};
 
 use crate::check::read;
@@ -15,15 +16,20 @@ use crate::fault::{fault, unreadable};
 /// # Errors
 /// As [`crate::check`]; a time that is none.
 pub fn scene(svg: &str, options: &str, start: &str) -> Result<String, Faults> {
-    let start: WindowStart = serde_json::from_str(start).map_err(|error| unreadable("start", &error))?;
     let import = read(svg, options)?;
+    scene_around(&import.drawing, &import.panel, start)
+}
+
+/// The same around a drawing whose panel has been made.
+pub(crate) fn scene_around(drawing: &Drawing, panel: &Panel, start: &str) -> Result<String, Faults> {
+    let start: WindowStart = serde_json::from_str(start).map_err(|error| unreadable("start", &error))?;
     let at = start.at.as_deref().unwrap_or(USUAL_TIME);
     let at = CivilTime::parse(at)
         .map_err(|_| fault("at", "a date and a time such as 2026-09-22T12:00", format!("“{at}”")))?;
     let scene = new_scene(&NewScene {
         name: &start.name,
-        drawing: &import.drawing,
-        panel: &import.panel,
+        drawing,
+        panel,
         at,
         site: start.site,
         facing_deg: start.facing_deg,

@@ -30,7 +30,10 @@ const HEADINGS: [Heading; 10] = [
     ("Changes of pieces", &["Change"]),
     ("Actions on variants", &["VariantAction"]),
     ("Pictures", &["PictureRequest", "FileRequest"]),
-    ("New windows, a module of their own", &["CheckedDrawing", "DrawingOptions", "WindowStart"]),
+    (
+        "New windows, a module of their own",
+        &["CheckedDrawing", "DrawingOptions", "CheckedOpening", "Measurements", "WindowStart"],
+    ),
 ];
 
 const HEAD: &str = "\
@@ -56,6 +59,7 @@ fn answers(generator: &mut SchemaGenerator) {
     generator.subschema_for::<Day>();
     generator.subschema_for::<Year>();
     generator.subschema_for::<new_window::CheckedDrawing>();
+    generator.subschema_for::<new_window::CheckedOpening>();
 }
 
 /// Everything that the page sends.
@@ -66,6 +70,7 @@ fn requests(generator: &mut SchemaGenerator) {
     generator.subschema_for::<PictureRequest>();
     generator.subschema_for::<FileRequest>();
     generator.subschema_for::<new_window::DrawingOptions>();
+    generator.subschema_for::<new_window::Measurements>();
     generator.subschema_for::<new_window::WindowStart>();
 }
 

@@ -24,7 +24,7 @@ const CRATES: &[(&str, &[&str], Nature)] = &[
     ("matching", &["glass", "daylight"], Nature::Physics),
     ("render", &["scene", "daylight"], Nature::Edge),
     ("archive", &["scene"], Nature::Edge),
-    ("new_window", &["scene", "drawing_io"], Nature::Edge),
+    ("new_window", &["scene", "drawing_io", "openings"], Nature::Edge),
     // The contract for the page is generated in the tests of `web`, the types of `new_window` included.
     ("web", &["viewing", "matching", "render", "new_window"], Nature::Edge),
     ("cli", &["viewing", "matching", "render", "archive", "drawing_io", "openings"], Nature::Edge),

@@ -1783,6 +1783,256 @@ export interface GroupRole {
   taken_as: Role;
 }
 
+/** What becomes of an opening's measurements. */
+export interface CheckedOpening {
+  /** The window; null if the measurements are impossible. */
+  drawn: DrawnOpening | null;
+  /** Why they are impossible; empty if they are not. */
+  faults: OpeningFault[];
+}
+
+/** A window as it is drawn from its measurements. */
+export interface DrawnOpening {
+  /** Width of the sight size. */
+  width_mm: number;
+  /** Height of the sight size. */
+  height_mm: number;
+  /** Height of the head above the springing line; null without one. */
+  rise_mm: number | null;
+  /** Width and height of a whole pane or quarry, which divide the field evenly; null for one piece. */
+  pane_mm: [number, number] | null;
+  /** How many pieces. */
+  pieces: number;
+  /** The visible glass of the piece that shows least, mm². */
+  smallest_mm2: number;
+  /**
+   * The edges of the pieces that are as small, as SVG path data; empty if they are at least a third as large as the
+   * middle one of all.
+   */
+  smallest: string;
+  /** The edge of the daylight opening as SVG path data. */
+  outline: string;
+  /** All leads inside it as SVG path data. */
+  cutlines: string;
+  /** All bars as SVG path data; empty without bars. */
+  bars: string;
+  /** How many bars. */
+  bar_count: number;
+  /** What a scene starts with unless it is given. */
+  usual: UsualStart;
+}
+
+/** One reason why no window can be drawn. `field` is the path of the measurement, such as `opening.width_mm`. */
+export type OpeningFault =
+  /** A length outside its range, or no number. */
+  | {
+      kind: 'length';
+      /** The measurement. */
+      field: string;
+      /** Shortest possible, mm. */
+      least_mm: number;
+      /** Longest possible, mm. */
+      most_mm: number;
+      /** Where the range comes from, to be read after it; empty if it is the general one. */
+      why: string;
+      /** The length, mm. */
+      found_mm: number;
+    }
+  /** A number of columns or rows outside its range. */
+  | {
+      kind: 'count';
+      /** The measurement. */
+      field: string;
+      /** Least possible. */
+      least: number;
+      /** Most possible. */
+      most: number;
+      /** Where the range comes from, to be read after it. */
+      why: string;
+      /** The number. */
+      found: number;
+    }
+  /** Leads so wide that next to no glass shows between them. */
+  | {
+      kind: 'little_glass';
+      /** What is too small. */
+      what: string;
+      /** Smallest inscribed circle that leaves some glass: its diameter, mm. */
+      least_mm: number;
+      /** Diameter of the inscribed circle, mm. */
+      found_mm: number;
+    }
+  /** More pieces than one drawing may hold. */
+  | {
+      kind: 'too_many_pieces';
+      /** What gives the number. */
+      field: string;
+      /** The limit. */
+      limit: number;
+      /** The number, estimated from the measurements. */
+      found: number;
+    }
+  /** Leads so near each other that the drawing makes no sound panel. */
+  | {
+      kind: 'not_sound';
+      /** What the panel says about the first such place. */
+      reason: string;
+    };
+
+/** A leaded window by its measurements. */
+export interface Measurements {
+  /** The daylight opening. */
+  opening: Opening;
+  /** What fills it. */
+  filling: Filling;
+  /** Saddle bars; none without it. */
+  bars?: Bars | null;
+  /** A strip of glass all round; none without it. */
+  border?: Border | null;
+  /** The leads' widths. */
+  leads?: Leads;
+}
+
+/**
+ * The daylight opening (sight size) of a window, by its measurements: widths and heights overall, 50–19 999 mm.
+ *
+ * All shapes are symmetrical about their vertical axis.
+ */
+export type Opening =
+  /** Four straight sides. */
+  | {
+      shape: 'rectangle';
+      /** Width, mm. */
+      width_mm: number;
+      /** Height, mm. */
+      height_mm: number;
+    }
+  /** A semicircle on straight sides. */
+  | {
+      shape: 'round_headed';
+      /** Width, mm: twice the radius of the head. */
+      width_mm: number;
+      /** Height to the crown, mm, half the width or more. */
+      height_mm: number;
+    }
+  /**
+   * A two-centred pointed arch on straight sides.
+   *
+   * The centres lie on the springing line, so that the arcs continue the sides without a corner. With half the width a
+   * and the rise h, each arc's radius is r = (a² + h²) / 2a, its centre r inward from its own springing: the circle
+   * through the springing and the apex (Pythagoras). h = a√3 gives the equilateral arch, r = 2a; less a dropped one,
+   * more a lancet.
+   */
+  | {
+      shape: 'pointed';
+      /** Width, mm. */
+      width_mm: number;
+      /** Height to the apex, mm, at least the rise. */
+      height_mm: number;
+      /**
+       * Height of the apex above the springing line, mm, more than half the width by at least 1 mm. Without it, the
+       * arch is equilateral.
+       */
+      rise_mm?: number | null;
+    }
+  /**
+   * A circular arc, lower than a semicircle, on straight sides.
+   *
+   * With half the width a and the rise h, the radius is r = (a² + h²) / 2h, the centre on the axis r below the crown.
+   */
+  | {
+      shape: 'segmental';
+      /** Width, mm. */
+      width_mm: number;
+      /** Height to the crown, mm, at least the rise. */
+      height_mm: number;
+      /** Height of the crown above the springing line, mm, from 1 mm to half the width. */
+      rise_mm: number;
+    }
+  /** A full circle. */
+  | {
+      shape: 'round';
+      /** Diameter, mm. */
+      diameter_mm: number;
+    };
+
+/**
+ * How the field is divided: the opening, or what its border leaves of it.
+ *
+ * Panes are equal and divide the width and height of the field's bounding box evenly: a whole number each way, and
+ * where sizes are given, the nearest, one at least. Under an arched head the lattice runs on to the crown and is cut
+ * off by the arch.
+ */
+export type Filling =
+  /** One piece. */
+  | {
+      pattern: 'plain';
+    }
+  /** Upright rectangles by number. */
+  | {
+      pattern: 'rectangles';
+      /** Side by side, 1–2000. */
+      columns: number;
+      /** One above the other, 1–2000. */
+      rows: number;
+    }
+  /** Upright rectangles by size. */
+  | {
+      pattern: 'rectangles_by_size';
+      /** Width of a pane, mm, 10–20 000, between the leads' centre lines. */
+      pane_width_mm: number;
+      /** Height of a pane, mm, 10–20 000, between the leads' centre lines. */
+      pane_height_mm: number;
+    }
+  /** Diamond panes. Half quarries fill up straight edges, so that the points of whole ones lie on the edges. */
+  | {
+      pattern: 'quarries';
+      /** Diagonal from side to side, mm, 10–20 000, between the leads' centre lines. */
+      width_mm: number;
+      /** Diagonal from bottom to top, mm, 10–20 000. */
+      height_mm: number;
+    };
+
+/**
+ * Horizontal saddle bars at equal distances over the height.
+ *
+ * Each is moved to the nearest row of crossings of the filling, if that is less than a quarter of their distance away:
+ * there the leads hide it.
+ */
+export interface Bars {
+  /** Diameter, mm, 3–50. */
+  diameter_mm?: number;
+  /** About how far apart, mm, 100–20 000. */
+  spacing_mm?: number;
+}
+
+/**
+ * A strip of glass all round, parallel to the opening's edge.
+ *
+ * It is divided at the corners, the springing points and the apex or crown (a circle: at its four quarters), and
+ * between them into equal pieces, across the strip and so radially in an arc. The leads at corners are mitred.
+ */
+export interface Border {
+  /**
+   * Width between the leads' centre lines, mm: below a third of the opening's smaller dimension, and wide enough that 5
+   * mm of glass show between the leads.
+   */
+  width_mm: number;
+  /**
+   * About how long each piece is, mm, the border's width or more. Without it, 150 mm (`DEFAULT_BORDER_PIECE_MM`), or
+   * the border's width if that is more.
+   */
+  piece_mm?: number | null;
+}
+
+/** Full face widths of the leads. */
+export interface Leads {
+  /** Lead all round the window, mm, 2–50. Half of it shows. */
+  border_face_mm?: number;
+  /** All other leads, mm, 2–50. */
+  face_mm?: number;
+}
+
 /** What a new scene starts with. What is null is assumed, and the scene's note says so. */
 export interface WindowStart {
   /** The scene's name. */

@@ -1,3 +1,4 @@
 //! New windows: what the page sends and gets.
 
+mod opening;
 mod page;
