@@ -1,11 +1,11 @@
 // Scene files with attachments, from the page's side.
 import wasmUrl from '../pkg/archive/archive_bg.wasm?url';
+import { compiledPart } from './compiled-part';
 import type { ArchiveCalls, Content } from './messages';
 import { throwaway, type Working } from './throwaway';
 
 const work = throwaway<ArchiveCalls>(
-  wasmUrl,
-  'the part of the page for attachments',
+  compiledPart(wasmUrl, 'the part of the page for attachments'),
   () => new Worker(new URL('./archive.worker.ts', import.meta.url), { type: 'module' }),
 );
 

@@ -2,10 +2,12 @@
 import type {
   AttachmentKind,
   CheckedDrawing,
+  CheckedOpening,
   Day,
   DrawingOptions,
   Edit,
   Gamut,
+  Measurements,
   Report,
   WindowStart,
   Year,
@@ -97,6 +99,10 @@ export interface NewWindowCalls {
   check: Call<{ file: File; options: DrawingOptions }, CheckedDrawing>;
   /** The text of a scene file around a drawing. */
   scene: Call<{ file: File; options: DrawingOptions; start: WindowStart }, string>;
+  /** Draws an opening. */
+  checkOpening: Call<Measurements, CheckedOpening>;
+  /** The text of a scene file around an opening. */
+  sceneOfOpening: Call<{ measurements: Measurements; start: WindowStart }, string>;
 }
 
 // The messages themselves.

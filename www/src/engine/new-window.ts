@@ -1,14 +1,14 @@
-// Drawings for new windows, from the page's side.
+// Windows from drawings and from measurements, from the page's side.
 import wasmUrl from '../pkg/new_window/new_window_bg.wasm?url';
-import type { CheckedDrawing, DrawingOptions, WindowStart } from './contract';
+import { compiledPart } from './compiled-part';
+import type { CheckedDrawing, CheckedOpening, DrawingOptions, Measurements, WindowStart } from './contract';
+import { Lasting } from './lasting';
 import type { NewWindowCalls } from './messages';
 import { throwaway, type Working } from './throwaway';
 
-const work = throwaway<NewWindowCalls>(
-  wasmUrl,
-  'the part of the page for drawings',
-  () => new Worker(new URL('./new-window.worker.ts', import.meta.url), { type: 'module' }),
-);
+const compiled = compiledPart(wasmUrl, 'the part of the page for new windows');
+const make = (): Worker => new Worker(new URL('./new-window.worker.ts', import.meta.url), { type: 'module' });
+const work = throwaway<NewWindowCalls>(compiled, make);
 
 /** Reads a drawing. */
 export const checkDrawing = (file: File, options: DrawingOptions): Working<CheckedDrawing> =>
@@ -17,3 +17,21 @@ export const checkDrawing = (file: File, options: DrawingOptions): Working<Check
 /** The text of the scene file around a drawing. */
 export const sceneOfDrawing = (file: File, options: DrawingOptions, start: WindowStart): Working<string> =>
   work((host) => host.ask('scene', { file, options, start }));
+
+/** The text of the scene file around an opening. */
+export const sceneOfOpening = (measurements: Measurements, start: WindowStart): Working<string> =>
+  work((host) => host.ask('sceneOfOpening', { measurements, start }));
+
+/** Draws one opening after another. */
+export class OpeningDrawer {
+  #lasting = new Lasting<NewWindowCalls>(compiled, make);
+
+  /** Never settles after `stop`. */
+  draw(measurements: Measurements): Promise<CheckedOpening> {
+    return this.#lasting.ask((host) => host.ask('checkOpening', measurements));
+  }
+
+  stop(): void {
+    this.#lasting.stop();
+  }
+}

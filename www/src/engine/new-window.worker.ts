@@ -1,6 +1,6 @@
-// Reads drawings and makes scenes of them, in a module of its own, which is fetched only when there is a drawing.
+// Reads drawings, draws openings and makes scenes of them, in a module of its own, which is fetched only for a new window.
 import init, * as newWindow from '../pkg/new_window/new_window.js';
-import type { CheckedDrawing } from './contract';
+import type { CheckedDrawing, CheckedOpening } from './contract';
 import { textOf } from './file-bytes';
 import type { NewWindowCalls } from './messages';
 import { serveWith } from './worker-serve';
@@ -18,6 +18,12 @@ serveWith<NewWindowCalls, typeof newWindow>(start, (glue) => {
     },
     scene: async ({ file, options, start }, reply) => {
       reply.answer(glue.scene_of_drawing(await read(file), JSON.stringify(options), JSON.stringify(start)));
+    },
+    checkOpening: (measurements, reply) => {
+      reply.answer(JSON.parse(glue.check_measurements(JSON.stringify(measurements))) as CheckedOpening);
+    },
+    sceneOfOpening: ({ measurements, start }, reply) => {
+      reply.answer(glue.scene_of_measurements(JSON.stringify(measurements), JSON.stringify(start)));
     },
   };
 });
