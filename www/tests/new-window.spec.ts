@@ -1,7 +1,7 @@
 // New windows: a drawing is read, its questions are answered, and it is lit; what is hostile is refused.
 import { readFileSync } from 'node:fs';
 import { expect, type Page } from '@playwright/test';
-import { choosePiece, figure, kept, settled, valueOf } from './page';
+import { choosePiece, figure, FIRST_DEMO, kept, openDemo, settled, valueOf } from './page';
 import { test } from './shown';
 
 /** Without a unit; the last lead stops short, and a saddle bar reaches beyond the edge. */
@@ -84,6 +84,63 @@ test('a dropped drawing is asked about, lit, changed, saved and opened again', a
   await input.setInputFiles({ name: 'saved.json', mimeType: 'application/json', buffer });
   await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(red, 6);
   await expect(page.getByRole('button', { name: 'Back to “north aisle”' }).first()).toBeVisible();
+});
+
+test('an opening is measured, corrected, lit, saved and opened again', async ({ shown: page }) => {
+  await page.keyboard.press('n');
+  await dialog(page).getByRole('button', { name: 'Enter measurements …' }).click();
+  await expect(dialog(page).getByRole('radio', { name: 'Rectangle', exact: true })).toBeFocused();
+  await page.keyboard.press('ArrowRight');
+  await page.keyboard.press('ArrowRight');
+  await expect(dialog(page).getByRole('radio', { name: 'Pointed' })).toBeChecked();
+  await expect(dialog(page)).toContainText('600 × 1500 mm');
+
+  // In either unit; what is impossible says so at its field.
+  const field = (name: string) => dialog(page).getByRole('textbox', { name, exact: true });
+  await field('Width').fill('24 in');
+  await field('Height').fill('500');
+  await page.keyboard.press('Enter');
+  await expect(field('Height')).toHaveAccessibleDescription(
+    'Height: expected 528 to 19999 mm (at least the rise of the head).',
+  );
+  await expect(field('Height')).toHaveAttribute('aria-invalid', 'true');
+  await expect(light(page)).toBeDisabled();
+  await field('Height').fill('1400');
+  await page.keyboard.press('Enter');
+  await expect(dialog(page)).toContainText('610 × 1400 mm');
+  await expect(field('Height')).toHaveAttribute('aria-invalid', 'false');
+
+  const caption = dialog(page).getByRole('figure');
+  await dialog(page).getByRole('radio', { name: 'One piece' }).check();
+  await expect(caption).toContainText('1 piece');
+  await dialog(page).getByRole('radio', { name: 'Quarries' }).check();
+  await field('Quarry height').fill('8');
+  await page.keyboard.press('Enter');
+  await expect(dialog(page).getByRole('alert')).toContainText('expected 10 to 20000 mm');
+  await field('Quarry height').fill('200');
+  await page.keyboard.press('Enter');
+  await expect(dialog(page)).toContainText('Drawn 102 × 200 mm, point to point,');
+  const pieces = Number(/(\d+) pieces/.exec((await caption.textContent()) ?? '')?.[1]);
+  expect(pieces).toBeGreaterThan(60);
+
+  await light(page).click();
+  await expect(dialog(page)).toBeHidden();
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText('Pointed window');
+  await settled(page);
+  const lit = await valueOf(page, 'total_lx');
+  expect(lit).toBeGreaterThan(10);
+  await expect(page.locator('[role=option]')).toHaveCount(pieces);
+  const download = page.waitForEvent('download');
+  await page.keyboard.press('Control+s');
+  const saved = await download;
+  expect(saved.suggestedFilename()).toBe('Pointed window.json');
+  const buffer = readFileSync(await saved.path());
+  expect(JSON.parse(buffer.toString()).windows[0].drawing.sight_size.path).toContain('A609.6 609.6');
+  await openDemo(page, FIRST_DEMO);
+  await page
+    .locator('input[aria-label="Scene file"]')
+    .setInputFiles({ name: 'saved.json', mimeType: 'application/json', buffer });
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(lit, 6);
 });
 
 test('hostile files are refused, and the page stays usable', async ({ shown: page }) => {

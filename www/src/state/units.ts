@@ -7,6 +7,8 @@ export type { Kind } from './lengths';
 
 /** A thickness of glass, given in mm: `3.1 mm`, `0.122 in`. */
 export const thicknessMm = (mm: number): string => lengths.length(mm, 'thickness', preferences.system);
+/** A length in the plane of the window, given in mm: `140 mm`, `5 1/2 in`. */
+export const lengthMm = (mm: number): string => lengths.length(mm, 'panel', preferences.system);
 /** A length in the room, given in m: `1.55 m`, `5 ft 1 in`. */
 export const lengthM = (m: number): string => lengths.length(m, 'room', preferences.system);
 /** Width × height in the plane of the window, given in mm: `600 × 1800 mm`, `23 5/8 × 70 7/8 in`. */

@@ -1,0 +1,133 @@
+// A new window from a drawing: how its file is read, and what was read.
+import type { CheckedDrawing, DrawingLayer, DrawingOptions, Role, WindowStart } from '../engine/contract';
+import { SceneFaults, messageOf } from '../engine/faults';
+import { checkDrawing, sceneOfDrawing } from '../engine/new-window';
+import type { Working } from '../engine/throwaway';
+import { asksWidth, nameOf, refusal } from './drawing-words';
+import type { WindowSource } from './window-source';
+
+/** How a drawing is read. */
+interface Asked {
+  /** Null for the file's own. */
+  widthMm: number | null;
+  /** What groups of shapes are taken as, where that differs from what was recognised. */
+  roles: ReadonlyMap<number, Role>;
+  seenFromOutside: boolean;
+}
+
+const AS_DRAWN: Asked = { widthMm: null, roles: new Map(), seenFromOutside: false };
+
+export class DrawingSource implements WindowSource {
+  file = $state.raw<File | null>(null);
+  asked = $state.raw<Asked>(AS_DRAWN);
+  /** The last reading. */
+  window = $state.raw<CheckedDrawing | null>(null);
+  /** The drawing gives no real size, or an impossible one. */
+  needsWidth = $state(false);
+  /** Why it was refused, in sentences. */
+  refused = $state.raw<readonly string[]>([]);
+  #reading = $state(false);
+
+  /** How `window` was read. */
+  #read: Asked = AS_DRAWN;
+  #working: Working<CheckedDrawing> | null = null;
+
+  readonly usualName: string = $derived(this.file === null ? '' : nameOf(this.file.name));
+  readonly doing: string | null = $derived(this.#reading ? 'Reading the drawing …' : null);
+  readonly ready: boolean = $derived(
+    this.window !== null && this.refused.length === 0 && !this.needsWidth && !this.#reading,
+  );
+
+  /** `changes`: called before another drawing, or another reading of it, is begun. */
+  constructor(private readonly changes: () => void) {}
+
+  /** Takes a drawing; the questions begin anew. */
+  take(file: File): void {
+    this.clear();
+    this.file = file;
+    void this.#check();
+  }
+
+  setWidth(widthMm: number): boolean {
+    return this.#again({ widthMm });
+  }
+
+  setSeenFromOutside(seenFromOutside: boolean): void {
+    this.#again({ seenFromOutside });
+  }
+
+  setRole(layer: DrawingLayer, role: Role): void {
+    this.#again({ roles: new Map([...this.asked.roles, ...layer.groups.map((group) => [group, role] as const)]) });
+  }
+
+  /** The drawing stays as it was last read; one that never was is left out. */
+  stop(): void {
+    if (!this.#reading) return;
+    this.#halt();
+    if (this.window === null && !this.needsWidth) this.file = null;
+    this.asked = this.#read;
+    if (this.window !== null) [this.needsWidth, this.refused] = [false, []];
+  }
+
+  clear(): void {
+    this.#halt();
+    [this.file, this.window, this.needsWidth, this.refused] = [null, null, false, []];
+    [this.asked, this.#read] = [AS_DRAWN, AS_DRAWN];
+  }
+
+  scene(start: WindowStart): Working<string> {
+    if (this.file === null) throw new Error('there is no drawing');
+    return sceneOfDrawing(this.file, this.#options(), start);
+  }
+
+  failed(error: unknown): void {
+    if (error instanceof SceneFaults) {
+      this.needsWidth = asksWidth(error.faults);
+      this.refused = refusal(error.faults);
+    } else {
+      this.refused = [`The drawing could not be read (${messageOf(error)}).`];
+    }
+  }
+
+  #halt(): void {
+    this.#working?.stop();
+    this.#working = null;
+    this.#reading = false;
+    this.changes();
+  }
+
+  #again(change: Partial<Asked>): boolean {
+    if (this.file === null) return false;
+    this.#halt();
+    this.asked = { ...this.asked, ...change };
+    void this.#check();
+    return true;
+  }
+
+  #options(): DrawingOptions {
+    const { widthMm, roles, seenFromOutside } = this.asked;
+    return {
+      width_mm: widthMm,
+      roles: [...roles].map(([group, taken_as]) => ({ group, taken_as })),
+      seen_from_outside: seenFromOutside,
+    };
+  }
+
+  async #check(): Promise<void> {
+    const { file, asked } = this;
+    if (file === null) return;
+    this.#reading = true;
+    const working = checkDrawing(file, this.#options());
+    this.#working = working;
+    try {
+      const window = await working.done;
+      if (this.#working !== working) return;
+      [this.window, this.needsWidth, this.refused] = [window, false, []];
+      this.#read = asked;
+    } catch (error) {
+      if (this.#working !== working) return;
+      this.failed(error);
+    }
+    this.#reading = false;
+  }
+}

@@ -1,0 +1,116 @@
+// A new window by the measurements of its opening, drawn anew as they change.
+import type { DrawnOpening, OpeningFault, WindowStart } from '../engine/contract';
+import { SceneFaults, messageOf } from '../engine/faults';
+import { OpeningDrawer, sceneOfOpening } from '../engine/new-window';
+import type { Working } from '../engine/throwaway';
+import { SHAPES, measurementsOf, usualForm, type OpeningForm } from './opening-form';
+import { fieldOf, wordsOf } from './opening-words';
+import { preferences } from './preferences.svelte';
+import type { WindowSource } from './window-source';
+
+/** A drawing that takes longer than this is announced and can be stopped, ms. */
+const SLOW_MS = 400;
+
+export class OpeningSource implements WindowSource {
+  form = $state.raw<OpeningForm>(usualForm(preferences.system));
+  /** As it was last possible. */
+  window = $state.raw<DrawnOpening | null>(null);
+  /** The measurements of `window`. */
+  drawnForm = $state.raw<OpeningForm>(this.form);
+  /** Why the measurements are impossible. */
+  faults = $state.raw<readonly OpeningFault[]>([]);
+  /** Why the window could not be drawn although its measurements may be possible. */
+  trouble = $state<string | null>(null);
+  #slow = $state(false);
+
+  /** What the form began with. */
+  #usual = $state.raw<OpeningForm>(this.form);
+  #drawer = new OpeningDrawer();
+  #drawing = false;
+  /** The form has changed since the drawing in progress was begun. */
+  #stale = false;
+  /** Counts the stops. */
+  #turn = 0;
+
+  readonly usualName: string = $derived(SHAPES.find(({ value }) => value === this.form.shape)?.name ?? '');
+  readonly doing: string | null = $derived(this.#slow ? 'Drawing the window …' : null);
+  readonly ready: boolean = $derived(this.window !== null && this.faults.length === 0 && this.trouble === null);
+
+  /** `changes`: called before the window is drawn anew. */
+  constructor(private readonly changes: () => void) {}
+
+  begin(): void {
+    if (this.window === null) this.set({});
+  }
+
+  set(change: Partial<OpeningForm>): boolean {
+    this.changes();
+    this.form = { ...this.form, ...change };
+    if (this.#drawing) this.#stale = true;
+    else void this.#draw();
+    return true;
+  }
+
+  /** Whether a measurement is still what the form began with. */
+  isAssumed(name: keyof OpeningForm): boolean {
+    return this.form[name] === this.#usual[name];
+  }
+
+  /** What is wrong with a measurement, or with a part such as `filling`, in words; null if nothing is. */
+  faultAt(field: string, label: string): string | null {
+    const fault = this.faults.find((one) => fieldOf(one) === field);
+    return fault === undefined ? null : wordsOf(fault, label, preferences.system);
+  }
+
+  stop(): void {
+    if (!this.#drawing) return;
+    this.#halt();
+    this.trouble = 'The drawing was stopped. It begins again when a measurement is changed.';
+  }
+
+  clear(): void {
+    this.#halt();
+    this.form = this.#usual = usualForm(preferences.system);
+    [this.window, this.faults, this.trouble] = [null, [], null];
+  }
+
+  scene(start: WindowStart): Working<string> {
+    return sceneOfOpening(measurementsOf(this.form), start);
+  }
+
+  failed(error: unknown): void {
+    // Impossible measurements are shown at their fields, by the drawing of the same measurements.
+    if (error instanceof SceneFaults && this.faults.length > 0) return;
+    this.trouble = `The window could not be drawn (${messageOf(error)}).`;
+  }
+
+  #halt(): void {
+    this.#turn += 1;
+    this.#drawer.stop();
+    [this.#drawing, this.#stale, this.#slow] = [false, false, false];
+  }
+
+  async #draw(): Promise<void> {
+    const turn = this.#turn;
+    this.#drawing = true;
+    const waiting = setTimeout(() => {
+      if (turn === this.#turn) this.#slow = this.#drawing;
+    }, SLOW_MS);
+    do {
+      this.#stale = false;
+      const { form } = this;
+      try {
+        const { drawn, faults } = await this.#drawer.draw(measurementsOf(form));
+        if (turn !== this.#turn) return;
+        if (drawn !== null) [this.window, this.drawnForm] = [drawn, form];
+        [this.faults, this.trouble] = [faults, null];
+      } catch (error) {
+        if (turn !== this.#turn) return;
+        this.faults = [];
+        this.failed(error);
+      }
+    } while (this.#stale);
+    clearTimeout(waiting);
+    [this.#drawing, this.#slow] = [false, false];
+  }
+}

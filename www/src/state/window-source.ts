@@ -1,0 +1,25 @@
+// Where a new window comes from: what a drawing and an opening by its measurements have in common.
+import type { CheckedDrawing, WindowStart } from '../engine/contract';
+import type { Working } from '../engine/throwaway';
+
+/** What is known of a window before it is lit. */
+export type KnownWindow = Pick<CheckedDrawing, 'width_mm' | 'height_mm' | 'usual'>;
+
+export interface WindowSource {
+  /** Null until it is known. */
+  readonly window: KnownWindow | null;
+  /** Whether there is a window to light, as asked for. */
+  readonly ready: boolean;
+  /** The name that the window gets unless it is given one. */
+  readonly usualName: string;
+  /** What is being done, in words. */
+  readonly doing: string | null;
+  /** Stops what is being done. */
+  stop(): void;
+  /** Forgets everything: the dialog has been closed. */
+  clear(): void;
+  /** The text of the scene file. Only where the source is ready. */
+  scene(start: WindowStart): Working<string>;
+  /** Shows why no scene was made. */
+  failed(error: unknown): void;
+}
