@@ -149,6 +149,20 @@ export const SCREENS: readonly Screen[] = [
     },
   },
   {
+    name: 'new-opening',
+    prepare: async (page) => {
+      await page.getByRole('button', { name: 'File', exact: true }).click();
+      await page.getByRole('button', { name: /^New window/ }).click();
+      await page.getByRole('button', { name: 'Enter measurements …' }).click();
+      await page.getByRole('radio', { name: 'Pointed' }).check();
+      // Too low for its head.
+      await page.getByRole('textbox', { name: 'Height', exact: true }).fill('500');
+      await page.getByRole('checkbox', { name: 'Border all round' }).check();
+      await expect(page.getByText('Not possible yet.')).toBeVisible();
+      return true;
+    },
+  },
+  {
     name: 'broken-file',
     prepare: async (page) => {
       const buffer = Buffer.from('{ "format": 1, "name": 7, "site": "a hill" }');
