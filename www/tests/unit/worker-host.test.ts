@@ -1,6 +1,7 @@
 // The page's side of a worker, with a worker simulated by the test.
 import { expect, test } from 'vitest';
 import { SceneFaults, Trapped } from '../../src/engine/faults';
+import { Lasting } from '../../src/engine/lasting';
 import type { Call, FromWorker, ToWorker } from '../../src/engine/messages';
 import { WorkerHost } from '../../src/engine/worker-host';
 
@@ -127,4 +128,39 @@ test('messages from a stopped worker are ignored', () => {
   old.say({ kind: 'answer', id, value: 2 });
   old.say({ kind: 'trapped', message: 'late' });
   expect([old.ended, host.alive, settled, stops.length]).toEqual([true, false, false, 0]);
+});
+
+test('a lasting worker is kept until it traps or is stopped', async () => {
+  const workers: FakeWorker[] = [];
+  const lasting = new Lasting<Calls>(
+    () => Promise.resolve(MODULE),
+    () => {
+      const worker = new FakeWorker();
+      workers.push(worker);
+      return worker as unknown as Worker;
+    },
+  );
+  const double = async (number: number): Promise<{ answer: Promise<number>; worker: FakeWorker }> => {
+    const answer = lasting.ask((host) => host.ask('double', number));
+    // The module has to arrive first.
+    await Promise.resolve();
+    return { answer, worker: workers.at(-1)! };
+  };
+  const one = await double(1);
+  one.worker.say({ kind: 'answer', id: one.worker.id, value: 2 });
+  expect(await one.answer).toBe(2);
+  const two = await double(2);
+  expect(workers.length).toBe(1);
+  two.worker.say({ kind: 'trapped', message: 'unreachable' });
+  await expect(two.answer).rejects.toBeInstanceOf(Trapped);
+  const three = await double(3);
+  expect(workers.length).toBe(2);
+  lasting.stop();
+  expect(three.worker.ended).toBe(true);
+
+  // Stopped before the module has arrived: no worker is started for it.
+  void lasting.ask((host) => host.ask('double', 4));
+  lasting.stop();
+  await Promise.resolve();
+  expect(workers.length).toBe(2);
 });
