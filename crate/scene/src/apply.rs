@@ -105,10 +105,16 @@ impl Edit {
                 scene.settle_version();
                 Edit::SetAttachment { hash, attachment: before }
             }
-            Edit::SetPlaces { places } => Edit::SetPlaces { places: replace(&mut scene.places, places) },
+            Edit::SetPlaces { places } => {
+                let before = replace(&mut scene.places, places);
+                scene.settle_version();
+                Edit::SetPlaces { places: before }
+            }
             Edit::SetViewer { viewer } => Edit::SetViewer { viewer: replace(&mut scene.viewer, viewer) },
             Edit::SetVariants { variants } => {
-                Edit::SetVariants { variants: replace(&mut scene.variants, variants) }
+                let before = replace(&mut scene.variants, variants);
+                scene.settle_version();
+                Edit::SetVariants { variants: before }
             }
             Edit::Together { edits } => {
                 let mut inverses: Vec<Edit> = Vec::with_capacity(edits.len());

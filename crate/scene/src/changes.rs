@@ -5,7 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::document::{Attachment, AttachmentKind, ContentHash, Makeup, Room, Scene, Site, Window};
+use crate::document::{
+    Attachment, AttachmentKind, ContentHash, Makeup, Room, Scene, Site, ViewingPlace, Window,
+};
 use crate::edit::Edit;
 use crate::numbered::find;
 
@@ -47,6 +49,9 @@ pub struct ChangeSet {
     /// The named places to view from.
     #[serde(default, skip_serializing_if = "is_false")]
     pub places: bool,
+    /// What viewing positions are used for: kind and height of their working planes, and nothing else of them.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub working_planes: bool,
     /// The viewer's eye.
     #[serde(default, skip_serializing_if = "is_false")]
     pub viewer: bool,
@@ -202,7 +207,12 @@ impl ChangeSet {
                 let change = AttachmentChange::between(before.attachments.get(hash), attachment.as_ref());
                 self.attachments.extend(change.map(|change| (*hash, change)));
             }
-            Edit::SetPlaces { places } => self.places |= *places != before.places,
+            Edit::SetPlaces { places } => {
+                let changed = *places != before.places;
+                let moved = changed && !places.iter().map(seen_from).eq(before.places.iter().map(seen_from));
+                self.places |= moved;
+                self.working_planes |= changed && !moved;
+            }
             Edit::SetViewer { viewer } => self.viewer |= *viewer != before.viewer,
             Edit::SetVariants { variants } => self.variants |= *variants != before.variants,
             Edit::Together { edits } => edits.iter().for_each(|edit| self.add(edit, before)),
@@ -385,6 +395,11 @@ impl MakeupChange {
 /// Whether two numbers of a document differ.
 fn differ(a: f64, b: f64) -> bool {
     (a - b).abs() > 0.0
+}
+
+/// A viewing position without what it is used for.
+fn seen_from(place: &ViewingPlace) -> ViewingPlace {
+    ViewingPlace { working_plane: None, ..place.clone() }
 }
 
 fn at_change(after: &str, before: &str) -> Option<AtChange> {

@@ -97,7 +97,8 @@ fn check_scene(scene: &Scene, touched: Option<&ChangeSet>, faults: &mut Vec<Faul
     if is_touched(|c| !c.attachments.is_empty()) {
         check_attachments(scene, faults);
     }
-    if is_touched(|c| c.places || c.room.size || c.windows.values().any(|w| w.placement)) {
+    if is_touched(|c| c.places || c.working_planes || c.room.size || c.windows.values().any(|w| w.placement))
+    {
         check_places(scene, faults);
     }
 }
@@ -131,6 +132,11 @@ fn check_places(scene: &Scene, faults: &mut Vec<Fault>) {
         inside("distance_m", place.distance_m, place.distance_m < room.depth_m, wanted);
         let wanted = format!("less than the room's height, {} m", room.height_m);
         inside("eye_height_m", place.eye_height_m, place.eye_height_m < room.height_m, wanted);
+        if let Some(plane) = place.working_plane {
+            let wanted = format!("less than the room's height, {} m", room.height_m);
+            let fits = plane.height_m < room.height_m;
+            inside("working_plane.height_m", plane.height_m, fits, wanted);
+        }
         let wanted = "a place between the side walls".to_owned();
         inside("right_m", place.right_m, x > 0.0 && x < room.width_m, wanted);
     }

@@ -31,6 +31,7 @@ pub fn fit_variants(scene: &mut Scene) -> Vec<LeftOut> {
             variant.edits = kept;
         }
     }
+    scene.settle_version();
     left_out
 }
 

@@ -75,6 +75,7 @@ impl Patch {
                 scene.variants[*variant].edits.splice(*at..at + out, into.iter().cloned());
             }
         }
+        scene.settle_version();
         Ok(())
     }
 }

@@ -2,12 +2,13 @@
 
 use serde_json::{Value, json};
 
-use crate::document::{FORMAT_VERSION, VERSION_WITHOUT_ATTACHMENTS};
+use crate::document::FIRST_VERSION_WRITTEN;
 use crate::edit::Edit;
 use crate::fault::{Fault, Faults};
 use crate::migrate;
 use crate::read::{edit_from_value, from_value, parse};
 use crate::variant_action::VariantAction;
+use crate::version;
 
 /// One user action, as recorded in the journal.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,13 +27,10 @@ impl Action {
     /// The action as text for [`Action::read`].
     pub fn write(&self) -> String {
         let value = match self {
-            Self::Edit(edit) if edit.sets_attachments() => {
-                json!({ "clerestory": FORMAT_VERSION, "edit": edit })
-            }
-            Self::Edit(edit) => json!({ "clerestory": VERSION_WITHOUT_ATTACHMENTS, "edit": edit }),
-            Self::Variant(action) => json!({ "clerestory": VERSION_WITHOUT_ATTACHMENTS, "variant": action }),
-            Self::Undo => json!({ "clerestory": VERSION_WITHOUT_ATTACHMENTS, "step": "undo" }),
-            Self::Redo => json!({ "clerestory": VERSION_WITHOUT_ATTACHMENTS, "step": "redo" }),
+            Self::Edit(edit) => json!({ "clerestory": version::of_edit(edit), "edit": edit }),
+            Self::Variant(action) => json!({ "clerestory": FIRST_VERSION_WRITTEN, "variant": action }),
+            Self::Undo => json!({ "clerestory": FIRST_VERSION_WRITTEN, "step": "undo" }),
+            Self::Redo => json!({ "clerestory": FIRST_VERSION_WRITTEN, "step": "redo" }),
         };
         value.to_string()
     }

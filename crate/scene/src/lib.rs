@@ -52,6 +52,7 @@ mod snow;
 mod syntax;
 mod variant_action;
 mod variants;
+mod version;
 mod weather;
 mod words;
 

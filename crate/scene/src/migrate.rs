@@ -1,5 +1,7 @@
 //! Migrates documents of older versions: scene, edits, variants, history and journal by the same steps.
 //!
+//! Version 4 added working planes to viewing positions, in the same way.
+//!
 //! Version 3 added attachments: nothing in an older document changes, and one without attachments is still of version 2.
 //!
 //! Version 2 gave cutlines numbers. In a file of version 1 they are numbered in order from 1, and so are
@@ -7,7 +9,7 @@
 
 use serde_json::Value;
 
-use crate::document::FORMAT_VERSION;
+use crate::document::{FORMAT_VERSION, VERSION_WITH_ATTACHMENTS};
 use crate::fault::{Fault, Faults};
 
 /// Migrates a scene of an older version to the current one.
@@ -22,8 +24,16 @@ pub(crate) fn scene(mut document: Value) -> Result<Value, Faults> {
         }
     }
     if version < FORMAT_VERSION {
-        if document.get("attachments").is_some() {
-            let wanted = "3, the first version that has `attachments`";
+        let mut has_planes =
+            || list(&mut document, "places").any(|place| place.get("working_plane").is_some());
+        let wanted = if has_planes() {
+            Some("4, the first version that has `working_plane`")
+        } else if version < VERSION_WITH_ATTACHMENTS && document.get("attachments").is_some() {
+            Some("3, the first version that has `attachments`")
+        } else {
+            None
+        };
+        if let Some(wanted) = wanted {
             return Err(Faults(vec![Fault::new("clerestory", wanted, format!("version {version}"))]));
         }
         document["clerestory"] = FORMAT_VERSION.into();

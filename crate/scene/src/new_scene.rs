@@ -5,8 +5,8 @@ use daylight::CivilTime;
 use panel::Panel;
 
 use crate::document::{
-    Air, Bar, Cutline, Drawing, Face, Horizon, Line, Piece, Reflectance, Room, Scene, Site, Sky, Surfaces,
-    VERSION_WITHOUT_ATTACHMENTS, ViewingPlace, Window,
+    Air, Bar, Cutline, Drawing, FIRST_VERSION_WRITTEN, Face, Horizon, Line, Piece, Reflectance, Room, Scene,
+    Site, Sky, Surfaces, ViewingPlace, Window,
 };
 use crate::pieces::{plain, point_in};
 
@@ -64,7 +64,7 @@ pub fn new_scene(new: &NewScene<'_>) -> Scene {
     let note = format!("Assumed until you change them: {} and {last}.", assumed.join(", "));
     let material = |name: &str| Reflectance::Material(name.to_owned());
     Scene {
-        clerestory: VERSION_WITHOUT_ATTACHMENTS,
+        clerestory: FIRST_VERSION_WRITTEN,
         name: new.name.to_owned(),
         note,
         site,
@@ -100,6 +100,7 @@ pub fn new_scene(new: &NewScene<'_>) -> Scene {
             distance_m: depth_m / 2.0,
             right_m: 0.0,
             eye_height_m: 1.6,
+            working_plane: None,
         }],
         viewer: crate::document::Viewer::default(),
         attachments: crate::document::Attachments::default(),

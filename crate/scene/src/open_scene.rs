@@ -190,6 +190,7 @@ impl OpenScene {
         let whole = windows_redrawn(std::iter::once(&applied.made).chain(&self.base.variants[variant].edits));
         let edits = difference_with(&self.base, &self.resolved.scene, &whole);
         let before = std::mem::replace(&mut self.base.variants[variant].edits, edits);
+        self.base.settle_version();
         let now = &self.base.variants[variant].edits;
         let patch = |from: &[Edit], to: &[Edit]| Patch {
             edits: Vec::new(),
@@ -356,6 +357,7 @@ fn made(applied: Applied, changes: ChangeSet) -> Made {
 fn may_invalidate_variants(changes: &ChangeSet) -> bool {
     changes.site.time_zone
         || changes.places
+        || changes.working_planes
         || changes.room.size
         || !changes.glasses.is_empty()
         || changes.windows.values().any(|window| window.placement || window.redrawn())

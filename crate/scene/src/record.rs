@@ -4,14 +4,14 @@
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use crate::document::{FORMAT_VERSION, Scene, VERSION_WITHOUT_ATTACHMENTS};
-use crate::edit::Edit;
+use crate::document::Scene;
 use crate::fault::{Fault, Faults};
-use crate::history::Step;
+use crate::history::{Patch, Step, VariantsPatch};
 use crate::migrate;
 use crate::open_scene::OpenScene;
 use crate::read::{from_document, from_value, parse};
 use crate::resolve::resolve;
+use crate::version;
 
 /// Version of the record format.
 const RECORD_VERSION: u32 = 2;
@@ -60,13 +60,8 @@ impl OpenScene {
     /// The oldest version of the format that can hold the scene and its history.
     fn version(&self) -> u32 {
         let (undo, redo) = self.history();
-        let attaches =
-            |step: &Step| step.back.edits.iter().chain(&step.forth.edits).any(Edit::sets_attachments);
-        if self.file().attachments.is_empty() && !undo.iter().chain(redo).any(attaches) {
-            VERSION_WITHOUT_ATTACHMENTS
-        } else {
-            FORMAT_VERSION
-        }
+        let patches = undo.iter().chain(redo).flat_map(|step| [&step.back, &step.forth]);
+        patches.map(version_of_patch).fold(self.file().clerestory, u32::max)
     }
 
     /// Reads what [`OpenScene::record_text`] gave, in this version or an older one: completely or not at all.
@@ -105,6 +100,18 @@ impl OpenScene {
         });
         Self::with_history(scene, shown, undo, redo)
     }
+}
+
+/// The oldest version that can hold a patch.
+fn version_of_patch(patch: &Patch) -> u32 {
+    let edits = version::of_edits(patch.edits.iter());
+    edits.max(match &patch.variants {
+        None => edits,
+        Some(VariantsPatch::All(variants)) => {
+            version::of_edits(variants.iter().flat_map(|variant| &variant.edits))
+        }
+        Some(VariantsPatch::Edits { into, .. }) => version::of_edits(into.iter()),
+    })
 }
 
 /// Migrates every edit of a history to the current version.

@@ -4,7 +4,7 @@ use daylight::{CivilTime, Instant, TimeError};
 use plane::{PanelOnWall, RoomPoint};
 use spectra::Spectrum;
 
-use crate::document::{self, Scene};
+use crate::document::{self, Scene, ViewingPlace, WorkingPlane};
 use crate::glazing::Brushwork;
 
 /// A scene ready to compute with, built by [`crate::resolve`].
@@ -93,11 +93,27 @@ impl Resolved {
 
     /// The eye at a named viewing place, or at the first if no name is given.
     pub fn eye_m(&self, place: Option<&str>) -> Option<RoomPoint> {
-        let place = match place {
-            Some(name) => self.scene.places.iter().find(|p| p.name == name)?,
-            None => self.scene.places.first()?,
-        };
+        let place = self.place(place)?;
+        self.above_m(place, place.eye_height_m)
+    }
+
+    /// The working plane of a named viewing place, or of the first, and the point of it straight below or above the
+    /// eye; `None` if the place has none.
+    pub fn working_plane_m(&self, place: Option<&str>) -> Option<(WorkingPlane, RoomPoint)> {
+        let place = self.place(place)?;
+        let plane = place.working_plane?;
+        Some((plane, self.above_m(place, plane.height_m)?))
+    }
+
+    fn place(&self, name: Option<&str>) -> Option<&ViewingPlace> {
+        match name {
+            Some(name) => self.scene.places.iter().find(|p| p.name == name),
+            None => self.scene.places.first(),
+        }
+    }
+
+    fn above_m(&self, place: &ViewingPlace, height_m: f64) -> Option<RoomPoint> {
         let centre_x_m = self.scene.windows.first()?.centre_x_m;
-        Some(RoomPoint::new(centre_x_m + place.right_m, place.eye_height_m, place.distance_m))
+        Some(RoomPoint::new(centre_x_m + place.right_m, height_m, place.distance_m))
     }
 }

@@ -133,6 +133,7 @@ pub(crate) fn after_action(
             format!("variant “{name}” applied to the scene")
         }
     };
+    scene.settle_version();
     Ok(AfterAction { scene, shown: after, words })
 }
 

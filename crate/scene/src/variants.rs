@@ -30,7 +30,7 @@ pub fn with_variant(scene: &Scene, variant: Option<&str>) -> Result<Scene, Fault
 
 /// The scene as drawn, without its list of variants.
 pub(crate) fn without_variants(scene: &Scene) -> Scene {
-    Scene {
+    let mut alone = Scene {
         clerestory: scene.clerestory,
         name: scene.name.clone(),
         note: scene.note.clone(),
@@ -46,5 +46,8 @@ pub(crate) fn without_variants(scene: &Scene) -> Scene {
         viewer: scene.viewer,
         attachments: scene.attachments.clone(),
         variants: Vec::new(),
-    }
+    };
+    // A variant may have needed a newer version.
+    alone.settle_version();
+    alone
 }

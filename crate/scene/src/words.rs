@@ -30,6 +30,7 @@ impl ChangeSet {
         add(self.horizon, "horizon");
         add(self.room != RoomChange::default(), of_room(self.room));
         add(self.places, "viewing positions");
+        add(self.working_planes, "use of a viewing position");
         add(self.viewer, "viewer’s eye");
         add(self.variants, "variants");
         parts.extend(self.glasses.values().map(|name| format!("glass “{name}”")));

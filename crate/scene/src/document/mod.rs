@@ -6,6 +6,7 @@ mod makeup;
 mod room;
 mod surroundings;
 mod window;
+mod working_plane;
 
 use std::collections::BTreeMap;
 
@@ -24,21 +25,28 @@ pub(crate) use makeup::{USUAL_STIPPLE, is_usual_stipple};
 pub use room::{Room, Surfaces, Viewer, ViewingPlace};
 pub use surroundings::{Air, Horizon, Reflectance, Site, Sky, SkySpectrum, SkylinePoint, Trees};
 pub use window::{Bar, Cutline, Drawing, Line, Piece, ProtectiveGlazing, Window};
+pub use working_plane::{WorkingPlane, WorkingPlaneKind};
 
 /// The newest format version that this code reads and writes.
-pub const FORMAT_VERSION: u32 = 3;
+///
+/// Version 4 added working planes and nothing else, version 3 attachments and nothing else: a scene states the oldest
+/// version that can hold it, so that older programs still read it.
+pub const FORMAT_VERSION: u32 = 4;
 
-/// The version of a scene without attachments. Version 3 added nothing else, so that older programs still read every
-/// scene that has none.
-pub const VERSION_WITHOUT_ATTACHMENTS: u32 = 2;
+/// The version of a scene with attachments and without working planes.
+pub const VERSION_WITH_ATTACHMENTS: u32 = 3;
+
+/// The version of a scene that has neither.
+pub const FIRST_VERSION_WRITTEN: u32 = 2;
 
 /// A scene. Field names of lengths give the unit: mm in the panel plane, m in the room and outside. Angles
 /// are in degrees.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Scene {
-    /// Version of the scene format: 3 where there are attachments, 2 where there are none.
-    #[schemars(range(min = 2, max = 3))]
+    /// Version of the scene format: 4 where a position has a working plane, otherwise 3 where there are attachments,
+    /// otherwise 2.
+    #[schemars(range(min = 2, max = 4))]
     pub clerestory: u32,
     /// Name of the scene, on screen and in print.
     #[schemars(length(min = 1, max = 200))]
@@ -78,12 +86,4 @@ pub struct Scene {
     /// Named sets of differences from the scene.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub variants: Vec<Variant>,
-}
-
-impl Scene {
-    /// Sets the version to the oldest that can hold the scene.
-    pub(crate) fn settle_version(&mut self) {
-        self.clerestory =
-            if self.attachments.is_empty() { VERSION_WITHOUT_ATTACHMENTS } else { FORMAT_VERSION };
-    }
 }

@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::surroundings::Reflectance;
+use super::working_plane::WorkingPlane;
 
 /// The room: a box. Seen from inside, facing the window wall: width to the right, height up, depth away from the
 /// window.
@@ -61,6 +62,9 @@ pub struct ViewingPlace {
     /// Height of the eye above the floor.
     #[schemars(range(min = 0.05, max = 100.0))]
     pub eye_height_m: f64,
+    /// The plane on which light is wanted there; if not given, a person's eye.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub working_plane: Option<WorkingPlane>,
 }
 
 /// How light spreads in the viewer's eye (CIE 135/1-1999): more with age, and more in light eyes.

@@ -8,3 +8,4 @@ mod lines;
 mod reading;
 mod resolving;
 mod variants;
+mod working_planes;
