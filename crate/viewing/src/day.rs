@@ -27,7 +27,7 @@ pub struct Day {
     pub instants: Vec<DayInstant>,
 }
 
-/// One step of a day.
+/// One step of a day: vertical light at the eye, or horizontal light on the working plane of a place that has one.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct DayInstant {
     /// The instant.
@@ -42,7 +42,7 @@ pub struct DayInstant {
     pub local: String,
     /// Altitude of the sun, refraction included.
     pub sun_altitude_deg: f64,
-    /// Vertical illuminance at the place.
+    /// Illuminance at the place.
     pub total_lx: f64,
     /// The part directly from sky and ground.
     pub sky_ground_lx: f64,
@@ -50,11 +50,11 @@ pub struct DayInstant {
     pub sun_lx: f64,
     /// The part reflected by the room.
     pub room_lx: f64,
-    /// Horizontal illuminance at the place.
+    /// Horizontal illuminance at the place: at the eye, or again on its working plane.
     pub horizontal_lx: f64,
-    /// Ratio of the vertical illuminance to that with clear glass.
+    /// Ratio of the illuminance to that with clear glass.
     pub share_of_clear: Option<f64>,
-    /// CIE 1976 u′ of the vertical light.
+    /// CIE 1976 u′ of the light.
     pub u_prime: Option<f64>,
     /// CIE 1976 v′.
     pub v_prime: Option<f64>,
@@ -118,12 +118,14 @@ impl Prepared {
         minute: f64,
     ) -> Result<DayInstant, ViewingError> {
         let outside = resolved.outside(instant)?;
-        let light = self.light(&outside);
-        let total = light.vertical.total();
+        let (at, receiver) = self.front();
+        let light = at.light(&outside);
+        let front = light.on(receiver);
+        let total = front.total();
         let [total_lx, sky_ground_lx, sun_lx, room_lx] =
-            [&total, &light.vertical.sky_ground, &light.vertical.sun, &light.vertical.room].map(luminous);
-        let clear = luminous(&light.clear[0]);
-        let cast = Cast::of(&total, &light.clear[0]);
+            [&total, &front.sky_ground, &front.sun, &front.room].map(luminous);
+        let clear = luminous(&light.clear[receiver]);
+        let cast = Cast::of(&total, &light.clear[receiver]);
         let cloth: Option<Look> = look(&spectra::reflectance::white_linen(), &total);
         let sun = outside.sun().direction();
         Ok(DayInstant {

@@ -44,6 +44,8 @@ pub struct Direct {
     /// As glazed, and with clear glass throughout.
     glazings: [Glazing; 2],
     mesh: RoomMesh,
+    /// The same at the point of the working plane.
+    working_plane: Option<Box<Direct>>,
 }
 
 /// Maximum number of sweeps of the exchange. Each sweep's change is about the mean reflectance times that of the
@@ -67,6 +69,7 @@ impl Direct {
             mesh: RoomMesh::new(wall.room, &wall.openings, PATCHES),
             surfaces: prepared.surfaces,
             receivers: prepared.receivers,
+            working_plane: prepared.plane.as_ref().map(|plane| Box::new(Self::from_prepared(&plane.at))),
             glazings: [prepared.glazing.clone(), clear],
             wall,
         }
@@ -78,6 +81,7 @@ impl Direct {
         let mut light = self.with(&self.glazings[0], outside);
         let clear = self.with(&self.glazings[1], outside);
         light.clear = [clear.vertical.total(), clear.horizontal.total()];
+        light.working_plane = self.working_plane.as_ref().map(|plane| Box::new(plane.light(outside)));
         light
     }
 

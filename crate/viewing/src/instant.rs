@@ -56,6 +56,16 @@ pub struct InstantLight {
     pub clear: [Spectrum; RECEIVERS],
     /// Piece by piece, in the order of [`crate::WindowWall::pieces`].
     pub pieces: Vec<PieceLight>,
+    /// The light at the point of the working plane, of which only what is horizontal counts; `None` if the place has
+    /// none.
+    pub working_plane: Option<Box<InstantLight>>,
+}
+
+impl InstantLight {
+    /// What one of the two receivers gets: 0 for the vertical one, 1 for the horizontal one.
+    pub(crate) fn on(&self, receiver: usize) -> &Irradiance {
+        if receiver == 1 { &self.horizontal } else { &self.vertical }
+    }
 }
 
 /// The sun in the room's frame.
@@ -185,6 +195,7 @@ impl Prepared {
                 piece.received[r] += entered[r] * scale;
             }
         }
+        light.working_plane = self.plane.as_ref().map(|plane| Box::new(plane.at.light(outside)));
         light
     }
 

@@ -5,10 +5,9 @@
 //! hundred directions. An instant is then a sum over directions, and a change of one piece changes only that
 //! piece's rows.
 
-use daylight::{Direction, Horizon};
-use glass::Makeup;
+use daylight::Direction;
 use plane::{RoomPoint, RoomVector};
-use scene::{ChangeSet, Resolved, WindowChange};
+use scene::{Resolved, WorkingPlane};
 use spectra::Spectrum;
 
 use crate::box_room::bearing_and_altitude_deg;
@@ -92,11 +91,22 @@ pub struct Prepared {
     pub(crate) clear: Pane,
     pub(crate) response: RoomResponse,
     pub(crate) view: Vec<ViewCell>,
-    view_step_deg: f64,
+    pub(crate) view_step_deg: f64,
     pub(crate) pieces: Vec<PieceView>,
     pub(crate) room: Vec<RoomCell>,
     /// The factor b of the opening's reflection, by receiver: as glazed, and with clear glass.
     pub(crate) opening: [Vec<Spectrum>; 2],
+    /// Name of the place in its scene; `None` for the first.
+    pub(crate) place: Option<String>,
+    /// The working plane of the place.
+    pub(crate) plane: Option<PreparedPlane>,
+}
+
+/// The prepared working plane of a place.
+#[derive(Clone, Debug)]
+pub(crate) struct PreparedPlane {
+    pub plane: WorkingPlane,
+    pub at: Box<Prepared>,
 }
 
 impl Prepared {
@@ -125,13 +135,31 @@ impl Prepared {
         let makeups = resolved.windows.iter().flat_map(|w| w.pieces.iter().map(|p| &p.makeup));
         let mut prepared = Self::at(wall, resolved.room.surfaces, Glazing::new(makeups), eye);
         prepared.set_horizon(&resolved.horizon);
+        prepared.place = place.map(str::to_owned);
+        prepared.set_working_plane(resolved);
         Ok(prepared)
     }
 
     /// Prepares a point inside a room. `glazing` is in the order of `wall.pieces`.
     pub fn at(wall: WindowWall, surfaces: Reflectances, glazing: Glazing, eye: RoomPoint) -> Self {
-        let receivers = [Receiver::vertical(eye), Receiver::horizontal(eye)];
         let mesh = RoomMesh::new(wall.room, &wall.openings, RoomMesh::COARSE_PATCHES);
+        Self::in_mesh(mesh, wall, surfaces, glazing, eye)
+    }
+
+    /// The same room and glass at another point.
+    pub(crate) fn at_another_point(&self, eye: RoomPoint) -> Self {
+        let mesh = self.response.mesh.clone();
+        Self::in_mesh(mesh, self.wall.clone(), self.surfaces, self.glazing.clone(), eye)
+    }
+
+    fn in_mesh(
+        mesh: RoomMesh,
+        wall: WindowWall,
+        surfaces: Reflectances,
+        glazing: Glazing,
+        eye: RoomPoint,
+    ) -> Self {
+        let receivers = [Receiver::vertical(eye), Receiver::horizontal(eye)];
         let response = RoomResponse::new(mesh, &surfaces, &receivers);
         let glass_area: f64 = wall.pieces.iter().map(|p| p.area_m2).sum();
         let step = (glass_area / ROOM_SAMPLES).sqrt().max(0.02);
@@ -150,6 +178,8 @@ impl Prepared {
                 })
                 .collect(),
             opening: [Vec::new(), Vec::new()],
+            place: None,
+            plane: None,
             wall,
             surfaces,
             receivers,
@@ -165,96 +195,6 @@ impl Prepared {
     /// The windows' pieces, one window after the other, and the room around them.
     pub fn wall(&self) -> &WindowWall {
         &self.wall
-    }
-
-    /// Follows an edit already made to the scene from which this was prepared, if that is possible without
-    /// preparing again. Otherwise returns `false`: prepare the place again.
-    pub fn follow(&mut self, resolved: &Resolved, changes: &ChangeSet) -> bool {
-        let moved = changes.windows.values().any(|window| window.placement || window.redrawn());
-        if moved || changes.places || changes.room.size || changes.room.surfaces {
-            return false;
-        }
-        if changes.room.facing {
-            self.wall.facing_deg = resolved.room.facing_deg;
-            for row in &mut self.room {
-                row.world = world(row.cell.direction, self.wall.facing_deg);
-            }
-        }
-        if changes.room.facing || changes.horizon {
-            self.set_horizon(&resolved.horizon);
-        }
-        let mut index = 0;
-        for window in &resolved.windows {
-            let change = changes.windows.get(&window.id);
-            for piece in &window.pieces {
-                let own = |change: &WindowChange| {
-                    change.protective_glazing || change.makeups.contains_key(&piece.id)
-                };
-                let glass = || piece.makeup.plates.iter().any(|p| changes.glasses.contains_key(&p.glass.id));
-                if change.is_some_and(own) || (!changes.glasses.is_empty() && glass()) {
-                    self.set_makeup(index, &piece.makeup);
-                }
-                index += 1;
-            }
-        }
-        true
-    }
-
-    /// Subdivides cells of the view that the skyline or trees may cross at several altitudes. The light is correct
-    /// for any horizon, and more accurate for this one.
-    pub(crate) fn set_horizon(&mut self, horizon: &Horizon) {
-        const SPLIT: usize = 4;
-        let skyline = horizon.points.iter().map(|p| p.altitude_deg);
-        let top = skyline.chain(horizon.trees.iter().map(|t| t.top_altitude_deg)).fold(0.0, f64::max);
-        for cell in &mut self.view {
-            let middle = world(cell.direction, self.wall.facing_deg);
-            let below = middle.altitude_deg - 0.5 * self.view_step_deg;
-            cell.world = if middle.altitude_deg > 0.0 && below < top {
-                (0..SPLIT)
-                    .map(|k| {
-                        let aside = (k as f64 + 0.5) / SPLIT as f64 - 0.5;
-                        let altitude_deg =
-                            (middle.altitude_deg + aside * self.view_step_deg).clamp(0.0, 90.0);
-                        Direction { altitude_deg, ..middle }
-                    })
-                    .collect()
-            } else {
-                vec![middle]
-            };
-        }
-    }
-
-    /// Gives a piece (index in [`WindowWall::pieces`]) another make-up. Only its own rows are recomputed. An unknown
-    /// piece is ignored.
-    pub fn set_makeup(&mut self, piece: usize, makeup: &Makeup) {
-        let Some(&old) = self.glazing.of_piece.get(piece) else { return };
-        let new = self.glazing.pane(makeup);
-        if new == old {
-            return;
-        }
-        self.glazing.of_piece[piece] = new;
-        let Self { glazing, pieces, view, room, response, .. } = self;
-        let (before, after) = (&glazing.panes[old], &glazing.panes[new]);
-        for entry in &mut pieces[piece].entries {
-            entry.through = after.optics.regular(-view[entry.cell].direction[2]);
-        }
-        pieces[piece].path = mean_path(&pieces[piece].entries, view, after);
-        for row in room {
-            let mut landed = [Spectrum::ZERO; COLUMNS];
-            response.add_landed_cell(
-                &pieces[piece].samples,
-                pieces[piece].samples_before,
-                &row.cell,
-                &mut landed,
-            );
-            let cosine = -row.cell.direction[2];
-            let change =
-                (after.optics.regular(cosine) - before.optics.regular(cosine)) * row.cell.projected_sr;
-            for (sum, h) in row.rows.iter_mut().zip(landed) {
-                *sum += h * change;
-            }
-        }
-        self.reflect();
     }
 
     /// Computes the window as seen from the point, and every piece's share of it.
@@ -370,7 +310,7 @@ impl Prepared {
     }
 
     /// The opening's own reflection, by the panes and the lead.
-    fn reflect(&mut self) {
+    pub(crate) fn reflect(&mut self) {
         let mut glazed = Spectrum::ZERO;
         let mut glass_area = 0.0;
         for (shape, &pane) in self.wall.pieces.iter().zip(&self.glazing.of_piece) {
@@ -402,7 +342,7 @@ fn view_step_deg(eye: RoomPoint, wall: &WindowWall) -> f64 {
     (span(0) * span(1) / VIEW_CELLS).sqrt().clamp(VIEW_STEP_DEG[0], VIEW_STEP_DEG[1])
 }
 
-fn mean_path(entries: &[ViewEntry], view: &[ViewCell], pane: &Pane) -> f64 {
+pub(crate) fn mean_path(entries: &[ViewEntry], view: &[ViewCell], pane: &Pane) -> f64 {
     let total: f64 = entries.iter().map(|e| e.solid_angle).sum();
     if total <= 0.0 {
         return 1.0;

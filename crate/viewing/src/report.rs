@@ -1,17 +1,19 @@
 //! The report: an instant's figures at a place, as printed by the command line and shown by the page.
 
 use daylight::{ClockNote, Outside, Resolved as ResolvedTime};
-use scene::Resolved;
+use scene::{Resolved, WorkingPlane};
 use schemars::JsonSchema;
 use serde::Serialize;
-use spectra::{Observer, Xyz, colour_rendering, luminous};
+use spectra::{Observer, Xyz, luminous};
 
 use crate::cast::Cast;
 use crate::error::ViewingError;
-use crate::instant::{InstantLight, Irradiance};
-use crate::looks::{COLOUR_FROM_LX, Looks};
+use crate::instant::InstantLight;
+use crate::looks::Looks;
 use crate::prepared::Prepared;
+use crate::received::{Illuminance, Received};
 use crate::uncertainty::Spread;
+use crate::working_plane::WorkingPlaneReport;
 
 /// The caution at the end of every report that contains light.
 pub const DESIGN_AID: &str = "a design aid, not proof of compliance with any daylight or safety code";
@@ -79,27 +81,51 @@ pub struct ViewingReport {
     /// CIE general colour rendering index of the vertical light; `None` where it has no meaning, and where it is
     /// too dark for colour.
     pub ra: Option<f64>,
+    /// The light on the working plane of the place: the figures in front if it has one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub working_plane: Option<WorkingPlaneReport>,
 }
 
-/// An illuminance by path, lx.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, JsonSchema)]
-pub struct Illuminance {
-    /// The total.
-    pub total_lx: f64,
-    /// Directly through the glass from sky and ground.
-    pub sky_ground_lx: f64,
-    /// Directly through the glass from the sun.
-    pub sun_lx: f64,
-    /// Reflected by the room.
-    pub room_lx: f64,
-    /// Standard deviation of the total due to the glasses' uncertainty; the sky's own uncertainty is not included.
-    pub uncertainty_lx: f64,
+/// The figures that suit what a place is used for.
+#[derive(Clone, Copy, Debug)]
+pub struct Front<'a> {
+    /// The plane they are for; `None` for the eye.
+    pub plane: Option<WorkingPlane>,
+    /// Horizontal on the working plane, vertical at the eye.
+    pub light: &'a Illuminance,
+    /// As in the report.
+    pub share_of_clear: Option<f64>,
+    /// As in the report.
+    pub cast: &'a Cast,
+    /// As in the report.
+    pub looks: &'a Looks,
+    /// As in the report.
+    pub ra: Option<f64>,
 }
 
-impl Illuminance {
-    fn of(light: &Irradiance, uncertainty_lx: f64) -> Self {
-        let [sky_ground_lx, sun_lx, room_lx] = [&light.sky_ground, &light.sun, &light.room].map(luminous);
-        Self { total_lx: sky_ground_lx + sun_lx + room_lx, sky_ground_lx, sun_lx, room_lx, uncertainty_lx }
+impl ViewingReport {
+    /// The figures on the working plane if the place has one, otherwise those at the eye.
+    pub fn front(&self) -> Front<'_> {
+        match &self.working_plane {
+            Some(WorkingPlaneReport { kind, height_m, horizontal, share_of_clear, cast, looks, ra }) => {
+                Front {
+                    plane: Some(WorkingPlane { kind: *kind, height_m: *height_m }),
+                    light: horizontal,
+                    share_of_clear: *share_of_clear,
+                    cast,
+                    looks,
+                    ra: *ra,
+                }
+            }
+            None => Front {
+                plane: None,
+                light: &self.vertical,
+                share_of_clear: self.share_of_clear,
+                cast: &self.cast,
+                looks: &self.looks,
+                ra: self.ra,
+            },
+        }
     }
 }
 
@@ -150,18 +176,16 @@ impl Prepared {
         let cosine = outside.sun_cosine(self.wall.facing_deg, 90.0);
         let up = sun.apparent_altitude_deg() > -0.5 * daylight::SUN_DIAMETER_DEG;
         let (on_glass_beam, on_glass_diffuse) = outside.irradiance_on(self.wall.facing_deg, 90.0);
-        let total = light.vertical.total();
-        let clear = luminous(&light.clear[0]);
-        let rendering = colour_rendering(&total).ok().filter(|_| luminous(&total) >= COLOUR_FROM_LX);
+        let Received { share_of_clear, cast, looks, ra, doubtful } =
+            Received::of(&light.vertical.total(), &light.clear[0], spread.uv);
+        let plane = self.plane_report(light);
         let mut warnings = self.warnings(outside, light);
-        if rendering.is_some_and(|r| r.is_doubtful()) {
+        if doubtful || plane.as_ref().is_some_and(|(_, doubtful)| *doubtful) {
             warnings.push(
                 "Ra: this light lies off the line of black bodies, where the index is less accurate (CIE 13.3)"
                     .to_owned(),
             );
         }
-        let mut cast = Cast::of(&total, &light.clear[0]);
-        cast.uncertainty_uv = cast.uv().map(|_| spread.uv);
         Ok(Report {
             scene: resolved.scene.name.clone(),
             utc: instant.to_string(),
@@ -180,10 +204,11 @@ impl Prepared {
             viewing: ViewingReport {
                 vertical: Illuminance::of(&light.vertical, spread.vertical_lx),
                 horizontal: Illuminance::of(&light.horizontal, spread.horizontal_lx),
-                share_of_clear: (clear > 0.0).then(|| luminous(&total) / clear),
+                share_of_clear,
                 cast,
-                looks: Looks::of(&total),
-                ra: rendering.map(|r| r.ra),
+                looks,
+                ra,
+                working_plane: plane.map(|(report, _)| report),
             },
             pieces: self.piece_reports(resolved, light),
             warnings,

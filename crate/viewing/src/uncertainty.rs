@@ -20,13 +20,18 @@ pub struct Spread {
     pub vertical_lx: f64,
     /// Of the horizontal illuminance, lx.
     pub horizontal_lx: f64,
-    /// Of the position of the vertical light in (u′, v′): √(σu′² + σv′²).
+    /// Of the position of the light in (u′, v′), vertical unless stated otherwise: √(σu′² + σv′²).
     pub uv: f64,
 }
 
 impl Prepared {
     /// Standard deviations of an instant's figures.
     pub fn spread_of(&self, light: &InstantLight) -> Spread {
+        self.spread_for(light, 0)
+    }
+
+    /// The same, with the colour of the light on the receiver `coloured`.
+    pub(crate) fn spread_for(&self, light: &InstantLight, coloured: usize) -> Spread {
         // By glass: change of the two irradiances for an error of one standard deviation, by wavelength.
         let mut by_glass: BTreeMap<&str, ([Spectrum; RECEIVERS], f64)> = BTreeMap::new();
         for (p, piece) in light.pieces.iter().enumerate() {
@@ -43,7 +48,7 @@ impl Prepared {
         }
         let weights = TristimulusWeights::absolute(Observer::Cie1931);
         let [wx, wy, wz] = weights.spectra();
-        let total = weights.xyz(&light.vertical.total());
+        let total = weights.xyz(&light.on(coloured).total());
         let uv = uv_gradients(total);
         let mut variance = [0.0; 4];
         for (change, correlation_nm) in by_glass.values() {
@@ -52,7 +57,7 @@ impl Prepared {
             variance[1] += correlation.variance(&(change[1] * *wy));
             for (v, g) in variance[2..].iter_mut().zip(&uv) {
                 let weight = *wx * g[0] + *wy * g[1] + *wz * g[2];
-                *v += correlation.variance(&(change[0] * weight));
+                *v += correlation.variance(&(change[coloured] * weight));
             }
         }
         Spread {

@@ -10,3 +10,4 @@ mod scenes;
 mod similar;
 mod sun;
 mod window_light;
+mod working_plane;

@@ -14,7 +14,7 @@ fn uv(s: &Spectrum) -> [f64; 2] {
 // ground within 0.5 %, the room's part within 1.5 %, direct sun within 0.1 % (optics by table against optics at the
 // angle), u′v′ within 0.0005. The prepared method samples the sky in cells of up to 3.5° and spreads light in the
 // room from about 300 samples and 570 directions.
-fn compare(what: &str, prepared: &Irradiance, direct: &Irradiance) {
+pub(crate) fn compare(what: &str, prepared: &Irradiance, direct: &Irradiance) {
     let near = |name: &str, a: &Spectrum, b: &Spectrum, tolerance: f64| {
         let (a, b) = (luminous(a), luminous(b));
         assert!((a - b).abs() <= tolerance * b + 1e-9, "{what}, {name}: prepared {a}, direct {b}");
@@ -126,11 +126,16 @@ fn an_edit_equals_preparing_again() {
     assert!(!prepared.follow(&resolved, &applied.changes));
 }
 
-fn assert_as_prepared_again(resolved: &scene::Resolved, prepared: &Prepared, edit: &str) {
+pub(crate) fn assert_as_prepared_again(resolved: &scene::Resolved, prepared: &Prepared, edit: &str) {
     let anew = Prepared::new(resolved, None).unwrap();
     let outside = resolved.outside(resolved.instant("2026-06-20T18:30").unwrap().utc).unwrap();
     let (a, b) = (prepared.light(&outside), anew.light(&outside));
-    for (a, b) in [(a.vertical, b.vertical), (a.horizontal, b.horizontal)] {
+    let mut pairs = vec![(a.vertical, b.vertical), (a.horizontal, b.horizontal)];
+    match (a.working_plane, b.working_plane) {
+        (Some(a), Some(b)) => pairs.push((a.horizontal, b.horizontal)),
+        (a, b) => assert_eq!(a.is_some(), b.is_some(), "{edit}"),
+    }
+    for (a, b) in pairs {
         for (a, b) in [(a.sky_ground, b.sky_ground), (a.sun, b.sun), (a.room, b.room)] {
             assert!((a - b).map(f64::abs).max() <= 1e-10 * b.max(), "{edit}");
         }
