@@ -19,8 +19,15 @@ pub(crate) const CAUTION: &str = "A design aid, not proof of compliance: codes, 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// The light at one instant: how much reaches the viewing position, how much the glass blocks, and its colour cast.
+    ///
+    /// If the scene says that the position is used for a desk, an altar or the floor (`working_plane` with `kind` and
+    /// `height_m`), the light on that plane comes first, then the light at the eye; in JSON it is
+    /// `viewing.working_plane`.
     Report(Report),
     /// A whole day in steps: light level, share of clear glass and colour cast from midnight to midnight.
+    ///
+    /// On the desk, altar or floor that the position is used for if the scene states one, otherwise at the eye, facing
+    /// the window.
     Day(Day),
     /// The window as a picture: a PNG tagged with its colour space.
     Picture(Picture),

@@ -1,6 +1,7 @@
 //! `clerestory day`: a day's figures, step by step.
 
 use daylight::{CivilDate, CivilTime, Instant};
+use scene::WorkingPlane;
 use serde::Serialize;
 use viewing::{DAY_STEPS, Day, DayInstant, Prepared};
 
@@ -14,6 +15,9 @@ use crate::{open, output};
 struct DayReport {
     scene: String,
     place: String,
+    /// The plane that the figures are for; absent for a vertical one at the eye.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    working_plane: Option<WorkingPlane>,
     date: String,
     time_zone: String,
     /// RFC 3339, to the second; null if the sun does not rise.
@@ -62,6 +66,7 @@ pub(crate) fn run(asked: &arguments::Day) -> Result<(), CliError> {
     let report = DayReport {
         scene: resolved.scene.name.clone(),
         place: place.or(first).unwrap_or_default().to_owned(),
+        working_plane: resolved.working_plane_m(place).map(|(plane, _)| plane),
         date,
         time_zone: zone.clone(),
         sunrise_utc,
@@ -94,7 +99,10 @@ fn in_words(day: &DayReport) -> String {
         Some(_) => "The sun does not rise.\n".to_owned(),
         None => format!("Sunrise {}, sunset {}\n", clock(&day.sunrise_local), clock(&day.sunset_local)),
     };
-    text += "\nLight on an upright plane at the viewing position, facing the window, lx\n";
+    text += &match day.working_plane {
+        Some(plane) => format!("\nLight {}, facing up, lx\n", plane.words()),
+        None => "\nLight on an upright plane at the viewing position, facing the window, lx\n".to_owned(),
+    };
     let most = day.instants.iter().map(|i| i.figures.total_lx).fold(0.0, f64::max);
     let mut table = Table::new(&[
         Align::Left,

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use scene::Resolved;
-use viewing::{DESIGN_AID, Illuminance, Look, PieceReport, Report};
+use scene::{Resolved, WorkingPlane};
+use viewing::{DESIGN_AID, Front, Illuminance, Look, PieceReport, Report};
 
 use crate::arguments::{self, CAUTION};
 use crate::fault::CliError;
@@ -35,13 +35,15 @@ fn in_words(report: &Report, resolved: &Resolved, subject: &arguments::Subject, 
 
     text += "\nSun and sky\n";
     text += &outside(report);
-    text += "\nLight at the viewing position\n";
+    let front = report.viewing.front();
+    let at = front.plane.map_or("at the viewing position".to_owned(), WorkingPlane::words);
+    text += &format!("\nLight {at}\n");
     text += &illuminances(report);
-    text += &share(report);
-    text += &format!("\nCast: {}\n", report.viewing.cast.words);
-    text += &cast(report);
+    text += &share(&front);
+    text += &format!("\nCast: {}\n", front.cast.words);
+    text += &cast(&front);
     text += "\nHow things look in it\n";
-    text += &looks(report);
+    text += &looks(&front);
     text += "\nGlass as seen from here\n";
     text += &glasses(&report.pieces, resolved);
     if every_piece {
@@ -87,10 +89,19 @@ fn illuminances(report: &Report) -> String {
         Align::Left,
     ]);
     table.row(["", "total", "±", "sky, ground", "sun", "by the room", ""]);
-    for (name, light) in [
-        ("upright, facing the window", &report.viewing.vertical),
-        ("level, facing up", &report.viewing.horizontal),
-    ] {
+    let viewing = &report.viewing;
+    let plane = viewing.front().plane.map(|plane| format!("on the {}, facing up", plane.kind.name()));
+    let rows: &[_] = match &plane {
+        None => {
+            &[("upright, facing the window", &viewing.vertical), ("level, facing up", &viewing.horizontal)]
+        }
+        Some(plane) => &[
+            (plane, viewing.front().light),
+            ("at the eye, facing the window", &viewing.vertical),
+            ("at the eye, facing up", &viewing.horizontal),
+        ],
+    };
+    for (name, light) in rows {
         let Illuminance { total_lx, sky_ground_lx, sun_lx, room_lx, uncertainty_lx } = light;
         table.row([
             name,
@@ -105,8 +116,8 @@ fn illuminances(report: &Report) -> String {
     table.text()
 }
 
-fn share(report: &Report) -> String {
-    match report.viewing.share_of_clear {
+fn share(front: &Front<'_>) -> String {
+    match front.share_of_clear {
         Some(share) => {
             format!("  {} of what clear glass in the same leads would let in.\n", per_cent(Some(share)))
         }
@@ -114,8 +125,8 @@ fn share(report: &Report) -> String {
     }
 }
 
-fn cast(report: &Report) -> String {
-    let cast = &report.viewing.cast;
+fn cast(front: &Front<'_>) -> String {
+    let cast = front.cast;
     let mut table = Table::new(&[Align::Left, Align::Left]);
     let pair = |a: Option<f64>, b: Option<f64>| format!("{}, {}", fixed(a, 4), fixed(b, 4));
     table.row(["x, y", &pair(cast.x, cast.y)]);
@@ -134,18 +145,17 @@ fn cast(report: &Report) -> String {
     }
     table.row(["excitation purity", &fixed(cast.excitation_purity, 3)]);
     table.row(["shift from clear glass, Δu′v′", &fixed(cast.shift_from_clear, 4)]);
-    let ra = report.viewing.ra;
     table.row([
         "colour rendering, CIE Ra",
-        &ra.map_or("– (has no meaning for this light)".to_owned(), |ra| format!("{ra:.0}")),
+        &front.ra.map_or("– (has no meaning for this light)".to_owned(), |ra| format!("{ra:.0}")),
     ]);
     table.text()
 }
 
-fn looks(report: &Report) -> String {
+fn looks(front: &Front<'_>) -> String {
     let mut table = Table::new(&[Align::Left, Align::Right, Align::Right, Align::Right, Align::Left]);
     table.row(["", "L*", "a*", "b*", "sRGB"]);
-    let looks = &report.viewing.looks;
+    let looks = front.looks;
     for (name, look) in [
         ("white cloth", &looks.white_cloth),
         ("pale stone", &looks.pale_stone),

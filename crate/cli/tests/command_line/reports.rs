@@ -276,3 +276,46 @@ fn help_is_there_and_names_the_commands() {
     let all = clerestory(&["help"]).out;
     assert!(["report", "day", "picture", "calc"].iter().all(|c| all.contains(c)), "{all}");
 }
+
+// The figures in front suit what the position is used for; those at the eye stay the same and stand beside them.
+#[test]
+fn a_desk_comes_first_and_the_eye_beside_it() {
+    let path = demo(DEMOS[0]);
+    let scene = path.to_str().unwrap();
+    let mut value: Value = serde_json::from_str(&std::fs::read_to_string(scene).unwrap()).unwrap();
+    value["clerestory"] = json!(4);
+    value["places"][0]["working_plane"] = json!({ "kind": "desk", "height_m": 0.75 });
+    let file = folder("desk").join("desk.json");
+    std::fs::write(&file, value.to_string()).unwrap();
+    let with_desk = file.to_str().unwrap();
+
+    let (bare, report) = (run_json(&["report", scene, "--json"]), run_json(&["report", with_desk, "--json"]));
+    let mut eye = report.clone();
+    let desk = eye["viewing"].as_object_mut().unwrap().remove("working_plane").unwrap();
+    assert_eq!(eye, bare);
+    let figures = ["kind", "height_m", "horizontal", "share_of_clear", "cast", "looks", "ra"];
+    assert_eq!(keys(&desk), sorted(&figures));
+    assert_eq!((&desk["kind"], number(&desk["height_m"])), (&json!("desk"), 0.75));
+    let total = number(&desk["horizontal"]["total_lx"]);
+    assert!(total > 0.0 && (total / number(&bare["viewing"]["horizontal"]["total_lx"]) - 1.0).abs() > 0.01);
+
+    let text = clerestory(&["report", with_desk]).out;
+    let rows: Vec<&str> = text.lines().skip_while(|line| !line.starts_with("Light ")).collect();
+    assert_eq!(rows[0], "Light on the desk, 0.75 m above the floor");
+    for (row, start) in
+        rows[2..5].iter().zip(["on the desk", "at the eye, facing the", "at the eye, facing up"])
+    {
+        assert!(row.trim_start().starts_with(start), "{text}");
+    }
+    assert!(text.contains(&format!("Cast: {}", desk["cast"]["words"].as_str().unwrap())));
+
+    // The day is the desk's.
+    let date = report["local"].as_str().unwrap().get(..10).unwrap();
+    let day = run_json(&["day", with_desk, "--date", date, "--json"]);
+    assert_eq!(day["working_plane"], json!({ "kind": "desk", "height_m": 0.75 }));
+    let utc = &report["utc"];
+    let step = list(&day, "instants").iter().find(|step| step["utc"] == *utc).unwrap();
+    near("desk in the day", number(&step["total_lx"]), total, 1e-9 * total);
+    let text = clerestory(&["day", with_desk, "--date", date, "--step-minutes", "120"]).out;
+    assert!(text.contains("Light on the desk, 0.75 m above the floor, facing up, lx"), "{text}");
+}
