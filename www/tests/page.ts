@@ -92,7 +92,9 @@ export async function askModule(page: Page, demo: string, at: string, edits: obj
       const figures = new glue.Figures(text);
       for (const edit of made) figures.apply(edit);
       const { viewing } = JSON.parse(figures.report(hour, ''));
-      return { ...viewing.vertical, share_of_clear: viewing.share_of_clear, words: viewing.cast.words };
+      const { working_plane: plane } = viewing;
+      const { share_of_clear, cast } = plane ?? viewing;
+      return { ...(plane?.horizontal ?? viewing.vertical), share_of_clear, words: cast.words };
     },
     [await demoText(demo), at, edits.map((edit) => JSON.stringify(edit))] as const,
   );

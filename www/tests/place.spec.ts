@@ -182,6 +182,35 @@ test('a point dragged in the plan and moved by keys in the section moves the eye
   await figuresAre(page, []);
 });
 
+test('a position used for a desk has the light on the desk in front', async ({ shown: page }) => {
+  const [first, ...others] = (await surroundings(page)).places;
+  const eye = await valueOf(page, 'total_lx');
+  const deskAt = (height_m: number): object[] => [
+    { edit: 'set_places', places: [{ ...first, working_plane: { kind: 'desk', height_m } }, ...others] },
+  ];
+  await openPanel(page, 'Position');
+  await page.getByLabel('Light for', { exact: true }).selectOption('desk');
+  const height = page.getByLabel('Desk above the floor', { exact: true });
+  await expect(height).toHaveValue('0.75');
+  await expect(page.getByText('0.75 m is a usual height, assumed here: measure yours.')).toBeVisible();
+  await figuresAre(page, deskAt(0.75));
+  await height.fill('0.7');
+  await height.press('Enter');
+  await figuresAre(page, deskAt(0.7));
+  await expect(page.getByText('is a usual height')).toHaveCount(0);
+  await page.getByRole('button', { name: 'Close place and light' }).click();
+  await expect(page.getByRole('heading', { name: 'Light on the desk' })).toBeVisible();
+  await expect(page.getByText('on the desk, 0.7 m above the floor')).toBeVisible();
+  // The other light is still to be had.
+  expect(Math.abs((await valueOf(page, 'At the eye, facing the window')) / eye - 1)).toBeLessThan(1e-12);
+  await expect(undo(page)).toHaveAccessibleName(/use of a viewing position/);
+  await undo(page).click();
+  await undo(page).click();
+  await expect(undo(page)).toBeDisabled();
+  await figuresAre(page, []);
+  await expect(page.getByRole('heading', { name: 'Light at the viewing position' })).toBeVisible();
+});
+
 test('positions are added, named and removed', async ({ shown: page }) => {
   const { places } = await surroundings(page);
   await openPanel(page, 'Position');

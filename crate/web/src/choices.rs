@@ -2,7 +2,7 @@
 
 use daylight::{Atmosphere, CIE_TYPES, GroundKind, zone_names};
 use scene::materials::{self, Material};
-use scene::{Reflectance, STANDARD_SKY_WORDS, Weather};
+use scene::{Reflectance, STANDARD_SKY_WORDS, Weather, WorkingPlane, WorkingPlaneKind};
 use spectra::{Spectrum, illuminant, luminous};
 use wasm_bindgen::prelude::wasm_bindgen;
 
@@ -35,6 +35,9 @@ pub fn choices() -> String {
         standard_skies: standard_skies.collect(),
         surfaces: materials::all().iter().map(surface).collect(),
         snow: Reflectance::fresh_snow(),
+        working_planes: WorkingPlaneKind::ALL
+            .map(|kind| WorkingPlane { kind, height_m: kind.usual_height_m() })
+            .into(),
         zones: zone_names(),
         usual_air: UsualAir {
             aerosol_depth_500nm: usual.aod_500nm,

@@ -75,7 +75,26 @@ export interface ViewingPlace {
   right_m: number;
   /** Height of the eye above the floor. */
   eye_height_m: number;
+  /** The plane on which light is wanted there; if not given, a person's eye. */
+  working_plane?: WorkingPlane;
 }
+
+/** The horizontal plane on which light is wanted at a viewing position, facing up. */
+export interface WorkingPlane {
+  /** What it is. */
+  kind: WorkingPlaneKind;
+  /** Its height above the floor of the room. */
+  height_m: number;
+}
+
+/** What the light falls on. */
+export type WorkingPlaneKind =
+  /** A desk or table at which somebody works. */
+  | 'desk'
+  /** An altar, or a table at which people stand. */
+  | 'altar'
+  /** The floor, or a step or platform on it. */
+  | 'floor';
 
 /** How light spreads in the viewer's eye (CIE 135/1-1999): more with age, and more in light eyes. */
 export interface Viewer {
@@ -784,6 +803,8 @@ export interface ChangeSet {
   viewer?: boolean;
   /** Windows, by id. */
   windows?: Record<string, WindowChange>;
+  /** What viewing positions are used for: kind and height of their working planes, and nothing else of them. */
+  working_planes?: boolean;
 }
 
 /** How far the scene's own hour moved. */
@@ -953,6 +974,8 @@ export interface Choices {
   surfaces: SurfaceChoice[];
   /** What the ground reflects under fresh snow. */
   snow: Reflectance;
+  /** The working planes that a position may have, each at its usual height. */
+  working_planes: WorkingPlane[];
   /** Names of the IANA time zones. */
   zones: string[];
   /** The air assumed where a sky gives none. */
@@ -1313,6 +1336,8 @@ export interface ViewingReport {
    * for colour.
    */
   ra: number | null;
+  /** The light on the working plane of the place: the figures in front if it has one. */
+  working_plane?: WorkingPlaneReport;
 }
 
 /** An illuminance by path, lx. */
@@ -1381,6 +1406,24 @@ export interface Look {
   srgb: [number, number, number];
 }
 
+/** The light on the working plane of a place. */
+export interface WorkingPlaneReport {
+  /** What it is. */
+  kind: WorkingPlaneKind;
+  /** Its height above the floor of the room. */
+  height_m: number;
+  /** On the plane, from above. */
+  horizontal: Illuminance;
+  /** Ratio of this illuminance to that with clear glass; as for the light at the eye. */
+  share_of_clear: number | null;
+  /** The colour of the light on the plane. */
+  cast: Cast;
+  /** How things look that lie on it. */
+  looks: Looks;
+  /** CIE general colour rendering index of that light; as for the light at the eye. */
+  ra: number | null;
+}
+
 /** One piece. */
 export interface PieceReport {
   /** Its number. */
@@ -1417,7 +1460,7 @@ export interface Day {
 export interface DayInstant {
   /** Minute of the civil day, on the site's clocks. */
   minute: number;
-  /** Vertical illuminance at the place. */
+  /** Illuminance at the place: on its working plane if it has one, otherwise at the eye, vertical. */
   total_lx: number;
   /** Its part directly from sky and ground. */
   sky_ground_lx: number;
@@ -1425,7 +1468,7 @@ export interface DayInstant {
   sun_lx: number;
   /** Its part reflected by the room. */
   room_lx: number;
-  /** Vertical illuminance as a share of that with clear glass; null if there is no light. */
+  /** This illuminance as a share of that with clear glass; null if there is no light. */
   share_of_clear: number | null;
   /** CSS colour of white cloth in this light; null if it is too dark to see colour. */
   swatch: string | null;
@@ -1453,7 +1496,7 @@ export interface YearHour {
   month: number;
   /** 0–23, of the site's clocks. */
   hour: number;
-  /** Vertical illuminance at the place. */
+  /** Illuminance at the place: on its working plane if it has one, otherwise at the eye, vertical. */
   total_lx: number;
   /** CSS colour of white cloth in this light; null if it is too dark to see colour. */
   swatch: string | null;

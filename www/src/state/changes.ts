@@ -13,6 +13,7 @@ export const changesLight = (changes: Changes): boolean =>
   changes === 'everything' ||
   outside(changes) ||
   changes.places === true ||
+  changes.working_planes === true ||
   changes.room !== undefined ||
   changes.windows !== undefined ||
   changes.glasses !== undefined;

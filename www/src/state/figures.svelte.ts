@@ -1,8 +1,9 @@
 // The figures at the viewing position: the hour's report, the day and the year, their progress, and stopping them.
-import type { Day, DayInstant, Fault, Report } from '../engine/contract';
+import type { Day, DayInstant, Fault, Report, WorkingPlaneKind } from '../engine/contract';
 import { FiguresClient } from '../engine/figures-client';
 import { yearOf } from './civil';
 import { clock } from './clock.svelte';
+import { frontOf } from './front';
 import { notices } from './notices.svelte';
 import { scene } from './scene.svelte';
 import { viewpoint } from './viewpoint.svelte';
@@ -48,20 +49,32 @@ class Figures {
     return nearest?.sun_words ?? null;
   });
 
-  /** The light level from which changes are counted, with its hour and place; null if none are. */
-  #from = $state.raw<{ lx: number; at: string; place: string } | null>(null);
+  /** The light level from which changes are counted, with its hour, place and plane; null if none are. */
+  #from = $state.raw<{ lx: number; at: string; place: string; plane: WorkingPlaneKind | undefined } | null>(null);
 
   /** The light levels before and after what was changed since; null without a change or at another hour or place. */
   readonly compared: { from: number; to: number } | null = $derived.by(() => {
-    const [from, to] = [this.#from, this.report?.viewing.vertical.total_lx];
-    if (from === null || to === undefined || from.lx === to) return null;
-    return from.at === this.reportAt && from.place === viewpoint.placeName ? { from: from.lx, to } : null;
+    const from = this.#from;
+    if (from === null || this.report === null) return null;
+    const { light, plane } = frontOf(this.report);
+    if (from.lx === light.total_lx || from.plane !== plane?.kind) return null;
+    return from.at === this.reportAt && from.place === viewpoint.placeName
+      ? { from: from.lx, to: light.total_lx }
+      : null;
   });
 
   /** Counts changes of the light level from that shown now. */
   compareFromNow(): void {
-    const lx = this.report?.viewing.vertical.total_lx;
-    this.#from = lx === undefined ? null : { lx, at: this.reportAt, place: viewpoint.placeName };
+    const front = this.report === null ? null : frontOf(this.report);
+    this.#from =
+      front === null
+        ? null
+        : {
+            lx: front.light.total_lx,
+            at: this.reportAt,
+            place: viewpoint.placeName,
+            plane: front.plane?.kind,
+          };
   }
 
   compareNoMore(): void {

@@ -1,5 +1,6 @@
 // The rows of the reading, as the page and the printed sheet show them.
 import type { Report } from '../engine/contract';
+import { frontOf } from './front';
 import { chromaticity, duv, kelvin, lux, plusMinus, share, whole } from './numbers';
 
 export interface Row {
@@ -10,27 +11,40 @@ export interface Row {
   value?: number | null;
 }
 
-/** The light at the viewing position, by where it comes from. */
-export function lightRows({ viewing }: Report): Row[] {
-  const { share_of_clear, vertical, horizontal } = viewing;
-  const light = (name: string, value: number): Row => ({ name, value, text: lux(value), unit: 'lx' });
+const lightRow = (name: string, value: number): Row => ({ name, value, text: lux(value), unit: 'lx' });
+const shareRow = (name: string, value: number | null): Row => ({
+  name,
+  value,
+  text: value === null ? '–' : share(value),
+  unit: '',
+});
+
+/** The light in front, by where it comes from, and the other light at the viewing position. */
+export function lightRows(report: Report): Row[] {
+  const { plane, light, share_of_clear } = frontOf(report);
+  const { vertical, horizontal } = report.viewing;
   return [
-    {
-      name: 'Of clear glass',
-      value: share_of_clear,
-      text: share_of_clear === null ? '–' : share(share_of_clear),
-      unit: '',
-    },
-    light('Sky and ground', vertical.sky_ground_lx),
-    light('Sun through glass', vertical.sun_lx),
-    light('From the room', vertical.room_lx),
-    light('Horizontal at eye height', horizontal.total_lx),
+    shareRow('Of clear glass', share_of_clear),
+    lightRow('Sky and ground', light.sky_ground_lx),
+    lightRow('Sun through glass', light.sun_lx),
+    lightRow('From the room', light.room_lx),
+    plane === null
+      ? lightRow('Horizontal at eye height', horizontal.total_lx)
+      : lightRow('At the eye, facing the window', vertical.total_lx),
   ];
 }
 
 /** The cast, colour rendering and the light outside. */
-export function moreRows({ viewing, outside }: Report): Row[] {
-  const { cast, ra } = viewing;
+export function moreRows(report: Report): Row[] {
+  const { viewing, outside } = report;
+  const { plane, cast, ra } = frontOf(report);
+  const atEye =
+    plane === null
+      ? []
+      : [
+          lightRow('Horizontal at eye height', viewing.horizontal.total_lx),
+          shareRow('Of clear glass, at the eye', viewing.share_of_clear),
+        ];
   const figures: string[] = [];
   if (cast.cct_k !== null) {
     figures.push(`${kelvin(cast.cct_k)} K`);
@@ -45,6 +59,7 @@ export function moreRows({ viewing, outside }: Report): Row[] {
     { name: cast.cct_k === null ? 'Dominant wavelength' : 'Colour temperature', text: figures.join(', ') },
     { name: 'Shift from clear glass, Δu′v′', text: shift },
     { name: 'Colour rendering, Ra', text: ra === null ? '' : whole(ra) },
+    ...atEye,
     { name: 'Outside, on the glass', text: lux(outside.vertical_on_glass_lx), unit: 'lx' },
     { name: 'Outside, on the ground', text: lux(outside.global_horizontal_lx), unit: 'lx' },
   ].filter(({ text }) => text !== '');

@@ -17,7 +17,8 @@ test('day and year stay valid when only names, viewer, hour or variants change',
   for (const changes of [{}, { name: true }, { note: true }, { viewer: true }, { at: 'hour' }, { variants: true }]) {
     expect(changesLight(changes as ChangeSet), JSON.stringify(changes)).toBe(false);
   }
-  const anew = [{ sky: true }, { ground: true }, { horizon: true }, { places: true }, room, site, glass, line];
+  const places: ChangeSet[] = [{ places: true }, { working_planes: true }];
+  const anew = [{ sky: true }, { ground: true }, { horizon: true }, ...places, room, site, glass, line];
   for (const changes of [...anew, { glasses: { attic: 'Attic' } }]) {
     expect(changesLight(changes), JSON.stringify(changes)).toBe(true);
   }

@@ -48,7 +48,7 @@ pub(crate) struct Day {
 pub(crate) struct DayInstant {
     /// Minute of the civil day, on the site's clocks.
     pub(crate) minute: f64,
-    /// Vertical illuminance at the place.
+    /// Illuminance at the place: on its working plane if it has one, otherwise at the eye, vertical.
     pub(crate) total_lx: f64,
     /// Its part directly from sky and ground.
     pub(crate) sky_ground_lx: f64,
@@ -56,7 +56,7 @@ pub(crate) struct DayInstant {
     pub(crate) sun_lx: f64,
     /// Its part reflected by the room.
     pub(crate) room_lx: f64,
-    /// Vertical illuminance as a share of that with clear glass; null if there is no light.
+    /// This illuminance as a share of that with clear glass; null if there is no light.
     pub(crate) share_of_clear: Option<f64>,
     /// CSS colour of white cloth in this light; null if it is too dark to see colour.
     pub(crate) swatch: Option<String>,
@@ -86,7 +86,7 @@ pub(crate) struct YearHour {
     pub(crate) month: i8,
     /// 0–23, of the site's clocks.
     pub(crate) hour: i8,
-    /// Vertical illuminance at the place.
+    /// Illuminance at the place: on its working plane if it has one, otherwise at the eye, vertical.
     pub(crate) total_lx: f64,
     /// CSS colour of white cloth in this light; null if it is too dark to see colour.
     pub(crate) swatch: Option<String>,

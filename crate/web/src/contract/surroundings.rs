@@ -1,6 +1,6 @@
 //! The surroundings of the windows, the choices for them, and the sun's path.
 
-use scene::{Horizon, Reflectance, Room, Site, Sky, Weather};
+use scene::{Horizon, Reflectance, Room, Site, Sky, Weather, WorkingPlane};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -55,6 +55,8 @@ pub(crate) struct Choices {
     pub(crate) surfaces: Vec<SurfaceChoice>,
     /// What the ground reflects under fresh snow.
     pub(crate) snow: Reflectance,
+    /// The working planes that a position may have, each at its usual height.
+    pub(crate) working_planes: Vec<WorkingPlane>,
     /// Names of the IANA time zones.
     pub(crate) zones: Vec<String>,
     /// The air assumed where a sky gives none.

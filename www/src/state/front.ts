@@ -1,0 +1,35 @@
+// The figures in front: of the plane that the viewing position is used for, otherwise at the eye, facing the window.
+import type { Report, WorkingPlane, WorkingPlaneKind } from '../engine/contract';
+import { lengthM } from './units';
+
+/** The figures of the plane in front. */
+export interface Front {
+  /** Null for the eye. */
+  plane: WorkingPlane | null;
+  light: Report['viewing']['vertical'];
+  share_of_clear: number | null;
+  cast: Report['viewing']['cast'];
+  looks: Report['viewing']['looks'];
+  ra: number | null;
+}
+
+export function frontOf({ viewing }: Report): Front {
+  const { vertical, working_plane, ...atEye } = viewing;
+  if (working_plane === undefined) return { plane: null, light: vertical, ...atEye };
+  const { kind, height_m, horizontal, ...onPlane } = working_plane;
+  return { plane: { kind, height_m }, light: horizontal, ...onPlane };
+}
+
+const ON: Record<WorkingPlaneKind, string> = { desk: 'on the desk', altar: 'on the altar', floor: 'on the floor' };
+
+/** As in "Light on the desk". */
+export const lightWords = (plane: WorkingPlane | null): string =>
+  `Light ${plane === null ? 'at the viewing position' : ON[plane.kind]}`;
+
+/** Which plane it is: "on the desk, 0.75 m above the floor". */
+export function planeWords(plane: WorkingPlane | null): string {
+  if (plane === null) return 'vertical, facing the window';
+  const { kind, height_m } = plane;
+  if (kind !== 'floor') return `${ON[kind]}, ${lengthM(height_m)} above the floor`;
+  return height_m > 0 ? `${ON.floor}, raised by ${lengthM(height_m)}` : ON.floor;
+}
