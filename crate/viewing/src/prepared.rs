@@ -132,34 +132,24 @@ impl Prepared {
                 size_m: resolved.room.size_m,
             });
         }
-        let makeups = resolved.windows.iter().flat_map(|w| w.pieces.iter().map(|p| &p.makeup));
-        let mut prepared = Self::at(wall, resolved.room.surfaces, Glazing::new(makeups), eye);
-        prepared.set_horizon(&resolved.horizon);
+        let mut prepared = Self::at_point(resolved, wall, eye);
         prepared.place = place.map(str::to_owned);
         prepared.set_working_plane(resolved);
         Ok(prepared)
     }
 
+    /// Prepares a point of a scene with this wall, which holds it, and without a working plane.
+    pub(crate) fn at_point(resolved: &Resolved, wall: WindowWall, point: RoomPoint) -> Self {
+        let makeups = resolved.windows.iter().flat_map(|w| w.pieces.iter().map(|p| &p.makeup));
+        let mut prepared = Self::at(wall, resolved.room.surfaces, Glazing::new(makeups), point);
+        prepared.set_horizon(&resolved.horizon);
+        prepared
+    }
+
     /// Prepares a point inside a room. `glazing` is in the order of `wall.pieces`.
     pub fn at(wall: WindowWall, surfaces: Reflectances, glazing: Glazing, eye: RoomPoint) -> Self {
-        let mesh = RoomMesh::new(wall.room, &wall.openings, RoomMesh::COARSE_PATCHES);
-        Self::in_mesh(mesh, wall, surfaces, glazing, eye)
-    }
-
-    /// The same room and glass at another point.
-    pub(crate) fn at_another_point(&self, eye: RoomPoint) -> Self {
-        let mesh = self.response.mesh.clone();
-        Self::in_mesh(mesh, self.wall.clone(), self.surfaces, self.glazing.clone(), eye)
-    }
-
-    fn in_mesh(
-        mesh: RoomMesh,
-        wall: WindowWall,
-        surfaces: Reflectances,
-        glazing: Glazing,
-        eye: RoomPoint,
-    ) -> Self {
         let receivers = [Receiver::vertical(eye), Receiver::horizontal(eye)];
+        let mesh = RoomMesh::new(wall.room, &wall.openings, RoomMesh::COARSE_PATCHES);
         let response = RoomResponse::new(mesh, &surfaces, &receivers);
         let glass_area: f64 = wall.pieces.iter().map(|p| p.area_m2).sum();
         let step = (glass_area / ROOM_SAMPLES).sqrt().max(0.02);

@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::cast::Cast;
+use crate::geometry::WindowWall;
 use crate::instant::InstantLight;
 use crate::looks::Looks;
 use crate::prepared::{Prepared, PreparedPlane};
@@ -40,11 +41,7 @@ impl Prepared {
         let Some((plane, point_m)) = resolved.working_plane_m(self.place.as_deref()) else { return };
         let at = match known {
             Some(known) if known.at.receivers[HORIZONTAL].point_m == point_m => known.at,
-            _ => {
-                let mut at = self.at_another_point(point_m);
-                at.set_horizon(&resolved.horizon);
-                Box::new(at)
-            }
+            _ => Box::new(Self::at_point(resolved, WindowWall::new(resolved), point_m)),
         };
         self.plane = Some(PreparedPlane { plane, at });
     }

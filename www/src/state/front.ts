@@ -22,6 +22,9 @@ export function frontOf({ viewing }: Report): Front {
 
 const ON: Record<WorkingPlaneKind, string> = { desk: 'on the desk', altar: 'on the altar', floor: 'on the floor' };
 
+/** As in "on the desk". */
+export const onWords = ({ kind }: WorkingPlane): string => ON[kind];
+
 /** As in "Light on the desk". */
 export const lightWords = (plane: WorkingPlane | null): string =>
   `Light ${plane === null ? 'at the viewing position' : ON[plane.kind]}`;
