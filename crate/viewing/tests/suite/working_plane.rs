@@ -95,7 +95,7 @@ fn closed_form(right_m: f64, distance_m: f64, height_m: f64) -> f64 {
     across(head) - across(sill)
 }
 
-// Measured: within 0.02 %. Required: 0.1 %, for sampling the sky in cells.
+// 1e-5: the same everywhere, the sky loses nothing by being sampled in cells; what remains is the lead.
 #[test]
 fn a_uniform_sky_through_an_open_window_equals_the_closed_form() {
     for (right_m, distance_m, height_m) in [
@@ -111,7 +111,7 @@ fn a_uniform_sky_through_an_open_window_equals_the_closed_form() {
         let prepared = Prepared::new(&resolved, None).unwrap();
         let got = light_of(&resolved, &prepared, "2026-11-25T09:00").working_plane.unwrap().horizontal;
         let want = open * closed_form(right_m, distance_m, height_m);
-        check(&format!("{right_m} {distance_m} {height_m}"), luminous(&got.sky_ground), want, 1e-3);
+        check(&format!("{right_m} {distance_m} {height_m}"), luminous(&got.sky_ground), want, 1e-5);
         assert!(luminous(&got.room) < 1e-9 * want, "a black room sends nothing back");
     }
     // Above the head of the window there is no light.
@@ -122,11 +122,12 @@ fn a_uniform_sky_through_an_open_window_equals_the_closed_form() {
 }
 
 // Reciprocity: what the whole floor receives is what the window sends there, π L times the exchange area of the two
-// rectangles (Howell C-14). Gauss–Legendre with five points each way on half of the floor; the other half is its
-// mirror image. 1 %, for the quadrature.
+// rectangles (Howell C-14). Gauss–Legendre on half of the floor, whose other half is its mirror image: two points across
+// and five along err by 0.05 %; required 0.2 %.
 #[test]
 fn the_floor_receives_what_the_window_sends_it() {
-    const GAUSS: [(f64, f64); 5] = [
+    const ACROSS: [(f64, f64); 2] = [(-0.577_350_269_189_626, 1.0), (0.577_350_269_189_626, 1.0)];
+    const ALONG: [(f64, f64); 5] = [
         (-0.906_179_845_938_664, 0.236_926_885_056_189),
         (-0.538_469_310_105_683, 0.478_628_670_499_366),
         (0.0, 0.568_888_888_888_889),
@@ -136,8 +137,8 @@ fn the_floor_receives_what_the_window_sends_it() {
     let (width, depth) = (4.0, 6.0);
     let mut received = 0.0;
     let mut open = 0.0;
-    for (x, weight_x) in GAUSS {
-        for (z, weight_z) in GAUSS {
+    for (x, weight_x) in ACROSS {
+        for (z, weight_z) in ALONG {
             let (right_m, distance_m) = ((x + 1.0) * width / 4.0, (z + 1.0) * depth / 2.0);
             let (resolved, level) = open_window(right_m, distance_m, 0.0);
             let prepared = Prepared::new(&resolved, None).unwrap();
@@ -150,7 +151,7 @@ fn the_floor_receives_what_the_window_sends_it() {
     let middle = width / 2.0;
     let window = Rectangle { u: [sill, head], v: [middle - half, middle + half] };
     let floor = Rectangle { u: [0.0, depth], v: [0.0, width] };
-    check("floor", 2.0 * received, open * perpendicular_exchange(window, floor), 1e-2);
+    check("floor", 2.0 * received, open * perpendicular_exchange(window, floor), 2e-3);
 }
 
 #[test]
