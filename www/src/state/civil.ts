@@ -76,13 +76,22 @@ const WHOLE_DATE = format({ day: 'numeric', month: 'long', year: 'numeric' });
 
 export const timeWords = (civil: Civil): string => TIME.format(asUtc(civil));
 
-/** A full hour, 0–24, for a scale: `03`, or `3 AM` in locales that use it. */
-export function hourWords(hour: number): string {
+/** The figure of a full hour, 0–24, and the half of the day in locales that tell it. */
+function hourParts(hour: number): readonly [string, string | undefined] {
   const parts = HOUR.formatToParts(asUtc({ date: '2000-01-01', minute: (hour % 24) * 60 }));
   const part = (type: string): string | undefined => parts.find((p) => p.type === type)?.value;
   const half = part('dayPeriod');
-  return half === undefined ? String(hour).padStart(2, '0') : `${part('hour') ?? hour} ${half}`;
+  return [half === undefined ? String(hour).padStart(2, '0') : (part('hour') ?? String(hour)), half];
 }
+
+/** A full hour, 0–24, for a scale: `03`, or `3 AM` in locales that use it. */
+export function hourWords(hour: number): string {
+  const [figure, half] = hourParts(hour);
+  return half === undefined ? figure : `${figure} ${half}`;
+}
+
+/** The same for a narrow scale: `03`, or `3`. */
+export const hourFigure = (hour: number): string => hourParts(hour)[0];
 
 /** 1–12, short, and as a letter. */
 export const monthWords = (month: number): string => MONTH.format(Date.UTC(2000, month - 1, 1));
