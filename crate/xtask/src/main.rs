@@ -8,6 +8,7 @@ mod arrows;
 mod bench;
 mod counts;
 mod cycles;
+mod debian;
 mod done;
 mod fault;
 mod licences;

@@ -7,6 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use crate::debian::{self, APT, Missing};
 use crate::done::Done;
 use crate::fault::Fault;
 use crate::process::{Log, answer, find};
@@ -43,7 +44,7 @@ pub(crate) fn for_browser(steps: &mut Steps) -> bool {
 
 /// The same as a step of the suite.
 pub(crate) fn step_for_browser() -> Step<'static> {
-    Step::new("set-up browser", BROWSER_WHAT, browser).light()
+    Step::new("set-up browser", BROWSER_WHAT, browser).light().holds(APT)
 }
 
 /// Sets up one of Rust's own tools that a minimal toolchain lacks: `rustfmt` for `cargo fmt`, `clippy` for
@@ -189,7 +190,15 @@ fn node_is_new_enough(version: &str) -> bool {
 fn browser(log: &Log) -> Result<Done, Fault> {
     let missing = missing_packages();
     if !missing.is_empty() {
-        install_debian(log, &missing)?;
+        let missing = Missing {
+            what: BROWSER_WHAT,
+            packages: missing,
+            only_needed: false,
+            elsewhere: "Elsewhere, or without root, install Chromium or Chrome, the chromedriver of the same version, \
+                        and drivers for Vulkan and EGL (Mesa's llvmpipe will do); CLERESTORY_CHROMIUM may name the \
+                        browser.",
+        };
+        debian::install(log, &missing)?;
         let still = missing_packages();
         if !still.is_empty() {
             return Err(Fault::new(
@@ -218,29 +227,6 @@ fn missing_packages() -> Vec<&'static str> {
         missing.extend(["libegl1", "libgl1-mesa-dri"]);
     }
     missing
-}
-
-fn install_debian(log: &Log, packages: &[&str]) -> Result<(), Fault> {
-    let list = packages.join(" ");
-    let is_root = answer("id", &["-u"]).as_deref() == Some("0");
-    if !is_root || find("apt-get").is_none() {
-        return Err(Fault::new(
-            format!("Missing packages (Debian names): {list}."),
-            format!(
-                "On Debian or Ubuntu: sudo apt-get install {list}. Elsewhere install Chromium or Chrome, the \
-                 chromedriver of the same version, and drivers for Vulkan and EGL (Mesa's llvmpipe will do); \
-                 {CHROMIUM} may name the browser."
-            ),
-        ));
-    }
-    let remedy = format!("Run this to see why: apt-get update && apt-get install {list}");
-    let apt = || {
-        let mut command = Command::new("apt-get");
-        command.env("DEBIAN_FRONTEND", "noninteractive");
-        command
-    };
-    log.must_run(apt().arg("update"), &remedy)?;
-    log.must_run(apt().args(["install", "-y"]).args(packages), &remedy)
 }
 
 /// The browser: the one in the variable, otherwise the first in the usual places.
