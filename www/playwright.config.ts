@@ -5,6 +5,8 @@ const port = Number(process.env['CLERESTORY_PORT'] ?? 4173);
 
 const LOOK = 'look.spec.ts';
 const BENCH = 'bench.spec.ts';
+// In browsers that Playwright does not drive.
+const ENGINES = 'engines/*.spec.ts';
 
 // What a test depends on is its tag: with @picture it runs with every way of drawing, with the name of one only there.
 // All others run once, in `page`: without a GPU, where a page costs least, and with few pixels, which nobody looks at.
@@ -34,15 +36,18 @@ export default defineConfig({
     {
       name: 'page',
       grepInvert: DRAWN,
-      testIgnore: [LOOK, BENCH],
+      testIgnore: [LOOK, BENCH, ENGINES],
       use: { deviceScaleFactor: FEW_PIXELS, launchOptions: launchOptions('none') },
     },
     ...BACKENDS.map((name) => ({
       name,
       grep: new RegExp(`@picture|@${name}`),
-      testIgnore: [LOOK, BENCH],
+      testIgnore: [LOOK, BENCH, ENGINES],
       use: { launchOptions: launchOptions(name) },
     })),
+    // Each starts the browser of its name; see tests/engines.
+    { name: 'firefox', testMatch: ENGINES, timeout: 60_000 },
+    { name: 'webkit', testMatch: ENGINES, timeout: 60_000 },
     // Not a test: takes the screenshots of `cargo xtask look`.
     { name: 'look', testMatch: LOOK, use: { launchOptions: launchOptions('webgpu') } },
     // Not tests either: measurements for `cargo xtask bench page`.

@@ -1,5 +1,5 @@
-// Serves the built page from a subfolder of its origin, as a studio's own site might. It can publish a new version or
-// go offline.
+// Serves the built page from a subfolder of its origin, as a studio's own site might. It can publish a new version, go
+// offline, or have the page run a script of the test's first.
 import { createReadStream, readFileSync, statSync } from 'node:fs';
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
@@ -8,6 +8,7 @@ import { fileURLToPath } from 'node:url';
 
 const DIST = fileURLToPath(new URL('../dist/', import.meta.url));
 const FOLDER = '/of/the/studio/';
+const FIRST_SCRIPT = 'first.js';
 
 const TYPES: Record<string, string> = {
   '.css': 'text/css',
@@ -24,6 +25,8 @@ const TYPES: Record<string, string> = {
 export class StudioServer {
   /** Written into the page and into the worker's precache list, so that each version differs in both. */
   version = 1;
+  /** What the page runs before anything else; nothing if empty. */
+  firstScript = '';
   /** Every path requested. */
   readonly asked: string[] = [];
   #server: Server;
@@ -38,6 +41,11 @@ export class StudioServer {
         return;
       }
       const name = pathname.slice(FOLDER.length) || 'index.html';
+      if (name === FIRST_SCRIPT) {
+        response.writeHead(200, { 'content-type': 'text/javascript', 'cache-control': 'no-cache' });
+        response.end(this.firstScript);
+        return;
+      }
       const file = join(DIST, name);
       try {
         if (!file.startsWith(DIST) || !statSync(file).isFile()) throw new Error(name);
@@ -48,7 +56,7 @@ export class StudioServer {
       response.setHeader('content-type', TYPES[extname(file)] ?? 'application/octet-stream');
       response.setHeader('cache-control', 'no-cache');
       if (name === 'index.html') {
-        response.end(readFileSync(file, 'utf8').replace('<html ', `<html data-version="${this.version}" `));
+        response.end(this.#page(readFileSync(file, 'utf8')));
       } else if (name === 'sw.js') {
         response.end(this.#worker(readFileSync(file, 'utf8')));
       } else {
@@ -62,6 +70,12 @@ export class StudioServer {
     await new Promise<void>((resolve) => server.#server.listen(0, '127.0.0.1', resolve));
     server.#port = (server.#server.address() as AddressInfo).port;
     return server;
+  }
+
+  #page(text: string): string {
+    const page = text.replace('<html ', `<html data-version="${this.version}" `);
+    if (this.firstScript === '') return page;
+    return page.replace('<head>', `<head><script src="${FIRST_SCRIPT}"></script>`);
   }
 
   #worker(text: string): string {

@@ -10,6 +10,7 @@ mod counts;
 mod cycles;
 mod debian;
 mod done;
+mod engines;
 mod fault;
 mod licences;
 mod lighthouse;
@@ -51,7 +52,7 @@ cargo xtask COMMAND
   notices   write the third-party notices of page and command line into target/notices
   help      this text
 
-Set CLERESTORY_CHROMIUM to use a browser that is not in the usual places.
+Set CLERESTORY_CHROMIUM or CLERESTORY_FIREFOX to use a browser that is not in the usual places.
 The tools that cargo installs for this go to ${XDG_CACHE_HOME:-$HOME/.cache}/clerestory-tools.";
 
 fn main() -> ExitCode {

@@ -12,7 +12,7 @@ use crate::schedule::Step;
 use crate::setup;
 use crate::steps::Steps;
 use crate::workspace::Workspace;
-use crate::{arrows, cycles, licences, page};
+use crate::{arrows, cycles, engines, licences, page};
 pub(crate) use page_tests::playwright;
 use scope::Scope;
 
@@ -117,11 +117,13 @@ fn plan<'a>(w: &'a Workspace, scope: &'a Scope) -> Vec<Step<'a>> {
     if scope.page {
         plan.push(page::step_wasm(w));
         plan.push(page::step_bundle(w));
+        plan.extend(engines::set_up_steps());
         plan.extend(page_tests::script_steps(w));
     }
     plan.extend(rust_tests::native_steps(w, scope));
     if scope.page {
         plan.extend(page_tests::browser_steps(w));
+        plan.extend(page_tests::engine_steps(w));
     }
     plan.extend(rust_tests::wasm_steps(w, scope));
     plan

@@ -10,7 +10,7 @@ use crate::fault::Fault;
 use crate::process::Log;
 use crate::schedule::Step;
 use crate::workspace::Workspace;
-use crate::{page, setup};
+use crate::{engines, page, setup};
 
 /// A script of `www/package.json` that checks the sources.
 struct Script {
@@ -104,6 +104,28 @@ pub(super) fn browser_steps(w: &Workspace) -> Vec<Step<'_>> {
     PROJECTS.iter().map(step).collect()
 }
 
+/// Longest time for all tests in one of the other browsers, ms: they take less than a minute, but one that hangs must
+/// not hold up the rest.
+const ENGINE_LIMIT_MS: u32 = 240_000;
+
+/// The built page in browsers with other engines, once through.
+pub(super) fn engine_steps(w: &Workspace) -> impl Iterator<Item = Step<'_>> {
+    engines::all().iter().map(move |engine| {
+        Step::new(format!("browser {}", engine.name), engine.what, move |log: &Log| {
+            let arguments =
+                [&format!("--project={}", engine.name), &format!("--global-timeout={ENGINE_LIMIT_MS}")];
+            let mut done = run_playwright(w, log, engine.name, &arguments.map(String::as_str), engine.port)?;
+            // Either way of drawing is right there; the test tells which it was.
+            if let Some(drawn) = log.text().lines().find_map(|line| line.strip_prefix("DRAWN ")) {
+                done.note += &format!(", drawn {drawn}");
+            }
+            Ok(done)
+        })
+        // Playwright's settings name Chromium.
+        .needs(&["page", "set-up browser", engine.set_up])
+    })
+}
+
 /// Runs Playwright with these arguments against `www/dist` on a free port.
 pub(crate) fn playwright(workspace: &Workspace, log: &Log, arguments: &[&str]) -> Result<Done, Fault> {
     run_playwright(workspace, log, "playwright", arguments, 4273)
@@ -130,6 +152,9 @@ fn run_playwright(
         .env("CLERESTORY_LOOK", workspace.target.join("look"));
     if let Some(path) = setup::chromium() {
         command.env(setup::CHROMIUM, path);
+    }
+    if let Some(path) = engines::firefox() {
+        command.env(engines::FIREFOX, path);
     }
     let good = log.run(&mut command)?;
     let remedy = "Pictures and traces are in www/test-results; `npx playwright test` in www repeats this.";
