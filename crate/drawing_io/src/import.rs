@@ -8,8 +8,9 @@ use panel::{
     DEFAULT_CUTLINE_FACE_MM, Drawing, Line, Outline, Panel, PanelOptions, panel_from_drawing, write_path,
 };
 
-use crate::check::{DrawingFault, faults_of, unread};
+use crate::check::{faults_of, unread};
 use crate::error::ImportError;
+use crate::fault::{DrawingFault, in_reading_order};
 use crate::layer::groups;
 use crate::lead::Leads;
 use crate::leads::leads_at;
@@ -119,7 +120,7 @@ pub fn import(text: &str, options: &ImportOptions) -> Result<Import, ImportError
         panel = panel_from_drawing(&drawing, &PanelOptions::default())?;
     }
     // In reading order.
-    faults.sort_by(|a, b| b.at_mm[1].total_cmp(&a.at_mm[1]).then(a.at_mm[0].total_cmp(&b.at_mm[0])));
+    faults.sort_by(in_reading_order);
     let layers = taken(&layers, leads.outline_layer, leads.outline_alone, map.determinant().abs().sqrt());
     Ok(Import { drawing, panel, unit: file.size.unit, layers, faults, assumed })
 }

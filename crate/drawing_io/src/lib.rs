@@ -5,6 +5,9 @@
 //! understood is listed with its place ([`DrawingFault`]); what each layer was taken as can be overruled
 //! ([`ImportOptions::roles`]).
 //!
+//! [`line_faults`] checks the lines of a drawing that is no file any more, by the same rules, and offers for each open end
+//! the line that meets another; [`mend_all`] mends them all.
+//!
 //! # What is read
 //! Any drawing program will do. Layers, groups and shapes may be named (`sight-size`, `cutlines`, `bars`, or what they are
 //! called in six languages); where names are missing, stroke, fill and geometry tell what a line is. Leads may be drawn as
@@ -21,12 +24,16 @@
 
 mod check;
 mod error;
+mod fault;
 mod import;
 mod layer;
 mod lead;
 mod lead_faces;
 mod leads;
 mod limits;
+mod line_faults;
+mod lines;
+mod mend;
 mod named;
 mod near;
 mod outline;
@@ -37,10 +44,12 @@ mod report;
 mod role;
 mod svg;
 
-pub use check::{DrawingFault, FaultKind};
 pub use error::{ImportError, Place};
+pub use fault::{DrawingFault, FaultKind};
 pub use import::{Import, ImportOptions, import};
 pub use limits::BYTE_LIMIT;
+pub use line_faults::{LEAST_MEND_MM, LineFault, MOST_MEND_MM, Mended, line_faults, mend_all};
+pub use mend::MendedLine;
 pub use named::TakenLayer;
 pub use report::DrawingReport;
 pub use role::Role;

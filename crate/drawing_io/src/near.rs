@@ -68,6 +68,15 @@ impl<'a> Near<'a> {
         self.around(point).filter(move |(a, b, _)| is_near(*a, *b)).map(|(_, _, part)| *part)
     }
 
+    /// The stretches of lines, none longer than a cell, in the cell of a point and those beside it, some of them more than
+    /// once.
+    pub(crate) fn edges_around(
+        &self,
+        point: PanelPoint,
+    ) -> impl Iterator<Item = (PanelPoint, PanelPoint, &'a Part)> {
+        self.around(point).copied()
+    }
+
     fn around(&self, point: PanelPoint) -> impl Iterator<Item = &(PanelPoint, PanelPoint, &'a Part)> {
         let [x, y] = cell(point);
         (x - 1..=x + 1)

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::check::DrawingFault;
+use crate::fault::DrawingFault;
 use crate::import::Import;
 use crate::named::TakenLayer;
 use crate::svg::Unit;

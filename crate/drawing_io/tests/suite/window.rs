@@ -1,6 +1,6 @@
 //! A window of seven pieces, known exactly, and ways to write it down.
 
-use drawing_io::{Import, ImportOptions, import};
+use drawing_io::{Import, ImportOptions, LEAST_MEND_MM, import, line_faults};
 use panel::{Cutline, Drawing, Outline, PanelOptions, panel_from_drawing};
 
 /// Sight size, mm.
@@ -50,7 +50,17 @@ pub(crate) fn file(content: &str) -> String {
 pub(crate) const EDGE: &str = r#"<rect width="400" height="600"/>"#;
 
 pub(crate) fn read(svg: &str) -> Import {
-    import(svg, &ImportOptions::default()).unwrap_or_else(|error| panic!("{error}\n{svg}"))
+    let found = import(svg, &ImportOptions::default()).unwrap_or_else(|error| panic!("{error}\n{svg}"));
+    assert_no_new_faults(&found);
+    found
+}
+
+/// What is wrong with the lines alone was also said of their file.
+#[track_caller]
+pub(crate) fn assert_no_new_faults(found: &Import) {
+    for fault in line_faults(&found.drawing, &found.panel, LEAST_MEND_MM) {
+        assert!(found.faults.contains(&fault.fault), "{fault:?}, of the file {:?}", found.faults);
+    }
 }
 
 /// The file holds the window, and nothing is wrong with it.

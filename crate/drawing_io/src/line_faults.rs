@@ -1,0 +1,115 @@
+//! Checks the lines of a drawing that is no file any more, and mends its open ends.
+
+use std::collections::BTreeMap;
+
+use panel::{Cutline, Drawing, LineEdit, LivePanel, Panel, PanelError, PanelOptions};
+use plane::PanelPoint;
+
+use crate::check::found;
+use crate::fault::{DrawingFault, FaultKind, in_reading_order};
+use crate::lines::{Lines, OVERSHOOT_MM};
+use crate::mend::{MendedLine, mended};
+use crate::near::Near;
+
+/// Least tolerance within which ends are joined, mm: a panel joins what misses by less as it is built.
+pub const LEAST_MEND_MM: f64 = 0.2;
+
+/// Largest tolerance within which ends are joined, mm: a line ending farther from the next was meant to end there.
+pub const MOST_MEND_MM: f64 = OVERSHOOT_MM;
+
+/// Rounds of mending, each of which mends one end of a line.
+const ROUNDS: usize = 8;
+
+/// A fault of a drawing's lines; of an open end, also what mends it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LineFault {
+    /// What it is, where, and in words.
+    pub fault: DrawingFault,
+    /// For an open end, how far the nearest line is away, mm.
+    pub distance_mm: Option<f64>,
+    /// For an open end, the nearest point of that line.
+    pub to_mm: Option<PanelPoint>,
+    /// For an open end within the tolerance, the line that meets the nearest one.
+    pub mended: Option<MendedLine>,
+}
+
+/// What should be looked at in the lines of a drawing, in reading order. `panel` is made of the drawing with the usual
+/// options. Ends at most `within_mm` from another line can be mended.
+///
+/// Lines that missed one another by so little that the panel joins them are no faults.
+pub fn line_faults(drawing: &Drawing, panel: &Panel, within_mm: f64) -> Vec<LineFault> {
+    let lines = Lines::of(drawing);
+    let all = Near::new(lines.outline.iter().chain(lines.cutlines.iter().flatten()));
+    let found = found(&lines, panel, PanelOptions::default().snap_mm, false);
+    let mut faults: Vec<LineFault> = found
+        .into_iter()
+        .filter(|(fault, _)| fault.kind != FaultKind::Joined)
+        .map(|(fault, end)| LineFault {
+            distance_mm: end.and_then(|end| end.gap_mm),
+            to_mm: end.and_then(|end| end.nearest),
+            mended: end
+                .filter(|end| end.gap_mm.is_some_and(|gap| gap <= within_mm))
+                .and_then(|end| mended(drawing, &lines, &all, end, fault.kind)),
+            fault,
+        })
+        .collect();
+    faults.sort_by(|a, b| in_reading_order(&a.fault, &b.fault));
+    faults
+}
+
+/// A drawing with its open ends mended.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mended {
+    /// The lines that changed.
+    pub lines: Vec<MendedLine>,
+    /// How many open ends there were before.
+    pub open_ends_before: usize,
+    /// How many there are now.
+    pub open_ends: usize,
+}
+
+/// Mends every open end at most `within_mm` from another line.
+///
+/// Of two ends that face one another, one is moved to the other.
+///
+/// # Errors
+/// No panel can be made of the drawing.
+pub fn mend_all(drawing: &Drawing, within_mm: f64) -> Result<Mended, PanelError> {
+    let mut live = LivePanel::new(drawing.clone(), PanelOptions::default())?;
+    let open_ends_before = live.open_ends.len();
+    let mut changed: BTreeMap<usize, String> = BTreeMap::new();
+    for _ in 0..ROUNDS {
+        let round = independent(line_faults(live.drawing(), &live, within_mm), within_mm);
+        if round.is_empty() {
+            break;
+        }
+        let edits: Vec<LineEdit> = round
+            .iter()
+            .map(|MendedLine { index, path }| LineEdit::ReplaceCutline {
+                index: *index,
+                cutline: Cutline { path: path.clone(), face_mm: live.drawing().cutlines[*index].face_mm },
+            })
+            .collect();
+        live.apply(&edits)?;
+        changed.extend(round.into_iter().map(|line| (line.index, line.path)));
+    }
+    let lines = changed.into_iter().map(|(index, path)| MendedLine { index, path }).collect();
+    Ok(Mended { lines, open_ends_before, open_ends: live.open_ends.len() })
+}
+
+/// Mended lines of which none was moved to another's end, at most one for each line.
+fn independent(faults: Vec<LineFault>, within_mm: f64) -> Vec<MendedLine> {
+    let mut taken: Vec<PanelPoint> = Vec::new();
+    let mut lines: BTreeMap<usize, MendedLine> = BTreeMap::new();
+    for LineFault { fault, to_mm, mended, .. } in faults {
+        let (Some(to), Some(line)) = (to_mm, mended) else { continue };
+        let meets =
+            |point: &PanelPoint| (*point - fault.at_mm).length().min((*point - to).length()) <= within_mm;
+        if taken.iter().any(meets) || lines.contains_key(&line.index) {
+            continue;
+        }
+        taken.extend([fault.at_mm, to]);
+        lines.insert(line.index, line);
+    }
+    lines.into_values().collect()
+}
