@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::document::{
     Attachment, Bar, ContentHash, Drawing, Horizon, Line, Makeup, OwnGlass, Piece, ProtectiveGlazing,
-    Reflectance, Room, Site, Sky, Viewer, ViewingPlace,
+    Reflectance, Room, Site, Sky, Viewer, ViewingPlace, Window,
 };
 
 /// One user action. It sets one part of the scene to a new value; its inverse sets the old value.
@@ -175,6 +175,20 @@ pub enum Edit {
 }
 
 impl Edit {
+    /// Gives cutlines of a window, by their index, other paths: SVG path data in mm, y up. `None` without any.
+    pub fn set_paths(window: &Window, paths: impl IntoIterator<Item = (usize, String)>) -> Option<Self> {
+        let set = |(index, path): (usize, String)| {
+            let line = window.drawing.cutlines.get(index)?;
+            let to = Some(Line { path, width_mm: line.width_mm });
+            Some(Self::SetLine { window: window.id.clone(), line: line.id, to, at: None })
+        };
+        let mut edits: Vec<Self> = paths.into_iter().filter_map(set).collect();
+        match edits.len() {
+            0 | 1 => edits.pop(),
+            _ => Some(Self::Together { edits }),
+        }
+    }
+
     /// Whether it sets the list of variants.
     pub(crate) fn sets_variants(&self) -> bool {
         match self {

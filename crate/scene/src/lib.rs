@@ -38,6 +38,7 @@ pub mod materials;
 mod migrate;
 mod new_scene;
 mod numbered;
+mod open_ends;
 mod open_scene;
 mod outdoors;
 mod overlap;

@@ -15,6 +15,7 @@ use crate::fit::{LeftOut, fit_variants};
 use crate::follow::Applied;
 use crate::history::{Patch, Step, edits_between, variants_between};
 use crate::journal::Action;
+use crate::open_ends::OpenEnds;
 use crate::pieces::PieceNote;
 use crate::resolve::resolve;
 use crate::resolved::Resolved;
@@ -140,6 +141,7 @@ impl OpenScene {
     /// Edits the scene as drawn while it is shown.
     fn make_as_drawn(&mut self, edit: Edit) -> Result<Made, Faults> {
         self.reserve_numbers();
+        let ends = OpenEnds::of(&self.resolved);
         let applied = self.resolved.apply(edit)?;
         // What is shown is the scene as drawn, so an edit that applied there applies here.
         let back = match applied.made.clone().apply(&mut self.base) {
@@ -165,7 +167,7 @@ impl OpenScene {
         if !changes.is_empty() {
             let [back_variants, forth_variants] = variants;
             self.record(
-                applied.changes.words(),
+                ends.words(&applied.changes, &self.resolved),
                 self.shown.clone(),
                 Patch { edits: vec![back], variants: back_variants },
                 Patch { edits: vec![applied.made.clone()], variants: forth_variants },
@@ -182,6 +184,7 @@ impl OpenScene {
             return Err(Faults(vec![Fault::new("attachments", wanted, "other changes beside them")]));
         }
         self.reserve_numbers();
+        let ends = OpenEnds::of(&self.resolved);
         let applied = self.resolved.apply(edit)?;
         if applied.changes.is_empty() {
             self.notices.clear();
@@ -200,7 +203,7 @@ impl OpenScene {
         let mut changes = applied.changes.clone();
         changes.variants = !forth.is_empty();
         if changes.variants {
-            self.record(applied.changes.words(), self.shown.clone(), back, forth);
+            self.record(ends.words(&applied.changes, &self.resolved), self.shown.clone(), back, forth);
         }
         self.notices = sentences(&applied.notes);
         Ok(made(applied, changes))
