@@ -11,6 +11,12 @@ pub fn most_drawing_bytes() -> f64 {
     drawing_io::BYTE_LIMIT as f64
 }
 
+/// Checks the lines of a window of a scene: `CheckedLines` (JSON). `scene` is the text of a scene file. Throws every fault.
+#[wasm_bindgen]
+pub fn check_window_lines(scene: &str, window: &str, within_mm: f64) -> Result<String, JsError> {
+    crate::check_lines(scene, window, within_mm).map_err(|faults| thrown(&faults))
+}
+
 /// Reads a drawing: `CheckedDrawing` (JSON). `options` is `DrawingOptions` (JSON). Throws every fault.
 #[wasm_bindgen]
 pub fn check_drawing(svg: &str, options: &str) -> Result<String, JsError> {

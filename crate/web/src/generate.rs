@@ -20,7 +20,7 @@ use typescript::{declaration, references};
 /// Types under one heading of the generated file, in its order.
 type Heading = (&'static str, &'static [&'static str]);
 
-const HEADINGS: [Heading; 10] = [
+const HEADINGS: [Heading; 11] = [
     ("Errors", &["Fault"]),
     ("The scene at a glance", &["SceneOverview", "WindowShapes"]),
     ("Results of actions", &["Made"]),
@@ -30,6 +30,7 @@ const HEADINGS: [Heading; 10] = [
     ("Changes of pieces", &["Change"]),
     ("Actions on variants", &["VariantAction"]),
     ("Pictures", &["PictureRequest", "FileRequest"]),
+    ("The lines of an open window, checked in the same module as new ones", &["CheckedLines"]),
     (
         "New windows, a module of their own",
         &["CheckedDrawing", "DrawingOptions", "CheckedOpening", "Measurements", "WindowStart"],
@@ -60,6 +61,7 @@ fn answers(generator: &mut SchemaGenerator) {
     generator.subschema_for::<Year>();
     generator.subschema_for::<new_window::CheckedDrawing>();
     generator.subschema_for::<new_window::CheckedOpening>();
+    generator.subschema_for::<new_window::CheckedLines>();
 }
 
 /// Everything that the page sends.

@@ -1722,6 +1722,51 @@ export interface FileRequest {
   width_px: number;
 }
 
+// The lines of an open window, checked in the same module as new ones
+
+/** What was found in the lines of a window. */
+export interface CheckedLines {
+  /** What should be looked at, from the top. */
+  places: LinePlace[];
+  /** The edit that mends every end within the tolerance; null if there is none. */
+  mend_all: Edit | null;
+}
+
+/** A place in the lines of a window that should be looked at. */
+export interface LinePlace {
+  /** What it is. */
+  kind: FaultKind;
+  /** Where. */
+  at_mm: [number, number];
+  /** In words. */
+  words: string;
+  /** How far an open end is from the nearest line; null for anything else. */
+  distance_mm: number | null;
+  /** The nearest point of that line. */
+  to_mm: [number, number] | null;
+  /** The edit by which an open end within the tolerance meets another line. */
+  mend: Edit | null;
+}
+
+/** What kind of thing should be looked at. */
+export type FaultKind =
+  /** A near miss within the tolerance was joined. */
+  | 'joined'
+  /** A line ends close to another without meeting it. */
+  | 'near_miss'
+  /** A line ends in the middle of a piece. */
+  | 'open_end'
+  /** A line ends just past the line that it meets. */
+  | 'overshoot'
+  /** A line was drawn twice. */
+  | 'duplicate'
+  /** A piece too narrow to be glass. */
+  | 'sliver'
+  /** A line or a part of it lies outside the window. */
+  | 'outside'
+  /** Something could not be read. */
+  | 'not_understood';
+
 // New windows, a module of their own
 
 /** A drawing as it was read. */
@@ -1778,25 +1823,6 @@ export interface DrawingPlace {
   /** In words. */
   words: string;
 }
-
-/** What kind of thing should be looked at. */
-export type FaultKind =
-  /** A near miss within the tolerance was joined. */
-  | 'joined'
-  /** A line ends close to another without meeting it. */
-  | 'near_miss'
-  /** A line ends in the middle of a piece. */
-  | 'open_end'
-  /** A line ends just past the line that it meets. */
-  | 'overshoot'
-  /** A line was drawn twice. */
-  | 'duplicate'
-  /** A piece too narrow to be glass. */
-  | 'sliver'
-  /** A line or a part of it lies outside the window. */
-  | 'outside'
-  /** Something could not be read. */
-  | 'not_understood';
 
 /** What a new scene starts with unless it is given. */
 export interface UsualStart {

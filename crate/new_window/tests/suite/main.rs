@@ -1,4 +1,5 @@
 //! New windows: what the page sends and gets.
 
+mod lines;
 mod opening;
 mod page;

@@ -13,11 +13,11 @@ fn svg(size: &str) -> String {
     format!(r#"<svg xmlns="http://www.w3.org/2000/svg" {size}>{WINDOW}</svg>"#)
 }
 
-fn in_mm() -> String {
+pub(crate) fn in_mm() -> String {
     svg(r#"width="300mm" height="200mm" viewBox="0 0 300 200""#)
 }
 
-fn options(width_mm: Option<f64>, roles: &Value) -> String {
+pub(crate) fn options(width_mm: Option<f64>, roles: &Value) -> String {
     json!({ "width_mm": width_mm, "roles": roles, "seen_from_outside": false }).to_string()
 }
 
