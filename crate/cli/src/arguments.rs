@@ -203,10 +203,14 @@ pub(crate) struct Attachments {
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum DrawingCommand {
-    /// What is found in an SVG file: size, pieces, what each layer is taken as, and places to look at.
+    /// What is found in an SVG file: size, pieces, what each layer is taken as, and places to look at. Of a scene: its
+    /// window's size, pieces, and places to look at in its lines.
     Check {
         #[command(flatten)]
         file: DrawingFile,
+        /// Of a scene, the window, by id; by default its first.
+        #[arg(long, value_name = "ID")]
+        window: Option<String>,
         /// Print JSON instead of tables.
         #[arg(long)]
         json: bool,
@@ -215,13 +219,16 @@ pub(crate) enum DrawingCommand {
     Import(DrawingImport),
     /// Make a scene from measurements: an opening with a simple filling, in plain glass.
     New(DrawingNew),
+    /// Join the open ends of a window's lines in a scene, where they miss another line by little, and trim those that run
+    /// past it.
+    Join(DrawingJoin),
 }
 
 /// A drawing, and how it is to be read.
 #[derive(Args, Debug)]
 pub(crate) struct DrawingFile {
-    /// SVG file of any drawing program.
-    #[arg(value_name = "FILE.svg")]
+    /// SVG file of any drawing program; to check, also a scene file.
+    #[arg(value_name = "FILE")]
     pub(crate) file: PathBuf,
     /// The real width of the sight size in mm; needed if the file states no unit, and counts more than the file.
     #[arg(long, value_name = "W")]
@@ -238,9 +245,24 @@ pub(crate) struct DrawingFile {
     /// Full face width of the border lead in mm; by default as drawn, or 12.
     #[arg(long, value_name = "MM")]
     pub(crate) border_mm: Option<f64>,
-    /// Join ends that miss a line by at most this, in mm.
-    #[arg(long, value_name = "MM", default_value_t = 0.2)]
-    pub(crate) join_mm: f64,
+    /// Join ends that miss a line by at most this, in mm, 0.2 to 5; by default 0.2.
+    #[arg(long, value_name = "MM")]
+    pub(crate) join_mm: Option<f64>,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct DrawingJoin {
+    /// Scene file: JSON, or a ZIP with its attachments.
+    pub(crate) scene: PathBuf,
+    /// Join ends at most this far from another line, in mm, 0.2 to 15.
+    #[arg(long, value_name = "MM", value_parser = mend_within)]
+    pub(crate) within_mm: f64,
+    /// The window, by id; by default the scene's first.
+    #[arg(long, value_name = "ID")]
+    pub(crate) window: Option<String>,
+    /// The scene file to write; an existing file is replaced.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: PathBuf,
 }
 
 #[derive(Args, Debug)]
@@ -362,6 +384,13 @@ fn bearing(text: &str) -> Result<f64, String> {
         _ => Err("expected degrees clockwise from north, such as 225, or a point of the compass, such as SW"
             .into()),
     }
+}
+
+/// A tolerance within which open ends are mended.
+fn mend_within(text: &str) -> Result<f64, String> {
+    let (least, most) = (drawing_io::LEAST_MEND_MM, drawing_io::MOST_MEND_MM);
+    let found = text.parse().ok().filter(|mm| (least..=most).contains(mm));
+    found.ok_or_else(|| format!("expected {least} to {most} mm"))
 }
 
 /// `NAME=ROLE`; the name may hold an equals sign itself.

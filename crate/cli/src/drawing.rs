@@ -12,10 +12,7 @@ use crate::arguments::{self, DrawingCommand, DrawingFile, SceneAround};
 use crate::fault::CliError;
 use crate::table::{Align, Table};
 use crate::whole_file::write_whole;
-use crate::{open, opening, output};
-
-/// Faults that are listed one by one before their number is given.
-const MOST_LISTED: usize = 20;
+use crate::{open, opening, output, window_lines};
 
 /// Reads a drawing, and tells what was found or makes a scene of it.
 ///
@@ -23,12 +20,20 @@ const MOST_LISTED: usize = 20;
 /// The file cannot be read, holds no window, or does not say how large it is; the scene cannot be written.
 pub(crate) fn run(command: &DrawingCommand) -> Result<(), CliError> {
     match command {
-        DrawingCommand::Check { file, json } => {
+        DrawingCommand::Check { file, window, json } if window_lines::is_scene(&file.file)? => {
+            window_lines::check(file, window.as_deref(), *json)
+        }
+        DrawingCommand::Check { file, window: Some(_), .. } => Err(CliError::Drawing {
+            path: file.file.clone(),
+            why: "--window: expected a scene with this option, found a drawing".to_owned(),
+        }),
+        DrawingCommand::Check { file, json, .. } => {
             let report = DrawingReport::of(&read(file)?);
             if *json { output::print_json(&report) } else { output::print(&in_words(&report)) }
         }
         DrawingCommand::Import(asked) => make_scene(asked),
         DrawingCommand::New(asked) => draw(asked),
+        DrawingCommand::Join(asked) => window_lines::join(asked),
     }
 }
 
@@ -40,14 +45,15 @@ fn read(asked: &DrawingFile) -> Result<Import, CliError> {
         path: path.clone(),
         why: "expected SVG, which is text in UTF-8, found something else".to_owned(),
     })?;
+    let usual = ImportOptions::default();
     let options = ImportOptions {
         width_mm: asked.width_mm,
         roles: asked.layer.iter().cloned().collect(),
         seen_from_outside: asked.seen_from_outside,
         lead_face_mm: asked.lead_mm,
         border_face_mm: asked.border_mm,
-        join_mm: asked.join_mm,
-        ..ImportOptions::default()
+        join_mm: asked.join_mm.unwrap_or(usual.join_mm),
+        ..usual
     };
     import(&text, &options).map_err(|error| CliError::Drawing { path: path.clone(), why: error.to_string() })
 }
@@ -106,12 +112,7 @@ fn write(path: &Path, bytes: &[u8]) -> Result<(), CliError> {
 }
 
 fn in_words(report: &DrawingReport) -> String {
-    let mut text = format!(
-        "{:.1} by {:.1} mm, {}\n\n",
-        report.width_mm,
-        report.height_mm,
-        output::counted(report.pieces, "piece")
-    );
+    let mut text = window_lines::size_in_words(report.width_mm, report.height_mm, report.pieces) + "\n";
     let mut table = Table::new(&[Align::Left, Align::Left]);
     table.row(["layer", "taken as"]);
     for layer in &report.layers {
@@ -124,21 +125,5 @@ fn in_words(report: &DrawingReport) -> String {
     if !report.assumed.is_empty() {
         text.push('\n');
     }
-    if report.faults.is_empty() {
-        return text + "\nNothing to look at: every line meets another.\n";
-    }
-    text += &format!(
-        "\n{} to look at (mm from the lower left, x right, y up):\n",
-        output::counted(report.faults.len(), "place")
-    );
-    let mut places = Table::new(&[Align::Right, Align::Right, Align::Left]);
-    for fault in report.faults.iter().take(MOST_LISTED) {
-        let [x, y] = fault.at_mm.to_array().map(|mm| format!("{mm:.1}"));
-        places.row([&x, &y, &fault.words]);
-    }
-    text += &places.text();
-    if report.faults.len() > MOST_LISTED {
-        text += &format!("… and {} more (--json lists all)\n", report.faults.len() - MOST_LISTED);
-    }
-    text
+    text + "\n" + &window_lines::places_in_words(&report.faults)
 }

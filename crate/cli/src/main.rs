@@ -15,6 +15,7 @@ mod report;
 mod table;
 mod variants;
 mod whole_file;
+mod window_lines;
 
 use std::process::ExitCode;
 

@@ -85,6 +85,21 @@ pub(crate) fn file(path: &Path) -> Result<SceneFile, CliError> {
     archive::read(&bytes).map_err(|faults| CliError::Faults { path: path.to_owned(), faults })
 }
 
+/// The first bytes of a file, at most so many; none of what can be read only once.
+///
+/// # Errors
+/// The file cannot be read.
+pub(crate) fn beginning(path: &Path, most: usize) -> Result<Vec<u8>, CliError> {
+    let unreadable = |error| CliError::Unreadable { path: path.to_owned(), error };
+    let mut bytes = Vec::new();
+    let file = File::open(path).map_err(unreadable)?;
+    if !file.metadata().map_err(unreadable)?.is_file() {
+        return Ok(bytes);
+    }
+    file.take(most as u64).read_to_end(&mut bytes).map_err(unreadable)?;
+    Ok(bytes)
+}
+
 /// Reads a file of at most `most` bytes; `limit` says so in words.
 ///
 /// # Errors

@@ -51,6 +51,6 @@ pub use limits::BYTE_LIMIT;
 pub use line_faults::{LEAST_MEND_MM, LineFault, MOST_MEND_MM, Mended, line_faults, mend_all};
 pub use mend::MendedLine;
 pub use named::TakenLayer;
-pub use report::DrawingReport;
+pub use report::{DrawingReport, LinesReport};
 pub use role::Role;
 pub use svg::Unit;

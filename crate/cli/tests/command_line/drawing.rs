@@ -228,3 +228,56 @@ fn a_drawing_joined_by_a_wide_tolerance_is_a_scene() {
     let report = clerestory(&["report".as_ref(), scene.as_os_str(), "--json".as_ref()]);
     assert_eq!(serde_json::from_str::<Value>(&report.out).unwrap()["pieces"].as_array().unwrap().len(), 4);
 }
+
+#[test]
+fn open_ends_of_a_scene_are_listed_and_joined() {
+    let file = written("drawing-join", r#"width="300mm" height="200mm" viewBox="0 0 300 200""#, WINDOW);
+    let (scene, joined) = (file.with_file_name("window.json"), file.with_file_name("joined.json"));
+    let run = |arguments: &[&std::ffi::OsStr]| clerestory(arguments);
+    let made = run(&["drawing".as_ref(), "import".as_ref(), file.as_ref(), "--out".as_ref(), scene.as_ref()]);
+    assert_eq!(made.code, Some(0), "{}", made.err);
+
+    // The same as of the drawing, without what only a drawing has.
+    let mut of_file: Value = serde_json::from_str(&check(&file, &["--json"]).out).unwrap();
+    for key in ["layers", "assumed", "unit"] {
+        of_file.as_object_mut().unwrap().remove(key);
+    }
+    let of_scene: Value = serde_json::from_str(&check(&scene, &["--json"]).out).unwrap();
+    assert_eq!(of_scene, of_file);
+    let words = check(&scene, &[]).out;
+    assert!(words.contains("300.0 by 200.0 mm, 3 pieces") && words.contains("stops short 3 mm"), "{words}");
+
+    let join = |within: &str, out: &std::path::Path| {
+        run(&[
+            "drawing".as_ref(),
+            "join".as_ref(),
+            scene.as_ref(),
+            "--within-mm".as_ref(),
+            within.as_ref(),
+            "--out".as_ref(),
+            out.as_ref(),
+        ])
+    };
+    let done = join("3", &joined);
+    assert_eq!(done.code, Some(0), "{}", done.err);
+    assert!(
+        done.out.contains("1 open end joined, 0 left") && done.out.contains("Piece 4 is new"),
+        "{}",
+        done.out
+    );
+    let now: Value = serde_json::from_str(&check(&joined, &["--json"]).out).unwrap();
+    assert_eq!((&now["pieces"], &now["faults"]), (&4.into(), &serde_json::json!([])));
+    assert!(check(&joined, &[]).out.contains("Nothing to look at"));
+    let short = join("2", &joined);
+    assert!(short.out.contains("0 open ends joined, 1 left"), "{}", short.out);
+
+    // What does not fit is refused, and nothing is written.
+    let unwritten = file.with_file_name("unwritten.json");
+    assert_eq!((join("40", &unwritten).code, unwritten.exists()), (Some(2), false));
+    let refused = check(&scene, &["--width-mm", "300"]);
+    assert!(refused.code == Some(2) && refused.err.contains("--width-mm"), "{}", refused.err);
+    let refused = check(&scene, &["--window", "nave"]);
+    assert!(refused.code == Some(2) && refused.err.contains("expected one of"), "{}", refused.err);
+    let refused = check(&file, &["--window", "nave"]);
+    assert!(refused.code == Some(2) && refused.err.contains("--window"), "{}", refused.err);
+}
