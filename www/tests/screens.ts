@@ -71,6 +71,14 @@ export const SCREENS: readonly Screen[] = [
     },
   },
   {
+    name: 'lines',
+    prepare: async (page) => {
+      await chooseInMenu(page, 'Check the drawing');
+      await expect(page.getByRole('region', { name: 'The drawing' }).getByRole('status')).toContainText('Nothing');
+      return true;
+    },
+  },
+  {
     name: 'add-layer',
     prepare: async (page) => {
       await choosePiece(page);

@@ -2,6 +2,7 @@
 import type {
   AttachmentKind,
   CheckedDrawing,
+  CheckedLines,
   CheckedOpening,
   Day,
   DrawingOptions,
@@ -95,6 +96,8 @@ export interface ArchiveCalls {
 }
 
 export interface NewWindowCalls {
+  /** Checks the lines of a window of a scene. Ends at most `withinMm` from another line can be mended. */
+  lines: Call<{ text: string; window: string; withinMm: number }, CheckedLines>;
   /** Reads a drawing. Refused with a fault at `width_mm` where its real width is needed. */
   check: Call<{ file: File; options: DrawingOptions }, CheckedDrawing>;
   /** The text of a scene file around a drawing. */

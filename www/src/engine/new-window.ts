@@ -1,7 +1,14 @@
 // Windows from drawings and from measurements, from the page's side.
 import wasmUrl from '../pkg/new_window/new_window_bg.wasm?url';
 import { compiledPart } from './compiled-part';
-import type { CheckedDrawing, CheckedOpening, DrawingOptions, Measurements, WindowStart } from './contract';
+import type {
+  CheckedDrawing,
+  CheckedLines,
+  CheckedOpening,
+  DrawingOptions,
+  Measurements,
+  WindowStart,
+} from './contract';
 import { Lasting } from './lasting';
 import type { NewWindowCalls } from './messages';
 import { throwaway, type Working } from './throwaway';
@@ -9,6 +16,10 @@ import { throwaway, type Working } from './throwaway';
 const compiled = compiledPart(wasmUrl, 'the part of the page for new windows');
 const make = (): Worker => new Worker(new URL('./new-window.worker.ts', import.meta.url), { type: 'module' });
 const work = throwaway<NewWindowCalls>(compiled, make);
+
+/** Checks the lines of a window of a scene. Ends at most `withinMm` from another line can be mended. */
+export const checkLines = (text: string, window: string, withinMm: number): Working<CheckedLines> =>
+  work((host) => host.ask('lines', { text, window, withinMm }));
 
 /** Reads a drawing. */
 export const checkDrawing = (file: File, options: DrawingOptions): Working<CheckedDrawing> =>

@@ -1,6 +1,6 @@
 // Reads drawings, draws openings and makes scenes of them, in a module of its own, which is fetched only for a new window.
 import init, * as newWindow from '../pkg/new_window/new_window.js';
-import type { CheckedDrawing, CheckedOpening } from './contract';
+import type { CheckedDrawing, CheckedLines, CheckedOpening } from './contract';
 import { textOf } from './file-bytes';
 import type { NewWindowCalls } from './messages';
 import { serveWith } from './worker-serve';
@@ -13,6 +13,9 @@ async function start(module: WebAssembly.Module): Promise<typeof newWindow> {
 serveWith<NewWindowCalls, typeof newWindow>(start, (glue) => {
   const read = (file: File): Promise<string> => textOf(file, glue.most_drawing_bytes(), 'a drawing');
   return {
+    lines: ({ text, window, withinMm }, reply) => {
+      reply.answer(JSON.parse(glue.check_window_lines(text, window, withinMm)) as CheckedLines);
+    },
     check: async ({ file, options }, reply) => {
       reply.answer(JSON.parse(glue.check_drawing(await read(file), JSON.stringify(options))) as CheckedDrawing);
     },

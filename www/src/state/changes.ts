@@ -28,6 +28,13 @@ export const changesSurroundings = (changes: Changes): boolean =>
     (window) => window.placement === true || window.drawing === true || window.sight_size === true,
   );
 
+/** Whether the lines of a window must be checked again. */
+export const changesLines = (changes: Changes): boolean =>
+  changes === 'everything' ||
+  Object.values(changes.windows ?? {}).some(
+    (window) => window.drawing === true || window.sight_size === true || window.lines !== undefined,
+  );
+
 /** Whether the section of the selected pieces, in the light of the hour, must be read again. */
 export const changesSection = (changes: Changes): boolean =>
   changes === 'everything' ||

@@ -6,6 +6,7 @@ import { dialogs } from './dialogs.svelte';
 import { files } from './files.svelte';
 import { autosave } from './autosave.svelte';
 import { layers } from './layers.svelte';
+import { lineCheck } from './line-check.svelte';
 import { newWindow } from './new-window.svelte';
 import { scene } from './scene.svelte';
 import { selection } from './selection.svelte';
@@ -51,6 +52,7 @@ export type CommandId =
   | 'about'
   | 'attachments'
   | 'back'
+  | 'check-lines'
   | 'choose-all'
   | 'choose-colour'
   | 'choose-glass'
@@ -205,6 +207,15 @@ export const COMMANDS: readonly Command[] = [
     allowed: hasVariants,
     run: () => variants.step(-1),
   },
+  {
+    id: 'check-lines',
+    name: 'Check the drawing',
+    group: 'everywhere',
+    keys: ['D'],
+    menu: 'more',
+    allowed: () => scene.overview !== null,
+    run: () => lineCheck.open(),
+  },
   { id: 'about', name: 'About these figures', group: 'everywhere', menu: 'more', run: () => (dialogs.open = 'about') },
   { id: 'display', name: 'Display', group: 'everywhere', menu: 'more', run: () => (dialogs.open = 'display') },
   { id: 'keys', name: 'Keys', group: 'everywhere', keys: ['?'], menu: 'more', run: () => (dialogs.open = 'keys') },
@@ -246,7 +257,7 @@ export const COMMANDS: readonly Command[] = [
     group: 'everywhere',
     keys: ['Escape'],
     inFields: 'always',
-    allowed: () => side.panel === 'place' || side.panel === 'glasses',
+    allowed: () => side.panel === 'place' || side.panel === 'glasses' || side.panel === 'lines',
     run: () => side.close(),
   },
   {

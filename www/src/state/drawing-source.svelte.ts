@@ -1,5 +1,5 @@
 // A new window from a drawing: how its file is read, and what was read.
-import type { CheckedDrawing, DrawingLayer, DrawingOptions, Role, WindowStart } from '../engine/contract';
+import type { CheckedDrawing, DrawingLayer, DrawingOptions, DrawingPlace, Role, WindowStart } from '../engine/contract';
 import { SceneFaults, messageOf } from '../engine/faults';
 import { checkDrawing, sceneOfDrawing } from '../engine/new-window';
 import type { Working } from '../engine/throwaway';
@@ -33,6 +33,7 @@ export class DrawingSource implements WindowSource {
   #working: Working<CheckedDrawing> | null = null;
 
   readonly usualName: string = $derived(this.file === null ? '' : nameOf(this.file.name));
+  readonly places: readonly DrawingPlace[] = $derived(this.window?.places ?? []);
   readonly doing: string | null = $derived(this.#reading ? 'Reading the drawing …' : null);
   readonly ready: boolean = $derived(
     this.window !== null && this.refused.length === 0 && !this.needsWidth && !this.#reading,

@@ -14,7 +14,7 @@ export type System = 'metric' | 'feet';
  */
 export type Kind = 'panel' | 'thickness' | 'room';
 
-const MM_PER_INCH = 25.4;
+export const MM_PER_INCH = 25.4;
 const INCHES_PER_FOOT = 12;
 const MM2_PER_INCH2 = MM_PER_INCH ** 2;
 /** Regions that measure in feet and inches. */

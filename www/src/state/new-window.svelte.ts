@@ -4,6 +4,7 @@ import type { Working } from '../engine/throwaway';
 import { dialogs } from './dialogs.svelte';
 import { DrawingSource } from './drawing-source.svelte';
 import { files } from './files.svelte';
+import { lineCheck } from './line-check.svelte';
 import { OpeningSource } from './opening-source.svelte';
 import type { WindowSource } from './window-source';
 
@@ -63,6 +64,7 @@ class NewWindow {
   async light(): Promise<void> {
     const { source } = this;
     if (source === null || !this.ready) return;
+    const { places } = source;
     this.#halt();
     const turn = this.#turn;
     this.#lighting = 'scene';
@@ -78,7 +80,10 @@ class NewWindow {
       const opened = await files.openNew(name, text);
       if (turn !== this.#turn) return;
       this.#lighting = null;
-      if (opened) dialogs.open = null;
+      if (opened) {
+        dialogs.open = null;
+        lineCheck.lit(places);
+      }
     } catch (error) {
       if (turn !== this.#turn) return;
       this.#lighting = null;

@@ -32,6 +32,8 @@ export class OpeningSource implements WindowSource {
   /** Counts the stops. */
   #turn = 0;
 
+  /** It is drawn without any. */
+  readonly places = [];
   readonly usualName: string = $derived(SHAPES.find(({ value }) => value === this.form.shape)?.name ?? '');
   readonly doing: string | null = $derived(this.#slow ? 'Drawing the window …' : null);
   readonly ready: boolean = $derived(this.window !== null && this.faults.length === 0 && this.trouble === null);

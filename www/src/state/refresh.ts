@@ -3,9 +3,10 @@
 import { touchesOnlyAttachments } from '../engine/attached';
 import { attachments } from './attachments.svelte';
 import { autosave } from './autosave.svelte';
-import { changesLight, changesSection } from './changes';
+import { changesLight, changesLines, changesSection } from './changes';
 import { clock } from './clock.svelte';
 import { figures } from './figures.svelte';
+import { lineCheck } from './line-check.svelte';
 import { picture } from './picture.svelte';
 import { preview } from './preview.svelte';
 import { scene } from './scene.svelte';
@@ -30,6 +31,7 @@ export function connect(): void {
     figures.askDay(true);
     figures.followYear(true);
     picture.redraw();
+    lineCheck.opened();
     void attachments.opened();
   };
 
@@ -49,6 +51,7 @@ export function connect(): void {
     viewpoint.follow();
     selection.follow();
     if (made === null || changesSection(changes)) selection.readSection();
+    if (changesLines(changes)) lineCheck.follow();
     // A report in progress belongs to the previous scene, whatever has changed.
     figures.askReport();
     figures.askDay(changesLight(changes));
@@ -66,6 +69,7 @@ export function connect(): void {
     if (what === 'window') {
       selection.choose(null);
       wallView.reset();
+      lineCheck.follow();
     } else {
       figures.askReport();
       figures.askDay(true);

@@ -4,8 +4,11 @@
 export const PLACE_PARTS = ['site', 'sky', 'position', 'room'] as const;
 export type PlacePart = (typeof PLACE_PARTS)[number];
 
-/** `glasses`: the list of glasses, over the section of the chosen pieces. */
-type Panel = 'reading' | 'section' | 'glasses' | 'place';
+/**
+ * `glasses`: the list of glasses, over the section of the chosen pieces. `lines`: what should be looked at in the lines of
+ * the window.
+ */
+type Panel = 'reading' | 'section' | 'glasses' | 'place' | 'lines';
 
 class Side {
   panel = $state<Panel>('reading');

@@ -20,6 +20,8 @@ export const ZOOM_STEP = 1.5;
 /** How far a press of an arrow key moves the view, as a share of the visible part. */
 export const PAN_SHARE = 0.15;
 const MOTION_MS = 150;
+/** A place is shown with at least this much of the window around it, mm. */
+const AROUND_PLACE_MM = 160;
 /** Text in the corners beside the window needs this width; otherwise it gets bands above and below. */
 const CORNER_PX = 216;
 /** A wall this narrow shows less text. */
@@ -122,6 +124,30 @@ class WallView {
       const mixed = [0, 1].map((k) => centre[k]! * (1 - share) + middle[k]! * share) as [number, number];
       this.#show(zoom ** (1 - share), mixed);
     });
+  }
+
+  /** Shows a place of the window from nearby. */
+  glideToPlace(at: Point): void {
+    if (this.#whole === null) return;
+    const near = Math.min(this.width, this.height) / (AROUND_PLACE_MM * this.#whole);
+    this.#glideTo(at, clamp(Math.max(this.zoom, near), 1, this.mostZoom));
+  }
+
+  /** Moves a place of the window into sight. */
+  reveal(at: Point): void {
+    const { placed } = this;
+    if (placed === null) return;
+    const [x, y] = [placed.left + at[0] * placed.pxPerMm, placed.top + at[1] * placed.pxPerMm];
+    if (x < 0 || y < 0 || x > this.width || y > this.height) this.#glideTo(at, this.zoom);
+  }
+
+  #glideTo(at: Point, to: number): void {
+    this.#glide((share, { zoom, centre }) =>
+      this.#show(zoom * (to / zoom) ** share, [
+        centre[0] * (1 - share) + at[0] * share,
+        centre[1] * (1 - share) + at[1] * share,
+      ]),
+    );
   }
 
   /** Pans by a share of the visible part. */

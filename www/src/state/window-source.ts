@@ -1,5 +1,5 @@
 // Where a new window comes from: what a drawing and an opening by its measurements have in common.
-import type { CheckedDrawing, WindowStart } from '../engine/contract';
+import type { CheckedDrawing, DrawingPlace, WindowStart } from '../engine/contract';
 import type { Working } from '../engine/throwaway';
 
 /** What is known of a window before it is lit. */
@@ -8,6 +8,8 @@ export type KnownWindow = Pick<CheckedDrawing, 'width_mm' | 'height_mm' | 'usual
 export interface WindowSource {
   /** Null until it is known. */
   readonly window: KnownWindow | null;
+  /** Places in it to look at. */
+  readonly places: readonly DrawingPlace[];
   /** Whether there is a window to light, as asked for. */
   readonly ready: boolean;
   /** The name that the window gets unless it is given one. */

@@ -1,7 +1,7 @@
 // What is requested again after an action.
 import { expect, test } from 'vitest';
 import type { ChangeSet } from '../../src/engine/contract';
-import { changesLight, changesSection, changesSurroundings } from '../../src/state/changes';
+import { changesLight, changesLines, changesSection, changesSurroundings } from '../../src/state/changes';
 
 const glass: ChangeSet = { windows: { west: { makeups: { 4: glassOnly() } } } };
 const line: ChangeSet = { windows: { west: { lines: [12] } } };
@@ -33,6 +33,16 @@ test('surroundings and section are read again only if they are touched', () => {
   for (const changes of [{ at: 'date' } as ChangeSet, room, glass, line]) expect(changesSection(changes)).toBe(true);
 });
 
+test('lines are checked again only if they or the opening change', () => {
+  for (const changes of [line, opening, { windows: { west: { drawing: true } } }]) {
+    expect(changesLines(changes)).toBe(true);
+  }
+  for (const changes of [{}, glass, room, { windows: { west: { bars: true } } }]) {
+    expect(changesLines(changes)).toBe(false);
+  }
+});
+
 test('everything is read of another scene', () => {
-  expect([changesLight, changesSurroundings, changesSection].map((of) => of('everything'))).toEqual([true, true, true]);
+  const all = [changesLight, changesLines, changesSurroundings, changesSection];
+  expect(all.map((of) => of('everything'))).toEqual(all.map(() => true));
 });

@@ -1,0 +1,105 @@
+// The lines of a window that has been lit are checked, and its open ends joined.
+import { readFileSync } from 'node:fs';
+import { expect, type Page } from '@playwright/test';
+import { choosePiece, settled, valueOf } from './page';
+import { test } from './shown';
+
+/** Without a unit; at 600 mm, two leads stop 2.4 and 2.8 mm short. */
+const DRAWING = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="-10 -10 320 220"><g fill="none" stroke="black">
+  <rect id="edge" width="300" height="200"/>
+  <g id="leads"><path d="M100 0V200"/><path d="M100 120H300"/><path d="M0 60H98.8"/><path d="M200 200V121.4"/></g>
+  </g></svg>`;
+
+const panel = (page: Page) => page.getByRole('region', { name: 'The drawing' });
+const places = (page: Page) => panel(page).getByRole('listitem');
+const pieces = (page: Page) => page.locator('[role=option]');
+
+test('the open ends of a lit drawing are listed, shown and joined', async ({ shown: page }) => {
+  await page.evaluate((content) => {
+    const dataTransfer = new DataTransfer();
+    dataTransfer.items.add(new File([content], 'two short leads.svg', { type: 'image/svg+xml' }));
+    window.dispatchEvent(new DragEvent('drop', { dataTransfer, bubbles: true, cancelable: true }));
+  }, DRAWING);
+  const dialog = page.getByRole('dialog', { name: 'New window' });
+  await dialog.getByRole('textbox', { name: 'Real width' }).fill('600');
+  await page.keyboard.press('Enter');
+  await expect(dialog.getByText('2 places to look at')).toBeVisible();
+  await dialog.getByRole('button', { name: 'Light the window' }).click();
+  await expect(dialog).toBeHidden();
+  await expect(pieces(page)).toHaveCount(3);
+
+  // What is left of the list after lighting, each place in the window.
+  await expect(page.getByText('2 places in the drawing to look at.')).toBeVisible();
+  await page.getByRole('button', { name: 'Show', exact: true }).click();
+  await expect(panel(page).getByRole('status')).toHaveText('2 places to look at');
+  await expect(places(page).nth(0)).toContainText('A line stops short 2.4 mm from the next line.');
+  await expect(panel(page).getByText('No end is that near; the nearest misses by 2.4 mm.')).toBeVisible();
+  const marks = page.locator('.area .mark');
+  await expect(marks).toHaveCount(2);
+  await places(page).nth(1).hover();
+  await expect(page.locator('.area .mark.pointed')).toHaveText('2');
+  const [mark, area] = [await marks.nth(1).boundingBox(), await page.locator('.area .frame').boundingBox()];
+  expect((mark!.x - area!.x) / area!.width).toBeCloseTo(2 / 3, 2);
+  expect((mark!.y - area!.y) / area!.height).toBeCloseTo(121.4 / 200, 2);
+
+  // Within the tolerance, one by one.
+  await expect(panel(page).getByRole('button', { name: /^Join (place|all)/ })).toHaveCount(0);
+  const within = panel(page).getByRole('textbox', { name: 'Join within' });
+  await within.fill('3');
+  await within.press('Enter');
+  await expect(panel(page).getByRole('button', { name: 'Join all (2)' })).toBeVisible();
+  const join = panel(page).getByRole('button', { name: 'Join place 1' });
+  await join.focus();
+  await join.press('Enter');
+  await expect(pieces(page)).toHaveCount(4);
+  await expect(panel(page).getByRole('status')).toHaveText('1 place to look at');
+  await expect(page.getByText('Piece 4 is new, with the make-up of piece 2.')).toBeVisible();
+  // The keys go on with the place that is the first now.
+  await expect(join).toBeFocused();
+  await expect(page.locator('.area .mark.pointed')).toHaveText('1');
+  await join.press('Enter');
+  await expect(pieces(page)).toHaveCount(5);
+  await expect(panel(page).getByRole('status')).toHaveText('Nothing to look at: every line meets another.');
+  await expect(marks).toHaveCount(0);
+  await expect(panel(page).getByRole('button', { name: /^Close/ })).toBeFocused();
+
+  await page.getByRole('button', { name: 'Undo: mend an open end' }).click();
+  await expect(pieces(page)).toHaveCount(4);
+  await expect(places(page)).toHaveCount(1);
+  await page.getByRole('button', { name: 'Redo: mend an open end' }).click();
+  await expect(pieces(page)).toHaveCount(5);
+  await expect(panel(page).getByRole('status')).toContainText('Nothing');
+  await page.keyboard.press('Escape');
+  await expect(panel(page)).toBeHidden();
+
+  // The pieces take glass as any other, and a file keeps them.
+  await settled(page);
+  const plain = await valueOf(page, 'total_lx');
+  await choosePiece(page);
+  await page
+    .getByRole('button', { name: /, change$/ })
+    .first()
+    .click();
+  await page.getByRole('searchbox').fill('ruby');
+  await page.getByRole('button', { name: /^Gold ruby/ }).click();
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeLessThan(plain);
+  await settled(page);
+  const red = await valueOf(page, 'total_lx');
+  const download = page.waitForEvent('download');
+  await page.keyboard.press('Control+s');
+  const saved = await download;
+  const buffer = readFileSync(await saved.path());
+  const paths = (JSON.parse(buffer.toString()).windows[0].drawing.cutlines as { path: string }[]).map(
+    ({ path }) => path,
+  );
+  expect(paths.slice(2)).toEqual(['M 0 280 L 200 280', 'M 400 0 L 400 160']);
+
+  await page.getByRole('button', { name: /^Undo: glass/ }).click();
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(plain, 6);
+  const input = page.locator('input[aria-label="Scene file"]');
+  await input.setInputFiles({ name: 'saved.json', mimeType: 'application/json', buffer });
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(red, 6);
+  await expect(pieces(page)).toHaveCount(5);
+  await page.keyboard.press('d');
+  await expect(panel(page).getByRole('status')).toHaveText('Nothing to look at: every line meets another.');
+});
