@@ -73,7 +73,11 @@ pub(crate) fn join(asked: &arguments::DrawingJoin) -> Result<(), CliError> {
     let window = named(&file.scene, asked.window.as_deref())?;
     let mended =
         mend_all(&panel_drawing(&window.drawing), asked.within_mm).map_err(|error| no_panel(path, &error))?;
-    let edit = Edit::set_paths(window, mended.lines.into_iter().map(|line| (line.index, line.path)));
+    let edit = Edit::set_paths(
+        &window.id,
+        &window.drawing,
+        mended.lines.into_iter().map(|line| (line.index, line.path)),
+    );
     let mut words = format!(
         "{} joined, {} left\n",
         output::counted(mended.open_ends_before - mended.open_ends, "open end"),

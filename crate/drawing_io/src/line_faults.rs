@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use panel::{Cutline, Drawing, LineEdit, LivePanel, Panel, PanelError, PanelOptions};
+use panel::{Drawing, Panel, PanelError, PanelOptions, panel_from_drawing};
 use plane::PanelPoint;
 
 use crate::check::found;
@@ -75,26 +75,23 @@ pub struct Mended {
 /// # Errors
 /// No panel can be made of the drawing.
 pub fn mend_all(drawing: &Drawing, within_mm: f64) -> Result<Mended, PanelError> {
-    let mut live = LivePanel::new(drawing.clone(), PanelOptions::default())?;
-    let open_ends_before = live.open_ends.len();
+    let mut drawing = drawing.clone();
+    let mut panel = panel_from_drawing(&drawing, &PanelOptions::default())?;
+    let open_ends_before = panel.open_ends.len();
     let mut changed: BTreeMap<usize, String> = BTreeMap::new();
     for _ in 0..ROUNDS {
-        let round = independent(line_faults(live.drawing(), &live, within_mm), within_mm);
+        let round = independent(line_faults(&drawing, &panel, within_mm), within_mm);
         if round.is_empty() {
             break;
         }
-        let edits: Vec<LineEdit> = round
-            .iter()
-            .map(|MendedLine { index, path }| LineEdit::ReplaceCutline {
-                index: *index,
-                cutline: Cutline { path: path.clone(), face_mm: live.drawing().cutlines[*index].face_mm },
-            })
-            .collect();
-        live.apply(&edits)?;
-        changed.extend(round.into_iter().map(|line| (line.index, line.path)));
+        for MendedLine { index, path } in round {
+            drawing.cutlines[index].path.clone_from(&path);
+            changed.insert(index, path);
+        }
+        panel = panel_from_drawing(&drawing, &PanelOptions::default())?;
     }
     let lines = changed.into_iter().map(|(index, path)| MendedLine { index, path }).collect();
-    Ok(Mended { lines, open_ends_before, open_ends: live.open_ends.len() })
+    Ok(Mended { lines, open_ends_before, open_ends: panel.open_ends.len() })
 }
 
 /// Mended lines of which none was moved to another's end, at most one for each line.

@@ -47,9 +47,10 @@ impl Lines {
     pub(crate) fn kind_of_end(&self, end: &OpenEnd, all: &Near<'_>) -> FaultKind {
         let (at, Some(nearest)) = (end.at, end.nearest) else { return FaultKind::OpenEnd };
         let gap = (nearest - at).length();
-        let Some(own) = self.part_that_ends(end.line, at) else { return FaultKind::OpenEnd };
-        let behind = direction_at_end(own, at).is_none_or(|inward| inward.dot(nearest - at) > 0.0)
-            && (own.distance_mm(nearest) < 0.25 * gap || crosses(own, at, nearest, all));
+        let behind = self.part_that_ends(end.line, at).is_some_and(|own| {
+            direction_at_end(own, at).is_none_or(|inward| inward.dot(nearest - at) > 0.0)
+                && (own.distance_mm(nearest) < 0.25 * gap || crosses(own, at, nearest, all))
+        });
         match behind {
             true if gap <= OVERSHOOT_MM => FaultKind::Overshoot,
             false if gap <= NEAR_MM => FaultKind::NearMiss,
@@ -119,12 +120,22 @@ impl Lines {
 fn crosses(own: &Part, end: PanelPoint, nearest: PanelPoint, all: &Near<'_>) -> bool {
     let line = |a: PanelPoint, b: PanelPoint| kurbo::Line::new((a[0], a[1]), (b[0], b[1]));
     let near = |a, b| distance_squared_to_segment(end, a, b) <= OVERSHOOT_MM * OVERSHOOT_MM;
-    let other = |part: &Part| !std::ptr::eq(part, own) && part.distance_mm(nearest) < SAME_MM;
-    let others: Vec<kurbo::Line> = all
-        .edges_around(end)
-        .filter(|(a, b, part)| near(*a, *b) && other(part))
-        .map(|(a, b, _)| line(a, b))
-        .collect();
+    // A part has many stretches near the end.
+    let mut known: Vec<(*const Part, bool)> = vec![(own, false)];
+    let mut is_other = |part: &Part| match known.iter().find(|(of, _)| std::ptr::eq(*of, part)) {
+        Some((_, is_other)) => *is_other,
+        None => {
+            let is_other = part.distance_mm(nearest) < SAME_MM;
+            known.push((part, is_other));
+            is_other
+        }
+    };
+    let mut others: Vec<kurbo::Line> = Vec::new();
+    for (a, b, part) in all.edges_around(end) {
+        if near(a, b) && is_other(part) {
+            others.push(line(a, b));
+        }
+    }
     own.edges().filter(|(a, b)| near(*a, *b)).any(|(a, b)| {
         let own = PathSeg::Line(line(a, b));
         others.iter().any(|other| !own.intersect_line(*other).is_empty())

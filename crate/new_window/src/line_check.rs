@@ -3,11 +3,11 @@
 use drawing_io::{FaultKind, LEAST_MEND_MM, LineFault, MOST_MEND_MM, MendedLine, line_faults, mend_all};
 use panel::{PanelError, PanelOptions, panel_from_drawing};
 use plane::PagePoint;
-use scene::{Edit, Faults, Window, panel_drawing};
+use scene::{Drawing, Edit, Faults, panel_drawing};
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
-use crate::fault::fault;
+use crate::fault::{fault, unreadable};
 
 /// What was found in the lines of a window.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -37,18 +37,30 @@ pub struct LinePlace {
     pub mend: Option<Edit>,
 }
 
+/// What is read of a scene. A scene that is open has been checked; checking it once more would take longer than its lines.
+#[derive(Deserialize)]
+struct SceneLines {
+    windows: Vec<WindowLines>,
+}
+
+#[derive(Deserialize)]
+struct WindowLines {
+    id: String,
+    drawing: Drawing,
+}
+
 /// Checks the lines of a window of a scene: [`CheckedLines`] as JSON. `scene` is the text of a scene file; ends at most
 /// `within_mm` from another line can be mended, 0.2–15.
 ///
 /// # Errors
-/// Every fault of the scene; no such window; a tolerance out of range.
+/// Text that is no scene; no such window; lines that form no pieces; a tolerance out of range.
 pub fn check_lines(scene: &str, window: &str, within_mm: f64) -> Result<String, Faults> {
     if !(LEAST_MEND_MM..=MOST_MEND_MM).contains(&within_mm) {
         let expected = format!("{LEAST_MEND_MM} to {MOST_MEND_MM} mm");
         return Err(fault("within_mm", expected, format!("{within_mm} mm")));
     }
-    let scene = scene::read(scene)?;
-    let found = scene.windows.iter().find(|one| one.id == window);
+    let SceneLines { windows } = serde_json::from_str(scene).map_err(|error| unreadable("scene", &error))?;
+    let found = windows.iter().find(|one| one.id == window);
     let window = found.ok_or_else(|| fault("windows", "a window of the scene", format!("“{window}”")))?;
     let checked = checked(window, within_mm)
         .map_err(|error| fault("drawing", "lines that form pieces", error.to_string()))?;
@@ -56,12 +68,12 @@ pub fn check_lines(scene: &str, window: &str, within_mm: f64) -> Result<String, 
     Ok(serde_json::to_string(&checked).unwrap_or_default())
 }
 
-fn checked(window: &Window, within_mm: f64) -> Result<CheckedLines, PanelError> {
+fn checked(window: &WindowLines, within_mm: f64) -> Result<CheckedLines, PanelError> {
     let drawing = panel_drawing(&window.drawing);
     let panel = panel_from_drawing(&drawing, &PanelOptions::default())?;
     let page = panel.on_page();
     let edit = |lines: Vec<MendedLine>| {
-        Edit::set_paths(window, lines.into_iter().map(|line| (line.index, line.path)))
+        Edit::set_paths(&window.id, &window.drawing, lines.into_iter().map(|line| (line.index, line.path)))
     };
     let places: Vec<LinePlace> = line_faults(&drawing, &panel, within_mm)
         .into_iter()

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::document::{
     Attachment, Bar, ContentHash, Drawing, Horizon, Line, Makeup, OwnGlass, Piece, ProtectiveGlazing,
-    Reflectance, Room, Site, Sky, Viewer, ViewingPlace, Window,
+    Reflectance, Room, Site, Sky, Viewer, ViewingPlace,
 };
 
 /// One user action. It sets one part of the scene to a new value; its inverse sets the old value.
@@ -175,12 +175,16 @@ pub enum Edit {
 }
 
 impl Edit {
-    /// Gives cutlines of a window, by their index, other paths: SVG path data in mm, y up. `None` without any.
-    pub fn set_paths(window: &Window, paths: impl IntoIterator<Item = (usize, String)>) -> Option<Self> {
+    /// Gives cutlines of a window's drawing, by their index, other paths: SVG path data in mm, y up. `None` without any.
+    pub fn set_paths(
+        window: &str,
+        drawing: &Drawing,
+        paths: impl IntoIterator<Item = (usize, String)>,
+    ) -> Option<Self> {
         let set = |(index, path): (usize, String)| {
-            let line = window.drawing.cutlines.get(index)?;
+            let line = drawing.cutlines.get(index)?;
             let to = Some(Line { path, width_mm: line.width_mm });
-            Some(Self::SetLine { window: window.id.clone(), line: line.id, to, at: None })
+            Some(Self::SetLine { window: window.to_owned(), line: line.id, to, at: None })
         };
         let mut edits: Vec<Self> = paths.into_iter().filter_map(set).collect();
         match edits.len() {
