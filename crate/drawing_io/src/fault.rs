@@ -45,13 +45,24 @@ pub(crate) fn in_reading_order(a: &DrawingFault, b: &DrawingFault) -> std::cmp::
 
 /// A length in mm, to two or three figures.
 pub(crate) fn length(mm: f64) -> String {
-    let digits = if mm < 0.1 {
-        3
-    } else if mm < 10.0 {
-        2
-    } else {
-        1
-    };
+    let (digits, _) = last_digit(mm);
     let text = format!("{mm:.digits$}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// Whether a length is at most another, to the figures in which words give it: what is said to be 2.4 mm is within 2.4.
+pub(crate) fn is_within(mm: f64, most_mm: f64) -> bool {
+    let (_, unit) = last_digit(mm);
+    mm < most_mm + 0.5 * unit
+}
+
+/// How many digits after the decimal point words give, and the unit of the last, mm.
+fn last_digit(mm: f64) -> (usize, f64) {
+    if mm < 0.1 {
+        (3, 0.001)
+    } else if mm < 10.0 {
+        (2, 0.01)
+    } else {
+        (1, 0.1)
+    }
 }

@@ -6,7 +6,7 @@ use panel::{Drawing, Panel, PanelError, PanelOptions, panel_from_drawing};
 use plane::PanelPoint;
 
 use crate::check::found;
-use crate::fault::{DrawingFault, FaultKind, in_reading_order};
+use crate::fault::{DrawingFault, FaultKind, in_reading_order, is_within};
 use crate::lines::{Lines, OVERSHOOT_MM};
 use crate::mend::{MendedLine, mended};
 use crate::near::Near;
@@ -48,7 +48,7 @@ pub fn line_faults(drawing: &Drawing, panel: &Panel, within_mm: f64) -> Vec<Line
             distance_mm: end.and_then(|end| end.gap_mm),
             to_mm: end.and_then(|end| end.nearest),
             mended: end
-                .filter(|end| end.gap_mm.is_some_and(|gap| gap <= within_mm))
+                .filter(|end| end.gap_mm.is_some_and(|gap| is_within(gap, within_mm)))
                 .and_then(|end| mended(drawing, &lines, &all, end, fault.kind)),
             fault,
         })

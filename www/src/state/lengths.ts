@@ -93,6 +93,12 @@ export function size(widthMm: number, heightMm: number, system: System): string 
   return `${shown(widthMm, 'panel', system)} × ${shown(heightMm, 'panel', system)} ${unit}`;
 }
 
+/** A sentence with its lengths in inches: those that a sixteenth would round too much as decimals. */
+export const inInches = (words: string): string =>
+  words.replace(/(\d+(?:\.\d+)?) mm\b/g, (_, mm: string) =>
+    length(Number(mm), Number(mm) < MM_PER_INCH ? 'thickness' : 'panel', 'feet'),
+  );
+
 /** An area given in mm²: in cm², or m² from one square metre; in square inches, or square feet from ten. */
 export function area(mm2: number, system: System): string {
   if (system === 'metric') {

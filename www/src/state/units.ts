@@ -2,6 +2,7 @@
 // all other quantities of light have one unit everywhere.
 import * as lengths from './lengths';
 import { preferences } from './preferences.svelte';
+import { localised } from './sentence';
 
 export type { Kind } from './lengths';
 
@@ -15,6 +16,10 @@ export const lengthM = (m: number): string => lengths.length(m, 'room', preferen
 export const sizeMm = (width: number, height: number): string => lengths.size(width, height, preferences.system);
 /** An area, given in mm²: `38 cm²`, `5.9 sq in`. */
 export const areaMm2 = (mm2: number): string => lengths.area(mm2, preferences.system);
+
+/** A sentence from a module, its lengths in the plane of the window, which it gives in mm, in the user's units. */
+export const saidWithLengths = (words: string): string =>
+  preferences.system === 'metric' ? localised(words) : lengths.inInches(words);
 
 /** For fields: a value without its unit, the unit, the typed text as a value, and the step of the keys. */
 export const shownLength = (value: number, kind: lengths.Kind): string =>

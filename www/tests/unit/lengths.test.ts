@@ -1,6 +1,16 @@
 // Lengths as they are written and typed.
 import { expect, test } from 'vitest';
-import { area, length, parseLength, shown, size, systemOf, type Kind, type System } from '../../src/state/lengths';
+import {
+  area,
+  inInches,
+  length,
+  parseLength,
+  shown,
+  size,
+  systemOf,
+  type Kind,
+  type System,
+} from '../../src/state/lengths';
 
 /** The decimal sign is the machine's own here; the page's is tested on the page. */
 const point = (text: string): string => text.replace(',', '.');
@@ -107,4 +117,9 @@ test('what a field shows is read back unchanged, to the digits shown', () => {
       }
     }
   }
+});
+
+test('the lengths of a sentence are given in inches', () => {
+  const said = inInches('A line stops short 2.4 mm from the next line; 152.4 mm and not 3 mmx.');
+  expect(point(said)).toBe('A line stops short 0.094 in from the next line; 6 in and not 3 mmx.');
 });

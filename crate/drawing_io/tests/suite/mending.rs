@@ -127,8 +127,12 @@ fn both_ends_of_a_line_and_one_part_of_many_are_mended() {
 
 #[test]
 fn what_lies_beyond_the_tolerance_is_left() {
-    let mended = mend_all(&drawing(&["M0 300H400", "M100 600V303"]), 2.9).expect("a panel");
-    assert_eq!((mended.lines.len(), mended.open_ends), (0, 1));
+    for (end, joined) in [(303.0, 0), (302.906, 0), (302.904, 1)] {
+        // 2.904 mm are said to be 2.9.
+        let leads = ["M0 300H400".to_owned(), format!("M100 600V{end}")];
+        let mended = mend_all(&drawing(&leads.each_ref().map(String::as_str)), 2.9).expect("a panel");
+        assert_eq!((mended.lines.len(), mended.open_ends), (joined, 1 - joined), "{end}");
+    }
 }
 
 #[test]
