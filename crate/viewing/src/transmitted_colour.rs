@@ -51,6 +51,9 @@ impl TransmittedColour {
 /// Below this chroma C*ab a glass counts as colourless. Our assumption; about twice the just noticeable difference.
 const COLOURLESS: f64 = 5.0;
 
+/// From this chroma C*ab on a dark orange looks red, below it brown. Our assumption.
+const VIVID: f64 = 60.0;
+
 /// Names of colourless glass by L*: lower limit, word. Our assumption.
 const GREYS: [(f64, &str); 4] =
     [(85.0, "clear"), (60.0, "light grey"), (30.0, "grey"), (f64::NEG_INFINITY, "dark grey")];
@@ -68,8 +71,12 @@ fn in_words(lab: Lab) -> String {
         Some(deg) if chroma >= COLOURLESS => hue_word(deg),
         _ => return GREYS.iter().find(|grey| lab.l >= grey.0).map_or("", |grey| grey.1).to_owned(),
     };
-    // What is orange or amber when light is called brown when dark.
-    let hue = if lab.l < 50.0 && matches!(hue, "orange" | "amber") { "brown" } else { hue };
+    // Dark orange is called brown, or red where it is vivid.
+    let hue = match hue {
+        "orange" | "amber" if lab.l < 50.0 && chroma < VIVID => "brown",
+        "orange" if lab.l < 50.0 => "red",
+        hue => hue,
+    };
     let tones = TONES.iter().find(|tones| chroma < tones.0).map_or([""; 3], |tones| tones.1);
     let tone = match lab.l {
         l if l >= 65.0 => tones[0],
@@ -93,6 +100,7 @@ mod tests {
             (20.0, 60.0, 290.0, "deep violet"),
             (35.0, 45.0, 60.0, "strong brown"),
             (75.0, 70.0, 95.0, "bright yellow"),
+            (30.0, 80.0, 50.0, "deep red"),
         ] {
             let hue = f64::to_radians(hue_deg);
             assert_eq!(in_words(Lab::new(l, chroma * hue.cos(), chroma * hue.sin())), words);
@@ -117,6 +125,6 @@ mod tests {
         let red = TransmittedColour::of(&red).unwrap();
         assert!(red.dominant_nm.is_some_and(|nm| (600.0..640.0).contains(&nm)), "{red:?}");
         assert!(red.excitation_purity.is_some_and(|purity| purity > 0.98), "{red:?}");
-        assert!(red.words.ends_with("red") || red.words.ends_with("orange"), "{red:?}");
+        assert_eq!(red.words, "strong red");
     }
 }
