@@ -40,8 +40,11 @@ impl Missing<'_> {
 
     /// What to do if apt fails.
     fn remedy(&self) -> String {
-        let Self { what, .. } = self;
-        format!("It would install {what}. Run this to see why: apt-get update && {}", self.by_hand())
+        format!(
+            "The packages are for {}. Run this to see why: apt-get update && {}",
+            self.what,
+            self.by_hand()
+        )
     }
 }
 

@@ -11,6 +11,9 @@ use crate::schedule::Step;
 /// Environment variable with the path of Firefox.
 pub(crate) const FIREFOX: &str = "CLERESTORY_FIREFOX";
 
+const FIREFOX_WHAT: &str = "Firefox, to try the page in it";
+const WEBKIT_WHAT: &str = "WebKitGTK, its driver and a display in memory, to try the page in it";
+
 const WEBKIT_DRIVER: &str = "WebKitWebDriver";
 const DISPLAY: &str = "Xvfb";
 
@@ -18,8 +21,9 @@ const DISPLAY: &str = "Xvfb";
 pub(crate) struct Engine {
     /// Also the name of its Playwright project.
     pub(crate) name: &'static str,
-    /// The step that sets it up.
+    /// The step that sets it up, and what that installs.
     pub(crate) set_up: &'static str,
+    installs: &'static str,
     pub(crate) what: &'static str,
     /// The first port to try.
     pub(crate) port: u16,
@@ -29,6 +33,7 @@ pub(crate) struct Engine {
 const FIREFOX_ENGINE: Engine = Engine {
     name: "firefox",
     set_up: "set-up firefox",
+    installs: FIREFOX_WHAT,
     what: "once through the page in Firefox, driven by WebDriver BiDi",
     port: 4423,
     ready: firefox_ready,
@@ -37,6 +42,7 @@ const FIREFOX_ENGINE: Engine = Engine {
 const WEBKIT_ENGINE: Engine = Engine {
     name: "webkit",
     set_up: "set-up webkit",
+    installs: WEBKIT_WHAT,
     what: "once through the page in WebKitGTK, driven by WebDriver",
     port: 4473,
     ready: webkit_ready,
@@ -49,17 +55,13 @@ pub(crate) fn all() -> &'static [Engine] {
 
 /// Sets them up, as steps of the suite.
 pub(crate) fn set_up_steps<'a>() -> impl Iterator<Item = Step<'a>> {
-    all().iter().map(|engine| {
-        Step::new(engine.set_up, format!("what it takes to go {}", engine.what), engine.ready)
-            .light()
-            .holds(APT)
-    })
+    all().iter().map(|engine| Step::new(engine.set_up, engine.installs, engine.ready).light().holds(APT))
 }
 
 fn firefox_ready(log: &Log) -> Result<Done, Fault> {
     if firefox().is_none() {
         let missing = Missing {
-            what: "Firefox, in which the page is tried",
+            what: FIREFOX_WHAT,
             packages: vec!["firefox-esr"],
             only_needed: true,
             elsewhere: "Elsewhere, or without root, unpack Firefox 129 or newer into a folder of your own and name the \
@@ -99,7 +101,7 @@ fn webkit_ready(log: &Log) -> Result<Done, Fault> {
     let packages = absent();
     if !packages.is_empty() {
         let missing = Missing {
-            what: "WebKitGTK and a display in memory, in which the page is tried",
+            what: WEBKIT_WHAT,
             packages,
             only_needed: true,
             elsewhere: "Elsewhere install WebKitGTK with its WebKitWebDriver and MiniBrowser, and Xvfb; both must be \
