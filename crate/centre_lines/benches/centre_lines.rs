@@ -1,8 +1,9 @@
-//! The time from filled shapes to centre lines, by number of panes.
+//! The time from filled shapes to centre lines, by number of panes. Beside it, the first step of the naive way: comparing
+//! every edge of the lead with every other.
 
 use centre_lines::{CentreLineOptions, FillRule, FilledShape, between_panes, centre_lines};
 use criterion::{Criterion, criterion_group, criterion_main};
-use plane::PanelPoint;
+use plane::{PanelPoint, distance_squared_to_segment};
 use std::hint::black_box;
 
 /// Side of a pane, mm.
@@ -45,23 +46,42 @@ fn panes(columns: usize, rows: usize) -> Vec<FilledShape> {
     (0..columns * rows).map(pane).collect()
 }
 
+/// For every edge, the nearest other edge.
+fn compare_all(edges: &[(PanelPoint, PanelPoint)]) -> f64 {
+    let nearest = |i: usize, (a, _): (PanelPoint, PanelPoint)| {
+        let others = edges.iter().enumerate().filter(move |(j, _)| *j != i);
+        others.map(|(_, &(b, c))| distance_squared_to_segment(a, b, c)).fold(f64::INFINITY, f64::min)
+    };
+    edges.iter().enumerate().map(|(i, &edge)| nearest(i, edge)).sum()
+}
+
+fn edges(shapes: &[FilledShape]) -> Vec<(PanelPoint, PanelPoint)> {
+    let rings = shapes.iter().flat_map(|shape| &shape.rings);
+    rings.flat_map(|ring| ring.iter().copied().zip(ring.iter().copied().cycle().skip(1))).collect()
+}
+
 fn nets(c: &mut Criterion) {
     let options = CentreLineOptions::default();
     for (columns, rows) in [(10, 20), (50, 100)] {
-        let mut group = c.benchmark_group(format!("{} panes", columns * rows));
+        let mut group = c.benchmark_group(format!("centre lines of ribbons around {} panes", columns * rows));
         group.sample_size(10);
         let shapes = ribbons(columns, rows);
         let found = centre_lines(&shapes, &options, &|| false).expect("lines");
         assert!(found.lines.len() >= columns + rows - 2);
-        group.bench_with_input("from ribbons", &shapes, |b, shapes| {
+        group.bench_with_input("ours", &shapes, |b, shapes| {
             b.iter(|| centre_lines(black_box(shapes), &options, &|| false).expect("lines"));
         });
+        group.bench_with_input("naive", &edges(&shapes), |b, edges| b.iter(|| compare_all(black_box(edges))));
+        group.finish();
+        let mut group = c.benchmark_group(format!("centre lines between {} panes", columns * rows));
+        group.sample_size(10);
         let shapes = panes(columns, rows);
         let found = between_panes(&shapes, None, &options, &|| false).expect("lines");
         assert_eq!(found.lines.len(), columns + rows - 2);
-        group.bench_with_input("between panes", &shapes, |b, shapes| {
+        group.bench_with_input("ours", &shapes, |b, shapes| {
             b.iter(|| between_panes(black_box(shapes), None, &options, &|| false).expect("lines"));
         });
+        group.bench_with_input("naive", &edges(&shapes), |b, edges| b.iter(|| compare_all(black_box(edges))));
         group.finish();
     }
 }

@@ -8,24 +8,30 @@ use glam::DVec2;
 /// Rings as the library for set operations has them.
 pub(crate) type Rings = Vec<Vec<[f64; 2]>>;
 
-/// A net of 5 000 panes drawn as ribbons has some 20 000 crossings.
-const CROSSING_LIMIT: usize = 10_000_000;
-/// Pairs of edges tried. With fewer edges than a limit's worth of pairs, none need be.
-const PAIRS: usize = 200_000;
-/// Fewer crossings among them are chance.
-const LEAST_FOUND: usize = 8;
+/// Most edges of all rings together: joining as many takes about a second and a quarter of a gigabyte.
+const EDGE_LIMIT: usize = 500_000;
+/// Most crossings, which take as long. A net of 5 000 panes drawn as ribbons has some 20 000.
+const CROSSING_LIMIT: usize = 300_000;
+/// So many pairs of edges are tried that this many cross where the limit is reached.
+const EXPECTED_AT_LIMIT: f64 = 36.0;
+/// More are found by chance, below the limit, once in a few thousand times (three standard deviations).
+const FOUND_BEYOND: f64 = 54.0;
 
-/// Refuses rings with far more crossings than a net has, by trying pairs of edges spread evenly over all.
+/// Refuses rings with far more edges or crossings than a net has. Crossings are estimated by trying pairs of edges spread
+/// evenly over all: half as many again as the limit are always found.
 ///
 /// # Errors
-/// `TooManyCrossings`
-pub(crate) fn check_crossings(rings: &Rings) -> Result<(), CentreLinesFault> {
+/// `TooManyPoints`, `TooManyCrossings`
+pub fn check_crossings(rings: &[Vec<[f64; 2]>]) -> Result<(), CentreLinesFault> {
     let edges: Vec<(DVec2, DVec2)> = rings
         .iter()
         .flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)))
         .map(|(&a, &b)| (DVec2::from(a), DVec2::from(b)))
         .collect();
     let count = edges.len();
+    if count > EDGE_LIMIT {
+        return Err(CentreLinesFault::TooManyPoints { limit: EDGE_LIMIT });
+    }
     let all = 0.5 * count as f64 * count as f64;
     if all <= CROSSING_LIMIT as f64 {
         return Ok(());
@@ -36,17 +42,17 @@ pub(crate) fn check_crossings(rings: &Rings) -> Result<(), CentreLinesFault> {
         state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         (state >> 33) as usize % count
     };
-    let mut found = 0;
-    for _ in 0..PAIRS {
+    let pairs = EXPECTED_AT_LIMIT * all / CROSSING_LIMIT as f64;
+    let mut found = 0.0;
+    for _ in 0..pairs as usize {
         let (i, j) = (draw(), draw());
         let ((a, b), (c, d)) = (edges[i], edges[j]);
         if i != j && crossing(a, b, c, d).is_some() {
-            found += 1;
+            found += 1.0;
         }
     }
-    let estimate = all * found as f64 / PAIRS as f64;
-    if found >= LEAST_FOUND && estimate > CROSSING_LIMIT as f64 {
-        return Err(CentreLinesFault::TooManyCrossings { found: estimate, limit: CROSSING_LIMIT });
+    if found > FOUND_BEYOND {
+        return Err(CentreLinesFault::TooManyCrossings { found: all * found / pairs, limit: CROSSING_LIMIT });
     }
     Ok(())
 }

@@ -5,7 +5,7 @@
 //! of each lead. Lines that meet share points exactly; leads that continue one another are one line. Main types:
 //! [`FilledShape`]; [`CentreLines`] with its [`CentreLine`]s.
 //!
-//! All lengths are mm in the panel plane. Beside joints, a centre line is found within 0.12 mm; at joints, where shapes
+//! All lengths are mm in the panel plane. Beside joints, a centre line is found within 0.1 mm; at joints, where shapes
 //! leave open how leads cross, within 0.3 mm of how a stroke would have been drawn.
 //!
 //! How: the lead's boundary is sampled and triangulated; the middles of the triangles' edges across the lead lie on
@@ -23,11 +23,14 @@ mod curve;
 mod cycle;
 mod fault;
 mod find;
+mod gap;
 mod joint;
 mod line;
 mod mesh;
+mod mouths;
 mod net;
 mod options;
+mod order;
 mod panes;
 mod ray;
 mod region;
@@ -36,9 +39,11 @@ mod run;
 mod sample;
 mod simplify;
 mod skeleton;
+mod spacing;
 mod station;
 
 // Shapes in.
+pub use crossings::check_crossings;
 pub use options::{COORDINATE_LIMIT_MM, CentreLineOptions};
 pub use region::{FillRule, FilledShape};
 

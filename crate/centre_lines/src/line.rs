@@ -1,6 +1,7 @@
 //! Lines out of the net: edges that continue one another become one line.
 
 use crate::border::border;
+use crate::gap::weighted_median;
 use crate::net::Net;
 use crate::run::EdgeEnd;
 use crate::simplify::{keep_some, mark_line};
@@ -126,7 +127,11 @@ fn line(
         points.pop();
     }
     let least = if closed { 3 } else { 2 };
-    (points.len() >= least).then(|| CentreLine { points, width_mm: weighted_median(widths), closed })
+    (points.len() >= least).then(|| CentreLine {
+        points,
+        width_mm: weighted_median(widths).unwrap_or(0.0),
+        closed,
+    })
 }
 
 /// Starts a closed line (its first point repeated at the end) at a point that is kept, or marks points far apart.
@@ -153,18 +158,4 @@ fn farthest(points: &[DVec2], from: DVec2) -> usize {
         points[*i].distance_squared(from).total_cmp(&points[*j].distance_squared(from))
     };
     (0..points.len()).max_by(by).unwrap_or(0)
-}
-
-/// The value at which half the weight is reached.
-fn weighted_median(mut values: Vec<(f64, f64)>) -> f64 {
-    values.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let half = values.iter().map(|value| value.1).sum::<f64>() / 2.0;
-    let mut reached = 0.0;
-    for &(value, weight) in &values {
-        reached += weight;
-        if reached >= half {
-            return value;
-        }
-    }
-    0.0
 }

@@ -1,7 +1,13 @@
 //! The lead as triangles between samples of its boundary.
 
+use crate::fault::CentreLinesFault;
+use crate::order::insertion_order;
 use crate::sample::Sample;
-use spade::{ConstrainedDelaunayTriangulation, HasPosition, Point2, Triangulation};
+use spade::handles::FixedVertexHandle;
+use spade::{ConstrainedDelaunayTriangulation, Point2, Triangulation};
+
+/// The stop signal is asked once in so many points, every few milliseconds.
+const ASKED_EVERY: usize = 4096;
 
 /// Beyond an edge without another triangle of the lead.
 pub(crate) const NONE: u32 = u32::MAX;
@@ -22,35 +28,49 @@ impl Face {
     }
 }
 
-struct Corner {
-    at: Point2<f64>,
-    sample: u32,
-}
-
-impl HasPosition for Corner {
-    type Scalar = f64;
-    fn position(&self) -> Point2<f64> {
-        self.at
-    }
-}
-
 /// The triangles inside the boundary: a constrained Delaunay triangulation of the samples without what lies outside.
 /// Every corner lies on the boundary, so that the triangles hang together just as the lead does.
-pub(crate) fn triangles(samples: &[Sample]) -> Vec<Face> {
-    let corners = samples.iter().enumerate().map(|(i, sample)| Corner {
+///
+/// # Errors
+/// `Stopped`
+pub(crate) fn triangles(samples: &[Sample], stop: &dyn Fn() -> bool) -> Result<Vec<Face>, CentreLinesFault> {
+    let count = samples.len();
+    let mut mesh =
+        ConstrainedDelaunayTriangulation::<Point2<f64>>::with_capacity(count, 3 * count, 2 * count);
+    let mut vertices = vec![FixedVertexHandle::from_index(0); count];
+    // Two samples in one place are one vertex, for which the first stands.
+    let mut sample_of: Vec<u32> = Vec::with_capacity(count);
+    let mut last = None;
+    for (k, i) in insertion_order(samples.iter().map(|sample| sample.at)).into_iter().enumerate() {
+        if k % ASKED_EVERY == 0 && stop() {
+            return Err(CentreLinesFault::Stopped);
+        }
+        let at = samples[i as usize].at;
         // Spade refuses numbers next to zero; no coordinate needs them.
-        at: Point2::new(tame(sample.at.x), tame(sample.at.y)),
-        sample: i as u32,
-    });
-    let edges = samples.iter().enumerate().map(|(i, sample)| [i, sample.next as usize]);
-    // An edge that crosses another, which takes a slit of no width, is left out: its triangles then count with their
-    // neighbours.
-    let loaded = ConstrainedDelaunayTriangulation::<Corner>::try_bulk_load_cdt(
-        corners.collect(),
-        edges.filter(|[a, b]| a != b).collect(),
-        |_| {},
-    );
-    let Ok(mesh) = loaded else { return Vec::new() };
+        let at = Point2::new(tame(at.x), tame(at.y));
+        let inserted = match last {
+            Some(last) => mesh.insert_with_hint(at, last),
+            None => mesh.insert(at),
+        };
+        let Ok(vertex) = inserted else { return Ok(Vec::new()) };
+        match sample_of.get_mut(vertex.index()) {
+            Some(first) => *first = i.min(*first),
+            None => sample_of.push(i),
+        }
+        vertices[i as usize] = vertex;
+        last = Some(vertex);
+    }
+    for (i, sample) in samples.iter().enumerate() {
+        if i % ASKED_EVERY == 0 && stop() {
+            return Err(CentreLinesFault::Stopped);
+        }
+        let (from, to) = (vertices[i], vertices[sample.next as usize]);
+        // An edge that crosses another, which takes a slit of no width, is left out: its triangles then count with their
+        // neighbours.
+        if from != to && !mesh.exists_constraint(from, to) {
+            mesh.try_add_constraint(from, to);
+        }
+    }
 
     // Inner faces have the indices from 1, the outer face 0.
     let count = mesh.num_all_faces();
@@ -60,7 +80,7 @@ pub(crate) fn triangles(samples: &[Sample]) -> Vec<Face> {
     for face in mesh.inner_faces() {
         let f = face.fix().index();
         for (i, edge) in face.adjacent_edges().into_iter().enumerate() {
-            corners[f][i] = edge.from().data().sample;
+            corners[f][i] = sample_of[edge.from().fix().index()];
             beside[f][i] = edge.rev().face().fix().index() as u32;
             bounded[f][i] = edge.is_constraint_edge();
         }
@@ -76,7 +96,7 @@ pub(crate) fn triangles(samples: &[Sample]) -> Vec<Face> {
         }
     }
     let kept = (1..count).filter(|&f| inside[f]);
-    kept.map(|f| Face { corners: corners[f], beside: beside[f].map(|g| place[g as usize]) }).collect()
+    Ok(kept.map(|f| Face { corners: corners[f], beside: beside[f].map(|g| place[g as usize]) }).collect())
 }
 
 fn tame(v: f64) -> f64 {

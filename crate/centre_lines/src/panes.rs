@@ -1,11 +1,12 @@
 //! The lead between panes.
 
-use crate::crossings::Rings;
 use crate::fault::CentreLinesFault;
-use crate::find::{find, typical_width};
+use crate::find::{find, go_on};
+use crate::gap::typical_gap;
 use crate::line::CentreLines;
+use crate::mouths::flush;
 use crate::options::CentreLineOptions;
-use crate::region::{Corners, FilledShape, grown, region, together, union, without};
+use crate::region::{FilledShape, grown, together, union, without};
 
 /// A border lead around panes has no sharper corners (radians).
 const SHARPEST_BORDER_CORNER: f64 = 1.0;
@@ -16,7 +17,7 @@ const SHARPEST_BORDER_CORNER: f64 = 1.0;
 /// what lies between panes no farther apart than `options.widest_gap_mm`, and around them all a border lead of the median
 /// width of the others; so the border's centre line lies half a lead outside the panes.
 ///
-/// `stop` is asked now and then; true ends the work.
+/// `stop` is asked as by [`crate::centre_lines`].
 ///
 /// # Errors
 /// Coordinates or options out of range; too much; no lead; stopped.
@@ -34,21 +35,24 @@ pub fn between_panes(
     let window = match outline {
         Some(outline) => union(std::slice::from_ref(outline), stop)?,
         None => {
-            let reach = options.widest_gap_mm / 2.0;
+            let width = typical_gap(&glass, options.widest_gap_mm, stop)?;
+            let width = width.ok_or(CentreLinesFault::NoLead)?;
             // The gaps fill when the glass is grown and shrunk again.
-            let filled = grown(&grown(&glass, reach, Corners::Round), -reach, Corners::Round);
+            let reach = options.widest_gap_mm / 2.0;
+            let filled = grown(&glass, reach, SHARPEST_BORDER_CORNER);
+            go_on(stop)?;
+            let filled = grown(&filled, -reach, SHARPEST_BORDER_CORNER);
+            go_on(stop)?;
             let closed = together(&filled, &glass);
-            let inner = region(&lead_between(&closed, &glass, options))?;
-            grown(&closed, typical_width(&inner, stop)?, Corners::Sharp(SHARPEST_BORDER_CORNER))
+            grown(&flush(closed, &glass, reach), width, SHARPEST_BORDER_CORNER)
         }
     };
-    find(&lead_between(&window, &glass, options), options, stop)
-}
-
-/// What a window holds beside glass, without strips too narrow for a lead: panes at the edge of the window seldom reach it
-/// exactly.
-fn lead_between(window: &Rings, glass: &Rings, options: &CentreLineOptions) -> Rings {
-    let lead = without(window, glass);
+    go_on(stop)?;
+    let lead = without(&window, &glass);
+    go_on(stop)?;
+    // Strips too narrow for a lead go: panes at the edge of the window seldom reach it exactly.
     let by = options.touching_gap_mm;
-    grown(&grown(&lead, -by, Corners::Round), by, Corners::Sharp(SHARPEST_BORDER_CORNER))
+    let lead = grown(&lead, -by, SHARPEST_BORDER_CORNER);
+    go_on(stop)?;
+    find(&grown(&lead, by, SHARPEST_BORDER_CORNER), options, stop)
 }

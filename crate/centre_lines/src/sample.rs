@@ -1,14 +1,12 @@
-//! The boundary of the lead as evenly spaced samples.
+//! The boundary of the lead as samples.
 
 use crate::fault::CentreLinesFault;
 use crate::region::Region;
+use crate::spacing::{Spacing, bends};
 use glam::DVec2;
 
 /// Most samples of one boundary: about a million fit the memory of a browser's tab with their triangulation.
 const SAMPLE_LIMIT: usize = 1_000_000;
-
-/// Samples in a mean lead width. Five show a joint's corners closely enough; more cost time. By experiment.
-const SAMPLES_PER_WIDTH: f64 = 5.0;
 
 /// A boundary that turns by more has a corner, radians (26°). By experiment.
 const CORNER_TURN: f64 = 0.45;
@@ -32,18 +30,14 @@ pub(crate) struct Sample {
 /// # Errors
 /// `TooLong`
 pub(crate) fn samples(region: &Region) -> Result<Vec<Sample>, CentreLinesFault> {
-    let step = (region.mean_width() / SAMPLES_PER_WIDTH).max(1e-3);
-    let mut count = 0.0;
-    for ring in &region.rings {
-        count += edges(ring).map(|(a, b)| (a.distance(b) / step).ceil().max(1.0)).sum::<f64>();
-    }
-    if count > SAMPLE_LIMIT as f64 {
-        let (length_mm, width_mm) = (region.perimeter, region.mean_width());
-        return Err(CentreLinesFault::TooLong { length_mm, width_mm });
-    }
-    let mut samples = Vec::with_capacity(count as usize);
+    let (length_mm, width_mm) = (region.perimeter, region.mean_width());
+    let spacing = Spacing::new(&region.rings, width_mm);
+    let mut samples = Vec::new();
     for (index, ring) in region.rings.iter().enumerate() {
-        sample_ring(ring, index as u32, step, &mut samples);
+        sample_ring(ring, index as u32, &spacing, &mut samples);
+        if samples.len() > SAMPLE_LIMIT {
+            return Err(CentreLinesFault::TooLong { length_mm, width_mm });
+        }
     }
     Ok(samples)
 }
@@ -52,7 +46,7 @@ fn edges(ring: &[DVec2]) -> impl Iterator<Item = (DVec2, DVec2)> {
     ring.iter().copied().zip(ring.iter().copied().cycle().skip(1))
 }
 
-fn sample_ring(ring: &[DVec2], index: u32, step: f64, samples: &mut Vec<Sample>) {
+fn sample_ring(ring: &[DVec2], index: u32, spacing: &Spacing, samples: &mut Vec<Sample>) {
     let mut arc = vec![0.0];
     for (a, b) in edges(ring) {
         arc.push(arc[arc.len() - 1] + a.distance(b));
@@ -65,14 +59,15 @@ fn sample_ring(ring: &[DVec2], index: u32, step: f64, samples: &mut Vec<Sample>)
         ring[i].lerp(ring[(i + 1) % ring.len()], share.clamp(0.0, 1.0))
     };
     // Tangents are taken across more than half a step, so that facets of curves and rounded coordinates even out.
-    let reach = (0.6 * step).max(0.4).min(length / 8.0);
+    let reach = (0.6 * spacing.least).max(0.4).min(length / 8.0);
     let first = samples.len() as u32;
-    for (i, (a, b)) in edges(ring).enumerate() {
-        let parts = ((arc[i + 1] - arc[i]) / step).ceil().max(1.0);
-        for k in 0..parts as usize {
-            let share = k as f64 / parts;
+    for (i, ((a, b), bend)) in edges(ring).zip(bends(ring)).enumerate() {
+        for share in spacing.along(a, b, bend) {
+            if samples.len() > SAMPLE_LIMIT {
+                return;
+            }
             let s = arc[i] + share * (arc[i + 1] - arc[i]);
-            let at = if k == 0 { a } else { a.lerp(b, share) };
+            let at = a.lerp(b, share);
             let (before, after) = (place(s - reach), place(s + reach));
             let along = (after - before).normalize_or(DVec2::X);
             let (arriving, leaving) = (at - before, after - at);
