@@ -5,6 +5,7 @@ use panel::{Drawing, OpenEnd, Panel, PanelNote};
 use plane::PanelPoint;
 
 use crate::fault::{DrawingFault, FaultKind, length};
+use crate::lead::Leads;
 use crate::lines::{Lines, OVERSHOOT_MM};
 use crate::near::Near;
 use crate::recognise::{Layer, Reading};
@@ -106,6 +107,30 @@ pub(crate) fn found<'a>(
         }
     }
     faults
+}
+
+/// The gaps in the window's edge that were closed. `place`: from there to the drawing.
+pub(crate) fn mended(leads: &Leads, place: Affine) -> impl Iterator<Item = DrawingFault> {
+    leads.gaps.iter().map(move |gap| DrawingFault {
+        kind: FaultKind::Joined,
+        at_mm: moved(gap.at, place),
+        words: format!("The window's edge has a gap of {} mm; closed.", length(gap.mm)),
+    })
+}
+
+/// Closed shapes that were drawn twice. `place`: from there to the drawing.
+pub(crate) fn repeated(layers: &[Layer], place: Affine) -> impl Iterator<Item = DrawingFault> {
+    let used = layers.iter().filter(|layer| layer.group.role != Role::Ignored);
+    used.flat_map(|layer| &layer.repeated).map(move |&at| DrawingFault {
+        kind: FaultKind::Duplicate,
+        at_mm: moved(at, place),
+        words: "A closed shape was drawn twice; taken once.".to_owned(),
+    })
+}
+
+fn moved(point: PanelPoint, place: Affine) -> PanelPoint {
+    let p = place * kurbo::Point::new(point[0], point[1]);
+    PanelPoint::new(p.x, p.y)
 }
 
 /// What could not be read in the layers that were used.

@@ -78,7 +78,7 @@ pub enum ImportError {
     /// The drawing was read, but no panel can be made of it.
     #[error(transparent)]
     Panel(#[from] panel::PanelError),
-    /// Leads drawn as shapes could not be followed.
-    #[error("leads drawn as shapes: {0}")]
+    /// Leads or panes drawn as shapes could not be followed.
+    #[error("filled shapes: {0}")]
     Shapes(String),
 }

@@ -8,14 +8,16 @@ use panel::{
     DEFAULT_CUTLINE_FACE_MM, Drawing, Line, Outline, Panel, PanelOptions, panel_from_drawing, write_path,
 };
 
-use crate::check::{faults_of, unread};
+use crate::bars::drawn_bar;
+use crate::check::{faults_of, mended, repeated, unread};
 use crate::error::ImportError;
-use crate::fault::{DrawingFault, in_reading_order};
+use crate::fault::{DrawingFault, FaultKind, in_reading_order};
 use crate::layer::groups;
 use crate::lead::Leads;
 use crate::leads::leads_at;
 use crate::limits::{FARTHEST_MM, GROUP_LIMIT, LENGTH_LIMIT_MM, POINT_LIMIT, WIDTH_LIMIT_MM};
 use crate::named::{TakenLayer, overrule, overrule_groups, taken};
+use crate::paint::apart;
 use crate::part::{Part, bounds, parts};
 use crate::recognise::{Layer, Reading, recognise};
 use crate::role::Role;
@@ -113,6 +115,13 @@ pub fn import(text: &str, options: &ImportOptions) -> Result<Import, ImportError
     let panel_options = PanelOptions { snap_mm: options.join_mm, ..PanelOptions::default() };
     let mut panel = panel_from_drawing(&drawing, &panel_options)?;
     let mut faults = faults_of(&drawing, &panel, options.join_mm, leads.shares_edges);
+    // Closing a gap in the edge moves it a little: what it then misses was not drawn so.
+    let moved_mm = leads.gaps.iter().map(|gap| gap.mm * exact).fold(0.0, f64::max);
+    faults.retain(|fault| {
+        fault.kind != FaultKind::Joined || panel.opening.distance_to_edge_mm(fault.at_mm) >= moved_mm
+    });
+    faults.extend(mended(&leads, place));
+    faults.extend(repeated(&layers, place));
     faults.extend(unread(&file, &layers, place * map));
     if options.join_mm > PanelOptions::default().snap_mm {
         // A document's lines are joined within the usual tolerance: what was joined beyond it is drawn so.
@@ -236,14 +245,14 @@ fn layers_of(
         let limit = (LENGTH_LIMIT_MM / 1000.0) as usize;
         return Err(ImportError::TooMuch { what: "metres of lines", limit });
     }
-    let mut groups = groups(file);
+    let mut groups = apart(file, groups(file));
     if groups.len() > GROUP_LIMIT {
         return Err(ImportError::TooMuch { what: "layers and kinds of lines", limit: GROUP_LIMIT });
     }
     let scale = map.determinant().abs().sqrt();
     overrule(&mut groups, &options.roles, scale, strict)?;
     overrule_groups(&mut groups, &options.group_roles, scale)?;
-    Ok(recognise(file, groups, &|shape| of[shape].as_slice(), scale))
+    recognise(file, groups, &|shape| of[shape].as_slice(), scale)
 }
 
 /// About how many points a path has when its curves are flattened: a curve of length l deviates by l²/(8 n² r).
@@ -288,9 +297,15 @@ fn drawing(
         layers.iter().filter(|layer| layer.group.role == Role::Bars && layer.reading != Reading::None);
     let bars = bar_layers
         .flat_map(|layer| layer.parts.iter().map(move |part| (part, layer.width_mm)))
-        .map(|(part, drawn)| Bar {
-            path: write_path(&(place * part.path.clone())),
-            diameter_mm: width(drawn, None, DEFAULT_BAR_DIAMETER_MM, &mut usual[2]),
+        .map(|(part, drawn)| {
+            // One drawn as a rectangle runs along its middle, as wide as that is.
+            let rectangle = drawn_bar(part);
+            let path = rectangle.as_ref().map_or(&part.path, |bar| &bar.axis.path);
+            let drawn = rectangle.as_ref().map_or(drawn, |bar| Some(bar.width_mm));
+            Bar {
+                path: write_path(&(place * path.clone())),
+                diameter_mm: width(drawn, None, DEFAULT_BAR_DIAMETER_MM, &mut usual[2]),
+            }
         })
         .collect();
     for (what, usual) in [("border lead", usual[0]), ("leads", usual[1]), ("bars", usual[2])] {

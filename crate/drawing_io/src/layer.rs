@@ -21,6 +21,17 @@ pub(crate) enum Look {
     NoLine,
 }
 
+/// How the filled shapes of a group lie to the others of their name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Paint {
+    /// Side by side, or nobody knows.
+    Whole,
+    /// Beneath all others: a ground of this colour.
+    Under(Ink),
+    /// Each within one other: painted in this colour.
+    Upon(Ink),
+}
+
 /// Shapes of one name and one look.
 #[derive(Debug, Clone)]
 pub(crate) struct Group {
@@ -28,9 +39,12 @@ pub(crate) struct Group {
     pub(crate) name: Option<String>,
     pub(crate) hint: Option<Hint>,
     pub(crate) look: Look,
+    pub(crate) paint: Paint,
     pub(crate) hidden: bool,
     /// Somebody has said what it is.
     pub(crate) told: bool,
+    /// What somebody says that the window's edge in it is.
+    pub(crate) edge_role: Option<Role>,
     /// Indices of its shapes.
     pub(crate) shapes: Vec<usize>,
     pub(crate) role: Role,
@@ -55,8 +69,10 @@ pub(crate) fn groups(file: &SvgFile) -> Vec<Group> {
                 name,
                 hint,
                 look,
+                paint: Paint::Whole,
                 hidden,
                 told: false,
+                edge_role: None,
                 shapes: Vec::new(),
                 role: Role::Ignored,
             });
@@ -131,6 +147,17 @@ fn is_made_up(name: &str) -> bool {
     let bare = name.trim_matches(|c: char| c.is_ascii_digit() || matches!(c, '-' | '_' | '.' | ':'));
     let bare = bare.to_ascii_lowercase();
     bare.is_empty() || KINDS.contains(&bare.as_str())
+}
+
+impl Group {
+    /// What is seen of it, in words.
+    pub(crate) fn words(&self, mm_per_unit: f64) -> String {
+        match self.paint {
+            Paint::Whole => self.look.words(mm_per_unit),
+            Paint::Under(ink) => format!("{} ground under filled shapes", colour_words(ink)),
+            Paint::Upon(ink) => format!("{} shapes upon filled shapes", colour_words(ink)),
+        }
+    }
 }
 
 impl Look {

@@ -2,6 +2,7 @@
 
 use kurbo::BezPath;
 
+use crate::edge::Gap;
 use crate::part::Part;
 
 /// A lead's heart.
@@ -21,6 +22,8 @@ pub(crate) struct Leads {
     pub(crate) outline_layer: Option<usize>,
     /// True if the edge is all that this layer holds.
     pub(crate) outline_alone: bool,
+    /// Gaps in the edge that were closed.
+    pub(crate) gaps: Vec<Gap>,
     pub(crate) cutlines: Vec<LeadPath>,
     /// The leads were read from panes that share their edges: that two of them run together is no fault.
     pub(crate) shares_edges: bool,

@@ -78,6 +78,7 @@ fn leads(found: CentreLines, outline: Option<&Part>) -> Result<Leads, ImportErro
         outline_face_mm,
         outline_layer: None,
         outline_alone: false,
+        gaps: Vec::new(),
         cutlines,
         shares_edges: false,
     })

@@ -3,12 +3,13 @@
 use kurbo::Affine;
 use panel::{Cutline, Drawing, Line, Outline, PanelOptions, panel_from_drawing, write_path};
 
+use crate::edge::{Edge, enclosing_edge, nearly_closed_edge};
 use crate::error::ImportError;
 use crate::lead::{LeadPath, Leads};
 use crate::lead_faces::{along_faces, between_panes};
-use crate::near::{Near, runs_along};
+use crate::near::{Near, runs_within};
 use crate::outline::{edge_among, edge_around};
-use crate::part::{Part, ring_part, simplified};
+use crate::part::{Part, middle, ring_part, simplified};
 use crate::recognise::{Layer, Reading};
 use crate::region::Region;
 use crate::role::Role;
@@ -49,10 +50,13 @@ pub(crate) fn leads_at(
         let parts: Vec<&Part> = candidates.iter().map(|(_, part)| *part).collect();
         let all: Vec<&Part> =
             lines.iter().copied().chain(shapes.iter().flat_map(|shapes| &shapes.parts)).collect();
-        found = edge_among(&parts, &all, page).map(|k| (Some(candidates[k].0), parts[k].clone()));
+        found = edge_among(&parts, &all, page)
+            .map(|k| (k, Edge::whole(parts[k].clone())))
+            .or_else(|| nearly_closed_edge(&parts, &all, page))
+            .map(|(k, edge)| (Some(candidates[k].0), edge));
     }
     let width_of = |layer: Option<usize>| layer.and_then(|k| layers[k].width_mm);
-    if let Some((layer, outline)) = found {
+    if let Some((layer, Edge { part: outline, gaps, within_mm })) = found {
         let outline_alone =
             layer.is_some_and(|k| layers[k].parts.len() == 1 || layers[k].group.role == Role::Outline);
         let mut leads = Leads {
@@ -61,6 +65,7 @@ pub(crate) fn leads_at(
             outline_face_mm: width_of(layer),
             outline_layer: layer,
             outline_alone,
+            gaps,
             shares_edges: shapes.iter().any(|shapes| shapes.reading == Reading::Panes),
         };
         for layer in &shapes {
@@ -69,7 +74,7 @@ pub(crate) fn leads_at(
             leads.outline = of_shapes.outline;
             leads.outline_face_mm = of_shapes.outline_face_mm.or(leads.outline_face_mm);
         }
-        leads.cutlines.extend(line_paths(layers, Some(&leads.outline)));
+        leads.cutlines.extend(line_paths(layers, &leads.outline, within_mm));
         return Ok(leads);
     }
     if let Some(layer) = shapes.first() {
@@ -77,7 +82,7 @@ pub(crate) fn leads_at(
         for layer in &shapes[1..] {
             leads.cutlines.extend(leads_of_shapes(layer, Some(&leads.outline))?.cutlines);
         }
-        leads.cutlines.extend(line_paths(layers, Some(&leads.outline)));
+        leads.cutlines.extend(line_paths(layers, &leads.outline, 0.0));
         return Ok(leads);
     }
     if lines.is_empty() {
@@ -85,12 +90,13 @@ pub(crate) fn leads_at(
             why: "no layer holds lines, panes or leads that could be a window's",
         });
     }
-    let ring = edge_around(&lines, join_mm).and_then(|ring| ring_part(&ring));
+    let edge = enclosing_edge(&lines, join_mm);
     let why = "the lines do not enclose anything; close the window's edge, or name its layer outline";
-    let outline = ring.ok_or(ImportError::NoOutline { why })?;
+    let Edge { part: outline, gaps, within_mm } = edge.ok_or(ImportError::NoOutline { why })?;
     Ok(Leads {
-        cutlines: line_paths(layers, Some(&outline)),
+        cutlines: line_paths(layers, &outline, within_mm),
         outline,
+        gaps,
         outline_face_mm: None,
         outline_layer: None,
         outline_alone: false,
@@ -104,7 +110,7 @@ fn own_edge(
     lines: &[&Part],
     page: Option<kurbo::Rect>,
     join_mm: f64,
-) -> Option<(Option<usize>, Part)> {
+) -> Option<(Option<usize>, Edge)> {
     let parts: Vec<&Part> = named.iter().map(|(_, part)| *part).collect();
     let all: Vec<&Part> = lines.iter().copied().chain(parts.iter().copied()).collect();
     let largest = || {
@@ -113,19 +119,20 @@ fn own_edge(
             .max_by(|&a, &b| parts[a].area_mm2().total_cmp(&parts[b].area_mm2()))
     };
     if let Some(k) = edge_among(&parts, &all, page).or_else(largest) {
-        return Some((Some(named[k].0), parts[k].clone()));
+        return Some((Some(named[k].0), Edge::whole(parts[k].clone())));
     }
-    let ring = edge_around(&parts, join_mm)?;
-    let part = ring_part(&ring)?;
-    Some((named.first().map(|(k, _)| *k), part))
+    if let Some((k, edge)) = nearly_closed_edge(&parts, &all, page) {
+        return Some((Some(named[k].0), edge));
+    }
+    let edge = enclosing_edge(&parts, join_mm)?;
+    Some((named.first().map(|(k, _)| *k), edge))
 }
 
-/// The leads drawn as lines, without the edge and what runs along it.
-fn line_paths(layers: &[Layer], outline: Option<&Part>) -> Vec<LeadPath> {
-    let near = outline.map(|outline| Near::new(std::iter::once(outline)));
+/// The leads drawn as lines, without the edge and what runs along it within a distance (mm).
+fn line_paths(layers: &[Layer], outline: &Part, within_mm: f64) -> Vec<LeadPath> {
+    let near = Near::new(std::iter::once(outline));
     let is_edge = |part: &Part| {
-        outline.is_some_and(|outline| part.shape == outline.shape && part.points == outline.points)
-            || near.as_ref().is_some_and(|near| runs_along(part, near))
+        (part.shape == outline.shape && part.points == outline.points) || runs_within(part, &near, within_mm)
     };
     layers
         .iter()
@@ -172,16 +179,25 @@ fn leads_of_shapes(layer: &Shapes, outline: Option<&Part>) -> Result<Leads, Impo
     }
 }
 
-/// The gap between panes that lie side by side, mm: the median over their corners of the distance to the next pane.
+/// The gap between panes that lie side by side, mm: the median over the length of their edges of the distance to the next
+/// pane.
 fn typical_gap_mm(panes: &[Part]) -> f64 {
     let near = Near::new(panes.iter());
-    let mut gaps: Vec<f64> = panes
-        .iter()
-        .flat_map(|pane| pane.middles().map(move |middle| (middle, pane)))
-        .filter_map(|(middle, pane)| near.distance_to_others(middle, WIDEST_GAP_MM, pane))
+    let edges = panes.iter().flat_map(|pane| pane.edges().map(move |edge| (edge, pane)));
+    let mut gaps: Vec<(f64, f64)> = edges
+        .filter_map(|((a, b), pane)| {
+            let gap = near.distance_to_others(middle(a, b), WIDEST_GAP_MM, pane)?;
+            Some((gap, (b - a).length()))
+        })
         .collect();
-    gaps.sort_by(f64::total_cmp);
-    gaps.get(gaps.len() / 2).copied().unwrap_or(0.0)
+    gaps.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let half = gaps.iter().map(|(_, length)| length).sum::<f64>() / 2.0;
+    let mut reached = 0.0;
+    let median = gaps.iter().find(|(_, length)| {
+        reached += length;
+        reached >= half
+    });
+    median.map_or(0.0, |(gap, _)| *gap)
 }
 
 /// The edges of panes that touch, each once.
@@ -194,7 +210,7 @@ fn shared_edges(layer: &Shapes, outline: Option<&Part>) -> Result<Leads, ImportE
             let around = edge_around(&parts, snap_mm);
             let why = "the panes do not touch one another";
             around
-                .or_else(|| Region::each(&layer.parts).largest_ring().cloned())
+                .or_else(|| Region::each(&layer.parts).ok()?.largest_ring().cloned())
                 .ok_or(ImportError::NoOutline { why })?
         }
     };
@@ -225,6 +241,7 @@ fn shared_edges(layer: &Shapes, outline: Option<&Part>) -> Result<Leads, ImportE
         outline_face_mm: layer.width_mm,
         outline_layer: None,
         outline_alone: false,
+        gaps: Vec::new(),
         cutlines,
         shares_edges: true,
     })

@@ -12,17 +12,21 @@
 //! Any drawing program will do. Layers, groups and shapes may be named (`sight-size`, `cutlines`, `bars`, or what they are
 //! called in six languages); where names are missing, stroke, fill and geometry tell what a line is. Leads may be drawn as
 //! lines along their hearts, as filled shapes, as one net with holes; or the panes may be drawn, side by side or with gaps.
-//! A line's stroke width is the face width of its lead if it is as wide as a lead can be, otherwise the usual one.
+//! A line's stroke width is the face width of its lead if it is as wide as a lead can be, otherwise the usual one. Bars may
+//! be lines or long rectangles. What is painted is left out where geometry tells: strokes too dense for glass between them,
+//! filled shapes within one pane (no glass has a hole), and a filled ground under all panes.
 //!
 //! Sizes are real if the file states a unit; otherwise the window's real width must be given.
 //!
 //! SVG's y runs down. The drawing's y runs up, and its origin is the lower left of the sight size.
 //!
 //! # Hostile files
-//! Bytes, elements, nesting, references, style rules, segments and length of lines have limits; nothing recurses, so that
-//! no file can exhaust the stack.
+//! Bytes, elements, nesting, references, style rules, segments, length and crossings of lines have limits; nothing recurses,
+//! so that no file can exhaust the stack.
 
+mod bars;
 mod check;
+mod edge;
 mod error;
 mod fault;
 mod import;
@@ -33,13 +37,16 @@ mod leads;
 mod limits;
 mod line_faults;
 mod lines;
+mod meeting;
 mod mend;
 mod named;
 mod near;
 mod outline;
+mod paint;
 mod part;
 mod recognise;
 mod region;
+mod repeated;
 mod report;
 mod role;
 mod svg;

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::error::ImportError;
-use crate::layer::Group;
+use crate::layer::{Group, Paint};
 use crate::recognise::Layer;
 use crate::role::Role;
 
@@ -26,7 +26,7 @@ pub struct TakenLayer {
 /// Name of what has no name, and of a look within a named layer. `mm`: millimetres in a user unit.
 fn name(group: &Group, by_look: bool, mm: f64) -> String {
     let hidden = if group.hidden { " (hidden)" } else { "" };
-    let look = group.look.words(mm);
+    let look = group.words(mm);
     match &group.name {
         Some(name) if by_look => format!("{name}: {look}{hidden}"),
         Some(name) => format!("{name}{hidden}"),
@@ -46,7 +46,8 @@ pub(crate) fn taken(layers: &[Layer], edge: Option<usize>, edge_alone: bool, mm:
     let mut found: Vec<TakenLayer> = Vec::new();
     let mut index: HashMap<(String, Role), usize> = HashMap::new();
     for (k, layer) in layers.iter().enumerate() {
-        let by_look = layer.group.name.is_some() && roles[&key(&layer.group)].len() > 1;
+        let several = roles[&key(&layer.group)].len() > 1;
+        let by_look = layer.group.name.is_some() && (several || layer.group.paint != Paint::Whole);
         let (name, taken_as) = (name(&layer.group, by_look, mm), role(k));
         let entry = *index.entry((name.clone(), taken_as)).or_insert_with(|| {
             found.push(TakenLayer { name: name.clone(), taken_as, groups: Vec::new() });
@@ -54,12 +55,15 @@ pub(crate) fn taken(layers: &[Layer], edge: Option<usize>, edge_alone: bool, mm:
         });
         found[entry].groups.push(k);
         if edge == Some(k) && !edge_alone {
-            let name = format!("{name}: its outer edge");
+            let name = format!("{name}{ITS_EDGE}");
             found.push(TakenLayer { name, taken_as: Role::Outline, groups: Vec::new() });
         }
     }
     found
 }
+
+/// What [`taken`] adds to a layer's name for the edge in it.
+const ITS_EDGE: &str = ": its outer edge";
 
 /// Takes groups as somebody says, by the names that [`taken`] gives them. `strict`: a name that no group has is refused.
 pub(crate) fn overrule(
@@ -75,6 +79,23 @@ pub(crate) fn overrule(
         for group in groups.iter_mut().filter(|group| is_meant(group)) {
             any = true;
             group.tell(*role);
+        }
+        if any {
+            continue;
+        }
+        // The edge is part of a layer that holds more: only whether it is one can be said.
+        let layer = wanted.strip_suffix(ITS_EDGE).unwrap_or_default();
+        let is_meant = |group: &Group| [false, true].iter().any(|by_look| name(group, *by_look, mm) == layer);
+        for group in groups.iter_mut().filter(|group| is_meant(group)) {
+            any = true;
+            group.edge_role = match role {
+                Role::Bars => {
+                    let expected = "outline, cutlines or ignored for a window's edge";
+                    let found = format!("{wanted}={role}");
+                    return Err(ImportError::BadOption { option: "--layer", expected, found });
+                }
+                role => Some(*role),
+            };
         }
         if strict && !any {
             return Err(ImportError::NoSuchLayer { found: wanted.clone(), known: names(groups, mm) });

@@ -61,6 +61,18 @@ impl<'a> Near<'a> {
         least.map(f64::sqrt).filter(|distance| *distance <= reach)
     }
 
+    /// Whether a segment no longer than a cell crosses other parts than this one.
+    pub(crate) fn crossed_by_others(&self, from: PanelPoint, to: PanelPoint, own: &Part) -> bool {
+        let side = |a: PanelPoint, b: PanelPoint, p: PanelPoint| {
+            (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
+        };
+        self.around(from).any(|(a, b, part)| {
+            !std::ptr::eq(*part, own)
+                && side(from, to, *a) * side(from, to, *b) <= 0.0
+                && side(*a, *b, from) * side(*a, *b, to) <= 0.0
+        })
+    }
+
     /// The parts that pass within `reach` mm (at most a cell) of a point, some of them more than once.
     pub(crate) fn parts_within(&self, point: PanelPoint, reach: f64) -> impl Iterator<Item = &'a Part> {
         let is_near =
@@ -92,5 +104,10 @@ fn cell(point: PanelPoint) -> [i64; 2] {
 
 /// Whether a line runs along others over its whole length.
 pub(crate) fn runs_along(part: &Part, near: &Near<'_>) -> bool {
-    part.points.iter().copied().chain(part.middles()).all(|p| near.within(p, ALONG_MM))
+    runs_within(part, near, ALONG_MM)
+}
+
+/// The same within a distance, mm.
+pub(crate) fn runs_within(part: &Part, near: &Near<'_>, mm: f64) -> bool {
+    part.points.iter().copied().chain(part.middles()).all(|p| near.within(p, mm.max(ALONG_MM)))
 }

@@ -69,7 +69,8 @@ fn frames_all_but_itself(part: &Part, lines: &[&Part]) -> bool {
 pub(crate) fn is_frame(part: &Part, page: Rect) -> bool {
     let Some([low, high]) = bounds([part]) else { return false };
     let (w, h) = (high[0] - low[0], high[1] - low[1]);
-    let is_rectangle = part.area_mm2() > 0.99 * w * h;
+    // One that crosses itself may enclose more than once.
+    let is_rectangle = (part.area_mm2() / (w * h) - 1.0).abs() < 0.01;
     let (share_w, share_h) = (w / page.width() - 1.0, h / page.height() - 1.0);
     // Also larger than the page: a background with a margin.
     is_rectangle && share_w > -PAGE_SHARE && share_h > -PAGE_SHARE
@@ -101,7 +102,7 @@ pub(crate) fn edge_around(lines: &[&Part], snap_mm: f64) -> Option<Vec<PanelPoin
         .filter(|piece| !is_outside(piece))
         .filter_map(|piece| Part::new(path_of(&piece.outline.outer, true), 0))
         .collect();
-    let ring = crate::region::Region::each(&inside).largest_ring()?.clone();
+    let ring = crate::region::Region::each(&inside).ok()?.largest_ring()?.clone();
     let back = |p: PanelPoint| PanelPoint::new(p[0] - shift.x, p[1] - shift.y);
     Some(ring.into_iter().map(back).collect())
 }

@@ -114,6 +114,19 @@ impl Part {
         self.edges().map(|(a, b)| (b - a).length()).sum()
     }
 
+    /// The place after a share of the way along it.
+    pub(crate) fn place(&self, share: f64) -> PanelPoint {
+        let mut rest = share * self.length_mm();
+        for (a, b) in self.edges() {
+            let length = (b - a).length();
+            if rest <= length {
+                return a + (b - a) * (rest / length.max(1e-12));
+            }
+            rest -= length;
+        }
+        self.points[self.points.len() - 1]
+    }
+
     /// Area enclosed by a closed part, mm²; 0 for an open one.
     pub(crate) fn area_mm2(&self) -> f64 {
         if self.closed { plane::signed_area(&self.points).abs() } else { 0.0 }
@@ -140,7 +153,7 @@ pub(crate) fn middle(a: PanelPoint, b: PanelPoint) -> PanelPoint {
 }
 
 /// Closes a path whose end lies near its start: the end moves there.
-fn close(path: &mut BezPath) {
+pub(crate) fn close(path: &mut BezPath) {
     let Some(PathEl::MoveTo(start)) = path.elements().first().copied() else { return };
     if let Some(last) = path.elements_mut().last_mut() {
         match last {

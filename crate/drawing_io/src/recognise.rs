@@ -5,10 +5,13 @@
 
 use plane::PanelPoint;
 
-use crate::layer::{Group, Look};
-use crate::near::Near;
+use crate::bars::{are_bars, could_be_bars, cross_the_leads, rectangles_across};
+use crate::error::ImportError;
+use crate::layer::{Group, Look, Paint};
+use crate::meeting::{is_hatching, share_of_meeting_ends};
 use crate::part::{Part, bounds};
 use crate::region::Region;
+use crate::repeated::without_repeated;
 use crate::role::{Hint, Role};
 use crate::svg::SvgFile;
 
@@ -30,6 +33,8 @@ pub(crate) enum Reading {
 pub(crate) struct Layer {
     pub(crate) group: Group,
     pub(crate) parts: Vec<Part>,
+    /// Where shapes were drawn twice.
+    pub(crate) repeated: Vec<PanelPoint>,
     pub(crate) reading: Reading,
     /// Width of its lines, mm, if the file gives one.
     pub(crate) width_mm: Option<f64>,
@@ -42,7 +47,8 @@ impl Layer {
             !self.group.hidden && !matches!(self.group.hint, Some(Hint::Role(Role::Ignored | Role::Bars)));
         let draws =
             self.reading == Reading::Lines || (self.group.look == Look::Area && self.parts.len() == 1);
-        is_used && self.group.role != Role::Bars && draws
+        let is_said = matches!(self.group.edge_role, None | Some(Role::Outline));
+        is_used && is_said && self.group.role != Role::Bars && draws
     }
 }
 
@@ -52,29 +58,31 @@ const FILLED_SHARE: f64 = 0.55;
 /// Widest mean width of leads drawn as shapes, mm. The widest leads made are about 25 mm.
 const WIDEST_FACE_MM: f64 = 30.0;
 
-/// An end farther than this from every other line is a free end, mm: half the face of a wide lead.
-const MEETING_MM: f64 = 6.0;
-
 /// Lines of which at least this share of ends meet others are leads.
 const MEETING_SHARE: f64 = 0.6;
-
-/// Lines on which at most this share of bars' worth of ends lie may be bars: ends for each line.
-const ENDS_ON_A_BAR: f64 = 0.5;
 
 /// Smallest size of a letter's box, as a share of the drawing's height: smaller filled shapes from definitions are text.
 const LETTER_SHARE: f64 = 0.04;
 
 /// Reads every group; roles are as names and geometry say.
+///
+/// # Errors
+/// Filled shapes with far more points or crossings than a window has.
 pub(crate) fn recognise<'a>(
     file: &SvgFile,
     groups: Vec<Group>,
     parts_of: &dyn Fn(usize) -> &'a [Part],
     mm: f64,
-) -> Vec<Layer> {
+) -> Result<Vec<Layer>, ImportError> {
     let mut layers: Vec<Layer> = groups
         .into_iter()
         .map(|group| {
-            let parts = group.shapes.iter().flat_map(|&shape| parts_of(shape)).cloned().collect();
+            let mut parts: Vec<Part> =
+                group.shapes.iter().flat_map(|&shape| parts_of(shape)).cloned().collect();
+            let repeated = without_repeated(&mut parts);
+            if group.edge_role == Some(Role::Ignored) {
+                leave_out_edge(&mut parts);
+            }
             let width_mm = match group.look {
                 Look::Line { width, .. } => width.map(|width| width as f64 / 1e6 * mm),
                 _ => group
@@ -83,11 +91,11 @@ pub(crate) fn recognise<'a>(
                     .and_then(|&shape| file.shapes[shape].stroke_width)
                     .map(|width| width * mm),
             };
-            Layer { group, parts, reading: Reading::None, width_mm }
+            Layer { group, parts, repeated, reading: Reading::None, width_mm }
         })
         .collect();
     let size = bounds(layers.iter().filter(|layer| !layer.group.hidden).flat_map(|layer| &layer.parts));
-    let Some([low, high]) = size else { return layers };
+    let Some([low, high]) = size else { return Ok(layers) };
     let height = high[1] - low[1];
     // A name that would leave out everything was meant otherwise.
     let left_out = |layer: &Layer| layer.group.hint == Some(Hint::Role(Role::Ignored)) && !layer.group.told;
@@ -97,27 +105,38 @@ pub(crate) fn recognise<'a>(
         layers.iter_mut().filter(|layer| left_out(layer)).for_each(|layer| layer.group.hint = None);
     }
     for layer in &mut layers {
-        layer.reading = reading(file, layer, height);
+        layer.reading = reading(file, layer, height)?;
     }
-    pool_panes(file, &mut layers, height);
+    pool_panes(file, &mut layers, height)?;
     assign(&mut layers);
-    layers
+    Ok(layers)
+}
+
+/// Leaves out the outermost closed part.
+fn leave_out_edge(parts: &mut Vec<Part>) {
+    let largest = (0..parts.len()).max_by(|&a, &b| parts[a].area_mm2().total_cmp(&parts[b].area_mm2()));
+    if let Some(k) = largest.filter(|&k| parts[k].closed) {
+        parts.remove(k);
+    }
 }
 
 /// How a group can be read, by its look and the shape of its parts.
-fn reading(file: &SvgFile, layer: &mut Layer, height_mm: f64) -> Reading {
+fn reading(file: &SvgFile, layer: &mut Layer, height_mm: f64) -> Result<Reading, ImportError> {
     let Group { hint, look, hidden, .. } = layer.group;
     let named = matches!(hint, Some(Hint::Role(role)) if role != Role::Ignored) || hint == Some(Hint::Panes);
-    if hidden || layer.parts.is_empty() || hint == Some(Hint::Role(Role::Ignored)) {
-        return Reading::None;
+    // What lies under or upon panes is none.
+    let beside_panes = layer.group.paint == Paint::Whole || named;
+    if hidden || !beside_panes || layer.parts.is_empty() || hint == Some(Hint::Role(Role::Ignored)) {
+        return Ok(Reading::None);
     }
     let closed = layer.parts.iter().filter(|part| part.closed).count();
-    match look {
+    Ok(match look {
         Look::NoLine => Reading::None,
         Look::Nothing if !named => Reading::None,
         Look::Line { is_dashed: true, .. } if !named => Reading::None,
+        Look::Line { .. } if !named && is_hatching(&layer.parts) => Reading::None,
         Look::Line { .. } | Look::Nothing => {
-            if closed == layer.parts.len() && closed > 1 && fills(&layer.parts) {
+            if closed == layer.parts.len() && closed > 1 && fills(&layer.parts)? {
                 Reading::Panes
             } else {
                 Reading::Lines
@@ -127,13 +146,17 @@ fn reading(file: &SvgFile, layer: &mut Layer, height_mm: f64) -> Reading {
         Look::Default if named && closed < layer.parts.len() => Reading::Lines,
         Look::Area | Look::Default => {
             if is_text(file, layer, height_mm) {
-                return Reading::None;
+                return Ok(Reading::None);
             }
             layer.parts.retain(|part| part.closed);
-            let region = Region::of(&layer.parts);
+            // Somebody says that these are pieces in the panes beneath them.
+            if matches!(layer.group.paint, Paint::Upon(_)) {
+                return Ok(Reading::Panes);
+            }
+            let region = Region::of(&layer.parts)?;
             let (area, perimeter) = (region.area_mm2(), region.perimeter_mm());
             if perimeter <= 0.0 {
-                return Reading::None;
+                return Ok(Reading::None);
             }
             let mean_width = 2.0 * area / perimeter;
             let box_area =
@@ -151,32 +174,34 @@ fn reading(file: &SvgFile, layer: &mut Layer, height_mm: f64) -> Reading {
                 Reading::None
             }
         }
-    }
+    })
 }
 
 /// Whether closed parts lie side by side and fill most of their box.
-fn fills(parts: &[Part]) -> bool {
-    let Some([low, high]) = bounds(parts) else { return false };
+fn fills(parts: &[Part]) -> Result<bool, ImportError> {
+    let Some([low, high]) = bounds(parts) else { return Ok(false) };
     let box_area = (high[0] - low[0]) * (high[1] - low[1]);
     let sum: f64 = parts.iter().map(Part::area_mm2).sum();
     // Parts that overlap count twice: the sum is then more than the union.
-    sum >= FILLED_SHARE * box_area && sum <= 1.02 * Region::each(parts).area_mm2()
+    Ok(sum >= FILLED_SHARE * box_area && sum <= 1.02 * Region::each(parts)?.area_mm2())
 }
 
 /// Reads panes that lie in layers by colour, or each in a group of its own: together they fill the window.
-fn pool_panes(file: &SvgFile, layers: &mut [Layer], height_mm: f64) {
+fn pool_panes(file: &SvgFile, layers: &mut [Layer], height_mm: f64) -> Result<(), ImportError> {
     let is_pane = |layer: &Layer| {
         let by_hint = matches!(layer.group.hint, None | Some(Hint::Panes)) && !layer.group.told;
-        let filled = layer.group.look == Look::Area && !layer.group.hidden;
+        let group = &layer.group;
+        let filled = group.look == Look::Area && group.paint == Paint::Whole && !group.hidden;
         by_hint && filled && layer.reading != Reading::Faces && !is_text(file, layer, height_mm)
     };
     let together: Vec<usize> = (0..layers.len()).filter(|&k| is_pane(&layers[k])).collect();
     let parts: Vec<Part> = together.iter().flat_map(|&k| layers[k].parts.iter().cloned()).collect();
-    if parts.len() > 1 && together.len() > 1 && fills(&parts) {
+    if parts.len() > 1 && together.len() > 1 && fills(&parts)? {
         for k in together {
             layers[k].reading = Reading::Panes;
         }
     }
+    Ok(())
 }
 
 /// Whether a group is text that was turned into shapes: small filled shapes that the file defines once and repeats.
@@ -200,7 +225,9 @@ fn assign(layers: &mut [Layer]) {
             role_of(layer).unwrap_or(Role::Ignored)
         };
     }
-    let named = layers.iter().any(|layer| layer.group.role == Role::Cutlines);
+    // What lies upon panes is no window by itself.
+    let is_upon = |layer: &Layer| matches!(layer.group.paint, Paint::Upon(_));
+    let named = layers.iter().any(|layer| layer.group.role == Role::Cutlines && !is_upon(layer));
     // "Outlines" are often all lines of a drawing: without other leads, the edge is the outermost of them.
     let others = layers.iter().any(|layer| layer.reading != Reading::None && role_of(layer).is_none());
     if !named && !others {
@@ -227,6 +254,7 @@ fn assign(layers: &mut [Layer]) {
             }
         }
     }
+    bars_by_shape(layers);
     let has_faces_or_panes =
         layers.iter().any(|layer| layer.group.role == Role::Cutlines && layer.reading != Reading::Lines);
     if has_faces_or_panes {
@@ -242,7 +270,7 @@ fn assign(layers: &mut [Layer]) {
                 if layers[k].group.role == Role::Ignored
                     && (bars_too || !could_be_bars(&layers[k]))
                     && (share_of_meeting_ends(&layers[k], layers, k) >= MEETING_SHARE
-                        || (bars_too && cross_the_leads(&layers[k], layers)))
+                        || (bars_too && cross_the_leads(&layers[k].parts, layers)))
                 {
                     let is_bars = bars_too && are_bars(&layers[k], layers);
                     layers[k].group.role = if is_bars { Role::Bars } else { Role::Cutlines };
@@ -253,18 +281,37 @@ fn assign(layers: &mut [Layer]) {
     }
 }
 
+/// Takes unnamed groups of long rectangles across the leads as bars.
+fn bars_by_shape(layers: &mut [Layer]) {
+    for k in 0..layers.len() {
+        let Layer { group, parts, .. } = &layers[k];
+        let paints = matches!(group.look, Look::Area | Look::Line { is_dashed: false, .. });
+        let is_free = paints && group.role == Role::Ignored && group.hint.is_none() && !group.hidden;
+        if is_free && parts.iter().all(|part| part.closed) && rectangles_across(&layers[k], layers).is_some()
+        {
+            layers[k].group.role = Role::Bars;
+            layers[k].reading = Reading::Lines;
+        }
+    }
+}
+
 /// Of several groups without telling names, the one that the leads are read from.
 fn main_layer(layers: &[Layer], unnamed: &[usize]) -> Option<usize> {
     let of = |reading: Reading| unnamed.iter().copied().filter(move |&k| layers[k].reading == reading);
     let length = |k: usize| layers[k].parts.iter().map(Part::length_mm).sum::<f64>();
     // The window's edge alone is no lead, however long it is.
     let is_edge = |k: usize| matches!(&layers[k].parts[..], [part] if part.closed);
+    let meets = |k: usize| share_of_meeting_ends(&layers[k], layers, k) >= MEETING_SHARE;
     let longest = |reading: Reading| {
-        of(reading).max_by(|&a, &b| is_edge(b).cmp(&is_edge(a)).then(length(a).total_cmp(&length(b))))
+        // Painted strokes may be longer than the leads, but they end anywhere.
+        let some_meets = reading == Reading::Lines && of(reading).any(|k| !is_edge(k) && meets(k));
+        of(reading)
+            .filter(|&k| !some_meets || meets(k))
+            .max_by(|&a, &b| is_edge(b).cmp(&is_edge(a)).then(length(a).total_cmp(&length(b))))
     };
     let (lines, faces, panes) = (longest(Reading::Lines), longest(Reading::Faces), longest(Reading::Panes));
     let said = unnamed.iter().copied().find(|&k| layers[k].group.hint == Some(Hint::Panes));
-    let lines_meet = lines.is_some_and(|k| share_of_meeting_ends(&layers[k], layers, k) >= MEETING_SHARE);
+    let lines_meet = lines.is_some_and(meets);
     match (lines, faces, panes.or(said)) {
         // Panes in colour beneath, leads above: the leads' lines say more. But a few lines on panes are painting.
         (Some(lines), _, Some(panes)) => {
@@ -276,60 +323,4 @@ fn main_layer(layers: &[Layer], unnamed: &[usize]) -> Option<usize> {
         }
         (lines, faces, panes) => lines.or(faces).or(panes),
     }
-}
-
-/// Whether all lines of a group run straight, level or upright.
-fn could_be_bars(layer: &Layer) -> bool {
-    layer.parts.iter().all(|part| {
-        let [low, high] = bounds([part]).unwrap_or_default();
-        part.is_straight() && (high[1] - low[1]).min(high[0] - low[0]) < 0.02 * (high - low).length()
-    })
-}
-
-/// Whether straight lines run across what the leads enclose, from side to side and perhaps beyond.
-fn cross_the_leads(layer: &Layer, layers: &[Layer]) -> bool {
-    let leads = layers.iter().filter(|other| other.group.role == Role::Cutlines);
-    let Some([low, high]) = bounds(leads.flat_map(|other| &other.parts)) else { return false };
-    layer.parts.iter().all(|part| {
-        let [from, to] = bounds([part]).unwrap_or_default();
-        let along = usize::from(to[1] - from[1] > to[0] - from[0]);
-        let across = 1 - along;
-        from[along] <= low[along] + MEETING_MM
-            && to[along] >= high[along] - MEETING_MM
-            && from[across] > low[across] + MEETING_MM
-            && to[across] < high[across] - MEETING_MM
-    })
-}
-
-/// Whether straight lines are bars: they look unlike the leads, and no leads end on them.
-fn are_bars(layer: &Layer, layers: &[Layer]) -> bool {
-    let leads = || layers.iter().filter(|other| other.group.role == Role::Cutlines);
-    let near = Near::new(layer.parts.iter());
-    let ends = leads()
-        .flat_map(|other| ends_of(&other.parts))
-        .filter(|&(end, _)| near.within(end, MEETING_MM / 3.0));
-    leads().all(|other| other.group.look != layer.group.look)
-        && ends.count() as f64 <= ENDS_ON_A_BAR * layer.parts.len() as f64
-}
-
-/// The share of a group's ends that meet its own or other leads; 1 where nothing ends.
-fn share_of_meeting_ends(layer: &Layer, layers: &[Layer], own: usize) -> f64 {
-    let leads = layers.iter().enumerate().filter(|(k, other)| {
-        *k == own || (other.reading == Reading::Lines && other.group.role != Role::Ignored) || has_edge(other)
-    });
-    let near = Near::new(leads.flat_map(|(_, other)| &other.parts));
-    let ends = ends_of(&layer.parts);
-    let meeting = ends.iter().filter(|(end, part)| near.within_of_others(*end, MEETING_MM, part));
-    if ends.is_empty() { 1.0 } else { meeting.count() as f64 / ends.len() as f64 }
-}
-
-/// Whether a group may hold the window's edge.
-fn has_edge(layer: &Layer) -> bool {
-    layer.reading == Reading::Lines && layer.parts.iter().any(|part| part.closed)
-}
-
-/// The free ends of the parts.
-fn ends_of(parts: &[Part]) -> Vec<(PanelPoint, &Part)> {
-    let open = parts.iter().filter(|part| !part.closed);
-    open.flat_map(|part| [(part.points[0], part), (part.points[part.points.len() - 1], part)]).collect()
 }

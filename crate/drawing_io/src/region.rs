@@ -4,7 +4,11 @@ use i_overlay::core::fill_rule::FillRule;
 use i_overlay::float::simplify::SimplifyShape;
 use plane::PanelPoint;
 
+use crate::error::ImportError;
 use crate::part::Part;
+
+/// The integers of the library for set operations: its grid is a 2³⁰th of the shapes' reach.
+type Engine = i32;
 
 /// The union of closed parts: for each connected area its outer ring, counterclockwise, then its holes. Holes of one
 /// shape run against its outer ring, or nest in it.
@@ -16,27 +20,33 @@ pub(crate) struct Region {
 impl Region {
     /// The union of what each shape fills. A shape's own parts cancel one another where they overlap, so that a ring
     /// within another is a hole in whichever direction it runs.
-    pub(crate) fn of(parts: &[Part]) -> Self {
+    ///
+    /// # Errors
+    /// Shapes with far more points or crossings than a window has.
+    pub(crate) fn of(parts: &[Part]) -> Result<Self, ImportError> {
+        let all: Vec<Vec<[f64; 2]>> =
+            parts.iter().map(|part| PanelPoint::arrays(&part.points).to_vec()).collect();
+        check(&all)?;
         let mut rings: Vec<Vec<[f64; 2]>> = Vec::new();
         let mut from = 0;
         while from < parts.len() {
             let shape = parts[from].shape;
             let count = parts[from..].iter().take_while(|part| part.shape == shape).count();
-            let own: Vec<Vec<[f64; 2]>> = parts[from..from + count]
-                .iter()
-                .map(|part| PanelPoint::arrays(&part.points).to_vec())
-                .collect();
+            let own = &all[from..from + count];
             from += count;
             // Each shape by the even-odd rule first: its result has holes that run against their outer ring.
-            rings.extend(own.simplify_shape_as::<i64>(FillRule::EvenOdd).into_iter().flatten());
+            rings.extend(own.simplify_shape_as::<Engine>(FillRule::EvenOdd).into_iter().flatten());
         }
-        Self::union(&rings)
+        Ok(Self::union(&rings))
     }
 
     /// The union of closed parts, each filled on its own.
-    pub(crate) fn each(parts: &[Part]) -> Self {
+    ///
+    /// # Errors
+    /// As of [`Region::of`].
+    pub(crate) fn each<'a>(parts: impl IntoIterator<Item = &'a Part>) -> Result<Self, ImportError> {
         let rings: Vec<Vec<[f64; 2]>> = parts
-            .iter()
+            .into_iter()
             .filter(|part| part.closed)
             .map(|part| {
                 let mut ring = PanelPoint::arrays(&part.points).to_vec();
@@ -47,11 +57,12 @@ impl Region {
                 ring
             })
             .collect();
-        Self::union(&rings)
+        check(&rings)?;
+        Ok(Self::union(&rings))
     }
 
     fn union(rings: &[Vec<[f64; 2]>]) -> Self {
-        let shapes = rings.to_vec().simplify_shape_as::<i64>(FillRule::NonZero);
+        let shapes = rings.to_vec().simplify_shape_as::<Engine>(FillRule::NonZero);
         let points = |ring: Vec<[f64; 2]>| PanelPoint::slice(&ring).to_vec();
         Self { areas: shapes.into_iter().map(|shape| shape.into_iter().map(points).collect()).collect() }
     }
@@ -71,4 +82,8 @@ impl Region {
         let outer = self.areas.iter().filter_map(|area| area.first());
         outer.max_by(|a, b| plane::signed_area(a).abs().total_cmp(&plane::signed_area(b).abs()))
     }
+}
+
+fn check(rings: &[Vec<[f64; 2]>]) -> Result<(), ImportError> {
+    centre_lines::check_crossings(rings).map_err(|fault| ImportError::Shapes(fault.to_string()))
 }

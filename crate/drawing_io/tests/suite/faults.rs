@@ -101,3 +101,34 @@ fn a_wide_tolerance_draws_what_it_joins() {
     let built = panel::panel_from_drawing(&found.drawing, &panel::PanelOptions::default()).expect("a panel");
     assert_eq!((built.pieces.len(), built.open_ends.len()), (crate::window::areas().len() + 1, 0));
 }
+
+#[test]
+fn an_edge_that_misses_itself_is_closed_and_named() {
+    let gap = |d: &str| {
+        let edge = format!("<path d=\"{d}\"/>");
+        let svg =
+            file(&format!(r#"<g fill="none" stroke="black" stroke-width="5">{edge}{}</g>"#, paths(&LEADS)));
+        read(&svg)
+    };
+    for (d, mm, at) in [
+        ("M0 0H400V600H0V0.8", "0.8", [0.0, 599.6]),
+        ("M0 0H400V600H0V3", "3", [0.0, 598.5]),
+        ("M0 0H400V600H0V-2", "2", [0.0, 601.0]),
+        // In four lines, two of which miss each other.
+        ("M0 0H400M400 0V600M400 600H0M0 600V0.8", "0.8", [0.0, 599.6]),
+    ] {
+        let found = gap(d);
+        crate::window::assert_areas(&found, &crate::window::areas(), 0.01);
+        let [fault] = &found.faults[..] else { panic!("{d}: {:?}", found.faults) };
+        assert!(fault.kind == FaultKind::Joined && fault.words.contains(&format!(" {mm} mm")), "{fault:?}");
+        let distance = (fault.at_mm[0] - at[0]).hypot(fault.at_mm[1] - at[1]);
+        assert!(distance < 1.0, "{fault:?}, expected {at:?}");
+    }
+}
+
+#[test]
+fn closed_shapes_drawn_twice_are_named() {
+    let circle = r#"<circle cx="200" cy="500" r="60"/>"#;
+    one(&format!("{circle}{circle}"), FaultKind::Duplicate, [260.0, 100.0]);
+    one(EDGE, FaultKind::Duplicate, [0.0, 600.0]);
+}

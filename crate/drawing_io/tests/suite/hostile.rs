@@ -119,6 +119,34 @@ fn what_is_costly_to_follow_ends_soon() {
     });
 }
 
+/// Twenty thousand long lines at random, which cross a hundred million times.
+#[test]
+fn tangles_are_refused_in_words() {
+    in_little_stack(|| {
+        let mut state = 3_u64;
+        let mut point = || {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            format!("{} {}", (state >> 33) % 300, (state >> 20) % 200)
+        };
+        let mut rows = |count: usize, row: &dyn Fn(&mut dyn FnMut() -> String) -> String| -> String {
+            (0..count).map(|_| row(&mut point)).collect()
+        };
+        let lines = rows(20_000, &|p| format!("<path d='M{}L{}'/>", p(), p()));
+        let polygon = rows(20_000, &|p| format!(" L{}", p()));
+        let triangles = rows(7_000, &|p| format!("<path d='M{}L{}L{}Z'/>", p(), p(), p()));
+        for (svg, words) in [
+            (file(&format!("<g fill='none' stroke='red'>{lines}</g>")), "lines"),
+            (file(&format!("<path fill='red' d='M0 0{polygon}Z'/>")), "cross"),
+            (file(&format!("<g fill='red'>{triangles}</g>")), "cross"),
+        ] {
+            let begun = std::time::Instant::now();
+            let error = import(&svg, &ImportOptions::default()).unwrap_err().to_string();
+            assert!(error.contains(words), "{error}");
+            assert!(begun.elapsed().as_secs() < 30, "{:?}: {error}", begun.elapsed());
+        }
+    });
+}
+
 #[test]
 fn options_out_of_range_are_named() {
     let with = |change: &dyn Fn(&mut ImportOptions)| {

@@ -101,3 +101,77 @@ fn groups_say_what_names_with_widths_cannot() {
     let error = import(&svg, &ImportOptions { group_roles, ..options }).unwrap_err();
     assert!(matches!(error, ImportError::NoSuchLayer { .. }), "{error}");
 }
+
+#[test]
+fn an_edge_is_told_by_the_name_that_it_is_listed_under() {
+    let svg = file(&format!(
+        r#"<g id="Ebene 1" fill="none" stroke="black" stroke-width="5">{EDGE}{}
+        <rect x="-15" y="-15" width="430" height="630"/></g>"#,
+        paths(&["M-15 300H0", "M400 300H415"])
+    ));
+    let with = |role: Option<Role>| {
+        let roles = role.map(|role| ("Ebene 1: its outer edge".to_owned(), role)).into_iter().collect();
+        import(&svg, &ImportOptions { roles, ..ImportOptions::default() })
+    };
+    let plain = with(None).expect("a window");
+    assert_eq!(layers(&plain), ["Ebene 1: cutlines", "Ebene 1: its outer edge: outline"]);
+    assert_eq!(plain.panel.width_mm.round(), 430.0);
+    let same = with(Some(Role::Outline)).expect("a window");
+    assert_eq!((same.panel.width_mm, layers(&same)), (plain.panel.width_mm, layers(&plain)));
+    let inner = with(Some(Role::Ignored)).expect("a window");
+    assert_eq!(inner.panel.width_mm.round(), 400.0);
+    let error = with(Some(Role::Bars)).unwrap_err();
+    assert!(matches!(error, ImportError::BadOption { option: "--layer", .. }), "{error}");
+}
+
+#[test]
+fn bars_drawn_as_rectangles_are_bars_as_wide_as_these() {
+    let leads = format!(r#"<g fill="none" stroke="black" stroke-width="5">{EDGE}{}</g>"#, paths(&LEADS));
+    let bars =
+        r#"<rect y="294" width="400" height="12"/><rect x="-5" y="95" width="410" height="10" rx="2"/>"#;
+    for group in [
+        format!(r##"<g id="bars" fill="#444">{bars}</g>"##),
+        format!(r#"<g id="bars" fill="none" stroke="black" stroke-width="0.3">{bars}</g>"#),
+        format!(r##"<g fill="#444">{bars}</g>"##),
+        format!(r#"<g fill="none" stroke="blue" stroke-width="0.3">{bars}</g>"#),
+    ] {
+        let found = is_window(&file(&format!("{leads}{group}")));
+        let drawn: Vec<(f64, &str)> =
+            found.drawing.bars.iter().map(|bar| (bar.diameter_mm, bar.path.as_str())).collect();
+        assert_eq!(drawn.len(), 2, "{group}: {:?}", layers(&found));
+        assert!(drawn[0].0 == 12.0 && drawn[1].0 == 10.0, "{group}: {drawn:?}");
+        let axis = panel::read_path(drawn[0].1).expect("a path");
+        let size = kurbo::Shape::bounding_box(&axis);
+        assert!(
+            (size.y0 - 300.0).abs() < 1e-6 && size.height() < 1e-6 && (size.width() - 400.0).abs() < 1e-6
+        );
+    }
+}
+
+#[test]
+fn painted_hatching_is_no_lead() {
+    // Strokes of 10 mm, 1.5 mm apart, in two directions, in many places: longer than all leads together.
+    let strokes = |dx: f64| -> String {
+        (0..900)
+            .map(|k| {
+                let (x, y) = (
+                    20.0 + f64::from(k % 60) * 6.0 % 340.0,
+                    10.0 + f64::from(k / 60) * 39.0 + f64::from(k % 5) * 1.5,
+                );
+                format!("<path d=\"M{x} {y}l{dx} 4\"/>")
+            })
+            .collect()
+    };
+    for hatch in [strokes(9.0), format!("{}{}", strokes(9.0), strokes(-9.0))] {
+        let svg = file(&format!(
+            r#"<g fill="none" stroke="black"><g stroke-width="5">{EDGE}{}</g><g stroke-width="0.4">{hatch}</g></g>"#,
+            paths(&LEADS)
+        ));
+        let found = is_window(&svg);
+        assert!(
+            layers(&found).contains(&"black lines, 0.4 mm wide: ignored".to_owned()),
+            "{:?}",
+            layers(&found)
+        );
+    }
+}

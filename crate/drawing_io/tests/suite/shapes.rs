@@ -1,6 +1,6 @@
 //! Panes side by side, and panes with leads above.
 
-use crate::window::{EDGE, LEADS, areas, assert_areas, file, is_window, paths, read};
+use crate::window::{EDGE, LEADS, areas, assert_areas, file, is_window, layers, paths, read};
 
 /// The seven panes of the window as closed paths, y down; `close`: how they end.
 fn panes(close: &str) -> Vec<String> {
@@ -156,4 +156,30 @@ fn a_filled_ground_is_the_edge_of_the_lines_upon_it() {
         paths(&LEADS)
     ));
     is_window(&svg);
+}
+
+#[test]
+fn a_ground_under_panes_and_shapes_upon_them_are_told_apart() {
+    let side_by_side = coloured(&panes("Z"));
+    let with_gaps: String = (0..12)
+        .map(|k| {
+            let (x, y) = (f64::from(k % 3) * 106.0, f64::from(k / 3) * 86.0);
+            format!("<rect x=\"{x}\" y=\"{y}\" width=\"100\" height=\"80\" fill=\"#27408b\"/>")
+        })
+        .collect();
+    let upon =
+        "<circle cx=\"60\" cy=\"50\" r=\"9\" fill=\"gold\"/><path d=\"M200 40l9 14h-18z\" fill=\"gold\"/>";
+    let found = is_window(&file(&format!("{side_by_side}{upon}")));
+    assert_eq!(layers(&found), ["filled shapes: cutlines", "#ffd700 shapes upon filled shapes: ignored"]);
+    let told = [("#ffd700 shapes upon filled shapes".to_owned(), drawing_io::Role::Cutlines)].into();
+    let options = drawing_io::ImportOptions { roles: told, ..Default::default() };
+    let found = drawing_io::import(&file(&format!("{side_by_side}{upon}")), &options).expect("a window");
+    assert_eq!(found.panel.pieces.len(), areas().len() + 2);
+    for ground in ["<rect x=\"-4\" y=\"-4\" width=\"320\" height=\"346\" fill=\"#eeeeff\"/>", ""] {
+        let found = read(&file(&format!("{ground}{with_gaps}{upon}")));
+        assert!(found.faults.is_empty(), "{:?}", found.faults);
+        assert_areas(&found, &[106.0 * 86.0; 12], 0.002);
+        let under = "#eeeeff ground under filled shapes: outline".to_owned();
+        assert_eq!(layers(&found).contains(&under), !ground.is_empty(), "{:?}", layers(&found));
+    }
 }
