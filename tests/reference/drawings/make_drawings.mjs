@@ -1,5 +1,5 @@
 // Writes windows as two general-purpose libraries for JavaScript write SVG: paper 0.12.20 and makerjs 0.19.2, Node 20.
-// The panes of a pointed window as closed shapes side by side (paper), and its lead lines with arcs (makerjs).
+// The panes of a pointed window as closed shapes side by side (paper), and its lead lines with arcs (makerjs); both also as lines with two faults.
 import { writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 const require = createRequire(`${process.cwd()}/`);
@@ -38,6 +38,16 @@ panes.forEach((pane, k) => {
 });
 writeFileSync('paper.svg', paper.project.exportSVG({ asString: true, precision: 5 }));
 
+// The lines of the same window with the two faulty leads of make_drawings.py.
+paper.project.clear();
+const stroke = (data) =>
+  paper.project.activeLayer.addChild(new Path({ pathData: data, strokeColor: '#333333', strokeWidth: 3 }));
+stroke('M20 20h400v600h-400z');
+stroke('M20 420h400');
+stroke('M20 200c130 -50 270 50 400 0');
+for (const data of ['M170 620v-200', 'M320 620v-600', 'M80 620v-199', 'M250 620v-202']) stroke(data);
+writeFileSync('paper_faults.svg', paper.project.exportSVG({ asString: true, precision: 5 }));
+
 const makerjs = require('makerjs');
 const { Line, Arc } = makerjs.paths;
 // An equilateral pointed arch, 300 wide, springing at 400; y up.
@@ -65,4 +75,9 @@ const model = {
     },
   },
 };
-writeFileSync('makerjs.svg', makerjs.exporter.toSVG(model, { units: makerjs.unitType.Millimeter, strokeWidth: '0.5mm' }));
+const options = { units: makerjs.unitType.Millimeter, strokeWidth: '0.5mm' };
+writeFileSync('makerjs.svg', makerjs.exporter.toSVG(model, options));
+// One upright stops 1 mm short of the springing, one goes 2 mm past it.
+model.models.leads.paths.short = new Line([40, 0], [40, 399]);
+model.models.leads.paths.long = new Line([260, 0], [260, 402]);
+writeFileSync('makerjs_faults.svg', makerjs.exporter.toSVG(model, options));

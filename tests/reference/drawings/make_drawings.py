@@ -2,9 +2,11 @@
 
 Python 3.11 with svgwrite 1.4.3, drawsvg 2.4.2, matplotlib 3.11.2 and reportlab 5.1.0; then Inkscape 1.2.2 turns the strokes
 of one of the files into shapes. The window is 400 by 600 mm, y down from the top left:
-edge, a level lead at 400, a wave, and uprights at 150 (below the lead) and 300. Two leads are faulty on purpose in the
-files named *_faults: one stops 1 mm short of the level lead, one overshoots it by 2 mm.
+edge, a level lead at 400, a wave, and uprights at 150 (below the lead) and 300. Two more leads are faulty on purpose in the
+files named *_faults: one stops 1 mm short of the level lead, one overshoots it by 2 mm (4 and 12 mm where strokes become
+shapes, whose faces would hide less).
 """
+import os
 import subprocess
 
 W, H = 400, 600
@@ -13,6 +15,7 @@ WAVE = [(0, 180), (130, 130), (270, 230), (400, 180)]
 SHORT = [(150, 600), (150, 400)]
 LONG = [(300, 600), (300, 0)]
 FAULTS = [[(60, 600), (60, 401)], [(230, 600), (230, 398)]]
+FACE_FAULTS = [[(60, 600), (60, 404)], [(230, 600), (230, 388)]]
 
 
 def svgwrite_files():
@@ -46,7 +49,7 @@ def svgwrite_files():
     d.save()
 
 
-def drawsvg_file():
+def drawsvg_file(name, faults=()):
     import drawsvg
 
     # No unit, its own middle as the origin, one style for everything, a background.
@@ -55,14 +58,14 @@ def drawsvg_file():
     x, y = -W / 2, -H / 2
     style = dict(stroke="#222", stroke_width=4, fill="none")
     d.append(drawsvg.Rectangle(x, y, W, H, **style))
-    for (ax, ay), (bx, by) in (LEVEL, SHORT, LONG):
+    for (ax, ay), (bx, by) in (LEVEL, SHORT, LONG, *faults):
         d.append(drawsvg.Line(x + ax, y + ay, x + bx, y + by, **style))
     a, b, c, e = WAVE
     d.append(drawsvg.Path(**style).M(x + a[0], y + a[1]).C(x + b[0], y + b[1], x + c[0], y + c[1], x + e[0], y + e[1]))
-    d.save_svg("drawsvg.svg")
+    d.save_svg(name)
 
 
-def matplotlib_file():
+def matplotlib_file(name, faults=()):
     import matplotlib
 
     matplotlib.use("svg")
@@ -79,15 +82,15 @@ def matplotlib_file():
     axes.axis("off")
     point = 72 / inch
     axes.add_patch(Rectangle((0, 0), W, H, fill=False, linewidth=10 * point, edgecolor="black"))
-    for line in (LEVEL, SHORT, LONG):
+    for line in (LEVEL, SHORT, LONG, *faults):
         axes.add_patch(PathPatch(Path(line), fill=False, linewidth=5 * point, edgecolor="black"))
     axes.add_patch(PathPatch(Path(WAVE, [1, 4, 4, 4]), fill=False, linewidth=5 * point, edgecolor="black"))
     for k, (x, y) in enumerate([(150, 80), (350, 80), (75, 500), (225, 500)]):
         axes.text(x, y, str(k + 1), fontsize=14)
-    figure.savefig("matplotlib.svg", metadata={"Date": None})
+    figure.savefig(name, metadata={"Date": None})
 
 
-def reportlab_file():
+def reportlab_file(name, faults=()):
     from reportlab.graphics import renderSVG
     from reportlab.graphics.shapes import Drawing, Line, Path, Rect
     from reportlab.lib.units import mm
@@ -98,35 +101,37 @@ def reportlab_file():
     at = lambda p: ((20 + p[0]) * mm, (20 + H - p[1]) * mm)
     style = dict(strokeColor=colors.black, strokeWidth=5 * mm)
     d.add(Rect(20 * mm, 20 * mm, W * mm, H * mm, fillColor=None, **style))
-    for a, b in (LEVEL, SHORT, LONG):
+    for a, b in (LEVEL, SHORT, LONG, *faults):
         d.add(Line(*at(a), *at(b), **style))
     path = Path(fillColor=None, **style)
     a, b, c, e = map(at, WAVE)
     path.moveTo(*a)
     path.curveTo(*b, *c, *e)
     d.add(path)
-    renderSVG.drawToFile(d, "reportlab.svg")
+    renderSVG.drawToFile(d, name)
 
 
 def inkscape_files():
-    for name, actions in {
-        "inkscape_shapes.svg": "select-all:all;object-stroke-to-path",
-        "inkscape_net.svg": "select-all:all;object-stroke-to-path;path-union",
-    }.items():
+    shapes = "select-all:all;object-stroke-to-path"
+    for source, name, actions in [
+        ("svgwrite_plain.svg", "inkscape_shapes.svg", shapes),
+        ("svgwrite_plain.svg", "inkscape_net.svg", f"{shapes};path-union"),
+        ("face_faults.svg", "inkscape_faults.svg", f"{shapes};path-union"),
+    ]:
         subprocess.run(
-            ["inkscape", "svgwrite_plain.svg", f"--actions={actions};export-filename:{name};export-plain-svg;export-do"],
+            ["inkscape", source, f"--actions={actions};export-filename:{name};export-plain-svg;export-do"],
             check=True,
         )
 
 
-def plain():
+def plain(name, faults=()):
     import svgwrite
 
-    d = svgwrite.Drawing("svgwrite_plain.svg", size=("440mm", "640mm"), viewBox="-20 -20 440 640")
+    d = svgwrite.Drawing(name, size=("440mm", "640mm"), viewBox="-20 -20 440 640")
     edge = dict(fill="none", stroke="black", stroke_width=10)
     style = dict(fill="none", stroke="black", stroke_width=5)
     d.add(d.rect((0, 0), (W, H), **edge))
-    for line in (LEVEL, SHORT, LONG):
+    for line in (LEVEL, SHORT, LONG, *faults):
         d.add(d.line(*line, **style))
     a, b, c, e = WAVE
     d.add(d.path(d=["M", a, "C", b, c, e], **style))
@@ -135,8 +140,11 @@ def plain():
 
 if __name__ == "__main__":
     svgwrite_files()
-    drawsvg_file()
-    matplotlib_file()
-    reportlab_file()
-    plain()
+    for ending, faults in [("", ()), ("_faults", FAULTS)]:
+        drawsvg_file(f"drawsvg{ending}.svg", faults)
+        matplotlib_file(f"matplotlib{ending}.svg", faults)
+        reportlab_file(f"reportlab{ending}.svg", faults)
+    plain("svgwrite_plain.svg")
+    plain("face_faults.svg", FACE_FAULTS)
     inkscape_files()
+    os.remove("face_faults.svg")
