@@ -2,10 +2,10 @@
 
 use plane::PanelVector;
 
+use crate::layer::Layer;
 use crate::meeting::{MEETING_MM, ends_of};
 use crate::near::Near;
 use crate::part::{Part, bounds, path_of};
-use crate::recognise::Layer;
 use crate::role::Role;
 
 /// Lines on which at most this share of bars' worth of ends lie may be bars: ends for each line.

@@ -5,10 +5,10 @@ use panel::{Drawing, OpenEnd, Panel, PanelNote};
 use plane::PanelPoint;
 
 use crate::fault::{DrawingFault, FaultKind, length};
+use crate::layer::{Layer, Reading};
 use crate::lead::Leads;
 use crate::lines::{Lines, OVERSHOOT_MM};
 use crate::near::Near;
-use crate::recognise::{Layer, Reading};
 use crate::role::Role;
 use crate::svg::SvgFile;
 

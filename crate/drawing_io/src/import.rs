@@ -12,14 +12,14 @@ use crate::bars::drawn_bar;
 use crate::check::{faults_of, mended, repeated, unread};
 use crate::error::ImportError;
 use crate::fault::{DrawingFault, FaultKind, in_reading_order};
-use crate::layer::groups;
+use crate::layer::{Layer, Reading, groups};
 use crate::lead::Leads;
 use crate::leads::leads_at;
 use crate::limits::{FARTHEST_MM, GROUP_LIMIT, LENGTH_LIMIT_MM, POINT_LIMIT, WIDTH_LIMIT_MM};
 use crate::named::{TakenLayer, overrule, overrule_groups, taken};
 use crate::paint::apart;
 use crate::part::{Part, bounds, parts};
-use crate::recognise::{Layer, Reading, recognise};
+use crate::recognise::recognise;
 use crate::role::Role;
 use crate::svg::{self, SvgFile, Unit};
 

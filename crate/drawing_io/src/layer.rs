@@ -2,6 +2,9 @@
 
 use std::collections::BTreeMap;
 
+use plane::PanelPoint;
+
+use crate::part::Part;
 use crate::role::{Hint, Role};
 use crate::svg::{Ink, Names, Shape, SvgFile};
 
@@ -55,6 +58,43 @@ impl Group {
     pub(crate) fn tell(&mut self, role: Role) {
         self.hint = Some(Hint::Role(role));
         self.told = true;
+    }
+}
+
+/// How the leads are to be read from a group.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Reading {
+    /// Its lines run along the hearts of the leads.
+    Lines,
+    /// Its shapes are the faces of the leads.
+    Faces,
+    /// Its shapes are the panes between the leads.
+    Panes,
+    /// Nothing.
+    None,
+}
+
+/// A group with its geometry.
+#[derive(Debug)]
+pub(crate) struct Layer {
+    pub(crate) group: Group,
+    pub(crate) parts: Vec<Part>,
+    /// Where shapes were drawn twice.
+    pub(crate) repeated: Vec<PanelPoint>,
+    pub(crate) reading: Reading,
+    /// Width of its lines, mm, if the file gives one.
+    pub(crate) width_mm: Option<f64>,
+}
+
+impl Layer {
+    /// Whether one of its shapes may be the window's edge.
+    pub(crate) fn may_hold_edge(&self) -> bool {
+        let is_used =
+            !self.group.hidden && !matches!(self.group.hint, Some(Hint::Role(Role::Ignored | Role::Bars)));
+        let draws =
+            self.reading == Reading::Lines || (self.group.look == Look::Area && self.parts.len() == 1);
+        let is_said = matches!(self.group.edge_role, None | Some(Role::Outline));
+        is_used && is_said && self.group.role != Role::Bars && draws
     }
 }
 

@@ -5,12 +5,12 @@ use panel::{Cutline, Drawing, Line, Outline, PanelOptions, panel_from_drawing, w
 
 use crate::edge::{Edge, enclosing_edge, nearly_closed_edge};
 use crate::error::ImportError;
+use crate::layer::{Layer, Reading};
 use crate::lead::{LeadPath, Leads};
 use crate::lead_faces::{along_faces, between_panes};
 use crate::near::{Near, runs_within};
 use crate::outline::{edge_among, edge_around};
 use crate::part::{Part, middle, ring_part, simplified};
-use crate::recognise::{Layer, Reading};
 use crate::region::Region;
 use crate::role::Role;
 use crate::svg::SvgFile;

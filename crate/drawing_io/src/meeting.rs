@@ -2,9 +2,9 @@
 
 use plane::PanelPoint;
 
+use crate::layer::{Layer, Reading};
 use crate::near::Near;
 use crate::part::Part;
-use crate::recognise::{Layer, Reading};
 use crate::role::Role;
 
 /// An end farther than this from every other line is a free end, mm: half the face of a wide lead.

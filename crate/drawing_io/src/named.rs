@@ -6,8 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::error::ImportError;
-use crate::layer::{Group, Paint};
-use crate::recognise::Layer;
+use crate::layer::{Group, Layer, Paint};
 use crate::role::Role;
 
 /// A layer and what it was taken as.

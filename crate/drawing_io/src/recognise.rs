@@ -3,54 +3,15 @@
 //! Names come first. Where they say nothing, geometry decides: leads end on one another, panes fill the window, bars run
 //! straight across it and nothing ends on them, and what is painted on the glass ends anywhere.
 
-use plane::PanelPoint;
-
 use crate::bars::{are_bars, could_be_bars, cross_the_leads, rectangles_across};
 use crate::error::ImportError;
-use crate::layer::{Group, Look, Paint};
+use crate::layer::{Group, Layer, Look, Paint, Reading};
 use crate::meeting::{is_hatching, share_of_meeting_ends};
 use crate::part::{Part, bounds};
 use crate::region::Region;
 use crate::repeated::without_repeated;
 use crate::role::{Hint, Role};
 use crate::svg::SvgFile;
-
-/// How the leads are to be read from a group.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Reading {
-    /// Its lines run along the hearts of the leads.
-    Lines,
-    /// Its shapes are the faces of the leads.
-    Faces,
-    /// Its shapes are the panes between the leads.
-    Panes,
-    /// Nothing.
-    None,
-}
-
-/// A group with its geometry.
-#[derive(Debug)]
-pub(crate) struct Layer {
-    pub(crate) group: Group,
-    pub(crate) parts: Vec<Part>,
-    /// Where shapes were drawn twice.
-    pub(crate) repeated: Vec<PanelPoint>,
-    pub(crate) reading: Reading,
-    /// Width of its lines, mm, if the file gives one.
-    pub(crate) width_mm: Option<f64>,
-}
-
-impl Layer {
-    /// Whether one of its shapes may be the window's edge.
-    pub(crate) fn may_hold_edge(&self) -> bool {
-        let is_used =
-            !self.group.hidden && !matches!(self.group.hint, Some(Hint::Role(Role::Ignored | Role::Bars)));
-        let draws =
-            self.reading == Reading::Lines || (self.group.look == Look::Area && self.parts.len() == 1);
-        let is_said = matches!(self.group.edge_role, None | Some(Role::Outline));
-        is_used && is_said && self.group.role != Role::Bars && draws
-    }
-}
 
 /// Panes fill at least this share of the box around them; the faces of leads fill less.
 const FILLED_SHARE: f64 = 0.55;
