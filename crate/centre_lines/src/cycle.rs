@@ -77,9 +77,91 @@ impl Sets {
     }
 }
 
+/// A graph whose nodes are united along links, but never where that would take a pane away: two links between the same
+/// nodes go round one.
+pub(crate) struct Contraction {
+    sets: Sets,
+    links: Vec<[usize; 2]>,
+    gone: Vec<bool>,
+    /// The links at each set, by its member.
+    at: Vec<Vec<usize>>,
+}
+
+impl Contraction {
+    /// `None` for a link that closes on itself without a node.
+    pub(crate) fn new(node_count: usize, links: impl Iterator<Item = Option<[usize; 2]>>) -> Self {
+        let mut graph = Self {
+            sets: Sets::new(node_count),
+            links: Vec::new(),
+            gone: Vec::new(),
+            at: vec![Vec::new(); node_count],
+        };
+        for nodes in links {
+            match nodes {
+                Some(nodes) => graph.add(nodes),
+                None => {
+                    graph.links.push([0; 2]);
+                    graph.gone.push(true);
+                }
+            }
+        }
+        graph
+    }
+
+    /// Adds a link that stays.
+    pub(crate) fn add(&mut self, nodes: [usize; 2]) {
+        for node in nodes {
+            self.at[self.sets.of(node)].push(self.links.len());
+        }
+        self.links.push(nodes);
+        self.gone.push(false);
+    }
+
+    /// Unites the ends of a link, one of those given or none of them; false if they are one already, or another link
+    /// joins them.
+    pub(crate) fn unite(&mut self, [a, b]: [usize; 2], own: Option<usize>) -> bool {
+        let (a, b) = (self.sets.of(a), self.sets.of(b));
+        let (few, many) = if self.at[a].len() < self.at[b].len() { (a, b) } else { (b, a) };
+        if a == b {
+            return false;
+        }
+        for k in 0..self.at[few].len() {
+            let link = self.at[few][k];
+            let ends = self.links[link].map(|node| self.sets.of(node));
+            if Some(link) != own && !self.gone[link] && ends.contains(&many) {
+                return false;
+            }
+        }
+        if let Some(own) = own {
+            self.gone[own] = true;
+        }
+        let (few, mut all) = (std::mem::take(&mut self.at[few]), std::mem::take(&mut self.at[many]));
+        all.extend(few);
+        self.sets.unite(a, b);
+        self.at[self.sets.of(a)] = all;
+        true
+    }
+
+    pub(crate) fn into_sets(self) -> Sets {
+        self.sets
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn contraction_keeps_cycles() {
+        // A triangle, contracted along two of its sides, would be a loop; a tail goes.
+        let mut graph = Contraction::new(4, [[0, 1], [1, 2], [2, 0], [2, 3]].map(Some).into_iter());
+        assert!(graph.unite([0, 1], Some(0)));
+        assert!(!graph.unite([1, 2], Some(1)));
+        assert!(graph.unite([2, 3], Some(3)));
+        assert!(!graph.unite([0, 3], None));
+        let mut sets = graph.into_sets();
+        assert!(sets.of(0) == sets.of(1) && sets.of(2) == sets.of(3) && sets.of(0) != sets.of(3));
+    }
 
     #[test]
     fn a_link_between_two_cycles_lies_on_none() {

@@ -153,14 +153,29 @@ pub(crate) fn joint(rays: &[Ray], centre: DVec2) -> Joint {
     joint
 }
 
+/// Joins rays straight in one point.
+pub(crate) fn star(rays: &[Ray], point: DVec2) -> Joint {
+    Joint {
+        nodes: vec![point],
+        endings: vec![(0, vec![point]); rays.len()],
+        continuing: continuing(rays),
+        ..Joint::default()
+    }
+}
+
 /// All rays to the point nearest to them.
 fn meet_in_point(rays: &[Ray], centre: DVec2, joint: &mut Joint) {
     let point = common_point(rays, centre);
     joint.nodes.push(point);
     joint.endings = rays.iter().map(|ray| (0, ray.way_to(point))).collect();
+    joint.continuing = continuing(rays);
+}
+
+/// The rays that are drawn as one line through the point in which all meet.
+fn continuing(rays: &[Ray]) -> Vec<[LineEnd; 2]> {
     let mut pairs = Vec::new();
     if rays.len() > MOST_RAYS {
-        return;
+        return Vec::new();
     }
     for (i, a) in rays.iter().enumerate() {
         for (j, b) in rays.iter().enumerate().skip(i + 1) {
@@ -170,11 +185,11 @@ fn meet_in_point(rays: &[Ray], centre: DVec2, joint: &mut Joint) {
             }
         }
     }
-    joint.continuing.extend(best_pairs(pairs).into_iter().map(|pair| pair.map(LineEnd::Ray)));
+    best_pairs(pairs).into_iter().map(|pair| pair.map(LineEnd::Ray)).collect()
 }
 
 /// The point with the least squares of distances to the rays; the centre where that is not near.
-fn common_point(rays: &[Ray], centre: DVec2) -> DVec2 {
+pub(crate) fn common_point(rays: &[Ray], centre: DVec2) -> DVec2 {
     let mut point = centre;
     for _ in 0..4 {
         // A little weight on the centre decides between nearly parallel rays.

@@ -32,6 +32,7 @@ mod net;
 mod options;
 mod order;
 mod panes;
+mod planar;
 mod ray;
 mod region;
 mod room;

@@ -3,6 +3,7 @@
 use crate::cap::free_end;
 use crate::fault::CentreLinesFault;
 use crate::joint::{Joint, LineEnd, joint};
+use crate::planar::planar;
 use crate::ray::Ray;
 use crate::room::{around, make_room, ray_of};
 use crate::run::{EdgeEnd, Run, Runs};
@@ -58,7 +59,7 @@ pub(crate) fn net(
         let joint = match rays.as_slice() {
             [] => continue,
             [only] => end_of(samples, &runs, ends[0], only, grown),
-            several => joint(several, clusters[index]),
+            several => planar(several, joint(several, clusters[index]), clusters[index]),
         };
         let first_node = net.nodes.len();
         net.nodes.extend(joint.nodes);

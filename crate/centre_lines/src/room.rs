@@ -1,7 +1,7 @@
 //! Makes room for joints between runs: where a lead ends on the middle of a wide one, or at a sharp angle, it does so between
 //! the ends of runs only after these have been shortened. A run too short for that is no lead but part of the joint.
 
-use crate::cycle::Sets;
+use crate::cycle::{Contraction, Sets};
 use crate::joint::shortenings;
 use crate::ray::{Ray, ray};
 use crate::run::{EdgeEnd, Run, Runs};
@@ -43,16 +43,15 @@ pub(crate) fn make_room(mut all: Runs) -> Runs {
                 }
             }
         }
-        let mut sets = Sets::new(all.clusters.len());
+        let links = all.runs.iter().map(|run| run.clusters);
+        let mut graph = Contraction::new(all.clusters.len(), links);
         let mut stays = vec![true; all.runs.len()];
         for (i, run) in all.runs.iter().enumerate() {
             let Some([a, b]) = run.clusters else { continue };
             let needs = needed[i][0].0 + needed[i][1].0;
             let has = length(&run.stations);
-            // Clusters that are one already are joined by another run: this one goes round a pane.
-            if needs > has && has <= LONGEST_IN_JOINT_WIDTHS * run.width && sets.of(a) != sets.of(b) {
-                sets.unite(a, b);
-                stays[i] = false;
+            if needs > has && has <= LONGEST_IN_JOINT_WIDTHS * run.width {
+                stays[i] = !graph.unite([a, b], Some(i));
             }
         }
         if stays.iter().all(|stays| *stays) {
@@ -62,7 +61,7 @@ pub(crate) fn make_room(mut all: Runs) -> Runs {
             }
             return all;
         }
-        all = united(all, sets, &stays);
+        all = united(all, graph.into_sets(), &stays);
     }
     all
 }

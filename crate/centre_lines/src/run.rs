@@ -1,7 +1,7 @@
 //! Runs: stretches of lead whose sides run alongside each other. Between them are joints, bends and ends, which are
 //! *gaps* in the chains; gaps that hang together are one cluster.
 
-use crate::cycle::{Sets, on_cycle};
+use crate::cycle::{Contraction, on_cycle};
 use crate::sample::Sample;
 use crate::skeleton::{Crossing, Skeleton};
 use crate::station::{Station, length, median_width, station};
@@ -74,15 +74,16 @@ pub(crate) fn runs(samples: &[Sample], skeleton: &Skeleton, least: f64) -> Runs 
         }
     }
     // A chain without a run belongs to the joint, unless it goes round a pane: then it is a lead, however short.
-    let mut sets = Sets::new(gaps.places.len());
     let around_pane = on_cycle(skeleton.nodes.len(), &links);
+    let joined = gaps.runs.iter().map(|run| run.clusters);
+    let mut graph = Contraction::new(gaps.places.len(), joined);
     for ((stations, nodes), around_pane) in bare.into_iter().zip(links).zip(around_pane) {
-        if around_pane {
+        if around_pane || !graph.unite(nodes, None) {
             gaps.add(&stations, &[clearest(&stations)], nodes);
-        } else {
-            sets.unite(nodes[0], nodes[1]);
+            graph.add(nodes);
         }
     }
+    let mut sets = graph.into_sets();
     let (mut index_of, mut clusters, mut counts) =
         (vec![usize::MAX; gaps.places.len()], Vec::new(), Vec::new());
     for (i, &place) in gaps.places.iter().enumerate() {

@@ -120,7 +120,7 @@ mod tests {
     fn samples_are_close_near_corners_and_sparse_between() {
         let ring = square();
         assert_eq!(bends(&ring), [0.0; 4]);
-        let places = Spacing::new(&[ring.clone()], 5.0).along(ring[0], ring[1], 0.0);
+        let places = Spacing::new(std::slice::from_ref(&ring), 5.0).along(ring[0], ring[1], 0.0);
         let steps: Vec<f64> = places.windows(2).map(|pair| 100.0 * (pair[1] - pair[0])).collect();
         assert!(places.len() < 50, "{steps:?}");
         assert!(steps[..4].iter().chain(&steps[steps.len() - 4..]).all(|step| *step < 1.01), "{steps:?}");

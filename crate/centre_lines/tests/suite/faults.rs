@@ -108,3 +108,28 @@ fn work_stops_on_request() {
         );
     }
 }
+
+#[test]
+fn the_triangulation_asks_whether_to_stop() {
+    let square = |x: f64, y: f64, size: f64| {
+        [[x, y], [x + size, y], [x + size, y + size], [x, y + size]].map(PanelPoint::from).to_vec()
+    };
+    let panes = (0..400).map(|k| square(f64::from(k % 20) * 40.0, f64::from(k / 20) * 40.0, 35.0));
+    let net = FilledShape {
+        rings: std::iter::once(square(-5.0, -5.0, 805.0)).chain(panes).collect(),
+        fill: FillRule::EvenOdd,
+    };
+    let asked = Cell::new(0);
+    let count = || {
+        asked.set(asked.get() + 1);
+        false
+    };
+    let found = centre_lines(&[net], &CentreLineOptions::default(), &count).expect("lines");
+    // About 35 000 samples, twice every 4 096 of them; about ten times elsewhere.
+    assert!(
+        found.lines.len() == 38 && asked.get() > 20,
+        "{} lines, asked {}",
+        found.lines.len(),
+        asked.get()
+    );
+}
