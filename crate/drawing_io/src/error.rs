@@ -78,7 +78,7 @@ pub enum ImportError {
     /// The drawing was read, but no panel can be made of it.
     #[error(transparent)]
     Panel(#[from] panel::PanelError),
-    /// Leads or panes drawn as shapes could not be followed.
+    /// Leads or panes drawn as shapes could not be followed: the layer, why, and what to do.
     #[error("filled shapes: {0}")]
     Shapes(String),
 }

@@ -15,6 +15,7 @@ use crate::fault::{DrawingFault, FaultKind, in_reading_order};
 use crate::layer::{Layer, Reading, groups};
 use crate::lead::Leads;
 use crate::leads::leads_at;
+use crate::left_out::left_out;
 use crate::limits::{FARTHEST_MM, GROUP_LIMIT, LENGTH_LIMIT_MM, POINT_LIMIT, WIDTH_LIMIT_MM};
 use crate::named::{TakenLayer, overrule, overrule_groups, taken};
 use crate::paint::apart;
@@ -122,6 +123,8 @@ pub fn import(text: &str, options: &ImportOptions) -> Result<Import, ImportError
     });
     faults.extend(mended(&leads, place));
     faults.extend(repeated(&layers, place));
+    let mm_per_unit = map.determinant().abs().sqrt();
+    faults.extend(left_out(&layers, place, mm_per_unit));
     faults.extend(unread(&file, &layers, place * map));
     if options.join_mm > PanelOptions::default().snap_mm {
         // A document's lines are joined within the usual tolerance: what was joined beyond it is drawn so.
@@ -130,7 +133,7 @@ pub fn import(text: &str, options: &ImportOptions) -> Result<Import, ImportError
     }
     // In reading order.
     faults.sort_by(in_reading_order);
-    let layers = taken(&layers, leads.outline_layer, leads.outline_alone, map.determinant().abs().sqrt());
+    let layers = taken(&layers, leads.outline_layer, leads.outline_alone, mm_per_unit);
     Ok(Import { drawing, panel, unit: file.size.unit, layers, faults, assumed })
 }
 

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use centre_lines::CentreLinesFault;
 use plane::PanelPoint;
 
 use crate::part::Part;
@@ -74,6 +75,13 @@ pub(crate) enum Reading {
     None,
 }
 
+/// Why a layer that might hold leads is not read.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum LeftOut {
+    /// Its filled shapes have far more points or crossings than a window's.
+    Tangled(CentreLinesFault),
+}
+
 /// A group with its geometry.
 #[derive(Debug)]
 pub(crate) struct Layer {
@@ -82,6 +90,7 @@ pub(crate) struct Layer {
     /// Where shapes were drawn twice.
     pub(crate) repeated: Vec<PanelPoint>,
     pub(crate) reading: Reading,
+    pub(crate) left_out: Option<LeftOut>,
     /// Width of its lines, mm, if the file gives one.
     pub(crate) width_mm: Option<f64>,
 }
@@ -94,7 +103,12 @@ impl Layer {
         let draws =
             self.reading == Reading::Lines || (self.group.look == Look::Area && self.parts.len() == 1);
         let is_said = matches!(self.group.edge_role, None | Some(Role::Outline));
-        is_used && is_said && self.group.role != Role::Bars && draws
+        is_used && is_said && self.group.role != Role::Bars && draws && self.left_out.is_none()
+    }
+
+    /// Whether it draws one closed line, which may be the window's edge: alone it is no lead, however long it is.
+    pub(crate) fn is_edge_alone(&self) -> bool {
+        matches!(&self.parts[..], [part] if part.closed)
     }
 }
 

@@ -34,6 +34,7 @@ mod layer;
 mod lead;
 mod lead_faces;
 mod leads;
+mod left_out;
 mod limits;
 mod line_faults;
 mod lines;

@@ -33,6 +33,14 @@ fn name(group: &Group, by_look: bool, mm: f64) -> String {
     }
 }
 
+/// The name by which one layer among all can be told: with its look where others have its name.
+pub(crate) fn name_among(layers: &[Layer], own: usize, mm: f64) -> String {
+    let group = &layers[own].group;
+    let has_name = |other: &Layer| other.group.name == group.name && other.group.hidden == group.hidden;
+    let several = layers.iter().filter(|other| has_name(other)).count() > 1;
+    name(group, several || group.paint != Paint::Whole, mm)
+}
+
 /// The layers in the file's order. Looks of one name that were taken as the same are one layer. `edge`: the layer that
 /// the window's edge was drawn in; `edge_alone`: it holds nothing else.
 pub(crate) fn taken(layers: &[Layer], edge: Option<usize>, edge_alone: bool, mm: f64) -> Vec<TakenLayer> {

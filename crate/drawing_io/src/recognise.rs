@@ -3,9 +3,12 @@
 //! Names come first. Where they say nothing, geometry decides: leads end on one another, panes fill the window, bars run
 //! straight across it and nothing ends on them, and what is painted on the glass ends anywhere.
 
+use centre_lines::CentreLinesFault;
+
 use crate::bars::{are_bars, could_be_bars, cross_the_leads, rectangles_across};
 use crate::error::ImportError;
-use crate::layer::{Group, Layer, Look, Paint, Reading};
+use crate::layer::{Group, Layer, LeftOut, Look, Paint, Reading};
+use crate::left_out::check_left_out;
 use crate::meeting::{is_hatching, share_of_meeting_ends};
 use crate::part::{Part, bounds};
 use crate::region::Region;
@@ -28,7 +31,7 @@ const LETTER_SHARE: f64 = 0.04;
 /// Reads every group; roles are as names and geometry say.
 ///
 /// # Errors
-/// Filled shapes with far more points or crossings than a window has.
+/// Filled shapes with far more points or crossings than a window has, if nothing else holds leads or they should.
 pub(crate) fn recognise<'a>(
     file: &SvgFile,
     groups: Vec<Group>,
@@ -52,7 +55,7 @@ pub(crate) fn recognise<'a>(
                     .and_then(|&shape| file.shapes[shape].stroke_width)
                     .map(|width| width * mm),
             };
-            Layer { group, parts, repeated, reading: Reading::None, width_mm }
+            Layer { group, parts, repeated, reading: Reading::None, left_out: None, width_mm }
         })
         .collect();
     let size = bounds(layers.iter().filter(|layer| !layer.group.hidden).flat_map(|layer| &layer.parts));
@@ -66,10 +69,14 @@ pub(crate) fn recognise<'a>(
         layers.iter_mut().filter(|layer| left_out(layer)).for_each(|layer| layer.group.hint = None);
     }
     for layer in &mut layers {
-        layer.reading = reading(file, layer, height)?;
+        layer.reading = reading(file, layer, height).unwrap_or_else(|fault| {
+            layer.left_out = Some(LeftOut::Tangled(fault));
+            Reading::None
+        });
     }
-    pool_panes(file, &mut layers, height)?;
+    pool_panes(file, &mut layers, height);
     assign(&mut layers);
+    check_left_out(&layers, mm)?;
     Ok(layers)
 }
 
@@ -82,7 +89,7 @@ fn leave_out_edge(parts: &mut Vec<Part>) {
 }
 
 /// How a group can be read, by its look and the shape of its parts.
-fn reading(file: &SvgFile, layer: &mut Layer, height_mm: f64) -> Result<Reading, ImportError> {
+fn reading(file: &SvgFile, layer: &mut Layer, height_mm: f64) -> Result<Reading, CentreLinesFault> {
     let Group { hint, look, hidden, .. } = layer.group;
     let named = matches!(hint, Some(Hint::Role(role)) if role != Role::Ignored) || hint == Some(Hint::Panes);
     // What lies under or upon panes is none.
@@ -139,7 +146,7 @@ fn reading(file: &SvgFile, layer: &mut Layer, height_mm: f64) -> Result<Reading,
 }
 
 /// Whether closed parts lie side by side and fill most of their box.
-fn fills(parts: &[Part]) -> Result<bool, ImportError> {
+fn fills(parts: &[Part]) -> Result<bool, CentreLinesFault> {
     let Some([low, high]) = bounds(parts) else { return Ok(false) };
     let box_area = (high[0] - low[0]) * (high[1] - low[1]);
     let sum: f64 = parts.iter().map(Part::area_mm2).sum();
@@ -148,21 +155,25 @@ fn fills(parts: &[Part]) -> Result<bool, ImportError> {
 }
 
 /// Reads panes that lie in layers by colour, or each in a group of its own: together they fill the window.
-fn pool_panes(file: &SvgFile, layers: &mut [Layer], height_mm: f64) -> Result<(), ImportError> {
+fn pool_panes(file: &SvgFile, layers: &mut [Layer], height_mm: f64) {
     let is_pane = |layer: &Layer| {
         let by_hint = matches!(layer.group.hint, None | Some(Hint::Panes)) && !layer.group.told;
         let group = &layer.group;
         let filled = group.look == Look::Area && group.paint == Paint::Whole && !group.hidden;
-        by_hint && filled && layer.reading != Reading::Faces && !is_text(file, layer, height_mm)
+        by_hint
+            && filled
+            && layer.left_out.is_none()
+            && layer.reading != Reading::Faces
+            && !is_text(file, layer, height_mm)
     };
     let together: Vec<usize> = (0..layers.len()).filter(|&k| is_pane(&layers[k])).collect();
     let parts: Vec<Part> = together.iter().flat_map(|&k| layers[k].parts.iter().cloned()).collect();
-    if parts.len() > 1 && together.len() > 1 && fills(&parts)? {
+    // Layers whose shapes cross one another without end do not lie side by side.
+    if parts.len() > 1 && together.len() > 1 && fills(&parts).unwrap_or(false) {
         for k in together {
             layers[k].reading = Reading::Panes;
         }
     }
-    Ok(())
 }
 
 /// Whether a group is text that was turned into shapes: small filled shapes that the file defines once and repeats.
@@ -247,7 +258,11 @@ fn bars_by_shape(layers: &mut [Layer]) {
     for k in 0..layers.len() {
         let Layer { group, parts, .. } = &layers[k];
         let paints = matches!(group.look, Look::Area | Look::Line { is_dashed: false, .. });
-        let is_free = paints && group.role == Role::Ignored && group.hint.is_none() && !group.hidden;
+        let is_free = paints
+            && group.role == Role::Ignored
+            && group.hint.is_none()
+            && !group.hidden
+            && layers[k].left_out.is_none();
         if is_free && parts.iter().all(|part| part.closed) && rectangles_across(&layers[k], layers).is_some()
         {
             layers[k].group.role = Role::Bars;
@@ -260,8 +275,7 @@ fn bars_by_shape(layers: &mut [Layer]) {
 fn main_layer(layers: &[Layer], unnamed: &[usize]) -> Option<usize> {
     let of = |reading: Reading| unnamed.iter().copied().filter(move |&k| layers[k].reading == reading);
     let length = |k: usize| layers[k].parts.iter().map(Part::length_mm).sum::<f64>();
-    // The window's edge alone is no lead, however long it is.
-    let is_edge = |k: usize| matches!(&layers[k].parts[..], [part] if part.closed);
+    let is_edge = |k: usize| layers[k].is_edge_alone();
     let meets = |k: usize| share_of_meeting_ends(&layers[k], layers, k) >= MEETING_SHARE;
     let longest = |reading: Reading| {
         // Painted strokes may be longer than the leads, but they end anywhere.

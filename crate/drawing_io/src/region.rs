@@ -1,10 +1,10 @@
 //! Filled shapes as regions.
 
+use centre_lines::{CentreLinesFault, check_crossings};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::float::simplify::SimplifyShape;
 use plane::PanelPoint;
 
-use crate::error::ImportError;
 use crate::part::Part;
 
 /// The integers of the library for set operations: its grid is a 2³⁰th of the shapes' reach.
@@ -23,10 +23,10 @@ impl Region {
     ///
     /// # Errors
     /// Shapes with far more points or crossings than a window has.
-    pub(crate) fn of(parts: &[Part]) -> Result<Self, ImportError> {
+    pub(crate) fn of(parts: &[Part]) -> Result<Self, CentreLinesFault> {
         let all: Vec<Vec<[f64; 2]>> =
             parts.iter().map(|part| PanelPoint::arrays(&part.points).to_vec()).collect();
-        check(&all)?;
+        check_crossings(&all)?;
         let mut rings: Vec<Vec<[f64; 2]>> = Vec::new();
         let mut from = 0;
         while from < parts.len() {
@@ -44,7 +44,7 @@ impl Region {
     ///
     /// # Errors
     /// As of [`Region::of`].
-    pub(crate) fn each<'a>(parts: impl IntoIterator<Item = &'a Part>) -> Result<Self, ImportError> {
+    pub(crate) fn each<'a>(parts: impl IntoIterator<Item = &'a Part>) -> Result<Self, CentreLinesFault> {
         let rings: Vec<Vec<[f64; 2]>> = parts
             .into_iter()
             .filter(|part| part.closed)
@@ -57,7 +57,7 @@ impl Region {
                 ring
             })
             .collect();
-        check(&rings)?;
+        check_crossings(&rings)?;
         Ok(Self::union(&rings))
     }
 
@@ -82,8 +82,4 @@ impl Region {
         let outer = self.areas.iter().filter_map(|area| area.first());
         outer.max_by(|a, b| plane::signed_area(a).abs().total_cmp(&plane::signed_area(b).abs()))
     }
-}
-
-fn check(rings: &[Vec<[f64; 2]>]) -> Result<(), ImportError> {
-    centre_lines::check_crossings(rings).map_err(|fault| ImportError::Shapes(fault.to_string()))
 }

@@ -7,6 +7,7 @@ mod faults;
 mod habits;
 mod hostile;
 mod layers;
+mod left_out;
 mod mending;
 mod shapes;
 mod window;
