@@ -47,9 +47,10 @@ pub(crate) fn check(asked: &DrawingFile, window: Option<&str>, json: bool) -> Re
         return Err(CliError::Drawing { path: file.clone(), why });
     }
     let scene = open::read(file)?;
-    let drawing = panel_drawing(&named(&scene, window)?.drawing);
-    let panel =
-        panel_from_drawing(&drawing, &PanelOptions::default()).map_err(|error| no_panel(file, &error))?;
+    let (index, window) = named(&scene, window)?;
+    let drawing = panel_drawing(&window.drawing);
+    let panel = panel_from_drawing(&drawing, &PanelOptions::default())
+        .map_err(|error| no_panel(file, index, &error))?;
     let faults = line_faults(&drawing, &panel, LEAST_MEND_MM).into_iter().map(|found| found.fault).collect();
     let report = LinesReport::of(&panel, faults);
     if json {
@@ -70,9 +71,9 @@ pub(crate) fn join(asked: &arguments::DrawingJoin) -> Result<(), CliError> {
     let path = &asked.scene;
     let refused = |faults| CliError::Faults { path: path.clone(), faults };
     let mut file = open::file(path)?;
-    let window = named(&file.scene, asked.window.as_deref())?;
-    let mended =
-        mend_all(&panel_drawing(&window.drawing), asked.within_mm).map_err(|error| no_panel(path, &error))?;
+    let (index, window) = named(&file.scene, asked.window.as_deref())?;
+    let mended = mend_all(&panel_drawing(&window.drawing), asked.within_mm)
+        .map_err(|error| no_panel(path, index, &error))?;
     let edit = Edit::set_paths(
         &window.id,
         &window.drawing,
@@ -123,16 +124,17 @@ pub(crate) fn places_in_words(faults: &[DrawingFault]) -> String {
     text
 }
 
-/// The window of that id; the first without one.
-fn named<'a>(scene: &'a Scene, id: Option<&str>) -> Result<&'a Window, CliError> {
-    let found = scene.windows.iter().find(|window| id.is_none_or(|id| window.id == id));
+/// The window of that id, with its number; the first without one.
+fn named<'a>(scene: &'a Scene, id: Option<&str>) -> Result<(usize, &'a Window), CliError> {
+    let found = scene.windows.iter().enumerate().find(|(_, window)| id.is_none_or(|id| window.id == id));
     found.ok_or_else(|| CliError::UnknownWindow {
         found: id.unwrap_or_default().to_owned(),
         known: scene.windows.iter().map(|window| window.id.clone()).collect(),
     })
 }
 
-fn no_panel(path: &Path, error: &PanelError) -> CliError {
-    let fault = Fault::new("drawing", "lines that form pieces", error.to_string());
+fn no_panel(path: &Path, window: usize, error: &PanelError) -> CliError {
+    let at = format!("windows[{window}].drawing");
+    let fault = Fault::new(at, "lines that form pieces", error.to_string());
     CliError::Faults { path: path.to_owned(), faults: Faults(vec![fault]) }
 }

@@ -60,10 +60,12 @@ pub fn check_lines(scene: &str, window: &str, within_mm: f64) -> Result<String, 
         return Err(fault("within_mm", expected, format!("{within_mm} mm")));
     }
     let SceneLines { windows } = serde_json::from_str(scene).map_err(|error| unreadable("scene", &error))?;
-    let found = windows.iter().find(|one| one.id == window);
-    let window = found.ok_or_else(|| fault("windows", "a window of the scene", format!("“{window}”")))?;
-    let checked = checked(window, within_mm)
-        .map_err(|error| fault("drawing", "lines that form pieces", error.to_string()))?;
+    let found = windows.iter().enumerate().find(|(_, one)| one.id == window);
+    let (index, window) =
+        found.ok_or_else(|| fault("windows", "a window of the scene", format!("“{window}”")))?;
+    let checked = checked(window, within_mm).map_err(|error| {
+        fault(&format!("windows[{index}].drawing"), "lines that form pieces", error.to_string())
+    })?;
     // Plain data with text keys always serialises.
     Ok(serde_json::to_string(&checked).unwrap_or_default())
 }
