@@ -80,6 +80,8 @@ pub(crate) enum Reading {
 pub(crate) enum LeftOut {
     /// Its filled shapes have far more points or crossings than a window's.
     Tangled(CentreLinesFault),
+    /// Its lines run so close beside one another that they are painted.
+    Hatching,
 }
 
 /// A group with its geometry.
@@ -103,7 +105,17 @@ impl Layer {
         let draws =
             self.reading == Reading::Lines || (self.group.look == Look::Area && self.parts.len() == 1);
         let is_said = matches!(self.group.edge_role, None | Some(Role::Outline));
-        is_used && is_said && self.group.role != Role::Bars && draws && self.left_out.is_none()
+        is_used && is_said && self.group.role != Role::Bars && draws && !self.is_tangled()
+    }
+
+    /// Whether its shapes are pieces that each lie within one pane: together with the panes they would vanish.
+    pub(crate) fn is_within_panes(&self) -> bool {
+        self.reading == Reading::Panes && matches!(self.group.paint, Paint::Upon(_))
+    }
+
+    /// Whether its shapes are too many to be followed.
+    pub(crate) fn is_tangled(&self) -> bool {
+        matches!(self.left_out, Some(LeftOut::Tangled(_)))
     }
 
     /// Whether it draws one closed line, which may be the window's edge: alone it is no lead, however long it is.

@@ -128,7 +128,7 @@ fn own_edge(
     Some((named.first().map(|(k, _)| *k), edge))
 }
 
-/// The leads drawn as lines, without the edge and what runs along it within a distance (mm).
+/// The leads drawn as lines, and those around pieces within panes, without the edge and what runs along it within a distance (mm).
 fn line_paths(layers: &[Layer], outline: &Part, within_mm: f64) -> Vec<LeadPath> {
     let near = Near::new(std::iter::once(outline));
     let is_edge = |part: &Part| {
@@ -136,7 +136,8 @@ fn line_paths(layers: &[Layer], outline: &Part, within_mm: f64) -> Vec<LeadPath>
     };
     layers
         .iter()
-        .filter(|layer| layer.group.role == Role::Cutlines && layer.reading == Reading::Lines)
+        .filter(|layer| layer.group.role == Role::Cutlines)
+        .filter(|layer| layer.reading == Reading::Lines || layer.is_within_panes())
         .flat_map(|layer| layer.parts.iter().map(|part| (part, layer.width_mm)))
         .filter(|(part, _)| !is_edge(part))
         .map(|(part, face_mm)| LeadPath { path: part.path.clone(), face_mm })
@@ -156,6 +157,7 @@ fn shapes_by_reading(layers: &[Layer]) -> Vec<Shapes> {
         let layers: Vec<&Layer> = layers
             .iter()
             .filter(|layer| layer.group.role == Role::Cutlines && layer.reading == reading)
+            .filter(|layer| !layer.is_within_panes())
             .collect();
         let parts: Vec<Part> = layers.iter().flat_map(|layer| layer.parts.iter().cloned()).collect();
         let width_mm = layers.first().and_then(|layer| layer.width_mm);

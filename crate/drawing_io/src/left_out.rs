@@ -6,7 +6,7 @@ use plane::PanelPoint;
 
 use crate::error::ImportError;
 use crate::fault::{DrawingFault, FaultKind};
-use crate::layer::{Layer, LeftOut, Reading};
+use crate::layer::{Layer, LeftOut, Paint, Reading};
 use crate::named::name_among;
 use crate::part::{bounds, middle};
 use crate::role::{Hint, Role};
@@ -59,19 +59,44 @@ pub(crate) fn left_out(layers: &[Layer], place: Affine, mm: f64) -> Vec<DrawingF
     faults
 }
 
-/// Why a layer was left out, and what to do; `None` if it was not.
+/// Why a layer was left out, and what to do; `None` if it was not, or somebody meant it to be.
 fn words(layers: &[Layer], own: usize, mm: f64) -> Option<String> {
     let layer = &layers[own];
-    if layer.group.role != Role::Ignored {
+    let is_meant = layer.group.hidden || layer.group.hint == Some(Hint::Role(Role::Ignored));
+    if layer.group.role != Role::Ignored || is_meant {
         return None;
     }
-    let LeftOut::Tangled(fault) = layer.left_out.as_ref()?;
-    Some(format!(
-        "The layer {:?} was left out: {}. Take it as ignored if it is no part of the window; otherwise join or simplify \
-         its shapes.",
-        name_among(layers, own, mm),
-        too_much(fault)
-    ))
+    let name = name_among(layers, own, mm);
+    match &layer.left_out {
+        Some(LeftOut::Tangled(fault)) => Some(format!(
+            "The layer {name:?} was left out: {}. Take it as ignored if it is no part of the window; otherwise join or \
+             simplify its shapes.",
+            too_much(fault)
+        )),
+        Some(LeftOut::Hatching) => Some(format!(
+            "{} lines close beside one another were left out as painted hatching. If they are leads, take the layer \
+             {name:?} as leads.",
+            layer.parts.len()
+        )),
+        None if is_upon_panes(layers, layer) => {
+            let (what, they) = match layer.group.shapes.len() {
+                1 => ("1 shape upon panes was".to_owned(), "it is a piece"),
+                count => (format!("{count} shapes upon panes were"), "they are pieces"),
+            };
+            Some(format!("{what} left out as painting. If {they}, take the layer {name:?} as leads."))
+        }
+        None => None,
+    }
+}
+
+/// Whether a layer's shapes lie upon panes from which the leads are read.
+fn is_upon_panes(layers: &[Layer], layer: &Layer) -> bool {
+    let lies_beneath = |other: &Layer| {
+        other.group.paint == Paint::Whole
+            && (&other.group.name, other.group.look) == (&layer.group.name, layer.group.look)
+            && other.group.role != Role::Ignored
+    };
+    matches!(layer.group.paint, Paint::Upon(_)) && layers.iter().any(lies_beneath)
 }
 
 /// What a layer has too much of.

@@ -75,6 +75,7 @@ pub(crate) fn recognise<'a>(
         });
     }
     pool_panes(file, &mut layers, height);
+    read_hatching_alone(&mut layers);
     assign(&mut layers);
     check_left_out(&layers, mm)?;
     Ok(layers)
@@ -102,7 +103,10 @@ fn reading(file: &SvgFile, layer: &mut Layer, height_mm: f64) -> Result<Reading,
         Look::NoLine => Reading::None,
         Look::Nothing if !named => Reading::None,
         Look::Line { is_dashed: true, .. } if !named => Reading::None,
-        Look::Line { .. } if !named && is_hatching(&layer.parts) => Reading::None,
+        Look::Line { .. } if !named && is_hatching(&layer.parts) => {
+            layer.left_out = Some(LeftOut::Hatching);
+            Reading::None
+        }
         Look::Line { .. } | Look::Nothing => {
             if closed == layer.parts.len() && closed > 1 && fills(&layer.parts)? {
                 Reading::Panes
@@ -162,7 +166,7 @@ fn pool_panes(file: &SvgFile, layers: &mut [Layer], height_mm: f64) {
         let filled = group.look == Look::Area && group.paint == Paint::Whole && !group.hidden;
         by_hint
             && filled
-            && layer.left_out.is_none()
+            && !layer.is_tangled()
             && layer.reading != Reading::Faces
             && !is_text(file, layer, height_mm)
     };
@@ -173,6 +177,26 @@ fn pool_panes(file: &SvgFile, layers: &mut [Layer], height_mm: f64) {
         for k in together {
             layers[k].reading = Reading::Panes;
         }
+    }
+}
+
+/// Reads what looks like hatching as lines where no other layer could hold the leads: each lead may be drawn as two lines.
+/// Beside a window's edge, these end on it or on one another; painted strokes end anywhere.
+fn read_hatching_alone(layers: &mut [Layer]) {
+    let could_hold_leads = |layer: &Layer| {
+        let is_bars = layer.group.hint == Some(Hint::Role(Role::Bars));
+        layer.reading != Reading::None && !layer.is_edge_alone() && !is_bars
+    };
+    if layers.iter().any(could_hold_leads) {
+        return;
+    }
+    let nothing_else = layers.iter().all(|layer| layer.reading == Reading::None);
+    let meets = |k: usize| share_of_meeting_ends(&layers[k], layers, k) >= MEETING_SHARE;
+    let leads: Vec<usize> = (0..layers.len())
+        .filter(|&k| layers[k].left_out == Some(LeftOut::Hatching) && (nothing_else || meets(k)))
+        .collect();
+    for k in leads {
+        layers[k].reading = Reading::Lines;
     }
 }
 
@@ -262,7 +286,7 @@ fn bars_by_shape(layers: &mut [Layer]) {
             && group.role == Role::Ignored
             && group.hint.is_none()
             && !group.hidden
-            && layers[k].left_out.is_none();
+            && !layers[k].is_tangled();
         if is_free && parts.iter().all(|part| part.closed) && rectangles_across(&layers[k], layers).is_some()
         {
             layers[k].group.role = Role::Bars;

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use drawing_io::{ImportError, ImportOptions, Role, import};
+use drawing_io::{FaultKind, ImportError, ImportOptions, Role, import};
 
-use crate::window::{EDGE, LEADS, areas, assert_areas, file, is_window, layers, paths};
+use crate::window::{EDGE, LEADS, areas, assert_areas, file, is_window, layers, paths, read};
 
 fn svg() -> String {
     file(&format!(
@@ -167,7 +167,11 @@ fn painted_hatching_is_no_lead() {
             r#"<g fill="none" stroke="black"><g stroke-width="5">{EDGE}{}</g><g stroke-width="0.4">{hatch}</g></g>"#,
             paths(&LEADS)
         ));
-        let found = is_window(&svg);
+        let found = read(&svg);
+        assert_areas(&found, &areas(), 0.0005);
+        let [fault] = &found.faults[..] else { panic!("{:?}", found.faults) };
+        assert_eq!(fault.kind, FaultKind::NotUnderstood);
+        assert!(fault.words.contains("painted hatching"), "{}", fault.words);
         assert!(
             layers(&found).contains(&"black lines, 0.4 mm wide: ignored".to_owned()),
             "{:?}",

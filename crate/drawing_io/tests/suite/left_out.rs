@@ -69,3 +69,71 @@ fn a_tangled_layer_is_refused_by_name_where_it_should_hold_the_leads() {
     assert_areas(&found, &areas(), 0.0005);
     assert_eq!(layers(&found).last().map(String::as_str), Some("leads: ignored"));
 }
+
+#[test]
+fn shapes_upon_panes_are_named_and_taken_when_told() {
+    for gap in [0, 6] {
+        upon_two_panes(gap);
+    }
+}
+
+/// Two panes this far apart (mm), with a roundel upon each.
+fn upon_two_panes(gap: i32) {
+    let panes: String = [0, 200 + gap]
+        .map(|x| {
+            let pane = format!(r#"<rect x="{x}" width="200" height="300" fill="navy"/>"#);
+            format!(r#"{pane}<circle cx="{}" cy="150" r="60" fill="gold"/>"#, x + 100)
+        })
+        .concat();
+    let found = read(&file(&panes));
+    assert_eq!(found.panel.pieces.len(), 2);
+    let fault = one(&found);
+    assert!(fault.words.starts_with("2 shapes upon panes were left out as painting"), "{}", fault.words);
+    assert!(
+        (fault.at_mm[0] - 101.5).abs() < 2.0 && (fault.at_mm[1] - 151.5).abs() < 2.0,
+        "{:?}",
+        fault.at_mm
+    );
+    let layer = "#ffd700 shapes upon filled shapes";
+    let found = with(&file(&panes), layer, Role::Cutlines).expect("a window");
+    assert_eq!((found.panel.pieces.len(), found.faults.len()), (4, 0), "{:?}", found.faults);
+    let found = with(&file(&panes), layer, Role::Ignored).expect("a window");
+    assert_eq!((found.panel.pieces.len(), found.faults.len()), (2, 0), "{:?}", found.faults);
+}
+
+#[test]
+fn leads_drawn_as_double_lines_alone_are_leads() {
+    let twice = |line: &dyn Fn(f64) -> String, at: f64| {
+        format!("<path d=\"{}\"/><path d=\"{}\"/>", line(at), line(at + 1.5))
+    };
+    let upright = (1..4).map(|k| twice(&|x| format!("M{x} 0V600"), f64::from(k) * 100.0));
+    let across = (1..3).map(|k| twice(&|y| format!("M0 {y}H400"), f64::from(k) * 200.0));
+    let leads: String = upright.chain(across).collect();
+    for edge in [EDGE.to_owned(), format!(r#"<g id="outline">{EDGE}</g>"#)] {
+        let svg = file(&format!(
+            r#"<g fill="none" stroke="black"><g stroke-width="3">{edge}</g><g stroke-width="0.3">{leads}</g></g>"#
+        ));
+        let found = read(&svg);
+        let wide = found.panel.pieces.iter().filter(|piece| piece.area_mm2 > 10_000.0).count();
+        assert_eq!(wide, 12, "{:?}", layers(&found));
+        assert!(found.faults.iter().all(|fault| fault.kind == FaultKind::Sliver), "{:?}", found.faults);
+    }
+}
+
+#[test]
+fn hatching_alone_in_a_window_is_painting() {
+    let strokes: String =
+        (0..40).map(|k| format!("<path d=\"M100 {}l30 2\"/>", 200.0 + f64::from(k) * 1.5)).collect();
+    let svg = file(&format!(
+        r#"<g fill="none" stroke="black"><g stroke-width="5">{EDGE}</g><g stroke-width="0.3">{strokes}</g></g>"#
+    ));
+    let found = read(&svg);
+    assert_eq!(found.panel.pieces.len(), 1);
+    let fault = one(&found);
+    assert!(fault.words.starts_with("40 lines close beside one another were left out"), "{}", fault.words);
+    assert!(
+        (fault.at_mm[0] - 115.0).abs() < 1.0 && (fault.at_mm[1] - 399.0).abs() < 1.0,
+        "{:?}",
+        fault.at_mm
+    );
+}
