@@ -81,7 +81,7 @@ pub(crate) fn join(asked: &arguments::DrawingJoin) -> Result<(), CliError> {
     );
     let mut words = format!(
         "{} joined, {} left\n",
-        output::counted(mended.open_ends_before - mended.open_ends, "open end"),
+        output::counted(mended.open_ends_before.saturating_sub(mended.open_ends), "open end"),
         mended.open_ends
     );
     if let Some(edit) = edit {

@@ -117,6 +117,19 @@ fn of_two_ends_that_face_each_other_one_moves() {
 }
 
 #[test]
+fn ends_close_beside_one_another_are_all_joined() {
+    for count in [12_u32, 40] {
+        let uprights = (0..count).map(|k| format!("M{} 600V{}", 100 + 2 * k, 301.2 + 0.3 * f64::from(k % 3)));
+        let leads: Vec<String> = std::iter::once("M0 300H400".to_owned()).chain(uprights).collect();
+        let leads: Vec<&str> = leads.iter().map(String::as_str).collect();
+        let mended = mend_all(&drawing(&leads), 15.0).expect("a panel");
+        assert_eq!((mended.open_ends_before, mended.open_ends), (count as usize, 0));
+        let pieces = panel(&with(drawing(&leads), &mended.lines)).pieces.len();
+        assert_eq!(pieces, count as usize + 2);
+    }
+}
+
+#[test]
 fn both_ends_of_a_line_and_one_part_of_many_are_mended() {
     let leads = ["M0 300H400", "M0 100H400", "M10 400H20V500H10Z M100 298V102 M300 300V100"];
     let mended = mend_all(&drawing(&leads), 2.5).expect("a panel");
