@@ -1,13 +1,13 @@
 //! What should be looked at in a drawing: what was mended, what is doubtful, what was not understood.
 
 use kurbo::Affine;
-use panel::{Drawing, OpenEnd, Panel, PanelNote};
+use panel::{Drawing, Panel, PanelNote};
 use plane::PanelPoint;
 
 use crate::fault::{DrawingFault, FaultKind, length};
 use crate::layer::{Layer, Reading};
 use crate::lead::Leads;
-use crate::lines::{Lines, OVERSHOOT_MM};
+use crate::lines::{Lines, LooseEnd, OVERSHOOT_MM};
 use crate::near::Near;
 use crate::role::Role;
 use crate::svg::SvgFile;
@@ -36,13 +36,13 @@ pub(crate) fn faults_of(
     found(&lines, panel, join_mm, shares_edges).into_iter().map(|(fault, _)| fault).collect()
 }
 
-/// The faults of lines and their panel, each open end with what the panel knows of it.
-pub(crate) fn found<'a>(
+/// The faults of lines and their panel, each loose end with what is known of it.
+pub(crate) fn found(
     lines: &Lines,
-    panel: &'a Panel,
+    panel: &Panel,
     join_mm: f64,
     shares_edges: bool,
-) -> Vec<(DrawingFault, Option<&'a OpenEnd>)> {
+) -> Vec<(DrawingFault, Option<LooseEnd>)> {
     let edge = Near::new(lines.outline.iter());
     let all = Near::new(lines.outline.iter().chain(lines.cutlines.iter().flatten()));
     let least = if shares_edges { COARSE_GRID_MM } else { NOTED_MM };
@@ -59,7 +59,7 @@ pub(crate) fn found<'a>(
             _ if gap.is_empty() => "A line ends in the middle of a piece.".to_owned(),
             _ => format!("A line ends in the middle of a piece,{gap}."),
         };
-        faults.push((fault(kind, end.at, words), Some(end)));
+        faults.push((fault(kind, end.at, words), Some(end.into())));
     }
     let mut add = |kind, at_mm, words: String| faults.push((fault(kind, at_mm, words), None));
     for note in &panel.notes {
@@ -91,14 +91,16 @@ pub(crate) fn found<'a>(
             _ => {}
         }
     }
-    for (at, beyond) in lines.ends_outside(panel, join_mm) {
+    for (end, beyond) in lines.ends_outside(panel, join_mm) {
         let (kind, what) = if beyond <= OVERSHOOT_MM {
             (FaultKind::Overshoot, "ends")
         } else {
             (FaultKind::Outside, "runs")
         };
-        add(kind, at, format!("A line {what} {} mm outside the window; cut off there.", length(beyond)));
+        let words = format!("A line {what} {} mm outside the window; cut off there.", length(beyond));
+        faults.push((fault(kind, end.at, words), Some(end)));
     }
+    let mut add = |kind, at_mm, words: String| faults.push((fault(kind, at_mm, words), None));
     for piece in &panel.pieces {
         let widest = 2.0 * piece.outline.distance_to_edge_mm(piece.interior_point);
         if widest < SLIVER_MM {

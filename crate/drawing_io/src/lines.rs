@@ -26,6 +26,25 @@ pub(crate) struct Lines {
     pub(crate) cutlines: Vec<Vec<Part>>,
 }
 
+/// An end of a line that meets no other, or lies outside the window.
+#[derive(Debug, Clone)]
+pub(crate) struct LooseEnd {
+    pub(crate) line: Line,
+    pub(crate) at: PanelPoint,
+    /// Distance from the nearest other line, mm; outside, from the window's edge.
+    pub(crate) gap_mm: Option<f64>,
+    /// The nearest point of that line.
+    pub(crate) nearest: Option<PanelPoint>,
+    pub(crate) is_outside: bool,
+}
+
+impl From<&OpenEnd> for LooseEnd {
+    fn from(end: &OpenEnd) -> Self {
+        let OpenEnd { line, at, gap_mm, nearest, .. } = *end;
+        Self { line, at, gap_mm, nearest, is_outside: false }
+    }
+}
+
 impl Lines {
     pub(crate) fn of(drawing: &Drawing) -> Self {
         let read = |data: &str| read_path(data).map_or_else(|_| Vec::new(), |path| parts(&path, 0));
@@ -101,18 +120,41 @@ impl Lines {
     }
 
     /// Ends of cutlines outside the opening, with their distance from it, mm.
-    pub(crate) fn ends_outside(&self, panel: &Panel, join_mm: f64) -> Vec<(PanelPoint, f64)> {
+    pub(crate) fn ends_outside(&self, panel: &Panel, join_mm: f64) -> Vec<(LooseEnd, f64)> {
         let mut found = Vec::new();
-        for part in self.cutlines.iter().flatten().filter(|part| !part.closed) {
+        let parts =
+            self.cutlines.iter().enumerate().flat_map(|(k, line)| line.iter().map(move |part| (k, part)));
+        for (index, part) in parts.filter(|(_, part)| !part.closed) {
             let inside = part.points.iter().copied().chain(part.middles()).any(|p| panel.opening.contains(p));
-            for end in [part.points[0], part.points[part.points.len() - 1]] {
-                let beyond = panel.opening.distance_to_edge_mm(end);
-                if inside && beyond > join_mm && !panel.opening.contains(end) {
+            for at in [part.points[0], part.points[part.points.len() - 1]] {
+                let beyond = panel.opening.distance_to_edge_mm(at);
+                if inside && beyond > join_mm && !panel.opening.contains(at) {
+                    // Farther out, it was meant to run there.
+                    let is_near = beyond <= OVERSHOOT_MM;
+                    let end = LooseEnd {
+                        line: Line::Cutline(index),
+                        at,
+                        gap_mm: is_near.then_some(beyond),
+                        nearest: self.nearest_on_edge(at).filter(|_| is_near),
+                        is_outside: true,
+                    };
                     found.push((end, beyond));
                 }
             }
         }
         found
+    }
+
+    /// The nearest point of the window's edge.
+    fn nearest_on_edge(&self, point: PanelPoint) -> Option<PanelPoint> {
+        let nearest = |(a, b): (PanelPoint, PanelPoint)| {
+            let along = b - a;
+            let t = (point - a).dot(along) / along.dot(along).max(f64::MIN_POSITIVE);
+            a + along * t.clamp(0.0, 1.0)
+        };
+        let distance = |p: &PanelPoint| (*p - point).length();
+        let all = self.outline.iter().flat_map(Part::edges).map(nearest);
+        all.min_by(|a, b| distance(a).total_cmp(&distance(b)))
     }
 }
 

@@ -3,12 +3,13 @@
 //! Nothing but the end changes: what else meets the line goes on meeting it.
 
 use kurbo::{BezPath, ParamCurve, PathEl, PathSeg, Point, Vec2};
-use panel::{Drawing, Line, OpenEnd, read_path, write_path};
+use panel::{Drawing, Line, read_path, write_path};
 use plane::PanelPoint;
 
 use crate::fault::FaultKind;
-use crate::lines::{Lines, OVERSHOOT_MM};
+use crate::lines::{Lines, LooseEnd, OVERSHOOT_MM};
 use crate::near::Near;
+use crate::part::Part;
 
 /// A line is lengthened in its own direction if it then meets the other within this many times their distance; otherwise
 /// it turns to the other's nearest point.
@@ -36,7 +37,7 @@ pub(crate) fn mended(
     drawing: &Drawing,
     lines: &Lines,
     all: &Near<'_>,
-    end: &OpenEnd,
+    end: &LooseEnd,
     kind: FaultKind,
 ) -> Option<MendedLine> {
     let Line::Cutline(index) = end.line else { return None };
@@ -54,13 +55,19 @@ pub(crate) fn mended(
     let turn = |path: &BezPath| if at_start { path.reverse_subpaths() } else { path.clone() };
     let own = turn(&parts[part]);
     let own_part = lines.part_that_ends(end.line, end.at)?;
-    let others: Vec<(Point, Point)> = all
-        .edges_around(end.at)
-        .filter(|(_, _, other)| !std::ptr::eq(*other, own_part))
-        .map(|(a, b, _)| (point(a), point(b)))
-        .collect();
+    let chord = |(a, b)| (point(a), point(b));
+    let others: Vec<(Point, Point)> = match end.is_outside {
+        // Only the edge matters there.
+        true => lines.outline.iter().flat_map(Part::edges).map(chord).collect(),
+        false => all
+            .edges_around(end.at)
+            .filter(|(_, _, other)| !std::ptr::eq(*other, own_part))
+            .map(|(a, b, _)| chord((a, b)))
+            .collect(),
+    };
     let changed = match kind {
-        FaultKind::Overshoot => shortened(&own, &others, point(end.at))?,
+        _ if end.is_outside => shortened(&own, &others, point(end.at), f64::INFINITY)?,
+        FaultKind::Overshoot => shortened(&own, &others, point(end.at), OVERSHOOT_MM)?,
         _ => lengthened(&own, &others, point(nearest), gap)?,
     };
     parts[part] = turn(&changed);
@@ -87,8 +94,8 @@ fn lengthened(path: &BezPath, others: &[(Point, Point)], nearest: Point, gap: f6
     Some(BezPath::from_vec(elements))
 }
 
-/// The path cut off where it last meets another line, shortly before its end.
-fn shortened(path: &BezPath, others: &[(Point, Point)], end: Point) -> Option<BezPath> {
+/// The path cut off where it last meets another line, at most so far from its end (mm).
+fn shortened(path: &BezPath, others: &[(Point, Point)], end: Point, most_mm: f64) -> Option<BezPath> {
     let segments: Vec<PathSeg> = path.segments().collect();
     for (k, segment) in segments.iter().enumerate().rev() {
         let meets = others.iter().flat_map(|&(a, b)| {
@@ -97,7 +104,7 @@ fn shortened(path: &BezPath, others: &[(Point, Point)], end: Point) -> Option<Be
             segment.intersect_line(kurbo::Line::new(a - over, b + over))
         });
         let meets = meets.map(|hit| hit.segment_t.clamp(0.0, 1.0));
-        let last = meets.filter(|t| (segment.eval(*t) - end).hypot() <= OVERSHOOT_MM).max_by(f64::total_cmp);
+        let last = meets.filter(|t| (segment.eval(*t) - end).hypot() <= most_mm).max_by(f64::total_cmp);
         if let Some(t) = last {
             let kept = segments[..k].iter().copied().chain((t > 0.0).then(|| segment.subsegment(0.0..t)));
             return Some(BezPath::from_path_segments(kept)).filter(|path| path.elements().len() > 1);
