@@ -15,8 +15,8 @@ use crate::part::Part;
 /// it turns to the other's nearest point.
 const MOST_DETOUR: f64 = 1.5;
 
-/// The panel joins what misses by less, so that an end of the panel may lie this far from the line's own, mm.
-const SAME_MM: f64 = 0.5;
+/// An end of the panel lies at most this far from the line's own, mm: the panel moves nothing farther than it joins.
+const SAME_MM: f64 = 0.2;
 
 /// A line this near to another meets it, mm.
 const MEETING_MM: f64 = 0.2;
