@@ -59,9 +59,9 @@ pub fn new_scene(new: &NewScene<'_>) -> Scene {
     if new.sill_height_m.is_none() {
         assumed.push("the height of the sill");
     }
-    assumed.extend(["the room", "the viewing position", "the sky"]);
+    assumed.extend(["the room", "the viewing position", "the sky", "the ground (stone paving)"]);
     let last = assumed.pop().unwrap_or_default();
-    let note = format!("Assumed until you change them: {} and {last}.", assumed.join(", "));
+    let note = format!("Assumed when this window was begun: {} and {last}.", assumed.join(", "));
     let material = |name: &str| Reflectance::Material(name.to_owned());
     Scene {
         clerestory: FIRST_VERSION_WRITTEN,
@@ -70,7 +70,8 @@ pub fn new_scene(new: &NewScene<'_>) -> Scene {
         site,
         at: new.at.to_string(),
         sky: Sky::Clear { air: Air::default() },
-        ground: material("grass"),
+        // Neutral, so that clear glass is not green from the first.
+        ground: material("stone paving"),
         horizon: Horizon::default(),
         room: Room {
             width_m: room_width_m,

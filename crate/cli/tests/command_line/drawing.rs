@@ -88,7 +88,7 @@ fn an_imported_drawing_is_a_scene_with_light() {
     let run = import(&[]);
     assert_eq!(run.code, Some(0), "{}", run.err);
     assert!(
-        run.out.contains("Assumed until you change them") && run.out.contains("scene.json: written"),
+        run.out.contains("Assumed when this window was begun") && run.out.contains("scene.json: written"),
         "{}",
         run.out
     );
