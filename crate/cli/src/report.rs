@@ -119,7 +119,8 @@ fn illuminances(report: &Report) -> String {
 fn share(front: &Front<'_>) -> String {
     match front.share_of_clear {
         Some(share) => {
-            format!("  {} of what clear glass in the same leads would let in.\n", per_cent(Some(share)))
+            let on = front.plane.map_or_else(String::new, |plane| format!("on the {}, ", plane.kind.name()));
+            format!("  {on}{} of what clear glass in the same leads would let in.\n", per_cent(Some(share)))
         }
         None => "  Too dark to compare with clear glass.\n".to_owned(),
     }

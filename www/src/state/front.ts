@@ -34,5 +34,5 @@ export function planeWords(plane: WorkingPlane | null): string {
   if (plane === null) return 'vertical, facing the window';
   const { kind, height_m } = plane;
   if (kind !== 'floor') return `${ON[kind]}, ${lengthM(height_m)} above the floor`;
-  return height_m > 0 ? `${ON.floor}, raised by ${lengthM(height_m)}` : ON.floor;
+  return height_m > 0 ? `on a step, ${lengthM(height_m)} above the floor` : ON.floor;
 }

@@ -18,8 +18,10 @@ impl WorkingPlane {
     /// Where it is, in a few words that follow "light": "on the desk, 0.75 m above the floor".
     pub fn words(self) -> String {
         let Self { kind, height_m } = self;
+        // To the millimetre, without trailing zeros.
+        let height_m = (height_m * 1000.0).round() / 1000.0;
         match kind {
-            WorkingPlaneKind::Floor if height_m > 0.0 => format!("on the floor, raised by {height_m} m"),
+            WorkingPlaneKind::Floor if height_m > 0.0 => format!("on a step, {height_m} m above the floor"),
             WorkingPlaneKind::Floor => "on the floor".to_owned(),
             kind => format!("on the {}, {height_m} m above the floor", kind.name()),
         }

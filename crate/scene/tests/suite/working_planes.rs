@@ -128,3 +128,15 @@ fn a_wrong_working_plane_is_refused_with_its_path() {
     assert!(open.make(Edit::SetRoom { room: low }).is_err());
     assert_eq!(*open.file(), before);
 }
+
+#[test]
+fn heights_are_said_to_the_millimetre() {
+    let words = |kind, height_m| WorkingPlane { kind, height_m }.words();
+    // 29 inches.
+    assert_eq!(
+        words(WorkingPlaneKind::Desk, 0.736_599_999_999_999_9),
+        "on the desk, 0.737 m above the floor"
+    );
+    assert_eq!(words(WorkingPlaneKind::Floor, 0.15), "on a step, 0.15 m above the floor");
+    assert_eq!(words(WorkingPlaneKind::Floor, 0.0), "on the floor");
+}
