@@ -180,7 +180,8 @@ impl Prepared {
             Received::of(&light.vertical.total(), &light.clear[0], spread.uv);
         let plane = self.plane_report(light);
         let mut warnings = self.warnings(outside, light);
-        if doubtful || plane.as_ref().is_some_and(|(_, doubtful)| *doubtful) {
+        // Only of the index that is printed.
+        if plane.as_ref().map_or(doubtful, |(_, doubtful)| *doubtful) {
             warnings.push(
                 "Ra: this light lies off the line of black bodies, where the index is less accurate (CIE 13.3)"
                     .to_owned(),
