@@ -7,7 +7,7 @@ use spectra::{Lab, Observer, Spectrum, Xyz, chroma_and_hue_deg, illuminant};
 use crate::hues::hue_word;
 use crate::swatch_light::SwatchLight;
 
-/// The colour of transmitted light by standard daylight: CIE illuminant D65, 1931 observer, white is a clear piece. Two
+/// The colour of transmitted light by standard daylight: CIE illuminant D65, 1931 observer, white is full transmission. Two
 /// pieces can be compared by it wherever and whenever they are seen.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TransmittedColour {
@@ -24,8 +24,9 @@ pub struct TransmittedColour {
 }
 
 impl TransmittedColour {
-    /// Of a spectral transmittance, 0–1. `None` if nothing passes.
-    pub fn of(transmittance: &Spectrum) -> Option<Self> {
+    /// Of the spectral transmittances of what passes straight and of what is scattered, 0–1. `None` if nothing passes.
+    pub fn of(regular: &Spectrum, scattered: &Spectrum) -> Option<Self> {
+        let transmittance = &(*regular + *scattered);
         let day = SwatchLight::of(illuminant::d65());
         let lab = day.lab(transmittance)?;
         let transmittance_y = day.luminous_transmittance(transmittance);
@@ -39,7 +40,7 @@ impl TransmittedColour {
             .zip(white.chromaticity())
             .and_then(|(seen, white)| seen.dominant(white, Observer::Cie1931));
         Some(Self {
-            words: in_words(lab),
+            words: in_words(lab, day.luminous_transmittance(scattered) / transmittance_y),
             lab: [lab.l, lab.a, lab.b],
             transmittance_y,
             dominant_nm: dominant.map(|d| d.wavelength_nm),
@@ -58,6 +59,10 @@ const VIVID: f64 = 60.0;
 const GREYS: [(f64, &str); 4] =
     [(85.0, "clear"), (60.0, "light grey"), (30.0, "grey"), (f64::NEG_INFINITY, "dark grey")];
 
+/// The same where most of the light is scattered, as by opal glass. Our assumption.
+const MILKY: [(f64, &str); 3] =
+    [(55.0, "milky white"), (30.0, "milky grey"), (f64::NEG_INFINITY, "dark grey")];
+
 /// Words before the hue for chroma below a limit, for L* above 65, above 35 and below. Our assumption.
 const TONES: [(f64, [&str; 3]); 3] = [
     (15.0, ["very pale ", "greyish ", "dark greyish "]),
@@ -65,11 +70,15 @@ const TONES: [(f64, [&str; 3]); 3] = [
     (f64::INFINITY, ["bright ", "strong ", "deep "]),
 ];
 
-fn in_words(lab: Lab) -> String {
+/// `scattered`: the share of the light that does not pass straight, 0–1.
+fn in_words(lab: Lab, scattered: f64) -> String {
     let (chroma, hue_deg) = chroma_and_hue_deg(lab);
     let hue = match hue_deg {
         Some(deg) if chroma >= COLOURLESS => hue_word(deg),
-        _ => return GREYS.iter().find(|grey| lab.l >= grey.0).map_or("", |grey| grey.1).to_owned(),
+        _ => {
+            let names = if scattered > 0.5 { &MILKY[..] } else { &GREYS[..] };
+            return names.iter().find(|name| lab.l >= name.0).map_or("", |name| name.1).to_owned();
+        }
     };
     // Dark orange is called brown, or red where it is vivid.
     let hue = match hue {
@@ -103,16 +112,23 @@ mod tests {
             (30.0, 80.0, 50.0, "deep red"),
         ] {
             let hue = f64::to_radians(hue_deg);
-            assert_eq!(in_words(Lab::new(l, chroma * hue.cos(), chroma * hue.sin())), words);
+            assert_eq!(in_words(Lab::new(l, chroma * hue.cos(), chroma * hue.sin()), 0.0), words);
         }
     }
 
     #[test]
+    fn opal_glass_without_colour_is_white() {
+        assert_eq!(in_words(Lab::new(73.0, 0.0, 1.0), 0.9), "milky white");
+        let opal = TransmittedColour::of(&Spectrum::splat(0.02), &Spectrum::splat(0.43)).unwrap();
+        assert_eq!(opal.words, "milky white");
+    }
+
+    #[test]
     fn a_clear_piece_is_the_white_and_nothing_has_no_colour() {
-        let clear = TransmittedColour::of(&Spectrum::ONE).unwrap();
+        let clear = TransmittedColour::of(&Spectrum::ONE, &Spectrum::ZERO).unwrap();
         assert_eq!(clear.words, "clear");
         assert!((clear.lab[0] - 100.0).abs() < 1e-9 && (clear.transmittance_y - 1.0).abs() < 1e-12);
-        assert_eq!(TransmittedColour::of(&Spectrum::ZERO), None);
+        assert_eq!(TransmittedColour::of(&Spectrum::ZERO, &Spectrum::ZERO), None);
     }
 
     #[test]
@@ -122,7 +138,7 @@ mod tests {
         for (i, nm) in spectra::wavelengths_nm().enumerate() {
             red[i] = if nm >= 600.0 { 0.8 } else { 0.0 };
         }
-        let red = TransmittedColour::of(&red).unwrap();
+        let red = TransmittedColour::of(&red, &Spectrum::ZERO).unwrap();
         assert!(red.dominant_nm.is_some_and(|nm| (600.0..640.0).contains(&nm)), "{red:?}");
         assert!(red.excitation_purity.is_some_and(|purity| purity > 0.98), "{red:?}");
         assert_eq!(red.words, "strong red");

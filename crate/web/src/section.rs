@@ -56,7 +56,10 @@ pub(crate) fn section(
         plates: agreed(of.iter().map(plates)),
         most_plates: of.iter().map(plates).max().unwrap_or_default(),
         swatch: light.css(through.last()?),
-        colour: agreed(through.iter()).and_then(TransmittedColour::of),
+        colour: agreed(through.iter()).and_then(|_| {
+            let optics = primary.glazed.optics(0.0);
+            TransmittedColour::of(&optics.regular_transmittance, &optics.diffuse_transmittance)
+        }),
         transmittance_y: if area > 0.0 { weighted / area } else { 0.0 },
         transmittance_range: [
             shares.iter().copied().fold(1.0, f64::min),

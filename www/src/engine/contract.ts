@@ -1216,8 +1216,8 @@ export interface LayerValues {
 }
 
 /**
- * The colour of transmitted light by standard daylight: CIE illuminant D65, 1931 observer, white is a clear piece. Two
- * pieces can be compared by it wherever and whenever they are seen.
+ * The colour of transmitted light by standard daylight: CIE illuminant D65, 1931 observer, white is full transmission.
+ * Two pieces can be compared by it wherever and whenever they are seen.
  */
 export interface TransmittedColour {
   /** A name for the colour, such as `dark blue`. */
