@@ -72,12 +72,16 @@ fn plain_time(at: &str) -> String {
 /// What is doubtful about a drawing.
 fn drawing_notes(window: &ResolvedWindow) -> Vec<String> {
     let ResolvedWindow { id, panel, .. } = window;
-    let open_ends = panel.open_ends.iter().map(|end| {
-        let [x, y] = end.at.to_array();
-        format!("{id}: {} ends in the middle of a piece at {x:.1}, {y:.1} mm", end.line)
-    });
-    let faults = panel.notes.iter().filter(|note| note.is_fault()).map(|note| format!("{id}: {note}"));
-    open_ends.chain(faults).collect()
+    let places = panel.open_ends.len() + panel.notes.iter().filter(|note| note.is_fault()).count();
+    match places {
+        0 => Vec::new(),
+        1 => vec![format!(
+            "{id}: a line of the drawing should be looked at; More, Check the drawing shows where"
+        )],
+        _ => vec![format!(
+            "{id}: {places} lines of the drawing should be looked at; More, Check the drawing shows where"
+        )],
+    }
 }
 
 fn window(window: &ResolvedWindow) -> WindowOverview {
