@@ -35,7 +35,7 @@ const FIREFOX_ENGINE: Engine = Engine {
     set_up: "set-up firefox",
     installs: FIREFOX_WHAT,
     what: "once through the page in Firefox, driven by WebDriver BiDi",
-    port: 4423,
+    port: 4523,
     ready: firefox_ready,
 };
 
@@ -44,7 +44,7 @@ const WEBKIT_ENGINE: Engine = Engine {
     set_up: "set-up webkit",
     installs: WEBKIT_WHAT,
     what: "once through the page in WebKitGTK, driven by WebDriver",
-    port: 4473,
+    port: 4573,
     ready: webkit_ready,
 };
 

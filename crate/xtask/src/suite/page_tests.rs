@@ -169,3 +169,17 @@ fn run_playwright(
         None => Err(Fault::new("Playwright left no report.", remedy)),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // Each looks for a free port among fifty, some time before its server takes it.
+    #[test]
+    fn servers_that_run_at_once_look_for_different_ports() {
+        let engines = engines::all().iter().map(|engine| engine.port);
+        let mut ports: Vec<u16> = PROJECTS.iter().map(|project| project.2).chain(engines).collect();
+        ports.sort_unstable();
+        assert!(ports.windows(2).all(|pair| pair[1] - pair[0] >= 50), "{ports:?}");
+    }
+}
