@@ -1,5 +1,6 @@
 // One tab for all tests of a worker that load the page themselves. Before each test it is as on a first visit, but its
-// process still has the compiled module, so that the page loads in half the time of a new tab.
+// process still has the compiled module, so that the page loads in half the time of a new tab. Its settings are those of
+// the project: `test.use` has no effect here.
 import { test as base, type BrowserContext, type Page } from '@playwright/test';
 
 /** Deletes everything that the page has stored in the tab and in the browser. */
@@ -41,7 +42,14 @@ export const test = base.extend<object, { tab: { context: BrowserContext; page: 
     } else {
       page.removeAllListeners();
       await page.unrouteAll({ behavior: 'ignoreErrors' });
-      await page.emulateMedia({ contrast: null, forcedColors: null, reducedMotion: null, colorScheme: null });
+      await page.context().unrouteAll({ behavior: 'ignoreErrors' });
+      await page.emulateMedia({
+        media: null,
+        contrast: null,
+        forcedColors: null,
+        reducedMotion: null,
+        colorScheme: null,
+      });
     }
   },
 });
