@@ -9,10 +9,10 @@ import { groupSign, parseDecimal, ungrouped } from './numbers';
 export type System = 'metric' | 'feet';
 
 /** The kind of length sets the precision:
- * `panel` mm, or inches to the sixteenth; `thickness` mm to a tenth, or inches to a thousandth;
+ * `panel` mm, or inches to the sixteenth; `measure`, as one types it, mm to a tenth or inches to the sixteenth; `thickness` mm to a tenth, or inches to a thousandth;
  * `room` metres to the centimetre, or feet and inches to the half.
  */
-export type Kind = 'panel' | 'thickness' | 'room';
+export type Kind = 'panel' | 'measure' | 'thickness' | 'room';
 
 export const MM_PER_INCH = 25.4;
 const INCHES_PER_FOOT = 12;
@@ -72,7 +72,8 @@ export function shown(value: number, kind: Kind, system: System): string {
     return system === 'metric' ? number(value, 0, 2) : feetAndInches((value * 1000) / MM_PER_INCH);
   }
   if (kind === 'thickness') return system === 'metric' ? number(value, 1, 2) : number(value / MM_PER_INCH, 3, 3);
-  return system === 'metric' ? number(value, 0, value < 10 ? 1 : 0) : mixed(value / MM_PER_INCH, 16);
+  const decimals = kind === 'measure' || value < 10 ? 1 : 0;
+  return system === 'metric' ? number(value, 0, decimals) : mixed(value / MM_PER_INCH, 16);
 }
 
 /** The unit beside `shown`; empty if `shown` includes it. */
@@ -112,8 +113,10 @@ export function area(mm2: number, system: System): string {
 
 /** The step of the keys, in the scene's unit; what is shown changes by a round amount. */
 export function stepOf(kind: Kind, system: System): number {
-  if (system === 'metric') return { panel: 1, thickness: 0.1, room: 0.05 }[kind];
-  return { panel: MM_PER_INCH / 16, thickness: MM_PER_INCH / 200, room: MM_PER_INCH / 1000 }[kind];
+  if (system === 'metric') return { panel: 1, measure: 1, thickness: 0.1, room: 0.05 }[kind];
+  return { panel: MM_PER_INCH / 16, measure: MM_PER_INCH / 16, thickness: MM_PER_INCH / 200, room: MM_PER_INCH / 1000 }[
+    kind
+  ];
 }
 
 // ---- Typed ------------------------------------------------------------------------------------------------------

@@ -82,6 +82,7 @@ class NewWindow {
       this.#lighting = null;
       if (opened) {
         dialogs.open = null;
+        this.opening.clear();
         lineCheck.lit(places);
       }
     } catch (error) {
@@ -103,7 +104,7 @@ class NewWindow {
   closed(): void {
     this.#halt();
     this.drawing.clear();
-    this.opening.clear();
+    this.opening.rest();
     [this.from, this.name, this.stands] = [null, null, ASSUMED];
   }
 

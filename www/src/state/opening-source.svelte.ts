@@ -42,7 +42,10 @@ export class OpeningSource implements WindowSource {
   constructor(private readonly changes: () => void) {}
 
   begin(): void {
-    if (this.window === null) this.set({});
+    // The units may have been changed since the page was loaded.
+    if (this.window === null) this.form = this.#usual = this.drawnForm = usualForm(preferences.system);
+    else if (this.drawnForm === this.form && this.trouble === null) return;
+    this.set({});
   }
 
   set(change: Partial<OpeningForm>): boolean {
@@ -68,6 +71,11 @@ export class OpeningSource implements WindowSource {
     if (!this.#drawing) return;
     this.#halt();
     this.trouble = 'The drawing was stopped. It begins again when a measurement is changed.';
+  }
+
+  /** The dialog has been closed: what was entered stays until a window is lit. */
+  rest(): void {
+    this.#halt();
   }
 
   clear(): void {

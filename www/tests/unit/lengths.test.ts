@@ -103,15 +103,16 @@ test('a comma groups digits only if it does so in the reader’s language', () =
 test('what a field shows is read back unchanged, to the digits shown', () => {
   const kinds: [Kind, number][] = [
     ['panel', 25.4 / 32],
+    ['measure', 25.4 / 32],
     ['thickness', 0.0254 / 2],
     ['room', 0.0254 / 4],
   ];
   for (const [kind, within] of kinds) {
     for (const system of ['metric', 'feet'] as const) {
       for (let i = 0; i < 200; i += 1) {
-        const value = i * i * (kind === 'panel' ? 0.137 : 0.00137) + 0.5;
+        const value = i * i * (kind === 'panel' || kind === 'measure' ? 0.137 : 0.00137) + 0.5;
         const read = parseLength(`${shown(value, kind, system)}`, kind, system, '\u0000');
-        const slack = system === 'feet' ? within : { panel: 0.5, thickness: 0.005, room: 0.005 }[kind];
+        const slack = system === 'feet' ? within : { panel: 0.5, measure: 0.05, thickness: 0.005, room: 0.005 }[kind];
         expect(read, `${kind} ${system} ${value}`).not.toBeNull();
         expect(Math.abs((read ?? NaN) - value)).toBeLessThanOrEqual(slack + 1e-9);
       }
@@ -122,4 +123,9 @@ test('what a field shows is read back unchanged, to the digits shown', () => {
 test('the lengths of a sentence are given in inches', () => {
   const said = inInches('A line stops short 2.4 mm from the next line; 152.4 mm and not 3 mmx.');
   expect(point(said)).toBe('A line stops short 0.094 in from the next line; 6 in and not 3 mmx.');
+});
+
+test('a measure is shown as it was typed, to a tenth of a millimetre', () => {
+  expect([12.5, 609.6, 600, 3].map((mm) => shown(mm, 'measure', 'metric'))).toEqual(['12.5', '609.6', '600', '3']);
+  expect(shown(609.6, 'measure', 'feet')).toBe('24');
 });
