@@ -11,8 +11,8 @@ import { scene } from './scene.svelte';
 import { side } from './side.svelte';
 import { viewpoint } from './viewpoint.svelte';
 
-/** The tolerance until another is chosen, mm: a round one in either system. */
-const USUAL_MM = { metric: 2, feet: MM_PER_INCH / 16 };
+/** The tolerance until another is chosen, mm: half the face of a usual lead, a round one in either system. */
+const USUAL_MM = { metric: 3, feet: MM_PER_INCH / 8 };
 
 /** Places listed one by one: a drawing with more has worse faults. */
 const MOST_PLACES = 100;
@@ -30,11 +30,11 @@ class LineCheck {
   /** Index of the place that is pointed at in the list. */
   pointed = $state<number | null>(null);
 
-  #chosenMm = $state<number | null>(null);
+  #chosenMm = $state<number>(USUAL_MM[preferences.system]);
   #working: Working<unknown> | null = null;
 
   /** Ends at most this far from another line are joined, mm. */
-  readonly withinMm: number = $derived(this.#chosenMm ?? USUAL_MM[preferences.system]);
+  readonly withinMm: number = $derived(this.#chosenMm);
   readonly #places: readonly ListedPlace[] = $derived(
     this.found === null ? [] : [...this.found.places, ...this.unread],
   );
@@ -69,8 +69,9 @@ class LineCheck {
 
   /** A window has been lit whose drawing has these places to look at. */
   lit(places: readonly DrawingPlace[]): void {
+    // A shape drawn twice was taken once: the window has no trace of it.
     this.unread = places.filter(({ kind }) => kind === 'not_understood');
-    const left = toLookAt(places).length;
+    const left = toLookAt(places).filter(({ kind }) => kind !== 'duplicate').length;
     if (left === 0) return;
     const { line } = autosave;
     const words = `${counted(left, 'place', 'places')} in the drawing to look at.`;
