@@ -55,9 +55,17 @@ export const openElsewhere = (keepCopy: () => void): Line => ({
   actions: [{ label: 'Keep a separate copy', act: keepCopy }],
 });
 
-export const asLeft = ({ changedAt }: Head, again: () => void): Line => ({
+export const asLeft = ({ changedAt, origin }: Head, again: () => void): Line => ({
   words: `Opened as you left it, ${since(new Date(changedAt))}.`,
-  actions: [{ label: 'Start again from the demo', act: again }],
+  actions: origin.kind === 'demo' ? [{ label: 'Start again from the demo', act: again }] : [],
+});
+
+/** Another scene has taken the place of this one. `held`: it is kept. */
+export const left = ({ name }: Head, held: boolean, back: () => void): Line => ({
+  words: held
+    ? 'The scene that was open is kept.'
+    : `“${name}” was not kept: it exists only on this page, until another scene is opened.`,
+  actions: [{ label: `Back to “${name}”`, act: back }],
 });
 
 /** `back`: reopens it; null if another scene has taken its place. */

@@ -189,7 +189,9 @@ class Autosave {
     if (this.#release === null) {
       this.status = { state: 'not kept', why: 'open in another tab' };
       this.line = lines.openElsewhere(() => this.keepCopy());
-    } else if (head.edited && this.previous === null) {
+    } else if (this.previous !== null) {
+      if (!unwritten) this.line = lines.left(this.previous.head, this.previous.held, () => this.back());
+    } else if (head.edited) {
       this.line = lines.asLeft(head, again);
     }
   }

@@ -10,6 +10,7 @@ import { PageEngine } from '../engine/page-engine';
 import { attachments } from './attachments.svelte';
 import { contents } from './contents';
 import { plainName } from './download';
+import { left } from './autosave-lines';
 import { autosave } from './autosave.svelte';
 import { beginWith, type Begun, type First } from './first-scene';
 import type { Opened } from './kept';
@@ -228,13 +229,7 @@ class SceneFiles {
     saveScene.forget();
     autosave.opened(origin);
     const { previous } = autosave;
-    if (previous === null) return;
-    autosave.line = {
-      words: previous.held
-        ? 'The scene that was open is kept.'
-        : `“${previous.head.name}” was not kept: it exists only on this page, until another scene is opened.`,
-      actions: [{ label: `Back to “${previous.head.name}”`, act: () => autosave.back() }],
-    };
+    if (previous !== null) autosave.line = left(previous.head, previous.held, () => autosave.back());
   }
 
   // ---- Saving ----------------------------------------------------------------------------------------------------

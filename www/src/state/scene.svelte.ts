@@ -142,7 +142,7 @@ class Scene {
     this.redoWords = engine.redoWords();
     if (changesSurroundings(changes)) this.surroundings = engine.surroundings();
     const said = this.overview.notices;
-    notices.line = said.length > 0 ? `${said.join(' ')} Undo brings it back.` : null;
+    notices.line = said.length > 0 ? `${said.join(' ')} One undo reverses it.` : null;
   }
 
   // ---- Questions -------------------------------------------------------------------------------------------------
