@@ -164,9 +164,12 @@ export const SCREENS: readonly Screen[] = [
       await page.getByRole('button', { name: 'Enter measurements …' }).click();
       await page.getByRole('radio', { name: 'Pointed' }).check();
       // Too low for its head.
-      await page.getByRole('textbox', { name: 'Height', exact: true }).fill('500');
-      await page.getByRole('checkbox', { name: 'Border all round' }).check();
+      const height = page.getByRole('textbox', { name: 'Height', exact: true });
+      await height.fill('500');
+      await height.press('Enter');
+      // What is wrong is said at the field, and moves what is below it.
       await expect(page.getByText('Not possible yet.')).toBeVisible();
+      await page.getByRole('checkbox', { name: 'Border all round' }).check();
       return true;
     },
   },

@@ -112,10 +112,9 @@ test('a drawing becomes a lit window', async ({ visitor }) => {
   await visitor.reads('h1', 'first-drawing');
   await visitor.settled();
   expect(await visitor.lux()).toBeGreaterThan(10);
-  // Clear glass so far: the grass and the sky outside.
+  // Clear glass so far: the paving and the sky outside, without much colour.
   const light = await visitor.look();
   expect(light.bright, 'share of bright pixels').toBeGreaterThan(0.03);
-  expect(light.coloured, 'share of coloured pixels').toBeGreaterThan(0.005);
 });
 
 test('nothing was wrong on the console', async ({ visitor }) => {
