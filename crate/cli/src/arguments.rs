@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use crate::values::{bearing, layer_role, mend_within};
+
 /// How a leaded window looks in real daylight, and how much of that light reaches the room.
 #[derive(Debug, Parser)]
 #[command(name = "clerestory", version, after_help = CAUTION)]
@@ -370,35 +372,6 @@ pub(crate) struct DrawingSite {
     pub(crate) time_zone: Option<String>,
 }
 
-/// The sixteen points of the compass, clockwise from north.
-const POINTS: [&str; 16] =
-    ["N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"];
-
-/// Degrees clockwise from true north, 0 ≤ bearing < 360, of degrees or a point of the compass.
-fn bearing(text: &str) -> Result<f64, String> {
-    if let Some(point) = POINTS.iter().position(|point| point.eq_ignore_ascii_case(text)) {
-        return Ok(22.5 * point as f64);
-    }
-    match text.parse::<f64>() {
-        Ok(degrees) if degrees.abs() <= 720.0 => Ok(degrees.rem_euclid(360.0)),
-        _ => Err("expected degrees clockwise from north, such as 225, or a point of the compass, such as SW"
-            .into()),
-    }
-}
-
-/// A tolerance within which open ends are mended.
-fn mend_within(text: &str) -> Result<f64, String> {
-    let (least, most) = (drawing_io::LEAST_MEND_MM, drawing_io::MOST_MEND_MM);
-    let found = text.parse().ok().filter(|mm| (least..=most).contains(mm));
-    found.ok_or_else(|| format!("expected {least} to {most} mm"))
-}
-
-/// `NAME=ROLE`; the name may hold an equals sign itself.
-fn layer_role(text: &str) -> Result<(String, drawing_io::Role), String> {
-    let (name, role) = text.rsplit_once('=').ok_or("expected NAME=ROLE")?;
-    Ok((name.to_owned(), role.parse()?))
-}
-
 #[derive(Args, Debug)]
 pub(crate) struct Picture {
     #[command(flatten)]
@@ -447,19 +420,4 @@ pub(crate) enum Mode {
     Appearance,
     /// For comparing colours with one another.
     ColourTrue,
-}
-
-#[cfg(test)]
-mod tests {
-    use super::bearing;
-
-    #[test]
-    fn a_bearing_is_degrees_or_a_point_of_the_compass() {
-        for (text, degrees) in [("225", 225.0), ("-90", 270.0), ("360", 0.0), ("NW", 315.0), ("sse", 157.5)] {
-            assert_eq!(bearing(text), Ok(degrees), "{text}");
-        }
-        for text in ["", "up", "NX", "nan", "inf", "1e9"] {
-            assert!(bearing(text).is_err_and(|said| said.contains("SW")), "{text}");
-        }
-    }
 }

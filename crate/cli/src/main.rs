@@ -13,6 +13,7 @@ mod output;
 mod picture;
 mod report;
 mod table;
+mod values;
 mod variants;
 mod whole_file;
 mod window_lines;
