@@ -25,16 +25,15 @@ class LineCheck {
   /** Why there is none. */
   failed = $state<string | null>(null);
   reading = $state(false);
+  /** Ends at most this far from another line are joined, mm. */
+  withinMm = $state<number>(USUAL_MM[preferences.system]);
   /** What was not understood when the open window’s drawing was read; not kept with the scene. */
   unread = $state.raw<readonly DrawingPlace[]>([]);
   /** Index of the place that is pointed at in the list. */
   pointed = $state<number | null>(null);
 
-  #chosenMm = $state<number>(USUAL_MM[preferences.system]);
   #working: Working<unknown> | null = null;
 
-  /** Ends at most this far from another line are joined, mm. */
-  readonly withinMm: number = $derived(this.#chosenMm);
   readonly #places: readonly ListedPlace[] = $derived(
     this.found === null ? [] : [...this.found.places, ...this.unread],
   );
@@ -50,7 +49,7 @@ class LineCheck {
   }
 
   setWithin(mm: number): boolean {
-    this.#chosenMm = mm;
+    this.withinMm = mm;
     this.#read();
     return true;
   }
