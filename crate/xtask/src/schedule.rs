@@ -13,9 +13,11 @@ pub(crate) enum Load {
     Heavy,
 }
 
-/// Number of heavy steps that run at once. A compiler fills the processors by itself, but not while it links or
-/// optimises a whole program; a browser leaves some idle while it waits. More than two would only compete for memory.
-const HEAVY_AT_ONCE: usize = 2;
+/// Number of heavy steps that run at once: one more than there are processors. A step seldom keeps one busy all the
+/// time: a compiler waits for its one linker, a test of the page for its browser.
+pub(crate) fn heavy_at_once() -> usize {
+    std::thread::available_parallelism().map_or(2, |processors| processors.get() + 1)
+}
 
 type Body<'a> = Box<dyn FnOnce(&Log) -> Result<Done, Fault> + Send + 'a>;
 
@@ -84,7 +86,9 @@ pub(crate) enum Next<'a> {
 }
 
 /// Decides what comes next, in the order of the plan. A need that is not a step of the plan counts as met.
-pub(crate) fn next<'a>(steps: &'a [Demand], states: &[State]) -> Next<'a> {
+///
+/// `most`: number of heavy steps that may run at once.
+pub(crate) fn next<'a>(steps: &'a [Demand], states: &[State], most: usize) -> Next<'a> {
     let running = || steps.iter().zip(states).filter(|(_, state)| **state == State::Running).map(|(s, _)| s);
     let heavy = running().filter(|step| step.load == Load::Heavy).count();
     for (at, step) in steps.iter().enumerate() {
@@ -96,7 +100,7 @@ pub(crate) fn next<'a>(steps: &'a [Demand], states: &[State]) -> Next<'a> {
             return Next::LeaveOut(at, failed);
         }
         let ready = step.needs.iter().all(|name| state_of(name).is_none_or(|state| state == State::Good));
-        let room = step.load == Load::Light || heavy < HEAVY_AT_ONCE;
+        let room = step.load == Load::Light || heavy < most;
         let free = step.holds.is_none_or(|what| running().all(|other| other.holds != Some(what)));
         if ready && room && free {
             return Next::Start(at);
@@ -130,7 +134,7 @@ mod tests {
 
     fn check(steps: &[Step<'_>], states: &[State], expected: &Next<'_>) {
         let demands: Vec<Demand> = steps.iter().map(Demand::of).collect();
-        assert_eq!(next(&demands, states), *expected, "{states:?}");
+        assert_eq!(next(&demands, states, 2), *expected, "{states:?}");
     }
 
     #[test]
@@ -152,7 +156,7 @@ mod tests {
     }
 
     #[test]
-    fn two_heavy_steps_at_once_and_light_ones_beside_them() {
+    fn no_more_heavy_steps_than_allowed_and_light_ones_beside_them() {
         let steps = [step("a"), step("b"), step("c"), step("d").light()];
         check(&steps, &[Running, Running, Waiting, Waiting], &Next::Start(3));
         check(&steps, &[Running, Running, Waiting, Running], &Next::Wait);

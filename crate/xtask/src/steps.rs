@@ -9,7 +9,7 @@ use crate::counts::{Counts, excerpt};
 use crate::done::Done;
 use crate::fault::Fault;
 use crate::process::Log;
-use crate::schedule::{Demand, Next, State, Step, next};
+use crate::schedule::{Demand, Next, State, Step, heavy_at_once, next};
 
 /// The steps of a command and their results so far.
 pub(crate) struct Steps {
@@ -56,7 +56,7 @@ impl Steps {
         let (sender, ended) = mpsc::channel();
         std::thread::scope(|scope| {
             loop {
-                match next(&demands, &states) {
+                match next(&demands, &states, heavy_at_once()) {
                     Next::LeaveOut(at, because) => {
                         states[at] = State::Bad;
                         self.leave_out(&names[at], because);

@@ -90,8 +90,8 @@ fn check_arrows(workspace: &Workspace) -> Result<Done, Fault> {
     ))
 }
 
-/// All steps except the quick ones. Building the page comes first, because most steps depend on it. Cargo's checked
-/// builds run beside it, one after the other, since they share a build folder.
+/// All steps except the quick ones; of those that could start, the first does. Building the page comes first, because
+/// most steps depend on it, and the native tests, which take longest, start beside it.
 fn plan<'a>(w: &'a Workspace, scope: &'a Scope) -> Vec<Step<'a>> {
     let mut plan: Vec<Step<'a>> = Vec::new();
     if scope.packages {
@@ -121,11 +121,12 @@ fn plan<'a>(w: &'a Workspace, scope: &'a Scope) -> Vec<Step<'a>> {
         plan.extend(page_tests::script_steps(w));
     }
     plan.extend(rust_tests::native_steps(w, scope));
+    // What takes minutes comes before what takes less, so that nothing long is left at the end.
+    plan.extend(rust_tests::wasm_steps(w, scope));
     if scope.page {
         plan.extend(page_tests::browser_steps(w));
         plan.extend(page_tests::engine_steps(w));
     }
-    plan.extend(rust_tests::wasm_steps(w, scope));
     plan
 }
 

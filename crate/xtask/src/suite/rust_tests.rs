@@ -15,8 +15,10 @@ use crate::workspace::Workspace;
 /// The crate that is also tested as WebAssembly.
 const WEB: &str = "web";
 
-/// Cargo locks the folder of its checked builds, native or WebAssembly.
-const BUILD_FOLDER: &str = "target/debug";
+/// Folders that cargo locks while it builds into them: that of the development profile, and that of the page's profile,
+/// in which the page's modules are built.
+const DEV_FOLDER: &str = "target/debug";
+const PAGE_FOLDER: &str = "target/page";
 
 const LINT_REMEDY: &str = "Correct the warnings; `cargo clippy --fix` corrects some.";
 
@@ -37,7 +39,7 @@ pub(super) fn native_steps<'a>(w: &'a Workspace, scope: &'a Scope) -> Vec<Step<'
     });
     let needs: &[&str] =
         if scope.crates.iter().any(|name| name == "render") { &["set-up browser"] } else { &[] };
-    vec![tests.needs(needs).holds(BUILD_FOLDER), lint.holds(BUILD_FOLDER)]
+    vec![tests.needs(needs).holds(DEV_FOLDER), lint.holds(DEV_FOLDER)]
 }
 
 /// Clippy over browser-only code where the page has a module of a crate in `scope`, and the web crate's tests as
@@ -46,7 +48,8 @@ pub(super) fn wasm_steps<'a>(w: &'a Workspace, scope: &Scope) -> Vec<Step<'a>> {
     let lint_wasm = Step::new("lint wasm", "clippy over browser-only code", |log: &Log| {
         let mut command = cargo();
         command.arg("clippy").args(modules::crates().flat_map(|name| ["-p", name]));
-        lint(log, command.args(["--all-targets", "--target", WASM]), w)
+        // With the page's profile, so that it need not wait until the native tests leave their folder.
+        lint(log, command.args(["--all-targets", "--profile", PROFILE, "--target", WASM]), w)
     });
     let tests =
         Step::new("wasm tests", "tests of crate/web as the page's WebAssembly, in headless Chromium", {
@@ -55,10 +58,10 @@ pub(super) fn wasm_steps<'a>(w: &'a Workspace, scope: &Scope) -> Vec<Step<'a>> {
     // The page's module is built first: most of what the tests are made of is made for it.
     let mut steps = Vec::new();
     if scope.crates.contains(WEB) {
-        steps.push(tests.needs(&["wasm", "set-up browser"]));
+        steps.push(tests.needs(&["wasm", "set-up browser"]).holds(PAGE_FOLDER));
     }
     if scope.has_module() {
-        steps.push(lint_wasm.needs(&["set-up wasm"]).holds(BUILD_FOLDER));
+        steps.push(lint_wasm.needs(&["set-up wasm", "wasm"]).holds(PAGE_FOLDER));
     }
     steps
 }
@@ -82,14 +85,16 @@ fn tested(log: &Log, command: &mut Command, remedy: &str) -> Result<Done, Fault>
     Ok(Done::counted(counts, remedy))
 }
 
-/// Builds the tests with the profile of the page and runs them.
+/// Builds the tests with the profile of the page and runs them. All modules' crates are named as in the page's build, so
+/// that what they use is built alike and only once; only the web crate's have tests there.
 fn wasm_tests(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
     let driver = setup::chromedriver().ok_or_else(|| {
         Fault::new("chromedriver is missing.", "Install it (on Debian: apt-get install chromium-driver).")
     })?;
     let mut command = cargo();
     command
-        .args(["test", "-p", WEB, "--profile", PROFILE, "--target", WASM, "--test", "suite"])
+        .args(["test", "--profile", PROFILE, "--target", WASM, "--test", "suite"])
+        .args(modules::crates().flat_map(|name| ["-p", name]))
         .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", setup::wasm_tool("wasm-bindgen-test-runner")?)
         .env("WASM_BINDGEN_TEST_TIMEOUT", "300")
         // crate/web/webdriver.json has the browser's start options.
