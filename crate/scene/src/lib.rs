@@ -36,6 +36,7 @@ mod journal;
 mod layers;
 pub mod materials;
 mod migrate;
+mod moves;
 mod new_scene;
 mod numbered;
 mod open_ends;
@@ -59,7 +60,7 @@ mod words;
 
 pub use apply::EditError;
 pub use cautions::cautions;
-pub use change::{Change, Changed, can_move, change_pieces, pieces_with_glass, replace_glass};
+pub use change::{Change, Changed, change_pieces, pieces_with_glass, replace_glass};
 pub use changes::{
     AtChange, Attaching, AttachmentChange, ChangeSet, MakeupChange, RoomChange, SiteChange, WindowChange,
 };
@@ -73,6 +74,7 @@ pub use follow::Applied;
 pub use glazing::{Brushwork, all_glasses, find_glass};
 pub use journal::Action;
 pub use layers::{Layer, LayerAt, PaintClass, layers};
+pub use moves::can_move;
 pub use new_scene::{NewScene, USUAL_FACING_DEG, USUAL_SILL_M, USUAL_TIME, new_scene, usual_site};
 pub use open_scene::{Made, OpenScene};
 pub use pieces::PieceNote;
