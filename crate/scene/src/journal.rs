@@ -38,7 +38,7 @@ impl Action {
     /// Reads an action of this version or an older one.
     ///
     /// # Errors
-    /// The text is not an action, or it is from a newer version.
+    /// The text is not an action, it is from a newer version, or it has what its version did not have.
     pub fn read(text: &str) -> Result<Self, Faults> {
         let value = parse(text)?;
         if value.get("clerestory").is_none() {
@@ -48,7 +48,7 @@ impl Action {
         let fields = value.as_object().into_iter().flatten().filter(|(name, _)| *name != "clerestory");
         match fields.collect::<Vec<_>>()[..] {
             [(name, edit)] if name == "edit" => {
-                edit_from_value(migrate::edit(edit.clone(), version)).map(Self::Edit)
+                edit_from_value(migrate::edit(edit.clone(), version)?).map(Self::Edit)
             }
             [(name, action)] if name == "variant" => from_value(action.clone()).map(Self::Variant),
             [(name, step)] if name == "step" && step == "undo" => Ok(Self::Undo),
@@ -64,7 +64,7 @@ fn first_form(value: &Value) -> Result<Action, Faults> {
     match (value.as_str(), inner("edit"), inner("vary")) {
         (Some("undo"), _, _) => Ok(Action::Undo),
         (Some("redo"), _, _) => Ok(Action::Redo),
-        (None, Some(edit), None) => edit_from_value(migrate::edit(edit?, 1)).map(Action::Edit),
+        (None, Some(edit), None) => edit_from_value(migrate::edit(edit?, 1)?).map(Action::Edit),
         (None, None, Some(action)) => from_value(action?).map(Action::Variant),
         _ => Err(no_action(&value.to_string())),
     }

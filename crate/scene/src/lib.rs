@@ -38,6 +38,7 @@ pub mod materials;
 mod migrate;
 mod moves;
 mod new_scene;
+mod newer;
 mod numbered;
 mod open_ends;
 mod open_scene;

@@ -9,8 +9,9 @@
 
 use serde_json::Value;
 
-use crate::document::{FORMAT_VERSION, VERSION_WITH_ATTACHMENTS};
+use crate::document::FORMAT_VERSION;
 use crate::fault::{Fault, Faults};
+use crate::newer;
 
 /// Migrates a scene of an older version to the current one.
 ///
@@ -23,26 +24,24 @@ pub(crate) fn scene(mut document: Value) -> Result<Value, Faults> {
             scene_to_2(&mut document);
         }
     }
+    newer::in_scene(&document, version)?;
     if version < FORMAT_VERSION {
-        let mut has_planes =
-            || list(&mut document, "places").any(|place| place.get("working_plane").is_some());
-        let wanted = if has_planes() {
-            Some("4, the first version that has `working_plane`")
-        } else if version < VERSION_WITH_ATTACHMENTS && document.get("attachments").is_some() {
-            Some("3, the first version that has `attachments`")
-        } else {
-            None
-        };
-        if let Some(wanted) = wanted {
-            return Err(Faults(vec![Fault::new("clerestory", wanted, format!("version {version}"))]));
-        }
         document["clerestory"] = FORMAT_VERSION.into();
     }
     Ok(document)
 }
 
 /// Migrates an edit of an older version to the current one.
-pub(crate) fn edit(mut edit: Value, version: u32) -> Value {
+///
+/// # Errors
+/// It has what its version did not have.
+pub(crate) fn edit(edit: Value, version: u32) -> Result<Value, Faults> {
+    newer::in_edit(&edit, version)?;
+    Ok(edit_of_any_age(edit, version))
+}
+
+/// The same for an edit whose version is not known for certain: it may have what the version did not have.
+pub(crate) fn edit_of_any_age(mut edit: Value, version: u32) -> Value {
     for from in version..FORMAT_VERSION {
         if from == 1 {
             edit_to_2(&mut edit);

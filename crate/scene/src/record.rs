@@ -91,7 +91,9 @@ impl OpenScene {
             Some(version) => version,
             None => migrate::version_of(&document)?,
         };
-        let steps = |steps: Value| from_value(migrate_steps(steps, version));
+        // A record that states no version of its own may hold a history newer than its scene.
+        let stated = record.clerestory.is_some();
+        let steps = |steps: Value| from_value(migrate_steps(steps, version, stated)?);
         let (undo, redo) = (steps(record.undo)?, steps(record.redo)?);
         let scene = from_document(document)?;
         // If the variant cannot be built, open the document anyway.
@@ -115,22 +117,28 @@ fn version_of_patch(patch: &Patch) -> u32 {
 }
 
 /// Migrates every edit of a history to the current version.
-fn migrate_steps(mut steps: Value, version: u32) -> Value {
+///
+/// # Errors
+/// The version is `stated`, and an edit has what it did not have.
+fn migrate_steps(mut steps: Value, version: u32, stated: bool) -> Result<Value, Faults> {
     let edits_of = |holder: Option<&mut Value>, name: &str| {
         for edit in holder.and_then(|h| h.get_mut(name)).and_then(Value::as_array_mut).into_iter().flatten() {
-            *edit = migrate::edit(edit.take(), version);
+            let old = edit.take();
+            *edit =
+                if stated { migrate::edit(old, version)? } else { migrate::edit_of_any_age(old, version) };
         }
+        Ok(())
     };
     for step in steps.as_array_mut().into_iter().flatten() {
         for way in ["back", "forth"] {
             let Some(patch) = step.get_mut(way) else { continue };
-            edits_of(Some(patch), "edits");
+            edits_of(Some(patch), "edits")?;
             let Some(variants) = patch.get_mut("variants") else { continue };
-            edits_of(variants.get_mut("edits"), "into");
+            edits_of(variants.get_mut("edits"), "into")?;
             for variant in variants.get_mut("all").and_then(Value::as_array_mut).into_iter().flatten() {
-                edits_of(Some(variant), "edits");
+                edits_of(Some(variant), "edits")?;
             }
         }
     }
-    steps
+    Ok(steps)
 }

@@ -83,6 +83,54 @@ fn variants_history_and_journal_count_too() {
 }
 
 #[test]
+fn an_older_version_has_none_in_variants_edits_or_history_either() {
+    let refused = |faults: scene::Faults, place: &str| {
+        let text = faults.to_string();
+        assert_eq!(faults.0[0].path, "clerestory", "{text}");
+        assert!(
+            text.contains("4, the first version that has `working_plane`") && text.contains(place),
+            "{text}"
+        );
+    };
+    let mut open = OpenScene::new(two_pieces()).unwrap();
+    let add = VariantAction::Add { name: "With a desk".to_owned(), note: String::new() };
+    open.act_on_variants(add).unwrap();
+    let mut variants = open.file().variants.clone();
+    let edits = vec![set(open.file(), None), set(open.file(), desk(0.7))];
+    variants.last_mut().unwrap().edits.push(Edit::Together { edits });
+    let last = variants.len() - 1;
+    let made = open.make(Edit::SetVariants { variants }).unwrap();
+
+    let aged = |text: &str, version: u32| {
+        let mut value: Value = serde_json::from_str(text).unwrap();
+        assert_eq!(value["clerestory"], json!(4));
+        value["clerestory"] = json!(version);
+        value.to_string()
+    };
+    let file = write(open.file());
+    read(&file).unwrap();
+    for older in [1, 2, 3] {
+        let place = format!("(in variants[{last}].edits[0].edits[1])");
+        refused(read(&aged(&file, older)).unwrap_err(), &place);
+        let place = format!("(in edit.variants[{last}].edits[0].edits[1])");
+        refused(Action::read(&aged(&made.action.write(), older)).unwrap_err(), &place);
+        let action = Action::Edit(set(open.file(), desk(0.7))).write();
+        refused(Action::read(&aged(&action, older)).unwrap_err(), "(in edit)");
+    }
+    // The scene no longer has it, its history does.
+    open.step(true).unwrap();
+    let record = open.record_text();
+    OpenScene::from_record(&record).unwrap();
+    refused(OpenScene::from_record(&aged(&record, 2)).map(|_| ()).unwrap_err(), "(in edit.edits[1])");
+    // A record without a version of its own is read as it always was.
+    let mut unstated: Value = serde_json::from_str(&record).unwrap();
+    unstated.as_object_mut().unwrap().remove("clerestory");
+    let mut again = OpenScene::from_record(&unstated.to_string()).unwrap();
+    again.step(false).unwrap();
+    assert_eq!(write(again.file()), file);
+}
+
+#[test]
 fn a_working_plane_alone_touches_neither_eye_nor_picture() {
     let scene = two_pieces();
     let changes = ChangeSet::of(&set(&scene, desk(0.75)), &scene);

@@ -1,0 +1,96 @@
+//! What a document has although the version that it states did not: a newer field in an older version is an error,
+//! in the scene itself as in the edits of its variants, its history and its journal.
+
+use serde_json::Value;
+
+use crate::document::{FORMAT_VERSION, VERSION_WITH_ATTACHMENTS};
+use crate::fault::{Fault, Faults};
+
+/// A field, or an edit that sets it, that came with a version.
+struct Newer {
+    /// The first version that has it.
+    since: u32,
+    name: &'static str,
+    /// Where it is; empty at the top level of a scene.
+    within: String,
+}
+
+/// Checks a scene that states this version.
+///
+/// # Errors
+/// It has what the version did not have.
+pub(crate) fn in_scene(scene: &Value, version: u32) -> Result<(), Faults> {
+    let mut found = Vec::new();
+    if has_planes(scene) {
+        found.push(plane(String::new()));
+    }
+    if scene.get("attachments").is_some() {
+        found.push(attachments(String::new()));
+    }
+    of_variants(scene, "", &mut found);
+    refuse(found, version)
+}
+
+/// Checks an edit of this version.
+///
+/// # Errors
+/// As [`in_scene`].
+pub(crate) fn in_edit(edit: &Value, version: u32) -> Result<(), Faults> {
+    let mut found = Vec::new();
+    of_edit(edit, "edit", &mut found);
+    refuse(found, version)
+}
+
+fn refuse(found: Vec<Newer>, version: u32) -> Result<(), Faults> {
+    let newer = found.into_iter().filter(|one| one.since > version);
+    // The newest of them tells which version is needed.
+    let Some(Newer { since, name, within }) = newer.reduce(|a, b| if b.since > a.since { b } else { a })
+    else {
+        return Ok(());
+    };
+    let place = if within.is_empty() { within } else { format!(" (in {within})") };
+    let wanted = format!("{since}, the first version that has `{name}`{place}");
+    Err(Faults(vec![Fault::new("clerestory", wanted, format!("version {version}"))]))
+}
+
+fn plane(within: String) -> Newer {
+    Newer { since: FORMAT_VERSION, name: "working_plane", within }
+}
+
+fn attachments(within: String) -> Newer {
+    Newer { since: VERSION_WITH_ATTACHMENTS, name: "attachments", within }
+}
+
+fn of_edit(edit: &Value, path: &str, found: &mut Vec<Newer>) {
+    match edit.get("edit").and_then(Value::as_str) {
+        Some("set_places") if has_planes(edit) => found.push(plane(path.to_owned())),
+        Some("set_attachment") => found.push(attachments(path.to_owned())),
+        Some("together") => of_edits(edit, path, found),
+        Some("set_variants") => of_variants(edit, &format!("{path}."), found),
+        _ => {}
+    }
+}
+
+fn of_edits(holder: &Value, path: &str, found: &mut Vec<Newer>) {
+    for (k, edit) in list(holder, "edits").enumerate() {
+        of_edit(edit, &format!("{path}.edits[{k}]"), found);
+    }
+}
+
+/// `path`: of the holder, with the point that follows it.
+fn of_variants(holder: &Value, path: &str, found: &mut Vec<Newer>) {
+    let mut inside = Vec::new();
+    for (k, variant) in list(holder, "variants").enumerate() {
+        of_edits(variant, &format!("{path}variants[{k}]"), &mut inside);
+    }
+    // No version has attachments in a variant: that is a fault of its own.
+    found.extend(inside.into_iter().filter(|one| one.since != VERSION_WITH_ATTACHMENTS));
+}
+
+fn has_planes(holder: &Value) -> bool {
+    list(holder, "places").any(|place| place.get("working_plane").is_some())
+}
+
+fn list<'a>(value: &'a Value, name: &str) -> impl Iterator<Item = &'a Value> {
+    value.get(name).and_then(Value::as_array).into_iter().flatten()
+}
