@@ -82,7 +82,7 @@ test('a file longer than any scene is refused before it is read', async ({ page 
   });
   const dialog = page.getByRole('dialog', { name: 'This file was not opened' });
   await expect(dialog).toContainText('endless.json');
-  await expect(dialog).toContainText('at most 64 MB');
+  await expect(dialog).toContainText('at most 67.1 MB');
   await page.keyboard.press('Escape');
   await expect(page.getByRole('heading', { level: 1 })).toHaveText(before);
 });

@@ -148,7 +148,7 @@ test('hostile files are refused, and the page stays usable', async ({ shown: pag
   await page.keyboard.press('n');
   await expect(dialog(page)).toBeVisible();
   await drop(page, 'long.svg', [[' '.repeat(2 ** 20), 100]]);
-  await expect(dialog(page).getByRole('alert')).toContainText('at most 32 MB; found 100 MB');
+  await expect(dialog(page).getByRole('alert')).toContainText('at most 33.5 MB; found 104.9 MB');
 
   await drop(page, 'deep.svg', [
     ['<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm">', 1],

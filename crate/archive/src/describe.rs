@@ -2,7 +2,7 @@
 
 use scene::{
     Attachment, AttachmentKind, ContentHash, Faults, MOST_ATTACHMENT_BYTES, MOST_NOTE_CHARACTERS,
-    plain_file_name,
+    plain_file_name, size_found, size_limit,
 };
 use sha2::{Digest, Sha256};
 
@@ -33,8 +33,8 @@ pub fn describe(
     let name = plain_file_name(name);
     let bytes = content.len() as u64;
     if bytes == 0 || bytes > MOST_ATTACHMENT_BYTES {
-        let wanted = format!("a file of 1 byte to {} MiB", MOST_ATTACHMENT_BYTES >> 20);
-        return Err(fault(&name, wanted, format!("{bytes} bytes")));
+        let wanted = format!("a file of 1 byte to {}", size_limit(MOST_ATTACHMENT_BYTES));
+        return Err(fault(&name, wanted, size_found(bytes)));
     }
     let note = note.trim().to_owned();
     let characters = note.chars().count();

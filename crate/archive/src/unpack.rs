@@ -4,7 +4,7 @@ use std::io::{self, Cursor, Read};
 
 use scene::{
     Attachment, Attachments, ContentHash, Fault, Faults, MOST_ATTACHED_BYTES, MOST_ATTACHMENTS, MOST_BYTES,
-    quotable,
+    quotable, size_found, size_limit,
 };
 use zip::read::{ArchiveOffset, Config};
 use zip::result::ZipError;
@@ -51,8 +51,8 @@ pub fn is_zip(bytes: &[u8]) -> bool {
 /// Every reason why the file is not whole, with the entry that it is in.
 pub fn unpack(bytes: &[u8]) -> Result<Unpacked, Faults> {
     if bytes.len() as u64 > MOST_FILE_BYTES {
-        let wanted = format!("a scene file of at most {MOST_FILE_BYTES} bytes");
-        return Err(fault("", wanted, format!("{} bytes", bytes.len())));
+        let wanted = format!("a scene file of at most {}", size_limit(MOST_FILE_BYTES));
+        return Err(fault("", wanted, size_found(bytes.len() as u64)));
     }
     if !is_zip(bytes) {
         return plain(bytes);
@@ -159,8 +159,8 @@ fn read_attachments(archive: &mut Archive<'_>, listed: &Attachments) -> Result<C
     }
     let total: u64 = listed.values().fold(0, |sum, one| sum.saturating_add(one.bytes));
     if total > MOST_ATTACHED_BYTES {
-        let wanted = format!("attachments of at most {MOST_ATTACHED_BYTES} bytes together");
-        faults.push(Fault::new(ATTACHMENTS, wanted, format!("{total} bytes")));
+        let wanted = format!("attachments of at most {} together", size_limit(MOST_ATTACHED_BYTES));
+        faults.push(Fault::new(ATTACHMENTS, wanted, size_found(total)));
         return Err(Faults(faults));
     }
     let mut contents = Contents::new();
@@ -206,7 +206,7 @@ fn read_entry(archive: &mut Archive<'_>, name: &str, most: u64) -> Result<Vec<u8
     let mut limited = entry.take(most.saturating_add(1));
     limited.read_to_end(&mut content).map_err(|error| unreadable(name, &error))?;
     if content.len() as u64 > most {
-        return Err(fault(name, format!("at most {most} bytes"), "more"));
+        return Err(fault(name, format!("at most {}", size_limit(most)), "more"));
     }
     Ok(content)
 }

@@ -155,7 +155,7 @@ pub(crate) struct Variants {
 pub(crate) struct Attach {
     /// Scene file: JSON, or a ZIP with its attachments.
     pub(crate) scene: PathBuf,
-    /// Files to attach, each of at most 64 MiB; one whose content is attached already replaces its name and kind.
+    /// Files to attach, each of at most 67.1 MB; one whose content is attached already replaces its name and kind.
     #[arg(required = true, value_name = "FILE")]
     pub(crate) files: Vec<PathBuf>,
     /// What they are to the scene.

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use archive::SceneFile;
-use scene::{Attachment, AttachmentKind, ContentHash, Edit, Faults, MOST_ATTACHMENT_BYTES};
+use scene::{Attachment, AttachmentKind, ContentHash, Edit, Faults, MOST_ATTACHMENT_BYTES, size_limit};
 use serde::Serialize;
 
 use crate::arguments::{self, Kind};
@@ -138,7 +138,7 @@ fn refused(path: &Path, faults: Faults) -> CliError {
 
 /// What a file to be attached holds.
 fn content_of(path: &Path) -> Result<Vec<u8>, CliError> {
-    let most = format!("an attachment has at most {} MiB", MOST_ATTACHMENT_BYTES >> 20);
+    let most = format!("an attachment has at most {}", size_limit(MOST_ATTACHMENT_BYTES));
     open::bytes(path, MOST_ATTACHMENT_BYTES, &most)
 }
 

@@ -40,7 +40,7 @@ pub(crate) fn run(command: &DrawingCommand) -> Result<(), CliError> {
 fn read(asked: &DrawingFile) -> Result<Import, CliError> {
     let path = &asked.file;
     let most = drawing_io::BYTE_LIMIT as u64;
-    let bytes = open::bytes(path, most, &format!("a drawing has at most {} MB", most >> 20))?;
+    let bytes = open::bytes(path, most, &format!("a drawing has at most {}", scene::size_limit(most)))?;
     let text = String::from_utf8(bytes).map_err(|_| CliError::Drawing {
         path: path.clone(),
         why: "expected SVG, which is text in UTF-8, found something else".to_owned(),

@@ -80,7 +80,7 @@ pub(crate) fn read(path: &Path) -> Result<Scene, CliError> {
 /// # Errors
 /// The file cannot be read; every fault in it.
 pub(crate) fn file(path: &Path) -> Result<SceneFile, CliError> {
-    let most = format!("a scene file has at most {} bytes", archive::MOST_FILE_BYTES);
+    let most = format!("a scene file has at most {}", scene::size_limit(archive::MOST_FILE_BYTES));
     let bytes = bytes(path, archive::MOST_FILE_BYTES, &most)?;
     archive::read(&bytes).map_err(|faults| CliError::Faults { path: path.to_owned(), faults })
 }
@@ -112,7 +112,7 @@ pub(crate) fn bytes(path: &Path, most: u64, limit: &str) -> Result<Vec<u8>, CliE
     let file = File::open(path).map_err(unreadable)?;
     let length = file.metadata().map_err(unreadable)?.len();
     if length > most {
-        return Err(too_large(&length));
+        return Err(too_large(&scene::size_found(length)));
     }
     let mut bytes = Vec::new();
     // A pipe or a file that grows has no length that could be relied on.

@@ -3,6 +3,7 @@
 use crate::document::{MOST_ATTACHED_BYTES, MOST_ATTACHMENTS, Scene, plain_file_name, quotable};
 use crate::edit::Edit;
 use crate::fault::Fault;
+use crate::file_size::{size_found, size_limit};
 
 /// Faults of a scene's attachments. Their contents lie outside the scene and are not checked here.
 pub(crate) fn check_attachments(scene: &Scene, faults: &mut Vec<Fault>) {
@@ -13,8 +14,8 @@ pub(crate) fn check_attachments(scene: &Scene, faults: &mut Vec<Fault>) {
     }
     let total: u64 = all.values().fold(0, |sum, one| sum.saturating_add(one.bytes));
     if total > MOST_ATTACHED_BYTES {
-        let wanted = format!("attachments of at most {MOST_ATTACHED_BYTES} bytes together");
-        faults.push(Fault::new("attachments", wanted, format!("{total} bytes")));
+        let wanted = format!("attachments of at most {} together", size_limit(MOST_ATTACHED_BYTES));
+        faults.push(Fault::new("attachments", wanted, size_found(total)));
     }
     for (hash, attachment) in all {
         let path = |field: &str| format!("attachments.{hash}.{field}");

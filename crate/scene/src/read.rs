@@ -6,6 +6,7 @@ use crate::check::check;
 use crate::document::Scene;
 use crate::edit::Edit;
 use crate::fault::{Fault, Faults};
+use crate::file_size::{size_found, size_limit};
 use crate::migrate;
 use crate::schema;
 use crate::syntax;
@@ -60,8 +61,8 @@ pub fn write(scene: &Scene) -> String {
 
 pub(crate) fn parse(text: &str) -> Result<Value, Faults> {
     if text.len() > MOST_BYTES {
-        let found = format!("{} bytes", text.len());
-        return Err(Faults(vec![Fault::new("", format!("a file of at most {MOST_BYTES} bytes"), found)]));
+        let wanted = format!("a file of at most {}", size_limit(MOST_BYTES as u64));
+        return Err(Faults(vec![Fault::new("", wanted, size_found(text.len() as u64))]));
     }
     let text = text.trim_start_matches('\u{feff}');
     if text.trim().is_empty() {

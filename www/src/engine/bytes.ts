@@ -1,11 +1,19 @@
 // Lengths of files in words, and what kind of file one is by its first bytes.
 
-/** A length that a reader can compare: 64 MB, 1.5 KB, 12 bytes. */
-export function bytesInWords(bytes: number): string {
+function inWords(bytes: number, round: (tenths: number) => number): string {
   if (bytes < 1000) return `${bytes} ${bytes === 1 ? 'byte' : 'bytes'}`;
-  const [size, unit] = bytes < 2 ** 20 ? [bytes / 2 ** 10, 'KB'] : [bytes / 2 ** 20, 'MB'];
-  return `${size.toLocaleString(undefined, { maximumFractionDigits: 1 })} ${unit}`;
+  const [tenth, unit] = bytes < 1e6 ? [100, 'kB'] : [1e5, 'MB'];
+  return `${(round(bytes / tenth) / 10).toLocaleString(undefined, { maximumFractionDigits: 1 })} ${unit}`;
 }
+
+/**
+ * The length of a file, decimal: 64 MB, 1.5 kB, 12 bytes. Rounded up, so that a file beyond a limit never reads as the
+ * limit itself. The crate `scene` words it alike.
+ */
+export const bytesInWords = (bytes: number): string => inWords(bytes, Math.ceil);
+
+/** The most that a file may have: 67.1 MB. Rounded down, so that a file of what is written fits. */
+export const limitInWords = (bytes: number): string => inWords(bytes, Math.floor);
 
 /** Whether a file is a drawing for a new window, by its name or the type that the browser gives it. */
 export const isDrawing = (file: { name: string; type: string }): boolean =>

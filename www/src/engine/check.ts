@@ -1,5 +1,5 @@
 // Asks a temporary worker whether a file is a scene that can be built. The page can stop it at any time.
-import { bytesInWords } from './bytes';
+import { bytesInWords, limitInWords } from './bytes';
 import { SceneFaults, messageOf } from './faults';
 import type { CheckCalls } from './messages';
 import { WorkerHost } from './worker-host';
@@ -22,7 +22,7 @@ export function checkFile(
 ): Checking {
   // Checked before the file is read.
   if (file.size > mostBytes) {
-    const text = Promise.reject(fault(`a scene file of at most ${bytesInWords(mostBytes)}`, bytesInWords(file.size)));
+    const text = Promise.reject(fault(`a scene file of at most ${limitInWords(mostBytes)}`, bytesInWords(file.size)));
     return { text, stop: () => undefined };
   }
   const host = new WorkerHost<CheckCalls>(

@@ -1,5 +1,5 @@
 // Reads a file in a worker.
-import { bytesInWords } from './bytes';
+import { bytesInWords, limitInWords } from './bytes';
 import { SceneFaults, messageOf } from './faults';
 
 const refused = (path: string, expected: string, found: string): SceneFaults =>
@@ -8,7 +8,7 @@ const refused = (path: string, expected: string, found: string): SceneFaults =>
 /** The bytes of a file of at most `most`; a longer one is refused before a byte of it is read. */
 export async function bytesOf(file: File, most: number, what: string): Promise<Uint8Array<ArrayBuffer>> {
   if (file.size > most) {
-    throw refused(file.name, `${what} of at most ${bytesInWords(most)}`, bytesInWords(file.size));
+    throw refused(file.name, `${what} of at most ${limitInWords(most)}`, bytesInWords(file.size));
   }
   try {
     return new Uint8Array(await file.arrayBuffer());

@@ -3,7 +3,7 @@
 import { expect, test } from 'vitest';
 import { hashesIn } from '../../src/engine/attachment-store';
 import { touchesOnlyAttachments } from '../../src/engine/attached';
-import { beginsAsJson, bytesInWords } from '../../src/engine/bytes';
+import { beginsAsJson, bytesInWords, limitInWords } from '../../src/engine/bytes';
 import type { ChangeSet } from '../../src/engine/contract';
 import { changesLight, changesSection, changesSurroundings } from '../../src/state/changes';
 
@@ -41,12 +41,13 @@ test('a scene in JSON is told by its first bytes', async () => {
 });
 
 test('lengths are said in the unit that they have', () => {
-  expect([1, 999, 1024, 1536, 2 ** 20, 64 * 2 ** 20].map(bytesInWords)).toEqual([
+  expect([1, 999, 1000, 1401, 2e6, 64 * 2 ** 20].map(bytesInWords)).toEqual([
     '1 byte',
     '999 bytes',
-    '1 KB',
-    '1.5 KB',
-    '1 MB',
-    '64 MB',
+    '1 kB',
+    '1.5 kB',
+    '2 MB',
+    '67.2 MB',
   ]);
+  expect([1000, 64 * 2 ** 20, 256 * 2 ** 20].map(limitInWords)).toEqual(['1 kB', '67.1 MB', '268.4 MB']);
 });

@@ -135,7 +135,7 @@ fn declared_sizes_are_not_trusted() {
     let name = format!("attachments/{hash}");
     let zip = zip_of(&[("scene.json", text.as_bytes()), (&name, &bomb)], CompressionMethod::Deflated);
     assert!(zip.len() < 200_000);
-    assert!(refused(&zip).contains("expected at most 1 bytes, found more"));
+    assert!(refused(&zip).contains("expected at most 1 byte, found more"));
     // A scene that unpacks to more than a scene may have.
     let zip = zip_of(&[("scene.json", &vec![b' '; scene::MOST_BYTES + 1])], CompressionMethod::Deflated);
     assert!(refused(&zip).starts_with("scene.json: expected at most"));
@@ -155,7 +155,7 @@ fn number_and_total_are_limited() {
     }
     let text = scene::write(&file.scene);
     let said = refused(&zip_of(&[("scene.json", text.as_bytes())], CompressionMethod::Deflated));
-    assert!(said.contains("attachments of at most 268435456 bytes together"), "{said}");
+    assert!(said.contains("attachments of at most 268.4 MB together"), "{said}");
     // More attachments than there may be are counted, not looked for one by one.
     for i in 0..300u16 {
         let mut digest = [0; 32];
@@ -210,7 +210,10 @@ fn json_has_no_room_for_attachments() {
 #[test]
 fn another_kind_of_file_is_named() {
     for (bytes, named) in [
-        (&b"\xff\xd8\xff\xe0 and more"[..], "found a picture (JPEG)"),
+        (
+            &b"\xff\xd8\xff\xe0 and more"[..],
+            "found a picture (JPEG)",
+        ),
         (b"%PDF-1.7\n", "found a document (PDF)"),
         (b"\x1f\x8b\x08", "found a compressed file (gzip)"),
         (b"\xef\xbb\xbf<?xml version=\"1.0\"?>\n<!-- a window -->\n<svg/>", "found a drawing (SVG)"),

@@ -194,7 +194,7 @@ fn what_cannot_be_attached_is_named_and_nothing_is_written() {
     let attach = |file: &Path, words: &str| {
         refused(&["attach", text(&rose), text(file), "--kind", "photograph", "--out", text(&out)], words);
     };
-    attach(&empty, "empty.csv: expected a file of 1 byte to 64 MiB, found 0 bytes");
+    attach(&empty, "empty.csv: expected a file of 1 byte to 67.1 MB, found 0 bytes");
     attach(&folder.join("nowhere.jpg"), "nowhere.jpg");
     let large = folder.join("large.tif");
     fs::File::create(&large).unwrap().set_len((64 << 20) + 1).unwrap();

@@ -123,9 +123,7 @@ fn number_and_size_are_limited() {
     };
     assert_eq!(many(256, 1 << 20), [""; 0]);
     assert!(many(257, 1)[0].starts_with("attachments | at most 256 attachments | 257"));
-    assert!(
-        many(5, 64 << 20)[0].starts_with("attachments | attachments of at most 268435456 bytes together")
-    );
+    assert!(many(5, 64 << 20)[0].starts_with("attachments | attachments of at most 268.4 MB together"));
     let mut open = OpenScene::new(two_pieces()).unwrap();
     for digit in ['1', '2', '3', '4'] {
         let attachment = Some(Attachment { bytes: 64 << 20, ..photograph("wall.jpg") });
