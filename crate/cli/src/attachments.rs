@@ -105,7 +105,9 @@ fn in_words(file: &SceneFile) -> String {
     }
     let mut table = Table::new(&[Align::Left, Align::Left, Align::Right, Align::Left, Align::Left]);
     table.row(["name", "kind", "bytes", "media type", "hash"]);
-    for (hash, one) in &scene.attachments {
+    let mut by_name: Vec<_> = scene.attachments.iter().collect();
+    by_name.sort_by_key(|(hash, one)| (one.name.to_lowercase(), **hash));
+    for (hash, one) in &by_name {
         let hash = hash.to_string();
         table.row([
             &one.name,
@@ -116,7 +118,7 @@ fn in_words(file: &SceneFile) -> String {
         ]);
     }
     let mut text = format!("{}\n\n{}", scene.name, table.text());
-    for one in scene.attachments.values().filter(|one| !one.note.is_empty()) {
+    for (_, one) in by_name.iter().filter(|(_, one)| !one.note.is_empty()) {
         // Lines after the first are set in, so that none looks like another attachment's.
         let note: Vec<&str> = one.note.lines().collect();
         text += &format!("\n{}: {}\n", one.name, note.join("\n  "));

@@ -91,6 +91,24 @@ fn attachments_are_listed_and_extracted() {
     for word in ["old blue.csv", "measured spectrum", "text/csv", "north-wall.jpg: from the yard"] {
         assert!(table.contains(word), "{word} in\n{table}");
     }
+    // By name, whatever the hashes are.
+    let third = folder.join("third.zip");
+    let names = ["b middle.csv", "A first.csv", "c last.csv"].map(|name| folder.join(name));
+    for (name, path) in ["wavelength_nm,transmittance\n400,0.5\n410,0.5\n", "x", "y"].iter().zip(&names) {
+        fs::write(path, name).unwrap();
+    }
+    let files = names.each_ref().map(|path| text(path));
+    let mut arguments = vec!["attach", text(&out), "--kind", "photograph", "--out", text(&third)];
+    arguments.extend(files);
+    run(&arguments);
+    let hashed: Vec<_> =
+        listed(&third).iter().map(|entry| entry["name"].as_str().unwrap().to_owned()).collect();
+    let table = run(&["attachments", text(&third)]);
+    let mut rows: Vec<_> = hashed.iter().map(|name| (table.find(name.as_str()).unwrap(), name)).collect();
+    rows.sort();
+    let named: Vec<_> = rows.iter().map(|(_, name)| name.to_lowercase()).collect();
+    assert!(named.is_sorted(), "{table}");
+    assert!(!hashed.iter().map(|name| name.to_lowercase()).is_sorted(), "{hashed:?}");
     let into = folder.join("new/files");
     let said = run(&["attachments", text(&out), "--extract", text(&into)]);
     assert!(said.contains("2 files written"), "{said}");
