@@ -6,7 +6,8 @@ const POINTS: [&str; 16] =
 
 /// Degrees clockwise from true north, 0 ≤ bearing < 360, of degrees or a point of the compass.
 pub(crate) fn bearing(text: &str) -> Result<f64, String> {
-    if let Some(point) = POINTS.iter().position(|point| point.eq_ignore_ascii_case(text)) {
+    let letters = letters(text);
+    if let Some(point) = POINTS.iter().position(|point| **point == letters) {
         return Ok(22.5 * point as f64);
     }
     match text.parse::<f64>() {
@@ -14,6 +15,15 @@ pub(crate) fn bearing(text: &str) -> Result<f64, String> {
         _ => Err("expected degrees clockwise from north, such as 225, or a point of the compass, such as SW"
             .into()),
     }
+}
+
+/// A point of the compass, in letters or in words such as `north-west`, by its letters.
+fn letters(text: &str) -> String {
+    let mut letters = text.trim().to_uppercase();
+    for word in ["NORTH", "EAST", "SOUTH", "WEST"] {
+        letters = letters.replace(word, &word[..1]);
+    }
+    letters.replace(['-', ' '], "")
 }
 
 /// A tolerance within which open ends are mended.
@@ -35,7 +45,15 @@ mod tests {
 
     #[test]
     fn a_bearing_is_degrees_or_a_point_of_the_compass() {
-        for (text, degrees) in [("225", 225.0), ("-90", 270.0), ("360", 0.0), ("NW", 315.0), ("sse", 157.5)] {
+        for (text, degrees) in [
+            ("225", 225.0),
+            ("-90", 270.0),
+            ("360", 0.0),
+            ("NW", 315.0),
+            ("sse", 157.5),
+            ("north-north-west", 337.5),
+            ("South West", 225.0),
+        ] {
             assert_eq!(bearing(text), Ok(degrees), "{text}");
         }
         for text in ["", "up", "NX", "nan", "inf", "1e9"] {

@@ -2,15 +2,33 @@
 // from true north.
 import { decimals, parseDecimal } from './numbers';
 
-const POINTS = ['north', 'north-east', 'east', 'south-east', 'south', 'south-west', 'west', 'north-west'] as const;
+/** The sixteen points of the compass, clockwise from north. */
+const POINTS = [
+  'north',
+  'north-north-east',
+  'north-east',
+  'east-north-east',
+  'east',
+  'east-south-east',
+  'south-east',
+  'south-south-east',
+  'south',
+  'south-south-west',
+  'south-west',
+  'west-south-west',
+  'west',
+  'west-north-west',
+  'north-west',
+  'north-north-west',
+] as const;
 
 /** 0 ≤ bearing < 360. */
 export const wrapped = (bearing: number): number => ((bearing % 360) + 360) % 360;
 
-export const pointWords = (bearing: number): string => POINTS[Math.round(wrapped(bearing) / 45) % 8] ?? '';
+export const pointWords = (bearing: number): string => POINTS[Math.round(wrapped(bearing) / 22.5) % 16] ?? '';
 
-/** The sixteen points of the compass by their letters, clockwise from north. */
-const LETTERED = ['N', 'NNE', 'NE', 'ENE', 'E', 'ESE', 'SE', 'SSE', 'S', 'SSW', 'SW', 'WSW', 'W', 'WNW', 'NW', 'NNW'];
+/** The same by their letters. */
+const LETTERED = POINTS.map((words) => words.replace(/(\w)\w+-?/g, '$1').toUpperCase());
 
 /**
  * A bearing as people state it: degrees, also counted anticlockwise or beyond a turn (`-90`, `400°`), or a point of the

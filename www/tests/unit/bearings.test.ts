@@ -58,11 +58,14 @@ test('bearings run clockwise from north', () => {
   }
   expect(onCircle(90, 1)[0]).toBeCloseTo(1, 9);
   expect([wrapped(-1), wrapped(360), turn(350, 10), turn(10, 350)]).toEqual([359, 0, 20, -20]);
-  expect([0, 44, 225, 337.4, 337.6, 360].map(pointWords)).toEqual([
+  expect([0, 44, 225, 326.2, 326.3, 337.5, 348.7, 348.8, 360].map(pointWords)).toEqual([
     'north',
     'north-east',
     'south-west',
     'north-west',
+    'north-north-west',
+    'north-north-west',
+    'north-north-west',
     'north',
     'north',
   ]);
