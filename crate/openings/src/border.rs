@@ -46,11 +46,15 @@ pub(crate) struct Joint {
 impl Border {
     pub(crate) fn check(&self, shape: &Shape, leads: &Leads, faults: &mut Vec<OpeningFault>) {
         let most = shape.width.min(shape.height) / 3.0;
-        let least = (leads.border_face_mm + leads.face_mm) / 2.0 + LEAST_SHOWING_MM;
+        // Impossible leads have faults of their own, and say nothing about the border.
+        let faces = if leads.are_possible() { leads.border_face_mm + leads.face_mm } else { 0.0 };
+        let least = faces / 2.0 + LEAST_SHOWING_MM;
+        let before = faults.len();
         let why = " (between its leads and a third of the opening's smaller dimension)";
         check_length("border.width_mm", self.width_mm, [least, most], why, faults);
         if let Some(piece) = self.piece_mm {
-            let least = if self.width_mm.is_finite() { self.width_mm.clamp(0.0, 20_000.0) } else { 0.0 };
+            // Nor does an impossible width say anything about the pieces.
+            let least = if faults.len() == before { self.width_mm } else { least };
             let why = " (at least the border's width)";
             check_length("border.piece_mm", piece, [least, 20_000.0], why, faults);
         }

@@ -35,6 +35,12 @@ impl Leads {
         check_length("leads.face_mm", self.face_mm, FACES_MM, "", faults);
     }
 
+    /// Whether both widths are in their range.
+    pub(crate) fn are_possible(&self) -> bool {
+        let [least, most] = FACES_MM;
+        [self.border_face_mm, self.face_mm].iter().all(|face| (least..=most).contains(face))
+    }
+
     /// Least radius of a circle in a piece of the field, out to the leads' centre lines, mm: more than half of the
     /// widest lead beside it, so that some glass shows.
     pub(crate) fn least_radius_mm(&self, has_border: bool) -> f64 {

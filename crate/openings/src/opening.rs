@@ -110,14 +110,19 @@ impl Opening {
                 let rise = rise_mm.unwrap_or(half * 3_f64.sqrt());
                 let why = " (above half the width: a pointed head; up to it, use a segmental one)";
                 check_length("opening.rise_mm", rise, [half + LEAST_POINT_MM, MOST_OPENING_MM], why, faults);
-                check_height(height, rise, faults);
+                // An impossible rise has a fault of its own, and says nothing about the height.
+                if faults.len() == before {
+                    check_height(height, rise, faults);
+                }
                 let radius = (half * half + rise * rise) / (2.0 * half);
                 Head::Arcs { centre_x: radius, centre_y: height - rise, radius }
             }
             Opening::Segmental { rise_mm, .. } => {
                 let why = " (up to half the width, which is a semicircle)";
                 check_length("opening.rise_mm", rise_mm, [LEAST_RISE_MM, half], why, faults);
-                check_height(height, rise_mm, faults);
+                if faults.len() == before {
+                    check_height(height, rise_mm, faults);
+                }
                 let radius = (half * half + rise_mm * rise_mm) / (2.0 * rise_mm);
                 Head::Arcs { centre_x: half, centre_y: height - radius, radius }
             }
@@ -126,10 +131,8 @@ impl Opening {
     }
 }
 
+/// For a possible rise.
 fn check_height(height: f64, rise: f64, faults: &mut Vec<OpeningFault>) {
-    // A rise that is no number has a fault of its own.
-    if rise.is_finite() && rise <= MOST_OPENING_MM {
-        let why = " (at least the rise of the head)";
-        check_length("opening.height_mm", height, [rise.max(LEAST_OPENING_MM), MOST_OPENING_MM], why, faults);
-    }
+    let why = " (at least the rise of the head)";
+    check_length("opening.height_mm", height, [rise.max(LEAST_OPENING_MM), MOST_OPENING_MM], why, faults);
 }

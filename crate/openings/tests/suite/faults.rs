@@ -69,6 +69,36 @@ fn borders_must_fit() {
 }
 
 #[test]
+fn only_the_measurement_at_fault_has_a_fault() {
+    let only = |window: &Measurements, field: &str| {
+        let found = faults(window);
+        assert!(found.len() == 1 && found[0].starts_with(field), "{field} in {found:?}");
+    };
+    let rectangle = Opening::Rectangle { width_mm: 600.0, height_mm: 900.0 };
+    let bordered = |border| Measurements { border: Some(border), ..window(rectangle, Filling::Plain {}) };
+    for width_mm in [-1.0, 0.0, 10.0, 300.0, 1e9, f64::NAN, f64::INFINITY] {
+        only(&bordered(Border { width_mm, piece_mm: Some(150.0) }), "border.width_mm");
+    }
+    for piece_mm in [f64::NAN, -1.0, 0.0, 39.0, 1e9] {
+        only(&bordered(Border { width_mm: 40.0, piece_mm: Some(piece_mm) }), "border.piece_mm");
+    }
+    // Both are wrong, whatever the other is.
+    let both = faults(&bordered(Border { width_mm: 300.0, piece_mm: Some(1.0) }));
+    assert_eq!(both.len(), 2, "{both:?}");
+    for face_mm in [0.0, 100.0, 1e9, f64::NAN] {
+        let leads = Leads { face_mm, ..Leads::default() };
+        only(&Measurements { leads, ..bordered(Border { width_mm: 40.0, piece_mm: None }) }, "leads.face_mm");
+    }
+    for rise_mm in [-1.0, 950.0, f64::NAN] {
+        let flat = Opening::Segmental { width_mm: 600.0, height_mm: 900.0, rise_mm };
+        only(&window(flat, Filling::Plain {}), "opening.rise_mm");
+        let pointed =
+            Opening::Pointed { width_mm: 600.0, height_mm: 900.0, rise_mm: Some(rise_mm.min(200.0)) };
+        only(&window(pointed, Filling::Plain {}), "opening.rise_mm");
+    }
+}
+
+#[test]
 fn too_many_and_too_small_pieces_are_refused_before_drawing() {
     let square = |size, filling| {
         window(Opening::Rectangle { width_mm: size, height_mm: size }, filling)
