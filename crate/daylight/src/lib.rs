@@ -17,6 +17,7 @@
 mod basis;
 mod cie_sky;
 mod clear_sky;
+mod dome;
 mod error;
 mod events;
 mod ground;

@@ -4,6 +4,7 @@ use spectra::{Spectrum, illuminant, luminous};
 
 use crate::cie_sky::{CIE_TYPES, CieSky, SOLAR_ILLUMINANCE_LX, beam_illuminance_lx};
 use crate::clear_sky::ClearSky;
+use crate::dome::Dome;
 use crate::error::{DaylightError, within};
 use crate::ground::Ground;
 use crate::place::{Direction, Place};
@@ -76,9 +77,9 @@ pub const OVERCAST_CCT_K: f64 = 6500.0;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Note {
     /// The sun is below the horizon: light by the published twilight curve, with the pattern and colour of a sun on
-    /// the horizon. Estimated.
+    /// the horizon, which fade from 12° below it. Estimated.
     Twilight,
-    /// Night: a fixed dark floor, without moon or lamps. Estimated.
+    /// Night: a fixed dark floor, alike in all directions, without moon or lamps. Estimated.
     Night,
     /// The sun is up but below 5°: the clear sky's level is blended into the twilight curve. Estimated.
     LowSun,
@@ -126,44 +127,6 @@ pub(crate) struct SkyLight {
     pub(crate) notes: Vec<Note>,
     /// Relative standard deviation of the diffuse level.
     pub(crate) diffuse_relative_sd: f64,
-}
-
-/// Radiance by direction: a clear part, a cloudy part, or both.
-#[derive(Clone, Debug)]
-pub(crate) struct Dome {
-    /// Toward the sun for which the pattern is computed: on the horizon while the real sun is below it. East,
-    /// north, up.
-    sun: [f64; 3],
-    clear: Option<ClearSky>,
-    /// Pattern and spectral radiance at the zenith.
-    cloud: Option<(CieSky, Spectrum)>,
-}
-
-impl Dome {
-    /// `v`: unit vector east, north, up, at or above the horizon.
-    #[inline]
-    pub(crate) fn radiance(&self, v: [f64; 3]) -> Spectrum {
-        let cos_from_sun = (v[0] * self.sun[0] + v[1] * self.sun[1] + v[2] * self.sun[2]).clamp(-1.0, 1.0);
-        let from_sun = cos_from_sun.acos();
-        let up = v[2].max(0.0);
-        let mut light = match &self.clear {
-            Some(clear) => clear.radiance(up, from_sun, cos_from_sun),
-            None => Spectrum::ZERO,
-        };
-        if let Some((pattern, zenith)) = &self.cloud {
-            light.add_scaled(pattern.relative(up, from_sun, cos_from_sun), zenith);
-        }
-        light
-    }
-
-    pub(crate) fn clear(&self) -> Option<&ClearSky> {
-        self.clear.as_ref()
-    }
-
-    /// Direction of the sun for which the pattern is computed: (altitude, azimuth), radians.
-    pub(crate) fn sun_angles(&self) -> (f64, f64) {
-        (self.sun[2].clamp(0.0, 1.0).asin(), self.sun[0].atan2(self.sun[1]))
-    }
 }
 
 /// The clear sky of the hour, from which every other sky is derived.
@@ -262,7 +225,7 @@ impl Sky {
         }
         let dark_sd = if true_altitude < CLEAR_MODEL_FROM_DEG { 0.3 } else { 0.0 };
         let pattern_sun = Direction { altitude_deg: hour.altitude_deg, azimuth_deg: sun.azimuth_deg };
-        let dome = |clear, cloud| Dome { sun: pattern_sun.east_north_up(), clear, cloud };
+        let dome = |clear, cloud| Dome { sun: pattern_sun.east_north_up(), clear, cloud, night: None };
         let clear_part = |notes: &mut Vec<Note>| {
             let turbidity = atmosphere.turbidity();
             if !(1.0..=10.0).contains(&turbidity) {
@@ -275,17 +238,17 @@ impl Sky {
             Ok::<_, DaylightError>((pattern, *diffuse * (1.0 / pattern.horizontal_over_zenith())))
         };
 
-        match self {
+        let mut light = match self {
             Self::Clear { .. } => {
                 let clear = clear_part(&mut notes)?;
                 let clear_sd = clear_sd(&clear, &hour.diffuse, true_altitude);
-                Ok(SkyLight {
+                SkyLight {
                     beam_normal: hour.beam_normal,
                     diffuse_horizontal: hour.diffuse,
                     dome: dome(Some(clear), None),
                     notes,
                     diffuse_relative_sd: clear_sd.hypot(dark_sd),
-                })
+                }
             }
             Self::Overcast { cloud, .. } => {
                 let c = *cloud;
@@ -304,13 +267,13 @@ impl Sky {
                 if c > 0.0 {
                     notes.push(Note::CloudFit);
                 }
-                Ok(SkyLight {
+                SkyLight {
                     beam_normal: hour.beam_normal * beam_share,
                     diffuse_horizontal: if c < 1.0 { seen + grey } else { grey },
                     dome: dome(clear.map(|clear| clear.dimmed(1.0 - c)), Some(cloud_part(1, &grey)?)),
                     notes,
                     diffuse_relative_sd: ((1.0 - c) * clear_sd + c * CLOUD_DIFFUSE_SD).hypot(dark_sd),
-                })
+                }
             }
             Self::Standard { cie_type, spectrum, diffuse_horizontal_lx } => {
                 let kind = &CIE_TYPES[usize::from(*cie_type - 1)];
@@ -334,7 +297,7 @@ impl Sky {
                 } else {
                     Spectrum::ZERO
                 };
-                Ok(SkyLight {
+                SkyLight {
                     beam_normal,
                     diffuse_horizontal: diffuse,
                     dome: dome(None, Some(cloud_part(*cie_type, &diffuse)?)),
@@ -343,11 +306,33 @@ impl Sky {
                         Some(_) => 0.0,
                         None => CLOUD_DIFFUSE_SD.hypot(dark_sd),
                     },
-                })
+                }
             }
+        };
+        if !stated {
+            light.fade_into_night(1.0 - smoothstep(NIGHT_BELOW_DEG, GLOW_BELOW_DEG, true_altitude))?;
         }
+        Ok(light)
     }
 }
+
+impl SkyLight {
+    /// Replaces a share of the dome by as much light of the night sky, which is alike in all directions and has the
+    /// colour of cloud: the glow of the sunset, whose pattern and colour twilight has, is gone by then.
+    fn fade_into_night(&mut self, share: f64) -> Result<(), DaylightError> {
+        if share <= 0.0 {
+            return Ok(());
+        }
+        let night = daylight_of(OVERCAST_CCT_K, share * luminous(&self.diffuse_horizontal))?;
+        self.diffuse_horizontal = self.diffuse_horizontal * (1.0 - share) + night;
+        self.dome.fade_into_night(share, night);
+        Ok(())
+    }
+}
+
+/// True altitude of the sun below which the glow of its setting fades, until [`NIGHT_BELOW_DEG`], degrees: the end of
+/// nautical twilight, after which no horizon is seen at sea (common practice, no source).
+const GLOW_BELOW_DEG: f64 = -12.0;
 
 /// Minimum relative standard deviation of the level of a clear dome at one wavelength: its two sources differ by
 /// factors from about 0.6 to 1.4 over wavelength; a uniform distribution over ±0.4 has the deviation 0.4/√3.

@@ -224,6 +224,46 @@ fn twilight_and_night_have_their_published_levels_and_marks() {
 }
 
 #[test]
+fn the_night_sky_has_neither_glow_nor_bright_side() {
+    let clear_diffuse = |cie_type| Sky::Standard {
+        cie_type,
+        spectrum: SkySpectrum::ClearDiffuse,
+        diffuse_horizontal_lx: None,
+    };
+    // The sun is 59° below the horizon.
+    let midnight = at("2026-12-21T23:40:00Z");
+    for sky in [clear(), overcast(0.4), overcast(1.0), clear_diffuse(12), clear_diffuse(1)] {
+        let out = open(WEST, midnight, &sky);
+        assert!(out.sun().altitude_deg() < -50.0);
+        let zenith = out.radiance(toward(90.0, 0.0));
+        for bearing in [0.0, 90.0, 180.0, out.sun().azimuth_deg] {
+            let seen = out.radiance(toward(0.5, bearing));
+            for i in 0..81 {
+                assert!(close(seen[i], zenith[i], 1e-9), "{sky:?} at {bearing}°: {} {}", seen[i], zenith[i]);
+            }
+        }
+        let (_, diffuse) = out.irradiance_on(0.0, 0.0);
+        assert!(close(luminous(&diffuse), luminous(&out.diffuse_horizontal()), 1e-6), "{sky:?}");
+    }
+    // While the sun has not set far, its side is the brighter and the redder.
+    let dusk = open(WEST, at("2026-03-20T19:15:00Z"), &clear());
+    assert!((-11.0..-1.0).contains(&dusk.sun().altitude_deg()), "{}", dusk.sun().altitude_deg());
+    let sunward = dusk.radiance(toward(1.0, dusk.sun().azimuth_deg));
+    let away = dusk.radiance(toward(1.0, dusk.sun().azimuth_deg + 180.0));
+    assert!(luminous(&sunward) > 1.5 * luminous(&away));
+    // A level that is stated stays, with its pattern.
+    let stated = Sky::Standard {
+        cie_type: 12,
+        spectrum: SkySpectrum::ClearDiffuse,
+        diffuse_horizontal_lx: Some(20.0),
+    };
+    let out = open(WEST, midnight, &stated);
+    let (sunward, zenith) =
+        (out.radiance(toward(1.0, out.sun().azimuth_deg)), out.radiance(toward(90.0, 0.0)));
+    assert!(luminous(&sunward) > 2.0 * luminous(&zenith));
+}
+
+#[test]
 fn cloud_dims_the_beam_to_nothing_and_whitens_the_sky() {
     let noon = at("2026-06-21T12:00:00Z");
     let none = open(WEST, noon, &overcast(0.0));
