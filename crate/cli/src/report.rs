@@ -128,6 +128,7 @@ fn share(front: &Front<'_>) -> String {
 
 fn cast(front: &Front<'_>) -> String {
     let cast = front.cast;
+    let dark = is_dark(front);
     let mut table = Table::new(&[Align::Left, Align::Left]);
     let pair = |a: Option<f64>, b: Option<f64>| format!("{}, {}", fixed(a, 4), fixed(b, 4));
     table.row(["x, y", &pair(cast.x, cast.y)]);
@@ -138,6 +139,7 @@ fn cast(front: &Front<'_>) -> String {
             let sign = if duv < 0.0 { "−" } else { "+" };
             table.row(["colour temperature", &format!("{} K, Duv {sign}{:.4}", figure(k), duv.abs())]);
         }
+        _ if cast.x.is_none() => table.row(["colour temperature", "–"]),
         _ => table.row(["colour temperature", "– (too strong a colour to have one)"]),
     }
     match cast.dominant_nm {
@@ -148,9 +150,25 @@ fn cast(front: &Front<'_>) -> String {
     table.row(["shift from clear glass, Δu′v′", &fixed(cast.shift_from_clear, 4)]);
     table.row([
         "colour rendering, CIE Ra",
-        &front.ra.map_or("– (has no meaning for this light)".to_owned(), |ra| format!("{ra:.0}")),
+        &front.ra.map_or_else(
+            || {
+                if dark { "– (too dark to see colour)" } else { "– (has no meaning for this light)" }
+                    .to_owned()
+            },
+            |ra| format!("{ra:.0}"),
+        ),
     ]);
-    table.text()
+    let figures = table.text();
+    if dark && cast.x.is_some() {
+        format!("  Nobody sees these colours; the figures are for further computation only.\n{figures}")
+    } else {
+        figures
+    }
+}
+
+/// Whether it is too dark to see colour.
+fn is_dark(front: &Front<'_>) -> bool {
+    front.looks.white_cloth.is_none()
 }
 
 fn looks(front: &Front<'_>) -> String {

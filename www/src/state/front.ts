@@ -20,7 +20,15 @@ export function frontOf({ viewing }: Report): Front {
   return { plane: { kind, height_m }, light: horizontal, ...onPlane };
 }
 
+/** Whether an eye sees colour in this light; where it does not, figures of colour say nothing. */
+export const seesColour = ({ looks }: Pick<Front, 'looks'>): boolean => looks.white_cloth !== null;
+
 const ON: Record<WorkingPlaneKind, string> = { desk: 'on the desk', altar: 'on the altar', floor: 'on the floor' };
+
+/** What a viewing position is used for, as in "light for a desk". */
+export const USES: Record<WorkingPlaneKind, string> = { desk: 'a desk', altar: 'an altar', floor: 'the floor' };
+/** The same without a plane. */
+export const PERSON = 'a person';
 
 /** As in "on the desk". */
 export const onWords = ({ kind }: WorkingPlane): string => ON[kind];

@@ -1,6 +1,6 @@
 // The rows of the reading, as the page and the printed sheet show them.
 import type { Report } from '../engine/contract';
-import { frontOf } from './front';
+import { frontOf, seesColour, type Front } from './front';
 import { chromaticity, duv, kelvin, lux, plusMinus, share, whole } from './numbers';
 
 export interface Row {
@@ -19,12 +19,16 @@ const shareRow = (name: string, value: number | null): Row => ({
   unit: '',
 });
 
-/** The light in front, by where it comes from, and the other light at the viewing position. */
+/**
+ * The light in front, by where it comes from, and the other light at the viewing position. In the dark, in which two
+ * lights are not compared by eye, there is no share.
+ */
 export function lightRows(report: Report): Row[] {
-  const { plane, light, share_of_clear } = frontOf(report);
+  const front = frontOf(report);
+  const { plane, light } = front;
   const { vertical, horizontal } = report.viewing;
   return [
-    shareRow('Of clear glass', share_of_clear),
+    shareRow('Of clear glass', seesColour(front) ? front.share_of_clear : null),
     lightRow('Sky and ground', light.sky_ground_lx),
     lightRow('Sun through glass', light.sun_lx),
     lightRow('From the room', light.room_lx),
@@ -34,17 +38,27 @@ export function lightRows(report: Report): Row[] {
   ];
 }
 
-/** The cast, colour rendering and the light outside. */
+/** The cast and colour rendering, unless it is too dark to see colour, and the light outside. */
 export function moreRows(report: Report): Row[] {
   const { viewing, outside } = report;
-  const { plane, cast, ra } = frontOf(report);
+  const front = frontOf(report);
   const atEye =
-    plane === null
+    front.plane === null
       ? []
       : [
           lightRow('Horizontal at eye height', viewing.horizontal.total_lx),
-          shareRow('Of clear glass, at the eye', viewing.share_of_clear),
+          shareRow('Of clear glass, at the eye', seesColour(viewing) ? viewing.share_of_clear : null),
         ];
+  return [
+    ...(seesColour(front) ? colourRows(front) : []),
+    ...atEye,
+    { name: 'Outside, on the glass', text: lux(outside.vertical_on_glass_lx), unit: 'lx' },
+    { name: 'Outside, on the ground', text: lux(outside.global_horizontal_lx), unit: 'lx' },
+  ];
+}
+
+/** The cast and colour rendering, of a light in which colour is seen. */
+function colourRows({ cast, ra }: Front): Row[] {
   const figures: string[] = [];
   if (cast.cct_k !== null) {
     figures.push(`${kelvin(cast.cct_k)} K`);
@@ -59,8 +73,5 @@ export function moreRows(report: Report): Row[] {
     { name: cast.cct_k === null ? 'Dominant wavelength' : 'Colour temperature', text: figures.join(', ') },
     { name: 'Shift from clear glass, Δu′v′', text: shift },
     { name: 'Colour rendering, Ra', text: ra === null ? '' : whole(ra) },
-    ...atEye,
-    { name: 'Outside, on the glass', text: lux(outside.vertical_on_glass_lx), unit: 'lx' },
-    { name: 'Outside, on the ground', text: lux(outside.global_horizontal_lx), unit: 'lx' },
   ].filter(({ text }) => text !== '');
 }

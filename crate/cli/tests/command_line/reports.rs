@@ -130,6 +130,23 @@ fn midnight_is_dark_and_says_so() {
 }
 
 #[test]
+fn in_the_dark_the_words_do_not_speak_of_colour() {
+    let path = demo("estuary-lancet");
+    let path = path.to_str().unwrap();
+    let text = clerestory(&["report", path, "--at", "2026-12-21T00:00"]).out;
+    let cast = text.split("\nCast: ").nth(1).unwrap();
+    assert!(cast.starts_with("Too dark to see colour\n  Nobody sees these colours"), "{text}");
+    // The figures stay, for whoever computes with them.
+    assert!(cast.contains("x, y") && cast.contains("– (too dark to see colour)"), "{text}");
+    assert!(
+        !text.contains("has no meaning for this light") && !text.contains("too strong a colour"),
+        "{text}"
+    );
+    let noon = clerestory(&["report", path, "--at", "2026-06-21T12:00"]).out;
+    assert!(!noon.contains("Nobody sees") && !noon.contains("too dark"), "{noon}");
+}
+
+#[test]
 fn polar_day_and_night() {
     let path = moved("polar", 78.2, 15.6, "Arctic/Longyearbyen");
     let summer = run_json(&["report", &path, "--json", "--at", "2026-06-21T00:30"]);
