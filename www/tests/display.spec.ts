@@ -79,6 +79,9 @@ test.describe('in Germany', () => {
     await open(page);
     await expect(page.locator('.size')).toContainText(/\d mm/);
     await expect(page.locator('.foot')).toContainText(/Eye \d,\d+ m up/);
+    // Dates are English like the sentences that they stand in, with the day first.
+    await expect(page.getByLabel('Date', { exact: true })).toHaveValue(/^\d+ [A-Z][a-z]+ \d{4}$/);
+    await expect(page.locator('.sentence')).toContainText(/, \d+ [A-Z][a-z]+/);
     await choosePiece(page);
     const thickness = page.getByLabel('Thickness', { exact: true });
     for (const [typed, shown] of [

@@ -121,16 +121,26 @@ test('a date is typed as the page writes it, and a half-typed year is not applie
   await date.press('Enter');
   await expect(page.getByRole('alert')).toContainText('Expected a date from 1800 to 2200');
   await expect(page.locator('[data-at]')).toHaveAttribute('data-at', was ?? '');
-  // The field shows the date of the light again, and the message names what was typed.
-  const shown = await date.inputValue();
-  expect(shown).toContain((was ?? '').slice(0, 4));
+  // What was typed stays, and the message names it.
+  await expect(date).toHaveValue('0202-06-21');
   for (const typed of ['1 Jan 1200', '1 Jan 9999', 'soon']) {
     await date.fill(typed);
     await date.press('Tab');
     await expect(page.getByRole('alert')).toContainText(`found “${typed}”`);
     await expect(page.getByRole('alert')).toContainText('from 1800 to 2200');
-    await expect(date).toHaveValue(shown);
+    await expect(date).toHaveValue(typed);
   }
+  await date.fill('30 February 2027');
+  await date.press('Enter');
+  await expect(page.getByRole('alert')).toHaveText(
+    '30 February 2027 does not exist: the last day of that month is 28 February 2027. The date has not changed.',
+  );
+  await expect(date).toHaveValue('30 February 2027');
+  await expect(page.locator('[data-at]')).toHaveAttribute('data-at', was ?? '');
+  // Escape shows the date of the light again.
+  await date.press('Escape');
+  await expect(date).toHaveValue(new RegExp((was ?? '').slice(0, 4)));
+  await expect(page.getByRole('alert')).toHaveCount(0);
   await expect(page.getByRole('button', { name: 'Undo' })).toBeDisabled();
   await date.fill('21/6/2027');
   await date.press('Enter');
@@ -184,6 +194,23 @@ test('a typed hour that the clocks skip or repeat says so', async ({ shown: page
   await go(page.getByLabel('Date', { exact: true }), '31/10/2027');
   await go(time, '1:30');
   await expect(ribbonNote).toHaveText(/This time comes twice, because the clocks go back/);
+});
+
+test('too dark to see colour, the reading gives no figures of colour', async ({ shown: page }) => {
+  const reading = page.locator('.reading');
+  await expect(reading).toContainText('Colour temperature');
+  const share = reading.locator('dt:has-text("Of clear glass") + dd').first();
+  await expect(share).toContainText('%');
+  const time = page.getByLabel('Time', { exact: true });
+  await time.fill('0:30');
+  await time.press('Enter');
+  await settled(page);
+  await expect(reading).toContainText('Too dark to see colour');
+  await expect(share).toHaveText('–');
+  for (const word of ['Colour temperature', 'Dominant', 'Δu′v′', 'Ra', '% of clear glass']) {
+    await expect(reading, word).not.toContainText(word);
+  }
+  await expect(reading).toContainText('Outside, on the ground');
 });
 
 test('undo takes back hour, date and glass in the order in which they were changed, from a field too', async ({

@@ -1,5 +1,6 @@
-// Civil time at the site as the scene file writes it, `YYYY-MM-DDTHH:MM`, and its words in the reader's language.
+// Civil time at the site as the scene file writes it, `YYYY-MM-DDTHH:MM`, and its words.
 // Fields never pass through the browser's own time zone: they are treated and formatted as UTC.
+import { dateFormat } from './date-format';
 
 export const MINUTES_OF_DAY = 1440;
 
@@ -64,15 +65,12 @@ export function addMonths(date: string, months: number): string {
 
 const startOf = (year: number): number => Date.parse(`${String(year).padStart(4, '0')}-01-01T00:00:00Z`);
 
-const format = (options: Intl.DateTimeFormatOptions) =>
-  new Intl.DateTimeFormat(undefined, { ...options, calendar: 'gregory', timeZone: 'UTC' });
-
-const TIME = format({ timeStyle: 'short' });
-const HOUR = format({ hour: 'numeric' });
-const DAY_AND_MONTH = format({ day: 'numeric', month: 'long' });
-const MONTH = format({ month: 'short' });
-const MONTH_LETTER = format({ month: 'narrow' });
-const WHOLE_DATE = format({ day: 'numeric', month: 'long', year: 'numeric' });
+const TIME = dateFormat({ timeStyle: 'short' });
+const HOUR = dateFormat({ hour: 'numeric' });
+const DAY_AND_MONTH = dateFormat({ day: 'numeric', month: 'long' });
+const MONTH = dateFormat({ month: 'short' });
+const MONTH_LETTER = dateFormat({ month: 'narrow' });
+const WHOLE_DATE = dateFormat({ day: 'numeric', month: 'long', year: 'numeric' });
 
 export const timeWords = (civil: Civil): string => TIME.format(asUtc(civil));
 

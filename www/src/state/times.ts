@@ -1,9 +1,10 @@
 // Writes times of the day for a field and reads what a person types. A time is a minute of the civil day, 0–1439.
 import { MINUTES_OF_DAY } from './civil';
-import { plain, withOurDigits } from './typed';
+import { dateFormat, ownFormat } from './date-format';
+import { plain, withOurDigits, type Read } from './typed';
 
-const formatter = (locale?: string): Intl.DateTimeFormat =>
-  new Intl.DateTimeFormat(locale, { timeStyle: 'short', calendar: 'gregory', timeZone: 'UTC' });
+const formatter = (locale?: string): Intl.DateTimeFormat => dateFormat({ timeStyle: 'short' }, { locale });
+const own = (locale?: string): Intl.DateTimeFormat => ownFormat({ timeStyle: 'short' }, locale);
 
 /** `15:00`, `3:00 PM`. */
 export const writeTime = (minute: number, locale?: string): string => formatter(locale).format(minute * 60_000);
@@ -15,7 +16,7 @@ function halfOfDay(word: string, hour: number, locale?: string): number | null {
   if (word === 'a' || word === 'am') return 0;
   if (word === 'p' || word === 'pm') return 12;
   for (const half of [0, 12]) {
-    const parts = formatter(locale).formatToParts((half + (hour % 12)) * 3_600_000);
+    const parts = own(locale).formatToParts((half + (hour % 12)) * 3_600_000);
     const name = letters(parts.find(({ type }) => type === 'dayPeriod')?.value ?? '');
     if (name === word) return half;
   }
@@ -41,7 +42,7 @@ export function parseTime(typed: string, locale?: string): number | null {
   if (word !== '' && word !== 'h') {
     const half = halfOfDay(word, hour, locale);
     // The language's own words for "o'clock", as in its way of writing this time, say nothing.
-    if (half === null && word !== letters(writeTime(hour * 60, locale))) return null;
+    if (half === null && word !== letters(own(locale).format(hour * 3_600_000))) return null;
     if (half !== null) {
       if (hour < 1 || hour > 12) return null;
       hour = (hour % 12) + half;
@@ -49,4 +50,14 @@ export function parseTime(typed: string, locale?: string): number | null {
   }
   const minute = hour * 60 + Number(minutes);
   return hour > 23 || Number(minutes) > 59 || minute >= MINUTES_OF_DAY ? null : minute;
+}
+
+/** The same for a field, with the reason if it is refused. */
+export function readTime(typed: string): Read<number> {
+  const minute = parseTime(typed);
+  if (minute !== null) return { value: minute };
+  const [first, last, example] = [0, MINUTES_OF_DAY - 1, 15 * 60].map((at) => writeTime(at));
+  return {
+    wrong: `Expected a time from ${first} to ${last}, such as ${example} or 3 pm; found “${typed}”. The hour has not changed.`,
+  };
 }

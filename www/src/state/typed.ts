@@ -10,3 +10,6 @@ export function withOurDigits(text: string, locale?: string): string {
   for (let digit = 0; digit < 10; digit += 1) ours = ours.replaceAll(format.format(digit), String(digit));
   return ours;
 }
+
+/** What was read of an entry, or why it was refused, in sentences. */
+export type Read<T> = { value: T } | { wrong: string };

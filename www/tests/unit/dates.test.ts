@@ -1,11 +1,13 @@
 // Dates as they are written and typed.
 import { expect, test } from 'vitest';
-import { parseDate, writeDate } from '../../src/state/dates';
+import { checkDate, parseDate, readDate, writeDate } from '../../src/state/dates';
 
-test('a date is written in the order of the reader’s language', () => {
+test('a date is written in English, in the order of the reader’s English or day first', () => {
   expect(writeDate('2026-11-25', 'en-GB')).toBe('25 Nov 2026');
   expect(writeDate('2026-11-25', 'en-US')).toBe('Nov 25, 2026');
-  expect(writeDate('2026-11-25', 'de-DE')).toBe('25. Nov. 2026');
+  for (const locale of ['de-DE', 'fr-FR', 'ja-JP', 'ar-EG', 'hu-HU']) {
+    expect(writeDate('2026-11-25', locale), locale).toBe('25 Nov 2026');
+  }
 });
 
 test('what a field shows is read back unchanged', () => {
@@ -65,4 +67,36 @@ test('invalid dates are refused', () => {
   ]) {
     expect(parseDate(text, 2026, 'en-GB'), text).toBeNull();
   }
+});
+
+test('a day that its month does not have is refused by name, with the last day of the month', () => {
+  for (const [locale, typed, missing, last] of [
+    ['en-GB', '30 February', '30 February 2027', '28 February 2027'],
+    ['en-GB', '30/2/2028', '30 February 2028', '29 February 2028'],
+    ['en-US', 'Feb 30', 'February 30, 2027', 'February 28, 2027'],
+    ['de-DE', '31.6.', '31 June 2027', '30 June 2027'],
+    ['fr-FR', '31 juin 2026', '31 June 2026', '30 June 2026'],
+    ['en-GB', '2027-04-31', '31 April 2027', '30 April 2027'],
+    ['en-GB', '99 Dec', '99 December 2027', '31 December 2027'],
+  ] as const) {
+    expect(readDate(typed, '2027-11-25', locale), typed).toEqual({
+      wrong: `${missing} does not exist: the last day of that month is ${last}. The date has not changed.`,
+    });
+  }
+  // Whatever else is no date is told what one looks like.
+  for (const typed of ['soon', '13/13/2026', '0 May', '31 June 1700', '']) {
+    expect(readDate(typed, '2027-11-25', 'en-GB'), typed).toEqual({
+      wrong: `Expected a date from 1800 to 2200, such as 25 November 2027; found “${typed}”. The date has not changed.`,
+    });
+  }
+  expect(readDate('28 Feb', '2027-11-25', 'en-GB')).toEqual({ value: '2027-02-28' });
+});
+
+test('only a scene beyond the page’s years can be stepped there', () => {
+  expect(checkDate('2200-12-31', '2200-12-30', 'en-GB')).toEqual({ value: '2200-12-31' });
+  expect(checkDate('2201-01-01', '2200-12-31', 'en-GB')).toEqual({
+    wrong:
+      'Expected a date from 1800 to 2200, such as 31 December 2200; found “1 January 2201”. The date has not changed.',
+  });
+  expect(checkDate('2350-01-02', '2350-01-01', 'en-GB')).toEqual({ value: '2350-01-02' });
 });
