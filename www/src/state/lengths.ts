@@ -10,13 +10,17 @@ export type System = 'metric' | 'feet';
 
 /** The kind of length sets the precision:
  * `panel` mm, or inches to the sixteenth; `measure`, as one types it, mm to a tenth or inches to the sixteenth; `thickness` mm to a tenth, or inches to a thousandth;
+ * `gap`, between lines and across leads, mm to a tenth, or inches to the sixty-fourth, as on a ruler;
  * `room` metres to the centimetre, or feet and inches to the half.
  */
-export type Kind = 'panel' | 'measure' | 'thickness' | 'room';
+export type Kind = 'panel' | 'measure' | 'thickness' | 'gap' | 'room';
 
 export const MM_PER_INCH = 25.4;
 const INCHES_PER_FOOT = 12;
 const MM2_PER_INCH2 = MM_PER_INCH ** 2;
+/** Parts of an inch on a fine ruler, and on a coarse one. */
+const GAP_PARTS = 64;
+const RULER_PARTS = 16;
 /** Regions that measure in feet and inches. */
 const FEET_REGIONS = new Set(['US', 'LR', 'MM']);
 
@@ -72,6 +76,7 @@ export function shown(value: number, kind: Kind, system: System): string {
     return system === 'metric' ? number(value, 0, 2) : feetAndInches((value * 1000) / MM_PER_INCH);
   }
   if (kind === 'thickness') return system === 'metric' ? number(value, 1, 2) : number(value / MM_PER_INCH, 3, 3);
+  if (kind === 'gap' && system === 'feet') return mixed(value / MM_PER_INCH, GAP_PARTS);
   const decimals = kind === 'measure' || value < 10 ? 1 : 0;
   return system === 'metric' ? number(value, 0, decimals) : mixed(value / MM_PER_INCH, 16);
 }
@@ -94,11 +99,25 @@ export function size(widthMm: number, heightMm: number, system: System): string 
   return `${shown(widthMm, 'panel', system)} × ${shown(heightMm, 'panel', system)} ${unit}`;
 }
 
-/** A sentence with its lengths in inches: those that a sixteenth would round too much as decimals. */
+/** A sentence with its lengths in inches, to the parts of one that a ruler has. */
 export const inInches = (words: string): string =>
-  words.replace(/(\d+(?:\.\d+)?) mm\b/g, (_, mm: string) =>
-    length(Number(mm), Number(mm) < MM_PER_INCH ? 'thickness' : 'panel', 'feet'),
-  );
+  words.replace(/(\d+(?:\.\d+)?) mm\b/g, (_, mm: string) => gap(Number(mm)));
+
+/** A length in the plane of the window, given in mm, in inches: a short one finer. */
+function gap(mm: number): string {
+  if (mm > 0 && mm * GAP_PARTS * 2 < MM_PER_INCH) return `less than 1/${GAP_PARTS} in`;
+  return length(mm, mm < MM_PER_INCH ? 'gap' : 'panel', 'feet');
+}
+
+/**
+ * A limit without its unit, rounded inward so that it can be typed as it is written: the least (`up`) or the most of a
+ * length.
+ */
+export function limit(value: number, kind: Kind, system: System, up: boolean): string {
+  if (kind !== 'gap' || system === 'metric') return shown(value, kind, system);
+  const grain = MM_PER_INCH / (value < MM_PER_INCH / RULER_PARTS ? GAP_PARTS : RULER_PARTS);
+  return shown((up ? Math.ceil : Math.floor)(value / grain) * grain, kind, system);
+}
 
 /** An area given in mm²: in cm², or m² from one square metre; in square inches, or square feet from ten. */
 export function area(mm2: number, system: System): string {
@@ -113,10 +132,14 @@ export function area(mm2: number, system: System): string {
 
 /** The step of the keys, in the scene's unit; what is shown changes by a round amount. */
 export function stepOf(kind: Kind, system: System): number {
-  if (system === 'metric') return { panel: 1, measure: 1, thickness: 0.1, room: 0.05 }[kind];
-  return { panel: MM_PER_INCH / 16, measure: MM_PER_INCH / 16, thickness: MM_PER_INCH / 200, room: MM_PER_INCH / 1000 }[
-    kind
-  ];
+  if (system === 'metric') return { panel: 1, measure: 1, thickness: 0.1, gap: 0.1, room: 0.05 }[kind];
+  return {
+    panel: MM_PER_INCH / 16,
+    measure: MM_PER_INCH / 16,
+    thickness: MM_PER_INCH / 200,
+    gap: MM_PER_INCH / GAP_PARTS,
+    room: MM_PER_INCH / 1000,
+  }[kind];
 }
 
 // ---- Typed ------------------------------------------------------------------------------------------------------

@@ -8,6 +8,8 @@ export type { Kind } from './lengths';
 
 /** A thickness of glass, given in mm: `3.1 mm`, `0.122 in`. */
 export const thicknessMm = (mm: number): string => lengths.length(mm, 'thickness', preferences.system);
+/** A short distance between lines, given in mm: `2.4 mm`, `3/32 in`. */
+export const gapMm = (mm: number): string => lengths.length(mm, 'gap', preferences.system);
 /** A length in the plane of the window, given in mm: `140 mm`, `5 1/2 in`. */
 export const lengthMm = (mm: number): string => lengths.length(mm, 'panel', preferences.system);
 /** A length in the room, given in m: `1.55 m`, `5 ft 1 in`. */
@@ -24,6 +26,10 @@ export const saidWithLengths = (words: string): string =>
 /** For fields: a value without its unit, the unit, the typed text as a value, and the step of the keys. */
 export const shownLength = (value: number, kind: lengths.Kind): string =>
   lengths.shown(value, kind, preferences.system);
+export const leastLength = (value: number, kind: lengths.Kind): string =>
+  lengths.limit(value, kind, preferences.system, true);
+export const mostLength = (value: number, kind: lengths.Kind): string =>
+  lengths.limit(value, kind, preferences.system, false);
 export const unitOfLength = (kind: lengths.Kind): string => lengths.unitOf(kind, preferences.system);
 export const parseLength = (typed: string, kind: lengths.Kind): number | null =>
   lengths.parseLength(typed, kind, preferences.system);

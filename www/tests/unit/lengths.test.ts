@@ -4,6 +4,7 @@ import {
   area,
   inInches,
   length,
+  limit,
   parseLength,
   shown,
   size,
@@ -122,10 +123,20 @@ test('what a field shows is read back unchanged, to the digits shown', () => {
 
 test('the lengths of a sentence are given in inches', () => {
   const said = inInches('A line stops short 2.4 mm from the next line; 152.4 mm and not 3 mmx.');
-  expect(point(said)).toBe('A line stops short 0.094 in from the next line; 6 in and not 3 mmx.');
+  expect(point(said)).toBe('A line stops short 3/32 in from the next line; 6 in and not 3 mmx.');
 });
 
 test('a measure is shown as it was typed, to a tenth of a millimetre', () => {
   expect([12.5, 609.6, 600, 3].map((mm) => shown(mm, 'measure', 'metric'))).toEqual(['12.5', '609.6', '600', '3']);
   expect(shown(609.6, 'measure', 'feet')).toBe('24');
+});
+
+test('a gap has no more digits than a ruler', () => {
+  expect([0.2, 2.4, 3, 12.7].map((mm) => shown(mm, 'gap', 'feet'))).toEqual(['1/64', '3/32', '1/8', '1/2']);
+  expect([0.2, 2.44, 15].map((mm) => shown(mm, 'gap', 'metric')).map(point)).toEqual(['0.2', '2.4', '15']);
+  // Limits are rounded inward, so that they can be typed.
+  expect([limit(0.2, 'gap', 'feet', true), limit(15, 'gap', 'feet', false)]).toEqual(['1/64', '9/16']);
+  expect([limit(0.2, 'gap', 'metric', true), limit(15, 'gap', 'metric', false)].map(point)).toEqual(['0.2', '15']);
+  expect(parseLength('9/16', 'gap', 'feet')).toBeLessThanOrEqual(15);
+  expect(inInches('expected at most 15 mm, found 0.1 mm')).toBe('expected at most 19/32 in, found less than 1/64 in');
 });
