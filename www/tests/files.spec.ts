@@ -87,6 +87,16 @@ test('a file longer than any scene is refused before it is read', async ({ page 
   await expect(page.getByRole('heading', { level: 1 })).toHaveText(before);
 });
 
+test('a photograph is not opened, and what to do instead is said', async ({ page }) => {
+  await open(page);
+  const buffer = Buffer.from([0xff, 0xd8, 0xff, 0xe0, 0, 16, 0x4a, 0x46, 0x49, 0x46]);
+  await page
+    .locator('input[aria-label="Scene file"]')
+    .setInputFiles({ name: 'wall.jpg', mimeType: 'image/jpeg', buffer });
+  const dialog = page.getByRole('dialog', { name: 'This file was not opened' });
+  await expect(dialog).toContainText('a picture (JPEG), which is not read yet: trace it in a drawing program');
+});
+
 test('if the browser can write files, saving again writes to the same file', async ({ page }) => {
   await open(page);
   await page.evaluate(() => {

@@ -33,6 +33,14 @@ test('a dropped drawing is asked about, lit, changed, saved and opened again', a
   const width = dialog(page).getByRole('textbox', { name: 'Real width' });
   await expect(dialog(page)).toContainText('does not say how large the window is');
   await expect(light(page)).toBeDisabled();
+  // What the engine would refuse, the field refuses at once, with the same limits: at 19 867 mm the bar is 20 m long.
+  for (const typed of ['19868', '9']) {
+    await width.fill(typed);
+    await width.press('Enter');
+    await expect(dialog(page).getByRole('alert')).toHaveText(
+      `Real width: expected a length from 10 to 19867 mm, such as 600 mm; found “${typed}”.`,
+    );
+  }
   await width.fill('600');
   await width.press('Enter');
   await expect(dialog(page)).toContainText('600 × 400 mm, 3 pieces');
@@ -165,6 +173,12 @@ test('hostile files are refused, and the page stays usable', async ({ shown: pag
   await expect(dialog(page).getByRole('alert')).toContainText('elements');
   await expect(light(page)).toBeDisabled();
 
+  // A photograph, or a PDF under another name, is no drawing, and what to do instead is said.
+  await drop(page, 'sheet.svg', [['%PDF-1.7\n', 1]]);
+  await expect(dialog(page).getByRole('alert')).toHaveText(
+    'Expected a drawing in SVG; found a document (PDF), which is not read yet: trace it in a drawing program and save the tracing as SVG.',
+  );
+
   // A good one is still read.
   await drop(page, 'good.svg', [[DRAWING.replace('<svg ', `<svg width="320mm" height="220mm" `), 1]]);
   await expect(dialog(page)).toContainText('300 × 200 mm, 3 pieces');
@@ -173,6 +187,30 @@ test('hostile files are refused, and the page stays usable', async ({ shown: pag
   await expect(dialog(page)).toBeHidden();
   expect(await valueOf(page, 'total_lx')).toBe(before);
   await choosePiece(page);
+});
+
+test('the limits of the real width follow from the shape of the drawing', async ({ shown: page }) => {
+  const upright = DRAWING.replace('-10 -10 320 220', '-10 -10 320 820').replace('height="200"', 'height="800"');
+  await drop(page, 'tall.svg', [[upright, 1]]);
+  const width = dialog(page).getByRole('textbox', { name: 'Real width' });
+  // 300 by 800: at 7500 mm it is 20 m high.
+  await width.fill('7501');
+  await width.press('Enter');
+  await expect(dialog(page).getByRole('alert')).toContainText('from 10 to 7500 mm');
+  await width.fill('7500');
+  await width.press('Enter');
+  await expect(dialog(page)).toContainText('7500 × 20000 mm');
+});
+
+test('only the measurement at fault is marked', async ({ shown: page }) => {
+  await page.keyboard.press('n');
+  await dialog(page).getByRole('button', { name: 'Enter measurements …' }).click();
+  await dialog(page).getByLabel('Border all round').check();
+  const border = dialog(page).getByRole('textbox', { name: 'Border width' });
+  await border.fill('300');
+  await border.press('Enter');
+  await expect(dialog(page).getByRole('alert')).toContainText(['Border width: expected']);
+  await expect(dialog(page).locator('[aria-invalid=true]')).toHaveCount(1);
 });
 
 test('a long reading can be stopped', async ({ shown: page }) => {

@@ -71,7 +71,10 @@ pub fn unpack(bytes: &[u8]) -> Result<Unpacked, Faults> {
 fn plain(bytes: &[u8]) -> Result<Unpacked, Faults> {
     const WANTED: &str = "a scene in JSON (UTF-8) or a ZIP with one";
     if let Some(format) = known_format(bytes) {
-        return Err(fault("", WANTED, format));
+        // A photograph or a scan of a window is what people try.
+        let advice = ", which is not read yet: trace it in a drawing program, and save the tracing as SVG for a new window";
+        let is_picture = format.starts_with("a picture") || format.starts_with("a document");
+        return Err(fault("", WANTED, format!("{format}{}", if is_picture { advice } else { "" })));
     }
     let text = match std::str::from_utf8(bytes) {
         Ok(text) => text.to_owned(),

@@ -67,7 +67,7 @@ pub enum ImportError {
     },
     /// The lines lie beyond what a window can be.
     #[error(
-        "the window would be {width_mm:.0} by {height_mm:.0} mm, expected at most 20 000; check the real width"
+        "the window would be {width_mm:.0} by {height_mm:.0} mm, expected at most 20 000 mm; check the real width"
     )]
     TooLarge {
         /// Width, mm.

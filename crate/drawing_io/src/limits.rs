@@ -3,6 +3,9 @@
 /// Longest file read, bytes.
 pub const BYTE_LIMIT: usize = 32 << 20;
 
+/// Longest side of a window, mm: what the document can hold.
+pub const MOST_SIZE_MM: f64 = panel::COORDINATE_LIMIT_MM;
+
 /// Most XML nodes read.
 pub(crate) const NODE_LIMIT: u32 = 500_000;
 

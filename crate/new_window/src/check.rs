@@ -1,11 +1,12 @@
 //! What was read from a drawing, for a page that shows it.
 
-use drawing_io::{Import, import};
+use drawing_io::{Import, PICTURE_ADVICE, import, picture_format};
 use scene::Faults;
 
 use crate::contract::{CheckedDrawing, DrawingLayer, DrawingOptions, DrawingPlace};
-use crate::fault::{refused, unreadable};
+use crate::fault::{fault, refused, unreadable};
 use crate::shown::{mapped, page_of, thousandths, usual};
+use crate::width::{in_range, range_of};
 
 /// Reads a drawing: a [`CheckedDrawing`] as JSON. `options` are [`DrawingOptions`] as JSON.
 ///
@@ -17,11 +18,24 @@ pub fn check(svg: &str, options: &str) -> Result<String, Faults> {
     Ok(serde_json::to_string(&checked).unwrap_or_default())
 }
 
+/// Refuses a file that is a picture or a document instead of a drawing. `beginning`: its first 12 bytes or more.
+///
+/// # Errors
+/// What it is, and what to do.
+pub fn refuse_picture(beginning: &[u8]) -> Result<(), Faults> {
+    match picture_format(beginning) {
+        Some(format) => Err(fault("", "a drawing in SVG", format!("{format}, {PICTURE_ADVICE}"))),
+        None => Ok(()),
+    }
+}
+
 /// The drawing itself.
 pub(crate) fn read(svg: &str, options: &str) -> Result<Import, Faults> {
     let options: DrawingOptions =
         serde_json::from_str(options).map_err(|error| unreadable("options", &error))?;
-    import(svg, &options.import()).map_err(|error| refused(&error))
+    let import = import(svg, &options.import()).map_err(|error| refused(&error))?;
+    in_range(&import, options.width_mm)?;
+    Ok(import)
 }
 
 fn checked(import: &Import) -> CheckedDrawing {
@@ -31,6 +45,7 @@ fn checked(import: &Import) -> CheckedDrawing {
     CheckedDrawing {
         width_mm: thousandths(panel.width_mm),
         height_mm: thousandths(panel.height_mm),
+        width_range_mm: range_of(import),
         pieces: panel.pieces.len(),
         layers: import
             .layers

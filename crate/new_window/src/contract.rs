@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct DrawingOptions {
-    /// The real width of the sight size, mm; null for the file's own. Above 0, at most 20 000.
+    /// The real width of the sight size, mm; null for the file's own. In the range of [`CheckedDrawing`].
     pub width_mm: Option<f64>,
     /// Groups that are taken as something else than what was recognised.
     pub roles: Vec<GroupRole>,
@@ -47,6 +47,8 @@ pub struct CheckedDrawing {
     pub width_mm: f64,
     /// Height of the sight size.
     pub height_mm: f64,
+    /// The least and the most that its real width may be, mm.
+    pub width_range_mm: [f64; 2],
     /// How many pieces.
     pub pieces: usize,
     /// What each layer was taken as, in the file's order.

@@ -22,12 +22,12 @@ pub(crate) fn refused(error: &ImportError) -> Faults {
     match error {
         ImportError::NeedsWidth => fault(WIDTH, "the real width of the window", NO_WIDTH),
         ImportError::BadOption { option: "--width-mm", expected, found } => {
-            fault(WIDTH, format!("a width {expected}"), format!("{found} mm"))
+            fault(WIDTH, format!("a real width {expected}"), format!("{found} mm"))
         }
         ImportError::BadOption { option, expected, found } => fault(option, *expected, found.as_str()),
         ImportError::TooLarge { width_mm, height_mm } => fault(
             WIDTH,
-            "a window of at most 20 000 mm: check the real width",
+            "a window of at most 20 000 mm either way: check the real width",
             format!("{width_mm:.0} by {height_mm:.0} mm"),
         ),
         ImportError::TooMuch { what, limit } => fault(

@@ -17,8 +17,9 @@ mod opening;
 mod page;
 mod shown;
 mod start;
+mod width;
 
-pub use check::check;
+pub use check::{check, refuse_picture};
 pub use contract::{
     CheckedDrawing, CheckedOpening, DrawingLayer, DrawingOptions, DrawingPlace, DrawnOpening, GroupRole,
     UsualStart, WindowStart,
@@ -30,7 +31,8 @@ pub use opening::{MOST_PIECES, check_opening, scene_of_opening};
 pub use openings::Measurements;
 #[cfg(target_arch = "wasm32")]
 pub use page::{
-    check_drawing, check_measurements, check_window_lines, most_drawing_bytes, scene_of_drawing,
-    scene_of_measurements,
+    check_drawing, check_measurements, check_window_lines, most_drawing_bytes, refuse_picture_file,
+    scene_of_drawing, scene_of_measurements, widths_of_drawing,
 };
 pub use start::scene;
+pub use width::drawing_widths;

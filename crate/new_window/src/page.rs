@@ -23,6 +23,19 @@ pub fn check_drawing(svg: &str, options: &str) -> Result<String, JsError> {
     crate::check(svg, options).map_err(|faults| thrown(&faults))
 }
 
+/// The least and the most real width of a drawing without one of its own, mm (JSON of two numbers). `options` is
+/// `DrawingOptions` (JSON). Throws every fault.
+#[wasm_bindgen]
+pub fn widths_of_drawing(svg: &str, options: &str) -> Result<String, JsError> {
+    crate::drawing_widths(svg, options).map_err(|faults| thrown(&faults))
+}
+
+/// Throws a fault if a file is a picture or a document instead of a drawing, by its first 12 bytes.
+#[wasm_bindgen]
+pub fn refuse_picture_file(beginning: &[u8]) -> Result<(), JsError> {
+    crate::check::refuse_picture(beginning).map_err(|faults| thrown(&faults))
+}
+
 /// The scene file of a drawing. `start` is `WindowStart` (JSON). Throws every fault.
 #[wasm_bindgen]
 pub fn scene_of_drawing(svg: &str, options: &str, start: &str) -> Result<String, JsError> {

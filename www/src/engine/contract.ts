@@ -1775,6 +1775,8 @@ export interface CheckedDrawing {
   width_mm: number;
   /** Height of the sight size. */
   height_mm: number;
+  /** The least and the most that its real width may be, mm. */
+  width_range_mm: [number, number];
   /** How many pieces. */
   pieces: number;
   /** What each layer was taken as, in the file's order. */
@@ -1840,7 +1842,7 @@ export interface DrawingOptions {
   roles: GroupRole[];
   /** The drawing shows the window from outside. */
   seen_from_outside: boolean;
-  /** The real width of the sight size, mm; null for the file's own. Above 0, at most 20 000. */
+  /** The real width of the sight size, mm; null for the file's own. In the range of `CheckedDrawing`. */
   width_mm?: number | null;
 }
 

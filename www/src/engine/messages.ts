@@ -100,6 +100,8 @@ export interface NewWindowCalls {
   lines: Call<{ text: string; window: string; withinMm: number }, CheckedLines>;
   /** Reads a drawing. Refused with a fault at `width_mm` where its real width is needed. */
   check: Call<{ file: File; options: DrawingOptions }, CheckedDrawing>;
+  /** The least and the most real width of a drawing that has none, or an impossible one, mm. */
+  widths: Call<{ file: File; options: DrawingOptions }, readonly [number, number]>;
   /** The text of a scene file around a drawing. */
   scene: Call<{ file: File; options: DrawingOptions; start: WindowStart }, string>;
   /** Draws an opening. */

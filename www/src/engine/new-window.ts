@@ -25,6 +25,10 @@ export const checkLines = (text: string, window: string, withinMm: number): Work
 export const checkDrawing = (file: File, options: DrawingOptions): Working<CheckedDrawing> =>
   work((host) => host.ask('check', { file, options }));
 
+/** The least and the most real width of a drawing that has none, or an impossible one, mm. */
+export const drawingWidths = (file: File, options: DrawingOptions): Working<readonly [number, number]> =>
+  work((host) => host.ask('widths', { file, options }));
+
 /** The text of the scene file around a drawing. */
 export const sceneOfDrawing = (file: File, options: DrawingOptions, start: WindowStart): Working<string> =>
   work((host) => host.ask('scene', { file, options, start }));

@@ -11,13 +11,20 @@ async function start(module: WebAssembly.Module): Promise<typeof newWindow> {
 }
 
 serveWith<NewWindowCalls, typeof newWindow>(start, (glue) => {
-  const read = (file: File): Promise<string> => textOf(file, glue.most_drawing_bytes(), 'a drawing');
+  const read = async (file: File): Promise<string> => {
+    glue.refuse_picture_file(new Uint8Array(await file.slice(0, 16).arrayBuffer()));
+    return textOf(file, glue.most_drawing_bytes(), 'a drawing');
+  };
   return {
     lines: ({ text, window, withinMm }, reply) => {
       reply.answer(JSON.parse(glue.check_window_lines(text, window, withinMm)) as CheckedLines);
     },
     check: async ({ file, options }, reply) => {
       reply.answer(JSON.parse(glue.check_drawing(await read(file), JSON.stringify(options))) as CheckedDrawing);
+    },
+    widths: async ({ file, options }, reply) => {
+      const widths = glue.widths_of_drawing(await read(file), JSON.stringify(options));
+      reply.answer(JSON.parse(widths) as [number, number]);
     },
     scene: async ({ file, options, start }, reply) => {
       reply.answer(glue.scene_of_drawing(await read(file), JSON.stringify(options), JSON.stringify(start)));

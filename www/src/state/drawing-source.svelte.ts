@@ -1,7 +1,7 @@
 // A new window from a drawing: how its file is read, and what was read.
 import type { CheckedDrawing, DrawingLayer, DrawingOptions, DrawingPlace, Role, WindowStart } from '../engine/contract';
 import { SceneFaults, messageOf } from '../engine/faults';
-import { checkDrawing, sceneOfDrawing } from '../engine/new-window';
+import { checkDrawing, drawingWidths, sceneOfDrawing } from '../engine/new-window';
 import type { Working } from '../engine/throwaway';
 import { asksWidth, nameOf, refusal } from './drawing-words';
 import type { WindowSource } from './window-source';
@@ -24,13 +24,15 @@ export class DrawingSource implements WindowSource {
   window = $state.raw<CheckedDrawing | null>(null);
   /** The drawing gives no real size, or an impossible one. */
   needsWidth = $state(false);
+  /** The least and the most of its real width, mm; null until they are known. */
+  widths = $state.raw<readonly [number, number] | null>(null);
   /** Why it was refused, in sentences. */
   refused = $state.raw<readonly string[]>([]);
   #reading = $state(false);
 
   /** How `window` was read. */
   #read: Asked = AS_DRAWN;
-  #working: Working<CheckedDrawing> | null = null;
+  #working: Working<unknown> | null = null;
 
   readonly usualName: string = $derived(this.file === null ? '' : nameOf(this.file.name));
   readonly places: readonly DrawingPlace[] = $derived(this.window?.places ?? []);
@@ -73,6 +75,7 @@ export class DrawingSource implements WindowSource {
   clear(): void {
     this.#halt();
     [this.file, this.window, this.needsWidth, this.refused] = [null, null, false, []];
+    this.widths = null;
     [this.asked, this.#read] = [AS_DRAWN, AS_DRAWN];
   }
 
@@ -124,11 +127,26 @@ export class DrawingSource implements WindowSource {
       const window = await working.done;
       if (this.#working !== working) return;
       [this.window, this.needsWidth, this.refused] = [window, false, []];
+      this.widths = window.width_range_mm;
       this.#read = asked;
     } catch (error) {
       if (this.#working !== working) return;
       this.failed(error);
+      if (this.needsWidth && this.widths === null && !(await this.#findWidths(file))) return;
     }
     this.#reading = false;
+  }
+
+  /** Finds which real widths a drawing without one can have. Resolves to whether it is still what is being done. */
+  async #findWidths(file: File): Promise<boolean> {
+    const working = drawingWidths(file, this.#options());
+    this.#working = working;
+    try {
+      const widths = await working.done;
+      if (this.#working === working) this.widths = widths;
+    } catch {
+      // What makes no window at any width is refused at the first that is entered.
+    }
+    return this.#working === working;
   }
 }

@@ -212,9 +212,9 @@ fn another_kind_of_file_is_named() {
     for (bytes, named) in [
         (
             &b"\xff\xd8\xff\xe0 and more"[..],
-            "found a picture (JPEG)",
+            "found a picture (JPEG), which is not read yet: trace it in a drawing program",
         ),
-        (b"%PDF-1.7\n", "found a document (PDF)"),
+        (b"%PDF-1.7\n", "found a document (PDF), which is not read yet: trace it"),
         (b"\x1f\x8b\x08", "found a compressed file (gzip)"),
         (b"\xef\xbb\xbf<?xml version=\"1.0\"?>\n<!-- a window -->\n<svg/>", "found a drawing (SVG)"),
     ] {

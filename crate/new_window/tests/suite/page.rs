@@ -1,6 +1,6 @@
 //! The JSON that the page sends and gets.
 
-use new_window::{NO_WIDTH, WIDTH, check, scene};
+use new_window::{NO_WIDTH, WIDTH, check, drawing_widths, refuse_picture, scene};
 use scene::Faults;
 use serde_json::{Value, json};
 
@@ -64,6 +64,46 @@ fn the_real_width_is_asked_for() {
     assert!(!expected.contains("--"), "{expected}");
     let told = checked(&unitless, &options(Some(600.0), &json!([])));
     assert_eq!((&told["width_mm"], &told["height_mm"]), (&json!(600.0), &json!(400.0)));
+}
+
+#[test]
+fn every_width_in_the_range_of_a_drawing_is_accepted_and_none_beyond() {
+    // 300 wide with a bar that ends 3 mm beyond the edge; and upright.
+    let upright = r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="-10 -10 320 720"><g fill="none" stroke="black"
+        stroke-width="5"><rect id="outline" width="300" height="700"/><path id="leads" d="M100 0V700"/></g></svg>"##;
+    let unitless = svg(r#"viewBox="0 0 300 200""#);
+    for (text, wanted) in [(unitless.as_str(), [10.0, 19_801.0]), (upright, [10.0, 8_571.0])] {
+        let range = drawing_widths(text, &plain()).expect("a range");
+        assert_eq!(range, format!("[{},{}]", wanted[0], wanted[1]));
+        let [least, most] = wanted;
+        for width in [least, 600.0, most] {
+            let found = checked(text, &options(Some(width), &json!([])));
+            assert_eq!(found["width_range_mm"], json!(wanted), "{width}");
+        }
+        for width in [least - 0.1, most + 1.0, 1e9] {
+            let (path, ..) = only_fault(check(text, &options(Some(width), &json!([]))));
+            assert_eq!(path, WIDTH, "{width}");
+        }
+    }
+    // A drawing whose own size is impossible has a range too.
+    let vast = svg(r#"width="30000mm" height="20000mm" viewBox="0 0 300 200""#);
+    assert_eq!(only_fault(check(&vast, &plain())).0, WIDTH);
+    assert_eq!(drawing_widths(&vast, &plain()).expect("a range"), "[10,19801]");
+    assert!(drawing_widths("a letter", &plain()).is_err());
+}
+
+#[test]
+fn pictures_and_documents_are_refused_with_advice() {
+    for (beginning, what) in [
+        (&b"\xff\xd8\xff\xe0\0\x10JFIF"[..], "a picture (JPEG)"),
+        (b"\x89PNG\r\n\x1a\n", "a picture (PNG)"),
+        (b"%PDF-1.7\n", "a document (PDF)"),
+    ] {
+        let (_, expected, found) = only_fault(refuse_picture(beginning).map(|()| String::new()));
+        assert_eq!(expected, "a drawing in SVG");
+        assert!(found.starts_with(what) && found.contains("trace it in a drawing program"), "{found}");
+    }
+    assert!(refuse_picture(in_mm().as_bytes()).is_ok() && refuse_picture(b"").is_ok());
 }
 
 #[test]
