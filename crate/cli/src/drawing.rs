@@ -104,6 +104,7 @@ fn light(
         at: CivilTime::parse(asked.at.as_deref().unwrap_or(USUAL_TIME))?,
         site,
         facing_deg: asked.facing,
+        working_plane: None,
         sill_height_m: asked.sill_m,
     });
     resolve(&scene, None).map_err(|faults| CliError::Faults { path: asked.out.clone(), faults })?;

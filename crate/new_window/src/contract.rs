@@ -3,7 +3,7 @@
 use drawing_io::{FaultKind, ImportOptions, Role};
 use openings::OpeningFault;
 use plane::PagePoint;
-use scene::Site;
+use scene::{Site, WorkingPlane};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -138,6 +138,9 @@ pub struct UsualStart {
     pub facing_deg: f64,
     /// Height of the sill above the floor.
     pub sill_height_m: f64,
+    /// Each plane on which light may be wanted at the viewing position, at its usual height. Without one, a person looks
+    /// at the window there.
+    pub working_planes: Vec<WorkingPlane>,
 }
 
 /// What a new scene starts with. What is null is assumed, and the scene's note says so.
@@ -154,4 +157,7 @@ pub struct WindowStart {
     pub facing_deg: Option<f64>,
     /// Height of the sill above the floor.
     pub sill_height_m: Option<f64>,
+    /// The plane on which light is wanted at the viewing position; null for a person.
+    #[serde(default)]
+    pub working_plane: Option<WorkingPlane>,
 }

@@ -2,7 +2,7 @@
 
 use kurbo::Affine;
 use panel::{Panel, read_path, write_path};
-use scene::{USUAL_FACING_DEG, USUAL_SILL_M, usual_site};
+use scene::{USUAL_FACING_DEG, USUAL_SILL_M, WorkingPlane, WorkingPlaneKind, usual_site};
 
 use crate::contract::UsualStart;
 
@@ -24,5 +24,11 @@ pub(crate) fn thousandths(mm: f64) -> f64 {
 
 /// What a scene starts with unless it is given.
 pub(crate) fn usual() -> UsualStart {
-    UsualStart { site: usual_site(), facing_deg: USUAL_FACING_DEG, sill_height_m: USUAL_SILL_M }
+    let plane = |kind: WorkingPlaneKind| WorkingPlane { kind, height_m: kind.usual_height_m() };
+    UsualStart {
+        site: usual_site(),
+        facing_deg: USUAL_FACING_DEG,
+        sill_height_m: USUAL_SILL_M,
+        working_planes: WorkingPlaneKind::ALL.map(plane).to_vec(),
+    }
 }

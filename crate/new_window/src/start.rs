@@ -34,6 +34,7 @@ pub(crate) fn scene_around(drawing: &Drawing, panel: &Panel, start: &str) -> Res
         site: start.site,
         facing_deg: start.facing_deg,
         sill_height_m: start.sill_height_m,
+        working_plane: start.working_plane,
     });
     Ok(scene::write(&scene))
 }

@@ -6,7 +6,7 @@ use panel::Panel;
 
 use crate::document::{
     Air, Bar, Cutline, Drawing, FIRST_VERSION_WRITTEN, Face, Horizon, Line, Piece, Reflectance, Room, Scene,
-    Site, Sky, Surfaces, ViewingPlace, Window,
+    Site, Sky, Surfaces, ViewingPlace, Window, WorkingPlane,
 };
 use crate::pieces::{plain, point_in};
 
@@ -36,6 +36,8 @@ pub struct NewScene<'a> {
     pub facing_deg: Option<f64>,
     /// Height of the sill above the floor, m.
     pub sill_height_m: Option<f64>,
+    /// The plane on which light is wanted at the viewing position; `None` for a person, who looks at the window there.
+    pub working_plane: Option<WorkingPlane>,
 }
 
 /// A scene with one window of plain glass.
@@ -63,7 +65,7 @@ pub fn new_scene(new: &NewScene<'_>) -> Scene {
     let last = assumed.pop().unwrap_or_default();
     let note = format!("Assumed when this window was begun: {} and {last}.", assumed.join(", "));
     let material = |name: &str| Reflectance::Material(name.to_owned());
-    Scene {
+    let mut scene = Scene {
         clerestory: FIRST_VERSION_WRITTEN,
         name: new.name.to_owned(),
         note,
@@ -101,12 +103,14 @@ pub fn new_scene(new: &NewScene<'_>) -> Scene {
             distance_m: depth_m / 2.0,
             right_m: 0.0,
             eye_height_m: 1.6,
-            working_plane: None,
+            working_plane: new.working_plane,
         }],
         viewer: crate::document::Viewer::default(),
         attachments: crate::document::Attachments::default(),
         variants: Vec::new(),
-    }
+    };
+    scene.settle_version();
+    scene
 }
 
 /// A site that stands in until one is given: the middle of Europe, on the zone's own meridian.

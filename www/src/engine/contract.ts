@@ -1834,6 +1834,11 @@ export interface UsualStart {
   facing_deg: number;
   /** Height of the sill above the floor. */
   sill_height_m: number;
+  /**
+   * Each plane on which light may be wanted at the viewing position, at its usual height. Without one, a person looks
+   * at the window there.
+   */
+  working_planes: WorkingPlane[];
 }
 
 /** How a drawing is to be read. */
@@ -2116,6 +2121,8 @@ export interface WindowStart {
   sill_height_m?: number | null;
   /** Where the building stands. */
   site?: Site | null;
+  /** The plane on which light is wanted at the viewing position; null for a person. */
+  working_plane?: WorkingPlane | null;
 }
 
 // Names of combinations and parts

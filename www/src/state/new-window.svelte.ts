@@ -1,5 +1,5 @@
 // A new window, from a drawing or by its measurements, until it is lit.
-import type { Site } from '../engine/contract';
+import type { Site, WorkingPlane } from '../engine/contract';
 import type { Working } from '../engine/throwaway';
 import { dialogs } from './dialogs.svelte';
 import { DrawingSource } from './drawing-source.svelte';
@@ -13,6 +13,8 @@ interface Stands {
   site: Site | null;
   facingDeg: number | null;
   sillM: number | null;
+  /** Undefined until it is chosen; null for a person. */
+  plane?: WorkingPlane | null;
 }
 
 const ASSUMED: Stands = { site: null, facingDeg: null, sillM: null };
@@ -68,11 +70,18 @@ class NewWindow {
     this.#halt();
     const turn = this.#turn;
     this.#lighting = 'scene';
-    const { site, facingDeg, sillM } = this.stands;
+    const { site, facingDeg, sillM, plane = null } = this.stands;
     const given = this.name?.trim() ?? '';
     const name = given === '' ? source.usualName : given;
     try {
-      const working = source.scene({ name, at: null, site, facing_deg: facingDeg, sill_height_m: sillM });
+      const working = source.scene({
+        name,
+        at: null,
+        site,
+        facing_deg: facingDeg,
+        sill_height_m: sillM,
+        working_plane: plane,
+      });
       this.#working = working;
       const text = await working.done;
       if (turn !== this.#turn) return;
