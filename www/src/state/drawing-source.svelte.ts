@@ -4,6 +4,7 @@ import { SceneFaults, messageOf } from '../engine/faults';
 import { checkDrawing, drawingWidths, sceneOfDrawing } from '../engine/new-window';
 import type { Working } from '../engine/throwaway';
 import { asksWidth, nameOf, refusal } from './drawing-words';
+import { press } from './press.svelte';
 import type { WindowSource } from './window-source';
 
 /** How a drawing is read. */
@@ -33,6 +34,7 @@ export class DrawingSource implements WindowSource {
   /** How `window` was read. */
   #read: Asked = AS_DRAWN;
   #working: Working<unknown> | null = null;
+  #checked: Promise<void> = Promise.resolve();
 
   readonly usualName: string = $derived(this.file === null ? '' : nameOf(this.file.name));
   readonly places: readonly DrawingPlace[] = $derived(this.window?.places ?? []);
@@ -48,7 +50,7 @@ export class DrawingSource implements WindowSource {
   take(file: File): void {
     this.clear();
     this.file = file;
-    void this.#check();
+    this.#checked = this.#check();
   }
 
   setWidth(widthMm: number): boolean {
@@ -61,6 +63,10 @@ export class DrawingSource implements WindowSource {
 
   setRole(layer: DrawingLayer, role: Role): void {
     this.#again({ roles: new Map([...this.asked.roles, ...layer.groups.map((group) => [group, role] as const)]) });
+  }
+
+  settled(): Promise<void> {
+    return this.#checked;
   }
 
   /** The drawing stays as it was last read; one that never was is left out. */
@@ -104,7 +110,7 @@ export class DrawingSource implements WindowSource {
     if (this.file === null) return false;
     this.#halt();
     this.asked = { ...this.asked, ...change };
-    void this.#check();
+    this.#checked = this.#check();
     return true;
   }
 
@@ -124,7 +130,7 @@ export class DrawingSource implements WindowSource {
     const working = checkDrawing(file, this.#options());
     this.#working = working;
     try {
-      const window = await working.done;
+      const window = await press.answered(working.done);
       if (this.#working !== working) return;
       [this.window, this.needsWidth, this.refused] = [window, false, []];
       this.widths = window.width_range_mm;

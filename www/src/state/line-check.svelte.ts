@@ -6,6 +6,7 @@ import type { Working } from '../engine/throwaway';
 import { autosave } from './autosave.svelte';
 import { counted, toLookAt } from './drawing-words';
 import { MM_PER_INCH } from './lengths';
+import { press } from './press.svelte';
 import { preferences } from './preferences.svelte';
 import { scene } from './scene.svelte';
 import { side } from './side.svelte';
@@ -106,7 +107,7 @@ class LineCheck {
     const working = checkLines(scene.shownText(), window.id, this.withinMm);
     this.#working = working;
     this.reading = true;
-    working.done.then(
+    press.answered(working.done).then(
       (found) => this.#answered(working, found, null),
       (error: unknown) => this.#answered(working, null, reasonOf(error)),
     );

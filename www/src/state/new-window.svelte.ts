@@ -65,7 +65,11 @@ class NewWindow {
   /** Makes a scene of the window and opens it. */
   async light(): Promise<void> {
     const { source } = this;
-    if (source === null || !this.ready) return;
+    if (source === null || this.#lighting !== null) return;
+    const asked = this.#turn;
+    // The press that lights it may have taken the focus from a field, which has it read or drawn again.
+    await source.settled();
+    if (asked !== this.#turn || source !== this.source || !this.ready) return;
     const { places } = source;
     this.#halt();
     const turn = this.#turn;

@@ -5,6 +5,7 @@ import { OpeningDrawer, sceneOfOpening } from '../engine/new-window';
 import type { Working } from '../engine/throwaway';
 import { SHAPES, measurementsOf, usualForm, type OpeningForm } from './opening-form';
 import { fieldOf, wordsOf } from './opening-words';
+import { press } from './press.svelte';
 import { preferences } from './preferences.svelte';
 import type { WindowSource } from './window-source';
 
@@ -27,6 +28,7 @@ export class OpeningSource implements WindowSource {
   #usual = $state.raw<OpeningForm>(this.form);
   #drawer = new OpeningDrawer();
   #drawing = false;
+  #drawn: Promise<void> = Promise.resolve();
   /** The form has changed since the drawing in progress was begun. */
   #stale = false;
   /** Counts the stops. */
@@ -52,7 +54,7 @@ export class OpeningSource implements WindowSource {
     this.changes();
     this.form = { ...this.form, ...change };
     if (this.#drawing) this.#stale = true;
-    else void this.#draw();
+    else this.#drawn = this.#draw();
     return true;
   }
 
@@ -65,6 +67,10 @@ export class OpeningSource implements WindowSource {
   faultAt(field: string, label: string): string | null {
     const fault = this.faults.find((one) => fieldOf(one) === field);
     return fault === undefined ? null : wordsOf(fault, label, preferences.system);
+  }
+
+  settled(): Promise<void> {
+    return this.#drawn;
   }
 
   stop(): void {
@@ -110,7 +116,7 @@ export class OpeningSource implements WindowSource {
       this.#stale = false;
       const { form } = this;
       try {
-        const { drawn, faults } = await this.#drawer.draw(measurementsOf(form));
+        const { drawn, faults } = await press.answered(this.#drawer.draw(measurementsOf(form)));
         if (turn !== this.#turn) return;
         if (drawn !== null) [this.window, this.drawnForm] = [drawn, form];
         [this.faults, this.trouble] = [faults, null];

@@ -16,6 +16,8 @@ export interface WindowSource {
   readonly usualName: string;
   /** What is being done, in words. */
   readonly doing: string | null;
+  /** Resolves once nothing is being done. */
+  settled(): Promise<void>;
   /** Stops what is being done. */
   stop(): void;
   /** Forgets everything: the dialog has been closed. */
