@@ -10,6 +10,8 @@ export interface FaultList {
 class Notices {
   /** One line, cleared by the next action. */
   line = $state<string | null>(null);
+  /** Height of the line of messages, CSS pixels; 0 without one. */
+  height = $state(0);
   /** A refused action and its faults. */
   faults = $state.raw<FaultList | null>(null);
   /** Why the page cannot work at all. */
