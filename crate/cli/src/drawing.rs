@@ -42,7 +42,7 @@ fn read(asked: &DrawingFile) -> Result<Import, CliError> {
     let most = drawing_io::BYTE_LIMIT as u64;
     let bytes = open::bytes(path, most, &format!("a drawing has at most {}", scene::size_limit(most)))?;
     if let Some(format) = drawing_io::picture_format(&bytes) {
-        let why = format!("expected a drawing in SVG, found {format}, {}", drawing_io::PICTURE_ADVICE);
+        let why = format!("expected SVG, found {format}, {}", drawing_io::PICTURE_ADVICE);
         return Err(CliError::Drawing { path: path.clone(), why });
     }
     let text = String::from_utf8(bytes).map_err(|_| CliError::Drawing {

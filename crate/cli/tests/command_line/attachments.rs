@@ -216,7 +216,7 @@ fn what_cannot_be_attached_is_named_and_nothing_is_written() {
     attach(&folder.join("nowhere.jpg"), "nowhere.jpg");
     let large = folder.join("large.tif");
     fs::File::create(&large).unwrap().set_len((64 << 20) + 1).unwrap();
-    attach(&large, "an attachment has at most 64 MiB, this one 67108865");
+    attach(&large, "an attachment has at most 67.1 MB, this one 67.2 MB");
     assert!(!out.exists());
 }
 

@@ -127,7 +127,8 @@ fn what_holds_no_window_is_refused() {
     let picture = folder("drawing-binary").join("photo.jpg");
     fs::write(&picture, [0xff, 0xd8, 0xff, 0xe0]).unwrap();
     let run = check(&picture, &[]);
-    assert!(run.code == Some(2) && run.err.contains("expected SVG"), "{}", run.err);
+    assert!(run.code == Some(2) && run.err.contains("expected SVG, found a picture (JPEG)"), "{}", run.err);
+    assert!(run.err.contains("trace it in a drawing program"), "{}", run.err);
 }
 
 #[test]
