@@ -77,7 +77,7 @@ export function shown(value: number, kind: Kind, system: System): string {
   }
   if (kind === 'thickness') return system === 'metric' ? number(value, 1, 2) : number(value / MM_PER_INCH, 3, 3);
   if (kind === 'gap' && system === 'feet') return mixed(value / MM_PER_INCH, GAP_PARTS);
-  const decimals = kind === 'measure' || value < 10 ? 1 : 0;
+  const decimals = kind === 'measure' || kind === 'gap' || value < 10 ? 1 : 0;
   return system === 'metric' ? number(value, 0, decimals) : mixed(value / MM_PER_INCH, 16);
 }
 

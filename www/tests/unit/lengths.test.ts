@@ -106,6 +106,7 @@ test('what a field shows is read back unchanged, to the digits shown', () => {
     ['panel', 25.4 / 32],
     ['measure', 25.4 / 32],
     ['thickness', 0.0254 / 2],
+    ['gap', 25.4 / 128],
     ['room', 0.0254 / 4],
   ];
   for (const [kind, within] of kinds) {
@@ -113,7 +114,8 @@ test('what a field shows is read back unchanged, to the digits shown', () => {
       for (let i = 0; i < 200; i += 1) {
         const value = i * i * (kind === 'panel' || kind === 'measure' ? 0.137 : 0.00137) + 0.5;
         const read = parseLength(`${shown(value, kind, system)}`, kind, system, '\u0000');
-        const slack = system === 'feet' ? within : { panel: 0.5, measure: 0.05, thickness: 0.005, room: 0.005 }[kind];
+        const slack =
+          system === 'feet' ? within : { panel: 0.5, measure: 0.05, thickness: 0.005, gap: 0.05, room: 0.005 }[kind];
         expect(read, `${kind} ${system} ${value}`).not.toBeNull();
         expect(Math.abs((read ?? NaN) - value)).toBeLessThanOrEqual(slack + 1e-9);
       }
