@@ -175,3 +175,22 @@ test('a message moves nothing on the page', async ({ shown: page }) => {
   await expect(page.locator('header .line p')).toContainText('is copied');
   expect(await area.boundingBox()).toEqual(before);
 });
+
+test('Enter goes from a piece to its layers, Escape back', async ({ shown: page }) => {
+  await choosePiece(page);
+  await expect(list(page)).toBeFocused();
+  await page.keyboard.press('Enter');
+  const open = page.locator('ol button.head[aria-expanded=true]');
+  await expect(open).toBeFocused();
+  await page.keyboard.press('Tab');
+  await expect(page.getByRole('button', { name: /, change$/ })).toBeFocused();
+  await page.keyboard.press('Escape');
+  await expect(list(page)).toBeFocused();
+  await expect(chosen(page)).toHaveCount(1);
+  // From there on, Escape does what it always does.
+  await page.keyboard.press('Escape');
+  await expect(chosen(page)).toHaveCount(0);
+  await page.keyboard.press('?');
+  await expect(page.getByRole('dialog', { name: 'Keys' })).toContainText('Go to the layers of the selected piece');
+  await page.keyboard.press('Escape');
+});

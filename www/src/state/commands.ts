@@ -9,6 +9,7 @@ import { layers } from './layers.svelte';
 import { lineCheck } from './line-check.svelte';
 import { newWindow } from './new-window.svelte';
 import { scene } from './scene.svelte';
+import { sectionFocus } from './section-focus.svelte';
 import { selection } from './selection.svelte';
 import { side } from './side.svelte';
 import { variants } from './variants.svelte';
@@ -27,7 +28,7 @@ export const GROUPS = {
 export type Group = keyof typeof GROUPS;
 
 /** Where the focus must be for the keys of a command, by the element’s `data-keys`. */
-type Scope = 'window' | 'pieces';
+type Scope = 'window' | 'pieces' | 'section';
 
 export interface Command {
   id: CommandId;
@@ -60,7 +61,9 @@ export type CommandId =
   | 'close-panel'
   | 'copy-makeup'
   | 'display'
+  | 'enter-section'
   | 'keys'
+  | 'leave-section'
   | 'new-window'
   | 'next-variant'
   | 'open-file'
@@ -259,6 +262,25 @@ export const COMMANDS: readonly Command[] = [
     inFields: 'always',
     allowed: () => side.panel === 'place' || side.panel === 'glasses' || side.panel === 'lines',
     run: () => side.close(),
+  },
+  {
+    id: 'enter-section',
+    name: 'Go to the layers of the selected piece',
+    group: 'pieces',
+    keys: ['Enter'],
+    scope: 'pieces',
+    allowed: hasChosen,
+    run: () => void sectionFocus.enter(),
+  },
+  {
+    id: 'leave-section',
+    name: 'Go back to the pieces',
+    group: 'layers',
+    keys: ['Escape'],
+    scope: 'section',
+    inFields: 'always',
+    allowed: () => sectionFocus.entered,
+    run: () => sectionFocus.leave(),
   },
   {
     id: 'clear-selection',
