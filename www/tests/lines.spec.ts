@@ -1,7 +1,7 @@
 // The lines of a window that has been lit are checked, and its open ends joined.
 import { readFileSync } from 'node:fs';
 import { expect, type Page } from '@playwright/test';
-import { choosePiece, settled, valueOf } from './page';
+import { choosePiece, overlapping, settled, valueOf } from './page';
 import { test } from './shown';
 
 /** Without a unit; at 600 mm, two leads stop 2.4 and 2.8 mm short. */
@@ -104,4 +104,41 @@ test('the open ends of a lit drawing are listed, shown and joined', async ({ sho
   await expect(pieces(page)).toHaveCount(5);
   await page.keyboard.press('d');
   await expect(panel(page).getByRole('status')).toHaveText('Nothing to look at: every line meets another.');
+});
+
+test('the numbers of places near one another stay apart', async ({ shown: page }) => {
+  const leads = Array.from({ length: 14 }, (_, i) => `<path d="M${20 + 18 * i} 0V${117 + (i % 3) / 2}"/>`).join('');
+  const near = Array.from({ length: 4 }, (_, i) => `<path d="M${60 + 3 * i} 200V121.2"/>`).join('');
+  const drawing = DRAWING.replace(/<g id="leads">.*?<\/g>/, `<g id="leads"><path d="M0 120H300"/>${leads}${near}</g>`);
+  await page.evaluate((content) => {
+    const dataTransfer = new DataTransfer();
+    dataTransfer.items.add(new File([content], 'many short leads.svg', { type: 'image/svg+xml' }));
+    window.dispatchEvent(new DragEvent('drop', { dataTransfer, bubbles: true, cancelable: true }));
+  }, drawing);
+  const dialog = page.getByRole('dialog', { name: 'New window' });
+  await dialog.getByRole('textbox', { name: 'Real width' }).fill('600');
+  await page.keyboard.press('Enter');
+  await expect(dialog.getByText('18 places to look at')).toBeVisible();
+  await page.setViewportSize({ width: 390, height: 844 });
+  await expect(dialog.locator('.mark > span').first()).toBeVisible();
+  expect(await overlapping(dialog.locator('.mark > span'))).toEqual([]);
+  await dialog.getByRole('button', { name: 'Light the window' }).click();
+  await expect(dialog).toBeHidden();
+  await page.keyboard.press('d');
+  await expect(panel(page).getByRole('status')).toHaveText('18 places to look at');
+  const marks = page.locator('.area .mark');
+  for (const [width, height] of [
+    [390, 844],
+    [860, 600],
+    [1440, 900],
+  ] as const) {
+    await page.setViewportSize({ width, height });
+    await settled(page);
+    expect(await overlapping(page.locator('.area .mark > span')), `${width} × ${height}`).toEqual([]);
+  }
+  // Every number is there, and one that shares a mark has its own while it is pointed at.
+  const shown = (await marks.allInnerTexts()).join(', ');
+  expect(shown).toContain('17, 18');
+  await places(page).nth(15).hover();
+  await expect(page.locator('.area .mark.pointed')).toHaveText('16');
 });

@@ -1,7 +1,7 @@
 // New windows: a drawing is read, its questions are answered, and it is lit; what is hostile is refused.
 import { readFileSync } from 'node:fs';
 import { expect, type Page } from '@playwright/test';
-import { choosePiece, figure, FIRST_DEMO, kept, openDemo, settled, valueOf } from './page';
+import { choosePiece, figure, FIRST_DEMO, kept, openDemo, pressSlowly, settled, valueOf } from './page';
 import { test } from './shown';
 
 /** Without a unit; the last lead stops short, and a saddle bar reaches beyond the edge. */
@@ -229,4 +229,36 @@ test('a long reading can be stopped', async ({ shown: page }) => {
   await page.keyboard.press('Escape');
   await expect(dialog(page)).toBeHidden();
   await expect(figure(page, 'total_lx')).toBeVisible();
+});
+
+test('a press is not lost when it leaves a field that then says something or is read again', async ({
+  shown: page,
+}) => {
+  await page.keyboard.press('n');
+  await dialog(page).getByRole('button', { name: 'Enter measurements …' }).click();
+  await dialog(page).getByRole('radio', { name: 'Pointed' }).check();
+  const height = dialog(page).getByRole('textbox', { name: 'Height', exact: true });
+  const border = dialog(page).getByRole('checkbox', { name: 'Border all round' });
+  const was = await border.isChecked();
+  await height.fill('500');
+  await pressSlowly(page, border);
+  expect(await border.isChecked()).toBe(!was);
+  await expect(dialog(page).getByText('Not possible yet.')).toBeVisible();
+  await height.fill('tall');
+  await pressSlowly(page, border);
+  expect(await border.isChecked()).toBe(was);
+  await expect(dialog(page).getByRole('alert').filter({ hasText: 'found “tall”' })).toBeVisible();
+  await page.keyboard.press('Escape');
+  await expect(dialog(page)).toBeHidden();
+  await page.evaluate(() => new Promise((resolve) => setTimeout(resolve)));
+
+  await drop(page, 'north aisle.svg', [[DRAWING, 1]]);
+  const width = dialog(page).getByRole('textbox', { name: 'Real width' });
+  await width.fill('500');
+  await width.press('Enter');
+  await expect(light(page)).toBeEnabled();
+  await width.fill('600');
+  await pressSlowly(page, light(page));
+  await expect(dialog(page)).toBeHidden();
+  await expect(page.locator('.wall .size')).toContainText('600 × 400 mm');
 });

@@ -158,3 +158,33 @@ export async function openDemo(page: Page, id: string): Promise<void> {
 
 /** The status in the name line of whether the scene is kept; found only when nothing is being written. */
 export const kept = (page: Page): Locator => page.locator('.saved[aria-busy="false"]');
+
+/** Presses at the middle of something as a hand does: it is still pressed while the page answers what it left. */
+export async function pressSlowly(page: Page, target: Locator): Promise<void> {
+  await target.scrollIntoViewIfNeeded();
+  const box = await target.boundingBox();
+  if (box === null) throw new Error('there is nothing to press');
+  await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+  await page.mouse.down();
+  await page.waitForTimeout(400);
+  await page.mouse.up();
+}
+
+/** The texts of elements that lie over another one of them, or beyond the sides of the page. */
+export const overlapping = (all: Locator): Promise<string[]> =>
+  all.evaluateAll((elements) => {
+    const seen = elements
+      .filter((element) => element.checkVisibility({ visibilityProperty: true }))
+      .map((element) => ({ words: element.textContent.trim(), box: element.getBoundingClientRect() }))
+      .filter(({ box }) => box.width > 0 && box.height > 0);
+    const meet = (a: DOMRect, b: DOMRect): boolean =>
+      a.left < b.right - 0.5 && b.left < a.right - 0.5 && a.top < b.bottom - 0.5 && b.top < a.bottom - 0.5;
+    return seen
+      .filter(
+        (one) =>
+          one.box.left < 0 ||
+          one.box.right > innerWidth ||
+          seen.some((other) => other !== one && meet(one.box, other.box)),
+      )
+      .map(({ words }) => words);
+  });

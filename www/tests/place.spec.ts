@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { expect, type Page } from '@playwright/test';
-import { FIRST_DEMO, askModule, dayIsReady, demoText, figure, open, settled, valueOf } from './page';
+import { FIRST_DEMO, askModule, dayIsReady, demoText, figure, open, pressSlowly, settled, valueOf } from './page';
 import { test } from './shown';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
@@ -230,6 +230,46 @@ test('positions are added, named and removed', async ({ shown: page }) => {
   for (let i = 0; i < 3; i += 1) await undo(page).click();
   await expect(undo(page)).toBeDisabled();
   await figuresAre(page, []);
+});
+
+test('a press below a field is not lost when the field says what is wrong', async ({ shown: page }) => {
+  await openPanel(page, 'Position');
+  const choice = page.locator('#place-choice');
+  const wrong = page.getByRole('alert').filter({ hasText: 'found' });
+  const name = page.getByLabel('Name', { exact: true });
+  await name.fill('');
+  await pressSlowly(page, page.getByRole('button', { name: 'Add a position' }));
+  await expect(choice).toHaveValue(/^position \d+$/);
+  const eye = page.getByLabel('Eye above the floor', { exact: true });
+  await eye.fill('high');
+  await pressSlowly(page, page.getByRole('button', { name: 'Remove', exact: true }));
+  await expect(choice).not.toHaveValue(/^position/);
+  await expect(wrong).toHaveCount(0);
+  // Said all the same, once nothing is pressed.
+  await eye.fill('high');
+  await pressSlowly(page, page.getByRole('heading', { name: 'Place and light' }));
+  await expect(wrong).toBeVisible();
+});
+
+test('the name of a position stays off the walls and the window in the plan', async ({ shown: page }) => {
+  await openPanel(page, 'Position');
+  const name = page.getByLabel('Name', { exact: true });
+  for (const [words, wide] of [
+    ['bench before the north transept', 390],
+    ['the place where the tall reading desk stood until the floor was laid anew', 390],
+    ['bench before the north transept', 1024],
+  ] as const) {
+    await page.setViewportSize({ width: wide, height: 844 });
+    await name.fill(words);
+    await name.press('Enter');
+    await expect(page.locator('svg text.shown')).toContainText(words.slice(0, 20));
+    const [text, room] = await Promise.all([
+      page.locator('svg text.shown').boundingBox(),
+      page.locator('svg rect.room').first().boundingBox(),
+    ]);
+    expect(text!.x).toBeGreaterThan(room!.x + 2);
+    expect(text!.x + text!.width).toBeLessThan(room!.x + room!.width);
+  }
 });
 
 test('an older viewer changes the picture but no figure', async ({ shown: page }) => {

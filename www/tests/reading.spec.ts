@@ -5,9 +5,11 @@ import {
   askModule,
   choosePiece,
   dayIsReady,
+  demoText,
   figure,
   minuteShown,
   openDemo,
+  overlapping,
   ribbon,
   settled,
   valueOf,
@@ -274,4 +276,37 @@ test('computing a day leaves the page responsive and lets an hour go first', asy
     });
   });
   expect(seen, 'the hour was answered while the day was still being computed').toBe(true);
+});
+
+test('the words around the window and in the ribbon stay apart, with a sunset after midnight too', async ({
+  shown: page,
+}) => {
+  const words = page.locator(
+    '.ribbon .text, .ribbon .date > *, .sentence > span, .note > *, .wall .tools p, .wall .tools button, .wall .corner .line > *',
+  );
+  const sizes = [
+    [1440, 900],
+    [1024, 768],
+    [860, 600],
+    [390, 844],
+  ] as const;
+  const check = async (): Promise<void> => {
+    for (const [width, height] of sizes) {
+      await page.setViewportSize({ width, height });
+      await settled(page);
+      await expect.poll(() => overlapping(words), { message: `${width} × ${height}` }).toEqual([]);
+    }
+  };
+  await check();
+  const scene = JSON.parse(await demoText(FIRST_DEMO));
+  scene.site = { latitude_deg: 66, longitude_deg: 25.7, elevation_m: 10, time_zone: 'Europe/Helsinki' };
+  scene.at = '2026-06-04T12:00';
+  await page.locator('input[aria-label="Scene file"]').setInputFiles({
+    name: 'north.json',
+    mimeType: 'application/json',
+    buffer: Buffer.from(JSON.stringify(scene)),
+  });
+  await expect(page.locator('.mark.set')).toContainText('00:14', { timeout: 60_000 });
+  await dayIsReady(page);
+  await check();
 });
