@@ -4,6 +4,8 @@ use kurbo::Affine;
 use panel::{Drawing, Panel, PanelNote};
 use plane::PanelPoint;
 
+use crate::bridge::Way;
+use crate::edge::WIDEST_MM;
 use crate::fault::{DrawingFault, FaultKind, length};
 use crate::layer::{Layer, Reading};
 use crate::lead::Leads;
@@ -111,13 +113,33 @@ pub(crate) fn found(
     faults
 }
 
-/// The gaps in the window's edge that were closed. `place`: from there to the drawing.
+/// The gaps in the window's edge, closed or not. `place`: from there to the drawing.
 pub(crate) fn mended(leads: &Leads, place: Affine) -> impl Iterator<Item = DrawingFault> {
-    leads.gaps.iter().map(move |gap| DrawingFault {
-        kind: FaultKind::Joined,
-        at_mm: moved(gap.at, place),
-        words: format!("The window's edge has a gap of {} mm; closed.", length(gap.mm)),
-    })
+    let closed = leads.gaps.iter().map(move |gap| {
+        let mm = length(gap.mm);
+        let (kind, words) = if gap.mm <= WIDEST_MM {
+            (FaultKind::Joined, format!("The window's edge has a gap of {mm} mm; closed."))
+        } else {
+            let how = match gap.way {
+                Way::Straight => "with a straight line",
+                Way::CarriedOn => "by carrying its lines on until they meet",
+                Way::Curve => "by carrying its curve on",
+            };
+            let words = format!("The window's edge was open by {mm} mm here; it was closed {how}.");
+            (FaultKind::OpenEnd, words)
+        };
+        DrawingFault { kind, at_mm: moved(gap.at, place), words }
+    });
+    let open = leads.open.iter().map(move |open| DrawingFault {
+        kind: FaultKind::OpenEnd,
+        at_mm: moved(open.at, place),
+        words: format!(
+            "A line along the window's edge runs on and ends here, {} mm outside what the lines enclose; that part was \
+             left out. If the window reaches that far, close its edge in the drawing.",
+            length(open.beyond_mm)
+        ),
+    });
+    closed.chain(open)
 }
 
 /// Closed shapes that were drawn twice. `place`: from there to the drawing.
@@ -130,7 +152,8 @@ pub(crate) fn repeated(layers: &[Layer], place: Affine) -> impl Iterator<Item = 
     })
 }
 
-fn moved(point: PanelPoint, place: Affine) -> PanelPoint {
+/// A point of the layers in the drawing. `place`: from the layers to the drawing.
+pub(crate) fn moved(point: PanelPoint, place: Affine) -> PanelPoint {
     let p = place * kurbo::Point::new(point[0], point[1]);
     PanelPoint::new(p.x, p.y)
 }

@@ -65,6 +65,19 @@ pub enum ImportError {
         /// What was looked for.
         why: &'static str,
     },
+    /// The lines named as the window's edge do not go around it.
+    #[error(
+        "the window's edge is open by {gap_mm:.0} mm at {:.0}, {:.0} mm from the lower left of its lines, too much to be \
+         closed by itself; draw its missing line",
+        at_mm[0],
+        at_mm[1]
+    )]
+    OpenEdge {
+        /// The widest gap, mm.
+        gap_mm: f64,
+        /// Its middle, mm from the lower left of the edge's lines: x right, y up.
+        at_mm: [f64; 2],
+    },
     /// The lines lie beyond what a window can be.
     #[error(
         "the window would be {width_mm:.0} by {height_mm:.0} mm, expected at most 20 000 mm; check the real width"

@@ -7,9 +7,11 @@ use panel::{
     Bar, COORDINATE_LIMIT_MM, Cutline, DEFAULT_BAR_DIAMETER_MM, DEFAULT_BORDER_FACE_MM,
     DEFAULT_CUTLINE_FACE_MM, Drawing, Line, Outline, Panel, PanelOptions, panel_from_drawing, write_path,
 };
+use plane::PanelPoint;
 
 use crate::bars::drawn_bar;
-use crate::check::{faults_of, mended, repeated, unread};
+use crate::check::{faults_of, mended, moved, repeated, unread};
+use crate::edge::{Gap, WIDEST_MM};
 use crate::error::ImportError;
 use crate::fault::{DrawingFault, FaultKind, in_reading_order};
 use crate::layer::{Layer, Reading, groups};
@@ -116,10 +118,16 @@ pub fn import(text: &str, options: &ImportOptions) -> Result<Import, ImportError
     let panel_options = PanelOptions { snap_mm: options.join_mm, ..PanelOptions::default() };
     let mut panel = panel_from_drawing(&drawing, &panel_options)?;
     let mut faults = faults_of(&drawing, &panel, options.join_mm, leads.shares_edges);
-    // Closing a gap in the edge moves it a little: what it then misses was not drawn so.
-    let moved_mm = leads.gaps.iter().map(|gap| gap.mm * exact).fold(0.0, f64::max);
+    // Closing a narrow gap in the edge moves it a little, and in a wide gap nobody drew it: what it then misses was not
+    // drawn so.
+    let (narrow, wide): (Vec<&Gap>, Vec<&Gap>) = leads.gaps.iter().partition(|gap| gap.mm <= WIDEST_MM);
+    let moved_mm = narrow.iter().map(|gap| gap.mm * exact).fold(0.0, f64::max);
+    let is_in_gap =
+        |at: PanelPoint| wide.iter().any(|gap| (moved(gap.at, place) - at).length() <= gap.mm * exact);
     faults.retain(|fault| {
-        fault.kind != FaultKind::Joined || panel.opening.distance_to_edge_mm(fault.at_mm) >= moved_mm
+        let is_by_closing =
+            panel.opening.distance_to_edge_mm(fault.at_mm) < moved_mm || is_in_gap(fault.at_mm);
+        fault.kind != FaultKind::Joined || !is_by_closing
     });
     faults.extend(mended(&leads, place));
     faults.extend(repeated(&layers, place));

@@ -93,6 +93,8 @@ pub(crate) struct Layer {
     pub(crate) repeated: Vec<PanelPoint>,
     pub(crate) reading: Reading,
     pub(crate) left_out: Option<LeftOut>,
+    /// Its open lines make one ring around everything else: the window's edge, and no leads.
+    pub(crate) is_edge_ring: bool,
     /// Width of its lines, mm, if the file gives one.
     pub(crate) width_mm: Option<f64>,
 }

@@ -2,7 +2,7 @@
 
 use kurbo::BezPath;
 
-use crate::edge::Gap;
+use crate::edge::{Gap, Opening};
 use crate::part::Part;
 
 /// A lead's heart.
@@ -24,6 +24,8 @@ pub(crate) struct Leads {
     pub(crate) outline_alone: bool,
     /// Gaps in the edge that were closed.
     pub(crate) gaps: Vec<Gap>,
+    /// Where the edge was left open.
+    pub(crate) open: Option<Opening>,
     pub(crate) cutlines: Vec<LeadPath>,
     /// The leads were read from panes that share their edges: that two of them run together is no fault.
     pub(crate) shares_edges: bool,

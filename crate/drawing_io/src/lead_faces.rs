@@ -79,6 +79,7 @@ fn leads(found: CentreLines, outline: Option<&Part>) -> Result<Leads, ImportErro
         outline_layer: None,
         outline_alone: false,
         gaps: Vec::new(),
+        open: None,
         cutlines,
         shares_edges: false,
     })

@@ -3,13 +3,14 @@
 use kurbo::Affine;
 use panel::{Cutline, Drawing, Line, Outline, PanelOptions, panel_from_drawing, write_path};
 
-use crate::edge::{Edge, enclosing_edge, nearly_closed_edge};
+use crate::edge::{Edge, check_reaches, edge_within_frame, enclosing_edge, mended_edge, nearly_closed_edge};
+use crate::enclosure::edge_around;
 use crate::error::ImportError;
 use crate::layer::{Layer, Reading};
 use crate::lead::{LeadPath, Leads};
 use crate::lead_faces::{along_faces, between_panes};
 use crate::near::{Near, runs_within};
-use crate::outline::{edge_among, edge_around};
+use crate::outline::{edge_among, is_frame};
 use crate::part::{Part, middle, ring_part, simplified};
 use crate::region::Region;
 use crate::role::Role;
@@ -54,9 +55,15 @@ pub(crate) fn leads_at(
             .map(|k| (k, Edge::whole(parts[k].clone())))
             .or_else(|| nearly_closed_edge(&parts, &all, page))
             .map(|(k, edge)| (Some(candidates[k].0), edge));
+        if let Some((_, frame)) = &found
+            && page.is_some_and(|page| is_frame(&frame.part, page))
+            && let Some(edge) = edge_within_frame(&lines, &frame.part, join_mm)
+        {
+            found = Some((layer_of(layers, &edge.part), edge));
+        }
     }
     let width_of = |layer: Option<usize>| layer.and_then(|k| layers[k].width_mm);
-    if let Some((layer, Edge { part: outline, gaps, within_mm })) = found {
+    if let Some((layer, Edge { part: outline, gaps, open, within_mm })) = found {
         let outline_alone =
             layer.is_some_and(|k| layers[k].parts.len() == 1 || layers[k].group.role == Role::Outline);
         let mut leads = Leads {
@@ -66,6 +73,7 @@ pub(crate) fn leads_at(
             outline_layer: layer,
             outline_alone,
             gaps,
+            open,
             shares_edges: shapes.iter().any(|shapes| shapes.reading == Reading::Panes),
         };
         for layer in &shapes {
@@ -91,17 +99,27 @@ pub(crate) fn leads_at(
         });
     }
     let edge = enclosing_edge(&lines, join_mm);
+    let named: Vec<&Part> = named.iter().map(|(_, part)| *part).collect();
+    check_reaches(&named, edge.as_ref().map(|edge| &edge.part))?;
     let why = "the lines do not enclose anything; close the window's edge, or name its layer outline";
-    let Edge { part: outline, gaps, within_mm } = edge.ok_or(ImportError::NoOutline { why })?;
+    let Edge { part: outline, gaps, open, within_mm } = edge.ok_or(ImportError::NoOutline { why })?;
+    // The layer, if the edge is one line.
+    let layer = layer_of(layers, &outline);
     Ok(Leads {
         cutlines: line_paths(layers, &outline, within_mm),
         outline,
         gaps,
-        outline_face_mm: None,
-        outline_layer: None,
-        outline_alone: false,
+        open,
+        outline_face_mm: width_of(layer),
+        outline_layer: layer,
+        outline_alone: layer.is_some_and(|k| layers[k].parts.len() == 1),
         shares_edges: false,
     })
+}
+
+/// The layer that a part was drawn in; `None` for one that was made of several.
+fn layer_of(layers: &[Layer], part: &Part) -> Option<usize> {
+    layers.iter().position(|layer| layer.group.shapes.contains(&part.shape))
 }
 
 /// The edge from layers that are named for it.
@@ -118,8 +136,13 @@ fn own_edge(
             .filter(|&k| parts[k].closed)
             .max_by(|&a, &b| parts[a].area_mm2().total_cmp(&parts[b].area_mm2()))
     };
-    if let Some(k) = edge_among(&parts, &all, page).or_else(largest) {
+    if let Some(k) = edge_among(&parts, &all, page) {
         return Some((Some(named[k].0), Edge::whole(parts[k].clone())));
+    }
+    if let Some(k) = largest() {
+        // A mark beside an edge with a gap is closed, too.
+        let edge = mended_edge(&parts, join_mm).filter(|edge| edge.part.area_mm2() > parts[k].area_mm2());
+        return Some((Some(named[k].0), edge.unwrap_or_else(|| Edge::whole(parts[k].clone()))));
     }
     if let Some((k, edge)) = nearly_closed_edge(&parts, &all, page) {
         return Some((Some(named[k].0), edge));
@@ -244,6 +267,7 @@ fn shared_edges(layer: &Shapes, outline: Option<&Part>) -> Result<Leads, ImportE
         outline_layer: None,
         outline_alone: false,
         gaps: Vec::new(),
+        open: None,
         cutlines,
         shares_edges: true,
     })

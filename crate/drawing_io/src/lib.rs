@@ -25,8 +25,11 @@
 //! so that no file can exhaust the stack.
 
 mod bars;
+mod bridge;
+mod chain;
 mod check;
 mod edge;
+mod enclosure;
 mod error;
 mod fault;
 mod import;

@@ -74,7 +74,7 @@ pub(crate) fn is_hatching(parts: &[Part]) -> bool {
 
 /// Whether a group may hold the window's edge.
 fn has_edge(layer: &Layer) -> bool {
-    layer.reading == Reading::Lines && layer.parts.iter().any(|part| part.closed)
+    layer.reading == Reading::Lines && (layer.is_edge_ring || layer.parts.iter().any(|part| part.closed))
 }
 
 /// The free ends of the parts.

@@ -2,14 +2,14 @@
 //!
 //! Nothing but the end changes: what else meets the line goes on meeting it.
 
-use kurbo::{BezPath, ParamCurve, PathEl, PathSeg, Point, Vec2};
+use kurbo::{BezPath, ParamCurve, PathEl, PathSeg, Point};
 use panel::{Drawing, Line, read_path, write_path};
 use plane::PanelPoint;
 
 use crate::fault::FaultKind;
 use crate::lines::{Lines, LooseEnd, OVERSHOOT_MM};
 use crate::near::Near;
-use crate::part::Part;
+use crate::part::{Part, direction_at_end};
 
 /// A line is lengthened in its own direction if it then meets the other within this many times their distance; otherwise
 /// it turns to the other's nearest point.
@@ -111,16 +111,6 @@ fn shortened(path: &BezPath, others: &[(Point, Point)], end: Point, most_mm: f64
         }
     }
     None
-}
-
-fn direction_at_end(segment: &PathSeg) -> Option<Vec2> {
-    let from = match *segment {
-        PathSeg::Line(line) => vec![line.p0],
-        PathSeg::Quad(quad) => vec![quad.p1, quad.p0],
-        PathSeg::Cubic(cubic) => vec![cubic.p2, cubic.p1, cubic.p0],
-    };
-    let directions = from.into_iter().map(|from| segment.end() - from);
-    directions.into_iter().find(|direction| direction.hypot() > 1e-6).map(Vec2::normalize)
 }
 
 /// The connected parts of a path.

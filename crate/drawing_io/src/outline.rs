@@ -1,20 +1,18 @@
 //! Which line is the window's edge.
 
 use kurbo::Rect;
-use panel::{Cutline, Drawing, Line, Outline, PanelOptions, panel_from_drawing};
-use plane::PanelPoint;
 
 use crate::near::Near;
-use crate::part::{Part, bounds, path_of};
+use crate::part::{Part, bounds};
 
 /// How far lines may run out of the window, mm.
-const OVERRUN_MM: f64 = 25.0;
+pub(crate) const OVERRUN_MM: f64 = 25.0;
 
 /// Closed lines that are considered, the largest first.
 const MOST_CANDIDATES: usize = 32;
 
 /// An end this near to a closed line ends on it, mm.
-const TOUCH_MM: f64 = 3.0;
+pub(crate) const TOUCH_MM: f64 = 3.0;
 
 /// Agreement between a frame and the file's page, as a share of the page.
 const PAGE_SHARE: f64 = 0.01;
@@ -74,35 +72,4 @@ pub(crate) fn is_frame(part: &Part, page: Rect) -> bool {
     let (share_w, share_h) = (w / page.width() - 1.0, h / page.height() - 1.0);
     // Also larger than the page: a background with a margin.
     is_rectangle && share_w > -PAGE_SHARE && share_h > -PAGE_SHARE
-}
-
-/// The edge of everything that the lines enclose together.
-pub(crate) fn edge_around(lines: &[&Part], snap_mm: f64) -> Option<Vec<PanelPoint>> {
-    const MARGIN_MM: f64 = 50.0;
-    let [low, high] = bounds(lines.iter().copied())?;
-    let shift = kurbo::Vec2::new(MARGIN_MM - low[0], MARGIN_MM - low[1]);
-    let (w, h) = (high[0] - low[0] + 2.0 * MARGIN_MM, high[1] - low[1] + 2.0 * MARGIN_MM);
-    let cutline = |part: &&Part| Cutline {
-        path: panel::write_path(&(kurbo::Affine::translate(shift) * part.path.clone())),
-        face_mm: 1.0,
-    };
-    let drawing = Drawing {
-        outline: Outline { path: format!("M0 0H{w}V{h}H0Z"), face_mm: 1.0 },
-        cutlines: lines.iter().map(cutline).collect(),
-        bars: Vec::new(),
-    };
-    let options = PanelOptions { snap_mm, ..PanelOptions::default() };
-    let panel = panel_from_drawing(&drawing, &options).ok()?;
-    let is_outside = |piece: &panel::Piece| {
-        piece.edge_leads.iter().flatten().any(|&lead| panel.leads[lead].line == Line::Outline)
-    };
-    let inside: Vec<Part> = panel
-        .pieces
-        .iter()
-        .filter(|piece| !is_outside(piece))
-        .filter_map(|piece| Part::new(path_of(&piece.outline.outer, true), 0))
-        .collect();
-    let ring = crate::region::Region::each(&inside).ok()?.largest_ring()?.clone();
-    let back = |p: PanelPoint| PanelPoint::new(p[0] - shift.x, p[1] - shift.y);
-    Some(ring.into_iter().map(back).collect())
 }

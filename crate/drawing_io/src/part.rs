@@ -1,6 +1,6 @@
 //! Paths in connected parts, in millimetres of the panel.
 
-use kurbo::{BezPath, ParamCurve, PathEl, Point};
+use kurbo::{BezPath, ParamCurve, PathEl, PathSeg, Point, Vec2};
 use plane::{PanelPoint, distance_squared_to_segment};
 
 /// Ends nearer than this close a part: coordinates are often rounded, and a Z forgotten.
@@ -49,8 +49,7 @@ pub(crate) fn parts(path: &BezPath, shape: usize) -> Vec<Part> {
 
 /// The first half of a path that comes back the way it went, as some programs write every line; `None` for any other.
 fn outward(path: &BezPath) -> Option<BezPath> {
-    let segments: Vec<kurbo::PathSeg> =
-        path.segments().filter(|segment| segment.start() != segment.end()).collect();
+    let segments: Vec<PathSeg> = path.segments().filter(|segment| segment.start() != segment.end()).collect();
     let half = segments.len() / 2;
     if half == 0 || segments.len() % 2 == 1 {
         return None;
@@ -162,6 +161,17 @@ pub(crate) fn close(path: &mut BezPath) {
         }
     }
     path.close_path();
+}
+
+/// Unit vector in which a segment arrives at its end.
+pub(crate) fn direction_at_end(segment: &PathSeg) -> Option<Vec2> {
+    let from = match *segment {
+        PathSeg::Line(line) => vec![line.p0],
+        PathSeg::Quad(quad) => vec![quad.p1, quad.p0],
+        PathSeg::Cubic(cubic) => vec![cubic.p2, cubic.p1, cubic.p0],
+    };
+    let directions = from.into_iter().map(|from| segment.end() - from);
+    directions.into_iter().find(|direction| direction.hypot() > 1e-6).map(Vec2::normalize)
 }
 
 /// A polyline as a path.

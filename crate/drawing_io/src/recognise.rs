@@ -6,6 +6,7 @@
 use centre_lines::CentreLinesFault;
 
 use crate::bars::{are_bars, could_be_bars, cross_the_leads, rectangles_across};
+use crate::chain::is_ring_around;
 use crate::error::ImportError;
 use crate::layer::{Group, Layer, LeftOut, Look, Paint, Reading};
 use crate::left_out::check_left_out;
@@ -55,7 +56,15 @@ pub(crate) fn recognise<'a>(
                     .and_then(|&shape| file.shapes[shape].stroke_width)
                     .map(|width| width * mm),
             };
-            Layer { group, parts, repeated, reading: Reading::None, left_out: None, width_mm }
+            Layer {
+                group,
+                parts,
+                repeated,
+                reading: Reading::None,
+                left_out: None,
+                is_edge_ring: false,
+                width_mm,
+            }
         })
         .collect();
     let size = bounds(layers.iter().filter(|layer| !layer.group.hidden).flat_map(|layer| &layer.parts));
@@ -75,6 +84,7 @@ pub(crate) fn recognise<'a>(
         });
     }
     pool_panes(file, &mut layers, height);
+    find_edge_rings(&mut layers);
     read_hatching_alone(&mut layers);
     assign(&mut layers);
     check_left_out(&layers, mm)?;
@@ -180,12 +190,22 @@ fn pool_panes(file: &SvgFile, layers: &mut [Layer], height_mm: f64) {
     }
 }
 
+/// Finds layers whose lines make one ring around all others that may hold leads.
+fn find_edge_rings(layers: &mut [Layer]) {
+    let may_hold_leads =
+        |layer: &Layer| layer.reading != Reading::None || layer.left_out == Some(LeftOut::Hatching);
+    for k in (0..layers.len()).filter(|&k| layers[k].reading == Reading::Lines).collect::<Vec<_>>() {
+        let others = layers.iter().enumerate().filter(|(other, layer)| *other != k && may_hold_leads(layer));
+        layers[k].is_edge_ring = is_ring_around(&layers[k].parts, others.flat_map(|(_, other)| &other.parts));
+    }
+}
+
 /// Reads what looks like hatching as lines where no other layer could hold the leads: each lead may be drawn as two lines.
 /// Beside a window's edge, these end on it or on one another; painted strokes end anywhere.
 fn read_hatching_alone(layers: &mut [Layer]) {
     let could_hold_leads = |layer: &Layer| {
         let is_bars = layer.group.hint == Some(Hint::Role(Role::Bars));
-        layer.reading != Reading::None && !layer.is_edge_alone() && !is_bars
+        layer.reading != Reading::None && !layer.is_edge_alone() && !layer.is_edge_ring && !is_bars
     };
     if layers.iter().any(could_hold_leads) {
         return;
@@ -265,8 +285,7 @@ fn assign(layers: &mut [Layer]) {
             for &k in &further {
                 if layers[k].group.role == Role::Ignored
                     && (bars_too || !could_be_bars(&layers[k]))
-                    && (share_of_meeting_ends(&layers[k], layers, k) >= MEETING_SHARE
-                        || (bars_too && cross_the_leads(&layers[k].parts, layers)))
+                    && (meets_leads(layers, k) || (bars_too && cross_the_leads(&layers[k].parts, layers)))
                 {
                     let is_bars = bars_too && are_bars(&layers[k], layers);
                     layers[k].group.role = if is_bars { Role::Bars } else { Role::Cutlines };
@@ -275,6 +294,11 @@ fn assign(layers: &mut [Layer]) {
             }
         }
     }
+}
+
+/// Whether a group's lines end on leads, or are the window's edge, perhaps with a gap.
+fn meets_leads(layers: &[Layer], k: usize) -> bool {
+    layers[k].is_edge_ring || share_of_meeting_ends(&layers[k], layers, k) >= MEETING_SHARE
 }
 
 /// Takes unnamed groups of long rectangles across the leads as bars.
@@ -300,13 +324,14 @@ fn main_layer(layers: &[Layer], unnamed: &[usize]) -> Option<usize> {
     let of = |reading: Reading| unnamed.iter().copied().filter(move |&k| layers[k].reading == reading);
     let length = |k: usize| layers[k].parts.iter().map(Part::length_mm).sum::<f64>();
     let is_edge = |k: usize| layers[k].is_edge_alone();
-    let meets = |k: usize| share_of_meeting_ends(&layers[k], layers, k) >= MEETING_SHARE;
+    let is_edge_or_ring = |k: usize| is_edge(k) || layers[k].is_edge_ring;
+    let meets = |k: usize| meets_leads(layers, k);
     let longest = |reading: Reading| {
         // Painted strokes may be longer than the leads, but they end anywhere.
         let some_meets = reading == Reading::Lines && of(reading).any(|k| !is_edge(k) && meets(k));
-        of(reading)
-            .filter(|&k| !some_meets || meets(k))
-            .max_by(|&a, &b| is_edge(b).cmp(&is_edge(a)).then(length(a).total_cmp(&length(b))))
+        of(reading).filter(|&k| !some_meets || meets(k)).max_by(|&a, &b| {
+            is_edge_or_ring(b).cmp(&is_edge_or_ring(a)).then(length(a).total_cmp(&length(b)))
+        })
     };
     let (lines, faces, panes) = (longest(Reading::Lines), longest(Reading::Faces), longest(Reading::Panes));
     let said = unnamed.iter().copied().find(|&k| layers[k].group.hint == Some(Hint::Panes));

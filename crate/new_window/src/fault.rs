@@ -45,6 +45,11 @@ pub(crate) fn refused(error: &ImportError) -> Faults {
             "a closed line around the window: take the layer that has it as the edge",
             format!("none: {why}"),
         ),
+        ImportError::OpenEdge { gap_mm, at_mm: [x, y] } => fault(
+            "",
+            "a closed line around the window: draw what is missing of its edge",
+            format!("one open by {gap_mm:.0} mm at {x:.0}, {y:.0} mm from the lower left of its lines"),
+        ),
         ImportError::Panel(error) => fault("", "lines that divide the window into pieces", error.to_string()),
         ImportError::Shapes(why) => fault("", "leads drawn as shapes that can be followed", why.as_str()),
     }

@@ -110,6 +110,28 @@ fn an_imported_drawing_is_a_scene_with_light() {
 }
 
 #[test]
+fn an_open_edge_is_closed_and_said() {
+    let open = r#"<g fill="none" stroke="black" stroke-width="5"><path d="M0 0H300M300 0V200M300 200H30M0 200V0"/>
+        <path d="M100 0V200"/><path d="M100 120H300"/></g>"#;
+    let file = written("drawing-open-edge", r#"width="300mm" height="200mm" viewBox="0 0 300 200""#, open);
+    let run = check(&file, &["--json"]);
+    assert_eq!(run.code, Some(0), "{}", run.err);
+    let found: Value = serde_json::from_str(&run.out).unwrap();
+    assert_eq!(found["areas_mm2"], serde_json::json!([20_000.0, 24_000.0, 16_000.0]));
+    let faults = found["faults"].as_array().unwrap();
+    assert_eq!((faults.len(), &faults[0]["kind"]), (1, &"open_end".into()));
+    assert_eq!(
+        faults[0]["words"],
+        "The window's edge was open by 30 mm here; it was closed by carrying its lines on until they meet."
+    );
+    // What has no third of its edge is no window.
+    let missing = r#"<g fill="none" stroke="black"><path id="outline" d="M0 200V0H300V200"/><path d="M100 0V200"/></g>"#;
+    let file = written("drawing-no-edge", r#"width="300mm" height="200mm" viewBox="0 0 300 200""#, missing);
+    let run = check(&file, &[]);
+    assert!(run.code == Some(2) && run.err.contains("open by 300 mm at 150, 0 mm"), "{}", run.err);
+}
+
+#[test]
 fn what_holds_no_window_is_refused() {
     for (name, content, word) in [
         ("drawing-empty", "", "no layer holds"),

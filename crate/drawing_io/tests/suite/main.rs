@@ -9,6 +9,7 @@ mod hostile;
 mod layers;
 mod left_out;
 mod mending;
+mod open_edge;
 mod shapes;
 mod window;
 mod writers;

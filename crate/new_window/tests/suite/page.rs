@@ -167,6 +167,10 @@ fn what_is_refused_says_why() {
         ("a letter", "SVG"),
         ("<html/>", "html"),
         (r#"<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm"/>"#, "closed line"),
+        (
+            r#"<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="600mm" viewBox="0 0 400 600"><g fill="none" stroke="black"><path id="outline" d="M0 600V0H400V600"/><path id="leads" d="M200 0V600"/></g></svg>"#,
+            "open by 400 mm at 200, 0 mm",
+        ),
         (&format!(r#"<svg xmlns="http://www.w3.org/2000/svg">{nested}</svg>"#), "at most"),
         (
             &format!(
