@@ -48,6 +48,24 @@ pub struct Direct {
     working_plane: Option<Box<Direct>>,
 }
 
+/// What does not depend on the place from which a room is seen.
+struct LitRoom {
+    /// Exitance of each pane by the sky and ground light and by the sunlight that it scatters.
+    scattered: Vec<[Spectrum; 2]>,
+    /// Of the wall of every fine patch.
+    radiosity: Vec<Spectrum>,
+    /// Radiosity of the window's opening, by what the room sends back to it.
+    opening: Spectrum,
+}
+
+/// The sun of an instant, as the room has it.
+struct Sun {
+    toward: RoomVector,
+    beam: Spectrum,
+    /// Whether it is up, and in front of the window wall.
+    shines: bool,
+}
+
 /// Maximum number of sweeps of the exchange. Each sweep's change is about the mean reflectance times that of the
 /// sweep before: at 0.98, the most a document may state, about 700 sweeps bring it below a millionth.
 const MOST_SWEEPS: usize = 2000;
@@ -78,18 +96,24 @@ impl Direct {
     /// The light of an instant. [`PieceLight::received`] stays empty: only the prepared method computes what each
     /// piece adds to the place, and with it the spread due to the glasses.
     pub fn light(&self, outside: &Outside) -> InstantLight {
-        let mut light = self.with(&self.glazings[0], outside);
-        let clear = self.with(&self.glazings[1], outside);
-        light.clear = [clear.vertical.total(), clear.horizontal.total()];
-        light.working_plane = self.working_plane.as_ref().map(|plane| Box::new(plane.light(outside)));
+        // The room is as bright as it is, wherever one stands in it.
+        let rooms = self.glazings.each_ref().map(|glazing| self.lit(glazing, outside));
+        let mut light = self.seen(&rooms, outside);
+        light.working_plane = self.working_plane.as_ref().map(|plane| Box::new(plane.seen(&rooms, outside)));
         light
     }
 
-    fn with(&self, glazing: &Glazing, outside: &Outside) -> InstantLight {
-        let sun = outside.sun().direction();
-        let toward = RoomVector::toward_sky(sun.azimuth_deg - self.wall.facing_deg, sun.altitude_deg);
-        let beam = outside.beam_normal();
-        let shines = beam.max() > 0.0 && toward[2] < -1e-9;
+    /// The light at this place in the rooms lit through the window as glazed and through clear glass.
+    fn seen(&self, [room, clear]: &[LitRoom; 2], outside: &Outside) -> InstantLight {
+        let mut light = self.with(&self.glazings[0], room, outside);
+        let clear = self.with(&self.glazings[1], clear, outside);
+        light.clear = [clear.vertical.total(), clear.horizontal.total()];
+        light
+    }
+
+    /// What the room does with the light of an instant, the same for every place in it.
+    fn lit(&self, glazing: &Glazing, outside: &Outside) -> LitRoom {
+        let Sun { toward, beam, shines } = self.sun(outside);
         let cosine = -toward[2];
         let scattered: Vec<[Spectrum; 2]> = glazing
             .panes
@@ -99,13 +123,35 @@ impl Direct {
                 [sky, if shines { pane.optics.diffuse(cosine) * beam * cosine } else { Spectrum::ZERO }]
             })
             .collect();
+        let mut landed = self.landed(glazing, outside, &scattered);
+        if shines {
+            for (shape, &pane) in self.wall.pieces.iter().zip(&glazing.of_piece) {
+                let through = glazing.panes[pane].optics.regular(cosine) * beam * shape.free;
+                for patch in shape.light.iter().flat_map(|l| sun_patches(&self.wall.room, l, toward)) {
+                    self.land_sun(&patch, &through, &mut landed);
+                }
+            }
+        }
+        let (radiosity, opening) = self.exchange(glazing, &landed);
+        LitRoom { scattered, radiosity, opening }
+    }
 
+    fn sun(&self, outside: &Outside) -> Sun {
+        let sun = outside.sun().direction();
+        let toward = RoomVector::toward_sky(sun.azimuth_deg - self.wall.facing_deg, sun.altitude_deg);
+        let beam = outside.beam_normal();
+        Sun { toward, beam, shines: beam.max() > 0.0 && toward[2] < -1e-9 }
+    }
+
+    fn with(&self, glazing: &Glazing, room: &LitRoom, outside: &Outside) -> InstantLight {
+        let Sun { toward, beam, shines } = self.sun(outside);
+        let cosine = -toward[2];
         let eye = self.receivers[0].point_m;
         let mut out = InstantLight::default();
         let mut parts = [Irradiance::default(); RECEIVERS];
         for (shape, &pane) in self.wall.pieces.iter().zip(&glazing.of_piece) {
             let prepared = glazing.panes[pane].makeup.prepare();
-            let [sky, glow] = scattered[pane];
+            let [sky, glow] = room.scattered[pane];
             let mut piece = PieceLight::default();
             let (mut seen, mut solid_angle) = (Spectrum::ZERO, 0.0);
             for light in &shape.light {
@@ -140,17 +186,7 @@ impl Direct {
             out.pieces.push(piece);
         }
 
-        let mut landed = self.landed(glazing, outside, &scattered);
-        if shines {
-            for (shape, &pane) in self.wall.pieces.iter().zip(&glazing.of_piece) {
-                let through = glazing.panes[pane].optics.regular(cosine) * beam * shape.free;
-                for patch in shape.light.iter().flat_map(|l| sun_patches(&self.wall.room, l, toward)) {
-                    self.land_sun(&patch, &through, &mut landed);
-                }
-            }
-        }
-        let room = self.exchange(glazing, landed);
-        for (part, room) in parts.iter_mut().zip(room) {
+        for (part, room) in parts.iter_mut().zip(self.gathered(room)) {
             part.room = room;
         }
         [out.vertical, out.horizontal] = parts;
@@ -222,8 +258,8 @@ impl Direct {
         }
     }
 
-    /// All reflections of the light that has landed, gathered at the receivers.
-    fn exchange(&self, glazing: &Glazing, landed: Vec<Spectrum>) -> [Spectrum; RECEIVERS] {
+    /// All reflections of the light that has landed: the radiosity of every fine patch's wall, and of the opening.
+    fn exchange(&self, glazing: &Glazing, landed: &[Spectrum]) -> (Vec<Spectrum>, Spectrum) {
         let fine = &self.mesh.fine;
         let mut pane_reflectance = Spectrum::ZERO;
         let mut glass_area = 0.0;
@@ -237,7 +273,7 @@ impl Direct {
         let open_area: f64 = fine.iter().map(|p| p.open * p.area).sum();
 
         let mut radiosity: Vec<Spectrum> =
-            fine.iter().zip(&landed).map(|(p, e)| self.surfaces[p.surface.index()] * *e).collect();
+            fine.iter().zip(landed).map(|(p, e)| self.surfaces[p.surface.index()] * *e).collect();
         let mut opening = Spectrum::ZERO;
         for _ in 0..MOST_SWEEPS {
             let mut change = 0.0f64;
@@ -247,10 +283,16 @@ impl Direct {
                 for (other, &x) in self.mesh.exchange_row(f).iter().enumerate() {
                     if x > 0.0 {
                         let (open, wall) = (x * fine[other].open, x * (1.0 - fine[other].open));
-                        for ((s, b), o) in
-                            sum.iter_mut().zip(radiosity[other].samples()).zip(opening.samples())
-                        {
-                            *s += wall * b + open * o;
+                        let walls = radiosity[other].samples();
+                        // Most patches are all wall.
+                        if open > 0.0 {
+                            for ((s, b), o) in sum.iter_mut().zip(walls).zip(opening.samples()) {
+                                *s += wall * b + open * o;
+                            }
+                        } else {
+                            for (s, b) in sum.iter_mut().zip(walls) {
+                                *s += wall * b;
+                            }
                         }
                     }
                 }
@@ -267,14 +309,19 @@ impl Direct {
                 break;
             }
         }
+        (radiosity, opening)
+    }
+
+    /// The light that the room sends to each receiver.
+    fn gathered(&self, LitRoom { radiosity, opening, .. }: &LitRoom) -> [Spectrum; RECEIVERS] {
         self.receivers.map(|receiver| {
             let mut sum = Spectrum::ZERO;
-            for (f, patch) in fine.iter().enumerate() {
+            for (f, patch) in self.mesh.fine.iter().enumerate() {
                 if !self.wall.room.lies_in(patch.surface, receiver.point_m) {
                     let form =
                         form_factor_to_polygon(receiver.point_m, receiver.normal, &self.mesh.corners(f));
                     sum.add_scaled(form * (1.0 - patch.open), &radiosity[f]);
-                    sum.add_scaled(form * patch.open, &opening);
+                    sum.add_scaled(form * patch.open, opening);
                 }
             }
             sum
