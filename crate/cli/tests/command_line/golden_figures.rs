@@ -7,7 +7,7 @@ use std::path::PathBuf;
 
 use serde_json::Value;
 
-use crate::run::{DEMOS, clerestory, demo};
+use crate::run::{DEMOS, clerestory_once, demo};
 
 /// Everything printed for a demo: the scene as drawn from each place, each of its variants, its day.
 fn figures(name: &str) -> String {
@@ -27,7 +27,7 @@ fn figures(name: &str) -> String {
     for call in calls {
         let mut arguments = call.clone();
         arguments.insert(1, path.to_owned());
-        let run = clerestory(&arguments);
+        let run = clerestory_once(&arguments);
         assert_eq!(run.code, Some(0), "{call:?}: {}", run.err);
         writeln!(text, "---- {}\n{}", call.join(" "), run.out).unwrap();
     }

@@ -2,10 +2,18 @@
 
 use serde_json::{Value, json};
 
-use crate::run::{DEMOS, clerestory, demo, folder, keys, list, near, number};
+use crate::run::{DEMOS, Run, clerestory, clerestory_once, demo, folder, keys, list, near, number};
 
 fn run_json(arguments: &[&str]) -> Value {
-    let run = clerestory(arguments);
+    json_of(&clerestory(arguments), arguments)
+}
+
+/// As [`run_json`], for reading a file that no test changes.
+fn run_json_once(arguments: &[&str]) -> Value {
+    json_of(clerestory_once(arguments), arguments)
+}
+
+fn json_of(run: &Run, arguments: &[&str]) -> Value {
     assert_eq!(run.code, Some(0), "{arguments:?}: {}", run.err);
     assert!(run.err.is_empty(), "{}", run.err);
     serde_json::from_str(&run.out).unwrap()
@@ -83,7 +91,7 @@ fn every_demo_place_and_variant_reports_exactly_the_keys() {
         let path = demo(name);
         let path = path.to_str().unwrap();
         let scene: Value = serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
-        let plain = run_json(&["report", path, "--json"]);
+        let plain = run_json_once(&["report", path, "--json"]);
         check_report(&plain);
         assert_eq!(plain["scene"], scene["name"]);
         assert!(number(&plain["viewing"]["vertical"]["total_lx"]) > 1.0);
@@ -265,7 +273,7 @@ fn tables_are_aligned_and_in_plain_words() {
     for name in DEMOS {
         let path = demo(name);
         let path = path.to_str().unwrap();
-        let run = clerestory(&["report", path, "--pieces"]);
+        let run = clerestory_once(&["report", path, "--pieces"]);
         assert_eq!(run.code, Some(0));
         for words in
             ["lx", "±", "of what clear glass", "recipe", "A design aid, not proof of compliance", "Cast: "]
@@ -274,7 +282,7 @@ fn tables_are_aligned_and_in_plain_words() {
         }
         assert_eq!(run.out.to_lowercase().matches("a design aid").count(), 1, "{}", run.out);
         assert!(!run.out.contains("NaN") && !run.out.contains("inf"), "{}", run.out);
-        let day = clerestory(&["day", path]);
+        let day = clerestory_once(&["day", path]);
         assert_eq!(day.code, Some(0));
         assert!(day.out.contains("Sunrise ") && day.out.contains('█'), "{}", day.out);
         assert_eq!(day.out.lines().filter(|l| l.contains(" %  ")).count(), 96);
@@ -306,7 +314,8 @@ fn a_desk_comes_first_and_the_eye_beside_it() {
     std::fs::write(&file, value.to_string()).unwrap();
     let with_desk = file.to_str().unwrap();
 
-    let (bare, report) = (run_json(&["report", scene, "--json"]), run_json(&["report", with_desk, "--json"]));
+    let (bare, report) =
+        (run_json_once(&["report", scene, "--json"]), run_json(&["report", with_desk, "--json"]));
     let mut eye = report.clone();
     let desk = eye["viewing"].as_object_mut().unwrap().remove("working_plane").unwrap();
     assert_eq!(eye, bare);

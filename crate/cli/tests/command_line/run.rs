@@ -1,8 +1,10 @@
 //! Runs the built command and reads reference data for the tests.
 
+use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::{Command, Output, Stdio};
+use std::sync::{Mutex, OnceLock};
 
 use serde_json::{Value, json};
 
@@ -22,6 +24,15 @@ pub(crate) fn clerestory<S: AsRef<std::ffi::OsStr>>(arguments: &[S]) -> Run {
         out: String::from_utf8(stdout).unwrap(),
         err: String::from_utf8(stderr).unwrap(),
     }
+}
+
+/// As [`clerestory`], for reading a file that no test changes: several tests look at the same output, which is made once.
+pub(crate) fn clerestory_once<S: AsRef<str>>(arguments: &[S]) -> &'static Run {
+    static RUNS: Mutex<BTreeMap<Vec<String>, &'static OnceLock<Run>>> = Mutex::new(BTreeMap::new());
+    let arguments: Vec<String> = arguments.iter().map(|argument| argument.as_ref().to_owned()).collect();
+    // Kept until the program ends. The lock is for finding it, not for running.
+    let run = *RUNS.lock().unwrap().entry(arguments.clone()).or_insert_with(|| Box::leak(Box::default()));
+    run.get_or_init(|| clerestory(&arguments))
 }
 
 /// Feeds bytes to `clerestory calc` and returns its output.
