@@ -201,7 +201,9 @@ fn provisional_map(file: &SvgFile, options: &ImportOptions) -> Result<Affine, Im
                 })
             };
             let within = |boxes: &mut dyn Iterator<Item = Rect>| boxes.reduce(|a, b| a.union(b));
+            // What lies within the frame may be one upright lead, which has no width.
             let extent = within(&mut boxes.iter().filter(|found| !is_page(found)).copied())
+                .filter(|extent| extent.width() > 0.0)
                 .or_else(|| within(&mut boxes.iter().copied()))
                 .ok_or(ImportError::NoOutline { why: "the file draws nothing" })?
                 .width();

@@ -72,6 +72,15 @@ fn without_units_the_real_width_is_asked_for() {
 }
 
 #[test]
+fn one_upright_lead_in_a_frame_as_large_as_the_page_is_a_window() {
+    let svg = r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 600"><g fill="none" stroke="black">
+        <rect width="400" height="600"/><path d="M150 0V600"/></g></svg>"#;
+    let told = ImportOptions { width_mm: Some(800.0), ..ImportOptions::default() };
+    let found = import(svg, &told).expect("a window");
+    assert_areas(&found, &[300.0 * 1200.0, 500.0 * 1200.0], 0.0005);
+}
+
+#[test]
 fn pixels_are_read_and_said() {
     let svg = format!(
         r#"<svg xmlns="http://www.w3.org/2000/svg" width="440px" height="640px"><g transform="translate(20 20)" fill="none"
