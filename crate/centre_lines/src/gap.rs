@@ -1,10 +1,10 @@
 //! How wide the gaps between panes are.
 
+use crate::cells::Cells;
 use crate::crossings::Rings;
 use crate::fault::CentreLinesFault;
 use crate::simplify::distance_to_segment;
 use glam::DVec2;
-use std::collections::HashMap;
 
 /// The stop signal is asked once in so many stretches.
 const ASKED_EVERY: usize = 4096;
@@ -27,27 +27,19 @@ pub(crate) fn typical_gap(
     stop: &dyn Fn() -> bool,
 ) -> Result<Option<f64>, CentreLinesFault> {
     let stretches = stretches(rings, widest);
-    let cell = |p: DVec2| (p / widest).floor().to_array().map(|v| v as i64);
-    let mut cells: HashMap<[i64; 2], Vec<Stretch>> = HashMap::new();
-    for stretch in &stretches {
-        let (from, to) = (cell(stretch.a.min(stretch.b)), cell(stretch.a.max(stretch.b)));
-        for x in from[0]..=to[0] {
-            for y in from[1]..=to[1] {
-                cells.entry([x, y]).or_default().push(*stretch);
-            }
-        }
-    }
+    let ends: Vec<(DVec2, DVec2)> = stretches.iter().map(|stretch| (stretch.a, stretch.b)).collect();
+    let cells = Cells::new(&ends, widest);
     let mut gaps: Vec<(f64, f64)> = Vec::new();
     for (k, stretch) in stretches.iter().enumerate() {
         if k % ASKED_EVERY == 0 && stop() {
             return Err(CentreLinesFault::Stopped);
         }
         let middle = stretch.a.midpoint(stretch.b);
-        let [x, y] = cell(middle);
-        let around = (x - 1..=x + 1).flat_map(|x| (y - 1..=y + 1).map(move |y| [x, y]));
-        let others =
-            around.filter_map(|c| cells.get(&c)).flatten().filter(|other| other.ring != stretch.ring);
-        let gap = others.map(|other| distance_to_segment(middle, other.a, other.b)).min_by(f64::total_cmp);
+        let others = cells.around(middle, middle, widest).map(|other| &stretches[other]);
+        let gap = others
+            .filter(|other| other.ring != stretch.ring)
+            .map(|other| distance_to_segment(middle, other.a, other.b))
+            .min_by(f64::total_cmp);
         gaps.extend(gap.filter(|gap| *gap <= widest).map(|gap| (gap, stretch.a.distance(stretch.b))));
     }
     Ok(weighted_median(gaps))

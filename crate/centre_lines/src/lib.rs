@@ -18,6 +18,7 @@
 
 mod border;
 mod cap;
+mod cells;
 mod crossings;
 mod curve;
 mod cycle;
@@ -28,6 +29,7 @@ mod joint;
 mod line;
 mod mesh;
 mod mouths;
+mod moved;
 mod net;
 mod options;
 mod order;

@@ -2,6 +2,7 @@
 
 use crate::crossings::{Rings, check_crossings};
 use crate::fault::CentreLinesFault;
+use crate::moved::moved;
 use crate::options::COORDINATE_LIMIT_MM;
 use crate::simplify::simplified_ring;
 use glam::DVec2;
@@ -124,6 +125,9 @@ pub(crate) fn union(shapes: &[FilledShape], stop: &dyn Fn() -> bool) -> Result<R
 pub(crate) fn grown(rings: &Rings, by: f64, sharpest: f64) -> Rings {
     if rings.is_empty() {
         return Vec::new();
+    }
+    if let Some(moved) = moved(rings, by, sharpest) {
+        return moved;
     }
     let style = OutlineStyle::new(by).line_join(LineJoin::Miter(sharpest)).math(MathMode::Float);
     rings.outline_as::<Engine>(&style).into_iter().flatten().collect()

@@ -59,7 +59,13 @@ fn sample_ring(ring: &[DVec2], index: u32, spacing: &Spacing, samples: &mut Vec<
     }
     let length = arc[ring.len()];
     let place = |s: f64| {
-        let s = s.rem_euclid(length);
+        let s = if s < 0.0 {
+            s + length
+        } else if s >= length {
+            s - length
+        } else {
+            s
+        };
         let i = arc.partition_point(|&a| a <= s).clamp(1, ring.len()) - 1;
         let share = (s - arc[i]) / (arc[i + 1] - arc[i]).max(1e-12);
         ring[i].lerp(ring[(i + 1) % ring.len()], share.clamp(0.0, 1.0))

@@ -1,7 +1,7 @@
 //! How densely the boundary is sampled: closely where leads meet or bend, sparsely along straight stretches.
 
+use crate::cells::Cells;
 use glam::DVec2;
-use std::collections::HashMap;
 
 /// Samples in a mean lead width near joints. Five show a joint's corners closely enough; more cost time. By experiment.
 const SAMPLES_PER_WIDTH: f64 = 5.0;
@@ -22,8 +22,10 @@ pub(crate) struct Spacing {
     pub(crate) least: f64,
     close: f64,
     most: f64,
-    corners: HashMap<[i64; 2], Vec<DVec2>>,
-    cell: f64,
+    corners: Vec<DVec2>,
+    cells: Cells,
+    /// Farther away, a corner has no effect, mm.
+    reach: f64,
 }
 
 impl Spacing {
@@ -32,17 +34,17 @@ impl Spacing {
         let least = (width / SAMPLES_PER_WIDTH).max(1e-3);
         let most = (WIDEST_WIDTHS * width).max(least);
         let close = CLOSE_WIDTHS * width;
-        // Farther away, a corner has no effect.
-        let cell = close + most / GROWTH;
-        let mut corners: HashMap<[i64; 2], Vec<DVec2>> = HashMap::new();
+        let reach = close + most / GROWTH;
+        let mut corners = Vec::new();
         for ring in rings {
-            for (&point, (turn, reach)) in ring.iter().zip(turns(ring)) {
-                if turn > CORNER || turn * least > TURN * reach {
-                    corners.entry(key(point, cell)).or_default().push(point);
+            for (&point, (turn, half_way)) in ring.iter().zip(turns(ring)) {
+                if turn > CORNER || turn * least > TURN * half_way {
+                    corners.push(point);
                 }
             }
         }
-        Self { least, close, most, corners, cell }
+        let places: Vec<(DVec2, DVec2)> = corners.iter().map(|&corner| (corner, corner)).collect();
+        Self { least, close, most, cells: Cells::new(&places, reach), corners, reach }
     }
 
     /// The places of samples on an edge as shares of it, from 0 on. `bend`: curvature of the boundary there, 1/mm.
@@ -58,11 +60,15 @@ impl Spacing {
             }
             let point = a.lerp(b, at / length);
             if at >= known_to {
-                known_to = (at + 4.0 * self.cell).min(length);
-                self.corners_about(point, a.lerp(b, known_to / length), &mut corners);
+                known_to = (at + 4.0 * self.reach).min(length);
+                let to = a.lerp(b, known_to / length);
+                corners.clear();
+                corners.extend(self.cells.around(point.min(to), point.max(to), self.reach));
             }
-            let square =
-                corners.iter().map(|corner| corner.distance_squared(point)).fold(f64::INFINITY, f64::min);
+            let square = corners
+                .iter()
+                .map(|&k| self.corners[k].distance_squared(point))
+                .fold(f64::INFINITY, f64::min);
             let step = (GROWTH * (square.sqrt() - self.close)).clamp(self.least, most);
             if rest <= step {
                 return places;
@@ -72,21 +78,6 @@ impl Spacing {
             places.push(at / length);
         }
     }
-
-    /// The corners that matter between two points.
-    fn corners_about(&self, a: DVec2, b: DVec2, corners: &mut Vec<DVec2>) {
-        let ([left, low], [right, high]) = (key(a.min(b), self.cell), key(a.max(b), self.cell));
-        corners.clear();
-        for x in left - 1..=right + 1 {
-            for y in low - 1..=high + 1 {
-                corners.extend(self.corners.get(&[x, y]).into_iter().flatten());
-            }
-        }
-    }
-}
-
-fn key(point: DVec2, cell: f64) -> [i64; 2] {
-    (point / cell).floor().to_array().map(|v| v as i64)
 }
 
 /// For each point of a ring, the angle by which the ring turns there (radians, unsigned), and half the way between the
