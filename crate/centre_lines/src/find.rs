@@ -66,7 +66,7 @@ pub(crate) fn find(
     let (samples, skeleton) = skeleton_of(&region, stop)?;
     let runs = runs(&samples, &skeleton, LEAST_WIDTH_SHARE * region.mean_width());
     go_on(stop)?;
-    let net = net(&samples, runs, by, stop)?;
+    let net = net(&samples, &skeleton, runs, by, stop)?;
     go_on(stop)?;
     Ok(lines(&net, options.tolerance_mm, bounds(rings)))
 }

@@ -24,6 +24,7 @@ mod curve;
 mod cycle;
 mod fault;
 mod find;
+mod follow;
 mod gap;
 mod joint;
 mod line;
@@ -44,6 +45,7 @@ mod simplify;
 mod skeleton;
 mod spacing;
 mod station;
+mod tangle;
 
 // Shapes in.
 pub use crossings::check_crossings;

@@ -2,15 +2,19 @@
 
 use crate::cap::free_end;
 use crate::fault::CentreLinesFault;
+use crate::follow::Middle;
 use crate::joint::{Joint, LineEnd, joint};
 use crate::planar::planar;
 use crate::ray::Ray;
 use crate::room::{around, make_room, ray_of};
 use crate::run::{EdgeEnd, Run, Runs};
 use crate::sample::Sample;
-use crate::skeleton::Crossing;
+use crate::skeleton::{Crossing, Skeleton};
 use crate::station::length;
+use crate::tangle::Lines;
 use glam::DVec2;
+use std::collections::BTreeSet;
+use std::iter;
 
 /// Where an edge ends in a joint: the node, and the points on the way to it.
 type Ending = (usize, Vec<DVec2>);
@@ -41,31 +45,102 @@ pub(crate) struct Net {
 /// `Stopped`
 pub(crate) fn net(
     samples: &[Sample],
+    skeleton: &Skeleton,
     runs: Runs,
     grown: f64,
     stop: &dyn Fn() -> bool,
 ) -> Result<Net, CentreLinesFault> {
     let Runs { runs, clusters } = make_room(runs);
     let around = around(&runs, clusters.len());
-    let mut net = Net { continued: vec![[None; 2]; runs.len()], ..Net::default() };
-    let mut endings: Vec<[Option<Ending>; 2]> = vec![[None, None]; runs.len()];
-    let mut starts = vec![[DVec2::ZERO; 2]; runs.len()];
-    let mut links = Vec::new();
+    let mut joints = Vec::with_capacity(clusters.len());
     for (index, ends) in around.iter().enumerate() {
         if index % 256 == 0 && stop() {
             return Err(CentreLinesFault::Stopped);
         }
         let rays: Vec<Ray> = ends.iter().map(|&end| ray_of(&runs, end)).collect();
         let joint = match rays.as_slice() {
-            [] => continue,
+            [] => Joint::default(),
             [only] => end_of(samples, &runs, ends[0], only, grown),
             several => planar(several, joint(several, clusters[index]), clusters[index]),
         };
+        joints.push((joint, rays.iter().map(|ray| ray.at).collect::<Vec<_>>()));
+    }
+    untangle(samples, skeleton, &runs, &around, &mut joints);
+    Ok(assembled(runs, &around, joints, grown))
+}
+
+/// A joint, and where the way from each of its runs starts.
+type Started = (Joint, Vec<DVec2>);
+
+/// Replaces joints whose lines cross others by such that follow the middle of the lead.
+fn untangle(
+    samples: &[Sample],
+    skeleton: &Skeleton,
+    runs: &[Run],
+    around: &[Vec<EdgeEnd>],
+    joints: &mut [Started],
+) {
+    let mut middle = None;
+    let mut followed = BTreeSet::new();
+    loop {
+        let mut lines = Lines::default();
+        let mut starts: Vec<[Option<DVec2>; 2]> = vec![[None; 2]; runs.len()];
+        for (index, ((joint, from), ends)) in joints.iter().zip(around).enumerate() {
+            for ((&(run, end), &start), ending) in ends.iter().zip(from).zip(&joint.endings) {
+                starts[run][end] = Some(start);
+                lines.add(iter::once(start).chain(ending.1.iter().copied()), Some(index));
+            }
+            for link in &joint.links {
+                lines.add(link.points.iter().copied(), Some(index));
+            }
+        }
+        for (run, [start, end]) in runs.iter().zip(starts) {
+            let mut points: Vec<DVec2> = start.into_iter().chain(middles(run)).chain(end).collect();
+            // The steps to where a joint's ways start belong to it.
+            if let Some([from, to]) = run.clusters {
+                let last = points.split_off(points.len() - 1);
+                lines.add(points.iter().copied().take(2), Some(from));
+                lines.add(points.iter().skip(1).copied(), None);
+                lines.add(points.last().copied().into_iter().chain(last), Some(to));
+            } else {
+                lines.add(points.drain(..), None);
+            }
+        }
+        let mut tangled = lines.tangled();
+        tangled.retain(|cluster| around[*cluster].len() > 1 && followed.insert(*cluster));
+        if tangled.is_empty() {
+            return;
+        }
+        let middle = middle.get_or_insert_with(|| Middle::new(samples, skeleton, runs));
+        for cluster in tangled {
+            let ends = &around[cluster];
+            if let Some(joint) = middle.joint(runs, ends) {
+                let start = |&(run, end): &EdgeEnd| {
+                    let stations = &runs[run].stations;
+                    stations[if end == 0 { 0 } else { stations.len() - 1 }].at
+                };
+                joints[cluster] = (joint, ends.iter().map(start).collect());
+            }
+        }
+    }
+}
+
+/// The points along a run but its ends, evened out.
+fn middles(run: &Run) -> impl DoubleEndedIterator<Item = DVec2> {
+    run.stations.windows(3).map(|three| (three[0].at + three[1].at * 2.0 + three[2].at) / 4.0)
+}
+
+fn assembled(runs: Vec<Run>, around: &[Vec<EdgeEnd>], joints: Vec<Started>, grown: f64) -> Net {
+    let mut net = Net { continued: vec![[None; 2]; runs.len()], ..Net::default() };
+    let mut endings: Vec<[Option<Ending>; 2]> = vec![[None, None]; runs.len()];
+    let mut starts = vec![[DVec2::ZERO; 2]; runs.len()];
+    let mut links = Vec::new();
+    for (ends, (joint, from)) in around.iter().zip(joints) {
         let first_node = net.nodes.len();
         net.nodes.extend(joint.nodes);
-        for ((&(run, end), ending), ray) in ends.iter().zip(joint.endings).zip(&rays) {
+        for ((&(run, end), ending), from) in ends.iter().zip(joint.endings).zip(from) {
             endings[run][end] = Some((ending.0 + first_node, ending.1));
-            starts[run][end] = ray.at;
+            starts[run][end] = from;
         }
         let first_link = runs.len() + links.len();
         for mut link in joint.links {
@@ -101,7 +176,7 @@ pub(crate) fn net(
     for edge in &mut net.edges {
         edge.width = (edge.width - 2.0 * grown).max(0.0);
     }
-    Ok(net)
+    net
 }
 
 /// The joint of a single ray: a free end.
@@ -131,8 +206,7 @@ fn between(
 ) -> Edge {
     let mut points: Vec<DVec2> = start_way.into_iter().rev().collect();
     points.push(start);
-    let middle = run.stations.windows(3).map(|three| (three[0].at + three[1].at * 2.0 + three[2].at) / 4.0);
-    points.extend(middle);
+    points.extend(middles(run));
     points.push(end);
     points.extend(end_way);
     points.dedup();

@@ -15,6 +15,8 @@ pub(crate) type EdgeEnd = (usize, usize);
 const SHORTEST_RUN_WIDTHS: f64 = 0.5;
 /// Shorter ones count where the joints at both ends of a lead are this far apart, in widths. By experiment.
 const SHORTEST_SPAN_WIDTHS: f64 = 0.8;
+/// A chain of this length, in its widths, from joint to joint is a lead, however little of it is clear.
+const LONGEST_BARE_WIDTHS: f64 = 4.0;
 /// A gap without a joint is part of the run if it is no longer than this, in widths,
 const SHORT_GAP_WIDTHS: f64 = 1.5;
 /// turns no farther (radians, 25°: the middle of a mitred bend is then off by 0.006 widths),
@@ -54,6 +56,8 @@ pub(crate) fn runs(samples: &[Sample], skeleton: &Skeleton, least: f64) -> Runs 
     let mut gaps = Gaps { places: skeleton.nodes.clone(), runs: Vec::new() };
     // Chains without a run, and the nodes they link.
     let (mut bare, mut links) = (Vec::new(), Vec::new());
+    let mut degree = vec![0; skeleton.nodes.len()];
+    skeleton.chains.iter().flat_map(|chain| chain.nodes).flatten().for_each(|node| degree[node] += 1);
     for chain in &skeleton.chains {
         let stations: Vec<Station> = chain.crossings.iter().map(|&c| station(samples, c)).collect();
         let Some(nodes) = chain.nodes else {
@@ -64,9 +68,11 @@ pub(crate) fn runs(samples: &[Sample], skeleton: &Skeleton, least: f64) -> Runs 
         let span = skeleton.nodes[nodes[0]].distance(skeleton.nodes[nodes[1]]);
         let clearest = clearest(&stations);
         let best = &stations[clearest.start];
+        let is_long = || length(&stations) >= LONGEST_BARE_WIDTHS * median_width(stations.iter());
+        let joins = nodes.iter().all(|&node| degree[node] > 1) && is_long();
         if !stretches.is_empty() {
             gaps.add(&stations, &stretches, nodes);
-        } else if best.is_clear(least) && span >= SHORTEST_SPAN_WIDTHS * best.width {
+        } else if joins || best.is_clear(least) && span >= SHORTEST_SPAN_WIDTHS * best.width {
             gaps.add(&stations, &[clearest], nodes);
         } else {
             bare.push(stations);

@@ -1,0 +1,180 @@
+//! Joints along the middle of the lead, as it is. They are less smooth than others, but their lines never cross: each lies
+//! in triangles of its own.
+
+use crate::joint::{Joint, LineEnd, Link, continuing_ways};
+use crate::run::{EdgeEnd, Run};
+use crate::sample::Sample;
+use crate::skeleton::{Crossing, Skeleton};
+use glam::DVec2;
+use std::collections::{HashMap, HashSet};
+
+/// A crossing of the skeleton: its chain, and its number there.
+type Place = (usize, usize);
+
+/// The skeleton, with what is needed to walk along it from run to run.
+pub(crate) struct Middle<'a> {
+    samples: &'a [Sample],
+    skeleton: &'a Skeleton,
+    places: HashMap<(u32, u32), Place>,
+    /// The runs that start (0) and end (1) at a place.
+    runs_at: [HashMap<Place, usize>; 2],
+    /// The chains that start (0) or end (1) at each node.
+    chains_at: Vec<Vec<(usize, usize)>>,
+}
+
+/// Where a way leads.
+#[derive(Clone, Copy)]
+enum Stop {
+    Node(usize),
+    Run(EdgeEnd),
+}
+
+impl<'a> Middle<'a> {
+    pub(crate) fn new(samples: &'a [Sample], skeleton: &'a Skeleton, runs: &[Run]) -> Self {
+        let mut middle = Self {
+            samples,
+            skeleton,
+            places: HashMap::new(),
+            runs_at: [HashMap::new(), HashMap::new()],
+            chains_at: vec![Vec::new(); skeleton.nodes.len()],
+        };
+        for (index, chain) in skeleton.chains.iter().enumerate() {
+            for (k, crossing) in chain.crossings.iter().enumerate() {
+                middle.places.insert((crossing.left, crossing.right), (index, k));
+            }
+            for (end, node) in chain.nodes.into_iter().flatten().enumerate() {
+                middle.chains_at[node].push((index, end));
+            }
+        }
+        for (index, run) in runs.iter().enumerate().filter(|(_, run)| run.clusters.is_some()) {
+            for end in 0..2 {
+                if let Some(&place) = middle.places.get(&key(run, end)) {
+                    middle.runs_at[end].insert(place, index);
+                }
+            }
+        }
+        middle
+    }
+
+    /// The joint of a cluster with two ends of runs at least; `None` if these do not hang together.
+    pub(crate) fn joint(&self, runs: &[Run], ends: &[EdgeEnd]) -> Option<Joint> {
+        let number: HashMap<EdgeEnd, usize> = ends.iter().enumerate().map(|(k, &end)| (end, k)).collect();
+        let mut joint = Joint { endings: vec![(0, Vec::new()); ends.len()], ..Joint::default() };
+        let mut local: HashMap<usize, usize> = HashMap::new();
+        let mut nodes: Vec<usize> = Vec::new();
+        let mut reach = |node: usize, nodes: &mut Vec<usize>| {
+            *local.entry(node).or_insert_with(|| {
+                nodes.push(node);
+                nodes.len() - 1
+            })
+        };
+        for (k, &(run, end)) in ends.iter().enumerate() {
+            let &(chain, at) = self.places.get(&key(&runs[run], end))?;
+            match self.walk(chain, Some(at), end == 1) {
+                (way, Stop::Node(node)) => joint.endings[k] = (reach(node, &mut nodes), way),
+                (way, Stop::Run(other)) => {
+                    return (ends.len() == 2).then(|| self.link(k, way, number.get(&other))).flatten();
+                }
+            }
+        }
+        let width = ends.iter().map(|(run, _)| runs[*run].width).sum::<f64>() / ends.len() as f64;
+        let (mut known, mut next) = (HashSet::new(), 0);
+        while let Some(&node) = nodes.get(next) {
+            for &(chain, end) in &self.chains_at[node] {
+                match self.walk(chain, None, end == 0) {
+                    (_, Stop::Run(other)) => _ = number.get(&other)?,
+                    (_, Stop::Node(_)) if !known.insert(chain) => {}
+                    (mut points, Stop::Node(other)) => {
+                        points.insert(0, self.skeleton.nodes[node]);
+                        let nodes = [next, reach(other, &mut nodes)];
+                        joint.links.push(Link { nodes, points, width });
+                    }
+                }
+            }
+            next += 1;
+        }
+        joint.nodes = nodes.iter().map(|&node| self.skeleton.nodes[node]).collect();
+        // A loop would be a pane, which no joint holds.
+        if joint.links.len() + 1 != joint.nodes.len() {
+            return None;
+        }
+        drop_spurs(&mut joint);
+        joint.continuing = continuing_ways(&joint);
+        Some(joint)
+    }
+
+    /// The joint of two runs on one chain.
+    fn link(&self, first: usize, way: Vec<DVec2>, second: Option<&usize>) -> Option<Joint> {
+        let second = *second.filter(|second| **second != first)?;
+        let middle = way.len() / 2;
+        let node = *way.get(middle)?;
+        let mut back: Vec<DVec2> = way[middle..way.len() - 1].iter().rev().copied().collect();
+        if back.is_empty() {
+            back.push(node);
+        }
+        let mut endings = vec![(0, Vec::new()); 2];
+        endings[first].1 = way[..=middle].to_vec();
+        endings[second].1 = back;
+        let continuing = vec![[LineEnd::Ray(0), LineEnd::Ray(1)]];
+        Some(Joint { nodes: vec![node], endings, links: Vec::new(), continuing })
+    }
+
+    /// The middles of the crossings from one of a chain (or before its first, or after its last) on, as far as the next run
+    /// or node, and that.
+    fn walk(&self, chain: usize, from: Option<usize>, forwards: bool) -> (Vec<DVec2>, Stop) {
+        let crossings = &self.skeleton.chains[chain].crossings;
+        let (count, nodes) = (crossings.len(), self.skeleton.chains[chain].nodes);
+        let mut points = Vec::new();
+        let mut at = from;
+        loop {
+            let next = match (at, forwards) {
+                (None, true) => Some(0),
+                (None, false) => Some(count - 1),
+                (Some(k), true) => Some(k + 1).filter(|k| *k < count),
+                (Some(k), false) => k.checked_sub(1),
+            };
+            let k = match (next, nodes) {
+                (Some(k), _) => k,
+                (None, Some(nodes)) => {
+                    let node = nodes[usize::from(forwards)];
+                    points.push(self.skeleton.nodes[node]);
+                    return (points, Stop::Node(node));
+                }
+                // A closed chain goes on at its other end.
+                (None, None) => {
+                    if forwards {
+                        0
+                    } else {
+                        count - 1
+                    }
+                }
+            };
+            let Crossing { left, right } = crossings[k];
+            points.push(self.samples[left as usize].at.midpoint(self.samples[right as usize].at));
+            let end = usize::from(!forwards);
+            if let Some(&run) = self.runs_at[end].get(&(chain, k)) {
+                return (points, Stop::Run((run, end)));
+            }
+            at = Some(k);
+        }
+    }
+}
+
+fn key(run: &Run, end: usize) -> (u32, u32) {
+    let crossing = run.stations[if end == 0 { 0 } else { run.stations.len() - 1 }].crossing;
+    (crossing.left, crossing.right)
+}
+
+/// Takes away links that lead nowhere.
+fn drop_spurs(joint: &mut Joint) {
+    loop {
+        let mut degree = vec![0; joint.nodes.len()];
+        joint.endings.iter().for_each(|ending| degree[ending.0] += 1);
+        joint.links.iter().flat_map(|link| link.nodes).for_each(|node| degree[node] += 1);
+        let before = joint.links.len();
+        joint.links.retain(|link| link.nodes.iter().all(|&node| degree[node] > 1));
+        if joint.links.len() == before {
+            return;
+        }
+    }
+}
