@@ -5,8 +5,10 @@ use crate::gap::weighted_median;
 use crate::net::Net;
 use crate::run::EdgeEnd;
 use crate::simplify::{keep_some, mark_line};
+use crate::tangle::Lines;
 use glam::DVec2;
 use plane::PanelPoint;
+use std::collections::BTreeSet;
 
 /// A line is of one width if its parts differ by no more than this share of the wider
 const SAME_WIDTH_SHARE: f64 = 0.15;
@@ -44,13 +46,6 @@ pub(crate) fn lines(net: &Net, tolerance: f64, [low, high]: [DVec2; 2]) -> Centr
     for node in net.edges.iter().flat_map(|edge| edge.nodes) {
         degree[node] += 1;
     }
-    let finish = |walk: &[(usize, bool)], closed: bool| {
-        let mut line = line(net, walk, closed, &degree, tolerance)?;
-        for p in &mut line.points {
-            *p = PanelPoint::from(p.vector().clamp(low, high));
-        }
-        Some(line)
-    };
     let border_walk = border(net);
     let mut used = vec![false; net.edges.len()];
     for (edge, _) in border_walk.iter().flatten() {
@@ -75,20 +70,49 @@ pub(crate) fn lines(net: &Net, tolerance: f64, [low, high]: [DVec2; 2]) -> Centr
             }
         }
     };
-    let mut lines = Vec::new();
+    let mut walks = Vec::new();
     for edge in 0..net.edges.len() {
         let Some(end) = (0..2).find(|&end| next((edge, end)).is_none()) else { continue };
         if !used[edge] {
-            lines.extend(finish(&walk_from(edge, end, &mut used).0, false));
+            walks.push((walk_from(edge, end, &mut used).0, false));
         }
     }
     for edge in 0..net.edges.len() {
         if !used[edge] {
             let (walk, to) = walk_from(edge, 0, &mut used);
-            lines.extend(finish(&walk, to.is_some()));
+            walks.push((walk, to.is_some()));
         }
     }
-    CentreLines { lines, border: border_walk.and_then(|walk| finish(&walk, true)) }
+    let has_border = border_walk.is_some();
+    walks.extend(border_walk.map(|walk| (walk, true)));
+    let finish = |(walk, closed): &Walk, tolerance: f64| {
+        let mut line = line(net, walk, *closed, &degree, tolerance)?;
+        for p in &mut line.points {
+            *p = PanelPoint::from(p.vector().clamp(low, high));
+        }
+        Some(line)
+    };
+    let mut lines: Vec<Option<CentreLine>> = walks.iter().map(|walk| finish(walk, tolerance)).collect();
+    // Beside a joint, a line without some of its points may pass on the wrong side of another's end.
+    for index in tangled(&lines) {
+        lines[index] = finish(&walks[index], 0.0);
+    }
+    let border = if has_border { lines.pop().flatten() } else { None };
+    CentreLines { lines: lines.into_iter().flatten().collect(), border }
+}
+
+/// The edges along a line, each with whether it is walked backwards; and whether the line is closed.
+type Walk = (Vec<(usize, bool)>, bool);
+
+/// The numbers of the lines that cross others where they do not meet.
+fn tangled(lines: &[Option<CentreLine>]) -> BTreeSet<usize> {
+    let mut all = Lines::default();
+    for (index, line) in lines.iter().enumerate().filter_map(|(k, line)| line.as_ref().map(|line| (k, line)))
+    {
+        let first = line.points.first().filter(|_| line.closed);
+        all.add(line.points.iter().chain(first).map(|p| DVec2::from(p.to_array())), Some(index));
+    }
+    all.tangled()
 }
 
 /// The line along some edges.

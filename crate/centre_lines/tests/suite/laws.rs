@@ -69,17 +69,17 @@ fn pieces(shapes: &[FilledShape]) -> usize {
     Arrangement::of(&found_lines(&found), 1e-6).areas().len()
 }
 
-/// Leads wider than they are long, as no window has them, may cross where their shapes do not show how they meet.
+/// Leads wider than they are long, as no window has them: their shapes do not show how they meet, but they show each pane.
 #[test]
-fn nearly_all_tangles_of_wide_leads_have_as_many_pieces_as_holes() {
+fn tangles_of_wide_leads_have_as_many_pieces_as_holes() {
     let mut state = 11_u64;
     // A linear congruential generator (Knuth, MMIX; constants from memory).
     let mut draw = |below: f64| {
         state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         (state >> 33) as f64 / (1_u64 << 31) as f64 * below
     };
-    let (mut all, mut wrong) = (0, 0);
-    while all < 100 {
+    let mut all = 0;
+    while all < 500 {
         let leads: Vec<Lead> = (0..1 + draw(11.0) as usize)
             .map(|_| {
                 let points: Vec<[f64; 2]> =
@@ -90,9 +90,8 @@ fn nearly_all_tangles_of_wide_leads_have_as_many_pieces_as_holes() {
         let shapes = shapes(&leads, Cap::Butt, Form::Ribbons);
         let Some(holes) = holes(&shapes) else { continue };
         all += 1;
-        wrong += usize::from(pieces(&shapes) != holes);
+        assert_eq!(pieces(&shapes), holes, "net {all}: {leads:?}");
     }
-    assert!(wrong <= 4, "{wrong} of {all}");
 }
 
 proptest! {
