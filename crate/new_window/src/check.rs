@@ -6,7 +6,7 @@ use scene::Faults;
 use crate::contract::{CheckedDrawing, DrawingLayer, DrawingOptions, DrawingPlace};
 use crate::fault::{fault, refused, unreadable};
 use crate::shown::{mapped, page_of, thousandths, usual};
-use crate::width::{in_range, range_of};
+use crate::width::{in_range, range_of, widths};
 
 /// Reads a drawing: a [`CheckedDrawing`] as JSON. `options` are [`DrawingOptions`] as JSON.
 ///
@@ -33,9 +33,19 @@ pub fn refuse_picture(beginning: &[u8]) -> Result<(), Faults> {
 pub(crate) fn read(svg: &str, options: &str) -> Result<Import, Faults> {
     let options: DrawingOptions =
         serde_json::from_str(options).map_err(|error| unreadable("options", &error))?;
-    let import = import(svg, &options.import()).map_err(|error| refused(&error))?;
-    in_range(&import, options.width_mm)?;
-    Ok(import)
+    match import(svg, &options.import()) {
+        Ok(import) => {
+            in_range(options.width_mm, range_of(&import))?;
+            Ok(import)
+        }
+        Err(error) => {
+            // Too wide, a drawing may fail in many ways: its bars reach too far, or its leads.
+            if let Ok(range) = widths(svg, &options) {
+                in_range(options.width_mm, range)?;
+            }
+            Err(refused(&error))
+        }
+    }
 }
 
 fn checked(import: &Import) -> CheckedDrawing {

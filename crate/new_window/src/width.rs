@@ -16,21 +16,29 @@ const LEAST_WIDTH_MM: f64 = 10.0;
 /// Width at which a drawing is read to learn its shape, mm.
 const TRIAL_WIDTH_MM: f64 = 1_000.0;
 
+/// More than the relative error of lengths of about a metre in path data, which is rounded to 1e-5 mm.
+const ROUNDING: f64 = 1e-7;
+
 /// The least and the most real width of a drawing that gives no size or an impossible one, mm: JSON of two numbers.
 /// `options` are [`DrawingOptions`] as JSON.
 ///
 /// # Errors
 /// The drawing makes no window at any width: as [`crate::check`].
 pub fn drawing_widths(svg: &str, options: &str) -> Result<String, Faults> {
-    let mut options: DrawingOptions =
+    let options: DrawingOptions =
         serde_json::from_str(options).map_err(|error| unreadable("options", &error))?;
-    options.width_mm = Some(TRIAL_WIDTH_MM);
-    let [least, most] = match import(svg, &options.import()) {
-        Ok(import) => range_of(&import),
-        Err(ImportError::TooLarge { width_mm, height_mm }) => width_range(width_mm, height_mm),
-        Err(error) => return Err(refused(&error)),
-    };
+    let [least, most] = widths(svg, &options)?;
     Ok(format!("[{least},{most}]"))
+}
+
+/// The same range as numbers, whatever width the options have.
+pub(crate) fn widths(svg: &str, options: &DrawingOptions) -> Result<[f64; 2], Faults> {
+    let tried = DrawingOptions { width_mm: Some(TRIAL_WIDTH_MM), ..options.clone() };
+    match import(svg, &tried.import()) {
+        Ok(import) => Ok(range_of(&import)),
+        Err(ImportError::TooLarge { width_mm, height_mm }) => Ok(width_range(width_mm, height_mm)),
+        Err(error) => Err(refused(&error)),
+    }
 }
 
 /// The range of real widths, mm, of a drawing that was read: none of its lines may reach too far.
@@ -53,14 +61,16 @@ pub(crate) fn range_of(import: &Import) -> [f64; 2] {
 fn width_range(width_mm: f64, reach_mm: f64) -> [f64; 2] {
     let most = MOST_SIZE_MM * width_mm / width_mm.max(reach_mm);
     // So steep a drawing leaves only its own most width.
-    [LEAST_WIDTH_MM.min(most), if most >= 1.0 { (most + 1e-6).floor() } else { thousandths(most) }]
+    [
+        LEAST_WIDTH_MM.min(most),
+        if most >= 1.0 { (most * (1.0 + ROUNDING)).floor() } else { thousandths(most) },
+    ]
 }
 
-/// Refuses a width that was asked for and is too small; one that is too large is refused as it is read.
-pub(crate) fn in_range(import: &Import, asked_mm: Option<f64>) -> Result<(), Faults> {
-    let [least, most] = range_of(import);
+/// Refuses a width that was asked for and is not in the range.
+pub(crate) fn in_range(asked_mm: Option<f64>, [least, most]: [f64; 2]) -> Result<(), Faults> {
     match asked_mm {
-        Some(found) if found < least => {
+        Some(found) if !(least..=most).contains(&found) => {
             Err(fault(WIDTH, format!("a real width from {least} to {most} mm"), format!("{found} mm")))
         }
         _ => Ok(()),
