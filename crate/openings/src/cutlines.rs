@@ -11,6 +11,10 @@ use std::collections::BTreeMap;
 /// 0.2 mm by itself, and notes it.
 const LEAST_MEETING_MM: f64 = 1.0;
 
+/// Ends nearer to each other than this are one, and a distance that exceeds a limit by less is at the limit, mm: rounding
+/// must not decide otherwise for one of two ends, or for one side of a symmetrical window.
+const ROUNDING_MM: f64 = 1e-6;
+
 /// An end is moved by less than this share of the radius of the smallest regular piece. Ours.
 const LARGEST_SHIFT: f64 = 0.7;
 
@@ -29,6 +33,10 @@ impl End {
             End::Inside(at) => *at,
             End::Edge(on) => on.at,
         }
+    }
+
+    fn on_edge(&mut self) -> Option<&mut OnRing> {
+        if let End::Edge(on) = self { Some(on) } else { None }
     }
 }
 
@@ -148,20 +156,23 @@ fn runs(line: &LatticeLine, division: &Division, lattice: &Lattice, field: &Ring
     found
 }
 
-/// Moves ends at the edge onto points nearby where other leads end.
+/// Moves ends at the edge onto points nearby where other leads end. Ends at one point stay together.
 fn meet(runs: &mut [Run], field: &Ring, fixed: &[PanelPoint], reach: f64) {
+    let mut ends: Vec<&mut OnRing> =
+        runs.iter_mut().flat_map(|run| &mut run.ends).filter_map(End::on_edge).collect();
+    ends.sort_by(|a, b| a.edge.cmp(&b.edge).then(a.along.total_cmp(&b.along)));
+    let within = |mm: f64| move |a: &&mut OnRing, b: &&mut OnRing| (a.at - b.at).length() <= mm + ROUNDING_MM;
     let mut free: Vec<&mut OnRing> = Vec::new();
-    for end in runs.iter_mut().flat_map(|run| run.ends.iter_mut()) {
-        let End::Edge(on) = end else { continue };
-        let away = |p: &PanelPoint| (*p - on.at).length();
-        match fixed.iter().filter(|p| away(p) <= reach / 2.0).min_by(|p, q| away(p).total_cmp(&away(q))) {
-            Some(&p) => *on = OnRing { at: p, ..field.nearest(p) },
-            None => free.push(on),
+    for same in ends.chunk_by_mut(within(0.0)) {
+        let at: PanelPoint = same[0].at;
+        let away = |p: &PanelPoint| (*p - at).length();
+        let near = fixed.iter().filter(|p| away(p) <= reach / 2.0 + ROUNDING_MM);
+        match near.min_by(|p, q| away(p).total_cmp(&away(q))) {
+            Some(&p) => same.iter_mut().for_each(|on| **on = OnRing { at: p, ..field.nearest(p) }),
+            None => free.extend(same.iter_mut().map(|on| &mut **on)),
         }
     }
-    free.sort_by(|a, b| a.edge.cmp(&b.edge).then(a.along.total_cmp(&b.along)));
-    let is_near = |a: &&mut OnRing, b: &&mut OnRing| (a.at - b.at).length() <= reach;
-    for near in free.chunk_by_mut(is_near).filter(|near| near.len() > 1) {
+    for near in free.chunk_by_mut(within(reach)).filter(|near| near.len() > 1) {
         let share = 1.0 / near.len() as f64;
         let (x, y) = near.iter().fold((0.0, 0.0), |(x, y), on| (x + share * on.at[0], y + share * on.at[1]));
         let meeting = field.nearest(PanelPoint::new(x, y));
@@ -190,7 +201,7 @@ fn extend_to_edge(runs: &mut [Run], lattice: &Lattice, reach: f64) {
             let End::Inside(at) = *end else { continue };
             let other = at_edge.get(&(run.family.other(), crossing, run.line));
             if let Some(on) = other
-                && along.cross(on.at - at).abs() < reach * along.length()
+                && along.cross(on.at - at).abs() < (reach + ROUNDING_MM) * along.length()
             {
                 *end = End::Edge(*on);
             }

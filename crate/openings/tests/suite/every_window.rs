@@ -1,7 +1,7 @@
 //! Every shape × filling × border in ordinary sizes.
 
 use crate::common::{across_mm, area_mm2, asymmetry_mm2, build, window};
-use openings::{Bars, Border, Filling, Measurements, Opening};
+use openings::{Bars, Border, Filling, Leads, Measurements, Opening};
 
 /// Openings from a small light to a tall one.
 fn openings() -> Vec<Opening> {
@@ -80,4 +80,29 @@ fn builds_without_fault_repair_or_offcut() {
         }
     }
     assert!(small.is_empty(), "{} pieces:\n{}", small.len(), small.join("\n"));
+}
+
+/// Two leads that reach the edge at one point, just half a lead's width from a lead across the border: rounding must not
+/// move one of them there and leave the other.
+#[test]
+fn leads_that_reach_the_edge_together_stay_together() {
+    let window = |width_mm, height_mm, panes: [f64; 2], border_mm, leads| Measurements {
+        border: Some(Border { width_mm: border_mm, piece_mm: None }),
+        leads,
+        ..window(
+            Opening::Rectangle { width_mm, height_mm },
+            Filling::Quarries { width_mm: panes[0], height_mm: panes[1] },
+        )
+    };
+    let mut all =
+        vec![window(450.0, 1500.0, [150.0, 150.0], 24.0, Leads { border_face_mm: 12.0, face_mm: 8.0 })];
+    for width_mm in [499.0, 499.9, 500.0, 501.0] {
+        let leads = Leads { border_face_mm: 20.0, face_mm: 10.0 };
+        all.push(window(width_mm, 2350.0, [150.0, 100.0], 30.0, leads));
+    }
+    for window in all {
+        let panel = build(&window);
+        assert!(panel.notes.is_empty() && panel.open_ends.is_empty(), "{window:?}: {:?}", panel.notes);
+        assert!(asymmetry_mm2(&panel) < 1.0, "{window:?}: {} mm²", asymmetry_mm2(&panel));
+    }
 }
