@@ -1,6 +1,6 @@
 //! Saddle bars across the opening.
 
-use crate::fault::{OpeningFault, check_length};
+use crate::fault::{MOST_LENGTH_MM, OpeningFault, check_length};
 use crate::lattice::Lattice;
 use crate::shape::Shape;
 use crate::text::polyline;
@@ -37,7 +37,7 @@ impl Default for Bars {
 
 impl Bars {
     pub(crate) fn check(&self, faults: &mut Vec<OpeningFault>) {
-        check_length("bars.spacing_mm", self.spacing_mm, [100.0, 20_000.0], "", faults);
+        check_length("bars.spacing_mm", self.spacing_mm, [100.0, MOST_LENGTH_MM], "", faults);
         check_length("bars.diameter_mm", self.diameter_mm, [3.0, 50.0], "", faults);
     }
 

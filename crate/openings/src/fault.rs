@@ -4,24 +4,29 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use std::fmt;
 
+/// Longest distance between bars, and longest side of a pane or a piece of a border, mm: as long as a drawing. What is
+/// longer than the opening makes one of it.
+pub(crate) const MOST_LENGTH_MM: f64 = panel::COORDINATE_LIMIT_MM;
+
 /// Measurements from which no window can be drawn: every fault found, at least one.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
-#[error("the measurements have {} fault(s): {}", faults.len(), list(faults))]
+#[error("{}", list(faults))]
 pub struct OpeningFaults {
     /// The faults, in the order opening, leads, border, filling, bars.
     pub faults: Vec<OpeningFault>,
 }
 
+/// One fault a line.
 fn list(faults: &[OpeningFault]) -> String {
-    faults.iter().map(|fault| fault.to_string()).collect::<Vec<_>>().join("; ")
+    faults.iter().map(|fault| fault.to_string()).collect::<Vec<_>>().join("\n")
 }
 
 /// One reason why no window can be drawn. `field` is the path of the measurement, such as `opening.width_mm`.
 #[derive(Debug, Clone, PartialEq, thiserror::Error, Serialize, JsonSchema)]
 #[serde(tag = "kind", rename_all = "snake_case")]
+#[error("{}: expected {}, found {}", self.field(), self.expected(), self.found())]
 pub enum OpeningFault {
     /// A length outside its range, or no number.
-    #[error("{field}: expected {} to {} mm{why}, found {}", Short(*least_mm), Short(*most_mm), Short(*found_mm))]
     Length {
         /// The measurement.
         field: &'static str,
@@ -34,8 +39,16 @@ pub enum OpeningFault {
         /// The length, mm.
         found_mm: f64,
     },
+    /// Something that no length makes possible, as the other measurements are.
+    Impossible {
+        /// Its measurement.
+        field: &'static str,
+        /// What is possible instead, and why: to be read after "expected".
+        why: &'static str,
+        /// The length, mm.
+        found_mm: f64,
+    },
     /// A number of columns or rows outside its range.
-    #[error("{field}: expected {least} to {most}{why}, found {found}")]
     Count {
         /// The measurement.
         field: &'static str,
@@ -49,11 +62,6 @@ pub enum OpeningFault {
         found: u32,
     },
     /// Leads so wide that next to no glass shows between them.
-    #[error(
-        "leads: expected at least {} mm across the {what}, between the leads' centre lines, found {}; \
-         use narrower leads or larger measurements",
-        Short(*least_mm), Short(*found_mm)
-    )]
     LittleGlass {
         /// What is too small.
         what: &'static str,
@@ -63,9 +71,8 @@ pub enum OpeningFault {
         found_mm: f64,
     },
     /// More pieces than one drawing may hold.
-    #[error("{field}: expected at most {limit} pieces, found about {}; use larger ones", Short(*found))]
     TooManyPieces {
-        /// What gives the number.
+        /// What gives most of them.
         field: &'static str,
         /// The limit.
         limit: usize,
@@ -73,11 +80,60 @@ pub enum OpeningFault {
         found: f64,
     },
     /// Leads so near each other that the drawing makes no sound panel.
-    #[error("filling: {reason}; change the size or number of the panes a little, or use narrower leads")]
     NotSound {
-        /// What the panel says about the first such place.
+        /// What gives the piece at fault.
+        field: &'static str,
+        /// What is wrong with the first such piece, and where, in mm from the opening's lower left.
         reason: String,
     },
+}
+
+impl OpeningFault {
+    /// Path of the measurement at fault; `leads` if it is their width beside everything else.
+    pub fn field(&self) -> &'static str {
+        match self {
+            Self::Length { field, .. }
+            | Self::Impossible { field, .. }
+            | Self::Count { field, .. }
+            | Self::TooManyPieces { field, .. }
+            | Self::NotSound { field, .. } => field,
+            Self::LittleGlass { .. } => "leads",
+        }
+    }
+
+    /// What was expected there and, where it helps, what to do.
+    pub fn expected(&self) -> String {
+        match self {
+            Self::Length { least_mm, most_mm, why, .. } => {
+                format!("{} to {} mm{why}", Short(*least_mm), Short(*most_mm))
+            }
+            Self::Impossible { why, .. } => (*why).to_owned(),
+            Self::Count { least, most, why, .. } => format!("{least} to {most}{why}"),
+            Self::LittleGlass { what, least_mm, .. } => format!(
+                "at least {} mm across the {what}, between the leads' centre lines: use narrower leads or larger \
+                 measurements",
+                Short(*least_mm)
+            ),
+            Self::TooManyPieces { limit, .. } => format!("at most {limit} pieces: use larger ones"),
+            Self::NotSound { .. } => {
+                "pieces that leads can hold: change their size or number a little, or use \
+                                      narrower leads"
+                    .to_owned()
+            }
+        }
+    }
+
+    /// What was found instead.
+    pub fn found(&self) -> String {
+        match self {
+            Self::Length { found_mm, .. }
+            | Self::Impossible { found_mm, .. }
+            | Self::LittleGlass { found_mm, .. } => format!("{} mm", Short(*found_mm)),
+            Self::Count { found, .. } => found.to_string(),
+            Self::TooManyPieces { found, .. } => format!("about {}", Short(found.round())),
+            Self::NotSound { reason, .. } => reason.clone(),
+        }
+    }
 }
 
 /// A number for a message: to a thousandth, or as a power of ten if it is very large.
@@ -120,8 +176,8 @@ mod tests {
         assert_eq!(
             text,
             [
-                "opening.width_mm: expected 50 to 20000 mm, found NaN",
-                "border.width_mm: expected 14 to 66.667 mm (a third of the width), found 1e300",
+                "opening.width_mm: expected 50 to 20000 mm, found NaN mm",
+                "border.width_mm: expected 14 to 66.667 mm (a third of the width), found 1e300 mm",
             ]
         );
     }

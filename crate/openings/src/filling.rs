@@ -1,6 +1,6 @@
 //! What fills the opening, or the field inside its border.
 
-use crate::fault::{OpeningFault, check_length};
+use crate::fault::{MOST_LENGTH_MM, OpeningFault, check_length};
 use crate::lattice::Lattice;
 use plane::{PanelPoint, bounds};
 use schemars::JsonSchema;
@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 const MOST_ROWS: u32 = 2_000;
 
 /// Sides of panes and diagonals of quarries, mm. Those beyond the field's are one pane.
-const PANES_MM: [f64; 2] = [10.0, 20_000.0];
+const PANES_MM: [f64; 2] = [10.0, MOST_LENGTH_MM];
 
 /// How the field is divided: the opening, or what its border leaves of it.
 ///

@@ -13,8 +13,8 @@ use crate::offcut::Offcut;
 use crate::opening::Opening;
 use crate::shape::Shape;
 use crate::text::polyline;
-use panel::{Cutline, Drawing, Outline, Panel, PanelOptions, panel_from_drawing};
-use plane::{PanelPoint, signed_area};
+use panel::{Cutline, Drawing, Outline, Panel, PanelNote, PanelOptions, panel_from_drawing};
+use plane::{PanelPoint, contains, signed_area};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -125,22 +125,6 @@ fn drawn(
     window.draw(bars).map_err(|fault| OpeningFaults { faults: vec![fault] })
 }
 
-/// The panel of a drawing. Refuses a drawing that makes none, or one with faults or repairs: small panes between wide
-/// leads may leave remnants that nothing shows of.
-fn sound_panel(drawing: &Drawing) -> Result<Panel, OpeningFault> {
-    let not_sound = |reason| Err(OpeningFault::NotSound { reason });
-    match panel_from_drawing(drawing, &PanelOptions::default()) {
-        Err(error) => not_sound(error.to_string()),
-        Ok(panel) => match (panel.notes.first(), panel.open_ends.first()) {
-            (Some(note), _) => not_sound(note.to_string()),
-            (None, Some(end)) => {
-                not_sound(format!("{} ends loose at {:.1}, {:.1}", end.line, end.at[0], end.at[1]))
-            }
-            (None, None) => Ok(panel),
-        },
-    }
-}
-
 /// A window whose measurements are possible, each by itself.
 struct Window<'a> {
     shape: Shape,
@@ -186,7 +170,7 @@ impl Window<'_> {
             bars: bars.map(|bars| bars.bars(&self.shape, lattice.as_ref())).unwrap_or_default(),
         };
         Ok(Drawn {
-            panel: sound_panel(&drawing)?,
+            panel: self.sound_panel(&drawing, &polygon)?,
             drawing,
             rise_mm: self.shape.rise(),
             pane_mm: lattice.map(|lattice| lattice.pane()),
@@ -202,23 +186,51 @@ impl Window<'_> {
             least_mm: 2.0 * least,
             found_mm: 2.0 * radius,
         };
-        if let Some(border) = self.border {
-            let found = self.shape.ring(0.0).edges.iter().map(|edge| edge.length() / border.piece_mm()).sum();
-            if found > limit as f64 {
-                return Err(OpeningFault::TooManyPieces { field: "border.piece_mm", limit, found });
-            }
+        let outline = self.shape.ring(0.0);
+        let of_border = self.border.map_or(0.0, |border| {
+            outline.edges.iter().map(|edge| edge.length() / border.piece_mm()).sum::<f64>()
+        });
+        let of_field = lattice.map_or(1.0, |lattice| signed_area(field) / lattice.cell_area());
+        let found = of_border + of_field;
+        if found > limit as f64 {
+            let field = if of_border > of_field { "border.piece_mm" } else { "filling" };
+            return Err(OpeningFault::TooManyPieces { field, limit, found });
         }
-        if let Some(lattice) = lattice {
-            let found = signed_area(field) / lattice.cell_area();
-            if found > limit as f64 {
-                return Err(OpeningFault::TooManyPieces { field: "filling", limit, found });
-            }
-            if lattice.regular_radius() < least {
-                return Err(little("filling's smallest regular pieces", lattice.regular_radius()));
-            }
+        if let Some(lattice) = lattice
+            && lattice.regular_radius() < least
+        {
+            return Err(little("filling's smallest regular pieces", lattice.regular_radius()));
         }
         let radius = inscribed_radius(field);
         if radius < least { Err(little("field", radius)) } else { Ok(()) }
+    }
+
+    /// The panel of a drawing. Refuses a drawing that makes none, or one with faults or repairs: small panes between wide
+    /// leads may leave remnants that nothing shows of. `field`: what the border leaves of the opening.
+    fn sound_panel(&self, drawing: &Drawing, field: &[PanelPoint]) -> Result<Panel, OpeningFault> {
+        let at_fault = |at: PanelPoint| match self.border {
+            Some(Border { piece_mm: Some(_), .. }) if !contains([field], at) => "border.piece_mm",
+            Some(_) if !contains([field], at) => "border.width_mm",
+            _ if matches!(self.filling, Filling::Plain {}) => "leads",
+            _ => "filling",
+        };
+        let place =
+            |at: PanelPoint| format!("{:.0} right and {:.0} up, mm from the lower left", at[0], at[1]);
+        let panel = panel_from_drawing(drawing, &PanelOptions::default())
+            .map_err(|error| OpeningFault::NotSound { field: "filling", reason: error.to_string() })?;
+        let (what, at) = match (panel.notes.first(), panel.open_ends.first()) {
+            (Some(PanelNote::PieceCovered { at, .. }), _) => ("a piece that its leads cover", *at),
+            (Some(PanelNote::PieceParted { at, .. }), _) => {
+                ("a piece whose narrow neck its leads cover", *at)
+            }
+            (Some(PanelNote::PieceTooThin { at, .. }), _) => ("a piece too thin to be cut", *at),
+            (Some(note), _) => {
+                return Err(OpeningFault::NotSound { field: "filling", reason: note.to_string() });
+            }
+            (None, Some(end)) => ("a lead that meets no other", end.at),
+            (None, None) => return Ok(panel),
+        };
+        Err(OpeningFault::NotSound { field: at_fault(at), reason: format!("{what}, {}", place(at)) })
     }
 
     fn least_radius(&self) -> f64 {

@@ -1914,6 +1914,16 @@ export type OpeningFault =
       /** The length, mm. */
       found_mm: number;
     }
+  /** Something that no length makes possible, as the other measurements are. */
+  | {
+      kind: 'impossible';
+      /** Its measurement. */
+      field: string;
+      /** What is possible instead, and why: to be read after "expected". */
+      why: string;
+      /** The length, mm. */
+      found_mm: number;
+    }
   /** A number of columns or rows outside its range. */
   | {
       kind: 'count';
@@ -1941,7 +1951,7 @@ export type OpeningFault =
   /** More pieces than one drawing may hold. */
   | {
       kind: 'too_many_pieces';
-      /** What gives the number. */
+      /** What gives most of them. */
       field: string;
       /** The limit. */
       limit: number;
@@ -1951,7 +1961,9 @@ export type OpeningFault =
   /** Leads so near each other that the drawing makes no sound panel. */
   | {
       kind: 'not_sound';
-      /** What the panel says about the first such place. */
+      /** What gives the piece at fault. */
+      field: string;
+      /** What is wrong with the first such piece, and where, in mm from the opening's lower left. */
       reason: string;
     };
 

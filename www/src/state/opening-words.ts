@@ -25,6 +25,8 @@ export function wordsOf(fault: OpeningFault, label: string, system: System): str
       return fault.least_mm > fault.most_mm
         ? `${label}: none is possible here. Make the opening larger, or the leads narrower.`
         : `${label}: expected ${range(fault.least_mm, fault.most_mm, system)}${fault.why}.`;
+    case 'impossible':
+      return `${label}: expected ${fault.why}.`;
     case 'count':
       return `${label}: expected ${fault.least} to ${fault.most}${fault.why}.`;
     case 'little_glass':

@@ -20,12 +20,12 @@ fn every_fault_is_listed() {
     assert_eq!(
         faults(&window),
         [
-            "opening.width_mm: expected 50 to 19999 mm, found 0",
-            "opening.height_mm: expected 50 to 19999 mm, found 1e300",
-            "leads.face_mm: expected 2 to 50 mm, found NaN",
+            "opening.width_mm: expected 50 to 19999 mm, found 0 mm",
+            "opening.height_mm: expected 50 to 19999 mm, found 1e300 mm",
+            "leads.face_mm: expected 2 to 50 mm, found NaN mm",
             "filling.columns: expected 1 to 2000, found 0",
-            "bars.spacing_mm: expected 100 to 20000 mm, found -1",
-            "bars.diameter_mm: expected 3 to 50 mm, found inf",
+            "bars.spacing_mm: expected 100 to 20000 mm, found -1 mm",
+            "bars.diameter_mm: expected 3 to 50 mm, found inf mm",
         ]
     );
 }
@@ -36,7 +36,7 @@ fn heads_must_fit() {
     let round = fault(Opening::RoundHeaded { width_mm: 600.0, height_mm: 299.0 });
     assert_eq!(
         round,
-        "opening.height_mm: expected 300 to 19999 mm (at least half the width, for a semicircular head), found 299"
+        "opening.height_mm: expected 300 to 19999 mm (at least half the width, for a semicircular head), found 299 mm"
     );
     let flat = fault(Opening::Pointed { width_mm: 600.0, height_mm: 900.0, rise_mm: Some(300.0) });
     assert!(flat.starts_with("opening.rise_mm: expected 301 to 19999 mm (above half the width"), "{flat}");
@@ -60,12 +60,27 @@ fn borders_must_fit() {
         wide,
         [
             "border.width_mm: expected 14 to 200 mm (between its leads and a third of the opening's smaller dimension), \
-          found 201"
+          found 201 mm"
         ]
     );
     assert!(faults(&bordered(10.0, None))[0].starts_with("border.width_mm: expected 14 to 200 mm"));
     assert!(faults(&bordered(60.0, Some(30.0)))[0].starts_with("border.piece_mm: expected 60 to 20000 mm"));
     assert!(bordered(200.0, None).drawing().is_ok());
+}
+
+#[test]
+fn an_opening_without_room_for_a_border_says_so() {
+    // Leads of 50 mm leave nothing below a third of 60 mm; the range would run from 55 to 20 mm.
+    let leads = Leads { border_face_mm: 50.0, face_mm: 50.0 };
+    for width_mm in [20.0, 30.0, f64::NAN] {
+        let border = Some(Border { width_mm, piece_mm: Some(-1.0) });
+        let small = Opening::Rectangle { width_mm: 60.0, height_mm: 900.0 };
+        let found = faults(&Measurements { border, leads, ..window(small, Filling::Plain {}) });
+        let wanted = format!(
+            "border.width_mm: expected no border, because the opening is too small or the leads are too wide for one, found {width_mm} mm"
+        );
+        assert_eq!(found, [wanted]);
+    }
 }
 
 #[test]
@@ -113,11 +128,24 @@ fn too_many_and_too_small_pieces_are_refused_before_drawing() {
     );
     let many = square(19_999.0, Filling::Rectangles { columns: 2000, rows: 2000 });
     assert!(matches!(many[..], [OpeningFault::TooManyPieces { .. }]), "{many:?}");
+    // Neither the border's pieces nor the panes are too many alone.
+    let both = Measurements {
+        border: Some(Border { width_mm: 16.0, piece_mm: Some(16.0) }),
+        ..window(
+            Opening::Rectangle { width_mm: 19_000.0, height_mm: 19_000.0 },
+            Filling::Rectangles { columns: 70, rows: 71 },
+        )
+    };
+    let found = both.drawn(5_000).expect_err("9 720 pieces").faults;
+    assert!(
+        matches!(found[..], [OpeningFault::TooManyPieces { field: "filling", limit: 5_000, found }] if (found - 9_720.0).abs() < 10.0),
+        "{found:?}"
+    );
     let small = square(400.0, Filling::Rectangles { columns: 40, rows: 4 });
     assert_eq!(
         small[0].to_string(),
-        "leads: expected at least 14 mm across the filling's smallest regular pieces, between the leads' centre lines, \
-         found 10; use narrower leads or larger measurements"
+        "leads: expected at least 14 mm across the filling's smallest regular pieces, between the leads' centre lines: \
+         use narrower leads or larger measurements, found 10 mm"
     );
 }
 
@@ -151,9 +179,27 @@ fn covered_pieces_are_faults() {
         Ok(_) => panic!("expected a fault"),
         Err(faults) => {
             assert!(matches!(faults.faults[..], [OpeningFault::NotSound { .. }]), "{faults}");
-            assert!(faults.to_string().contains("filling: pieces["), "{faults}");
+            let text = faults.to_string();
+            assert!(text.starts_with("filling: expected pieces that leads can hold"), "{text}");
+            assert!(text.contains("found a piece that its leads cover, 66 right and 1344 up, "), "{text}");
+            assert!(text.ends_with("mm from the lower left"), "{text}");
         }
     }
+}
+
+#[test]
+fn a_fault_of_the_border_is_not_one_of_the_filling() {
+    // Leads of 50 mm across the border every 31 mm.
+    let window = Measurements {
+        border: Some(Border { width_mm: 31.0, piece_mm: Some(31.0) }),
+        leads: Leads { border_face_mm: 2.0, face_mm: 50.0 },
+        ..window(Opening::Rectangle { width_mm: 600.0, height_mm: 900.0 }, Filling::Plain {})
+    };
+    let found = faults(&window);
+    assert!(
+        matches!(&found[..], [one] if one.starts_with("border.piece_mm: ") && one.contains("its leads cover")),
+        "{found:?}"
+    );
 }
 
 #[test]
