@@ -7,5 +7,6 @@ mod frozen;
 mod lines;
 mod reading;
 mod resolving;
+mod snow;
 mod variants;
 mod working_planes;
