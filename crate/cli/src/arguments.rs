@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use crate::values::{bearing, layer_role, mend_within};
+use crate::values::{bearing, layer_role, mend_within, number};
 
 /// How a leaded window looks in real daylight, and how much of that light reaches the room.
 #[derive(Debug, Parser)]
@@ -33,7 +33,8 @@ pub(crate) enum Command {
     Day(Day),
     /// The window as a picture: a PNG tagged with its colour space.
     Picture(Picture),
-    /// Windows from drawings: what is found in an SVG file, and a scene made of it.
+    /// Windows from drawings or measurements, and the lines of a scene's window: check them, make a scene of them, join
+    /// them.
     Drawing {
         #[command(subcommand)]
         command: DrawingCommand,
@@ -135,7 +136,7 @@ pub(crate) struct Day {
     #[arg(long, value_name = "DATE")]
     pub(crate) date: Option<String>,
     /// Minutes from one step to the next, by default 15. If they do not divide the day, it gets as many equal steps as fit best.
-    #[arg(long, value_name = "MINUTES", value_parser = clap::value_parser!(u16).range(1..=720))]
+    #[arg(long, value_name = "MINUTES", value_parser = clap::value_parser!(u16).range(1..=720), allow_negative_numbers = true)]
     pub(crate) step_minutes: Option<u16>,
     /// Print JSON instead of a table.
     #[arg(long)]
@@ -229,11 +230,11 @@ pub(crate) enum DrawingCommand {
 /// A drawing, and how it is to be read.
 #[derive(Args, Debug)]
 pub(crate) struct DrawingFile {
-    /// SVG file of any drawing program; to check, also a scene file.
+    /// SVG file of any drawing program; `check` also takes a scene file.
     #[arg(value_name = "FILE")]
     pub(crate) file: PathBuf,
     /// The real width of the sight size in mm; needed if the file states no unit, and counts more than the file.
-    #[arg(long, value_name = "W")]
+    #[arg(long, value_name = "W", allow_negative_numbers = true, value_parser = number)]
     pub(crate) width_mm: Option<f64>,
     /// Take a layer as outline, cutlines, bars or ignored; by the name that `check` lists. May be repeated.
     #[arg(long, value_name = "NAME=ROLE", value_parser = layer_role)]
@@ -242,13 +243,13 @@ pub(crate) struct DrawingFile {
     #[arg(long)]
     pub(crate) seen_from_outside: bool,
     /// Full face width of all leads but the border's in mm; by default as drawn, or 6.
-    #[arg(long, value_name = "MM")]
+    #[arg(long, value_name = "MM", allow_negative_numbers = true, value_parser = number)]
     pub(crate) lead_mm: Option<f64>,
-    /// Full face width of the border lead in mm; by default as drawn, or 12.
-    #[arg(long, value_name = "MM")]
-    pub(crate) border_mm: Option<f64>,
+    /// Full face width of the lead round the window in mm; by default as drawn, or 12.
+    #[arg(long, alias = "border-mm", value_name = "MM", allow_negative_numbers = true, value_parser = number)]
+    pub(crate) border_lead_mm: Option<f64>,
     /// Join ends that miss a line by at most this, in mm, 0.2 to 5; by default 0.2.
-    #[arg(long, value_name = "MM")]
+    #[arg(long, value_name = "MM", allow_negative_numbers = true, value_parser = number)]
     pub(crate) join_mm: Option<f64>,
 }
 
@@ -257,7 +258,7 @@ pub(crate) struct DrawingJoin {
     /// Scene file: JSON, or a ZIP with its attachments.
     pub(crate) scene: PathBuf,
     /// Join ends at most this far from another line, in mm, 0.2 to 15.
-    #[arg(long, value_name = "MM", value_parser = mend_within)]
+    #[arg(long, value_name = "MM", value_parser = mend_within, allow_negative_numbers = true)]
     pub(crate) within_mm: f64,
     /// The window, by id; by default the scene's first.
     #[arg(long, value_name = "ID")]
@@ -289,32 +290,41 @@ pub(crate) struct OpeningSizes {
     /// The shape of the opening.
     #[arg(long, value_enum, default_value_t = OpeningShape::Rectangle)]
     pub(crate) shape: OpeningShape,
-    /// Width of the sight size in mm; of a circle, its diameter.
-    #[arg(long, value_name = "MM")]
+    /// Width of the sight size in mm, 50 to 19 999; of a circle, its diameter.
+    #[arg(long, value_name = "MM", allow_negative_numbers = true, value_parser = number)]
     pub(crate) width_mm: f64,
-    /// Height of the sight size in mm, to the crown or apex.
-    #[arg(long, value_name = "MM")]
+    /// Height of the sight size in mm, to the crown or apex, 50 to 19 999; not for a circle.
+    #[arg(long, value_name = "MM", allow_negative_numbers = true, value_parser = number)]
     pub(crate) height_mm: Option<f64>,
     /// Height of a pointed or segmental head above its springing in mm; a pointed one is equilateral without it.
-    #[arg(long, value_name = "MM")]
+    #[arg(long, value_name = "MM", allow_negative_numbers = true, value_parser = number)]
     pub(crate) rise_mm: Option<f64>,
-    /// Fill with diamond quarries of about this width and height in mm.
-    #[arg(long, num_args = 2, value_names = ["WIDTH", "HEIGHT"], conflicts_with = "panes")]
+    /// Fill with diamond quarries of about this width and height in mm, 10 to 20 000.
+    #[arg(long, num_args = 2, value_names = ["WIDTH", "HEIGHT"], conflicts_with_all = ["panes", "pane_size_mm"], allow_negative_numbers = true, value_parser = number)]
     pub(crate) quarries: Option<Vec<f64>>,
-    /// Fill with equal rectangular panes: so many columns and rows.
-    #[arg(long, num_args = 2, value_names = ["COLUMNS", "ROWS"])]
+    /// Fill with equal rectangular panes: so many columns and rows, 1 to 2000.
+    #[arg(long, num_args = 2, value_names = ["COLUMNS", "ROWS"], conflicts_with = "pane_size_mm", allow_negative_numbers = true)]
     pub(crate) panes: Option<Vec<u32>>,
+    /// Fill with equal rectangular panes of about this width and height in mm, 10 to 20 000.
+    #[arg(long, num_args = 2, value_names = ["WIDTH", "HEIGHT"], allow_negative_numbers = true, value_parser = number)]
+    pub(crate) pane_size_mm: Option<Vec<f64>>,
     /// A strip of glass all round, this wide in mm between the leads.
-    #[arg(long, value_name = "MM")]
+    #[arg(long, value_name = "MM", allow_negative_numbers = true, value_parser = number)]
     pub(crate) border_mm: Option<f64>,
-    /// Saddle bars about this far apart in mm.
-    #[arg(long, value_name = "MM")]
+    /// About how long the pieces of the border are in mm; by default 150, or the border's width.
+    #[arg(long, value_name = "MM", requires = "border_mm", allow_negative_numbers = true, value_parser = number)]
+    pub(crate) border_piece_mm: Option<f64>,
+    /// Saddle bars about this far apart in mm, 100 to 20 000.
+    #[arg(long, value_name = "MM", allow_negative_numbers = true, value_parser = number)]
     pub(crate) bars_mm: Option<f64>,
-    /// Full face width of the leads in mm; by default 6.
-    #[arg(long, value_name = "MM")]
+    /// Diameter of the saddle bars in mm, 3 to 50; by default 9.525, 3/8 inch.
+    #[arg(long, value_name = "MM", requires = "bars_mm", allow_negative_numbers = true, value_parser = number)]
+    pub(crate) bar_diameter_mm: Option<f64>,
+    /// Full face width of the leads in mm, 2 to 50; by default 6.
+    #[arg(long, value_name = "MM", allow_negative_numbers = true, value_parser = number)]
     pub(crate) lead_mm: Option<f64>,
-    /// Full face width of the lead round the window in mm; by default 12.
-    #[arg(long, value_name = "MM")]
+    /// Full face width of the lead round the window in mm, 2 to 50; by default 12.
+    #[arg(long, value_name = "MM", allow_negative_numbers = true, value_parser = number)]
     pub(crate) border_lead_mm: Option<f64>,
 }
 
@@ -338,18 +348,18 @@ pub(crate) struct SceneAround {
     /// The scene file to write; an existing file is replaced.
     #[arg(long, value_name = "FILE")]
     pub(crate) out: PathBuf,
-    /// The scene's name; by default that of the drawing's file.
+    /// The scene's name, at most 200 characters; by default that of the drawing's file, or “New window”.
     #[arg(long, value_name = "TEXT")]
     pub(crate) name: Option<String>,
     /// Local time of the first light, such as 2026-11-25T15:00; by default noon at an equinox.
     #[arg(long, value_name = "TIME")]
     pub(crate) at: Option<String>,
-    /// Compass bearing that the outside of the window faces, in degrees clockwise from true north or as a point of the
-    /// compass, such as NW; by default south.
+    /// Compass bearing that the outside of the window faces, in degrees clockwise from true north, -720 to 720, or as a
+    /// point of the compass, such as NW; by default south.
     #[arg(long, value_name = "BEARING", value_parser = bearing, allow_negative_numbers = true)]
     pub(crate) facing: Option<f64>,
-    /// Height of the sill above the floor in metres; by default 0.9.
-    #[arg(long, value_name = "M")]
+    /// Height of the sill above the floor in metres, from 0; with the window at most 99.5. By default 0.9.
+    #[arg(long, value_name = "M", allow_negative_numbers = true, value_parser = number)]
     pub(crate) sill_m: Option<f64>,
     #[command(flatten)]
     pub(crate) site: DrawingSite,
@@ -358,14 +368,14 @@ pub(crate) struct SceneAround {
 /// Where the building stands.
 #[derive(Args, Debug)]
 pub(crate) struct DrawingSite {
-    /// Degrees north of the equator, south negative; by default a place in the middle of Europe.
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, requires_all = ["longitude", "time_zone"])]
+    /// Degrees north of the equator, -90 to 90, south negative; by default a place in the middle of Europe.
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, value_parser = number, requires_all = ["longitude", "time_zone"])]
     pub(crate) latitude: Option<f64>,
-    /// Degrees east of Greenwich, west negative.
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, requires_all = ["latitude", "time_zone"])]
+    /// Degrees east of Greenwich, -180 to 180, west negative.
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, value_parser = number, requires_all = ["latitude", "time_zone"])]
     pub(crate) longitude: Option<f64>,
-    /// Height above the sea in metres; by default 0.
-    #[arg(long, value_name = "M", allow_negative_numbers = true, requires = "latitude")]
+    /// Height above the sea in metres, -500 to 9000; by default 0.
+    #[arg(long, value_name = "M", allow_negative_numbers = true, value_parser = number, requires = "latitude")]
     pub(crate) elevation: Option<f64>,
     /// IANA time zone, such as Europe/London.
     #[arg(long, value_name = "ZONE", requires_all = ["latitude", "longitude"])]
@@ -383,10 +393,10 @@ pub(crate) struct Picture {
     #[arg(long, value_name = "TIME")]
     pub(crate) at: Option<String>,
     /// Width in pixels; by default 1200, if no height is given.
-    #[arg(long, value_name = "PIXELS", value_parser = clap::value_parser!(u32).range(1..=16384))]
+    #[arg(long, value_name = "PIXELS", value_parser = clap::value_parser!(u32).range(1..=16384), allow_negative_numbers = true)]
     pub(crate) width: Option<u32>,
     /// Height in pixels; by default it follows from the width.
-    #[arg(long, value_name = "PIXELS", value_parser = clap::value_parser!(u32).range(1..=16384))]
+    #[arg(long, value_name = "PIXELS", value_parser = clap::value_parser!(u32).range(1..=16384), allow_negative_numbers = true)]
     pub(crate) height: Option<u32>,
     /// What the picture is for.
     #[arg(long, value_enum, default_value_t = Mode::Appearance)]

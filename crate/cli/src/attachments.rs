@@ -190,7 +190,7 @@ fn named(file: &SceneFile, asked: &str) -> Result<ContentHash, CliError> {
 fn save(file: &SceneFile, path: &Path) -> Result<(), CliError> {
     let bytes = archive::write(file).map_err(|faults| refused(path, faults))?;
     archive::read(&bytes).map_err(|faults| refused(path, faults))?;
-    write_whole(path, &bytes).map_err(|error| CliError::Unwritable { path: path.to_owned(), error })?;
+    write_whole(path, &bytes)?;
     let form = if archive::is_zip(&bytes) { "a ZIP" } else { "JSON" };
     let count = file.scene.attachments.len();
     output::print(&format!(

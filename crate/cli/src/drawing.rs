@@ -1,18 +1,12 @@
 //! `clerestory drawing`: windows from the files of drawing programs, or from measurements.
 
-use std::path::Path;
-
-use daylight::CivilTime;
 use drawing_io::{DrawingReport, Import, ImportOptions, import};
 use openings::{Drawn, PIECE_LIMIT};
-use panel::{Drawing, Panel};
-use scene::{NewScene, Site, USUAL_TIME, new_scene, resolve};
 
-use crate::arguments::{self, DrawingCommand, DrawingFile, SceneAround};
+use crate::arguments::{self, DrawingCommand, DrawingFile};
 use crate::fault::CliError;
 use crate::table::{Align, Table};
-use crate::whole_file::write_whole;
-use crate::{open, opening, output, window_lines};
+use crate::{open, opening, output, scene_around, window_lines};
 
 /// Reads a drawing, and tells what was found or makes a scene of it.
 ///
@@ -55,7 +49,7 @@ fn read(asked: &DrawingFile) -> Result<Import, CliError> {
         roles: asked.layer.iter().cloned().collect(),
         seen_from_outside: asked.seen_from_outside,
         lead_face_mm: asked.lead_mm,
-        border_face_mm: asked.border_mm,
+        border_face_mm: asked.border_lead_mm,
         join_mm: asked.join_mm.unwrap_or(usual.join_mm),
         ..usual
     };
@@ -63,57 +57,30 @@ fn read(asked: &DrawingFile) -> Result<Import, CliError> {
 }
 
 fn make_scene(asked: &arguments::DrawingImport) -> Result<(), CliError> {
+    let path = &asked.file.file;
+    if window_lines::is_scene(path)? {
+        let why = "this is a scene file, not a drawing: open it with `report`, or look at its lines with `drawing check`";
+        return Err(CliError::Drawing { path: path.clone(), why: why.to_owned() });
+    }
     let import = read(&asked.file)?;
-    let stem = asked.file.file.file_stem().map(|stem| stem.to_string_lossy().into_owned());
-    let name = stem.unwrap_or_else(|| "New window".to_owned());
-    let note = light(&import.drawing, &import.panel, &asked.scene, &name)?;
+    let stem = path.file_stem().map(|stem| stem.to_string_lossy().into_owned());
+    let name = stem.unwrap_or_else(|| opening::USUAL_NAME.to_owned());
+    let note = scene_around::write(&import.drawing, &import.panel, &asked.scene, &name, Some(path))?;
     let report = DrawingReport::of(&import);
     output::print(&format!("{}\n{note}", in_words(&report)))
 }
 
 fn draw(asked: &arguments::DrawingNew) -> Result<(), CliError> {
     let measurements = opening::measurements(&asked.opening)?;
-    let wrong = |why: String| CliError::Opening { why };
     let Drawn { drawing, panel, .. } =
-        measurements.drawn(PIECE_LIMIT).map_err(|faults| wrong(faults.to_string()))?;
-    let note = light(&drawing, &panel, &asked.scene, "New window")?;
+        measurements.drawn(PIECE_LIMIT).map_err(|faults| opening::refused(&faults, &asked.opening))?;
+    let note = scene_around::write(&drawing, &panel, &asked.scene, opening::USUAL_NAME, None)?;
     output::print(&format!(
         "{:.1} by {:.1} mm, {}\n\n{note}",
         panel.width_mm,
         panel.height_mm,
         output::counted(panel.pieces.len(), "piece")
     ))
-}
-
-/// Writes a scene with this window; what to tell about it.
-fn light(
-    drawing: &Drawing,
-    panel: &Panel,
-    asked: &SceneAround,
-    usual_name: &str,
-) -> Result<String, CliError> {
-    let arguments::DrawingSite { latitude, longitude, elevation, time_zone } = &asked.site;
-    let site =
-        latitude.zip(*longitude).zip(time_zone.clone()).map(|((latitude_deg, longitude_deg), time_zone)| {
-            Site { latitude_deg, longitude_deg, elevation_m: elevation.unwrap_or(0.0), time_zone }
-        });
-    let scene = new_scene(&NewScene {
-        name: asked.name.as_deref().unwrap_or(usual_name),
-        drawing,
-        panel,
-        at: CivilTime::parse(asked.at.as_deref().unwrap_or(USUAL_TIME))?,
-        site,
-        facing_deg: asked.facing,
-        working_plane: None,
-        sill_height_m: asked.sill_m,
-    });
-    resolve(&scene, None).map_err(|faults| CliError::Faults { path: asked.out.clone(), faults })?;
-    write(&asked.out, scene::write(&scene).as_bytes())?;
-    Ok(format!("{}\n{}: written\n", scene.note, asked.out.display()))
-}
-
-fn write(path: &Path, bytes: &[u8]) -> Result<(), CliError> {
-    write_whole(path, bytes).map_err(|error| CliError::Unwritable { path: path.to_owned(), error })
 }
 
 fn in_words(report: &DrawingReport) -> String {

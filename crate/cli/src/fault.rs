@@ -15,7 +15,7 @@ pub(crate) enum CliError {
         error: io::Error,
     },
     /// The scene file or its variant has faults.
-    #[error("{}: {}\n{}", .path.display(), count(.faults), indented(.faults))]
+    #[error("{}: {}\n{}", .path.display(), count(.faults.0.len()), indented(.faults))]
     Faults {
         /// The file.
         path: PathBuf,
@@ -30,11 +30,11 @@ pub(crate) enum CliError {
         /// Why not, and what to do.
         why: String,
     },
-    /// Measurements of which no window can be made.
-    #[error("{why}")]
-    Opening {
-        /// Every fault in them.
-        why: String,
+    /// Values of options of which no window or scene can be made.
+    #[error("{}", lines(.faults))]
+    Options {
+        /// Each with its option, what was expected and what was found.
+        faults: Vec<String>,
     },
     /// A place, a time or a sky that cannot be.
     #[error(transparent)]
@@ -89,10 +89,15 @@ impl From<daylight::DaylightError> for CliError {
     }
 }
 
-fn count(faults: &scene::Faults) -> String {
-    match faults.0.len() {
-        1 => "1 fault".to_owned(),
-        n => format!("{n} faults"),
+fn count(number: usize) -> String {
+    if number == 1 { "1 fault".to_owned() } else { format!("{number} faults") }
+}
+
+/// One fault alone, or several, one a line.
+fn lines(faults: &[String]) -> String {
+    match faults {
+        [one] => one.clone(),
+        _ => format!("{}\n  {}", count(faults.len()), faults.join("\n  ")),
     }
 }
 

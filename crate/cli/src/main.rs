@@ -12,6 +12,7 @@ mod opening;
 mod output;
 mod picture;
 mod report;
+mod scene_around;
 mod table;
 mod values;
 mod variants;

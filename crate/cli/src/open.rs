@@ -6,7 +6,7 @@ use std::io::{self, Read};
 use std::path::Path;
 
 use archive::SceneFile;
-use scene::{Resolved, Scene};
+use scene::{Resolved, Scene, Window};
 
 use crate::arguments::Subject;
 use crate::fault::CliError;
@@ -83,6 +83,18 @@ pub(crate) fn file(path: &Path) -> Result<SceneFile, CliError> {
     let most = format!("a scene file has at most {}", scene::size_limit(archive::MOST_FILE_BYTES));
     let bytes = bytes(path, archive::MOST_FILE_BYTES, &most)?;
     archive::read(&bytes).map_err(|faults| CliError::Faults { path: path.to_owned(), faults })
+}
+
+/// The window of that id, with its index; the first without one.
+///
+/// # Errors
+/// There is none of that id.
+pub(crate) fn window<'a>(scene: &'a Scene, id: Option<&str>) -> Result<(usize, &'a Window), CliError> {
+    let found = scene.windows.iter().enumerate().find(|(_, window)| id.is_none_or(|id| window.id == id));
+    found.ok_or_else(|| CliError::UnknownWindow {
+        found: id.unwrap_or_default().to_owned(),
+        known: scene.windows.iter().map(|window| window.id.clone()).collect(),
+    })
 }
 
 /// The first bytes of a file, at most so many; none of what can be read only once.

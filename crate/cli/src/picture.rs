@@ -28,15 +28,7 @@ pub(crate) fn run(asked: &arguments::Picture) -> Result<(), CliError> {
     let place = asked.subject.place.as_deref();
     let instant = resolved.instant(asked.at.as_deref().unwrap_or(&resolved.scene.at))?.utc;
     let outside = resolved.outside(instant)?;
-    let index = match &asked.window {
-        None => 0,
-        Some(id) => {
-            resolved.windows.iter().position(|w| w.id == *id).ok_or_else(|| CliError::UnknownWindow {
-                found: id.clone(),
-                known: resolved.windows.iter().map(|w| w.id.clone()).collect(),
-            })?
-        }
-    };
+    let (index, _) = open::window(&resolved.scene, asked.window.as_deref())?;
     let eye_m = resolved.eye_m(place).ok_or_else(|| viewing::ViewingError::UnknownPlace {
         found: place.unwrap_or_default().to_owned(),
         known: resolved.scene.places.iter().map(|p| p.name.clone()).collect(),
@@ -57,8 +49,7 @@ pub(crate) fn run(asked: &arguments::Picture) -> Result<(), CliError> {
     let look = Look { gamut, show_clipped: asked.marks, ..look };
     let (file, device) = draw(&window, &tables, view, look, asked.software)
         .map_err(|error| CliError::Picture(error.to_string()))?;
-    write_whole(&asked.out, &file)
-        .map_err(|error| CliError::Unwritable { path: asked.out.clone(), error })?;
+    write_whole(&asked.out, &file)?;
     let [width, height] = size_px;
     if !asked.out.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("png")) {
         output::say(&format!("{} is a PNG file, whatever its name says", asked.out.display()));

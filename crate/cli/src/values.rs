@@ -4,6 +4,12 @@
 const POINTS: [&str; 16] =
     ["N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"];
 
+/// A number; neither infinite nor NaN.
+pub(crate) fn number(text: &str) -> Result<f64, String> {
+    let found = text.trim().parse().ok().filter(|number: &f64| number.is_finite());
+    found.ok_or_else(|| "expected a number".to_owned())
+}
+
 /// Degrees clockwise from true north, 0 ≤ bearing < 360, of degrees or a point of the compass.
 pub(crate) fn bearing(text: &str) -> Result<f64, String> {
     let letters = letters(text);
@@ -41,7 +47,15 @@ pub(crate) fn layer_role(text: &str) -> Result<(String, drawing_io::Role), Strin
 
 #[cfg(test)]
 mod tests {
-    use super::bearing;
+    use super::{bearing, number};
+
+    #[test]
+    fn a_number_is_finite() {
+        assert_eq!((number("-3.5"), number("1e3")), (Ok(-3.5), Ok(1e3)));
+        for text in ["nan", "inf", "-inf", "1e999", "3 mm", ""] {
+            assert!(number(text).is_err(), "{text}");
+        }
+    }
 
     #[test]
     fn a_bearing_is_degrees_or_a_point_of_the_compass() {

@@ -4,11 +4,17 @@ use std::fs;
 use std::io::{self, Write};
 use std::path::Path;
 
+use crate::fault::CliError;
+
 /// Writes beside the place first, then moves: whoever reads the file sees the old one or the new one.
 ///
 /// # Errors
-/// What the system says; then nothing of it is left behind.
-pub(crate) fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
+/// The file cannot be written; then nothing of it is left behind.
+pub(crate) fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), CliError> {
+    written(path, bytes).map_err(|error| CliError::Unwritable { path: path.to_owned(), error })
+}
+
+fn written(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let name = path.file_name().ok_or_else(|| io::Error::other("expected the name of a file"))?;
     let mut beside = std::ffi::OsString::from(".");
     beside.push(name);
@@ -36,7 +42,7 @@ mod tests {
         let path = folder.join("rose.zip");
         let beside = folder.join(format!(".rose.zip.{}.part", std::process::id()));
         fs::write(&beside, "mine").unwrap();
-        assert_eq!(write_whole(&path, b"new").unwrap_err().kind(), io::ErrorKind::AlreadyExists);
+        assert_eq!(written(&path, b"new").unwrap_err().kind(), io::ErrorKind::AlreadyExists);
         assert_eq!((fs::read(&beside).unwrap(), path.exists()), (b"mine".to_vec(), false));
         fs::remove_file(&beside).unwrap();
         write_whole(&path, b"new").unwrap();

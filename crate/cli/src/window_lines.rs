@@ -4,7 +4,7 @@ use std::path::Path;
 
 use drawing_io::{DrawingFault, LEAST_MEND_MM, LinesReport, line_faults, mend_all};
 use panel::{PanelError, PanelOptions, panel_from_drawing};
-use scene::{Edit, Fault, Faults, OpenScene, Scene, Window, panel_drawing};
+use scene::{Edit, Fault, Faults, OpenScene, panel_drawing};
 
 use crate::arguments::{self, DrawingFile};
 use crate::fault::CliError;
@@ -33,13 +33,13 @@ pub(crate) fn is_scene(path: &Path) -> Result<bool, CliError> {
 /// # Errors
 /// The scene cannot be read, or has no such window; an option that only counts for drawings.
 pub(crate) fn check(asked: &DrawingFile, window: Option<&str>, json: bool) -> Result<(), CliError> {
-    let DrawingFile { file, width_mm, layer, seen_from_outside, lead_mm, border_mm, join_mm } = asked;
+    let DrawingFile { file, width_mm, layer, seen_from_outside, lead_mm, border_lead_mm, join_mm } = asked;
     let given = [
         ("--width-mm", width_mm.is_some()),
         ("--layer", !layer.is_empty()),
         ("--seen-from-outside", *seen_from_outside),
         ("--lead-mm", lead_mm.is_some()),
-        ("--border-mm", border_mm.is_some()),
+        ("--border-lead-mm", border_lead_mm.is_some()),
         ("--join-mm", join_mm.is_some()),
     ];
     if let Some((option, _)) = given.into_iter().find(|(_, given)| *given) {
@@ -47,7 +47,7 @@ pub(crate) fn check(asked: &DrawingFile, window: Option<&str>, json: bool) -> Re
         return Err(CliError::Drawing { path: file.clone(), why });
     }
     let scene = open::read(file)?;
-    let (index, window) = named(&scene, window)?;
+    let (index, window) = open::window(&scene, window)?;
     let drawing = panel_drawing(&window.drawing);
     let panel = panel_from_drawing(&drawing, &PanelOptions::default())
         .map_err(|error| no_panel(file, index, &error))?;
@@ -63,7 +63,7 @@ pub(crate) fn check(asked: &DrawingFile, window: Option<&str>, json: bool) -> Re
     ))
 }
 
-/// Joins the open ends of a window's lines, and writes the scene.
+/// Joins or trims the open ends of a window's lines, and writes the scene.
 ///
 /// # Errors
 /// As [`check`]; the scene cannot be written.
@@ -71,7 +71,7 @@ pub(crate) fn join(asked: &arguments::DrawingJoin) -> Result<(), CliError> {
     let path = &asked.scene;
     let refused = |faults| CliError::Faults { path: path.clone(), faults };
     let mut file = open::file(path)?;
-    let (index, window) = named(&file.scene, asked.window.as_deref())?;
+    let (index, window) = open::window(&file.scene, asked.window.as_deref())?;
     let mended = mend_all(&panel_drawing(&window.drawing), asked.within_mm)
         .map_err(|error| no_panel(path, index, &error))?;
     let edit = Edit::set_paths(
@@ -80,21 +80,20 @@ pub(crate) fn join(asked: &arguments::DrawingJoin) -> Result<(), CliError> {
         mended.lines.into_iter().map(|line| (line.index, line.path)),
     );
     let mut words = format!(
-        "{} joined, {} left\n",
+        "{} joined or trimmed, {} left\n",
         output::counted(mended.open_ends_before.saturating_sub(mended.open_ends), "open end"),
         mended.open_ends
     );
     if let Some(edit) = edit {
-        let mut open = OpenScene::new(file.scene).map_err(refused)?;
-        open.make(edit).map_err(refused)?;
-        for notice in open.notices() {
+        let mut scene = OpenScene::new(file.scene).map_err(refused)?;
+        scene.make(edit).map_err(refused)?;
+        for notice in scene.notices() {
             words += &format!("{notice}\n");
         }
-        file.scene = open.file().clone();
+        file.scene = scene.file().clone();
     }
     let bytes = archive::write(&file).map_err(refused)?;
-    write_whole(&asked.out, &bytes)
-        .map_err(|error| CliError::Unwritable { path: asked.out.clone(), error })?;
+    write_whole(&asked.out, &bytes)?;
     output::print(&format!("{words}{}: written\n", asked.out.display()))
 }
 
@@ -122,15 +121,6 @@ pub(crate) fn places_in_words(faults: &[DrawingFault]) -> String {
         text += &format!("… and {} more (--json lists all)\n", faults.len() - MOST_LISTED);
     }
     text
-}
-
-/// The window of that id, with its number; the first without one.
-fn named<'a>(scene: &'a Scene, id: Option<&str>) -> Result<(usize, &'a Window), CliError> {
-    let found = scene.windows.iter().enumerate().find(|(_, window)| id.is_none_or(|id| window.id == id));
-    found.ok_or_else(|| CliError::UnknownWindow {
-        found: id.unwrap_or_default().to_owned(),
-        known: scene.windows.iter().map(|window| window.id.clone()).collect(),
-    })
 }
 
 fn no_panel(path: &Path, window: usize, error: &PanelError) -> CliError {

@@ -4,8 +4,6 @@ use drawing_io::ImportError;
 use openings::{OpeningFault, OpeningFaults};
 use scene::{Fault, Faults};
 
-use crate::shown::thousandths;
-
 /// Path of the faults that another width would remove, or any width where the file gives none.
 pub const WIDTH: &str = "width_mm";
 
@@ -57,40 +55,8 @@ pub(crate) fn refused(error: &ImportError) -> Faults {
 
 /// Why there is no window of these measurements, each fault at the path of its measurement.
 pub(crate) fn impossible(faults: &OpeningFaults) -> Faults {
-    Faults(faults.faults.iter().map(impossible_by).collect())
-}
-
-fn impossible_by(fault: &OpeningFault) -> Fault {
-    let mm = thousandths;
-    match fault {
-        OpeningFault::Length { field, least_mm, most_mm, why, found_mm } => Fault::new(
-            *field,
-            format!("{} to {} mm{why}", mm(*least_mm), mm(*most_mm)),
-            format!("{} mm", mm(*found_mm)),
-        ),
-        OpeningFault::Count { field, least, most, why, found } => {
-            Fault::new(*field, format!("{least} to {most}{why}"), found.to_string())
-        }
-        OpeningFault::LittleGlass { what, least_mm, found_mm } => Fault::new(
-            "leads",
-            format!(
-                "at least {} mm across the {what}, between the leads' centre lines: use narrower leads or larger \
-                 measurements",
-                mm(*least_mm)
-            ),
-            format!("{} mm", mm(*found_mm)),
-        ),
-        OpeningFault::TooManyPieces { field, limit, found } => Fault::new(
-            *field,
-            format!("at most {limit} pieces: use larger ones"),
-            format!("about {found:.0}"),
-        ),
-        OpeningFault::NotSound { reason } => Fault::new(
-            "filling",
-            "panes that leads can hold: change their size or number a little, or use narrower leads",
-            reason.as_str(),
-        ),
-    }
+    let at = |fault: &OpeningFault| Fault::new(fault.field(), fault.expected(), fault.found());
+    Faults(faults.faults.iter().map(at).collect())
 }
 
 /// What the page sent is not what it should be.

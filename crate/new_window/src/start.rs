@@ -14,7 +14,7 @@ use crate::fault::{fault, unreadable};
 /// Numbers out of range are faults of the scene as in any file; whoever opens the text finds them.
 ///
 /// # Errors
-/// As [`crate::check`]; a time that is none.
+/// As [`crate::check`]; a date or time that does not exist; a sill too high for the window.
 pub fn scene(svg: &str, options: &str, start: &str) -> Result<String, Faults> {
     let import = read(svg, options)?;
     scene_around(&import.drawing, &import.panel, start)
@@ -23,9 +23,11 @@ pub fn scene(svg: &str, options: &str, start: &str) -> Result<String, Faults> {
 /// The same around a drawing whose panel has been made.
 pub(crate) fn scene_around(drawing: &Drawing, panel: &Panel, start: &str) -> Result<String, Faults> {
     let start: WindowStart = serde_json::from_str(start).map_err(|error| unreadable("start", &error))?;
-    let at = start.at.as_deref().unwrap_or(USUAL_TIME);
-    let at = CivilTime::parse(at)
-        .map_err(|_| fault("at", "a date and a time such as 2026-09-22T12:00", format!("“{at}”")))?;
+    let time = |text: &str| {
+        let expected = format!("a date and a time such as {USUAL_TIME}");
+        CivilTime::parse(text).map_err(|_| fault("at", expected, format!("“{text}”")))
+    };
+    let at = start.at.as_deref().map(time).transpose()?;
     let scene = new_scene(&NewScene {
         name: &start.name,
         drawing,
@@ -35,6 +37,6 @@ pub(crate) fn scene_around(drawing: &Drawing, panel: &Panel, start: &str) -> Res
         facing_deg: start.facing_deg,
         sill_height_m: start.sill_height_m,
         working_plane: start.working_plane,
-    });
+    })?;
     Ok(scene::write(&scene))
 }

@@ -5,19 +5,39 @@ use daylight::CivilTime;
 use panel::Panel;
 
 use crate::document::{
-    Air, Bar, Cutline, Drawing, FIRST_VERSION_WRITTEN, Face, Horizon, Line, Piece, Reflectance, Room, Scene,
-    Site, Sky, Surfaces, ViewingPlace, Window, WorkingPlane,
+    Air, Bar, Cutline, Drawing, FIRST_VERSION_WRITTEN, Face, Horizon, Line, MOST_ROOM_HEIGHT_M, Piece,
+    Reflectance, Room, Scene, Site, Sky, Surfaces, ViewingPlace, Window, WorkingPlane,
 };
+use crate::fault::{Fault, Faults};
 use crate::pieces::{plain, point_in};
 
 /// Height of the sill above the floor, m, where none is given: a window that one looks out of. Common practice, no source.
 pub const USUAL_SILL_M: f64 = 0.9;
 
-/// The civil time of the first light where none is given: noon at an equinox, by the site's clocks.
+/// The civil time of the first light where none is given: noon at an equinox, by the site's clocks. Our assumption.
 pub const USUAL_TIME: &str = "2026-09-22T12:00";
 
-/// The bearing that a window faces where none is given: south.
+/// The bearing that a window faces where none is given: south. Our assumption.
 pub const USUAL_FACING_DEG: f64 = 180.0;
+
+/// Height of a standing person's eye above the floor, m. Common practice, no source.
+const EYE_HEIGHT_M: f64 = 1.6;
+
+/// Least width, depth and height of the room, m: those of a living room. Common practice, no source.
+const LEAST_ROOM_M: [f64; 3] = [4.0, 5.0, 2.7];
+
+/// Wall left on either side of a window, m. Our assumption.
+const WALL_BESIDE_M: f64 = 1.0;
+
+/// Wall left above a window, m. Our assumption.
+const WALL_ABOVE_M: f64 = 0.5;
+
+/// The room is at least this many times as deep as the window is high: from its middle, where one views it, a window is
+/// seen whole. Our assumption.
+const DEPTH_OF_HEIGHT: f64 = 2.0;
+
+/// Path of the sill's height in a new scene.
+const SILL_PATH: &str = "windows[0].sill_height_m";
 
 /// What a new scene is made of. What is `None` is assumed, and the scene's note says so.
 #[derive(Clone, Debug)]
@@ -28,8 +48,8 @@ pub struct NewScene<'a> {
     pub drawing: &'a panel::Drawing,
     /// The panel made from it.
     pub panel: &'a Panel,
-    /// Civil time of the first light.
-    pub at: CivilTime,
+    /// Civil time of the first light; `None` for [`USUAL_TIME`].
+    pub at: Option<CivilTime>,
     /// Where the building stands.
     pub site: Option<Site>,
     /// Compass bearing that the outside of the window faces, degrees.
@@ -42,13 +62,26 @@ pub struct NewScene<'a> {
 
 /// A scene with one window of plain glass.
 ///
-/// The room is a box around the window that leaves a wall of a metre on either side. Check the result with
-/// [`crate::resolve`]: numbers out of range are faults as in any scene.
-pub fn new_scene(new: &NewScene<'_>) -> Scene {
+/// The room is a box around the window that leaves a wall of a metre on either side and of half a metre above. Check the
+/// result with [`crate::resolve`]: other numbers out of range are faults as in any scene.
+///
+/// # Errors
+/// A sill so high that the window does not fit in a room below it.
+pub fn new_scene(new: &NewScene<'_>) -> Result<Scene, Faults> {
     let [width_m, height_m] = [new.panel.width_mm, new.panel.height_mm].map(|mm| mm / 1000.0);
     let sill_height_m = new.sill_height_m.unwrap_or(USUAL_SILL_M);
-    let room_width_m = tenths_up((width_m + 2.0).max(4.0));
-    let depth_m = tenths_up((2.0 * height_m).max(5.0));
+    let [least_width_m, least_depth_m, least_height_m] = LEAST_ROOM_M;
+    let room_width_m = tenths_up((width_m + 2.0 * WALL_BESIDE_M).max(least_width_m));
+    let depth_m = tenths_up((DEPTH_OF_HEIGHT * height_m).max(least_depth_m));
+    let room_height_m = tenths_up((sill_height_m + height_m + WALL_ABOVE_M).max(least_height_m));
+    if room_height_m > MOST_ROOM_HEIGHT_M {
+        let most_m = ((MOST_ROOM_HEIGHT_M - height_m - WALL_ABOVE_M) * 10.0 + 1e-9).floor() / 10.0;
+        let expected = format!(
+            "0 to {most_m} m: the window and {WALL_ABOVE_M} m of wall above it must fit in a room at most \
+             {MOST_ROOM_HEIGHT_M} m high"
+        );
+        return Err(Faults(vec![Fault::new(SILL_PATH, expected, format!("{sill_height_m} m"))]));
+    }
     let mut assumed = Vec::new();
     let site = new.site.clone().unwrap_or_else(|| {
         assumed.push("the place on Earth");
@@ -61,6 +94,13 @@ pub fn new_scene(new: &NewScene<'_>) -> Scene {
     if new.sill_height_m.is_none() {
         assumed.push("the height of the sill");
     }
+    let at = new.at.as_ref().map_or_else(
+        || {
+            assumed.push("the hour of the first light (noon at an equinox)");
+            USUAL_TIME.to_owned()
+        },
+        ToString::to_string,
+    );
     assumed.extend(["the room", "the viewing position", "the sky", "the ground (stone paving)"]);
     let last = assumed.pop().unwrap_or_default();
     let note = format!("Assumed when this window was begun: {} and {last}.", assumed.join(", "));
@@ -70,14 +110,14 @@ pub fn new_scene(new: &NewScene<'_>) -> Scene {
         name: new.name.to_owned(),
         note,
         site,
-        at: new.at.to_string(),
+        at,
         sky: Sky::Clear { air: Air::default() },
         // Neutral, so that clear glass is not green from the first.
         ground: material("stone paving"),
         horizon: Horizon::default(),
         room: Room {
             width_m: room_width_m,
-            height_m: tenths_up((sill_height_m + height_m + 0.5).max(2.7)),
+            height_m: room_height_m,
             depth_m,
             facing_deg,
             surfaces: Surfaces {
@@ -100,9 +140,10 @@ pub fn new_scene(new: &NewScene<'_>) -> Scene {
         glasses: std::collections::BTreeMap::new(),
         places: vec![ViewingPlace {
             name: "middle of the room".to_owned(),
+            // Half way to the back wall. Our assumption.
             distance_m: depth_m / 2.0,
             right_m: 0.0,
-            eye_height_m: 1.6,
+            eye_height_m: EYE_HEIGHT_M,
             working_plane: new.working_plane,
         }],
         viewer: crate::document::Viewer::default(),
@@ -110,10 +151,10 @@ pub fn new_scene(new: &NewScene<'_>) -> Scene {
         variants: Vec::new(),
     };
     scene.settle_version();
-    scene
+    Ok(scene)
 }
 
-/// A site that stands in until one is given: the middle of Europe, on the zone's own meridian.
+/// A site that stands in until one is given: the middle of Europe, on the zone's own meridian. Our assumption.
 pub fn usual_site() -> Site {
     Site {
         latitude_deg: 50.0,

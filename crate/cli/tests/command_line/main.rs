@@ -6,6 +6,7 @@ mod drawing;
 mod glasses;
 mod golden_figures;
 mod lines;
+mod new_windows;
 mod pictures;
 mod refusals;
 mod reports;

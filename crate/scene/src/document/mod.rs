@@ -22,6 +22,7 @@ pub use attachment::{
 pub use glass::{Family, GlassColour, InternalTransmittance, OwnGlass, Provenance};
 pub use makeup::{EnamelColour, Face, Gap, Makeup, Paint, PaintKind, Pigment, Plate, StainTone, Stroke};
 pub(crate) use makeup::{USUAL_STIPPLE, is_usual_stipple};
+pub(crate) use room::MOST_ROOM_HEIGHT_M;
 pub use room::{Room, Surfaces, Viewer, ViewingPlace};
 pub use surroundings::{Air, Horizon, Reflectance, Site, Sky, SkySpectrum, SkylinePoint, Trees};
 pub use window::{Bar, Cutline, Drawing, Line, Piece, ProtectiveGlazing, Window};

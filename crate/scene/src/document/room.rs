@@ -6,6 +6,9 @@ use serde::{Deserialize, Serialize};
 use super::surroundings::Reflectance;
 use super::working_plane::WorkingPlane;
 
+/// Highest room, m.
+pub(crate) const MOST_ROOM_HEIGHT_M: f64 = 100.0;
+
 /// The room: a box. Seen from inside, facing the window wall: width to the right, height up, depth away from the
 /// window.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -15,7 +18,7 @@ pub struct Room {
     #[schemars(range(min = 0.5, max = 200.0))]
     pub width_m: f64,
     /// Floor to ceiling.
-    #[schemars(range(min = 0.5, max = 100.0))]
+    #[schemars(range(min = 0.5, max = MOST_ROOM_HEIGHT_M))]
     pub height_m: f64,
     /// From the window wall to the back wall.
     #[schemars(range(min = 0.5, max = 300.0))]
