@@ -64,6 +64,6 @@ pub use line_faults::{LEAST_MEND_MM, LineFault, MOST_MEND_MM, Mended, line_fault
 pub use mend::MendedLine;
 pub use named::TakenLayer;
 pub use picture::{PICTURE_ADVICE, picture_format};
-pub use report::{DrawingReport, LinesReport};
+pub use report::{DrawingReport, LinesReport, thousandths};
 pub use role::Role;
 pub use svg::Unit;

@@ -48,6 +48,11 @@ impl DrawingReport {
     }
 }
 
+/// A length or an area as it is answered, to a thousandth: finer is only the rounding of the arithmetic.
+pub fn thousandths(value: f64) -> f64 {
+    (value * 1e3).round() / 1e3
+}
+
 /// What was found in the lines of a drawing that is no file any more.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LinesReport {
@@ -66,8 +71,6 @@ pub struct LinesReport {
 impl LinesReport {
     /// The report of a panel, with the faults of its lines.
     pub fn of(panel: &Panel, faults: Vec<DrawingFault>) -> Self {
-        // Finer than a hair, coarser than the arithmetic.
-        let thousandths = |value: f64| (value * 1e3).round() / 1e3;
         Self {
             width_mm: thousandths(panel.width_mm),
             height_mm: thousandths(panel.height_mm),

@@ -1,11 +1,11 @@
 //! What was read from a drawing, for a page that shows it.
 
-use drawing_io::{Import, PICTURE_ADVICE, import, picture_format};
+use drawing_io::{Import, PICTURE_ADVICE, import, picture_format, thousandths};
 use scene::Faults;
 
 use crate::contract::{CheckedDrawing, DrawingLayer, DrawingOptions, DrawingPlace};
 use crate::fault::{fault, refused, unreadable};
-use crate::shown::{mapped, page_of, thousandths, usual};
+use crate::shown::{mapped, usual};
 use crate::width::{in_range, range_of, widths};
 
 /// Reads a drawing: a [`CheckedDrawing`] as JSON. `options` are [`DrawingOptions`] as JSON.
@@ -50,7 +50,6 @@ pub(crate) fn read(svg: &str, options: &str) -> Result<Import, Faults> {
 
 fn checked(import: &Import) -> CheckedDrawing {
     let panel = &import.panel;
-    let down = page_of(panel);
     let drawing = &import.drawing;
     CheckedDrawing {
         width_mm: thousandths(panel.width_mm),
@@ -68,9 +67,9 @@ fn checked(import: &Import) -> CheckedDrawing {
             .collect(),
         places: places(import),
         assumed: import.assumed.clone(),
-        outline: mapped(down, [drawing.outline.path.as_str()]),
-        cutlines: mapped(down, drawing.cutlines.iter().map(|line| line.path.as_str())),
-        bars: mapped(down, drawing.bars.iter().map(|bar| bar.path.as_str())),
+        outline: mapped(panel, [drawing.outline.path.as_str()]),
+        cutlines: mapped(panel, drawing.cutlines.iter().map(|line| line.path.as_str())),
+        bars: mapped(panel, drawing.bars.iter().map(|bar| bar.path.as_str())),
         usual: usual(),
     }
 }

@@ -2,7 +2,8 @@
 
 use std::sync::OnceLock;
 
-use kurbo::BezPath;
+use drawing_io::thousandths;
+use kurbo::{BezPath, Point};
 use openings::{Drawn, Measurements, OpeningFaults};
 use panel::{Panel, Piece, write_path};
 use scene::{Faults, faults_of};
@@ -11,7 +12,7 @@ use serde_json::Value;
 
 use crate::contract::{CheckedOpening, DrawnOpening};
 use crate::fault::{impossible, unreadable};
-use crate::shown::{mapped, page_of, thousandths, usual};
+use crate::shown::{mapped, on_page, usual};
 use crate::start::scene_around;
 
 /// About the most pieces of a window by its measurements on the page. Ours: more no longer follow the hand.
@@ -43,7 +44,8 @@ pub fn check_opening(measurements: &str) -> Result<String, Faults> {
 /// The text of a scene file around a window by its measurements. `start` is a [`crate::WindowStart`] as JSON.
 ///
 /// # Errors
-/// As [`check_opening`]; every measurement that is impossible, with its path; a time that is none.
+/// As [`check_opening`]; every measurement that is impossible, with its path; a date or time that does not exist; a sill
+/// too high for the window.
 pub fn scene_of_opening(measurements: &str, start: &str) -> Result<String, Faults> {
     let drawn = read(measurements)?.drawn(MOST_PIECES);
     let Drawn { drawing, panel, .. } = drawn.map_err(|faults| impossible(&faults))?;
@@ -75,7 +77,6 @@ fn schema() -> &'static Value {
 
 fn shown(drawn: &Drawn) -> DrawnOpening {
     let Drawn { drawing, panel, rise_mm, pane_mm } = drawn;
-    let down = page_of(panel);
     let mut by_light: Vec<&Piece> = panel.pieces.iter().collect();
     by_light.sort_by(|a, b| a.light_area_mm2.total_cmp(&b.light_area_mm2));
     let smallest_mm2 = by_light.first().map_or(0.0, |piece| piece.light_area_mm2);
@@ -91,9 +92,9 @@ fn shown(drawn: &Drawn) -> DrawnOpening {
         pieces: panel.pieces.len(),
         smallest_mm2: thousandths(smallest_mm2),
         smallest: notable.map(|piece| edge(piece, panel)).collect::<Vec<_>>().join(" "),
-        outline: mapped(down, [drawing.outline.path.as_str()]),
-        cutlines: mapped(down, drawing.cutlines.iter().map(|line| line.path.as_str())),
-        bars: mapped(down, drawing.bars.iter().map(|bar| bar.path.as_str())),
+        outline: mapped(panel, [drawing.outline.path.as_str()]),
+        cutlines: mapped(panel, drawing.cutlines.iter().map(|line| line.path.as_str())),
+        bars: mapped(panel, drawing.bars.iter().map(|bar| bar.path.as_str())),
         bar_count: drawing.bars.len(),
         usual: usual(),
     }
@@ -101,11 +102,9 @@ fn shown(drawn: &Drawn) -> DrawnOpening {
 
 /// A piece's edge as path data on the page.
 fn edge(piece: &Piece, panel: &Panel) -> String {
-    let page = panel.on_page();
     let mut path = BezPath::new();
-    for (i, &point) in piece.outline.outer.iter().enumerate() {
-        let at = page.page_from_panel(point);
-        let at = kurbo::Point::new(at.x(), at.y());
+    for (i, point) in piece.outline.outer.iter().enumerate() {
+        let at = on_page(panel.on_page(), Point::new(point.x(), point.y()));
         if i == 0 { path.move_to(at) } else { path.line_to(at) }
     }
     path.close_path();

@@ -1,13 +1,12 @@
 //! The real widths that a drawing's window may have.
 
-use drawing_io::{Import, ImportError, MOST_SIZE_MM, import};
+use drawing_io::{Import, ImportError, MOST_SIZE_MM, import, thousandths};
 use kurbo::Shape;
 use panel::read_path;
 use scene::Faults;
 
 use crate::contract::DrawingOptions;
 use crate::fault::{WIDTH, fault, refused, unreadable};
-use crate::shown::thousandths;
 
 /// Narrowest window that the page makes of a drawing, mm. Ours: below it a number is a slip, such as metres or inches
 /// typed for millimetres.

@@ -70,20 +70,43 @@ fn every_open_end_has_its_edit_and_is_mended_by_it() {
 
     let mut open = OpenScene::new(scene.clone()).expect("a scene");
     open.make(edit(&places[0]["mend"])).expect("an edit");
-    assert_eq!((open.undo_words(), open.resolved().windows[0].pieces.len()), (Some("mend an open end"), 3));
+    assert_eq!((open.undo_words(), open.resolved().windows[0].pieces.len()), (Some("join an open end"), 3));
     assert_eq!(open.notices(), ["Piece 3 is new, with the make-up of piece 1."]);
     assert_eq!(checked(open.file(), WINDOW, 3.0)["places"].as_array().map(Vec::len), Some(1));
     open.step(true).expect("undone");
     assert_eq!(open.file(), &scene);
 
     open.make(edit(&found["mend_all"])).expect("an edit");
-    assert_eq!((open.undo_words(), open.resolved().windows[0].pieces.len()), (Some("mend 2 open ends"), 4));
+    assert_eq!((open.undo_words(), open.resolved().windows[0].pieces.len()), (Some("join 2 open ends"), 4));
     let now = checked(open.file(), WINDOW, 3.0);
     assert_eq!(now, json!({ "places": [], "mend_all": null }));
     // Another number of lines, or something beside them, is not called so.
     open.step(true).expect("undone");
     open.make(Edit::SetLine { window: WINDOW.into(), line: 2, to: None, at: None }).expect("an edit");
     assert_eq!(open.undo_words(), Some("line 2"));
+}
+
+/// What undo says after the edit that mends all of a window's ends within 3 mm.
+fn mended(leads: &[&str]) -> String {
+    let scene = with_leads(&leads.iter().map(|&path| path.to_owned()).collect::<Vec<_>>());
+    let found = checked(&scene, WINDOW, 3.0);
+    let mut open = OpenScene::new(scene).expect("a scene");
+    open.make(edit(&found["mend_all"])).unwrap_or_else(|faults| panic!("{faults}: {found}"));
+    assert_eq!(checked(open.file(), WINDOW, 3.0)["places"], json!([]));
+    open.undo_words().expect("an edit").to_owned()
+}
+
+#[test]
+fn undo_says_whether_ends_were_joined_or_trimmed() {
+    // The window is 300 by 200.
+    let across = "M0 100H300";
+    assert_eq!(mended(&[across, "M100 200V102"]), "join an open end");
+    // Past another line, and past the window's edge.
+    assert_eq!(mended(&[across, "M100 200V97.5"]), "trim an end");
+    assert_eq!(mended(&["M100 0V202"]), "trim an end");
+    assert_eq!(mended(&["M100 0V202", "M150 0V202", "M-2 100H303"]), "trim 4 ends");
+    assert_eq!(mended(&[across, "M100 200V97.5", "M200 0V202", "M50 -2.5V100"]), "trim 3 ends");
+    assert_eq!(mended(&[across, "M100 200V102", "M200 0V202"]), "join or trim 2 ends");
 }
 
 #[test]

@@ -2,6 +2,8 @@
 
 use new_window::{MOST_PIECES, check_opening, scene_of_opening};
 use proptest::prelude::*;
+use proptest::strategy::ValueTree;
+use proptest::test_runner::TestRunner;
 use scene::Faults;
 use serde_json::{Value, json};
 
@@ -175,7 +177,7 @@ fn text_that_is_no_request_names_the_place() {
     assert_eq!(paths(scene_of_opening(&rectangle(&plain).to_string(), "{}")), ["start"]);
 }
 
-/// Lengths that are usual, and some that nobody should give.
+/// Usual lengths, and some that no opening can have.
 fn length() -> impl Strategy<Value = f64> + Clone {
     prop_oneof![
         6 => 20.0..3000.0_f64,
@@ -218,6 +220,27 @@ fn measurements() -> impl Strategy<Value = Value> {
     (opening(), filling(), border, bars, leads).prop_map(|(opening, filling, border, bars, leads)| {
         json!({ "opening": opening, "filling": filling, "border": border, "bars": bars, "leads": leads })
     })
+}
+
+#[test]
+fn measurements_in_their_ranges_are_drawn() {
+    // The same measurements in every run.
+    let mut runner = TestRunner::deterministic();
+    let (mut drawn, mut unsound) = (0, 0);
+    for _ in 0..300 {
+        let found = checked(&measurements().new_tree(&mut runner).expect("measurements").current());
+        drawn += usize::from(!found["drawn"].is_null());
+        if found["faults"][0]["kind"] == "not_sound" {
+            unsound += 1;
+            assert!(
+                found["faults"][0]["reason"].as_str().is_some_and(|reason| !reason.is_empty()),
+                "{found}"
+            );
+        }
+    }
+    // The others are mostly out of range: a head too high for its opening, a border wider than a third, a wild length.
+    assert!(drawn >= 60, "{drawn} of 300");
+    assert!(unsound <= 2, "{unsound} of 300");
 }
 
 proptest! {
