@@ -65,10 +65,10 @@ test('the open ends of a lit drawing are listed, shown and joined', async ({ sho
   await expect(marks).toHaveCount(0);
   await expect(panel(page).getByRole('button', { name: /^Close/ })).toBeFocused();
 
-  await page.getByRole('button', { name: 'Undo: mend an open end' }).click();
+  await page.getByRole('button', { name: 'Undo: join an open end' }).click();
   await expect(pieces(page)).toHaveCount(4);
   await expect(places(page)).toHaveCount(1);
-  await page.getByRole('button', { name: 'Redo: mend an open end' }).click();
+  await page.getByRole('button', { name: 'Redo: join an open end' }).click();
   await expect(pieces(page)).toHaveCount(5);
   await expect(panel(page).getByRole('status')).toContainText('Nothing');
   await page.keyboard.press('Escape');

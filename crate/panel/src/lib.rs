@@ -109,4 +109,4 @@ pub use live::LivePanel;
 
 // Painting on the glass.
 pub use brush::{BrushLine, brush_lines, covered_area_mm2, within};
-pub use path::{BadPath, read_path, write_path};
+pub use path::{BadPath, path_ends, read_path, write_path};

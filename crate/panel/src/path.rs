@@ -20,6 +20,19 @@ pub struct BadPath {
     pub character: usize,
 }
 
+/// First and last point of every part of a path that is not closed, mm. None in data that cannot be read.
+pub fn path_ends(data: &str) -> Vec<PanelPoint> {
+    let path = read_path(data).unwrap_or_default();
+    let point = |element: Option<&PathEl>| {
+        // The end of a closed part has none.
+        let at = element?.end_point()?;
+        Some(PanelPoint::new(at.x, at.y))
+    };
+    let parts = path.elements().chunk_by(|_, next| !matches!(next, PathEl::MoveTo(_)));
+    let ends = parts.filter_map(|part| Some([point(part.first())?, point(part.last())?]));
+    ends.flatten().collect()
+}
+
 /// Reads SVG path data, all commands, absolute and relative; arcs become cubics.
 ///
 /// # Errors

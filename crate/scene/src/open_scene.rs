@@ -167,7 +167,7 @@ impl OpenScene {
         if !changes.is_empty() {
             let [back_variants, forth_variants] = variants;
             self.record(
-                ends.words(&applied.changes, &self.resolved),
+                ends.words(&applied, &self.resolved),
                 self.shown.clone(),
                 Patch { edits: vec![back], variants: back_variants },
                 Patch { edits: vec![applied.made.clone()], variants: forth_variants },
@@ -203,7 +203,7 @@ impl OpenScene {
         let mut changes = applied.changes.clone();
         changes.variants = !forth.is_empty();
         if changes.variants {
-            self.record(ends.words(&applied.changes, &self.resolved), self.shown.clone(), back, forth);
+            self.record(ends.words(&applied, &self.resolved), self.shown.clone(), back, forth);
         }
         self.notices = sentences(&applied.notes);
         Ok(made(applied, changes))
