@@ -1,0 +1,8 @@
+// What every account of the figures says, on the screen and on paper.
+
+export const NO_PROOF =
+  'The figures help with design. They prove nothing to an authority: building rules, escape and task lighting, safety ' +
+  'glazing and consent for listed buildings need people licensed for them.';
+
+/** As the README has it. */
+export const NEVER_AT_THE_SUN = 'Never look at the sun through glass, clear or coloured: it can injure the eye.';
