@@ -1,6 +1,8 @@
 // The printed sheet: black on white, with the picture, the reading, where and when it holds, and the cautions.
 import { expect, type Page } from '@playwright/test';
-import { figure, settled } from './page';
+import { NEVER_AT_THE_SUN } from '../src/state/cautions';
+import { test as alone } from './cleared';
+import { addToGlue, figure, open, ribbon, settled } from './page';
 import { test } from './shown';
 
 /** As the browser does around printing. */
@@ -25,6 +27,8 @@ test(
     await expect(sheet).toContainText(/Seen from: .+ \d\d:\d\d, \d+ \w+ \d{4}, Europe\/London\. Clear sky/);
     await expect(sheet).toContainText('Of clear glass');
     await expect(sheet).toContainText('prove nothing to an authority');
+    await expect(sheet).toContainText(NEVER_AT_THE_SUN);
+    await expect(sheet.getByRole('figure')).toHaveText(/^\s*\d+ × \d+ mm, \d+ pieces\s*$/);
     await expect(page.locator('button:visible, input:visible, select:visible, dialog:visible')).toHaveCount(0);
     expect(await page.evaluate(() => getComputedStyle(document.body).backgroundColor)).toBe('rgb(255, 255, 255)');
     const colours = await sheet
@@ -48,3 +52,52 @@ test(
     await page.keyboard.press('Escape');
   },
 );
+
+test('a window that is zoomed in is printed as a part', async ({ shown: page }) => {
+  // The zoom is there at once.
+  await page.emulateMedia({ reducedMotion: 'reduce' });
+  await settled(page);
+  const sheet = page.locator('.printed');
+  await page.getByRole('listbox', { name: /Pieces of the window/ }).focus();
+  for (let presses = 0; presses < 4; presses += 1) await page.keyboard.press('+');
+  await settled(page);
+  await tell(page, 'beforeprint');
+  await page.emulateMedia({ media: 'print' });
+  await expect(sheet.getByRole('figure')).toHaveText(
+    /^\s*Part of the window, which is in all\s+\d+ × \d+ mm, \d+ pieces\s*$/,
+  );
+  await page.emulateMedia({ media: null, reducedMotion: 'reduce' });
+  await tell(page, 'afterprint');
+  await page.keyboard.press('0');
+  await settled(page);
+  await tell(page, 'beforeprint');
+  await expect(sheet.getByRole('figure')).not.toContainText('Part of');
+  await tell(page, 'afterprint');
+});
+
+alone('the figures of one hour are never printed under another', async ({ page }) => {
+  await addToGlue(
+    page,
+    () => `{
+    const { report } = Figures.prototype;
+    let first;
+    Figures.prototype.report = function (at, place) {
+      if (at === (first ??= at)) return report.call(this, at, place);
+      throw new Error(JSON.stringify({ faults: [{ path: '', expected: 'an hour', found: 'none' }] }));
+    };
+  }`,
+  );
+  await open(page);
+  await settled(page);
+  const lux = await figure(page, 'total_lx').textContent();
+  await ribbon(page).focus();
+  await page.keyboard.press('PageUp');
+  await expect(page.getByText('There are no figures for this hour and place.')).toBeVisible();
+  await tell(page, 'beforeprint');
+  await page.emulateMedia({ media: 'print' });
+  const sheet = page.locator('.printed');
+  await expect(sheet).toContainText('There are no figures for this hour and place.');
+  await expect(sheet).toContainText('Expected an hour, found none');
+  await expect(sheet).not.toContainText(`${lux} lx`);
+  await expect(sheet).not.toContainText('Of clear glass');
+});

@@ -13,6 +13,8 @@ class Figures {
   report = $state.raw<Report | null>(null);
   /** The hour of the report. */
   reportAt = $state('');
+  /** The viewing position of the report. */
+  reportPlace = $state('');
   reportFaults = $state.raw<Fault[]>([]);
   day = $state.raw<Day | null>(null);
   /** Progress of the day, 0–1, while it is computed; otherwise null. */
@@ -34,6 +36,13 @@ class Figures {
   #dayOf = '';
   /** Instants of that day received since it was requested. */
   #dayParts: DayInstant[] = [];
+
+  /** The report, if it is for the hour and the viewing position shown; null after a refusal or before it has come. */
+  readonly current: Report | null = $derived(
+    this.reportFaults.length === 0 && this.reportAt === clock.at && this.reportPlace === viewpoint.placeName
+      ? this.report
+      : null,
+  );
 
   /**
    * The sun's position at the hour shown: from the report if it is for this hour, otherwise from the nearest instant.
@@ -88,6 +97,7 @@ class Figures {
       report: (report, hour) => {
         this.report = report;
         this.reportAt = hour.at;
+        this.reportPlace = hour.place;
         this.reportFaults = [];
         this.answered();
       },
