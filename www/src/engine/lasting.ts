@@ -21,7 +21,9 @@ export class Lasting<Calls extends object> {
         .then((module) => {
           if (stops === this.#stops) ask(this.#running(module)).then(resolve, reject);
         })
-        .catch(reject);
+        .catch((error: unknown) => {
+          if (stops === this.#stops) reject(error as Error);
+        });
     });
   }
 

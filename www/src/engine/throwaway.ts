@@ -28,7 +28,9 @@ export function throwaway<Calls extends object>(
             .then(resolve, reject)
             .finally(() => host.stop());
         })
-        .catch(reject);
+        .catch((error: unknown) => {
+          if (!stopped) reject(error as Error);
+        });
     });
     const stop = (): void => {
       stopped = true;

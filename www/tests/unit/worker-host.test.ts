@@ -3,6 +3,7 @@ import { expect, test } from 'vitest';
 import { SceneFaults, Trapped } from '../../src/engine/faults';
 import { Lasting } from '../../src/engine/lasting';
 import type { Call, FromWorker, ToWorker } from '../../src/engine/messages';
+import { throwaway } from '../../src/engine/throwaway';
 import { WorkerHost } from '../../src/engine/worker-host';
 
 interface Calls {
@@ -163,4 +164,28 @@ test('a lasting worker is kept until it traps or is stopped', async () => {
   lasting.stop();
   await Promise.resolve();
   expect(workers.length).toBe(2);
+});
+
+test('a module that cannot be fetched rejects, but not after a stop', async () => {
+  let fail: (error: Error) => void = () => undefined;
+  const compiled = (): Promise<WebAssembly.Module> => new Promise((_, reject) => (fail = reject));
+  const make = (): Worker => new FakeWorker() as unknown as Worker;
+  const heard = (): Promise<void> => new Promise((resolve) => setTimeout(resolve));
+  const lasting = new Lasting<Calls>(compiled, make);
+  const work = throwaway<Calls>(compiled, make);
+  for (const stops of [false, true]) {
+    const errors: unknown[] = [];
+    const asked = lasting.ask((host) => host.ask('double', 1));
+    const failLasting = fail;
+    const working = work((host) => host.ask('double', 1));
+    for (const one of [asked, working.done]) one.catch((error: unknown) => errors.push(error));
+    if (stops) {
+      lasting.stop();
+      working.stop();
+    }
+    failLasting(new Error('offline'));
+    fail(new Error('offline'));
+    await heard();
+    expect(errors.length, stops ? 'after a stop' : 'without a stop').toBe(stops ? 0 : 2);
+  }
 });
