@@ -99,9 +99,18 @@ export function size(widthMm: number, heightMm: number, system: System): string 
   return `${shown(widthMm, 'panel', system)} × ${shown(heightMm, 'panel', system)} ${unit}`;
 }
 
+/** A number as the modules write it, such as `2.4` or `20 000`. */
+const NUMBER = String.raw`\d{1,3}(?:[ \u00A0\u202F]\d{3})+(?![\d.])|\d+(?:\.\d+)?`;
+/** One length or two with one unit, such as `3 mm` or `10 to 20 000 mm`. */
+const LENGTHS = new RegExp(`(?<![\\d.])(?:(${NUMBER})( to | by | and | or | × |–))?(${NUMBER})\\s?mm\\b`, 'g');
+
 /** A sentence with its lengths in inches, to the parts of one that a ruler has. */
 export const inInches = (words: string): string =>
-  words.replace(/(\d+(?:\.\d+)?) mm\b/g, (_, mm: string) => gap(Number(mm)));
+  words.replace(LENGTHS, (_, first: string | undefined, between: string, last: string) =>
+    first === undefined ? gap(mmOf(last)) : `${gap(mmOf(first))}${between}${gap(mmOf(last))}`,
+  );
+
+const mmOf = (written: string): number => Number(written.replace(/[ \u00A0\u202F]/g, ''));
 
 /** A length in the plane of the window, given in mm, in inches: a short one finer. */
 function gap(mm: number): string {

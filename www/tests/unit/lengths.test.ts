@@ -128,6 +128,19 @@ test('the lengths of a sentence are given in inches', () => {
   expect(point(said)).toBe('A line stops short 3/32 in from the next line; 6 in and not 3 mmx.');
 });
 
+test('lengths with spaces between thousands, and several with one unit, are given in inches', () => {
+  const said: [string, string][] = [
+    ['a window of at most 20 000 mm either way', 'a window of at most 787 3/8 in either way'],
+    ['at most 20\u202F000 mm', 'at most 787 3/8 in'],
+    ['10 to 20 000 mm', '25/64 in to 787 3/8 in'],
+    ['found 40000 by 254 mm', 'found 1574 13/16 in by 10 in'],
+    ['an opening of 609.6 × 1828.8 mm', 'an opening of 24 in × 72 in'],
+    ['3 lines, 254 mm long', '3 lines, 10 in long'],
+    ['1 200 300 mm', '47255 7/8 in'],
+  ];
+  for (const [words, inches] of said) expect(inInches(words)).toBe(inches);
+});
+
 test('a measure is shown as it was typed, to a tenth of a millimetre', () => {
   expect([12.5, 609.6, 600, 3].map((mm) => shown(mm, 'measure', 'metric'))).toEqual(['12.5', '609.6', '600', '3']);
   expect(shown(609.6, 'measure', 'feet')).toBe('24');
