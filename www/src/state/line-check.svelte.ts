@@ -4,7 +4,7 @@ import { SceneFaults, messageOf } from '../engine/faults';
 import { checkLines } from '../engine/new-window';
 import type { Working } from '../engine/throwaway';
 import { autosave } from './autosave.svelte';
-import { counted, toLookAt } from './drawing-words';
+import { MOST_PLACES, counted, toLookAt } from './drawing-words';
 import { MM_PER_INCH } from './lengths';
 import { press } from './press.svelte';
 import { preferences } from './preferences.svelte';
@@ -15,15 +15,12 @@ import { viewpoint } from './viewpoint.svelte';
 /** The tolerance until another is chosen, mm: half the face of a usual lead, a round one in either system. */
 const USUAL_MM = { metric: 3, feet: MM_PER_INCH / 8 };
 
-/** Places listed one by one: a drawing with more has worse faults. */
-const MOST_PLACES = 100;
-
 export type ListedPlace = LinePlace | DrawingPlace;
 
 class LineCheck {
   /** The last check; null before the first. */
   found = $state.raw<CheckedLines | null>(null);
-  /** Why there is none. */
+  /** Why the last check failed; null if it did not. */
   failed = $state<string | null>(null);
   reading = $state(false);
   /** Ends at most this far from another line are joined, mm. */
@@ -40,7 +37,7 @@ class LineCheck {
   );
   /** What is listed and marked, in the order of the numbers. */
   readonly listed: readonly ListedPlace[] = $derived(this.#places.slice(0, MOST_PLACES));
-  /** How many are not. */
+  /** How many places are neither listed nor marked. */
   readonly unlisted: number = $derived(this.#places.length - this.listed.length);
   readonly mendable: readonly LinePlace[] = $derived((this.found?.places ?? []).filter(({ mend }) => mend !== null));
 
@@ -53,6 +50,11 @@ class LineCheck {
     this.withinMm = mm;
     this.#read();
     return true;
+  }
+
+  /** Checks again, after a check that failed. */
+  retry(): void {
+    this.#read();
   }
 
   /** Checks the lines, if they are shown. */
