@@ -78,6 +78,12 @@ class PictureFile {
     this.#worker = null;
     this.done = null;
   }
+
+  /** The dialog has been closed: what went wrong before it is of no use when it is opened again. */
+  closed(): void {
+    this.stop();
+    this.fault = null;
+  }
 }
 
 export const pictureFile = new PictureFile();
