@@ -1,6 +1,6 @@
 // The measurements of an opening as the form holds them, and what it begins with.
 import type { Filling, Measurements, Opening } from '../engine/contract';
-import type { System } from './lengths';
+import { MM_PER_INCH, type System } from './lengths';
 
 export type Shape = Opening['shape'];
 export type Pattern = 'plain' | 'quarries' | 'panes';
@@ -60,24 +60,22 @@ const METRIC: OpeningForm = {
   leadMm: 6,
 };
 
-const INCH = 25.4;
-
 /** Near the metric ones, in round inches. */
 const INCHES: OpeningForm = {
   ...METRIC,
-  widthMm: 24 * INCH,
-  heightMm: 60 * INCH,
-  segmentRiseMm: 5 * INCH,
-  quarryWidthMm: 4 * INCH,
-  quarryHeightMm: 5.5 * INCH,
-  paneWidthMm: 6 * INCH,
-  paneHeightMm: 8 * INCH,
-  borderMm: 1.5 * INCH,
-  borderPieceMm: 6 * INCH,
-  barSpacingMm: 18 * INCH,
-  barDiameterMm: 0.375 * INCH,
-  edgeLeadMm: 0.5 * INCH,
-  leadMm: 0.25 * INCH,
+  widthMm: 24 * MM_PER_INCH,
+  heightMm: 60 * MM_PER_INCH,
+  segmentRiseMm: 5 * MM_PER_INCH,
+  quarryWidthMm: 4 * MM_PER_INCH,
+  quarryHeightMm: 5.5 * MM_PER_INCH,
+  paneWidthMm: 6 * MM_PER_INCH,
+  paneHeightMm: 8 * MM_PER_INCH,
+  borderMm: 1.5 * MM_PER_INCH,
+  borderPieceMm: 6 * MM_PER_INCH,
+  barSpacingMm: 18 * MM_PER_INCH,
+  barDiameterMm: 0.375 * MM_PER_INCH,
+  edgeLeadMm: 0.5 * MM_PER_INCH,
+  leadMm: 0.25 * MM_PER_INCH,
 };
 
 /** What the form begins with. Common practice, no source; the size is an example. */

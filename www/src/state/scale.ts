@@ -1,5 +1,5 @@
 // The scale bar shown when the window is zoomed in.
-import type { System } from './lengths';
+import { MM_PER_INCH, type System } from './lengths';
 import { figures } from './numbers';
 
 export interface ScaleBar {
@@ -8,7 +8,6 @@ export interface ScaleBar {
 }
 
 const LEAST_PX = 56;
-const MM_PER_INCH = 25.4;
 /** Inches that a folding rule marks. */
 const INCHES: readonly (readonly [number, string])[] = [
   [1 / 8, '1/8 in'],
