@@ -3,13 +3,14 @@ import type { CheckedDrawing, DrawingLayer, DrawingOptions, DrawingPlace, Role, 
 import { SceneFaults, messageOf } from '../engine/faults';
 import { checkDrawing, drawingWidths, sceneOfDrawing } from '../engine/new-window';
 import type { Working } from '../engine/throwaway';
-import { asksWidth, nameOf, refusal } from './drawing-words';
+import { asksWidth, lacksWidth, nameOf, refusal } from './drawing-words';
 import { press } from './press.svelte';
+import { saidWithLengths } from './units';
 import type { WindowSource } from './window-source';
 
 /** How a drawing is read. */
 interface Asked {
-  /** Null for the file's own. */
+  /** The real width, mm; null for the width that the file gives. */
   widthMm: number | null;
   /** What groups of shapes are taken as, where that differs from what was recognised. */
   roles: ReadonlyMap<number, Role>;
@@ -25,6 +26,8 @@ export class DrawingSource implements WindowSource {
   window = $state.raw<CheckedDrawing | null>(null);
   /** The drawing gives no real size, or an impossible one. */
   needsWidth = $state(false);
+  /** The drawing gives no real size. */
+  lacksWidth = $state(false);
   /** The least and the most of its real width, mm; null until they are known. */
   widths = $state.raw<readonly [number, number] | null>(null);
   /** Why it was refused, in sentences. */
@@ -35,6 +38,8 @@ export class DrawingSource implements WindowSource {
   #read: Asked = AS_DRAWN;
   #working: Working<unknown> | null = null;
   #checked: Promise<void> = Promise.resolve();
+  /** Closing the dialog has stopped a reading. */
+  #rested = false;
 
   readonly usualName: string = $derived(this.file === null ? '' : nameOf(this.file.name));
   readonly places: readonly DrawingPlace[] = $derived(this.window?.places ?? []);
@@ -69,6 +74,19 @@ export class DrawingSource implements WindowSource {
     return this.#checked;
   }
 
+  /** The dialog has been closed: the drawing and the answers stay. */
+  rest(): void {
+    this.#rested ||= this.#reading;
+    this.#halt();
+  }
+
+  /** The dialog is open again: reads on where closing it stopped a reading. */
+  resume(): void {
+    if (!this.#rested) return;
+    this.#rested = false;
+    this.#checked = this.#check();
+  }
+
   /** The drawing stays as it was last read; one that never was is left out. */
   stop(): void {
     if (!this.#reading) return;
@@ -80,8 +98,8 @@ export class DrawingSource implements WindowSource {
 
   clear(): void {
     this.#halt();
-    [this.file, this.window, this.needsWidth, this.refused] = [null, null, false, []];
-    this.widths = null;
+    [this.file, this.window, this.refused, this.widths] = [null, null, [], null];
+    [this.needsWidth, this.lacksWidth, this.#rested] = [false, false, false];
     [this.asked, this.#read] = [AS_DRAWN, AS_DRAWN];
   }
 
@@ -90,10 +108,11 @@ export class DrawingSource implements WindowSource {
     return sceneOfDrawing(this.file, this.#options(), start);
   }
 
-  failed(error: unknown): void {
+  #failed(error: unknown): void {
     if (error instanceof SceneFaults) {
       this.needsWidth = asksWidth(error.faults);
-      this.refused = refusal(error.faults);
+      this.lacksWidth = lacksWidth(error.faults);
+      this.refused = refusal(error.faults, this.window !== null, saidWithLengths);
     } else {
       this.refused = [`The drawing could not be read (${messageOf(error)}).`];
     }
@@ -103,12 +122,15 @@ export class DrawingSource implements WindowSource {
     this.#working?.stop();
     this.#working = null;
     this.#reading = false;
+    // What was stopped never ends.
+    this.#checked = Promise.resolve();
     this.changes();
   }
 
   #again(change: Partial<Asked>): boolean {
     if (this.file === null) return false;
     this.#halt();
+    this.#rested = false;
     this.asked = { ...this.asked, ...change };
     this.#checked = this.#check();
     return true;
@@ -137,7 +159,7 @@ export class DrawingSource implements WindowSource {
       this.#read = asked;
     } catch (error) {
       if (this.#working !== working) return;
-      this.failed(error);
+      this.#failed(error);
       if (this.needsWidth && this.widths === null && !(await this.#findWidths(file))) return;
     }
     this.#reading = false;

@@ -1,6 +1,5 @@
 // What the page says about a drawing for a new window.
 import type { DrawingLayer, DrawingPlace, Fault, Role } from '../engine/contract';
-import { localised } from './sentence';
 
 /** What a layer can be taken as, in the trade's words. */
 export const ROLES: readonly { role: Role; name: string }[] = [
@@ -20,11 +19,28 @@ const NO_WIDTH = 'none';
 /** Whether a refusal asks for the window's real width. */
 export const asksWidth = (faults: readonly Fault[]): boolean => faults.some(({ path }) => path === WIDTH);
 
-/** Why a drawing was refused, in sentences; none where only its width is missing. */
-export const refusal = (faults: readonly Fault[]): string[] =>
+/** Whether a refusal says that the file gives no real size at all. */
+export const lacksWidth = (faults: readonly Fault[]): boolean => faults.some(isMissingWidth);
+
+const isMissingWidth = ({ path, found }: Fault): boolean => path === WIDTH && found === NO_WIDTH;
+
+/** What the crate `new_window` advises where no edge is found, and what to do where the layers are not known. */
+const TAKE_AS_EDGE = 'take the layer that has it as the edge';
+const DRAW_THE_EDGE = 'close it in the drawing program, or name its layer “outline” there, and choose the file again';
+
+/**
+ * Why a drawing was refused, in sentences; none where only its width is missing. `layered`: the page lists its layers,
+ * so that they can be taken as something else. `say`: writes the numbers in a sentence for the reader.
+ */
+export const refusal = (faults: readonly Fault[], layered: boolean, say: (words: string) => string): string[] =>
   faults
-    .filter(({ path, found }) => path !== WIDTH || found !== NO_WIDTH)
-    .map(({ expected, found }) => localised(`Expected ${expected}; found ${found}.`));
+    .filter((fault) => !isMissingWidth(fault))
+    .map(({ expected, found }) =>
+      say(`Expected ${layered ? expected : expected.replace(TAKE_AS_EDGE, DRAW_THE_EDGE)}; found ${found}.`),
+    );
+
+/** Places to look at that are listed one by one and marked: a drawing with more has worse faults. */
+export const MOST_PLACES = 100;
 
 /** Longest name of a scene. */
 export const LONGEST_NAME = 200;

@@ -1,23 +1,14 @@
 // A new window, from a drawing or by its measurements, until it is lit.
-import type { Site, WorkingPlane } from '../engine/contract';
+import { SceneFaults, messageOf } from '../engine/faults';
 import type { Working } from '../engine/throwaway';
 import { dialogs } from './dialogs.svelte';
 import { DrawingSource } from './drawing-source.svelte';
 import { files } from './files.svelte';
 import { lineCheck } from './line-check.svelte';
 import { OpeningSource } from './opening-source.svelte';
+import { ASSUMED, noting, siteToTell, type Stands } from './stands';
+import { saidWithLengths } from './units';
 import type { WindowSource } from './window-source';
-
-/** What the scene starts with; what is null is assumed. */
-interface Stands {
-  site: Site | null;
-  facingDeg: number | null;
-  sillM: number | null;
-  /** Undefined until it is chosen; null for a person. */
-  plane?: WorkingPlane | null;
-}
-
-const ASSUMED: Stands = { site: null, facingDeg: null, sillM: null };
 
 const LIGHTING = { scene: 'Making the scene …', light: 'Letting in the light …' };
 
@@ -31,6 +22,8 @@ class NewWindow {
   stands = $state.raw<Stands>(ASSUMED);
   /** A file is being dragged over the page. */
   dragged = $state(false);
+  /** Why the last attempt to light the window failed, in sentences, until something else is begun. */
+  failed = $state.raw<readonly string[]>([]);
 
   #lighting = $state<keyof typeof LIGHTING | null>(null);
   #working: Working<string> | null = null;
@@ -44,20 +37,34 @@ class NewWindow {
   );
   readonly ready: boolean = $derived(this.source?.ready === true && this.doing === null);
 
+  /** Shows the window that was begun, if there is one. */
   open(): void {
+    if (dialogs.open === 'new-window') return;
     dialogs.open = 'new-window';
+    this.source?.resume();
   }
 
-  /** Takes a drawing; the questions about it begin anew. */
+  /** Takes a drawing; the questions about it begin anew, and those about the place too if it is another window's. */
   take(file: File): void {
-    this.open();
+    if (dialogs.open !== 'new-window') this.startOver();
+    dialogs.open = 'new-window';
     this.from = 'drawing';
     this.drawing.take(file);
   }
 
+  /** Goes back to the drawing that was taken. */
+  useDrawing(): void {
+    if (this.drawing.file === null) return;
+    this.#halt();
+    this.opening.rest();
+    this.from = 'drawing';
+    this.drawing.resume();
+  }
+
   /** Goes on with measurements. */
   measure(): void {
-    this.stop();
+    this.#halt();
+    this.drawing.rest();
     this.from = 'opening';
     this.opening.begin();
   }
@@ -70,24 +77,26 @@ class NewWindow {
     // The press that lights it may have taken the focus from a field, which has it read or drawn again.
     await source.settled();
     if (asked !== this.#turn || source !== this.source || !this.ready) return;
-    const { places } = source;
+    const { places, window } = source;
+    if (window === null) return;
     this.#halt();
     const turn = this.#turn;
     this.#lighting = 'scene';
-    const { site, facingDeg, sillM, plane = null } = this.stands;
+    const { stands } = this;
+    const { facingDeg, sillM, plane = null } = stands;
     const given = this.name?.trim() ?? '';
     const name = given === '' ? source.usualName : given;
     try {
       const working = source.scene({
         name,
         at: null,
-        site,
+        site: siteToTell(stands, window.usual.site),
         facing_deg: facingDeg,
         sill_height_m: sillM,
         working_plane: plane,
       });
       this.#working = working;
-      const text = await working.done;
+      const text = noting(await working.done, stands);
       if (turn !== this.#turn) return;
       this.#lighting = 'light';
       const opened = await files.openNew(name, text);
@@ -95,13 +104,16 @@ class NewWindow {
       this.#lighting = null;
       if (opened) {
         dialogs.open = null;
-        this.opening.clear();
+        this.startOver();
         lineCheck.lit(places);
       }
     } catch (error) {
       if (turn !== this.#turn) return;
       this.#lighting = null;
-      source.failed(error);
+      this.failed =
+        error instanceof SceneFaults
+          ? error.faults.map(({ expected, found }) => saidWithLengths(`Expected ${expected}; found ${found}.`))
+          : [`The window could not be lit (${messageOf(error)}). Try again.`];
     }
   }
 
@@ -109,20 +121,27 @@ class NewWindow {
   stop(): void {
     this.#halt();
     this.source?.stop();
-    // A drawing that was never read is none.
+    // A drawing whose first reading was stopped has been left out: both ways to begin are open again.
     if (this.from === 'drawing' && this.drawing.file === null) this.from = null;
   }
 
-  /** The dialog has been closed. */
+  /** The dialog has been closed: everything that was entered is there when it is opened again. */
   closed(): void {
     this.#halt();
+    this.source?.rest();
+  }
+
+  /** Forgets everything that was entered. */
+  startOver(): void {
+    this.#halt();
     this.drawing.clear();
-    this.opening.rest();
+    this.opening.clear();
     [this.from, this.name, this.stands] = [null, null, ASSUMED];
   }
 
-  /** Stops the lighting. */
+  /** Stops the lighting, before something else is done. */
   #halt(): void {
+    this.failed = [];
     this.#turn += 1;
     this.#working?.stop();
     this.#working = null;

@@ -1,6 +1,6 @@
 // A new window by the measurements of its opening, drawn anew as they change.
 import type { DrawnOpening, OpeningFault, WindowStart } from '../engine/contract';
-import { SceneFaults, messageOf } from '../engine/faults';
+import { messageOf } from '../engine/faults';
 import { OpeningDrawer, sceneOfOpening } from '../engine/new-window';
 import type { Working } from '../engine/throwaway';
 import { SHAPES, measurementsOf, usualForm, type OpeningForm } from './opening-form';
@@ -14,7 +14,7 @@ const SLOW_MS = 400;
 
 export class OpeningSource implements WindowSource {
   form = $state.raw<OpeningForm>(usualForm(preferences.system));
-  /** As it was last possible. */
+  /** The window as it was last drawn, which may be of other measurements than those in the form. */
   window = $state.raw<DrawnOpening | null>(null);
   /** The measurements of `window`. */
   drawnForm = $state.raw<OpeningForm>(this.form);
@@ -23,6 +23,8 @@ export class OpeningSource implements WindowSource {
   /** Why the window could not be drawn although its measurements may be possible. */
   trouble = $state<string | null>(null);
   #slow = $state(false);
+  /** Closing the dialog has stopped a drawing. */
+  #rested = $state(false);
 
   /** What the form began with. */
   #usual = $state.raw<OpeningForm>(this.form);
@@ -34,25 +36,37 @@ export class OpeningSource implements WindowSource {
   /** Counts the stops. */
   #turn = 0;
 
-  /** It is drawn without any. */
+  /** None: leads that are drawn by the module all meet. */
   readonly places = [];
   readonly usualName: string = $derived(SHAPES.find(({ value }) => value === this.form.shape)?.name ?? '');
   readonly doing: string | null = $derived(this.#slow ? 'Drawing the window …' : null);
   readonly ready: boolean = $derived(this.window !== null && this.faults.length === 0 && this.trouble === null);
+  /**
+   * Whether `window` is not that of the measurements in the form: impossible ones, or not drawn yet. A drawing that
+   * follows at once does not count, so that the window does not flicker while measurements change.
+   */
+  readonly stale: boolean = $derived(
+    this.faults.length > 0 || this.trouble !== null || (this.drawnForm !== this.form && (this.#slow || this.#rested)),
+  );
+  /** The rise of the pointed head as it was last drawn, mm; null if another shape was. */
+  readonly pointRiseMm: number | null = $derived(
+    this.drawnForm.shape === 'pointed' ? (this.window?.rise_mm ?? null) : null,
+  );
 
   /** `changes`: called before the window is drawn anew. */
   constructor(private readonly changes: () => void) {}
 
   begin(): void {
     // The units may have been changed since the page was loaded.
-    if (this.window === null) this.form = this.#usual = this.drawnForm = usualForm(preferences.system);
-    else if (this.drawnForm === this.form && this.trouble === null) return;
+    if (this.window === null && this.form === this.#usual) this.form = this.#usual = usualForm(preferences.system);
+    else if (this.window !== null && this.drawnForm === this.form && this.trouble === null) return;
     this.set({});
   }
 
   set(change: Partial<OpeningForm>): boolean {
     this.changes();
     this.form = { ...this.form, ...change };
+    this.#rested = false;
     if (this.#drawing) this.#stale = true;
     else this.#drawn = this.#draw();
     return true;
@@ -79,31 +93,32 @@ export class OpeningSource implements WindowSource {
     this.trouble = 'The drawing was stopped. It begins again when a measurement is changed.';
   }
 
-  /** The dialog has been closed: what was entered stays until a window is lit. */
   rest(): void {
+    this.#rested ||= this.#drawing;
     this.#halt();
+  }
+
+  resume(): void {
+    if (this.#rested) this.set({});
   }
 
   clear(): void {
     this.#halt();
     this.form = this.#usual = usualForm(preferences.system);
-    [this.window, this.faults, this.trouble] = [null, [], null];
+    [this.window, this.drawnForm] = [null, this.form];
+    [this.faults, this.trouble, this.#rested] = [[], null, false];
   }
 
   scene(start: WindowStart): Working<string> {
     return sceneOfOpening(measurementsOf(this.form), start);
   }
 
-  failed(error: unknown): void {
-    // Impossible measurements are shown at their fields, by the drawing of the same measurements.
-    if (error instanceof SceneFaults && this.faults.length > 0) return;
-    this.trouble = `The window could not be drawn (${messageOf(error)}).`;
-  }
-
   #halt(): void {
     this.#turn += 1;
     this.#drawer.stop();
     [this.#drawing, this.#stale, this.#slow] = [false, false, false];
+    // What was stopped never ends.
+    this.#drawn = Promise.resolve();
   }
 
   async #draw(): Promise<void> {
@@ -123,7 +138,7 @@ export class OpeningSource implements WindowSource {
       } catch (error) {
         if (turn !== this.#turn) return;
         this.faults = [];
-        this.failed(error);
+        this.trouble = `The window could not be drawn (${messageOf(error)}). Change a measurement to draw it again.`;
       }
     } while (this.#stale);
     clearTimeout(waiting);

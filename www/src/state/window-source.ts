@@ -20,10 +20,12 @@ export interface WindowSource {
   settled(): Promise<void>;
   /** Stops what is being done. */
   stop(): void;
-  /** Forgets everything: the dialog has been closed. */
+  /** The dialog has been closed: stops what is being done, and keeps everything that was entered. */
+  rest(): void;
+  /** The dialog is open again: goes on with what closing it stopped. */
+  resume(): void;
+  /** Forgets everything. */
   clear(): void;
   /** The text of the scene file. Only where the source is ready. */
   scene(start: WindowStart): Working<string>;
-  /** Shows why no scene was made. */
-  failed(error: unknown): void;
 }

@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { isDrawing } from '../../src/engine/bytes';
-import { asksWidth, joinedWords, nameOf, refusal, roleOf, toLookAt } from '../../src/state/drawing-words';
+import { asksWidth, joinedWords, lacksWidth, nameOf, refusal, roleOf, toLookAt } from '../../src/state/drawing-words';
 
 const ofCrate = (name: string): string => {
   const source = readFileSync(new URL('../../../crate/new_window/src/fault.rs', import.meta.url), 'utf8');
@@ -12,17 +12,31 @@ const ofCrate = (name: string): string => {
 test('a missing width is asked for, an impossible one is refused as well', () => {
   const path = ofCrate('WIDTH');
   const missing = [{ path, expected: 'the real width of the window', found: ofCrate('NO_WIDTH') }];
-  expect(asksWidth(missing)).toBe(true);
-  expect(refusal(missing)).toEqual([]);
+  expect([asksWidth(missing), lacksWidth(missing)]).toEqual([true, true]);
+  expect(refusal(missing, false, String)).toEqual([]);
   const large = [{ path, expected: 'a window of at most 20 000 mm', found: '40000 by 3 mm' }];
-  expect(asksWidth(large)).toBe(true);
-  expect(refusal(large)).toEqual(['Expected a window of at most 20 000 mm; found 40000 by 3 mm.']);
+  expect([asksWidth(large), lacksWidth(large)]).toEqual([true, false]);
+  expect(refusal(large, true, String)).toEqual(['Expected a window of at most 20 000 mm; found 40000 by 3 mm.']);
 });
 
 test('another refusal asks for nothing', () => {
   const faults = [{ path: '', expected: 'an SVG file', found: 'none' }];
   expect(asksWidth(faults)).toBe(false);
-  expect(refusal(faults)).toEqual(['Expected an SVG file; found none.']);
+  expect(refusal(faults, false, String)).toEqual(['Expected an SVG file; found none.']);
+  expect(refusal(faults, false, (words) => words.toUpperCase())).toEqual(['EXPECTED AN SVG FILE; FOUND NONE.']);
+});
+
+test('without an edge, layers are pointed to only where they are listed', () => {
+  const source = readFileSync(new URL('../../../crate/new_window/src/fault.rs', import.meta.url), 'utf8');
+  const expected = /"(a closed line around the window[^"]*)"/.exec(source)?.[1] ?? '';
+  const faults = [{ path: '', expected, found: 'none' }];
+  expect(refusal(faults, true, String)).toEqual([
+    'Expected a closed line around the window: take the layer that has it as the edge; found none.',
+  ]);
+  expect(refusal(faults, false, String)).toEqual([
+    'Expected a closed line around the window: close it in the drawing program, or name its layer “outline” there, ' +
+      'and choose the file again; found none.',
+  ]);
 });
 
 test('a window is called after its file', () => {
