@@ -219,3 +219,17 @@ test('“Save as” asks for a file even when there is one, and “Save” then 
   await page.getByRole('button', { name: 'Save to file-2.json' }).click();
   await expect.poll(written).toEqual(['file-1.json', 'file-2.json', 'file-2.json']);
 });
+
+test('a file that comes before the page has started is not lost without a word', async ({ page }) => {
+  await page.route(/\.wasm$/, () => undefined);
+  await page.goto('./');
+  await expect(page.locator('input[aria-label="Scene file"]')).toBeAttached();
+  await page.evaluate(() => {
+    const dataTransfer = new DataTransfer();
+    dataTransfer.items.add(new File(['{}'], 'early.json', { type: 'application/json' }));
+    window.dispatchEvent(new DragEvent('drop', { dataTransfer, bubbles: true, cancelable: true }));
+  });
+  const dialog = page.getByRole('dialog', { name: 'This file was not opened' });
+  await expect(dialog).toContainText('The page has not started yet.');
+  await page.unrouteAll({ behavior: 'ignoreErrors' });
+});

@@ -142,3 +142,17 @@ test('the numbers of places near one another stay apart', async ({ shown: page }
   await places(page).nth(15).hover();
   await expect(page.locator('.area .mark.pointed')).toHaveText('16');
 });
+
+test('a check that failed can be tried again', async ({ shown: page }) => {
+  await page.route(/new-window\.worker/, (route) => route.abort());
+  await page.getByRole('button', { name: 'More', exact: true }).click();
+  await page.getByRole('button', { name: 'Check the drawing', exact: true }).click();
+  await expect(panel(page).getByRole('status')).toContainText('could not be checked');
+  await expect(panel(page).getByRole('textbox', { name: 'Join within' })).toBeVisible();
+  await page.unroute(/new-window\.worker/);
+  await panel(page).getByRole('button', { name: 'Try again' }).click();
+  await expect(panel(page).getByRole('status')).toHaveText('Nothing to look at: every line meets another.');
+  await expect(panel(page).getByRole('button', { name: 'Try again' })).toHaveCount(0);
+  await expect(panel(page).getByRole('button', { name: /^Close/ })).toBeFocused();
+  await page.keyboard.press('Escape');
+});

@@ -2,6 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { expect, type Page } from '@playwright/test';
 import { choosePiece, figure, FIRST_DEMO, kept, openDemo, pressSlowly, settled, valueOf } from './page';
+import { startOver } from './screens';
 import { test } from './shown';
 
 /** Without a unit; the last lead stops short, and a saddle bar reaches beyond the edge. */
@@ -96,6 +97,7 @@ test('a dropped drawing is asked about, lit, changed, saved and opened again', a
 
 test('an opening is measured, corrected, lit, saved and opened again', async ({ shown: page }) => {
   await page.keyboard.press('n');
+  await startOver(page);
   await dialog(page).getByRole('button', { name: 'Enter measurements …' }).click();
   await expect(dialog(page).getByRole('radio', { name: 'Rectangle', exact: true })).toBeFocused();
   await page.keyboard.press('ArrowRight');
@@ -204,6 +206,7 @@ test('the limits of the real width follow from the shape of the drawing', async 
 
 test('only the measurement at fault is marked', async ({ shown: page }) => {
   await page.keyboard.press('n');
+  await startOver(page);
   await dialog(page).getByRole('button', { name: 'Enter measurements …' }).click();
   await dialog(page).getByLabel('Border all round').check();
   const border = dialog(page).getByRole('textbox', { name: 'Border width' });
@@ -261,4 +264,86 @@ test('a press is not lost when it leaves a field that then says something or is 
   await pressSlowly(page, light(page));
   await expect(dialog(page)).toBeHidden();
   await expect(page.locator('.wall .size')).toContainText('600 × 400 mm');
+});
+
+test('a new window that was begun is there when its dialog is opened again', async ({ shown: page }) => {
+  const field = (name: string) => dialog(page).getByRole('textbox', { name, exact: true });
+  await drop(page, 'north aisle.svg', [[DRAWING, 1]]);
+  await field('Real width').fill('612.5');
+  await page.keyboard.press('Enter');
+  await expect(dialog(page)).toContainText('3 pieces');
+  // To the tenth, as it was typed.
+  await expect(field('Real width')).toHaveValue('612.5');
+  await dialog(page).getByLabel('fittings', { exact: true }).selectOption('leads');
+  await expect(dialog(page)).toContainText('5 pieces');
+  await field('Name').fill('South aisle');
+  await field('Bearing').fill('350');
+  await page.keyboard.press('Enter');
+  const marks = dialog(page).getByText('assumed', { exact: true });
+  const place = dialog(page).locator('p').filter({ hasText: 'Place on Earth' });
+  const before = await marks.count();
+  await dialog(page).getByLabel('Time zone').fill('Europe/Lisbon');
+  await page.keyboard.press('Enter');
+  // Only the time zone is known now.
+  await expect(marks).toHaveCount(before - 1);
+  await expect(place).toContainText('assumed');
+
+  for (const leave of ['Escape', 'Close', 'Cancel']) {
+    if (leave === 'Escape') await page.keyboard.press('Escape');
+    else await dialog(page).getByRole('button', { name: leave }).click();
+    await expect(dialog(page)).toBeHidden();
+    await page.keyboard.press('n');
+    await expect(field('Real width')).toHaveValue('612.5');
+  }
+  await expect(field('Name')).toHaveValue('South aisle');
+  await expect(field('Bearing')).toHaveValue('350');
+  await expect(dialog(page).getByLabel('Time zone')).toHaveValue('Europe/Lisbon');
+  await expect(dialog(page)).toContainText('5 pieces');
+
+  await dialog(page).getByRole('button', { name: 'Use measurements instead' }).click();
+  await expect(dialog(page).getByRole('radio', { name: 'Rectangle', exact: true })).toBeFocused();
+  await dialog(page).getByRole('button', { name: 'Use the drawing instead' }).click();
+  await expect(dialog(page)).toContainText('5 pieces');
+  await dialog(page).getByRole('button', { name: 'Start over' }).click();
+  await expect(dialog(page).getByRole('button', { name: 'Choose a drawing …' })).toBeFocused();
+  await page.keyboard.press('Escape');
+});
+
+test('a lighting that fails is no fault of the drawing, and can be tried again', async ({ shown: page }) => {
+  await drop(page, 'aisle.svg', [[DRAWING.replace('<svg ', `<svg width="320mm" height="220mm" `), 1]]);
+  await expect(light(page)).toBeEnabled();
+  await page.route(/new-window\.worker/, (route) => route.abort());
+  await light(page).click();
+  await expect(dialog(page).getByRole('alert')).toHaveText(/^The window could not be lit \(.+\)\. Try again\.$/);
+  await expect(light(page)).toBeEnabled();
+  await page.unroute(/new-window\.worker/);
+  await light(page).click();
+  await expect(dialog(page)).toBeHidden();
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText('aisle');
+});
+
+test('a drawing without an edge or a possible size says what can be done', async ({ shown: page }) => {
+  const open = `<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="200mm" viewBox="0 0 300 200">
+    <path d="M10 10H290M50 50V150" fill="none" stroke="black"/></svg>`;
+  await drop(page, 'open.svg', [[open, 1]]);
+  await expect(dialog(page).getByRole('alert')).toContainText('close it in the drawing program, or name its layer');
+  await expect(dialog(page).getByRole('list', { name: 'What each layer is' })).toHaveCount(0);
+  const vast = DRAWING.replace('<svg ', `<svg width="64000mm" height="44000mm" `);
+  await drop(page, 'vast.svg', [[vast, 1]]);
+  await expect(dialog(page).getByRole('alert')).toContainText('at most 20 000 mm');
+  await expect(dialog(page)).toContainText('How wide is it really?');
+  await expect(dialog(page)).not.toContainText('does not say how large');
+});
+
+test('several drawings at once are refused, and that is said', async ({ shown: page }) => {
+  await page.evaluate(() => {
+    const dataTransfer = new DataTransfer();
+    for (const name of ['one.svg', 'two.svg']) dataTransfer.items.add(new File(['<svg/>'], name));
+    window.dispatchEvent(new DragEvent('drop', { dataTransfer, bubbles: true, cancelable: true }));
+  });
+  const refused = page.getByRole('dialog', { name: /at a time$/ });
+  await expect(refused).toHaveAccessibleName('One file at a time');
+  await expect(refused).toContainText('2 files were dropped, and none was opened.');
+  await expect(dialog(page)).toBeHidden();
+  await page.keyboard.press('Escape');
 });

@@ -252,3 +252,21 @@ test(
     expect(Math.max(...greys), 'letters').toBeGreaterThan(0x80);
   },
 );
+
+test('why a picture was not saved is forgotten with its dialog', { tag: '@webgl2' }, async ({ page }) => {
+  await addToGlue(page, () => "SoftwarePicture.prototype.png = () => { throw new Error('no room'); };");
+  await open(page);
+  const dialog = page.getByRole('dialog', { name: 'Save the picture' });
+  const show = async (): Promise<void> => {
+    await page.getByRole('button', { name: /picture options/ }).click();
+    await page.getByRole('button', { name: /^Save picture/ }).click();
+    await expect(dialog).toBeVisible();
+  };
+  await show();
+  await dialog.getByRole('button', { name: 'Save as a file' }).click();
+  await expect(dialog.getByRole('alert')).toContainText('The picture was not saved.');
+  await page.keyboard.press('Escape');
+  await expect(dialog).toBeHidden();
+  await show();
+  await expect(dialog.getByRole('alert')).toHaveCount(0);
+});

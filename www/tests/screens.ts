@@ -161,6 +161,7 @@ export const SCREENS: readonly Screen[] = [
     prepare: async (page) => {
       await page.getByRole('button', { name: 'File', exact: true }).click();
       await page.getByRole('button', { name: /^New window/ }).click();
+      await startOver(page);
       await page.getByRole('button', { name: 'Enter measurements …' }).click();
       await page.getByRole('radio', { name: 'Pointed' }).check();
       // Too low for its head.
@@ -186,6 +187,14 @@ export const SCREENS: readonly Screen[] = [
     },
   },
 ];
+
+/** Leaves a new window that was begun before, in its dialog. */
+export async function startOver(page: Page): Promise<void> {
+  const dialog = page.getByRole('dialog', { name: 'New window' });
+  await expect(dialog).toBeVisible();
+  const button = dialog.getByRole('button', { name: 'Start over' });
+  if (await button.isVisible()) await button.click();
+}
 
 /** Whether the figures are a sheet that rises from below. */
 async function raiseFigures(page: Page): Promise<void> {

@@ -21,8 +21,8 @@ export class Lasting<Calls extends object> {
         .then((module) => {
           if (stops === this.#stops) ask(this.#running(module)).then(resolve, reject);
         })
-        .catch((error: unknown) => {
-          if (stops === this.#stops) reject(error as Error);
+        .catch((error: Error) => {
+          if (stops === this.#stops) reject(error);
         });
     });
   }

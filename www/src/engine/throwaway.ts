@@ -28,8 +28,8 @@ export function throwaway<Calls extends object>(
             .then(resolve, reject)
             .finally(() => host.stop());
         })
-        .catch((error: unknown) => {
-          if (!stopped) reject(error as Error);
+        .catch((error: Error) => {
+          if (!stopped) reject(error);
         });
     });
     const stop = (): void => {

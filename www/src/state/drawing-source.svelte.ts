@@ -114,7 +114,7 @@ export class DrawingSource implements WindowSource {
       this.lacksWidth = lacksWidth(error.faults);
       this.refused = refusal(error.faults, this.window !== null, saidWithLengths);
     } else {
-      this.refused = [`The drawing could not be read (${messageOf(error)}).`];
+      this.refused = [`The drawing could not be read (${messageOf(error)}). Choose it again.`];
     }
   }
 

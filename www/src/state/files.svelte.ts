@@ -118,8 +118,8 @@ class SceneFiles {
   async #openText(file: File, listed: (faults: Fault[]) => FaultList, origin: Origin): Promise<boolean> {
     const [module, engine, begin] = [this.module, this.#engine, this.beginWith];
     if (module === null || (engine === null && begin === null)) {
-      const expected = 'a page that has started: wait a moment and try again, or load the page again';
-      notices.faults = listed([{ path: 'The page', expected, found: 'one that is still starting' }]);
+      const sentence = 'The page has not started yet. Wait a moment and try again, or load the page again.';
+      notices.faults = { title: listed([]).title, sentence, faults: [] };
       return false;
     }
     this.stop();

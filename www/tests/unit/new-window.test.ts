@@ -2,7 +2,6 @@
 import { beforeEach, expect, test, vi } from 'vitest';
 import type { CheckedDrawing, CheckedOpening, DrawnOpening, Fault, WindowStart } from '../../src/engine/contract';
 import { SceneFaults } from '../../src/engine/faults';
-import type { Working } from '../../src/engine/throwaway';
 
 /** Work that the test ends. */
 class FakeWork {
@@ -21,12 +20,23 @@ class FakeWork {
   }
 }
 
-const fake = vi.hoisted(() => ({
-  works: [] as { kind: string; work: unknown }[],
-  opened: [] as { name: string; text: string; end: (opened: boolean) => void }[],
+interface Fake {
+  works: { kind: string; work: FakeWork }[];
+  opened: { name: string; text: string; end: (opened: boolean) => void }[];
+  /** Places to look at in each window that was lit. */
+  lit: unknown[];
+  filesStopped: number;
+  make(kind: string, given: unknown[]): FakeWork;
+}
+
+const fake = vi.hoisted((): Fake => ({
+  works: [],
+  opened: [],
+  lit: [],
   filesStopped: 0,
-  lit: [] as unknown[],
-  make: (() => undefined) as (kind: string, given: unknown[]) => unknown,
+  make: () => {
+    throw new Error('not ready');
+  },
 }));
 
 vi.mock('../../src/engine/new-window', () => {
@@ -37,7 +47,7 @@ vi.mock('../../src/engine/new-window', () => {
   class OpeningDrawer {
     #works: FakeWork[] = [];
     draw(...given: unknown[]): Promise<unknown> {
-      const work = fake.make('draw', given) as FakeWork;
+      const work = fake.make('draw', given);
       this.#works.push(work);
       return work.done;
     }
@@ -73,14 +83,14 @@ const { drawing, opening } = newWindow;
 fake.make = (kind, given) => {
   const work = new FakeWork(given);
   fake.works.push({ kind, work });
-  return work as unknown as Working<unknown>;
+  return work;
 };
 
 /** The last work of a kind. */
 function last(kind: string): FakeWork {
   const found = fake.works.findLast((one) => one.kind === kind);
   if (found === undefined) throw new Error(`no ${kind} was asked for`);
-  return found.work as FakeWork;
+  return found.work;
 }
 const count = (kind: string): number => fake.works.filter((one) => one.kind === kind).length;
 /** Lets what has been answered be heard. */
@@ -120,7 +130,7 @@ const drawn = (change: Partial<DrawnOpening> = {}): CheckedOpening => ({
     bars: '',
     usual: USUAL,
     ...change,
-  } as DrawnOpening,
+  },
   faults: [],
 });
 const file = (name: string): File => new File(['<svg/>'], name);
