@@ -23,6 +23,9 @@ async function isChanged(page: Page, name: string): Promise<boolean> {
 /** Makes the page again what it is when it opens. */
 async function putBack(page: Page, name: string): Promise<void> {
   await page.emulateMedia({ contrast: null, forcedColors: null, reducedMotion: null });
+  // A new window that was begun would be there when its dialog is opened again.
+  const startOver = page.getByRole('button', { name: 'Start over' });
+  if (await startOver.isVisible()) await startOver.click();
   await closeAll(page);
   await page.evaluate(() => (document.documentElement.dataset['scheme'] = 'dark'));
   const appearance = page.locator('.wall label').filter({ hasText: 'Appearance' });
