@@ -58,7 +58,8 @@ test('a window that is zoomed in is printed as a part', async ({ shown: page }) 
   await page.emulateMedia({ reducedMotion: 'reduce' });
   await settled(page);
   const sheet = page.locator('.printed');
-  await page.getByRole('listbox', { name: /Pieces of the window/ }).focus();
+  const pieces = page.getByRole('listbox', { name: /Pieces of the window/ });
+  await pieces.focus();
   for (let presses = 0; presses < 4; presses += 1) await page.keyboard.press('+');
   await settled(page);
   await tell(page, 'beforeprint');
@@ -68,6 +69,7 @@ test('a window that is zoomed in is printed as a part', async ({ shown: page }) 
   );
   await page.emulateMedia({ media: null, reducedMotion: 'reduce' });
   await tell(page, 'afterprint');
+  await pieces.focus();
   await page.keyboard.press('0');
   await settled(page);
   await tell(page, 'beforeprint');

@@ -123,8 +123,8 @@ function gap(mm: number): string {
  * length.
  */
 export function limit(value: number, kind: Kind, system: System, up: boolean): string {
-  if (kind !== 'gap' || system === 'metric') return shown(value, kind, system);
-  const grain = MM_PER_INCH / (value < MM_PER_INCH / RULER_PARTS ? GAP_PARTS : RULER_PARTS);
+  if ((kind !== 'gap' && kind !== 'measure') || system === 'metric') return shown(value, kind, system);
+  const grain = MM_PER_INCH / (kind === 'gap' && value < MM_PER_INCH / RULER_PARTS ? GAP_PARTS : RULER_PARTS);
   return shown((up ? Math.ceil : Math.floor)(value / grain) * grain, kind, system);
 }
 

@@ -153,5 +153,8 @@ test('a gap has no more digits than a ruler', () => {
   expect([limit(0.2, 'gap', 'feet', true), limit(15, 'gap', 'feet', false)]).toEqual(['1/64', '9/16']);
   expect([limit(0.2, 'gap', 'metric', true), limit(15, 'gap', 'metric', false)].map(point)).toEqual(['0.2', '15']);
   expect(parseLength('9/16', 'gap', 'feet')).toBeLessThanOrEqual(15);
+  expect([limit(10, 'measure', 'feet', true), limit(7499, 'measure', 'feet', false)]).toEqual(['7/16', '295 3/16']);
+  expect(parseLength('7/16', 'measure', 'feet')).toBeGreaterThanOrEqual(10);
+  expect(parseLength('295 3/16', 'measure', 'feet')).toBeLessThanOrEqual(7499);
   expect(inInches('expected at most 15 mm, found 0.1 mm')).toBe('expected at most 19/32 in, found less than 1/64 in');
 });
