@@ -65,7 +65,7 @@ test('a window that is zoomed in is printed as a part', async ({ shown: page }) 
   await tell(page, 'beforeprint');
   await page.emulateMedia({ media: 'print' });
   await expect(sheet.getByRole('figure')).toHaveText(
-    /^\s*Part of the window, which is in all\s+\d+ × \d+ mm, \d+ pieces\s*$/,
+    /^\s*Part of the window; the whole is\s+\d+ × \d+ mm, \d+ pieces\s*$/,
   );
   await page.emulateMedia({ media: null, reducedMotion: 'reduce' });
   await tell(page, 'afterprint');
