@@ -310,7 +310,12 @@ impl Sky {
             }
         };
         if !stated {
-            light.fade_into_night(1.0 - smoothstep(NIGHT_BELOW_DEG, GLOW_BELOW_DEG, true_altitude))?;
+            let cct_k = match self {
+                Self::Standard { spectrum: SkySpectrum::Daylight { cct_k }, .. } => *cct_k,
+                _ => NIGHT_CCT_K,
+            };
+            let share = 1.0 - smoothstep(NIGHT_BELOW_DEG, GLOW_BELOW_DEG, true_altitude);
+            light.fade_into_night(share, cct_k)?;
         }
         Ok(light)
     }
@@ -318,12 +323,12 @@ impl Sky {
 
 impl SkyLight {
     /// Replaces a share of the dome by as much light of the night sky, which is alike in all directions and has the
-    /// colour of cloud: the glow of the sunset, whose pattern and colour twilight has, is gone by then.
-    fn fade_into_night(&mut self, share: f64) -> Result<(), DaylightError> {
+    /// colour of daylight of `cct_k`: the glow of the sunset, whose pattern and colour twilight has, is gone by then.
+    fn fade_into_night(&mut self, share: f64, cct_k: f64) -> Result<(), DaylightError> {
         if share <= 0.0 {
             return Ok(());
         }
-        let night = daylight_of(OVERCAST_CCT_K, share * luminous(&self.diffuse_horizontal))?;
+        let night = daylight_of(cct_k, share * luminous(&self.diffuse_horizontal))?;
         self.diffuse_horizontal = self.diffuse_horizontal * (1.0 - share) + night;
         self.dome.fade_into_night(share, night);
         Ok(())
@@ -333,6 +338,10 @@ impl SkyLight {
 /// True altitude of the sun below which the glow of its setting fades, until [`NIGHT_BELOW_DEG`], degrees: the end of
 /// nautical twilight, after which no horizon is seen at sea (common practice, no source).
 const GLOW_BELOW_DEG: f64 = -12.0;
+
+/// Correlated colour temperature of the night sky where the scene states none, K: that of an overcast day. Ours, without
+/// a source; in so little light no eye sees colour.
+const NIGHT_CCT_K: f64 = OVERCAST_CCT_K;
 
 /// Minimum relative standard deviation of the level of a clear dome at one wavelength: its two sources differ by
 /// factors from about 0.6 to 1.4 over wavelength; a uniform distribution over ±0.4 has the deviation 0.4/√3.

@@ -12,13 +12,14 @@ pub fn size_found(bytes: u64) -> String {
 }
 
 fn words(bytes: u64, up: bool) -> String {
-    let (tenth, unit) = match bytes {
+    let tenths_of = |unit: u64| if up { bytes.div_ceil(unit / 10) } else { bytes / (unit / 10) };
+    let (tenths, unit) = match bytes {
         1 => return "1 byte".to_owned(),
         0..1_000 => return format!("{bytes} bytes"),
-        1_000..1_000_000 => (100, "kB"),
-        _ => (100_000, "MB"),
+        // Rounded up, 999 950 bytes are a megabyte.
+        _ if tenths_of(1_000) < 10_000 => (tenths_of(1_000), "kB"),
+        _ => (tenths_of(1_000_000), "MB"),
     };
-    let tenths = if up { bytes.div_ceil(tenth) } else { bytes / tenth };
     match tenths % 10 {
         0 => format!("{} {unit}", tenths / 10),
         rest => format!("{}.{rest} {unit}", tenths / 10),
@@ -40,6 +41,7 @@ mod tests {
         );
         assert_eq!(size_found(1_250), "1.3 kB");
         assert_eq!(size_found(2_000_000), "2 MB");
+        assert_eq!((size_found(999_950), size_limit(999_950)), ("1 MB".to_owned(), "999.9 kB".to_owned()));
     }
 
     #[test]

@@ -3,7 +3,7 @@
 
 use serde_json::Value;
 
-use crate::document::{FORMAT_VERSION, VERSION_WITH_ATTACHMENTS};
+use crate::document::{VERSION_WITH_ATTACHMENTS, VERSION_WITH_WORKING_PLANES};
 use crate::fault::{Fault, Faults};
 
 /// A field, or an edit that sets it, that came with a version.
@@ -54,7 +54,7 @@ fn refuse(found: Vec<Newer>, version: u32) -> Result<(), Faults> {
 }
 
 fn plane(within: String) -> Newer {
-    Newer { since: FORMAT_VERSION, name: "working_plane", within }
+    Newer { since: VERSION_WITH_WORKING_PLANES, name: "working_plane", within }
 }
 
 fn attachments(within: String) -> Newer {

@@ -1,6 +1,8 @@
 //! The version that a document states: the oldest that can hold it, so that older programs read what they can.
 
-use crate::document::{FIRST_VERSION_WRITTEN, FORMAT_VERSION, Scene, VERSION_WITH_ATTACHMENTS, ViewingPlace};
+use crate::document::{
+    FIRST_VERSION_WRITTEN, Scene, VERSION_WITH_ATTACHMENTS, VERSION_WITH_WORKING_PLANES, ViewingPlace,
+};
 use crate::edit::Edit;
 
 impl Scene {
@@ -31,5 +33,5 @@ pub(crate) fn of_edit(edit: &Edit) -> u32 {
 
 fn of_places(places: &[ViewingPlace]) -> u32 {
     let new = places.iter().any(|place| place.working_plane.is_some());
-    if new { FORMAT_VERSION } else { FIRST_VERSION_WRITTEN }
+    if new { VERSION_WITH_WORKING_PLANES } else { FIRST_VERSION_WRITTEN }
 }

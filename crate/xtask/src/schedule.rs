@@ -13,10 +13,11 @@ pub(crate) enum Load {
     Heavy,
 }
 
-/// Number of heavy steps that run at once: one more than there are processors. A step seldom keeps one busy all the
-/// time: a compiler waits for its one linker, a test of the page for its browser.
+/// Number of heavy steps that run at once: one more than there are processors, because a step seldom keeps one busy all
+/// the time: a compiler waits for its one linker, a test of the page for its browser. Never more than four, which would
+/// only compete for memory.
 pub(crate) fn heavy_at_once() -> usize {
-    std::thread::available_parallelism().map_or(2, |processors| processors.get() + 1)
+    std::thread::available_parallelism().map_or(2, |processors| (processors.get() + 1).min(4))
 }
 
 type Body<'a> = Box<dyn FnOnce(&Log) -> Result<Done, Fault> + Send + 'a>;

@@ -106,15 +106,24 @@ const labelBox = ([x, y]: Point, { left, top, width }: MarkLabel): Box => ({
 const lineBox = ([x, y]: Point, { line }: MarkLabel): Box | null =>
   line === null ? null : { left: x - 1, top: y + line.top, width: 2, height: line.height };
 
-/** The position on a surface of this size with the lowest cost, the first of several. */
-function labelOf(words: string, at: Point, size: Point, costOf: (label: MarkLabel) => number): MarkLabel {
+/**
+ * The position on a surface of this size, or at most `beyond` outside it, with the lowest cost, the first of several.
+ */
+function labelOf(
+  words: string,
+  at: Point,
+  size: Point,
+  beyond: number,
+  costOf: (label: MarkLabel) => number,
+): MarkLabel {
   const width = Math.max(LEAST_WIDTH, AROUND + LETTER * words.length);
   let best: MarkLabel = { words, width, left: 4, top: -RING - 1 - LABEL_HEIGHT, line: null };
   let least = Infinity;
   for (const position of positions(width)) {
     const label = { words, width, ...position };
     const { left, top } = labelBox(at, label);
-    if (left < 0 || top < 0 || left + width > size[0] || top + LABEL_HEIGHT > size[1]) continue;
+    if (left < -beyond || left + width > size[0] + beyond) continue;
+    if (top < -beyond || top + LABEL_HEIGHT > size[1] + beyond) continue;
     const cost = costOf(label);
     if (cost < least) [best, least] = [label, cost];
     if (cost === 0) break;
@@ -123,15 +132,17 @@ function labelOf(words: string, at: Point, size: Point, costOf: (label: MarkLabe
 }
 
 /** The mark of one place by itself. */
-export const loneMark = (place: number, at: Point, size: Point): PlacedMark => ({
+export const loneMark = (place: number, at: Point, size: Point, beyond = 0): PlacedMark => ({
   places: [place],
   at,
-  label: labelOf(`${place + 1}`, at, size, () => 0),
+  label: labelOf(`${place + 1}`, at, size, beyond, () => 0),
 });
 
-/** The marks of the places on a surface of this size. */
-export function markLayout(places: readonly Point[], size: Point): PlacedMark[] {
-  const seen = [...places.keys()].filter((i) => places[i]!.every((along, axis) => along >= 0 && along <= size[axis]!));
+/** The marks of the places on a surface of this size, or at most `beyond` outside it. */
+export function markLayout(places: readonly Point[], size: Point, beyond = 0): PlacedMark[] {
+  const isSeen = (place: Point): boolean =>
+    place.every((along, axis) => along >= -beyond && along <= size[axis]! + beyond);
+  const seen = [...places.keys()].filter((i) => isSeen(places[i]!));
   const groups = grouped(places, seen);
   const rings = groups.map(([first]): Box => {
     const [x, y] = places[first!]!;
@@ -154,7 +165,7 @@ export function markLayout(places: readonly Point[], size: Point): PlacedMark[] 
         crossed.length
       );
     };
-    const label = labelOf(numberWords(group), at, size, costOf);
+    const label = labelOf(numberWords(group), at, size, beyond, costOf);
     labels.push(labelBox(at, label));
     const line = lineBox(at, label);
     if (line !== null) lines.push(line);

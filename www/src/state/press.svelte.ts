@@ -4,7 +4,7 @@ import { untrack } from 'svelte';
 
 const PRESSES = ['pointerdown', 'mousedown'] as const;
 /** A key tells that a release was missed, as one outside the window is. */
-const RELEASES = ['pointerup', 'pointercancel', 'mouseup', 'dragend', 'keydown'] as const;
+const RELEASES = ['pointerup', 'pointercancel', 'mouseup', 'dragend', 'drop', 'keydown'] as const;
 
 class Press {
   /** Whether a pointer is pressed. */
@@ -14,7 +14,9 @@ class Press {
 
   /** Listens on the page; returns the function that stops listening. */
   listen(): () => void {
-    const press = (): void => {
+    const press = (event: MouseEvent): void => {
+      // Only the first button takes the focus and clicks.
+      if (event.button !== 0) return;
       clearTimeout(this.#release);
       this.down = true;
     };
@@ -26,13 +28,18 @@ class Press {
     const left = ({ target }: Event): void => {
       if (target === window) release();
     };
+    const moved = ({ buttons }: PointerEvent): void => {
+      if (buttons === 0 && this.down) release();
+    };
     for (const name of PRESSES) addEventListener(name, press, true);
     for (const name of RELEASES) addEventListener(name, release, true);
     addEventListener('blur', left);
+    addEventListener('pointermove', moved, true);
     return () => {
       for (const name of PRESSES) removeEventListener(name, press, true);
       for (const name of RELEASES) removeEventListener(name, release, true);
       removeEventListener('blur', left);
+      removeEventListener('pointermove', moved, true);
     };
   }
 

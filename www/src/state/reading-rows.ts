@@ -19,16 +19,13 @@ const shareRow = (name: string, value: number | null): Row => ({
   unit: '',
 });
 
-/**
- * The light in front, by where it comes from, and the other light at the viewing position. In the dark, in which two
- * lights are not compared by eye, there is no share.
- */
+/** The light in front, by where it comes from, and the other light at the viewing position. */
 export function lightRows(report: Report): Row[] {
   const front = frontOf(report);
   const { plane, light } = front;
   const { vertical, horizontal } = report.viewing;
   return [
-    shareRow('Of clear glass', seesColour(front) ? front.share_of_clear : null),
+    shareRow('Of clear glass', front.share_of_clear),
     lightRow('Sky and ground', light.sky_ground_lx),
     lightRow('Sun through glass', light.sun_lx),
     lightRow('From the room', light.room_lx),
@@ -47,7 +44,7 @@ export function moreRows(report: Report): Row[] {
       ? []
       : [
           lightRow('Horizontal at eye height', viewing.horizontal.total_lx),
-          shareRow('Of clear glass, at the eye', seesColour(viewing) ? viewing.share_of_clear : null),
+          shareRow('Of clear glass, at the eye', viewing.share_of_clear),
         ];
   return [
     ...(seesColour(front) ? colourRows(front) : []),

@@ -7,7 +7,7 @@ use daylight::{
     clear_illuminance_lx, rise_set, spectrl2,
 };
 use proptest::prelude::*;
-use spectra::{Spectrum, Xyz, luminous};
+use spectra::{Spectrum, Xyz, illuminant, luminous};
 
 fn at(utc: &str) -> Instant {
     Instant::parse(utc).unwrap()
@@ -245,12 +245,35 @@ fn the_night_sky_has_neither_glow_nor_bright_side() {
         let (_, diffuse) = out.irradiance_on(0.0, 0.0);
         assert!(close(luminous(&diffuse), luminous(&out.diffuse_horizontal()), 1e-6), "{sky:?}");
     }
-    // While the sun has not set far, its side is the brighter and the redder.
+    // While the sun has not set far, its side is the brighter.
     let dusk = open(WEST, at("2026-03-20T19:15:00Z"), &clear());
     assert!((-11.0..-1.0).contains(&dusk.sun().altitude_deg()), "{}", dusk.sun().altitude_deg());
     let sunward = dusk.radiance(toward(1.0, dusk.sun().azimuth_deg));
     let away = dusk.radiance(toward(1.0, dusk.sun().azimuth_deg + 180.0));
     assert!(luminous(&sunward) > 1.5 * luminous(&away));
+    // A colour that is stated stays.
+    let blue = Sky::Standard {
+        cie_type: 5,
+        spectrum: SkySpectrum::Daylight { cct_k: 10_000.0 },
+        diffuse_horizontal_lx: None,
+    };
+    let seen = open(WEST, midnight, &blue).radiance(toward(40.0, 0.0));
+    let wanted = illuminant::daylight(10_000.0).expect("in its range");
+    for i in 0..81 {
+        assert!(close(seen[i] / seen[40], wanted[i] / wanted[40], 1e-9), "{i}");
+    }
+    // The glow fades evenly: its bright side is less and less bright, and the colour less and less its own.
+    let brightness = |when| {
+        let out = open(WEST, at(when), &clear());
+        let (sunward, away) = (out.sun().azimuth_deg, out.sun().azimuth_deg + 180.0);
+        let lx = |bearing| luminous(&out.radiance(toward(1.0, bearing)));
+        (out.sun().altitude_deg(), lx(sunward) / lx(away))
+    };
+    let fading =
+        ["2026-03-20T19:15:00Z", "2026-03-20T19:35:00Z", "2026-03-20T19:45:00Z", "2026-03-20T21:00:00Z"];
+    let fading = fading.map(brightness);
+    assert!(fading.windows(2).all(|pair| pair[1].0 < pair[0].0 && pair[1].1 < pair[0].1), "{fading:?}");
+    assert!(close(fading[3].1, 1.0, 1e-9), "{fading:?}");
     // A level that is stated stays, with its pattern.
     let stated = Sky::Standard {
         cie_type: 12,

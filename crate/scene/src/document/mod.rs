@@ -34,6 +34,9 @@ pub use working_plane::{WorkingPlane, WorkingPlaneKind};
 /// version that can hold it, so that older programs still read it.
 pub const FORMAT_VERSION: u32 = 4;
 
+/// The version of a scene with working planes.
+pub const VERSION_WITH_WORKING_PLANES: u32 = 4;
+
 /// The version of a scene with attachments and without working planes.
 pub const VERSION_WITH_ATTACHMENTS: u32 = 3;
 
