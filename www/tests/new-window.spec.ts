@@ -326,7 +326,8 @@ test('a drawing without an edge or a possible size says what can be done', async
   const open = `<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="200mm" viewBox="0 0 300 200">
     <path d="M10 10H290M50 50V150" fill="none" stroke="black"/></svg>`;
   await drop(page, 'open.svg', [[open, 1]]);
-  await expect(dialog(page).getByRole('alert')).toContainText('close it in the drawing program, or name its layer');
+  await expect(dialog(page).getByRole('alert')).toContainText('or name its layer outline');
+  await expect(dialog(page).getByRole('alert')).not.toContainText('take the layer');
   await expect(dialog(page).getByRole('list', { name: 'What each layer is' })).toHaveCount(0);
   const vast = DRAWING.replace('<svg ', `<svg width="64000mm" height="44000mm" `);
   await drop(page, 'vast.svg', [[vast, 1]]);

@@ -25,8 +25,10 @@ export const lacksWidth = (faults: readonly Fault[]): boolean => faults.some(isM
 const isMissingWidth = ({ path, found }: Fault): boolean => path === WIDTH && found === NO_WIDTH;
 
 /** What the crate `new_window` advises where no edge is found, and what to do where the layers are not known. */
-const TAKE_AS_EDGE = 'take the layer that has it as the edge';
-const DRAW_THE_EDGE = 'close it in the drawing program, or name its layer “outline” there, and choose the file again';
+const TAKE_AS_EDGE = ': take the layer that has it as the edge';
+const DRAW_THE_EDGE = ': close it in the drawing program, or name its layer “outline” there, and choose the file again';
+/** What the reason of `drawing_io` may say already. */
+const NAME_ITS_LAYER = 'name its layer outline';
 
 /**
  * Why a drawing was refused, in sentences; none where only its width is missing. `layered`: the page lists its layers,
@@ -35,9 +37,10 @@ const DRAW_THE_EDGE = 'close it in the drawing program, or name its layer “out
 export const refusal = (faults: readonly Fault[], layered: boolean, say: (words: string) => string): string[] =>
   faults
     .filter((fault) => !isMissingWidth(fault))
-    .map(({ expected, found }) =>
-      say(`Expected ${layered ? expected : expected.replace(TAKE_AS_EDGE, DRAW_THE_EDGE)}; found ${found}.`),
-    );
+    .map(({ expected, found }) => {
+      const instead = found.includes(NAME_ITS_LAYER) ? '' : DRAW_THE_EDGE;
+      return say(`Expected ${layered ? expected : expected.replace(TAKE_AS_EDGE, instead)}; found ${found}.`);
+    });
 
 /** Places to look at that are listed one by one and marked: a drawing with more has worse faults. */
 export const MOST_PLACES = 100;

@@ -37,6 +37,13 @@ test('without an edge, layers are pointed to only where they are listed', () => 
     'Expected a closed line around the window: close it in the drawing program, or name its layer “outline” there, ' +
       'and choose the file again; found none.',
   ]);
+  // What the reason says already is not said twice.
+  const lines = readFileSync(new URL('../../../crate/drawing_io/src/leads.rs', import.meta.url), 'utf8');
+  const found = `none: ${/let why = "([^"]*)"/.exec(lines)?.[1]}`;
+  expect(refusal([{ path: '', expected, found }], false, String)).toEqual([
+    'Expected a closed line around the window; found none: the lines do not enclose anything; ' +
+      "close the window's edge, or name its layer outline.",
+  ]);
 });
 
 test('a window is called after its file', () => {
