@@ -103,7 +103,8 @@ pub fn new_scene(new: &NewScene<'_>) -> Result<Scene, Faults> {
     );
     assumed.extend(["the room", "the viewing position", "the sky", "the ground (stone paving)"]);
     let last = assumed.pop().unwrap_or_default();
-    let note = format!("Assumed when this window was begun: {} and {last}.", assumed.join(", "));
+    let note =
+        format!("Assumed when this window was begun, unless set since: {} and {last}.", assumed.join(", "));
     let material = |name: &str| Reflectance::Material(name.to_owned());
     let mut scene = Scene {
         clerestory: FIRST_VERSION_WRITTEN,

@@ -72,16 +72,11 @@ fn plain_time(at: &str) -> String {
 /// What is doubtful about a drawing.
 fn drawing_notes(window: &ResolvedWindow) -> Vec<String> {
     let ResolvedWindow { id, panel, .. } = window;
-    let places = panel.open_ends.len() + panel.notes.iter().filter(|note| note.is_fault()).count();
-    match places {
-        0 => Vec::new(),
-        1 => vec![format!(
-            "{id}: a line of the drawing should be looked at; More, Check the drawing shows where"
-        )],
-        _ => vec![format!(
-            "{id}: {places} lines of the drawing should be looked at; More, Check the drawing shows where"
-        )],
+    // Not how many: the check of the drawing tells several ends at one place once.
+    if panel.open_ends.is_empty() && !panel.notes.iter().any(|note| note.is_fault()) {
+        return Vec::new();
     }
+    vec![format!("{id}: lines of the drawing should be looked at; More, Check the drawing shows where")]
 }
 
 fn window(window: &ResolvedWindow) -> WindowOverview {

@@ -2,7 +2,8 @@
 
 function inWords(bytes: number, round: (tenths: number) => number): string {
   if (bytes < 1000) return `${bytes} ${bytes === 1 ? 'byte' : 'bytes'}`;
-  const [tenth, unit] = bytes < 1e6 ? [100, 'kB'] : [1e5, 'MB'];
+  // Rounded up, 999 950 bytes are a megabyte.
+  const [tenth, unit] = round(bytes / 100) < 1e4 ? [100, 'kB'] : [1e5, 'MB'];
   return `${(round(bytes / tenth) / 10).toLocaleString(undefined, { maximumFractionDigits: 1 })} ${unit}`;
 }
 
@@ -18,6 +19,10 @@ export const limitInWords = (bytes: number): string => inWords(bytes, Math.floor
 /** Whether a file is a drawing for a new window, by its name or the type that the browser gives it. */
 export const isDrawing = (file: { name: string; type: string }): boolean =>
   file.type === 'image/svg+xml' || file.name.toLowerCase().endsWith('.svg');
+
+/** Whether a file is a picture or a document of another kind, by the type that the browser gives it. */
+export const isPicture = (file: { name: string; type: string }): boolean =>
+  !isDrawing(file) && (file.type.startsWith('image/') || file.type === 'application/pdf');
 
 /** Whether a file begins as JSON does that holds an object. Its name does not matter. */
 export async function beginsAsJson(file: Blob): Promise<boolean> {

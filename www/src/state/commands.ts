@@ -14,6 +14,7 @@ import { selection } from './selection.svelte';
 import { side } from './side.svelte';
 import { variants } from './variants.svelte';
 import { PAN_SHARE, ZOOM_STEP, wallView } from './view.svelte';
+import { printSheet } from './print';
 
 export const GROUPS = {
   everywhere: 'Everywhere',
@@ -173,7 +174,7 @@ export const COMMANDS: readonly Command[] = [
     inFields: 'always',
     menu: 'file',
     allowed: () => scene.overview !== null,
-    run: () => window.print(),
+    run: () => void printSheet(),
   },
   {
     id: 'attachments',

@@ -96,11 +96,14 @@ class SceneFiles {
       return;
     }
     const unchanged = this.#engine === null ? '' : 'The scene on the page has not changed. ';
-    const listed = (faults: Fault[]): FaultList => ({
-      title: 'This file was not opened',
-      sentence: `${file.name} has ${faults.length === 1 ? 'a fault' : `${faults.length} faults`}. ${unchanged}Correct what is listed and open the file again.`,
-      faults,
-    });
+    const listed = (faults: Fault[]): FaultList => {
+      const count = faults.length === 1 ? 'a fault' : `${faults.length} faults`;
+      const isOther = faults.every(({ path }) => path === '');
+      const sentence = isOther
+        ? `${file.name} could not be read as a scene. ${unchanged}`.trim()
+        : `${file.name} has ${count}. ${unchanged}Correct what is listed and open the file again.`;
+      return { title: 'This file was not opened', sentence, faults };
+    };
     await this.#openText(file, listed, { kind: 'file', name: file.name });
   }
 

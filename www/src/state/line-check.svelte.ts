@@ -25,7 +25,10 @@ class LineCheck {
   reading = $state(false);
   /** Ends at most this far from another line are joined, mm. */
   withinMm = $state<number>(USUAL_MM[preferences.system]);
-  /** What was not understood when the open window’s drawing was read; not kept with the scene. */
+  /**
+   * What only the file of the open window’s drawing had: what was not understood, and gaps in its edge, which have been
+   * closed; not kept with the scene.
+   */
   unread = $state.raw<readonly DrawingPlace[]>([]);
   /** Index of the place that is pointed at in the list. */
   pointed = $state<number | null>(null);
@@ -72,7 +75,7 @@ class LineCheck {
   /** A window has been lit whose drawing has these places to look at. */
   lit(places: readonly DrawingPlace[]): void {
     // A shape drawn twice was taken once: the window has no trace of it.
-    this.unread = places.filter(({ kind }) => kind === 'not_understood');
+    this.unread = places.filter(({ kind }) => kind === 'not_understood' || kind === 'open_end');
     const left = toLookAt(places).filter(({ kind }) => kind !== 'duplicate').length;
     if (left === 0) return;
     const { line } = autosave;
@@ -119,8 +122,14 @@ class LineCheck {
     if (this.#working !== working) return;
     this.#working = null;
     [this.found, this.failed, this.reading] = [found, failed, false];
+    // An end that is open in the window, too, is listed once, and no more when it is mended.
+    if (found !== null) this.unread = this.unread.filter((place) => !found.places.some((one) => isAt(one, place)));
   }
 }
+
+/** Whether two places are one, to a millimetre. */
+const isAt = ({ at_mm: [x, y] }: ListedPlace, { at_mm: [otherX, otherY] }: ListedPlace): boolean =>
+  Math.hypot(x - otherX, y - otherY) < 1;
 
 function reasonOf(error: unknown): string {
   if (!(error instanceof SceneFaults)) return messageOf(error);

@@ -93,6 +93,15 @@ class WallView {
     this.#centre = null;
   }
 
+  /** Returns a function that shows the part of the window again that is shown now. */
+  hold(): () => void {
+    const { zoom, centreMm } = this;
+    return () => {
+      cancelAnimationFrame(this.#frame);
+      this.#show(zoom, centreMm);
+    };
+  }
+
   /** Drags the panel by pixels. */
   pan([dx, dy]: Point): void {
     cancelAnimationFrame(this.#frame);

@@ -67,6 +67,17 @@ describe('marks of places', () => {
     }
   });
 
+  it('are made for places around a window where that has room around it', () => {
+    const around: Point[] = [
+      [-14, 100],
+      [200, -14],
+      [414, 314],
+    ];
+    const marks = markLayout(around, SIZE, 14);
+    expect(marks.map(({ label }) => label.words)).toEqual(['1', '2', '3']);
+    expectApart(marks);
+  });
+
   it('are not made for places out of sight', () => {
     expect(
       markLayout(
