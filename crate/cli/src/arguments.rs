@@ -19,6 +19,7 @@ pub(crate) const CAUTION: &str = "A design aid, not proof of compliance: codes, 
     glazing and listed-building consent are for licensed practice. Never look at the sun through glass.";
 
 #[derive(Debug, Subcommand)]
+#[expect(clippy::large_enum_variant, reason = "one of them, read once")]
 pub(crate) enum Command {
     /// The light at one instant: how much reaches the viewing position, how much the glass blocks, and its colour cast.
     ///
