@@ -2,6 +2,7 @@
 
 use crate::crossings::Rings;
 use crate::fault::CentreLinesFault;
+use crate::holes::points_in_holes;
 use crate::line::{CentreLines, lines};
 use crate::mesh::triangles;
 use crate::net::net;
@@ -11,6 +12,7 @@ use crate::run::runs;
 use crate::sample::{Sample, samples};
 use crate::skeleton::{Skeleton, skeleton};
 use glam::DVec2;
+use plane::PanelPoint;
 
 /// What is narrower than this share of the mean width is no lead: a hair sticking out, or a taper's tip. By experiment.
 const LEAST_WIDTH_SHARE: f64 = 0.2;
@@ -68,7 +70,8 @@ pub(crate) fn find(
     go_on(stop)?;
     let net = net(&samples, &skeleton, runs, by, stop)?;
     go_on(stop)?;
-    Ok(lines(&net, options.tolerance_mm, bounds(rings)))
+    let panes = points_in_holes(&region.rings).into_iter().map(PanelPoint::from).collect();
+    Ok(CentreLines { panes, ..lines(&net, options.tolerance_mm, bounds(rings)) })
 }
 
 fn skeleton_of(

@@ -26,6 +26,7 @@ mod fault;
 mod find;
 mod follow;
 mod gap;
+mod holes;
 mod joint;
 mod line;
 mod mesh;

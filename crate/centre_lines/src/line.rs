@@ -38,6 +38,10 @@ pub struct CentreLines {
     /// The loop around all others, closed and anticlockwise; a net has none if leads end outside it or if it falls into
     /// parts side by side.
     pub border: Option<CentreLine>,
+    /// For each pane that lead surrounds, a point in its glass, mm: as the shapes have it, however the lines were found.
+    /// Exactly one of the pieces between the lines should hold it, and that piece no other. Holes too narrow to be cut
+    /// are no panes.
+    pub panes: Vec<PanelPoint>,
 }
 
 /// Lines and border of a net, simplified within a tolerance (mm) and kept within a box.
@@ -98,7 +102,7 @@ pub(crate) fn lines(net: &Net, tolerance: f64, [low, high]: [DVec2; 2]) -> Centr
         lines[index] = finish(&walks[index], 0.0);
     }
     let border = if has_border { lines.pop().flatten() } else { None };
-    CentreLines { lines: lines.into_iter().flatten().collect(), border }
+    CentreLines { lines: lines.into_iter().flatten().collect(), border, panes: Vec::new() }
 }
 
 /// The edges along a line, each with whether it is walked backwards; and whether the line is closed.

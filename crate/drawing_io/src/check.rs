@@ -10,6 +10,7 @@ use crate::fault::{DrawingFault, FaultKind, length};
 use crate::layer::{Layer, Reading};
 use crate::lead::Leads;
 use crate::lines::{Lines, LooseEnd, OVERSHOOT_MM};
+use crate::lost::{ShapePanes, lost};
 use crate::near::Near;
 use crate::role::Role;
 use crate::svg::SvgFile;
@@ -140,6 +141,15 @@ pub(crate) fn mended(leads: &Leads, place: Affine) -> impl Iterator<Item = Drawi
         ),
     });
     closed.chain(open)
+}
+
+/// The panes of leads drawn as shapes that became no piece of their own. `place`: from there to the drawing.
+pub(crate) fn lost_panes(leads: &Leads, place: Affine, panel: &Panel) -> Vec<DrawingFault> {
+    let placed = |panes: &ShapePanes| ShapePanes {
+        points: panes.points.iter().map(|&at| moved(at, place)).collect(),
+        are_all: panes.are_all,
+    };
+    leads.panes.iter().flat_map(|panes| lost(&placed(panes), panel)).collect()
 }
 
 /// Closed shapes that were drawn twice. `place`: from there to the drawing.

@@ -10,7 +10,7 @@ use panel::{
 use plane::PanelPoint;
 
 use crate::bars::drawn_bar;
-use crate::check::{faults_of, mended, moved, repeated, unread};
+use crate::check::{faults_of, lost_panes, mended, moved, repeated, unread};
 use crate::edge::{Gap, WIDEST_MM};
 use crate::error::ImportError;
 use crate::fault::{DrawingFault, FaultKind, in_reading_order};
@@ -129,6 +129,7 @@ pub fn import(text: &str, options: &ImportOptions) -> Result<Import, ImportError
             panel.opening.distance_to_edge_mm(fault.at_mm) < moved_mm || is_in_gap(fault.at_mm);
         fault.kind != FaultKind::Joined || !is_by_closing
     });
+    faults.extend(lost_panes(&leads, place, &panel));
     faults.extend(mended(&leads, place));
     faults.extend(repeated(&layers, place));
     let mm_per_unit = map.determinant().abs().sqrt();

@@ -3,6 +3,7 @@
 use kurbo::BezPath;
 
 use crate::edge::{Gap, Opening};
+use crate::lost::ShapePanes;
 use crate::part::Part;
 
 /// A lead's heart.
@@ -27,6 +28,18 @@ pub(crate) struct Leads {
     /// Where the edge was left open.
     pub(crate) open: Option<Opening>,
     pub(crate) cutlines: Vec<LeadPath>,
+    /// The panes of leads drawn as shapes, those of each kind of shapes apart.
+    pub(crate) panes: Vec<ShapePanes>,
     /// The leads were read from panes that share their edges: that two of them run together is no fault.
     pub(crate) shares_edges: bool,
+}
+
+impl Leads {
+    /// Adds the leads drawn as lines to those of all shapes. Pieces are then parted by both.
+    pub(crate) fn add_lines(&mut self, lines: Vec<LeadPath>) {
+        if !lines.is_empty() || self.panes.len() > 1 {
+            self.panes.iter_mut().for_each(|panes| panes.are_all = false);
+        }
+        self.cutlines.extend(lines);
+    }
 }

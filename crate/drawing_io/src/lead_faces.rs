@@ -4,6 +4,7 @@ use centre_lines::{CentreLineOptions, CentreLines, CentreLinesFault, FillRule, F
 
 use crate::error::ImportError;
 use crate::lead::{LeadPath, Leads};
+use crate::lost::ShapePanes;
 use crate::part::{Part, path_of, ring_part};
 
 /// A drawn edge is that of the leads' own border if it lies within this many of its widths.
@@ -52,7 +53,7 @@ fn shapes(parts: &[Part]) -> Vec<FilledShape> {
 
 /// Where the leads have a border of their own, it is the window's edge, unless one was drawn elsewhere.
 fn leads(found: CentreLines, outline: Option<&Part>) -> Result<Leads, ImportError> {
-    let CentreLines { lines, border } = found;
+    let CentreLines { lines, border, panes } = found;
     let mut cutlines: Vec<LeadPath> = lines
         .iter()
         .map(|line| LeadPath { path: path_of(&line.points, line.closed), face_mm: Some(line.width_mm) })
@@ -60,16 +61,16 @@ fn leads(found: CentreLines, outline: Option<&Part>) -> Result<Leads, ImportErro
     let is_edge = |border: &centre_lines::CentreLine, drawn: &Part| {
         border.points.iter().all(|&p| drawn.distance_mm(p) <= BORDER_WIDTHS * border.width_mm)
     };
-    let (outline, outline_face_mm) = match (border, outline) {
+    let (outline, outline_face_mm, are_all) = match (border, outline) {
         (Some(border), drawn) if drawn.is_none_or(|drawn| is_edge(&border, drawn)) => {
-            (ring_part(&border.points), Some(border.width_mm))
+            (ring_part(&border.points), Some(border.width_mm), true)
         }
         (border, drawn) => {
             cutlines.extend(border.map(|border| LeadPath {
                 path: path_of(&border.points, true),
                 face_mm: Some(border.width_mm),
             }));
-            (drawn.cloned(), None)
+            (drawn.cloned(), None, false)
         }
     };
     let why = "the leads do not surround the window; draw its edge, or close the border lead";
@@ -81,6 +82,7 @@ fn leads(found: CentreLines, outline: Option<&Part>) -> Result<Leads, ImportErro
         gaps: Vec::new(),
         open: None,
         cutlines,
+        panes: vec![ShapePanes { points: panes, are_all }],
         shares_edges: false,
     })
 }

@@ -68,6 +68,7 @@ pub(crate) fn leads_at(
             layer.is_some_and(|k| layers[k].parts.len() == 1 || layers[k].group.role == Role::Outline);
         let mut leads = Leads {
             cutlines: Vec::new(),
+            panes: Vec::new(),
             outline,
             outline_face_mm: width_of(layer),
             outline_layer: layer,
@@ -79,18 +80,21 @@ pub(crate) fn leads_at(
         for layer in &shapes {
             let of_shapes = leads_of_shapes(layer, Some(&leads.outline))?;
             leads.cutlines.extend(of_shapes.cutlines);
+            leads.panes.extend(of_shapes.panes);
             leads.outline = of_shapes.outline;
             leads.outline_face_mm = of_shapes.outline_face_mm.or(leads.outline_face_mm);
         }
-        leads.cutlines.extend(line_paths(layers, &leads.outline, within_mm));
+        leads.add_lines(line_paths(layers, &leads.outline, within_mm));
         return Ok(leads);
     }
     if let Some(layer) = shapes.first() {
         let mut leads = leads_of_shapes(layer, None)?;
         for layer in &shapes[1..] {
-            leads.cutlines.extend(leads_of_shapes(layer, Some(&leads.outline))?.cutlines);
+            let of_shapes = leads_of_shapes(layer, Some(&leads.outline))?;
+            leads.cutlines.extend(of_shapes.cutlines);
+            leads.panes.extend(of_shapes.panes);
         }
-        leads.cutlines.extend(line_paths(layers, &leads.outline, 0.0));
+        leads.add_lines(line_paths(layers, &leads.outline, 0.0));
         return Ok(leads);
     }
     if lines.is_empty() {
@@ -107,6 +111,7 @@ pub(crate) fn leads_at(
     let layer = layer_of(layers, &outline);
     Ok(Leads {
         cutlines: line_paths(layers, &outline, within_mm),
+        panes: Vec::new(),
         outline,
         gaps,
         open,
@@ -269,6 +274,7 @@ fn shared_edges(layer: &Shapes, outline: Option<&Part>) -> Result<Leads, ImportE
         gaps: Vec::new(),
         open: None,
         cutlines,
+        panes: Vec::new(),
         shares_edges: true,
     })
 }

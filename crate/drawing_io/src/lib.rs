@@ -41,6 +41,7 @@ mod left_out;
 mod limits;
 mod line_faults;
 mod lines;
+mod lost;
 mod meeting;
 mod mend;
 mod named;

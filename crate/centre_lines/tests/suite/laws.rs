@@ -47,7 +47,7 @@ fn check_sound(found: &CentreLines, shapes: &[FilledShape], margin: f64) {
 }
 
 /// Holes of the shapes' union; `None` where one is so small or narrow that it may count or not, or where leads nearly touch.
-fn holes(shapes: &[FilledShape]) -> Option<usize> {
+pub(crate) fn holes(shapes: &[FilledShape]) -> Option<usize> {
     let rings: Vec<Vec<[f64; 2]>> =
         shapes.iter().flat_map(|shape| &shape.rings).map(|ring| PanelPoint::arrays(ring).to_vec()).collect();
     let union = rings.simplify_shape_as::<i64>(Rule::NonZero);
@@ -66,27 +66,39 @@ fn holes(shapes: &[FilledShape]) -> Option<usize> {
 
 fn pieces(shapes: &[FilledShape]) -> usize {
     let found = centre_lines(shapes, &CentreLineOptions::default(), &|| false).expect("lines");
+    let in_glass = |p: &PanelPoint| {
+        shapes.iter().all(|shape| !shape.rings.iter().any(|ring| plane::contains([ring], *p)))
+    };
+    assert!(found.panes.iter().all(in_glass));
+    if let Some(holes) = holes(shapes) {
+        assert_eq!(found.panes.len(), holes);
+    }
     Arrangement::of(&found_lines(&found), 1e-6).areas().len()
+}
+
+/// Up to twelve leads across one another at random.
+pub(crate) fn random_net(state: &mut u64) -> Vec<Lead> {
+    // A linear congruential generator (Knuth, MMIX; constants from memory).
+    let mut draw = |below: f64| {
+        *state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (*state >> 33) as f64 / (1_u64 << 31) as f64 * below
+    };
+    (0..1 + draw(11.0) as usize)
+        .map(|_| {
+            let points: Vec<[f64; 2]> =
+                (0..2 + draw(2.0) as usize).map(|_| [draw(200.0), draw(200.0)]).collect();
+            lead(&points, 2.0 + draw(12.0))
+        })
+        .collect()
 }
 
 /// Leads wider than they are long, as no window has them: their shapes do not show how they meet, but they show each pane.
 #[test]
 fn tangles_of_wide_leads_have_as_many_pieces_as_holes() {
     let mut state = 11_u64;
-    // A linear congruential generator (Knuth, MMIX; constants from memory).
-    let mut draw = |below: f64| {
-        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        (state >> 33) as f64 / (1_u64 << 31) as f64 * below
-    };
     let mut all = 0;
     while all < 500 {
-        let leads: Vec<Lead> = (0..1 + draw(11.0) as usize)
-            .map(|_| {
-                let points: Vec<[f64; 2]> =
-                    (0..2 + draw(2.0) as usize).map(|_| [draw(200.0), draw(200.0)]).collect();
-                lead(&points, 2.0 + draw(12.0))
-            })
-            .collect();
+        let leads = random_net(&mut state);
         let shapes = shapes(&leads, Cap::Butt, Form::Ribbons);
         let Some(holes) = holes(&shapes) else { continue };
         all += 1;
