@@ -66,20 +66,20 @@ fn nets(c: &mut Criterion) {
         let mut group = c.benchmark_group(format!("centre lines of ribbons around {} panes", columns * rows));
         group.sample_size(10);
         let shapes = ribbons(columns, rows);
-        let found = centre_lines(&shapes, &options, &|| false).expect("lines");
+        let found = centre_lines(&shapes, &options).expect("lines");
         assert!(found.lines.len() >= columns + rows - 2);
         group.bench_with_input("ours", &shapes, |b, shapes| {
-            b.iter(|| centre_lines(black_box(shapes), &options, &|| false).expect("lines"));
+            b.iter(|| centre_lines(black_box(shapes), &options).expect("lines"));
         });
         group.bench_with_input("naive", &edges(&shapes), |b, edges| b.iter(|| compare_all(black_box(edges))));
         group.finish();
         let mut group = c.benchmark_group(format!("centre lines between {} panes", columns * rows));
         group.sample_size(10);
         let shapes = panes(columns, rows);
-        let found = between_panes(&shapes, None, &options, &|| false).expect("lines");
+        let found = between_panes(&shapes, None, &options).expect("lines");
         assert_eq!(found.lines.len(), columns + rows - 2);
         group.bench_with_input("ours", &shapes, |b, shapes| {
-            b.iter(|| between_panes(black_box(shapes), None, &options, &|| false).expect("lines"));
+            b.iter(|| between_panes(black_box(shapes), None, &options).expect("lines"));
         });
         group.bench_with_input("naive", &edges(&shapes), |b, edges| b.iter(|| compare_all(black_box(edges))));
         group.finish();

@@ -58,7 +58,4 @@ pub enum CentreLinesFault {
     /// The shapes cover nothing, or leave nothing between them.
     #[error("the shapes hold no lead: expected filled outlines of leads, or panes with gaps between them")]
     NoLead,
-    /// The caller asked to stop.
-    #[error("stopped on request")]
-    Stopped,
 }

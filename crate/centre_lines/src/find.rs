@@ -23,11 +23,11 @@ const SHARPEST_CORNER: f64 = 0.3;
 /// The centre lines of leads drawn as filled shapes, which may overlap or touch: ribbons, or a whole net with a hole for
 /// each pane.
 ///
-/// `stop` is asked every few thousand points and between set operations, the longest of which takes 0.02 s for 5 000 panes
-/// with straight sides and 0.2 s for as many between wavy ribbons; true ends the work.
+/// The work cannot be interrupted from within: whoever may want it to stop runs it in a worker or a process of its own,
+/// and ends that. The limits on points, edges and their crossings bound how long it takes.
 ///
 /// # Errors
-/// Coordinates or options out of range; too much; no lead; stopped.
+/// Coordinates or options out of range; too much; no lead.
 ///
 /// # Examples
 /// ```
@@ -39,7 +39,7 @@ const SHARPEST_CORNER: f64 = 0.3;
 ///     [[low, low], [high, low], [high, high], [low, high]].map(PanelPoint::from).to_vec()
 /// };
 /// let frame = FilledShape { rings: vec![square(0.0, 100.0), square(6.0, 94.0)], fill: FillRule::EvenOdd };
-/// let found = centre_lines(&[frame], &CentreLineOptions::default(), &|| false)?;
+/// let found = centre_lines(&[frame], &CentreLineOptions::default())?;
 /// let border = found.border.expect("a border");
 /// assert_eq!(border.points.len(), 4);
 /// assert!((border.width_mm - 6.0).abs() < 0.01);
@@ -48,49 +48,29 @@ const SHARPEST_CORNER: f64 = 0.3;
 pub fn centre_lines(
     shapes: &[FilledShape],
     options: &CentreLineOptions,
-    stop: &dyn Fn() -> bool,
 ) -> Result<CentreLines, CentreLinesFault> {
     options.check()?;
-    find(&union(shapes, stop)?, options, stop)
+    find(&union(shapes)?, options)
 }
 
 /// The centre lines of the lead that some rings enclose.
-pub(crate) fn find(
-    rings: &Rings,
-    options: &CentreLineOptions,
-    stop: &dyn Fn() -> bool,
-) -> Result<CentreLines, CentreLinesFault> {
+pub(crate) fn find(rings: &Rings, options: &CentreLineOptions) -> Result<CentreLines, CentreLinesFault> {
     // Grown a little, shapes that nearly touch overlap. Centre lines stay where they are; widths are corrected.
     let by = options.touching_gap_mm / 2.0;
     let grown = grown(rings, by, SHARPEST_CORNER);
-    go_on(stop)?;
     let region = region(&grown)?;
-    let (samples, skeleton) = skeleton_of(&region, stop)?;
+    let (samples, skeleton) = skeleton_of(&region)?;
     let runs = runs(&samples, &skeleton, LEAST_WIDTH_SHARE * region.mean_width());
-    go_on(stop)?;
-    let net = net(&samples, &skeleton, runs, by, stop)?;
-    go_on(stop)?;
+    let net = net(&samples, &skeleton, runs, by);
     let panes = points_in_holes(&region.rings).into_iter().map(PanelPoint::from).collect();
     Ok(CentreLines { panes, ..lines(&net, options.tolerance_mm, bounds(rings)) })
 }
 
-fn skeleton_of(
-    region: &Region,
-    stop: &dyn Fn() -> bool,
-) -> Result<(Vec<Sample>, Skeleton), CentreLinesFault> {
-    go_on(stop)?;
-    let samples = samples(region, stop)?;
-    go_on(stop)?;
-    let triangles = triangles(&samples, stop)?;
-    go_on(stop)?;
+fn skeleton_of(region: &Region) -> Result<(Vec<Sample>, Skeleton), CentreLinesFault> {
+    let samples = samples(region)?;
+    let triangles = triangles(&samples);
     let skeleton = skeleton(&samples, &triangles);
-    go_on(stop)?;
     Ok((samples, skeleton))
-}
-
-/// `Stopped` if the caller wants it.
-pub(crate) fn go_on(stop: &dyn Fn() -> bool) -> Result<(), CentreLinesFault> {
-    if stop() { Err(CentreLinesFault::Stopped) } else { Ok(()) }
 }
 
 /// Lower-left and upper-right corner of a box around rings that are not empty.

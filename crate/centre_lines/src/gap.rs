@@ -2,12 +2,8 @@
 
 use crate::cells::Cells;
 use crate::crossings::Rings;
-use crate::fault::CentreLinesFault;
 use crate::simplify::distance_to_segment;
 use glam::DVec2;
-
-/// The stop signal is asked once in so many stretches.
-const ASKED_EVERY: usize = 4096;
 
 /// A stretch of a ring's edge.
 #[derive(Clone, Copy)]
@@ -18,22 +14,12 @@ struct Stretch {
 }
 
 /// The median gap between rings no farther apart than `widest` (mm), by length of edge; `None` if there is none.
-///
-/// # Errors
-/// `Stopped`
-pub(crate) fn typical_gap(
-    rings: &Rings,
-    widest: f64,
-    stop: &dyn Fn() -> bool,
-) -> Result<Option<f64>, CentreLinesFault> {
+pub(crate) fn typical_gap(rings: &Rings, widest: f64) -> Option<f64> {
     let stretches = stretches(rings, widest);
     let ends: Vec<(DVec2, DVec2)> = stretches.iter().map(|stretch| (stretch.a, stretch.b)).collect();
     let cells = Cells::new(&ends, widest);
     let mut gaps: Vec<(f64, f64)> = Vec::new();
-    for (k, stretch) in stretches.iter().enumerate() {
-        if k % ASKED_EVERY == 0 && stop() {
-            return Err(CentreLinesFault::Stopped);
-        }
+    for stretch in &stretches {
         let middle = stretch.a.midpoint(stretch.b);
         let others = cells.around(middle, middle, widest).map(|other| &stretches[other]);
         let gap = others
@@ -42,7 +28,7 @@ pub(crate) fn typical_gap(
             .min_by(f64::total_cmp);
         gaps.extend(gap.filter(|gap| *gap <= widest).map(|gap| (gap, stretch.a.distance(stretch.b))));
     }
-    Ok(weighted_median(gaps))
+    weighted_median(gaps)
 }
 
 /// The edges of all rings in stretches no longer than a length.
@@ -81,9 +67,8 @@ mod tests {
     fn the_gap_is_that_between_most_edges() {
         let square = |x: f64, y: f64| vec![[x, y], [x + 50.0, y], [x + 50.0, y + 50.0], [x, y + 50.0]];
         let rings = vec![square(0.0, 0.0), square(55.0, 0.0), square(0.0, 55.0), square(58.0, 55.0)];
-        let gap = |widest: f64| typical_gap(&rings, widest, &|| false).expect("not stopped");
+        let gap = |widest: f64| typical_gap(&rings, widest);
         assert!((gap(20.0).expect("a gap") - 5.0).abs() < 1e-9);
         assert_eq!(gap(4.0), None);
-        assert_eq!(typical_gap(&rings, 20.0, &|| true), Err(CentreLinesFault::Stopped));
     }
 }

@@ -1,13 +1,9 @@
 //! The lead as triangles between samples of its boundary.
 
-use crate::fault::CentreLinesFault;
 use crate::order::insertion_order;
 use crate::sample::Sample;
 use spade::handles::FixedVertexHandle;
 use spade::{ConstrainedDelaunayTriangulation, Point2, Triangulation};
-
-/// The stop signal is asked once in so many points, every few milliseconds.
-const ASKED_EVERY: usize = 4096;
 
 /// Beyond an edge without another triangle of the lead.
 pub(crate) const NONE: u32 = u32::MAX;
@@ -30,10 +26,7 @@ impl Face {
 
 /// The triangles inside the boundary: a constrained Delaunay triangulation of the samples without what lies outside.
 /// Every corner lies on the boundary, so that the triangles hang together just as the lead does.
-///
-/// # Errors
-/// `Stopped`
-pub(crate) fn triangles(samples: &[Sample], stop: &dyn Fn() -> bool) -> Result<Vec<Face>, CentreLinesFault> {
+pub(crate) fn triangles(samples: &[Sample]) -> Vec<Face> {
     let count = samples.len();
     let mut mesh =
         ConstrainedDelaunayTriangulation::<Point2<f64>>::with_capacity(count, 3 * count, 2 * count);
@@ -41,10 +34,7 @@ pub(crate) fn triangles(samples: &[Sample], stop: &dyn Fn() -> bool) -> Result<V
     // Two samples in one place are one vertex, for which the first stands.
     let mut sample_of: Vec<u32> = Vec::with_capacity(count);
     let mut last = None;
-    for (k, i) in insertion_order(samples.iter().map(|sample| sample.at)).into_iter().enumerate() {
-        if k % ASKED_EVERY == 0 && stop() {
-            return Err(CentreLinesFault::Stopped);
-        }
+    for i in insertion_order(samples.iter().map(|sample| sample.at)) {
         let at = samples[i as usize].at;
         // Spade refuses numbers next to zero; no coordinate needs them.
         let at = Point2::new(tame(at.x), tame(at.y));
@@ -52,7 +42,7 @@ pub(crate) fn triangles(samples: &[Sample], stop: &dyn Fn() -> bool) -> Result<V
             Some(last) => mesh.insert_with_hint(at, last),
             None => mesh.insert(at),
         };
-        let Ok(vertex) = inserted else { return Ok(Vec::new()) };
+        let Ok(vertex) = inserted else { return Vec::new() };
         match sample_of.get_mut(vertex.index()) {
             Some(first) => *first = i.min(*first),
             None => sample_of.push(i),
@@ -61,9 +51,6 @@ pub(crate) fn triangles(samples: &[Sample], stop: &dyn Fn() -> bool) -> Result<V
         last = Some(vertex);
     }
     for (i, sample) in samples.iter().enumerate() {
-        if i % ASKED_EVERY == 0 && stop() {
-            return Err(CentreLinesFault::Stopped);
-        }
         let (from, to) = (vertices[i], vertices[sample.next as usize]);
         // An edge that crosses another, which takes a slit of no width, is left out: its triangles then count with their
         // neighbours.
@@ -96,7 +83,7 @@ pub(crate) fn triangles(samples: &[Sample], stop: &dyn Fn() -> bool) -> Result<V
         }
     }
     let kept = (1..count).filter(|&f| inside[f]);
-    Ok(kept.map(|f| Face { corners: corners[f], beside: beside[f].map(|g| place[g as usize]) }).collect())
+    kept.map(|f| Face { corners: corners[f], beside: beside[f].map(|g| place[g as usize]) }).collect()
 }
 
 fn tame(v: f64) -> f64 {

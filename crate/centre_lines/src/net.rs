@@ -1,7 +1,6 @@
 //! The net of centre lines: nodes, and edges from node to node.
 
 use crate::cap::free_end;
-use crate::fault::CentreLinesFault;
 use crate::follow::Middle;
 use crate::joint::{Joint, LineEnd, joint};
 use crate::planar::planar;
@@ -40,23 +39,11 @@ pub(crate) struct Net {
 }
 
 /// Joins the runs into a net. `grown`: by how much (mm) the region was grown before.
-///
-/// # Errors
-/// `Stopped`
-pub(crate) fn net(
-    samples: &[Sample],
-    skeleton: &Skeleton,
-    runs: Runs,
-    grown: f64,
-    stop: &dyn Fn() -> bool,
-) -> Result<Net, CentreLinesFault> {
+pub(crate) fn net(samples: &[Sample], skeleton: &Skeleton, runs: Runs, grown: f64) -> Net {
     let Runs { runs, clusters } = make_room(runs);
     let around = around(&runs, clusters.len());
     let mut joints = Vec::with_capacity(clusters.len());
     for (index, ends) in around.iter().enumerate() {
-        if index % 256 == 0 && stop() {
-            return Err(CentreLinesFault::Stopped);
-        }
         let rays: Vec<Ray> = ends.iter().map(|&end| ray_of(&runs, end)).collect();
         let joint = match rays.as_slice() {
             [] => Joint::default(),
@@ -66,7 +53,7 @@ pub(crate) fn net(
         joints.push((joint, rays.iter().map(|ray| ray.at).collect::<Vec<_>>()));
     }
     untangle(samples, skeleton, &runs, &around, &mut joints);
-    Ok(assembled(runs, &around, joints, grown))
+    assembled(runs, &around, joints, grown)
 }
 
 /// A joint, and where the way from each of its runs starts.

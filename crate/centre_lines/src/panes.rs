@@ -1,7 +1,7 @@
 //! The lead between panes.
 
 use crate::fault::CentreLinesFault;
-use crate::find::{find, go_on};
+use crate::find::find;
 use crate::gap::typical_gap;
 use crate::line::CentreLines;
 use crate::mouths::flush;
@@ -17,42 +17,35 @@ const SHARPEST_BORDER_CORNER: f64 = 1.0;
 /// what lies between panes no farther apart than `options.widest_gap_mm`, and around them all a border lead of the median
 /// width of the others; so the border's centre line lies half a lead outside the panes.
 ///
-/// `stop` is asked as by [`crate::centre_lines`].
+/// How to stop it: see [`crate::centre_lines`].
 ///
 /// # Errors
-/// Coordinates or options out of range; too much; no lead; stopped.
+/// Coordinates or options out of range; too much; no lead.
 pub fn between_panes(
     panes: &[FilledShape],
     outline: Option<&FilledShape>,
     options: &CentreLineOptions,
-    stop: &dyn Fn() -> bool,
 ) -> Result<CentreLines, CentreLinesFault> {
     options.check()?;
-    let glass = union(panes, stop)?;
+    let glass = union(panes)?;
     if glass.is_empty() {
         return Err(CentreLinesFault::NoLead);
     }
     let window = match outline {
-        Some(outline) => union(std::slice::from_ref(outline), stop)?,
+        Some(outline) => union(std::slice::from_ref(outline))?,
         None => {
-            let width = typical_gap(&glass, options.widest_gap_mm, stop)?;
-            let width = width.ok_or(CentreLinesFault::NoLead)?;
+            let width = typical_gap(&glass, options.widest_gap_mm).ok_or(CentreLinesFault::NoLead)?;
             // The gaps fill when the glass is grown and shrunk again.
             let reach = options.widest_gap_mm / 2.0;
             let filled = grown(&glass, reach, SHARPEST_BORDER_CORNER);
-            go_on(stop)?;
             let filled = grown(&filled, -reach, SHARPEST_BORDER_CORNER);
-            go_on(stop)?;
             let closed = together(&filled, &glass);
             grown(&flush(closed, &glass, reach), width, SHARPEST_BORDER_CORNER)
         }
     };
-    go_on(stop)?;
     let lead = without(&window, &glass);
-    go_on(stop)?;
     // Strips too narrow for a lead go: panes at the edge of the window seldom reach it exactly.
     let by = options.touching_gap_mm;
     let lead = grown(&lead, -by, SHARPEST_BORDER_CORNER);
-    go_on(stop)?;
-    find(&grown(&lead, by, SHARPEST_BORDER_CORNER), options, stop)
+    find(&grown(&lead, by, SHARPEST_BORDER_CORNER), options)
 }

@@ -69,8 +69,8 @@ impl Region {
 /// The union of shapes as rings, the covered side on their left.
 ///
 /// # Errors
-/// `OutOfRange`, `TooManyPoints`, `TooManyCrossings`, `Stopped`
-pub(crate) fn union(shapes: &[FilledShape], stop: &dyn Fn() -> bool) -> Result<Rings, CentreLinesFault> {
+/// `OutOfRange`, `TooManyPoints`, `TooManyCrossings`
+pub(crate) fn union(shapes: &[FilledShape]) -> Result<Rings, CentreLinesFault> {
     let points: usize = shapes.iter().flat_map(|shape| &shape.rings).map(Vec::len).sum();
     if points > POINT_LIMIT {
         return Err(CentreLinesFault::TooManyPoints { limit: POINT_LIMIT });
@@ -97,9 +97,6 @@ pub(crate) fn union(shapes: &[FilledShape], stop: &dyn Fn() -> bool) -> Result<R
     let mut covered: Rings = Vec::new();
     let (mut several, mut start) = (false, 0);
     for (end, fill) in ends {
-        if stop() {
-            return Err(CentreLinesFault::Stopped);
-        }
         let rings = &all[std::mem::replace(&mut start, end)..end];
         if rings.is_empty() {
             continue;
@@ -112,9 +109,6 @@ pub(crate) fn union(shapes: &[FilledShape], stop: &dyn Fn() -> bool) -> Result<R
         covered.extend(rings.simplify_shape_as::<Engine>(rule).into_iter().flatten());
     }
     if several && !covered.is_empty() {
-        if stop() {
-            return Err(CentreLinesFault::Stopped);
-        }
         covered = covered.simplify_shape_as::<Engine>(Rule::NonZero).into_iter().flatten().collect();
     }
     Ok(covered)

@@ -8,9 +8,6 @@ use glam::DVec2;
 /// Most samples of one boundary: about a million fit the memory of a browser's tab with their triangulation.
 const SAMPLE_LIMIT: usize = 1_000_000;
 
-/// The stop signal is asked once in so many rings.
-const ASKED_EVERY: usize = 256;
-
 /// A boundary that turns by more has a corner, radians (26°). By experiment.
 const CORNER_TURN: f64 = 0.45;
 
@@ -31,15 +28,12 @@ pub(crate) struct Sample {
 /// Samples of all rings, their corners included.
 ///
 /// # Errors
-/// `TooLong`, `Stopped`
-pub(crate) fn samples(region: &Region, stop: &dyn Fn() -> bool) -> Result<Vec<Sample>, CentreLinesFault> {
+/// `TooLong`
+pub(crate) fn samples(region: &Region) -> Result<Vec<Sample>, CentreLinesFault> {
     let (length_mm, width_mm) = (region.perimeter, region.mean_width());
     let spacing = Spacing::new(&region.rings, width_mm);
     let mut samples = Vec::new();
     for (index, ring) in region.rings.iter().enumerate() {
-        if index % ASKED_EVERY == 0 && stop() {
-            return Err(CentreLinesFault::Stopped);
-        }
         sample_ring(ring, index as u32, &spacing, &mut samples);
         if samples.len() > SAMPLE_LIMIT {
             return Err(CentreLinesFault::TooLong { length_mm, width_mm });

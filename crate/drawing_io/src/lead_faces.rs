@@ -12,7 +12,7 @@ const BORDER_WIDTHS: f64 = 1.5;
 
 /// The hearts of leads whose faces are these closed parts. `outline`: the window's edge, if one was drawn.
 pub(crate) fn along_faces(faces: &[Part], outline: Option<&Part>) -> Result<Leads, ImportError> {
-    let found = centre_lines::centre_lines(&shapes(faces), &CentreLineOptions::default(), &never);
+    let found = centre_lines::centre_lines(&shapes(faces), &CentreLineOptions::default());
     leads(found.map_err(refused)?, outline)
 }
 
@@ -23,13 +23,8 @@ pub(crate) fn between_panes(
     widest_mm: f64,
 ) -> Result<Leads, ImportError> {
     let options = CentreLineOptions { widest_gap_mm: widest_mm, ..CentreLineOptions::default() };
-    let found = centre_lines::between_panes(&shapes(panes), None, &options, &never);
+    let found = centre_lines::between_panes(&shapes(panes), None, &options);
     leads(found.map_err(refused)?, outline)
-}
-
-/// Whoever stops an import ends the worker it runs in.
-fn never() -> bool {
-    false
 }
 
 fn refused(fault: CentreLinesFault) -> ImportError {

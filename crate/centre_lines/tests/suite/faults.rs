@@ -2,7 +2,6 @@
 
 use centre_lines::{CentreLineOptions, CentreLinesFault, FillRule, FilledShape, between_panes, centre_lines};
 use plane::PanelPoint;
-use std::cell::Cell;
 
 fn rectangle(left: f64, bottom: f64, right: f64, top: f64) -> FilledShape {
     let ring = [[left, bottom], [right, bottom], [right, top], [left, top]].map(PanelPoint::from);
@@ -10,7 +9,7 @@ fn rectangle(left: f64, bottom: f64, right: f64, top: f64) -> FilledShape {
 }
 
 fn fault(shapes: &[FilledShape]) -> CentreLinesFault {
-    centre_lines(shapes, &CentreLineOptions::default(), &|| false).expect_err("a fault")
+    centre_lines(shapes, &CentreLineOptions::default()).expect_err("a fault")
 }
 
 #[test]
@@ -22,7 +21,7 @@ fn coordinates_must_be_within_the_limit() {
         };
         assert!(found.to_bits() == bad.to_bits());
         assert!(matches!(
-            between_panes(&shapes, None, &CentreLineOptions::default(), &|| false),
+            between_panes(&shapes, None, &CentreLineOptions::default()),
             Err(CentreLinesFault::OutOfRange { .. })
         ));
     }
@@ -66,7 +65,7 @@ fn hostile_tangles_are_refused() {
     let comb = (0..100_000).map(|i| PanelPoint::new(f64::from(i) * 0.02, if i % 2 == 0 { 0.0 } else { 5.0 }));
     let back = [[2000.0, -5.0], [0.0, -5.0]].map(PanelPoint::from);
     let comb = FilledShape { rings: vec![comb.chain(back).collect()], fill: FillRule::NonZero };
-    let found = centre_lines(&[comb], &CentreLineOptions::default(), &|| false);
+    let found = centre_lines(&[comb], &CentreLineOptions::default());
     assert!(matches!(found, Ok(_) | Err(CentreLinesFault::NoLead | CentreLinesFault::TooLong { .. })));
 }
 
@@ -79,57 +78,7 @@ fn options_are_checked() {
         CentreLineOptions { tolerance_mm: f64::NAN, ..plain },
         CentreLineOptions { widest_gap_mm: -1.0, ..plain },
     ] {
-        let found = centre_lines(&shapes, &options, &|| false);
+        let found = centre_lines(&shapes, &options);
         assert!(matches!(found, Err(CentreLinesFault::BadOption { .. })), "{options:?}");
     }
-}
-
-#[test]
-fn work_stops_on_request() {
-    let shapes: Vec<FilledShape> =
-        (0..40).map(|i| rectangle(0.0, f64::from(i) * 20.0, 300.0, f64::from(i) * 20.0 + 5.0)).collect();
-    let asked = Cell::new(0);
-    let all = centre_lines(&shapes, &CentreLineOptions::default(), &|| {
-        asked.set(asked.get() + 1);
-        false
-    });
-    assert!(all.is_ok() && asked.get() > 40);
-    for after in 0..asked.get() {
-        let left = Cell::new(after);
-        let stop = || {
-            let stop = left.get() == 0;
-            left.set(left.get().max(1) - 1);
-            stop
-        };
-        assert_eq!(
-            centre_lines(&shapes, &CentreLineOptions::default(), &stop),
-            Err(CentreLinesFault::Stopped),
-            "after {after} questions"
-        );
-    }
-}
-
-#[test]
-fn the_triangulation_asks_whether_to_stop() {
-    let square = |x: f64, y: f64, size: f64| {
-        [[x, y], [x + size, y], [x + size, y + size], [x, y + size]].map(PanelPoint::from).to_vec()
-    };
-    let panes = (0..400).map(|k| square(f64::from(k % 20) * 40.0, f64::from(k / 20) * 40.0, 35.0));
-    let net = FilledShape {
-        rings: std::iter::once(square(-5.0, -5.0, 805.0)).chain(panes).collect(),
-        fill: FillRule::EvenOdd,
-    };
-    let asked = Cell::new(0);
-    let count = || {
-        asked.set(asked.get() + 1);
-        false
-    };
-    let found = centre_lines(&[net], &CentreLineOptions::default(), &count).expect("lines");
-    // About 35 000 samples, twice every 4 096 of them; about ten times elsewhere.
-    assert!(
-        found.lines.len() == 38 && asked.get() > 20,
-        "{} lines, asked {}",
-        found.lines.len(),
-        asked.get()
-    );
 }

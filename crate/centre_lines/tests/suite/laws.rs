@@ -65,7 +65,7 @@ pub(crate) fn holes(shapes: &[FilledShape]) -> Option<usize> {
 }
 
 fn pieces(shapes: &[FilledShape]) -> usize {
-    let found = centre_lines(shapes, &CentreLineOptions::default(), &|| false).expect("lines");
+    let found = centre_lines(shapes, &CentreLineOptions::default()).expect("lines");
     let in_glass = |p: &PanelPoint| {
         shapes.iter().all(|shape| !shape.rings.iter().any(|ring| plane::contains([ring], *p)))
     };
@@ -113,16 +113,16 @@ proptest! {
     fn any_net_gives_finite_lines_within_its_box(leads in nets(), round in any::<bool>(), compound in any::<bool>()) {
         let form = if compound { Form::Compound } else { Form::Ribbons };
         let shapes = shapes(&leads, if round { Cap::Round } else { Cap::Butt }, form);
-        let found = centre_lines(&shapes, &CentreLineOptions::default(), &|| false).expect("lines");
+        let found = centre_lines(&shapes, &CentreLineOptions::default()).expect("lines");
         check_sound(&found, &shapes, 0.05);
     }
 
     #[test]
     fn any_rings_give_sound_lines_or_a_fault(shapes in rings()) {
-        if let Ok(found) = centre_lines(&shapes, &CentreLineOptions::default(), &|| false) {
+        if let Ok(found) = centre_lines(&shapes, &CentreLineOptions::default()) {
             check_sound(&found, &shapes, 0.05);
         }
-        if let Ok(found) = between_panes(&shapes, None, &CentreLineOptions::default(), &|| false) {
+        if let Ok(found) = between_panes(&shapes, None, &CentreLineOptions::default()) {
             check_sound(&found, &shapes, 80.0);
         }
     }

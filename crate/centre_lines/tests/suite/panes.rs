@@ -57,7 +57,7 @@ fn leads_lie_between_panes_without_an_outline() {
     for gap in [4.0, 5.0, 8.0] {
         for radius in [0.0, 1.0, 4.0] {
             let (panes, leads) = panes(gap, radius, [0.0, 0.0, 240.0, 350.0], rounded(gap, radius));
-            let found = between_panes(&panes, None, &CentreLineOptions::default(), &|| false).expect("lines");
+            let found = between_panes(&panes, None, &CentreLineOptions::default()).expect("lines");
             let name = format!("gap {gap}, rounded by {radius}");
             check(&name, &found, &leads, &allowed(gap, radius));
             let border = found.border.as_ref().expect("a border");
@@ -79,7 +79,7 @@ fn an_outline_sets_the_border_lead() {
             let rect = kurbo::Rect::new(low, low, 240.0 - low, 350.0 - low);
             let outline = filled(rect, Affine::IDENTITY);
             let options = CentreLineOptions::default();
-            let found = between_panes(&panes, Some(&outline), &options, &|| false).expect("lines");
+            let found = between_panes(&panes, Some(&outline), &options).expect("lines");
             let name = format!("gap {gap}, outline {outside} mm outside, rounded by {radius}");
             check(&name, &found, &leads, &allowed(gap, radius));
             let width = outside + gap / 2.0;
@@ -96,8 +96,7 @@ fn leads_end_at_an_outline_along_the_panes() {
     let (panes, mut leads) = panes(gap, 0.0, [2.5, 2.5, 237.5, 347.5], 0.0);
     leads.remove(0);
     let outline = filled(kurbo::Rect::new(2.5, 2.5, 237.5, 347.5), Affine::IDENTITY);
-    let found =
-        between_panes(&panes, Some(&outline), &CentreLineOptions::default(), &|| false).expect("lines");
+    let found = between_panes(&panes, Some(&outline), &CentreLineOptions::default()).expect("lines");
     assert!(found.border.is_none());
     check("no border", &found, &leads, &Allowed::default());
 }
@@ -114,13 +113,13 @@ fn turned_panes_give_turned_leads() {
         }
     }
     let leads: Vec<Lead> = leads.into_iter().map(|l| Lead { path: turn * l.path, width: l.width }).collect();
-    let found = between_panes(&turned, None, &CentreLineOptions::default(), &|| false).expect("lines");
+    let found = between_panes(&turned, None, &CentreLineOptions::default()).expect("lines");
     check("turned", &found, &leads, &allowed(5.0, 2.0));
 }
 
 #[test]
 fn one_pane_alone_has_no_leads() {
     let pane = filled(kurbo::Rect::new(0.0, 0.0, 100.0, 100.0), Affine::IDENTITY);
-    let found = between_panes(&[pane], None, &CentreLineOptions::default(), &|| false);
+    let found = between_panes(&[pane], None, &CentreLineOptions::default());
     assert_eq!(found, Err(CentreLinesFault::NoLead));
 }

@@ -96,5 +96,5 @@ pub(crate) fn shapes(leads: &[Lead], cap: Cap, form: Form) -> Vec<FilledShape> {
 
 /// What the crate finds, without a fault.
 pub(crate) fn find(shapes: &[FilledShape]) -> CentreLines {
-    centre_lines(shapes, &CentreLineOptions::default(), &|| false).expect("centre lines")
+    centre_lines(shapes, &CentreLineOptions::default()).expect("centre lines")
 }
