@@ -1,7 +1,7 @@
 //! Joints along the middle of the lead, as it is. They are less smooth than others, but their lines never cross: each lies
 //! in triangles of its own.
 
-use crate::joint::{Joint, LineEnd, Link, continuing_ways};
+use crate::joint::{Joint, LineEnd, Link, SAME_LINE_TURN, best_pairs};
 use crate::run::{EdgeEnd, Run};
 use crate::sample::Sample;
 use crate::skeleton::{Crossing, Skeleton};
@@ -165,16 +165,54 @@ fn key(run: &Run, end: usize) -> (u32, u32) {
     (crossing.left, crossing.right)
 }
 
-/// Takes away links that lead nowhere.
+/// Takes away links that lead nowhere, from their tips on.
 fn drop_spurs(joint: &mut Joint) {
-    loop {
-        let mut degree = vec![0; joint.nodes.len()];
-        joint.endings.iter().for_each(|ending| degree[ending.0] += 1);
-        joint.links.iter().flat_map(|link| link.nodes).for_each(|node| degree[node] += 1);
-        let before = joint.links.len();
-        joint.links.retain(|link| link.nodes.iter().all(|&node| degree[node] > 1));
-        if joint.links.len() == before {
-            return;
+    let mut degree = vec![0; joint.nodes.len()];
+    let mut links_at: Vec<Vec<usize>> = vec![Vec::new(); joint.nodes.len()];
+    joint.endings.iter().for_each(|ending| degree[ending.0] += 1);
+    for (index, link) in joint.links.iter().enumerate() {
+        for node in link.nodes {
+            degree[node] += 1;
+            links_at[node].push(index);
         }
     }
+    let mut stays = vec![true; joint.links.len()];
+    let mut tips: Vec<usize> = (0..degree.len()).filter(|&node| degree[node] == 1).collect();
+    while let Some(tip) = tips.pop() {
+        let Some(&last) = links_at[tip].iter().find(|&&link| stays[link]) else { continue };
+        stays[last] = false;
+        for node in joint.links[last].nodes {
+            degree[node] -= 1;
+            if degree[node] == 1 {
+                tips.push(node);
+            }
+        }
+    }
+    let mut stays = stays.into_iter();
+    joint.links.retain(|_| stays.next() == Some(true));
+}
+
+/// The lines of a joint that go on as one through a node.
+fn continuing_ways(joint: &Joint) -> Vec<[LineEnd; 2]> {
+    // For each node, the ends there and the directions in which they leave.
+    let mut leaving: Vec<Vec<(LineEnd, DVec2)>> = vec![Vec::new(); joint.nodes.len()];
+    for (k, (node, way)) in joint.endings.iter().enumerate() {
+        leaving[*node].push((LineEnd::Ray(k), way[0] - joint.nodes[*node]));
+    }
+    for (k, link) in joint.links.iter().enumerate() {
+        for (end, node) in link.nodes.into_iter().enumerate() {
+            leaving[node].push((LineEnd::Link(k, end), joint.nodes[link.nodes[1 - end]] - joint.nodes[node]));
+        }
+    }
+    let at_node = |ends: Vec<(LineEnd, DVec2)>| {
+        let turn = |i: usize, j: usize| ends[i].1.angle_to(-ends[j].1).abs();
+        let pairs = pairs_of(ends.len()).map(|pair| (turn(pair[0], pair[1]), pair));
+        let pairs = pairs.filter(|(turn, _)| *turn <= SAME_LINE_TURN || ends.len() == 2).collect();
+        best_pairs(pairs).into_iter().map(|pair| pair.map(|k| ends[k].0)).collect::<Vec<_>>()
+    };
+    leaving.into_iter().flat_map(at_node).collect()
+}
+
+fn pairs_of(count: usize) -> impl Iterator<Item = [usize; 2]> {
+    (0..count).flat_map(move |i| (i + 1..count).map(move |j| [i, j]))
 }

@@ -17,7 +17,7 @@ const FARTHEST_TURN: f64 = 1.0;
 /// Leads that reach another no farther apart than this, in widths, meet there in one point.
 const ONE_POINT_WIDTHS: f64 = 0.12;
 /// Leads meeting in a point are drawn as one line through it if they turn by no more, radians (25°).
-const SAME_LINE_TURN: f64 = 0.436;
+pub(crate) const SAME_LINE_TURN: f64 = 0.436;
 
 /// Through lines are sought among no more leads than this: shapes with more in one joint are no net.
 const MOST_RAYS: usize = 64;
@@ -65,7 +65,8 @@ pub(crate) fn through_pairs(rays: &[Ray]) -> Vec<[usize; 2]> {
     best_pairs(pairs)
 }
 
-fn best_pairs(mut pairs: Vec<(f64, [usize; 2])>) -> Vec<[usize; 2]> {
+/// Of pairs with how badly they fit (0 best), the best first, none with a member of one before.
+pub(crate) fn best_pairs(mut pairs: Vec<(f64, [usize; 2])>) -> Vec<[usize; 2]> {
     pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut chosen: Vec<[usize; 2]> = Vec::new();
     for (_, pair) in pairs {
@@ -186,31 +187,6 @@ fn continuing(rays: &[Ray]) -> Vec<[LineEnd; 2]> {
         }
     }
     best_pairs(pairs).into_iter().map(|pair| pair.map(LineEnd::Ray)).collect()
-}
-
-/// The lines of a joint that go on as one through a node.
-pub(crate) fn continuing_ways(joint: &Joint) -> Vec<[LineEnd; 2]> {
-    // For each node, the ends there and the directions in which they leave.
-    let mut leaving: Vec<Vec<(LineEnd, DVec2)>> = vec![Vec::new(); joint.nodes.len()];
-    for (k, (node, way)) in joint.endings.iter().enumerate() {
-        leaving[*node].push((LineEnd::Ray(k), way[0] - joint.nodes[*node]));
-    }
-    for (k, link) in joint.links.iter().enumerate() {
-        for (end, node) in link.nodes.into_iter().enumerate() {
-            leaving[node].push((LineEnd::Link(k, end), joint.nodes[link.nodes[1 - end]] - joint.nodes[node]));
-        }
-    }
-    let at_node = |ends: Vec<(LineEnd, DVec2)>| {
-        let turn = |i: usize, j: usize| ends[i].1.angle_to(-ends[j].1).abs();
-        let pairs = pairs_of(ends.len()).map(|pair| (turn(pair[0], pair[1]), pair));
-        let pairs = pairs.filter(|(turn, _)| *turn <= SAME_LINE_TURN || ends.len() == 2).collect();
-        best_pairs(pairs).into_iter().map(|pair| pair.map(|k| ends[k].0)).collect::<Vec<_>>()
-    };
-    leaving.into_iter().flat_map(at_node).collect()
-}
-
-fn pairs_of(count: usize) -> impl Iterator<Item = [usize; 2]> {
-    (0..count).flat_map(move |i| (i + 1..count).map(move |j| [i, j]))
 }
 
 /// The point with the least squares of distances to the rays; the centre where that is not near.

@@ -15,6 +15,10 @@ use glam::DVec2;
 use std::collections::BTreeSet;
 use std::iter;
 
+/// Joints are replaced in no more rounds than this. A joint that was replaced may cross another for the first time, which
+/// is then replaced in the next round.
+const MOST_ROUNDS: usize = 32;
+
 /// Where an edge ends in a joint: the node, and the points on the way to it.
 type Ending = (usize, Vec<DVec2>);
 
@@ -69,7 +73,7 @@ fn untangle(
 ) {
     let mut middle = None;
     let mut followed = BTreeSet::new();
-    loop {
+    for _ in 0..MOST_ROUNDS {
         let mut lines = Lines::default();
         let mut starts: Vec<[Option<DVec2>; 2]> = vec![[None; 2]; runs.len()];
         for (index, ((joint, from), ends)) in joints.iter().zip(around).enumerate() {

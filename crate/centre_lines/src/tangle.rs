@@ -11,6 +11,10 @@ const CELL_MM: f64 = 4.0;
 /// Ends of steps as near to each other as this are one point, mm.
 const AT_NODE_MM: f64 = 1e-6;
 
+/// Steps are compared with no more others than this, on average: a net's lines have a few steps in each cell, and where
+/// thousands lie in one, no joint can be drawn well.
+const MOST_COMPARED: usize = 1000;
+
 /// Lines as points, each with the number of what it belongs to; those of nothing are not compared with one another.
 #[derive(Default)]
 pub(crate) struct Lines {
@@ -36,14 +40,20 @@ impl Lines {
         }
     }
 
-    /// The numbers whose lines cross others where they do not meet, or take the same step.
+    /// The numbers whose lines cross others where they do not meet, or take the same step; of shapes that are no net, not
+    /// all of them.
     pub(crate) fn tangled(&self) -> BTreeSet<usize> {
         let owned: Vec<usize> = (0..self.segments.len()).filter(|&k| self.owners[k].is_some()).collect();
         let steps: Vec<(DVec2, DVec2)> = owned.iter().map(|&k| self.segments[k]).collect();
         let cells = Cells::new(&steps, CELL_MM);
         let mut tangled = BTreeSet::new();
+        let mut left = MOST_COMPARED * self.segments.len();
         for (i, &(a, b)) in self.segments.iter().enumerate() {
             for j in cells.around(a.min(b), a.max(b), 0.0).map(|j| owned[j]) {
+                left = left.saturating_sub(1);
+                if left == 0 {
+                    return tangled;
+                }
                 if i != j && self.are_tangled(i, j) {
                     tangled.extend([self.owners[i], self.owners[j]].into_iter().flatten());
                 }
