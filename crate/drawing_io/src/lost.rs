@@ -76,7 +76,7 @@ mod tests {
         let points =
             [[50.0, 50.0], [150.0, 50.0], [250.0, 50.0], [350.0, 50.0]].map(PanelPoint::from).to_vec();
         let found = lost(&ShapePanes { points, are_all: true }, &window);
-        assert!(matches!(&found[..], [fault] if fault.at_mm.x() == 350.0), "{found:?}");
+        assert!(matches!(&found[..], [fault] if fault.at_mm == PanelPoint::new(350.0, 50.0)), "{found:?}");
         let crossed = panel(&["M100 0V100", "M200 0V100", "M200 40L300 60"]);
         assert_eq!(places(&crossed, true).len(), 1);
         assert!(places(&crossed, false).is_empty());

@@ -8,6 +8,7 @@ mod habits;
 mod hostile;
 mod layers;
 mod left_out;
+mod lost_panes;
 mod mending;
 mod open_edge;
 mod shapes;
