@@ -139,3 +139,37 @@ fn a_pane_in_the_corner_of_two_wide_leads_stays() {
     let shapes = shapes(&leads, Cap::Butt, Form::Ribbons);
     assert_eq!(Some(pieces(&shapes)), holes(&shapes));
 }
+
+#[test]
+fn a_small_pane_beside_wide_leads_is_counted_though_its_lines_collapse() {
+    // The lead around the small pane is all joint: the lines found leave one piece of two.
+    let leads = [
+        lead(&[[185.5006, 122.606], [124.4724, 21.4405], [177.4073, 185.2974]], 13.2567),
+        lead(&[[88.9985, 75.4004], [63.6441, 92.987]], 2.8824),
+        lead(&[[95.9944, 63.6533], [161.5118, 155.6837], [145.5723, 24.4359]], 7.8142),
+        lead(&[[149.0992, 16.8073], [118.5386, 44.7034]], 8.8871),
+        lead(&[[150.1186, 13.5659], [158.2834, 196.088], [190.6969, 104.6114]], 13.9831),
+    ];
+    let shapes = shapes(&leads, Cap::Butt, Form::Ribbons);
+    let found = centre_lines(&shapes, &CentreLineOptions::default()).expect("lines");
+    assert_eq!(Some(found.panes.len()), holes(&shapes));
+}
+
+#[test]
+fn panes_are_counted_right_where_a_line_crosses_itself() {
+    // A line crosses itself in the middle of wide leads: there is a piece more than panes.
+    let leads = [
+        lead(&[[190.2052, 24.1352], [145.0399, 89.8433], [72.4354, 29.3035]], 13.5959),
+        lead(&[[59.6391, 36.4815], [194.8817, 197.3031], [185.6509, 154.0212]], 5.6181),
+        lead(&[[158.4725, 74.4194], [25.3398, 69.0595], [93.8132, 22.3554]], 2.499),
+        lead(&[[155.6298, 147.9413], [106.5203, 28.2768], [20.6808, 38.9711]], 12.1736),
+        lead(&[[178.4279, 22.4752], [72.8947, 134.2892], [25.3602, 199.2261]], 2.7966),
+        lead(&[[185.1753, 15.9186], [48.2094, 192.8461], [60.4757, 133.347]], 7.9189),
+        lead(&[[84.814, 178.3784], [120.9151, 44.5811]], 9.5895),
+        lead(&[[97.4562, 137.7606], [31.0999, 92.9497]], 12.8306),
+        lead(&[[137.8883, 11.0262], [10.7222, 69.479], [64.3859, 66.0689]], 8.7605),
+    ];
+    let shapes = shapes(&leads, Cap::Butt, Form::Ribbons);
+    let found = centre_lines(&shapes, &CentreLineOptions::default()).expect("lines");
+    assert_eq!(Some(found.panes.len()), holes(&shapes));
+}

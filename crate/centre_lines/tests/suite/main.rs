@@ -4,6 +4,7 @@
 #![allow(clippy::float_cmp)]
 
 mod faults;
+mod hostile;
 mod joints;
 mod laws;
 mod measure;
