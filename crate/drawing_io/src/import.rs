@@ -186,12 +186,15 @@ fn provisional_map(file: &SvgFile, options: &ImportOptions) -> Result<Affine, Im
     let own = file.size.mm_from_user;
     let scale = match (own, options.width_mm) {
         (Some(own), None) => own,
+        // No width would make a window of it.
+        (None, None) if !file.shapes.iter().any(is_drawn) => {
+            return Err(ImportError::NoOutline { why: "the file draws nothing" });
+        }
         (None, None) => return Err(ImportError::NeedsWidth),
         (own, Some(width)) => {
             let own = own.unwrap_or(Affine::IDENTITY);
             let page = file.size.page.map(|page| own.transform_rect_bbox(page));
-            let drawn =
-                file.shapes.iter().filter(|shape| !shape.hidden && shape.stroke.or(shape.fill).is_some());
+            let drawn = file.shapes.iter().filter(|shape| is_drawn(shape));
             let boxes: Vec<Rect> = drawn
                 .map(|shape| (own * shape.path.clone()).bounding_box())
                 .filter(Rect::is_finite)
@@ -216,6 +219,10 @@ fn provisional_map(file: &SvgFile, options: &ImportOptions) -> Result<Affine, Im
     };
     let mirror = if options.seen_from_outside { -1.0 } else { 1.0 };
     Ok(scale.then_scale_non_uniform(mirror, -1.0))
+}
+
+fn is_drawn(shape: &svg::Shape) -> bool {
+    !shape.hidden && shape.stroke.or(shape.fill).is_some()
 }
 
 /// The layers with their geometry in mm and their roles.

@@ -81,6 +81,12 @@ fn one_upright_lead_in_a_frame_as_large_as_the_page_is_a_window() {
 }
 
 #[test]
+fn a_file_that_draws_nothing_is_not_asked_how_wide_it_is() {
+    let svg = r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 600"><defs><path d="M0 0H9"/></defs></svg>"#;
+    assert!(matches!(import(svg, &ImportOptions::default()), Err(ImportError::NoOutline { .. })));
+}
+
+#[test]
 fn pixels_are_read_and_said() {
     let svg = format!(
         r#"<svg xmlns="http://www.w3.org/2000/svg" width="440px" height="640px"><g transform="translate(20 20)" fill="none"
