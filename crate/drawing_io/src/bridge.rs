@@ -34,10 +34,12 @@ const MOST_ON_LINES: usize = 4;
 /// A place this near to a line lies on it, mm.
 const ON_MM: f64 = 0.3;
 
-/// Most ends without a line that they meet: a drawing with more has no edge that only misses itself somewhere.
+/// Most ends without a line that they meet: of more, only those of lines along what is enclosed already. With more of these
+/// than that, too, nothing is closed, and nothing need be said of it here: such an edge does not only miss itself somewhere,
+/// and each end is a fault of its own.
 const MOST_LOOSE: usize = 64;
 
-/// Most gaps that are tried.
+/// Most gaps that are tried, the narrowest: an edge has a few, and the wider of so many cross other lines.
 const MOST_BRIDGES: usize = 400;
 
 /// How a gap is closed.
@@ -97,7 +99,10 @@ impl Bridge {
 
 /// Whatever would close gaps of at most `most_mm` between these ends, and between one of them and a line.
 pub(crate) fn bridges(ends: &[EdgeEnd], lines: &[&Part], most_mm: f64) -> Vec<Bridge> {
-    let loose: Vec<&EdgeEnd> = ends.iter().filter(|end| end.is_loose).collect();
+    let mut loose: Vec<&EdgeEnd> = ends.iter().filter(|end| end.is_loose).collect();
+    if loose.len() > MOST_LOOSE {
+        loose.retain(|end| end.is_beside_pieces);
+    }
     if loose.is_empty() || loose.len() > MOST_LOOSE {
         return Vec::new();
     }
@@ -113,9 +118,24 @@ pub(crate) fn bridges(ends: &[EdgeEnd], lines: &[&Part], most_mm: f64) -> Vec<Br
         });
         let bridges = between.chain(to_line(a, ends, lines, most_mm));
         found.extend(bridges.filter(|bridge| is_in_gap(bridge, &near)));
-        found.truncate(MOST_BRIDGES);
+        // Now and then, so that they are never many.
+        if found.len() > 2 * MOST_BRIDGES {
+            keep_narrowest(&mut found);
+        }
+    }
+    if found.len() > MOST_BRIDGES {
+        keep_narrowest(&mut found);
     }
     found
+}
+
+/// Keeps no more than are tried, whatever their order was.
+fn keep_narrowest(bridges: &mut Vec<Bridge>) {
+    bridges.sort_by(|a, b| {
+        let (at, other) = (a.at(), b.at());
+        a.mm().total_cmp(&b.mm()).then(at[0].total_cmp(&other[0])).then(at[1].total_cmp(&other[1]))
+    });
+    bridges.truncate(MOST_BRIDGES);
 }
 
 /// What closes the gap between two ends that face one another.
