@@ -3,7 +3,9 @@
 use std::collections::HashMap;
 
 use kurbo::{Affine, BezPath, ParamCurve, PathSeg, Vec2};
-use panel::{Cutline, Drawing, Line, Outline, Panel, PanelOptions, panel_from_drawing, write_path};
+use panel::{
+    COORDINATE_LIMIT_MM, Cutline, Drawing, Line, Outline, Panel, PanelOptions, panel_from_drawing, write_path,
+};
 use plane::{PanelPoint, PanelVector};
 
 use crate::part::{Part, bounds, direction_at_end, path_of};
@@ -12,14 +14,23 @@ use crate::region::Region;
 /// Paper around the lines, mm.
 const MARGIN_MM: f64 = 50.0;
 
+/// The sheet is drawn at a smaller scale where it would reach farther than a panel's coordinates do, mm: lines as wide as
+/// the widest window have paper around them, too.
+const MOST_SHEET_MM: f64 = COORDINATE_LIMIT_MM;
+
+/// Lines lie within 100 m of a file's origin.
+const LEAST_SCALE: f64 = 1.0 / 16.0;
+
 /// Turns from one straight stretch to the next that are those of a curve written as a polyline, degrees.
 const CURVE_DEG: std::ops::Range<f64> = 0.1..20.0;
 
 /// Lines as a panel on a larger sheet.
 pub(crate) struct Enclosure {
     panel: Panel,
-    /// From the lines to the panel.
+    /// From the lines to the sheet.
     shift: Vec2,
+    /// From the sheet to the panel.
+    scale: f64,
     /// The pieces that do not touch the sheet's edge.
     is_inside: Vec<bool>,
     snap_mm: f64,
@@ -48,22 +59,26 @@ impl Enclosure {
         let [low, high] = bounds(lines.iter().copied())?;
         let shift = Vec2::new(MARGIN_MM - low[0], MARGIN_MM - low[1]);
         let (w, h) = (high[0] - low[0] + 2.0 * MARGIN_MM, high[1] - low[1] + 2.0 * MARGIN_MM);
-        let cutline = |part: &&Part| Cutline {
-            path: write_path(&(Affine::translate(shift) * part.path.clone())),
-            face_mm: 1.0,
-        };
+        let scale = scale_of_sheet(w.max(h));
+        let map = Affine::translate(shift).then_scale(scale);
+        let cutline = |part: &&Part| Cutline { path: write_path(&(map * part.path.clone())), face_mm: 1.0 };
         let drawing = Drawing {
-            outline: Outline { path: format!("M0 0H{w}V{h}H0Z"), face_mm: 1.0 },
+            outline: Outline { path: format!("M0 0H{}V{}H0Z", w * scale, h * scale), face_mm: 1.0 },
             cutlines: lines.iter().map(cutline).collect(),
             bars: Vec::new(),
         };
-        let options = PanelOptions { snap_mm, ..PanelOptions::default() };
+        let usual = PanelOptions::default();
+        let options = PanelOptions {
+            snap_mm: snap_mm * scale,
+            flatten_tolerance_mm: usual.flatten_tolerance_mm * scale,
+            ..usual
+        };
         let panel = panel_from_drawing(&drawing, &options).ok()?;
         let is_outside = |piece: &panel::Piece| {
             piece.edge_leads.iter().flatten().any(|&lead| panel.leads[lead].line == Line::Outline)
         };
         let is_inside = panel.pieces.iter().map(|piece| !is_outside(piece)).collect();
-        Some(Self { panel, shift, is_inside, snap_mm })
+        Some(Self { panel, shift, scale, is_inside, snap_mm })
     }
 
     /// The edge of everything that the lines enclose.
@@ -76,7 +91,7 @@ impl Enclosure {
     }
 
     fn back(&self, p: PanelPoint) -> PanelPoint {
-        PanelPoint::new(p[0] - self.shift.x, p[1] - self.shift.y)
+        PanelPoint::new(p[0] / self.scale - self.shift.x, p[1] / self.scale - self.shift.y)
     }
 
     /// The ends of the lines that do not divide what is enclosed. `lines`: those it was made of.
@@ -137,6 +152,15 @@ impl Enclosure {
         }
         nets
     }
+}
+
+/// The scale of a sheet, a power of two: exact, and 1 for all but the largest windows.
+fn scale_of_sheet(longest_mm: f64) -> f64 {
+    let mut scale = 1.0;
+    while longest_mm * scale > MOST_SHEET_MM && scale > LEAST_SCALE {
+        scale /= 2.0;
+    }
+    scale
 }
 
 /// The edge of everything that the lines enclose together.

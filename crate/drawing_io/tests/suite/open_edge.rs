@@ -306,3 +306,21 @@ fn a_gap_in_a_curve_is_closed_by_a_curve() {
     // As curves, not as chords.
     assert!(found.drawing.outline.path.contains('Q'), "{}", found.drawing.outline.path);
 }
+
+#[test]
+fn an_edge_of_lines_is_read_at_the_widest() {
+    for edge in ["M0 0H400M400 0V300M400 300H0M0 300V0", "M0 0H400M400 0V300M400 300H30M0 300V0"] {
+        let content = format!(
+            r#"<g fill="none" stroke="black"><path d="{edge}"/><path d="M130 0V300M0 200C130 150 270 250 400 200"/></g>"#
+        );
+        let svg =
+            format!(r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="-20 -20 440 340">{content}</svg>"#);
+        for width in [10.0, 400.0, 19_800.0, 20_000.0] {
+            let options = ImportOptions { width_mm: Some(width), ..ImportOptions::default() };
+            let found = import(&svg, &options).unwrap_or_else(|error| panic!("{width}: {error}"));
+            assert_eq!(found.panel.pieces.len(), 4, "{width}");
+            assert!((found.panel.width_mm - width).abs() < 1e-6 * width, "{}", found.panel.width_mm);
+            assert!((found.panel.height_mm - 0.75 * width).abs() < 1e-6 * width, "{}", found.panel.height_mm);
+        }
+    }
+}
