@@ -157,11 +157,21 @@ pub(crate) fn edge_within_frame(lines: &[&Part], frame: &Part, join_mm: f64) -> 
     mended_edge(&others, join_mm).filter(|edge| edge.part.area_mm2() > 0.5 * frame.area_mm2())
 }
 
+/// How the lines are seen that are to be closed.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Seen {
+    /// They are mirrored against the file.
+    pub(crate) is_mirrored: bool,
+    /// The real width of the window, mm, if it was given: without an edge, the lines are only about at their real size.
+    pub(crate) width_mm: Option<f64>,
+}
+
 /// Refuses an edge beyond which lines reach that are named as the edge.
 ///
 /// # Errors
-/// `OpenEdge`, with the widest gap between the ends of these lines.
-pub(crate) fn check_reaches(named: &[&Part], edge: Option<&Part>) -> Result<(), ImportError> {
+/// `OpenEdge`, with the widest gap between the ends of these lines, placed as in the file. Where the real width was given,
+/// these lines are taken to be as wide.
+pub(crate) fn check_reaches(named: &[&Part], edge: Option<&Part>, seen: Seen) -> Result<(), ImportError> {
     let Some([low, high]) = bounds(named.iter().copied().filter(|part| !part.closed)) else { return Ok(()) };
     let reaches = edge.and_then(|edge| bounds([edge])).is_some_and(|[from, to]| {
         (0..2).all(|axis| from[axis] <= low[axis] + OVERRUN_MM && to[axis] >= high[axis] - OVERRUN_MM)
@@ -177,8 +187,11 @@ pub(crate) fn check_reaches(named: &[&Part], edge: Option<&Part>) -> Result<(), 
     let widest = ends.iter().enumerate().filter_map(gap).max_by(|a, b| a.1.total_cmp(&b.1));
     match widest {
         Some((at, gap_mm)) if !reaches && gap_mm > WIDEST_MM => {
-            let at_mm = [at[0] - low[0], at[1] - low[1]];
-            Err(ImportError::OpenEdge { gap_mm, at_mm })
+            let wide = high[0] - low[0];
+            let scale = seen.width_mm.filter(|_| wide > 0.0).map_or(1.0, |width| width / wide);
+            let x = if seen.is_mirrored { high[0] - at[0] } else { at[0] - low[0] };
+            let at_mm = [x * scale, (at[1] - low[1]) * scale];
+            Err(ImportError::OpenEdge { gap_mm: gap_mm * scale, at_mm })
         }
         _ => Ok(()),
     }

@@ -73,9 +73,9 @@ pub enum ImportError {
         at_mm[1]
     )]
     OpenEdge {
-        /// The widest gap, mm.
+        /// The widest gap, mm. Where the real width was given, the edge's lines are taken to be as wide.
         gap_mm: f64,
-        /// Its middle, mm from the lower left of the edge's lines: x right, y up.
+        /// Its middle, mm from the lower left of the edge's lines in the file: x right, y up.
         at_mm: [f64; 2],
     },
     /// The lines lie beyond what a window can be.

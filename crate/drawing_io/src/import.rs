@@ -93,12 +93,12 @@ pub fn import(text: &str, options: &ImportOptions) -> Result<Import, ImportError
     let file = svg::read(text)?;
     let mut map = provisional_map(&file, options)?;
     let mut layers = layers_of(&file, map, options, options.width_mm.is_none())?;
-    let mut leads = leads_at(&layers, &file, map, options.join_mm)?;
+    let mut leads = leads_at(&layers, &file, map, options.join_mm, options.width_mm)?;
     if let Some(width) = options.width_mm {
         // Recognised at about its real size: once more at exactly that.
         map = map.then_scale(width / width_of(&leads.outline));
         layers = layers_of(&file, map, options, true)?;
-        leads = leads_at(&layers, &file, map, options.join_mm)?;
+        leads = leads_at(&layers, &file, map, options.join_mm, options.width_mm)?;
     }
     let [low, high] = bounds([&leads.outline]).unwrap_or_default();
     let exact = options.width_mm.map_or(1.0, |width| width / (high[0] - low[0]));

@@ -3,7 +3,9 @@
 use kurbo::Affine;
 use panel::{Cutline, Drawing, Line, Outline, PanelOptions, panel_from_drawing, write_path};
 
-use crate::edge::{Edge, check_reaches, edge_within_frame, enclosing_edge, mended_edge, nearly_closed_edge};
+use crate::edge::{
+    Edge, Seen, check_reaches, edge_within_frame, enclosing_edge, mended_edge, nearly_closed_edge,
+};
 use crate::enclosure::edge_around;
 use crate::error::ImportError;
 use crate::layer::{Layer, Reading};
@@ -22,12 +24,14 @@ const CRACK_MM: f64 = 1.0;
 /// Widest gap between panes that is a lead, mm: the broadest cames (common practice, no source).
 const WIDEST_GAP_MM: f64 = 20.0;
 
-/// Finds the window's edge and its leads. `map`: from the file's page to mm; `join_mm`: near misses up to this are joined.
+/// Finds the window's edge and its leads. `map`: from the file's page to mm; `join_mm`: near misses up to this are
+/// joined; `width_mm`: the real width, if it was given.
 pub(crate) fn leads_at(
     layers: &[Layer],
     file: &SvgFile,
     map: Affine,
     join_mm: f64,
+    width_mm: Option<f64>,
 ) -> Result<Leads, ImportError> {
     let page = file.size.page.map(|page| map.transform_rect_bbox(page));
     let of = |role: Role| layers.iter().enumerate().filter(move |(_, layer)| layer.group.role == role);
@@ -104,7 +108,9 @@ pub(crate) fn leads_at(
     }
     let edge = enclosing_edge(&lines, join_mm);
     let named: Vec<&Part> = named.iter().map(|(_, part)| *part).collect();
-    check_reaches(&named, edge.as_ref().map(|edge| &edge.part))?;
+    // The file's y runs down: unmirrored, the map turns it over.
+    let seen = Seen { is_mirrored: map.determinant() > 0.0, width_mm };
+    check_reaches(&named, edge.as_ref().map(|edge| &edge.part), seen)?;
     let why = "the lines do not enclose anything; close the window's edge, or name its layer outline";
     let Edge { part: outline, gaps, open, within_mm } = edge.ok_or(ImportError::NoOutline { why })?;
     // The layer, if the edge is one line.

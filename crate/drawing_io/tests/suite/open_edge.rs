@@ -324,3 +324,22 @@ fn an_edge_of_lines_is_read_at_the_widest() {
         }
     }
 }
+
+#[test]
+fn a_missing_side_is_placed_as_in_the_file_and_at_the_real_width() {
+    let edge = r#"<path id="outline" d="M400 600H0V0H400"/>"#;
+    // Beside it something by which the real size is first guessed.
+    let content =
+        format!(r#"<g fill="none" stroke="black">{edge}{}<path d="M500 0V600"/></g>"#, paths(&LEADS));
+    let svg = format!(r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 600 600">{content}</svg>"#);
+    for seen_from_outside in [false, true] {
+        for (scale, text) in [(1.0, file(&content)), (2.0, svg.clone())] {
+            let width_mm = (scale > 1.0).then_some(400.0 * scale);
+            let options = ImportOptions { width_mm, seen_from_outside, ..ImportOptions::default() };
+            let error = import(&text, &options).unwrap_err();
+            let ImportError::OpenEdge { gap_mm, at_mm: [x, y] } = error else { panic!("{error}") };
+            assert!((gap_mm - 600.0 * scale).abs() < 1e-6, "{gap_mm}");
+            assert!((x - 400.0 * scale).abs() < 1e-6 && (y - 300.0 * scale).abs() < 1e-6, "{x}, {y}");
+        }
+    }
+}
