@@ -35,6 +35,7 @@ test('a dropped drawing is asked about, lit, changed, saved and opened again', a
   await expect(dialog(page)).toContainText('does not say how large the window is');
   await expect(light(page)).toBeDisabled();
   // What the engine would refuse, the field refuses at once, with the same limits: at 19 867 mm the bar is 20 m long.
+  await expect(width).toHaveAccessibleDescription(/from 10 to 19867 mm/);
   for (const typed of ['19868', '9']) {
     await width.fill(typed);
     await width.press('Enter');

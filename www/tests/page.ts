@@ -175,16 +175,16 @@ export const overlapping = (all: Locator): Promise<string[]> =>
   all.evaluateAll((elements) => {
     const seen = elements
       .filter((element) => element.checkVisibility({ visibilityProperty: true }))
-      .map((element) => ({ words: element.textContent.trim(), box: element.getBoundingClientRect() }))
-      .filter(({ box }) => box.width > 0 && box.height > 0);
+      // Of words that run over two lines, each line.
+      .map((element) => ({ words: element.textContent.trim(), boxes: [...element.getClientRects()] }))
+      .filter(({ boxes }) => boxes.some(({ width, height }) => width > 0 && height > 0));
     const meet = (a: DOMRect, b: DOMRect): boolean =>
       a.left < b.right - 0.5 && b.left < a.right - 0.5 && a.top < b.bottom - 0.5 && b.top < a.bottom - 0.5;
     return seen
       .filter(
         (one) =>
-          one.box.left < 0 ||
-          one.box.right > innerWidth ||
-          seen.some((other) => other !== one && meet(one.box, other.box)),
+          one.boxes.some(({ left, right }) => left < 0 || right > innerWidth) ||
+          seen.some((other) => other !== one && one.boxes.some((a) => other.boxes.some((b) => meet(a, b)))),
       )
       .map(({ words }) => words);
   });

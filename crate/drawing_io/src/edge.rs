@@ -27,11 +27,13 @@ const OUTSIDE_SHARE: f64 = 0.01;
 const SAME_AREA_SHARE: f64 = 0.001;
 
 /// A gap in the edge that was closed.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub(crate) struct Gap {
     pub(crate) at: PanelPoint,
     pub(crate) mm: f64,
     pub(crate) way: Way,
+    /// The line that closes it, if it is wider than a slip of the pen: nobody drew it.
+    pub(crate) line: Option<Part>,
 }
 
 /// An edge and what was mended in it.
@@ -77,7 +79,7 @@ pub(crate) fn nearly_closed_edge(
         .collect();
     let parts: Vec<&Part> = closed.iter().map(|(_, part, _)| part).collect();
     let (k, part, gap) = &closed[edge_among(&parts, lines, page)?];
-    Some((*k, Edge { part: part.clone(), gaps: vec![*gap], open: None, within_mm: gap.mm }))
+    Some((*k, Edge { part: part.clone(), gaps: vec![gap.clone()], open: None, within_mm: gap.mm }))
 }
 
 fn closed(part: &Part) -> Option<(Part, Gap)> {
@@ -101,7 +103,7 @@ fn closed(part: &Part) -> Option<(Part, Gap)> {
     } else {
         closed.close();
     }
-    Some((closed, Gap { at: middle(first, last), mm, way: Way::Straight }))
+    Some((closed, Gap { at: middle(first, last), mm, way: Way::Straight, line: None }))
 }
 
 /// The edge of everything that the lines enclose together; where they leave gaps wider than the tolerance, of what they
@@ -223,8 +225,11 @@ fn bridged_edge(
     if used.is_empty() || open_mm > MOST_OPEN_SHARE * part.length_mm() {
         return None;
     }
-    let mut gaps: Vec<Gap> =
-        used.iter().map(|bridge| Gap { at: bridge.at(), mm: bridge.mm(), way: bridge.way }).collect();
+    let gap = |bridge: &&Bridge| {
+        let (at, mm, way) = (bridge.at(), bridge.mm(), bridge.way);
+        Gap { at, mm, way, line: (mm > WIDEST_MM).then(|| bridge.part.clone()) }
+    };
+    let mut gaps: Vec<Gap> = used.iter().map(gap).collect();
     if within_mm > 0.0 {
         gaps.extend(self::gaps(&all, &part, join_mm, within_mm));
     }
@@ -300,7 +305,7 @@ fn gaps(lines: &[&Part], edge: &Part, join_mm: f64, within_mm: f64) -> Vec<Gap> 
             let gap = all.distance_to_others(at, within_mm, part).filter(|gap| *gap > join_mm);
             let is_new = |gap: &f64| !gaps.iter().any(|other| (other.at - at).length() <= 2.0 * gap);
             if let Some(mm) = gap.filter(|gap| near.within(at, within_mm) && is_new(gap)) {
-                gaps.push(Gap { at, mm, way: Way::Straight });
+                gaps.push(Gap { at, mm, way: Way::Straight, line: None });
             }
         }
     }

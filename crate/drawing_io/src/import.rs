@@ -11,7 +11,6 @@ use plane::PanelPoint;
 
 use crate::bars::drawn_bar;
 use crate::check::{faults_of, lost_panes, mended, moved, repeated, unread};
-use crate::edge::{Gap, WIDEST_MM};
 use crate::error::ImportError;
 use crate::fault::{DrawingFault, FaultKind, in_reading_order};
 use crate::layer::{Layer, Reading, groups};
@@ -120,10 +119,14 @@ pub fn import(text: &str, options: &ImportOptions) -> Result<Import, ImportError
     let mut faults = faults_of(&drawing, &panel, options.join_mm, leads.shares_edges);
     // Closing a narrow gap in the edge moves it a little, and in a wide gap nobody drew it: what it then misses was not
     // drawn so.
-    let (narrow, wide): (Vec<&Gap>, Vec<&Gap>) = leads.gaps.iter().partition(|gap| gap.mm <= WIDEST_MM);
-    let moved_mm = narrow.iter().map(|gap| gap.mm * exact).fold(0.0, f64::max);
-    let is_in_gap =
-        |at: PanelPoint| wide.iter().any(|gap| (moved(gap.at, place) - at).length() <= gap.mm * exact);
+    let narrow = leads.gaps.iter().filter(|gap| gap.line.is_none());
+    let moved_mm = narrow.map(|gap| gap.mm * exact).fold(0.0, f64::max);
+    let closing: Vec<Part> = leads
+        .gaps
+        .iter()
+        .filter_map(|gap| Part::new(place * gap.line.as_ref()?.path.clone(), usize::MAX))
+        .collect();
+    let is_in_gap = |at: PanelPoint| closing.iter().any(|line| line.distance_mm(at) <= options.join_mm);
     faults.retain(|fault| {
         let is_by_closing =
             panel.opening.distance_to_edge_mm(fault.at_mm) < moved_mm || is_in_gap(fault.at_mm);

@@ -343,3 +343,17 @@ fn a_missing_side_is_placed_as_in_the_file_and_at_the_real_width() {
         }
     }
 }
+
+#[test]
+fn only_what_misses_the_line_that_closes_a_gap_is_not_said() {
+    let edge = "M0 0H400M400 0V600M400 600H250M120 600H0V0";
+    let leads = ["M0 500H400", "M185 499.8V0"];
+    let found = read(&alike(edge, &paths(&leads)));
+    assert_eq!(gaps(&found), [(130.0, STRAIGHT_WHOLE, [185.0, 0.0])]);
+    let joined: Vec<_> = found.faults.iter().filter(|fault| fault.kind == FaultKind::Joined).collect();
+    let [fault] = joined[..] else { panic!("{:?}", found.faults) };
+    assert_eq!(fault.words, "A line missed another by 0.2 mm; joined.");
+    assert!((fault.at_mm[0] - 185.0).abs() < 0.3 && (fault.at_mm[1] - 100.0).abs() < 0.3, "{fault:?}");
+}
+
+const STRAIGHT_WHOLE: &str = "with a straight line.";
