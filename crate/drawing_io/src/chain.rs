@@ -3,8 +3,7 @@
 use kurbo::{BezPath, ParamCurve, PathEl, PathSeg, Point};
 use plane::PanelPoint;
 
-use crate::outline::OVERRUN_MM;
-use crate::part::{CLOSING_MM, Part, bounds};
+use crate::part::{CLOSING_MM, Part};
 
 /// An edge with gaps wider than a slip of the pen is closed if they are no more than this share of its length, all
 /// together. More is a side that is missing: the short side of a light four times as high as wide is a tenth of its edge,
@@ -24,16 +23,12 @@ struct Chain<'a> {
     gaps_mm: Vec<f64>,
 }
 
-/// Whether open lines make one ring around others, the gaps between their ends no more than an edge may have.
-pub(crate) fn is_ring_around<'a>(lines: &[Part], others: impl IntoIterator<Item = &'a Part>) -> bool {
-    let (Some([low, high]), Some(all)) = (bounds(lines), bounds(others)) else { return false };
-    let surrounds =
-        (0..2).all(|axis| low[axis] <= all[0][axis] + OVERRUN_MM && high[axis] >= all[1][axis] - OVERRUN_MM);
-    surrounds
-        && chain(lines.iter()).is_some_and(|chain| {
-            let length_mm: f64 = lines.iter().map(Part::length_mm).sum();
-            chain.gaps_mm.iter().sum::<f64>() <= MOST_OPEN_SHARE * length_mm
-        })
+/// Whether open lines make one ring, the gaps between their ends no more than an edge may have.
+pub(crate) fn is_ring(lines: &[Part]) -> bool {
+    chain(lines.iter()).is_some_and(|chain| {
+        let length_mm: f64 = lines.iter().map(Part::length_mm).sum();
+        chain.gaps_mm.iter().sum::<f64>() <= MOST_OPEN_SHARE * length_mm
+    })
 }
 
 /// The ring that open lines make, with their curves; `None` if they do not meet end to end.

@@ -1,5 +1,7 @@
 //! The window's edge, found among its lines or around them, and mended where it misses itself.
 
+use std::collections::HashSet;
+
 use kurbo::Rect;
 use plane::{PanelPoint, contains, signed_area};
 
@@ -25,6 +27,12 @@ const OUTSIDE_SHARE: f64 = 0.01;
 
 /// Areas of an edge drawn in curves and in chords differ by less, as a share.
 const SAME_AREA_SHARE: f64 = 0.001;
+
+/// An edge that was closed shares so much of its length with what was enclosed before, unless that lies apart within it.
+const LEAST_SHARED: f64 = 0.25;
+
+/// So many places along an edge are looked at for that.
+const PLACES: usize = 200;
 
 /// A gap in the edge that was closed.
 #[derive(Debug, Clone)]
@@ -113,7 +121,7 @@ pub(crate) fn enclosing_edge(lines: &[&Part], join_mm: f64) -> Option<Edge> {
     let mut best = enclosure.ring();
     let mut within_mm = 0.0;
     let mut ends = enclosure.edge_ends(lines);
-    let bridged = bridged_edge(lines, &ends, area(best.as_ref()), join_mm, within_mm);
+    let bridged = bridged_edge(lines, &ends, best.as_ref(), join_mm, within_mm);
     for wider in WIDER_MM.into_iter().filter(|wider| *wider > join_mm) {
         if best.as_ref().is_some_and(|ring| share_outside(lines, ring) <= OUTSIDE_SHARE) {
             break;
@@ -131,7 +139,7 @@ pub(crate) fn enclosing_edge(lines: &[&Part], join_mm: f64) -> Option<Edge> {
     if within_mm > 0.0 {
         ends = enclosure.edge_ends(lines);
     }
-    if let Some(edge) = bridged_edge(lines, &ends, area(best.as_ref()), join_mm, within_mm) {
+    if let Some(edge) = bridged_edge(lines, &ends, best.as_ref(), join_mm, within_mm) {
         return Some(edge);
     }
     let part = ring_part(&best?)?;
@@ -200,11 +208,11 @@ pub(crate) fn check_reaches(named: &[&Part], edge: Option<&Part>, seen: Seen) ->
 }
 
 /// The edge of what the lines enclose once the gaps between their ends are closed; `None` if that is no more than they
-/// enclose without (`before_mm2`), or the gaps are too much of it.
+/// enclose without (`before`), or the gaps are too much of it.
 fn bridged_edge(
     lines: &[&Part],
     ends: &[EdgeEnd],
-    before_mm2: f64,
+    before: Option<&Vec<PanelPoint>>,
     join_mm: f64,
     within_mm: f64,
 ) -> Option<Edge> {
@@ -216,10 +224,18 @@ fn bridged_edge(
     }
     let all: Vec<&Part> = lines.iter().copied().chain(bridges.iter().map(|bridge| &bridge.part)).collect();
     let ring = Enclosure::of(&all, join_mm.max(within_mm))?.ring()?;
-    if area(Some(&ring)) <= before_mm2 + CLOSING_MM * CLOSING_MM {
+    if area(Some(&ring)) <= area(before) + CLOSING_MM * CLOSING_MM {
         return None;
     }
     let part = ring_part(&ring)?;
+    if before.and_then(|ring| ring_part(ring)).is_some_and(|before| !holds_more(&part, &before, lines)) {
+        // It may have a gap of its own: once more without what is not connected with it.
+        let nets: HashSet<usize> =
+            ends.iter().filter(|end| end.is_beside_pieces).map(|end| end.net).collect();
+        let own: Vec<EdgeEnd> = ends.iter().copied().filter(|end| nets.contains(&end.net)).collect();
+        let is_less = own.len() < ends.len();
+        return if is_less { bridged_edge(lines, &own, before, join_mm, within_mm) } else { None };
+    }
     let used = used(&bridges, &part);
     let open_mm: f64 = used.iter().map(|bridge| bridge.mm()).sum();
     if used.is_empty() || open_mm > MOST_OPEN_SHARE * part.length_mm() {
@@ -235,6 +251,23 @@ fn bridged_edge(
     }
     let part = with_curves(lines, &used, &part).unwrap_or(part);
     Some(Edge { part, gaps, open: None, within_mm })
+}
+
+/// Whether an edge that was closed is the window's rather than a closed one within it: lines end on it beyond that, or on as
+/// much of it, or the closed one is a part of it. A frame around a window has nothing of that.
+pub(crate) fn holds_more(edge: &Part, within: &Part, lines: &[&Part]) -> bool {
+    let (near, near_within) = (Near::new(std::iter::once(edge)), Near::new(std::iter::once(within)));
+    let others = lines.iter().filter(|part| !part.closed && !runs_along(part, &near));
+    let ends: Vec<PanelPoint> =
+        others.flat_map(|part| [part.points[0], part.points[part.points.len() - 1]]).collect();
+    let on = |near: &Near<'_>| ends.iter().filter(|end| near.within(**end, TOUCH_MM)).count();
+    let beyond = |end: &PanelPoint| near.within(*end, TOUCH_MM) && !near_within.within(*end, TOUCH_MM);
+    if on(&near) >= on(&near_within) || ends.iter().any(beyond) {
+        return true;
+    }
+    let places = (0..PLACES).map(|k| (k as f64 + 0.5) / PLACES as f64);
+    let shared = places.filter(|share| near_within.within(edge.place(*share), TOUCH_MM)).count();
+    shared as f64 >= LEAST_SHARED * PLACES as f64
 }
 
 /// Of these bridges, those along an edge, each gap once.

@@ -95,6 +95,8 @@ pub(crate) struct Layer {
     pub(crate) left_out: Option<LeftOut>,
     /// Its open lines make one ring around everything else: the window's edge, and no leads.
     pub(crate) is_edge_ring: bool,
+    /// Its open lines make a ring around a window that is whole without it.
+    pub(crate) is_around: bool,
     /// Width of its lines, mm, if the file gives one.
     pub(crate) width_mm: Option<f64>,
 }

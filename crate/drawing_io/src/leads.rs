@@ -4,7 +4,7 @@ use kurbo::Affine;
 use panel::{Cutline, Drawing, Line, Outline, PanelOptions, panel_from_drawing, write_path};
 
 use crate::edge::{
-    Edge, Seen, check_reaches, edge_within_frame, enclosing_edge, mended_edge, nearly_closed_edge,
+    Edge, Seen, check_reaches, edge_within_frame, enclosing_edge, holds_more, mended_edge, nearly_closed_edge,
 };
 use crate::enclosure::edge_around;
 use crate::error::ImportError;
@@ -152,7 +152,10 @@ fn own_edge(
     }
     if let Some(k) = largest() {
         // A mark beside an edge with a gap is closed, too.
-        let edge = mended_edge(&parts, join_mm).filter(|edge| edge.part.area_mm2() > parts[k].area_mm2());
+        let is_edge = |edge: &Edge| {
+            edge.part.area_mm2() > parts[k].area_mm2() && holds_more(&edge.part, parts[k], &all)
+        };
+        let edge = mended_edge(&parts, join_mm).filter(is_edge);
         return Some((Some(named[k].0), edge.unwrap_or_else(|| Edge::whole(parts[k].clone()))));
     }
     if let Some((k, edge)) = nearly_closed_edge(&parts, &all, page) {

@@ -29,6 +29,7 @@ mod bridge;
 mod chain;
 mod check;
 mod edge;
+mod edge_ring;
 mod enclosure;
 mod error;
 mod fault;

@@ -33,13 +33,15 @@ pub(crate) fn share_of_meeting_ends(layer: &Layer, layers: &[Layer], own: usize)
     });
     let near = Near::new(leads.flat_map(|(_, other)| &other.parts));
     let ends = ends_of(&layer.parts);
-    let is_thin = layer.width_mm.is_none_or(|width| width < FACE_MM);
-    let meeting = ends.iter().filter(|(end, part)| {
-        let reach =
-            if is_thin { MEETING_MM.min(THIN_MM + THIN_SHARE * part.length_mm()) } else { MEETING_MM };
-        meets(*end, part, reach, &near)
-    });
+    let meeting = ends.iter().filter(|(end, part)| is_met(layer, *end, part, &near));
     if ends.is_empty() { 1.0 } else { meeting.count() as f64 / ends.len() as f64 }
+}
+
+/// Whether an end of a layer's part meets other parts of an index, as far as its lines reach.
+pub(crate) fn is_met(layer: &Layer, end: PanelPoint, part: &Part, near: &Near<'_>) -> bool {
+    let is_thin = layer.width_mm.is_none_or(|width| width < FACE_MM);
+    let reach = if is_thin { MEETING_MM.min(THIN_MM + THIN_SHARE * part.length_mm()) } else { MEETING_MM };
+    meets(end, part, reach, near)
 }
 
 /// Whether an end lies on another line, or the line would cross another if it went on, or stopped sooner, by `reach` mm:

@@ -6,7 +6,7 @@
 use centre_lines::CentreLinesFault;
 
 use crate::bars::{are_bars, could_be_bars, cross_the_leads, rectangles_across};
-use crate::chain::is_ring_around;
+use crate::edge_ring::find_edge_ring;
 use crate::error::ImportError;
 use crate::layer::{Group, Layer, LeftOut, Look, Paint, Reading};
 use crate::left_out::check_left_out;
@@ -63,6 +63,7 @@ pub(crate) fn recognise<'a>(
                 reading: Reading::None,
                 left_out: None,
                 is_edge_ring: false,
+                is_around: false,
                 width_mm,
             }
         })
@@ -84,7 +85,7 @@ pub(crate) fn recognise<'a>(
         });
     }
     pool_panes(file, &mut layers, height);
-    find_edge_rings(&mut layers);
+    find_edge_ring(&mut layers);
     read_hatching_alone(&mut layers);
     assign(&mut layers);
     check_left_out(&layers, mm)?;
@@ -190,16 +191,6 @@ fn pool_panes(file: &SvgFile, layers: &mut [Layer], height_mm: f64) {
     }
 }
 
-/// Finds layers whose lines make one ring around all others that may hold leads.
-fn find_edge_rings(layers: &mut [Layer]) {
-    let may_hold_leads =
-        |layer: &Layer| layer.reading != Reading::None || layer.left_out == Some(LeftOut::Hatching);
-    for k in (0..layers.len()).filter(|&k| layers[k].reading == Reading::Lines).collect::<Vec<_>>() {
-        let others = layers.iter().enumerate().filter(|(other, layer)| *other != k && may_hold_leads(layer));
-        layers[k].is_edge_ring = is_ring_around(&layers[k].parts, others.flat_map(|(_, other)| &other.parts));
-    }
-}
-
 /// Reads what looks like hatching as lines where no other layer could hold the leads: each lead may be drawn as two lines.
 /// Beside a window's edge, these end on it or on one another; painted strokes end anywhere.
 fn read_hatching_alone(layers: &mut [Layer]) {
@@ -287,7 +278,7 @@ fn assign(layers: &mut [Layer]) {
                     && (bars_too || !could_be_bars(&layers[k]))
                     && (meets_leads(layers, k) || (bars_too && cross_the_leads(&layers[k].parts, layers)))
                 {
-                    let is_bars = bars_too && are_bars(&layers[k], layers);
+                    let is_bars = bars_too && !layers[k].is_edge_ring && are_bars(&layers[k], layers);
                     layers[k].group.role = if is_bars { Role::Bars } else { Role::Cutlines };
                     more = true;
                 }
@@ -298,7 +289,9 @@ fn assign(layers: &mut [Layer]) {
 
 /// Whether a group's lines end on leads, or are the window's edge, perhaps with a gap.
 fn meets_leads(layers: &[Layer], k: usize) -> bool {
-    layers[k].is_edge_ring || share_of_meeting_ends(&layers[k], layers, k) >= MEETING_SHARE
+    let layer = &layers[k];
+    let ends_meet = || share_of_meeting_ends(layer, layers, k) >= MEETING_SHARE;
+    layer.is_edge_ring || (!layer.is_around && ends_meet())
 }
 
 /// Takes unnamed groups of long rectangles across the leads as bars.

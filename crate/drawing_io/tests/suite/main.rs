@@ -3,6 +3,7 @@
 // Numbers that are exact by construction are compared exactly.
 #![allow(clippy::float_cmp)]
 
+mod around;
 mod faults;
 mod habits;
 mod hostile;
