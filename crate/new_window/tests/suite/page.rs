@@ -72,7 +72,20 @@ fn every_width_in_the_range_of_a_drawing_is_accepted_and_none_beyond() {
     let upright = r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="-10 -10 320 720"><g fill="none" stroke="black"
         stroke-width="5"><rect id="outline" width="300" height="700"/><path id="leads" d="M100 0V700"/></g></svg>"##;
     let unitless = svg(r#"viewBox="0 0 300 200""#);
-    for (text, wanted) in [(unitless.as_str(), [10.0, 19_801.0]), (upright, [10.0, 8_571.0])] {
+    // An edge of four lines, of which one may stop short: what they enclose is found on a larger sheet.
+    let of_lines = |bottom: &str| {
+        format!(
+            r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="-10 -10 420 320"><g fill="none" stroke="black"
+            stroke-width="5"><path d="M0 0H400M400 0V300M400 300{bottom}M0 300V0M100 0V300"/></g></svg>"##
+        )
+    };
+    let (four, open) = (of_lines("H0"), of_lines("H30"));
+    for (text, wanted) in [
+        (unitless.as_str(), [10.0, 19_801.0]),
+        (upright, [10.0, 8_571.0]),
+        (four.as_str(), [10.0, 20_000.0]),
+        (open.as_str(), [10.0, 20_000.0]),
+    ] {
         let range = drawing_widths(text, &plain()).expect("a range");
         assert_eq!(range, format!("[{},{}]", wanted[0], wanted[1]));
         let [least, most] = wanted;
