@@ -10,7 +10,7 @@ use panel::{
 use plane::PanelPoint;
 
 use crate::bars::drawn_bar;
-use crate::check::{faults_of, lost_panes, mended, moved, repeated, unread};
+use crate::check::{faults_of, lost_panes, mended, repeated, unread};
 use crate::error::ImportError;
 use crate::fault::{DrawingFault, FaultKind, in_reading_order};
 use crate::layer::{Layer, Reading, groups};
