@@ -34,6 +34,7 @@ test('a dropped drawing is asked about, lit, changed, saved and opened again', a
   const width = dialog(page).getByRole('textbox', { name: 'Real width' });
   await expect(dialog(page)).toContainText('does not say how large the window is');
   await expect(light(page)).toBeDisabled();
+  await expect(width).toBeFocused();
   // What the engine would refuse, the field refuses at once, with the same limits: at 19 867 mm the bar is 20 m long.
   await expect(width).toHaveAccessibleDescription(/from 10 to 19867 mm/);
   for (const typed of ['19868', '9']) {
@@ -335,6 +336,36 @@ test('a drawing without an edge or a possible size says what can be done', async
   await expect(dialog(page).getByRole('alert')).toContainText('at most 20 000 mm');
   await expect(dialog(page)).toContainText('How wide is it really?');
   await expect(dialog(page)).not.toContainText('does not say how large');
+});
+
+test('a window is not lit while a field shows what it has refused', async ({ shown: page }) => {
+  await drop(page, 'aisle.svg', [[DRAWING.replace('<svg ', `<svg width="320mm" height="220mm" `), 1]]);
+  await expect(light(page)).toBeEnabled();
+  const bearing = dialog(page).getByRole('textbox', { name: 'Bearing' });
+  await bearing.fill('towards the mill');
+  await light(page).click();
+  await expect(bearing).toBeFocused();
+  await expect(bearing).toHaveAttribute('aria-invalid', 'true');
+  await expect(dialog(page)).toBeVisible();
+  await bearing.fill('350');
+  await light(page).click();
+  await expect(dialog(page)).toBeHidden();
+});
+
+test('a picture dropped on the drawing that is being answered leaves it there', async ({ shown: page }) => {
+  await drop(page, 'aisle.svg', [[DRAWING, 1]]);
+  await expect(dialog(page).getByRole('textbox', { name: 'Real width' })).toBeVisible();
+  await page.evaluate(() => {
+    const dataTransfer = new DataTransfer();
+    dataTransfer.items.add(new File(['\u00ff'], 'photo.jpg', { type: 'image/jpeg' }));
+    window.dispatchEvent(new DragEvent('drop', { dataTransfer, bubbles: true, cancelable: true }));
+  });
+  const refused = page.getByRole('dialog', { name: 'This file is not a drawing' });
+  await expect(refused).toContainText('photo.jpg is a picture or a document.');
+  await page.keyboard.press('Escape');
+  await expect(refused).toBeHidden();
+  await expect(dialog(page)).toContainText('aisle.svg');
+  await startOver(page);
 });
 
 test('several drawings at once are refused, and that is said', async ({ shown: page }) => {

@@ -173,13 +173,15 @@ export async function pressSlowly(page: Page, target: Locator): Promise<void> {
 /** The texts of elements that lie over another one of them, or beyond the sides of the page. */
 export const overlapping = (all: Locator): Promise<string[]> =>
   all.evaluateAll((elements) => {
+    // The box of a line of text is higher than its letters, and may reach into that of the next, px.
+    const LEADING = 3;
     const seen = elements
       .filter((element) => element.checkVisibility({ visibilityProperty: true }))
       // Of words that run over two lines, each line.
       .map((element) => ({ words: element.textContent.trim(), boxes: [...element.getClientRects()] }))
       .filter(({ boxes }) => boxes.some(({ width, height }) => width > 0 && height > 0));
     const meet = (a: DOMRect, b: DOMRect): boolean =>
-      a.left < b.right - 0.5 && b.left < a.right - 0.5 && a.top < b.bottom - 0.5 && b.top < a.bottom - 0.5;
+      a.left < b.right - 0.5 && b.left < a.right - 0.5 && a.top < b.bottom - LEADING && b.top < a.bottom - LEADING;
     return seen
       .filter(
         (one) =>

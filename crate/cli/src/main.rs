@@ -3,6 +3,7 @@
 mod arguments;
 mod attachments;
 mod calc;
+mod check;
 mod day;
 mod drawing;
 mod extract;
@@ -54,6 +55,6 @@ fn run(command: &Command) -> Result<(), CliError> {
         Command::Attach(asked) => attachments::attach(asked),
         Command::Detach(asked) => attachments::detach(asked),
         Command::Attachments(asked) => attachments::list(asked),
-        Command::Check { scene, variant } => open::check(scene, variant.as_deref()),
+        Command::Check { scene, variant } => check::check(scene, variant.as_deref()),
     }
 }

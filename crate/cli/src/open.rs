@@ -10,7 +10,6 @@ use scene::{Resolved, Scene, Window};
 
 use crate::arguments::Subject;
 use crate::fault::CliError;
-use crate::output;
 
 /// Reads a scene and builds the requested variant.
 ///
@@ -21,50 +20,6 @@ pub(crate) fn resolved(subject: &Subject) -> Result<Resolved, CliError> {
     let scene = read(path)?;
     scene::resolve(&scene, subject.variant.as_deref())
         .map_err(|faults| CliError::Faults { path: path.clone(), faults })
-}
-
-/// `clerestory check`: every fault of a scene and its variants, or of one of them; or a line saying that there are
-/// none.
-///
-/// # Errors
-/// As [`resolved`].
-pub(crate) fn check(path: &Path, variant: Option<&str>) -> Result<(), CliError> {
-    let scene = read(path)?;
-    let mut faults = Vec::new();
-    let names: Vec<Option<&str>> = match variant {
-        Some(_) => vec![variant],
-        None => std::iter::once(None).chain(scene.variants.iter().map(|v| Some(v.name.as_str()))).collect(),
-    };
-    for name in names {
-        if let Err(found) = scene::resolve(&scene, name) {
-            let place = |f: &mut scene::Fault| {
-                if let Some(name) = name {
-                    f.path = format!("variant \"{name}\": {}", f.path);
-                }
-            };
-            let mut found = found.0;
-            found.iter_mut().for_each(place);
-            faults.extend(found);
-        }
-        // Faults of the scene are also faults of its variants.
-        if name.is_none() && !faults.is_empty() {
-            break;
-        }
-    }
-    if !faults.is_empty() {
-        return Err(CliError::Faults { path: path.to_owned(), faults: scene::Faults(faults) });
-    }
-    let what = variant.map_or_else(
-        || output::counted(scene.variants.len(), "variant"),
-        |name| format!("variant \"{name}\""),
-    );
-    let pieces: usize = scene.windows.iter().map(|w| w.pieces.len()).sum();
-    output::print(&format!(
-        "{}: no faults; {}, {}, {what}\n",
-        scene.name,
-        output::counted(scene.windows.len(), "window"),
-        output::counted(pieces, "piece"),
-    ))
 }
 
 /// Reads the scene of a scene file, JSON or ZIP.

@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use drawing_io::{DrawingFault, LEAST_MEND_MM, LinesReport, line_faults, mend_all};
-use panel::{PanelError, PanelOptions, panel_from_drawing};
-use scene::{Edit, Fault, Faults, OpenScene, panel_drawing};
+use panel::{Panel, PanelError, PanelOptions, panel_from_drawing};
+use scene::{Drawing, Edit, Fault, Faults, OpenScene, panel_drawing};
 
 use crate::arguments::{self, DrawingFile};
 use crate::fault::CliError;
@@ -48,10 +48,7 @@ pub(crate) fn check(asked: &DrawingFile, window: Option<&str>, json: bool) -> Re
     }
     let scene = open::read(file)?;
     let (index, window) = open::window(&scene, window)?;
-    let drawing = panel_drawing(&window.drawing);
-    let panel = panel_from_drawing(&drawing, &PanelOptions::default())
-        .map_err(|error| no_panel(file, index, &error))?;
-    let faults = line_faults(&drawing, &panel, LEAST_MEND_MM).into_iter().map(|found| found.fault).collect();
+    let (panel, faults) = look_at(&window.drawing).map_err(|error| no_panel(file, index, &error))?;
     let report = LinesReport::of(&panel, faults);
     if json {
         return output::print_json(&report);
@@ -61,6 +58,17 @@ pub(crate) fn check(asked: &DrawingFile, window: Option<&str>, json: bool) -> Re
         size_in_words(report.width_mm, report.height_mm, report.pieces),
         places_in_words(&report.faults)
     ))
+}
+
+/// A window's panel, and what should be looked at in the lines of its drawing.
+///
+/// # Errors
+/// The lines form no panel.
+pub(crate) fn look_at(drawing: &Drawing) -> Result<(Panel, Vec<DrawingFault>), PanelError> {
+    let drawing = panel_drawing(drawing);
+    let panel = panel_from_drawing(&drawing, &PanelOptions::default())?;
+    let faults = line_faults(&drawing, &panel, LEAST_MEND_MM).into_iter().map(|found| found.fault).collect();
+    Ok((panel, faults))
 }
 
 /// Joins or trims the open ends of a window's lines, and writes the scene.

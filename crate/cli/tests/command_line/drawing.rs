@@ -319,6 +319,9 @@ fn the_drawing_with_open_ends_beside_the_demos_is_mended() {
     let made = clerestory(&["drawing".as_ref(), "import".as_ref(), svg.as_ref(), "--out".as_ref(), out]);
     assert_eq!(made.code, Some(0), "{}", made.err);
     assert!(check(&scene, &[]).out.contains("3 places to look at"), "{}", check(&scene, &[]).out);
+    let whole = clerestory(&["check".as_ref(), out]);
+    assert!(whole.code == Some(0) && whole.out.contains("no faults"), "{}", whole.err);
+    assert!(whole.out.contains("3 places in its lines to look at"), "{}", whole.out);
     let mend = [
         "drawing".as_ref(),
         "join".as_ref(),
@@ -332,4 +335,5 @@ fn the_drawing_with_open_ends_beside_the_demos_is_mended() {
     assert_eq!(mended.code, Some(0), "{}", mended.err);
     assert!(mended.out.contains("3 open ends joined or trimmed, 0 left"), "{}", mended.out);
     assert!(check(&scene, &[]).out.contains("Nothing to look at"));
+    assert!(!clerestory(&["check".as_ref(), out]).out.contains("to look at"));
 }
