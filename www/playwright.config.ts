@@ -11,6 +11,8 @@ const ENGINES = 'engines/*.spec.ts';
 // What a test depends on is its tag: with @picture it runs with every way of drawing, with the name of one only there.
 // All others run once, in `page`: without a GPU, where a page costs least, and with few pixels, which nobody looks at.
 const FEW_PIXELS = 0.25;
+// The time of a software GPU goes by the pixels: half as many each way show the same light.
+const HALF_PIXELS = 0.5;
 const DRAWN = /@picture|@webgpu|@webgl2|@none/;
 
 const launchOptions = (backend: Backend) => ({
@@ -43,7 +45,7 @@ export default defineConfig({
       name,
       grep: new RegExp(`@picture|@${name}`),
       testIgnore: [LOOK, BENCH, ENGINES],
-      use: { launchOptions: launchOptions(name) },
+      use: { deviceScaleFactor: HALF_PIXELS, launchOptions: launchOptions(name) },
     })),
     // Each starts the browser of its name; see tests/engines.
     { name: 'firefox', testMatch: ENGINES, timeout: 60_000 },

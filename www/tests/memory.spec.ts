@@ -23,6 +23,8 @@ async function gpuMb(browser: Browser): Promise<number> {
 const isDrawn = (): boolean =>
   document.documentElement.dataset['drawn'] === document.querySelector<HTMLElement>('[data-at]')?.dataset['at'];
 
+test.use({ deviceScaleFactor: 1 });
+
 test('dragging the hour does not fill the graphics card', { tag: '@webgpu' }, async ({ browser, page }) => {
   test.skip(process.platform !== 'linux', 'reads the memory of a process from /proc');
   await open(page);
