@@ -1,6 +1,6 @@
 // The lines of a window that has been lit are checked, and its open ends joined.
 import { readFileSync } from 'node:fs';
-import { expect, type Page } from '@playwright/test';
+import { expect, type Locator, type Page } from '@playwright/test';
 import { choosePiece, overlapping, settled, valueOf } from './page';
 import { test } from './shown';
 
@@ -14,15 +14,24 @@ const panel = (page: Page) => page.getByRole('region', { name: 'The drawing' });
 const places = (page: Page) => panel(page).getByRole('listitem');
 const pieces = (page: Page) => page.locator('[role=option]');
 
-test('the open ends of a lit drawing are listed, shown and joined', async ({ shown: page }) => {
-  await page.evaluate((content) => {
-    const dataTransfer = new DataTransfer();
-    dataTransfer.items.add(new File([content], 'two short leads.svg', { type: 'image/svg+xml' }));
-    window.dispatchEvent(new DragEvent('drop', { dataTransfer, bubbles: true, cancelable: true }));
-  }, DRAWING);
+/** Drops a drawing on the page and tells its real width; returns the dialog about it. */
+async function begin(page: Page, name: string, drawing: string): Promise<Locator> {
+  await page.evaluate(
+    ([called, content]) => {
+      const dataTransfer = new DataTransfer();
+      dataTransfer.items.add(new File([content], called, { type: 'image/svg+xml' }));
+      window.dispatchEvent(new DragEvent('drop', { dataTransfer, bubbles: true, cancelable: true }));
+    },
+    [name, drawing] as const,
+  );
   const dialog = page.getByRole('dialog', { name: 'New window' });
   await dialog.getByRole('textbox', { name: 'Real width' }).fill('600');
   await page.keyboard.press('Enter');
+  return dialog;
+}
+
+test('the open ends of a lit drawing are listed, shown and joined', async ({ shown: page }) => {
+  const dialog = await begin(page, 'two short leads.svg', DRAWING);
   await expect(dialog.getByText('2 places to look at')).toBeVisible();
   await dialog.getByRole('button', { name: 'Light the window' }).click();
   await expect(dialog).toBeHidden();
@@ -110,14 +119,7 @@ test('the numbers of places near one another stay apart', async ({ shown: page }
   const leads = Array.from({ length: 14 }, (_, i) => `<path d="M${20 + 18 * i} 0V${117 + (i % 3) / 2}"/>`).join('');
   const near = Array.from({ length: 4 }, (_, i) => `<path d="M${60 + 3 * i} 200V121.2"/>`).join('');
   const drawing = DRAWING.replace(/<g id="leads">.*?<\/g>/, `<g id="leads"><path d="M0 120H300"/>${leads}${near}</g>`);
-  await page.evaluate((content) => {
-    const dataTransfer = new DataTransfer();
-    dataTransfer.items.add(new File([content], 'many short leads.svg', { type: 'image/svg+xml' }));
-    window.dispatchEvent(new DragEvent('drop', { dataTransfer, bubbles: true, cancelable: true }));
-  }, drawing);
-  const dialog = page.getByRole('dialog', { name: 'New window' });
-  await dialog.getByRole('textbox', { name: 'Real width' }).fill('600');
-  await page.keyboard.press('Enter');
+  const dialog = await begin(page, 'many short leads.svg', drawing);
   await expect(dialog.getByText('18 places to look at')).toBeVisible();
   await page.setViewportSize({ width: 390, height: 844 });
   await expect(dialog.locator('.mark > span').first()).toBeVisible();
@@ -155,4 +157,18 @@ test('a check that failed can be tried again', async ({ shown: page }) => {
   await expect(panel(page).getByRole('button', { name: 'Try again' })).toHaveCount(0);
   await expect(panel(page).getByRole('button', { name: /^Close/ })).toBeFocused();
   await page.keyboard.press('Escape');
+});
+
+test('a gap that was closed in the edge stays in the list beside the open ends of the window', async ({
+  shown: page,
+}) => {
+  // At the corner, by 15 units both ways: √2 × 15 × 2 mm.
+  const edge = '<path id="edge" d="M15 0H300V200H0V15"/>';
+  const dialog = await begin(page, 'open edge.svg', DRAWING.replace(/<rect [^>]*\/>/, edge));
+  await expect(dialog.getByText('3 places to look at')).toBeVisible();
+  await dialog.getByRole('button', { name: 'Light the window' }).click();
+  await expect(dialog).toBeHidden();
+  await page.keyboard.press('d');
+  await expect(panel(page).getByRole('status')).toHaveText('3 places to look at');
+  await expect(places(page).nth(2)).toContainText("3 The window's edge was open by 42.4 mm here; it was closed");
 });

@@ -105,3 +105,27 @@ alone('the figures of one hour are never printed under another', async ({ page }
   await expect(sheet).not.toContainText(`${lux} lx`);
   await expect(sheet).not.toContainText('Of clear glass');
 });
+
+test('the page’s own command prints the whole window, and shows the part again', async ({ shown: page }) => {
+  await page.emulateMedia({ reducedMotion: 'reduce' });
+  await settled(page);
+  const pieces = page.getByRole('listbox', { name: /Pieces of the window/ });
+  await pieces.focus();
+  for (let presses = 0; presses < 4; presses += 1) await page.keyboard.press('+');
+  await settled(page);
+  const whole = page.getByRole('button', { name: /fit/i });
+  await expect(whole).toBeEnabled();
+  await page.evaluate(() => {
+    window.print = () => {
+      window.dispatchEvent(new Event('beforeprint'));
+      document.documentElement.dataset['printed'] = document.querySelector('.printed figure')?.textContent.trim();
+      window.dispatchEvent(new Event('afterprint'));
+    };
+  });
+  await page.keyboard.press('ControlOrMeta+p');
+  await expect(page.locator('html')).toHaveAttribute('data-printed', /^\d+ × \d+ mm, \d+ pieces$/);
+  await expect(whole).toBeEnabled();
+  await pieces.focus();
+  await page.keyboard.press('0');
+  await page.emulateMedia({ reducedMotion: null });
+});
