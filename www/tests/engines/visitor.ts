@@ -100,20 +100,25 @@ export class Visitor {
     });
   }
 
-  /** The picture as it is seen, without the outlines and words that the page lays over it. */
+  /** The complete picture of the hour shown, without what the page lays over it. */
   async look(): Promise<Light> {
-    const cover = (visibility: string): Promise<void> =>
-      this.engine.ask(async (value) => {
-        const over = document.querySelectorAll<HTMLElement>('.area svg, .area p, .first-visit, .notes');
-        for (const part of over) part.style.visibility = value;
+    const cover = (hidden: boolean): Promise<void> =>
+      this.engine.ask(async (hide) => {
+        const put = (css: string, visibility: string): void => {
+          for (const part of document.querySelectorAll<HTMLElement>(css)) part.style.visibility = visibility;
+        };
+        put('.area, .first-visit, .notes', hide ? 'hidden' : '');
+        put('.area canvas', hide ? 'visible' : '');
         // A screenshot shows the last frame.
         for (let frame = 0; frame < 2; frame += 1) await new Promise((resolve) => requestAnimationFrame(resolve));
-      }, visibility);
-    await cover('hidden');
+      }, hidden);
+    await cover(true);
     try {
+      // A panel that has just opened changes the picture's size: a coarse picture comes first.
+      await this.settled();
       return await this.engine.ask(lightOf, await this.engine.screenshot(), '.area');
     } finally {
-      await cover('');
+      await cover(false);
     }
   }
 }
