@@ -37,28 +37,33 @@ const OPTIMISE: &[&str] = &[
 
 /// Builds all modules; set-up must be complete.
 pub(crate) fn build(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
-    let mut command = cargo();
-    command.args(["build", "--profile", PROFILE, "--lib", "--target", WASM]).current_dir(&workspace.root);
-    for (name, _) in MODULES {
-        command.args(["-p", name]);
-    }
-    log.must_run(&mut command, "Correct the compiler's errors.")?;
-    let notes: Result<Vec<String>, Fault> =
-        MODULES.iter().map(|(name, folder)| finish(workspace, log, name, folder)).collect();
+    let notes: Result<Vec<String>, Fault> = MODULES
+        .iter()
+        .map(|(name, folder)| {
+            compile(workspace, log, name)?;
+            finish(workspace, log, name, folder)
+        })
+        .collect();
     Ok(Done::checked(notes?.join("; ")))
 }
 
-/// Binds and optimises one module. The optimiser takes about a minute, so it runs only if cargo's output or the
+/// Compiles one module. That it is one is said here and not in the manifest: of a crate that is also a Rust library,
+/// cargo would optimise nothing at link time. It takes one crate at a time.
+fn compile(workspace: &Workspace, log: &Log, name: &str) -> Result<(), Fault> {
+    let mut command = cargo();
+    command
+        .args(["rustc", "--profile", PROFILE, "--target", WASM])
+        .args(["--lib", "--crate-type", "cdylib", "-p", name])
+        .current_dir(&workspace.root);
+    log.must_run(&mut command, "Correct the compiler's errors.")
+}
+
+/// Binds and optimises one module. The optimiser takes up to a minute, so it runs only if cargo's output or the
 /// processing of it has changed.
 fn finish(workspace: &Workspace, log: &Log, name: &str, folder: &str) -> Result<String, Fault> {
     let module = format!("{}.wasm", name.replace('-', "_"));
     let made = workspace.target.join(WASM).join(PROFILE).join(module);
-    let bytes = fs::read(&made).map_err(|_| {
-        Fault::new(
-            format!("{} was not built.", made.display()),
-            format!("crate/{name}/Cargo.toml needs [lib] crate-type = [\"cdylib\", \"rlib\"]."),
-        )
-    })?;
+    let bytes = fs::read(&made).map_err(|error| Fault::file(&made, &error))?;
     let package = workspace.www().join("src").join(folder);
     let bound = package.join(format!("{}_bg.wasm", name.replace('-', "_")));
     let stamp = stamp(workspace, &bytes)?;

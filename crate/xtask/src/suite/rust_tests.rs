@@ -15,10 +15,8 @@ use crate::workspace::Workspace;
 /// The crate that is also tested as WebAssembly.
 const WEB: &str = "web";
 
-/// Folders that cargo locks while it builds into them: that of the development profile, and that of the page's profile,
-/// in which the page's modules are built.
+/// The folder that cargo locks while it builds with the development profile.
 const DEV_FOLDER: &str = "target/debug";
-const PAGE_FOLDER: &str = "target/page";
 
 const LINT_REMEDY: &str = "Correct the warnings; `cargo clippy --fix` corrects some.";
 
@@ -48,8 +46,7 @@ pub(super) fn wasm_steps<'a>(w: &'a Workspace, scope: &Scope) -> Vec<Step<'a>> {
     let lint_wasm = Step::new("lint wasm", "clippy over browser-only code", |log: &Log| {
         let mut command = cargo();
         command.arg("clippy").args(modules::crates().flat_map(|name| ["-p", name]));
-        // With the page's profile, so that it need not wait until the native tests leave their folder.
-        lint(log, command.args(["--all-targets", "--profile", PROFILE, "--target", WASM]), w)
+        lint(log, command.args(["--all-targets", "--target", WASM]), w)
     });
     let tests =
         Step::new("wasm tests", "tests of crate/web as the page's WebAssembly, in headless Chromium", {
@@ -58,10 +55,11 @@ pub(super) fn wasm_steps<'a>(w: &'a Workspace, scope: &Scope) -> Vec<Step<'a>> {
     // The page's module is built first: most of what the tests are made of is made for it.
     let mut steps = Vec::new();
     if scope.crates.contains(WEB) {
-        steps.push(tests.needs(&["wasm", "set-up browser"]).holds(PAGE_FOLDER));
+        steps.push(tests.needs(&["wasm", "set-up browser"]));
     }
     if scope.has_module() {
-        steps.push(lint_wasm.needs(&["set-up wasm", "wasm"]).holds(PAGE_FOLDER));
+        // With the development profile: macros and build scripts are those of the native lints.
+        steps.push(lint_wasm.needs(&["set-up wasm"]).holds(DEV_FOLDER));
     }
     steps
 }
@@ -85,16 +83,15 @@ fn tested(log: &Log, command: &mut Command, remedy: &str) -> Result<Done, Fault>
     Ok(Done::counted(counts, remedy))
 }
 
-/// Builds the tests with the profile of the page and runs them. All modules' crates are named as in the page's build, so
-/// that what they use is built alike and only once; only the web crate's have tests there.
+/// Builds the tests with the profile of the page, in which all that they use was compiled for the page itself, and runs
+/// them.
 fn wasm_tests(workspace: &Workspace, log: &Log) -> Result<Done, Fault> {
     let driver = setup::chromedriver().ok_or_else(|| {
         Fault::new("chromedriver is missing.", "Install it (on Debian: apt-get install chromium-driver).")
     })?;
     let mut command = cargo();
     command
-        .args(["test", "--profile", PROFILE, "--target", WASM, "--test", "suite"])
-        .args(modules::crates().flat_map(|name| ["-p", name]))
+        .args(["test", "--profile", PROFILE, "--target", WASM, "--test", "suite", "-p", WEB])
         .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", setup::wasm_tool("wasm-bindgen-test-runner")?)
         .env("WASM_BINDGEN_TEST_TIMEOUT", "300")
         // crate/web/webdriver.json has the browser's start options.
