@@ -9,10 +9,9 @@ const BENCH = 'bench.spec.ts';
 const ENGINES = 'engines/*.spec.ts';
 
 // What a test depends on is its tag: with @picture it runs with every way of drawing, with the name of one only there.
-// All others run once, in `page`: without a GPU, where a page costs least, and with few pixels, which nobody looks at.
+// All others run once, in `page`: without a GPU, where a page costs least.
+// Few pixels, because the time of a software GPU goes by them: a quarter as many each way show the same light.
 const FEW_PIXELS = 0.25;
-// The time of a software GPU goes by the pixels: half as many each way show the same light.
-const HALF_PIXELS = 0.5;
 const DRAWN = /@picture|@webgpu|@webgl2|@none/;
 
 const launchOptions = (backend: Backend) => ({
@@ -45,7 +44,7 @@ export default defineConfig({
       name,
       grep: new RegExp(`@picture|@${name}`),
       testIgnore: [LOOK, BENCH, ENGINES],
-      use: { deviceScaleFactor: HALF_PIXELS, launchOptions: launchOptions(name) },
+      use: { deviceScaleFactor: FEW_PIXELS, launchOptions: launchOptions(name) },
     })),
     // Each starts the browser of its name; see tests/engines.
     { name: 'firefox', testMatch: ENGINES, timeout: 60_000 },
