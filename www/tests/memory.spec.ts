@@ -6,10 +6,11 @@ import { open, ribbon, settled } from './page';
 
 /** Large enough for a software card to be slow, so that every hour has a coarse and a whole picture. */
 const SIZE = { width: 1440, height: 900 };
-const STEPS = 15;
+const STEPS = 8;
 /** Steps before counting begins, in which the browser fills its own pools. */
-const FIRST_STEPS = 5;
-const MOST_MB = 60;
+const FIRST_STEPS = 4;
+/** A third of what the pictures of these steps hold together. */
+const MOST_MB = 32;
 
 /** Memory of the browser's GPU process, MB; a software card's textures live there. */
 async function gpuMb(browser: Browser): Promise<number> {
