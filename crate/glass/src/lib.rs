@@ -6,8 +6,8 @@
 //!   faces, protective glazing in front. Its documentation describes the model. [`Makeup::optics`] gives what is
 //!   transmitted, reflected and absorbed at an angle; [`Makeup::hemispherical`] the same for diffuse light;
 //!   [`Prepared::scaled`] is for many thicknesses and paint densities.
-//! - [`stack`] is the exact regular beam through bare layers; [`murray_davies`], [`yule_nielsen`] and
-//!   [`kubelka_munk`] are the individual laws of paint.
+//! - [`stack`] is the exact regular beam through bare layers; [`streak_mean_internal`] what a streaky piece passes on
+//!   average; [`murray_davies`], [`yule_nielsen`] and [`kubelka_munk`] are the individual laws of paint.
 //!
 //! Everything is on the 81-sample grid of `spectra`, lengths in mm, angles in degrees, densities base 10.
 //!
@@ -28,6 +28,7 @@ mod paint;
 mod prepared;
 mod quadrature;
 mod stack;
+mod streak;
 
 pub use absorbance::{Absorbance, AbsorbanceError};
 pub use colourants::{Colourant, RecipeError, colourant, colourants, recipe, recipe_internal, recipe_sigma};
@@ -42,3 +43,4 @@ pub use makeup::{Dirt, Gap, Makeup, MakeupFault, Plate, Protective, UncertaintyT
 pub use paint::{DENSITY_NM, EnamelColour, Face, Paint, PaintKind, Pigment, StainTone};
 pub use prepared::{Hemispherical, Optics, Prepared};
 pub use stack::{Layer, ScalarOptics, StackError, StackOptics, stack, stack_scalar};
+pub use streak::streak_mean_internal;

@@ -7,3 +7,4 @@ mod names;
 mod paint_laws;
 mod panes;
 mod recipes;
+mod streaks;

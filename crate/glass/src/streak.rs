@@ -1,0 +1,106 @@
+//! What a streaky piece passes on average.
+//!
+//! Two glasses stirred together absorb like their mixture at each place, A(m) = (1 − m)·A₁ + m·A₂, and m varies over
+//! the piece. The mean of T = 10^−A is always more than T at the mean mixture: by 0.1 % where the glasses are similar,
+//! and several times as much where one is dark.
+
+use std::f64::consts::{LN_10, PI};
+
+use spectra::Spectrum;
+
+use crate::Absorbance;
+use crate::quadrature::GAUSS_32;
+
+/// Beyond so many standard deviations from the mean there is nothing left: 6e-16 of the whole.
+const FAR: f64 = 8.0;
+/// Larger numbers count as this.
+const LARGEST: f64 = 1e9;
+
+/// Internal transmittance along the normal, averaged over a piece of two glasses in streaks.
+///
+/// The share of `second` is normally distributed over the area, with `mix_mean` and `mix_sd`; what would lie below 0 or
+/// above 1 is 0 or 1: bare `first` or `second`. `thickness_mm` is that of the piece; below 0 it counts as 0, as does
+/// `mix_sd`. NaN counts as 0.
+///
+/// The two clipped parts are exact, the integral between them is Gauss–Legendre with 32 nodes on each side of the mean:
+/// 1e-6 of the closed form or better for every standard deviation, if neither glass is darker than absorbance 10.
+///
+/// # Source
+/// Absorbances add (Bouguer, Lambert). That mixtures are normally distributed is an assumption.
+pub fn streak_mean_internal(
+    first: &Absorbance,
+    second: &Absorbance,
+    thickness_mm: f64,
+    mix_mean: f64,
+    mix_sd: f64,
+) -> Spectrum {
+    // Numbers of any size, but no infinite ones: 0 times those is not a number.
+    let thickness_mm = thickness_mm.max(0.0).min(LARGEST);
+    let centre = if mix_mean.is_nan() { 0.0 } else { mix_mean.clamp(-LARGEST, LARGEST) };
+    let mix_sd = mix_sd.max(0.0).min(LARGEST);
+    let [a, b] = [first, second].map(|glass| *glass.spectrum() * (-LN_10 * thickness_mm));
+    let mut mean = Spectrum::ZERO;
+    let mut add = |share: f64, weight: f64| {
+        if weight > 0.0 {
+            mean += a.zip_map(&b, |a, b| weight * (a * (1.0 - share) + b * share).exp());
+        }
+    };
+    // Narrower than this it is the same as one mixture.
+    if mix_sd < 1e-9 {
+        add(centre.clamp(0.0, 1.0), 1.0);
+        return mean;
+    }
+    add(0.0, normal_below(-centre / mix_sd));
+    add(1.0, normal_below((centre - 1.0) / mix_sd));
+    let [low, middle, high] =
+        [centre - FAR * mix_sd, centre, centre + FAR * mix_sd].map(|share| share.clamp(0.0, 1.0));
+    for (from, to) in [(low, middle), (middle, high)] {
+        for (node, weight) in GAUSS_32 {
+            let share = from + node * (to - from);
+            let z = (share - centre) / mix_sd;
+            let density = (-0.5 * z * z).exp() / (mix_sd * (2.0 * PI).sqrt());
+            add(share, weight * (to - from) * density);
+        }
+    }
+    mean.map(|t| t.min(1.0))
+}
+
+/// Share of a standard normal distribution below `x`, to 1e-15.
+///
+/// # Source
+/// G. Marsaglia, *J. Stat. Softw.* 11 (2004) no. 4: ½ + φ(x)·(x + x³/3 + x⁵/(3·5) + …) (from memory).
+fn normal_below(x: f64) -> f64 {
+    if x.abs() > FAR + 1.0 {
+        return if x > 0.0 { 1.0 } else { 0.0 };
+    }
+    let (mut term, mut sum, mut odd) = (x, x, 1.0);
+    while term.abs() > 1e-17 * sum.abs() {
+        odd += 2.0;
+        term *= x * x / odd;
+        sum += term;
+    }
+    (0.5 + sum * (-0.5 * x * x).exp() / (2.0 * PI).sqrt()).clamp(0.0, 1.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // From tables of the normal distribution (Abramowitz & Stegun 26.1).
+    #[test]
+    fn shares_below() {
+        for (x, expected) in [
+            (0.0, 0.5),
+            (1.0, 0.841_344_746_068_543),
+            (-1.0, 0.158_655_253_931_457),
+            (2.0, 0.977_249_868_051_821),
+            (-3.0, 0.001_349_898_031_630),
+            (1.644_853_626_951_473, 0.95),
+            (20.0, 1.0),
+            (f64::NEG_INFINITY, 0.0),
+        ] {
+            let found = normal_below(x);
+            assert!((found - expected).abs() < 1e-14, "{x}: {found}");
+        }
+    }
+}
