@@ -14,6 +14,7 @@ const CRATES: &[(&str, &[&str], Nature)] = &[
     ("spectra", &[], Nature::Physics),
     ("daylight", &["spectra"], Nature::Physics),
     ("glass", &["spectra"], Nature::Physics),
+    ("uncertainty", &["spectra", "glass"], Nature::Physics),
     ("plane", &[], Nature::Physics),
     ("centre_lines", &["plane"], Nature::Physics),
     ("panel", &["plane"], Nature::Physics),
@@ -27,7 +28,11 @@ const CRATES: &[(&str, &[&str], Nature)] = &[
     ("new_window", &["scene", "drawing_io", "openings"], Nature::Edge),
     // The contract for the page is generated in the tests of `web`, the types of `new_window` included.
     ("web", &["viewing", "matching", "render", "new_window"], Nature::Edge),
-    ("cli", &["viewing", "matching", "render", "archive", "drawing_io", "openings"], Nature::Edge),
+    (
+        "cli",
+        &["viewing", "uncertainty", "matching", "render", "archive", "drawing_io", "openings"],
+        Nature::Edge,
+    ),
     ("xtask", &[], Nature::Edge),
 ];
 

@@ -1,0 +1,174 @@
+//! Figures at the centre and at every draw, and what follows from them.
+
+use crate::cause::{Causes, Origin};
+use crate::draw::{Draw, Layout};
+use crate::portable::ln;
+use crate::shares::shares;
+use crate::strata::Strata;
+
+/// Number of draws for figures that are printed: 2^15. The crate's documentation states the error that remains.
+pub const DRAWS: usize = 1 << 15;
+/// Fewest draws: fewer say nothing about the 5th percentile.
+pub const FEWEST_DRAWS: usize = 64;
+/// Most draws.
+pub const MOST_DRAWS: usize = 1 << 22;
+
+/// How well a figure is known.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Distribution {
+    /// With every cause at its centre. Where a figure is skewed it is neither the median nor the mean.
+    pub centre: f64,
+    /// Half of all draws lie below it.
+    pub median: f64,
+    /// 5th percentile: one draw in twenty lies below it.
+    pub p05: f64,
+    /// 95th percentile: one draw in twenty lies above it.
+    pub p95: f64,
+    /// Mean of the draws.
+    pub mean: f64,
+    /// Standard deviation of the natural logarithm: 0.2 is about 20 %. `None` for a figure that may be 0 or less.
+    pub sd_ln: Option<f64>,
+    /// What the figure depends on: every cause, the largest share first, equal ones in the order in which they were
+    /// added.
+    pub shares: Vec<Share>,
+    /// The rest of the variance: what several causes do together, and effects too curved to be resolved. All shares
+    /// and this make 1, or 0 if the figure does not vary.
+    pub joint: f64,
+}
+
+/// A cause's share of the variance of a figure's logarithm, or of the figure itself if it may be 0 or less.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Share {
+    /// Place of the cause in [`Causes::list`].
+    pub cause: usize,
+    /// Its name.
+    pub name: String,
+    /// Its origin.
+    pub origin: Origin,
+    /// 0–1: what it explains alone.
+    pub share: f64,
+}
+
+/// Evaluates `figures` at the centre and at each of `draws` draws: [`DRAWS`] for figures that are printed, fewer where
+/// the hand waits. The same input gives the same draws on every platform, to the bit.
+///
+/// # Errors
+/// [`SampleError::Draws`] unless there are 64 to 2^22; [`SampleError::NotFinite`] if a figure is ever infinite or not a
+/// number.
+pub fn sample<const N: usize>(
+    causes: &Causes,
+    draws: usize,
+    mut figures: impl FnMut(&Draw) -> [f64; N],
+) -> Result<[Distribution; N], SampleError> {
+    if !(FEWEST_DRAWS..=MOST_DRAWS).contains(&draws) {
+        return Err(SampleError::Draws { found: draws });
+    }
+    let layout = Layout::new(causes);
+    let strata = Strata::new(draws, layout.dimensions());
+    let mut draw = layout.centre();
+    let centres = figures(&draw);
+    let mut values: [Vec<f64>; N] = std::array::from_fn(|_| Vec::with_capacity(draws));
+    for i in 0..draws {
+        layout.set(&mut draw, &strata, i);
+        for (values, figure) in values.iter_mut().zip(figures(&draw)) {
+            values.push(figure);
+        }
+    }
+    for (figure, (centre, values)) in centres.iter().zip(&values).enumerate() {
+        if !centre.is_finite() || values.iter().any(|value| !value.is_finite()) {
+            return Err(SampleError::NotFinite { figure });
+        }
+    }
+    let mut centres = centres.into_iter();
+    Ok(values.map(|values| {
+        let centre = centres.next().unwrap_or(f64::NAN);
+        distribution(centre, values, causes, &strata, &layout)
+    }))
+}
+
+fn distribution(
+    centre: f64,
+    mut values: Vec<f64>,
+    causes: &Causes,
+    strata: &Strata,
+    layout: &Layout,
+) -> Distribution {
+    let positive = centre > 0.0 && values.iter().all(|value| *value > 0.0);
+    // Relative to the centre, so that a figure that does not vary has no spread at all.
+    let logs = positive.then(|| values.iter().map(|value| ln(value / centre)).collect::<Vec<f64>>());
+    let found = shares(logs.as_deref().unwrap_or(&values), strata, layout.by_cause());
+    let total: f64 = found.iter().sum();
+    let mean = mean_of(&values);
+    let varies = values.iter().any(|value| value.total_cmp(&values[0]).is_ne());
+    let mut shares: Vec<Share> = found
+        .into_iter()
+        .zip(causes.list())
+        .enumerate()
+        .map(|(place, (share, cause))| Share {
+            cause: place,
+            name: cause.name.clone(),
+            origin: cause.origin,
+            share,
+        })
+        .collect();
+    shares.sort_by(|a, b| b.share.total_cmp(&a.share));
+    values.sort_unstable_by(f64::total_cmp);
+    Distribution {
+        centre,
+        median: percentile(&values, 50.0),
+        p05: percentile(&values, 5.0),
+        p95: percentile(&values, 95.0),
+        mean,
+        sd_ln: logs.map(|logs| {
+            let mean = mean_of(&logs);
+            mean_of(&logs.iter().map(|log| (log - mean).powi(2)).collect::<Vec<f64>>()).sqrt()
+        }),
+        shares,
+        joint: if varies { (1.0 - total).max(0.0) } else { 0.0 },
+    }
+}
+
+fn mean_of(values: &[f64]) -> f64 {
+    values.iter().sum::<f64>() / values.len() as f64
+}
+
+/// Of ascending values, by straight lines between the middles of equal shares: value number i, counted from 0, of n is
+/// the percentile 100·(i + ½)/n (Hazen's plotting position).
+fn percentile(ascending: &[f64], percent: f64) -> f64 {
+    let last = ascending.len() - 1;
+    let place = (percent / 100.0 * ascending.len() as f64 - 0.5).clamp(0.0, last as f64);
+    let below = place.floor();
+    let (a, b) = (ascending[below as usize], ascending[(below as usize + 1).min(last)]);
+    a + (b - a) * (place - below)
+}
+
+/// Why there is no distribution.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum SampleError {
+    /// Too few or too many draws.
+    #[error("draws: expected {FEWEST_DRAWS} to {MOST_DRAWS}, found {found}")]
+    Draws {
+        /// The number given.
+        found: usize,
+    },
+    /// A figure is infinite or not a number, at the centre or in a draw.
+    #[error("figure {figure}, counted from 0: expected finite numbers, found one beyond their range")]
+    NotFinite {
+        /// Its place, from 0.
+        figure: usize,
+    },
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn percentiles_of_equal_steps() {
+        let values: Vec<f64> = (0..100).map(f64::from).collect();
+        for (percent, expected) in [(50.0, 49.5), (5.0, 4.5), (95.0, 94.5), (0.0, 0.0), (100.0, 99.0)] {
+            assert!((percentile(&values, percent) - expected).abs() < 1e-12);
+        }
+        assert!((percentile(&[3.0], 5.0) - 3.0).abs() < 1e-12);
+    }
+}
