@@ -94,6 +94,15 @@ single number is given instead, the answer is a number too. Undefined values are
   sun_patch        size_m, pieces [{rect_m}, …], sun_altitude_deg, sun_bearing_deg
                    → patches [{piece, surface, polygon, area_m2}, …], pieces counted from 0
   pieces_to_point  polygons [[[x, y, z], …], …], radiance [one each], point, normal → irradiance
+  uncertainty      glass, thickness_mm, absorbance_per_mm_base10 {glass: spectrum}; what is not known: sigma_ln_absorbance
+                   with correlation_nm, sigma_thickness_mm, sigma_edge_nm; paint_density with sigma_density or
+                   sigma_ln_density → Y_median, Y_p05, Y_p95, sd_ln_Y (D65, internal, Y = 1 for clear), or
+                   pieces [{area_m2, thickness_mm, amounts {colourant: amount}, paint_density}, …],
+                   absorbance_per_mm_base10 {colourant: spectrum}; sigma_ln_shared {colourant: sigma} for all pieces,
+                   sigma_ln_own for each piece, sigma_thickness_mm (thickness_shared), sigma_ln_density (density_shared)
+                   → mean_Y_median, mean_Y_p05, mean_Y_p95, sd_ln_mean_Y; with name and draws (at most) if you like
+  streak           first, second (absorbance per mm, base 10), thickness_mm, mix_mean and mix_sd (share of second),
+                   illuminant → XYZ_mean_of_T (internal, Y = 100 for clear)
 
 Rooms: metres; x right as seen from inside facing the window wall, y up, z into the room, origin at the wall's lower-left
 corner; bearings clockwise from the outward normal of the glass. Panes send none of the room's light back.

@@ -10,6 +10,7 @@ mod glasses;
 mod rooms;
 mod skies;
 mod suns;
+mod uncertain;
 
 use std::io::{self, BufRead, Write};
 
@@ -20,7 +21,7 @@ use fields::{Fault, Fields};
 type Kind = fn(&Fields<'_>) -> Result<Answer, Fault>;
 
 /// Every kind by name.
-const KINDS: [(&str, Kind); 16] = [
+const KINDS: [(&str, Kind); 18] = [
     ("sun", suns::sun),
     ("rise_set", suns::rise_set),
     ("clear_spectra", skies::clear_spectra),
@@ -37,6 +38,8 @@ const KINDS: [(&str, Kind); 16] = [
     ("room", rooms::room),
     ("sun_patch", rooms::sun_patch),
     ("pieces_to_point", rooms::pieces_to_point),
+    ("uncertainty", uncertain::uncertainty),
+    ("streak", glasses::streak),
 ];
 
 /// Answers every line, each as soon as it is read.

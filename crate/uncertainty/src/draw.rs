@@ -116,11 +116,13 @@ impl Layout {
                     *value = number(*centre, sd * strata.normal(placed.dimensions.start, i), *form);
                 }
                 (How::Curve(columns), Value::Curve(value)) => {
-                    let mut log = Spectrum::ZERO;
+                    **value = Spectrum::ZERO;
                     for (dimension, column) in placed.dimensions.clone().zip(columns) {
-                        log.add_scaled(strata.normal(dimension, i), column);
+                        value.add_scaled(strata.normal(dimension, i), column);
                     }
-                    **value = log.map(exp);
+                    for sample in value.samples_mut() {
+                        *sample = exp(*sample);
+                    }
                 }
                 _ => {}
             }

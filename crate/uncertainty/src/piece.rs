@@ -96,20 +96,29 @@ impl Absorber {
         self
     }
 
-    /// Absorbance per mm, base 10, in a draw.
-    fn per_mm(&self, draw: &Draw) -> Spectrum {
-        let mut per_mm = match self.shift_nm {
-            Some(shift) => self.spectrum.moved(draw.number(shift)),
-            None => *self.spectrum.unmoved(),
-        };
-        if let Some(curve) = self.curve.and_then(|id| draw.curve(id)) {
-            per_mm *= *curve;
-        }
+    /// Adds what a thickness of it absorbs in a draw, base 10.
+    fn add_to(&self, absorbance: &mut Spectrum, thickness_mm: f64, draw: &Draw) {
         let strength: f64 = self.strengths.iter().map(|id| draw.number(*id)).product();
-        if !self.strengths.is_empty() {
-            per_mm *= strength;
+        let scale = thickness_mm * strength;
+        let moved;
+        let per_mm = match self.shift_nm {
+            Some(shift) => {
+                moved = self.spectrum.moved(draw.number(shift));
+                &moved
+            }
+            None => self.spectrum.unmoved(),
+        };
+        match self.curve.map(|id| draw.curve(id)) {
+            None => absorbance.add_scaled(scale, per_mm),
+            Some(Some(curve)) => {
+                let factors = per_mm.samples().iter().zip(curve.samples());
+                for (absorbance, (per_mm, factor)) in absorbance.samples_mut().iter_mut().zip(factors) {
+                    *absorbance += scale * per_mm * factor;
+                }
+            }
+            // Of other causes.
+            Some(None) => *absorbance = Spectrum::splat(f64::NAN),
         }
-        per_mm
     }
 }
 
@@ -130,11 +139,14 @@ impl Piece {
     /// Internal transmittance of glass and paint in a draw, 0–1.
     pub fn transmittance(&self, draw: &Draw) -> Spectrum {
         let thickness_mm = self.thickness_mm.at(draw);
-        let mut absorbance = Spectrum::splat(self.density.at(draw));
+        let mut spectrum = Spectrum::splat(self.density.at(draw));
         for absorber in &self.absorbers {
-            absorbance.add_scaled(thickness_mm, &absorber.per_mm(draw));
+            absorber.add_to(&mut spectrum, thickness_mm, draw);
         }
-        absorbance.map(|a| exp(-LN_10 * a))
+        for sample in spectrum.samples_mut() {
+            *sample = exp(-LN_10 * *sample);
+        }
+        spectrum
     }
 }
 

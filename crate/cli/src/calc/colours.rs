@@ -47,7 +47,8 @@ pub(super) fn colour(fields: &Fields<'_>) -> Result<Answer, Fault> {
 const ILLUMINANTS: &str =
     "A, C, D50, D55, D65, D75, E, {\"cct\": kelvin from 4000 to 25000} or {\"spd\": 81 numbers}";
 
-fn light(fields: &Fields<'_>) -> Result<Spectrum, Fault> {
+/// The field `illuminant`.
+pub(super) fn light(fields: &Fields<'_>) -> Result<Spectrum, Fault> {
     let path = fields.path("illuminant");
     let wrong = |found: String| Fault::wrong(&path, ILLUMINANTS, found);
     let value = fields.required("illuminant", ILLUMINANTS)?;

@@ -81,12 +81,10 @@ impl Amount {
     /// # Errors
     /// The first sample outside the range.
     pub(super) fn within(self, path: &str, range: &RangeInclusive<f64>, words: &str) -> Result<Self, Fault> {
-        let spectrum = self.spectrum();
-        match spectrum.samples().iter().position(|v| !range.contains(v)) {
-            None => Ok(self),
-            Some(_) if self.is_number() => Err(Fault::wrong(path, words, spectrum[0].to_string())),
-            Some(i) => Err(Fault::wrong(format!("{path}[{i}]"), words, spectrum[i].to_string())),
+        if self.is_number() && !range.contains(&self.spectrum[0]) {
+            return Err(Fault::wrong(path, words, self.spectrum[0].to_string()));
         }
+        spectrum_within(path, self.spectrum, range, words).map(|_| self)
     }
 }
 
@@ -194,6 +192,16 @@ impl<'a> Fields<'a> {
         spectrum(&self.path(key), self.required(key, SPECTRUM)?, SPECTRUM)
     }
 
+    /// A spectrum with every sample within a range.
+    pub(super) fn spectrum_in(
+        &self,
+        key: &'static str,
+        range: &RangeInclusive<f64>,
+        words: &str,
+    ) -> Result<Spectrum, Fault> {
+        spectrum_within(&self.path(key), self.spectrum(key)?, range, words)
+    }
+
     pub(super) fn amount(&self, key: &'static str) -> Result<Amount, Fault> {
         amount(&self.path(key), self.required(key, AMOUNT)?)
     }
@@ -226,6 +234,62 @@ impl<'a> Fields<'a> {
     pub(super) fn numbers_by_name(&self, key: &'static str) -> Result<Vec<(&'a str, f64)>, Fault> {
         let inner = self.object(key)?;
         inner.map.iter().map(|(name, value)| Ok((name.as_str(), number(&inner.path(name), value)?))).collect()
+    }
+
+    /// As [`numbers_by_name`](Self::numbers_by_name), none if the field is missing or null, each within a range.
+    pub(super) fn optional_numbers_by_name(
+        &self,
+        key: &'static str,
+        range: RangeInclusive<f64>,
+        words: &str,
+    ) -> Result<Vec<(&'a str, f64)>, Fault> {
+        if self.optional(key).is_none() {
+            return Ok(Vec::new());
+        }
+        let numbers = self.numbers_by_name(key)?;
+        match numbers.iter().find(|(_, number)| !range.contains(number)) {
+            None => Ok(numbers),
+            Some((name, number)) => {
+                Err(Fault::wrong(format!("{}.{name}", self.path(key)), words, number.to_string()))
+            }
+        }
+    }
+
+    /// The field's value, if it is present and not null.
+    pub(super) fn optional_number_in(
+        &self,
+        key: &'static str,
+        range: RangeInclusive<f64>,
+        words: &str,
+    ) -> Result<Option<f64>, Fault> {
+        self.optional(key).map(|_| self.number_in(key, range, words)).transpose()
+    }
+
+    /// Every field of an object with free keys is a spectrum with every sample within a range.
+    pub(super) fn spectra_by_name(
+        &self,
+        key: &'static str,
+        range: &RangeInclusive<f64>,
+        words: &str,
+    ) -> Result<Vec<(&'a str, Spectrum)>, Fault> {
+        let inner = self.object(key)?;
+        let read = |(name, value): (&'a String, &'a Value)| {
+            let path = inner.path(name);
+            Ok((name.as_str(), spectrum_within(&path, spectrum(&path, value, SPECTRUM)?, range, words)?))
+        };
+        inner.map.iter().map(read).collect()
+    }
+}
+
+fn spectrum_within(
+    path: &str,
+    spectrum: Spectrum,
+    range: &RangeInclusive<f64>,
+    words: &str,
+) -> Result<Spectrum, Fault> {
+    match spectrum.samples().iter().position(|v| !range.contains(v)) {
+        None => Ok(spectrum),
+        Some(i) => Err(Fault::wrong(format!("{path}[{i}]"), words, spectrum[i].to_string())),
     }
 }
 

@@ -1,9 +1,12 @@
 //! Glass: stacks of panes, recipes, the library.
 
-use glass::{Layer, Makeup, stack_scalar};
-use spectra::{SAMPLES, Spectrum};
+use std::ops::RangeInclusive;
+
+use glass::{Absorbance, Layer, Makeup, stack_scalar, streak_mean_internal};
+use spectra::{Observer, SAMPLES, Spectrum, Xyz};
 
 use super::answer::Answer;
+use super::colours::light;
 use super::fields::{Amount, Fault, Fields};
 
 const ANGLE: &str = "an angle of incidence from 0 up to, but not including, 90 degrees";
@@ -66,4 +69,24 @@ pub(super) fn glass(fields: &Fields<'_>) -> Result<Answer, Fault> {
         .with("transmittance", optics.regular_transmittance + optics.diffuse_transmittance)?
         .with("internal", found.internal(thickness))?
         .with("provenance", found.provenance.name())
+}
+
+/// Absorbances per mm that a glass may have.
+pub(super) const ABSORBANCE: RangeInclusive<f64> = 0.0..=1e6;
+pub(super) const ABSORBANCE_WORDS: &str = "absorbances per mm, base 10, from 0 to 1000000";
+
+/// `streak`: the colour of a streaky piece in a light, from the mean internal transmittance of two glasses mixed in
+/// shares that are normally distributed over its area. Y = 100 for a clear piece.
+pub(super) fn streak(fields: &Fields<'_>) -> Result<Answer, Fault> {
+    let first = fields.spectrum_in("first", &ABSORBANCE, ABSORBANCE_WORDS)?;
+    let second = fields.spectrum_in("second", &ABSORBANCE, ABSORBANCE_WORDS)?;
+    let thickness = fields.number_in("thickness_mm", 0.0..=1000.0, "millimetres from 0 to 1000")?;
+    let mean = fields.number_in("mix_mean", 0.0..=1.0, "the mean share of the second glass, from 0 to 1")?;
+    let sd = fields.number_in("mix_sd", 0.0..=100.0, "the standard deviation of the share, from 0 to 100")?;
+    let light = light(fields)?;
+    fields.finish()?;
+    let [first, second] = [first, second].map(Absorbance::per_mm);
+    let internal = streak_mean_internal(&first, &second, thickness, mean, sd);
+    let xyz = Xyz::of_transmission(&internal, &light, Observer::Cie1931);
+    Answer::default().with("XYZ_mean_of_T", xyz.to_array())
 }

@@ -62,7 +62,8 @@ fn wrong_lines_are_refused_and_the_rest_go_on() {
         (
             br#"{"calc":"moon"}"#,
             "calc: expected one of sun, rise_set, clear_spectra, cie_sky, clear_sky, colour, difference, adapt, \
-             rendering, stack, recipe, glass, glare_spread, room, sun_patch, pieces_to_point, found \"moon\"",
+             rendering, stack, recipe, glass, glare_spread, room, sun_patch, pieces_to_point, uncertainty, streak, \
+             found \"moon\"",
         ),
         (b"\xff\xfe", "the line: expected one JSON object"),
         (br#"{"calc":"difference","lab1":[NaN,2,3],"lab2":[50,2,3]}"#, "the line"),
@@ -154,6 +155,27 @@ fn what_lies_outside_its_range_is_refused_by_place() {
             with(16, "/polygons/0", json!([[0, 0, 1], [1, 0, 1]])),
             "polygons[0]: expected at least three points",
         ),
+        (with(17, "/glass", json!("blue")), "glass: expected a name in absorbance_per_mm_base10 (grey)"),
+        (with(17, "/thickness_mm", json!(-1)), "thickness_mm: expected millimetres from 0 to 1000, found -1"),
+        (
+            with(17, "/absorbance_per_mm_base10/grey/3", json!(-1)),
+            "absorbance_per_mm_base10.grey[3]: expected absorbances per mm, base 10",
+        ),
+        (
+            with(17, "/absorbance_per_mm_base10/grey", json!([1])),
+            "absorbance_per_mm_base10.grey: expected 81 numbers, 380–780 nm by 5, found a list of 1",
+        ),
+        (with(18, "/pieces", json!([])), "pieces: expected 1 to 400 pieces, found a list of 0"),
+        (with(18, "/pieces/0/area_m2", json!(0)), "pieces[0].area_m2: expected square metres"),
+        (
+            with(18, "/pieces/0/amounts", json!({"blue": 1})),
+            "pieces[0].amounts.blue: expected a name in absorbance_per_mm_base10 (grey), found \"blue\"",
+        ),
+        (with(18, "/pieces/0/amounts/grey", json!(-1)), "pieces[0].amounts.grey: expected an amount from 0"),
+        (with(18, "/pieces/0", json!({"area_m2": 1, "thickness_mm": 3})), "pieces[0].amounts: expected"),
+        (with(19, "/mix_mean", json!(1.5)), "mix_mean: expected the mean share of the second glass"),
+        (with(19, "/first/80", json!(1e300)), "first[80]: expected absorbances per mm, base 10"),
+        (with(19, "/illuminant", json!("D60")), "illuminant: expected A, C, D50"),
     ];
     let lines: Vec<Value> = cases.iter().map(|c| c.0.clone()).collect();
     for ((line, expected), answer) in cases.iter().zip(calc(&lines)) {

@@ -13,4 +13,5 @@ mod reports;
 mod rooms;
 mod run;
 mod skies;
+mod uncertain;
 mod variants;

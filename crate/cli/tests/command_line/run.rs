@@ -302,5 +302,20 @@ pub(crate) fn one_of_each() -> Vec<(Value, &'static [&'static str])> {
                 "point": [0, 0, 0], "normal": [0, 0, 1]}),
             &["irradiance"],
         ),
+        (
+            json!({"calc": "uncertainty", "glass": "grey", "thickness_mm": 3,
+                "absorbance_per_mm_base10": {"grey": flat}}),
+            &["Y_median", "Y_p05", "Y_p95", "sd_ln_Y"],
+        ),
+        (
+            json!({"calc": "uncertainty", "pieces": [{"area_m2": 0.1, "thickness_mm": 3, "amounts": {"grey": 0.2}}],
+                "absorbance_per_mm_base10": {"grey": flat}}),
+            &["mean_Y_median", "mean_Y_p05", "mean_Y_p95", "sd_ln_mean_Y"],
+        ),
+        (
+            json!({"calc": "streak", "first": flat, "second": flat, "thickness_mm": 3, "mix_mean": 0.5, "mix_sd": 0.2,
+                "illuminant": "D65"}),
+            &["XYZ_mean_of_T"],
+        ),
     ]
 }

@@ -207,6 +207,10 @@ fn bad_input_is_refused() {
     assert!(sample(&causes, 64, |draw| [draw.number(wide)]).is_err());
     // An id of other causes is no number, and so is the figure.
     assert!(sample(&Causes::new(), 64, |draw| [draw.number(id)]).is_err());
+    let curve = causes.curve("y", 0.1, None, HERE).unwrap();
+    let mut piece = blue(id);
+    piece.absorbers[0] = piece.absorbers[0].clone().with_curve(curve);
+    assert!(sample(&Causes::new(), 64, |draw| [piece.transmittance(draw)[40]]).is_err());
 }
 
 /// A figure that may be 0 has a range, but no logarithm.
