@@ -35,9 +35,9 @@ pub fn streak_mean_internal(
     mix_sd: f64,
 ) -> Spectrum {
     // Numbers of any size, but no infinite ones: 0 times those is not a number.
-    let thickness_mm = thickness_mm.max(0.0).min(LARGEST);
-    let centre = if mix_mean.is_nan() { 0.0 } else { mix_mean.clamp(-LARGEST, LARGEST) };
-    let mix_sd = mix_sd.max(0.0).min(LARGEST);
+    let thickness_mm = limited(thickness_mm, 0.0);
+    let centre = limited(mix_mean, -LARGEST);
+    let mix_sd = limited(mix_sd, 0.0);
     let [a, b] = [first, second].map(|glass| *glass.spectrum() * (-LN_10 * thickness_mm));
     let mut mean = Spectrum::ZERO;
     let mut add = |share: f64, weight: f64| {
@@ -63,6 +63,10 @@ pub fn streak_mean_internal(
         }
     }
     mean.map(|t| t.min(1.0))
+}
+
+fn limited(value: f64, least: f64) -> f64 {
+    if value.is_nan() { 0.0 } else { value.clamp(least, LARGEST) }
 }
 
 /// Share of a standard normal distribution below `x`, to 1e-15.

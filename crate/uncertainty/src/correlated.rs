@@ -30,7 +30,7 @@ pub(crate) fn factor(length_nm: Option<f64>) -> Vec<Spectrum> {
         for before in &columns {
             column.add_scaled(-before[pivot], before);
         }
-        column = column * (1.0 / missing[pivot].sqrt());
+        column *= 1.0 / missing[pivot].sqrt();
         missing = missing.zip_map(&column, |m, c| (m - c * c).max(0.0));
         // What rounding leaves at the pivot must not be chosen again.
         missing[pivot] = 0.0;

@@ -35,14 +35,16 @@ impl Movable {
         &self.samples
     }
 
-    /// Moved towards longer wavelengths by `nm`. Constant beyond both ends; never below 0.
+    /// Moved towards longer wavelengths by `nm`. Constant beyond both ends; never below 0. NaN for NaN.
     pub(crate) fn moved(&self, nm: f64) -> Spectrum {
+        if nm.is_nan() {
+            return Spectrum::splat(f64::NAN);
+        }
         let last = (SAMPLES - 1) as f64;
         let steps = nm / GRID_STEP_NM;
         let mut moved = Spectrum::ZERO;
         for (i, sample) in moved.samples_mut().iter_mut().enumerate() {
-            // NaN becomes the first sample.
-            let at = (i as f64 - steps).max(0.0).min(last);
+            let at = (i as f64 - steps).clamp(0.0, last);
             let left = (at.floor() as usize).min(SAMPLES - 2);
             let (t, y, b) = (at - left as f64, &self.samples, &self.bends);
             let u = 1.0 - t;
@@ -80,6 +82,6 @@ mod tests {
         assert!((line.moved(2.5)[10] - 47.5).abs() < 1e-12);
         let comb = Movable::new(Spectrum::from_fn(|nm| if nm as i64 % 10 == 0 { 1.0 } else { 0.0 }));
         assert!(comb.moved(1.7).min() >= 0.0);
-        assert!(Movable::new(Spectrum::ONE).moved(f64::NAN).is_finite());
+        assert!(line.moved(f64::NAN)[0].is_nan());
     }
 }

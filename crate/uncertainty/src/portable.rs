@@ -30,13 +30,7 @@ const INVERSE_FACTORIALS: [f64; 12] = [
 /// e^x = 2^k · e^r with |r| ≤ ½ ln 2, and thirteen terms of Taylor's series for e^r.
 #[inline]
 pub(crate) fn exp(x: f64) -> f64 {
-    let x = if x < -746.0 {
-        -746.0
-    } else if x > 710.0 {
-        710.0
-    } else {
-        x
-    };
+    let x = x.clamp(-746.0, 710.0);
     let rounded = x * std::f64::consts::LOG2_E + ROUND;
     let k = rounded - ROUND;
     let r = (x - k * LN_2[0]) - k * LN_2[1];

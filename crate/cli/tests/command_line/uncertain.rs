@@ -16,19 +16,19 @@ fn question(entry: &Value, spectra: &Value) -> Value {
 }
 
 // Tolerances of the table: median 1 %, percentiles and standard deviation 2 %, twice that where sd_ln is above 0.5. Half
-// of each is reached.
+// of each is reached. One in three of the pieces: the crate's own tests take them all.
 #[test]
 fn ranges_of_pieces_and_groups() {
     let file = json_file("uncertainty/uncertainty.json");
-    for (kind, [median, p05, p95, sd]) in [
-        ("pieces", ["Y_median", "Y_p05", "Y_p95", "sd_ln_Y"]),
-        ("groups", ["mean_Y_median", "mean_Y_p05", "mean_Y_p95", "sd_ln_mean_Y"]),
+    for (kind, step, [median, p05, p95, sd]) in [
+        ("pieces", 3, ["Y_median", "Y_p05", "Y_p95", "sd_ln_Y"]),
+        ("groups", 1, ["mean_Y_median", "mean_Y_p05", "mean_Y_p95", "sd_ln_mean_Y"]),
     ] {
-        let entries = list(&file, kind);
+        let entries = list(&file, kind).iter().step_by(step);
         assert!(entries.len() >= 8);
         let lines: Vec<Value> =
-            entries.iter().map(|entry| question(entry, &file["absorbance_per_mm_base10"])).collect();
-        for (entry, answer) in entries.iter().zip(answers(&lines)) {
+            entries.clone().map(|entry| question(entry, &file["absorbance_per_mm_base10"])).collect();
+        for (entry, answer) in entries.zip(answers(&lines)) {
             let wide = if number(&entry[sd]) > 0.5 { 2.0 } else { 1.0 };
             for (key, tolerance) in
                 [(median, 0.005 * wide), (p05, 0.01 * wide), (p95, 0.01 * wide), (sd, 0.01)]
