@@ -7,6 +7,7 @@
 //!   distribution of light over the dome.
 //! - [`Sky`], [`Ground`], [`Horizon`] → [`Outside`]: the light of one instant, by direction, on any plane, and as a
 //!   mixture of a few spectra ([`SkyBasis`]) for pictures. [`Note`]s say what is estimated.
+//! - [`gauss_legendre`]: the rule of sums over the dome, here and beyond.
 //!
 //! Angles are degrees, azimuths clockwise from true north. Spectral irradiance W·m⁻²·nm⁻¹, radiance
 //! W·m⁻²·sr⁻¹·nm⁻¹. Nothing here panics or returns NaN: an input out of range returns a [`DaylightError`].
@@ -44,6 +45,7 @@ pub use horizon::{Horizon, HorizonPoint, Trees, leaf_share};
 pub use instant::{CivilDate, CivilTime, ClockNote, Instant, LocalTime, Resolved, zone_exists, zone_names};
 pub use outside::Outside;
 pub use place::{Direction, Place};
+pub use quadrature::gauss_legendre;
 pub use sky::{CLEAR_DIFFUSE_SD, CLOUD_DIFFUSE_SD, Note, OVERCAST_CCT_K, Sky, SkySpectrum};
 pub use spectrl2::{
     Atmosphere, BANDS, BandLight, ClearSpectra, Spectrl2Inputs, relative_air_mass, spectrl2, spectrl2_bands,

@@ -1,11 +1,11 @@
 //! Sums over the dome of the sky.
 
-/// Nodes and weights of a Gauss–Legendre rule on −1…1.
+/// Nodes and weights of a Gauss–Legendre rule on −1…1, ascending; N from 2.
 ///
 /// # Source
 /// Roots of the Legendre polynomial by Newton's method from Tricomi's start; Davis & Rabinowitz, *Methods of
 /// Numerical Integration*, 1984, section 2.7 (from memory).
-pub(crate) fn gauss_legendre<const N: usize>() -> [(f64, f64); N] {
+pub fn gauss_legendre<const N: usize>() -> [(f64, f64); N] {
     std::array::from_fn(|i| {
         let n = N as f64;
         let mut x = -(std::f64::consts::PI * (i as f64 + 0.75) / (n + 0.5)).cos();

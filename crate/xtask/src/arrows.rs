@@ -20,6 +20,7 @@ const CRATES: &[(&str, &[&str], Nature)] = &[
     ("panel", &["plane"], Nature::Physics),
     ("drawing_io", &["panel", "plane", "centre_lines"], Nature::Physics),
     ("openings", &["plane", "panel"], Nature::Physics),
+    ("reveal", &["plane", "daylight"], Nature::Physics),
     ("scene", &["spectra", "daylight", "glass", "panel"], Nature::Physics),
     ("viewing", &["scene", "plane"], Nature::Physics),
     ("matching", &["glass", "daylight"], Nature::Physics),
@@ -30,7 +31,7 @@ const CRATES: &[(&str, &[&str], Nature)] = &[
     ("web", &["viewing", "matching", "render", "new_window"], Nature::Edge),
     (
         "cli",
-        &["viewing", "uncertainty", "matching", "render", "archive", "drawing_io", "openings"],
+        &["viewing", "uncertainty", "matching", "render", "archive", "drawing_io", "openings", "reveal"],
         Nature::Edge,
     ),
     ("xtask", &[], Nature::Edge),
