@@ -103,6 +103,10 @@ single number is given instead, the answer is a number too. Undefined values are
                    → mean_Y_median, mean_Y_p05, mean_Y_p95, sd_ln_mean_Y; with name and draws (at most) if you like
   streak           first, second (absorbance per mm, base 10), thickness_mm, mix_mean and mix_sd (share of second),
                    illuminant → XYZ_mean_of_T (internal, Y = 100 for clear)
+  reveal           width_m, height_m, outer_depth_m (glass behind the wall's outer face); then one or both of
+                   outer_reflectance, ground_reflectance, sky {cie_type, diffuse_horizontal_lx, sun_bearing_deg,
+                   sun_altitude_deg} → mean_factor (light on the glass over that without the reveal)
+                   suns [[bearing_deg, altitude_deg], …] → lit_share (of the glass, one a sun; parallel beam)
 
 Rooms: metres; x right as seen from inside facing the window wall, y up, z into the room, origin at the wall's lower-left
 corner; bearings clockwise from the outward normal of the glass. Panes send none of the room's light back.

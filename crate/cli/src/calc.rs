@@ -7,6 +7,7 @@ mod answer;
 mod colours;
 mod fields;
 mod glasses;
+mod reveals;
 mod rooms;
 mod skies;
 mod suns;
@@ -21,7 +22,7 @@ use fields::{Fault, Fields};
 type Kind = fn(&Fields<'_>) -> Result<Answer, Fault>;
 
 /// Every kind by name.
-const KINDS: [(&str, Kind); 18] = [
+const KINDS: [(&str, Kind); 19] = [
     ("sun", suns::sun),
     ("rise_set", suns::rise_set),
     ("clear_spectra", skies::clear_spectra),
@@ -40,6 +41,7 @@ const KINDS: [(&str, Kind); 18] = [
     ("pieces_to_point", rooms::pieces_to_point),
     ("uncertainty", uncertain::uncertainty),
     ("streak", glasses::streak),
+    ("reveal", reveals::reveal),
 ];
 
 /// Answers every line, each as soon as it is read.

@@ -93,11 +93,6 @@ impl OuterReveal {
         Ok(Self { outline, depth_m, patches, exchange, seen, seen_by_glass, to_glass })
     }
 
-    /// The opening's outline.
-    pub fn outline(&self) -> &Outline {
-        &self.outline
-    }
-
     /// What the glass and the sides receive from outside, whose luminance by direction is given. Linear in it.
     pub fn received<V: Light>(&self, luminance: impl Fn(RoomVector) -> V) -> Received<V> {
         Received {

@@ -63,7 +63,7 @@ fn wrong_lines_are_refused_and_the_rest_go_on() {
             br#"{"calc":"moon"}"#,
             "calc: expected one of sun, rise_set, clear_spectra, cie_sky, clear_sky, colour, difference, adapt, \
              rendering, stack, recipe, glass, glare_spread, room, sun_patch, pieces_to_point, uncertainty, streak, \
-             found \"moon\"",
+             reveal, found \"moon\"",
         ),
         (b"\xff\xfe", "the line: expected one JSON object"),
         (br#"{"calc":"difference","lab1":[NaN,2,3],"lab2":[50,2,3]}"#, "the line"),

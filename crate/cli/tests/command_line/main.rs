@@ -10,6 +10,7 @@ mod new_windows;
 mod pictures;
 mod refusals;
 mod reports;
+mod reveals;
 mod rooms;
 mod run;
 mod skies;

@@ -317,5 +317,11 @@ pub(crate) fn one_of_each() -> Vec<(Value, &'static [&'static str])> {
                 "illuminant": "D65"}),
             &["XYZ_mean_of_T"],
         ),
+        (
+            json!({"calc": "reveal", "width_m": 0.4, "height_m": 1.6, "outer_depth_m": 0.2,
+                "outer_reflectance": 0.3, "ground_reflectance": 0.2,
+                "sky": {"cie_type": 1, "diffuse_horizontal_lx": 10000}}),
+            &["mean_factor"],
+        ),
     ]
 }

@@ -60,7 +60,7 @@ fn an_even_surround_gives_the_form_factor_of_facing_rectangles() {
     }
 }
 
-// In even light all that a reveal could do at best is to hide nothing; and what enters it can but arrive or leave again.
+// An even surround lights a bare wall with 1; a reveal can only take from that.
 #[test]
 fn energy_is_never_gained() {
     for (w, h, d) in [(0.4, 1.6, 0.05), (0.4, 1.6, 0.5), (0.6, 0.6, 2.0), (0.2, 0.2, 8.0)] {
@@ -70,8 +70,7 @@ fn energy_is_never_gained() {
             assert!(factor > 0.0 && factor <= 1.0, "{w} {h} {d} {reflectance}: {factor}");
         }
     }
-    // With white sides and an even surround everything in the opening is equally bright if the glass is as well. Seen the
-    // other way: of the light that the glass sends out, the part that the sides send back to it is lost.
+    // No white patch is brighter than the even source that lights it.
     let inner = InnerReveal { depth_m: 0.4, jamb_deg: 30.0, head_deg: 10.0, sill_deg: 45.0 };
     let opening = DeepOpening::new(0.4, 1.6, 0.2, inner).unwrap();
     for exitance in [opening.exitance_of_hole(|_| 1.0, 1.0, 1.0), opening.exitance_of_pane(1.0, 1.0)] {
