@@ -107,9 +107,16 @@ single number is given instead, the answer is a number too. Undefined values are
                    outer_reflectance, ground_reflectance, sky {cie_type, diffuse_horizontal_lx, sun_bearing_deg,
                    sun_altitude_deg} → mean_factor (light on the glass over that without the reveal)
                    suns [[bearing_deg, altitude_deg], …] → lit_share (of the glass, one a sun; parallel beam)
+  outdoors         sky {cie_type, diffuse_horizontal_lx, sun_bearing_deg, sun_altitude_deg, beam_normal_lx},
+                   window_middle_height_m, ground_reflectance, own_building {height_m, reflectance}, nothing or one of
+                   street {distance_m, height_m or skyline_altitude_deg, reflectance} and
+                   block {distance_m, x0_m and x1_m or front_bearings_deg, height_m, depth_m, reflectance},
+                   look [[bearing_deg, altitude_deg], …]
+                   → vertical_illuminance {total_lx, sky_lx, ground_lx, facade_lx, sun_lx}, luminance_cd_m2 (one a look)
 
 Rooms: metres; x right as seen from inside facing the window wall, y up, z into the room, origin at the wall's lower-left
 corner; bearings clockwise from the outward normal of the glass. Panes send none of the room's light back.
+Outdoors: the same axes, but y from the ground and x from the window's middle; height 0 means no own building.
 
 Example:
   echo '{\"calc\":\"stack\",\"angle_deg\":60,\"layers\":[{\"n\":1.52,\"tau_internal\":0.9}]}' | clerestory calc";

@@ -7,6 +7,7 @@ mod answer;
 mod colours;
 mod fields;
 mod glasses;
+mod outdoors;
 mod reveals;
 mod rooms;
 mod skies;
@@ -22,7 +23,7 @@ use fields::{Fault, Fields};
 type Kind = fn(&Fields<'_>) -> Result<Answer, Fault>;
 
 /// Every kind by name.
-const KINDS: [(&str, Kind); 19] = [
+const KINDS: [(&str, Kind); 20] = [
     ("sun", suns::sun),
     ("rise_set", suns::rise_set),
     ("clear_spectra", skies::clear_spectra),
@@ -42,6 +43,7 @@ const KINDS: [(&str, Kind); 19] = [
     ("uncertainty", uncertain::uncertainty),
     ("streak", glasses::streak),
     ("reveal", reveals::reveal),
+    ("outdoors", outdoors::outdoors),
 ];
 
 /// Answers every line, each as soon as it is read.

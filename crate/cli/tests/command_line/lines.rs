@@ -63,7 +63,7 @@ fn wrong_lines_are_refused_and_the_rest_go_on() {
             br#"{"calc":"moon"}"#,
             "calc: expected one of sun, rise_set, clear_spectra, cie_sky, clear_sky, colour, difference, adapt, \
              rendering, stack, recipe, glass, glare_spread, room, sun_patch, pieces_to_point, uncertainty, streak, \
-             reveal, found \"moon\"",
+             reveal, outdoors, found \"moon\"",
         ),
         (b"\xff\xfe", "the line: expected one JSON object"),
         (br#"{"calc":"difference","lab1":[NaN,2,3],"lab2":[50,2,3]}"#, "the line"),
@@ -176,6 +176,21 @@ fn what_lies_outside_its_range_is_refused_by_place() {
         (with(19, "/mix_mean", json!(1.5)), "mix_mean: expected the mean share of the second glass"),
         (with(19, "/first/80", json!(1e300)), "first[80]: expected absorbances per mm, base 10"),
         (with(19, "/illuminant", json!("D60")), "illuminant: expected A, C, D50"),
+        (
+            with(21, "/ground_reflectance", json!(1.2)),
+            "ground_reflectance: expected a reflectance from 0 to 1",
+        ),
+        (with(21, "/window_middle_height_m", json!(-1)), "window_middle_height_m: expected metres"),
+        (with(21, "/own_building/height_m", json!(1e9)), "own_building.height_m: expected metres"),
+        (with(21, "/own_building/reflectance", json!("dark")), "own_building.reflectance: expected"),
+        (with(21, "/sky/cie_type", json!(12)), "sky.sun_altitude_deg: expected degrees from 0 to 90"),
+        (with(21, "/sky/diffuse_horizontal_lx", json!(-1)), "sky.diffuse_horizontal_lx: expected"),
+        (
+            with(21, "/look/0", json!([100, -30])),
+            "look[0][0]: expected a bearing from -90 to 90 degrees, since",
+        ),
+        (with(21, "/look/1", json!([20, 95])), "look[1][1]: expected an altitude"),
+        (with(21, "/look/1", json!([20])), "look[1]: expected 2 numbers"),
     ];
     let lines: Vec<Value> = cases.iter().map(|c| c.0.clone()).collect();
     for ((line, expected), answer) in cases.iter().zip(calc(&lines)) {

@@ -7,6 +7,7 @@ mod glasses;
 mod golden_figures;
 mod lines;
 mod new_windows;
+mod outdoors;
 mod pictures;
 mod refusals;
 mod reports;

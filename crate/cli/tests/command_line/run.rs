@@ -323,5 +323,11 @@ pub(crate) fn one_of_each() -> Vec<(Value, &'static [&'static str])> {
                 "sky": {"cie_type": 1, "diffuse_horizontal_lx": 10000}}),
             &["mean_factor"],
         ),
+        (
+            json!({"calc": "outdoors", "sky": {"cie_type": 1, "diffuse_horizontal_lx": 10000},
+                "window_middle_height_m": 2, "ground_reflectance": 0.2,
+                "own_building": {"height_m": 10, "reflectance": 0.4}, "look": [[0, -30], [20, 50]]}),
+            &["vertical_illuminance", "luminance_cd_m2"],
+        ),
     ]
 }

@@ -1,0 +1,7 @@
+//! Surroundings against check data, closed forms and laws; impossible measurements.
+
+mod closed_forms;
+mod faults;
+mod laws;
+mod outdoors;
+mod site;

@@ -1,0 +1,163 @@
+//! Every case of tests/reference/outdoors, within the tolerances that its data allow.
+
+use std::collections::BTreeMap;
+
+use plane::RoomVector;
+use serde_json::Value;
+use surroundings::{Block, Exchange, Light, Opposite, Site, Street, Surface, shadows};
+
+use crate::site::{Sky, reflectances};
+
+/// Largest relative error of each kind of figure.
+#[derive(Default)]
+struct Errors(BTreeMap<String, (f64, String)>);
+
+impl Errors {
+    fn add(&mut self, kind: String, found: f64, expected: f64, case: &str) {
+        // Parts that are absent must be absent here too.
+        let error = if expected == 0.0 { found.abs() } else { (found / expected - 1.0).abs() };
+        let worst = self.0.entry(kind).or_default();
+        if error >= worst.0 || error.is_nan() {
+            *worst = (error, format!("{case}: {found}, expected {expected}"));
+        }
+    }
+}
+
+fn number(value: &Value, key: &str) -> f64 {
+    value[key].as_f64().unwrap_or_else(|| panic!("{key} in {value}"))
+}
+
+fn list<'a>(value: &'a Value, key: &str) -> &'a [Value] {
+    value[key].as_array().map_or(&[], Vec::as_slice)
+}
+
+fn site(case: &Value) -> (Site, f64) {
+    let (street, block) = (&case["street"], &case["block"]);
+    let (opposite, reflectance) = if street.is_object() {
+        let street =
+            Street { distance_m: number(street, "distance_m"), height_m: number(street, "height_m") };
+        (Opposite::Street(street), number(&case["street"], "reflectance"))
+    } else if block.is_object() {
+        let sizes = Block {
+            distance_m: number(block, "distance_m"),
+            x_m: [number(block, "x0_m"), number(block, "x1_m")],
+            height_m: number(block, "height_m"),
+            depth_m: number(block, "depth_m"),
+        };
+        (Opposite::Block(sizes), number(block, "reflectance"))
+    } else {
+        (Opposite::Nothing, 0.0)
+    };
+    let window_middle_height_m = number(case, "window_middle_height_m");
+    let own_height_m = number(&case["own_building"], "height_m");
+    (Site { window_middle_height_m, own_height_m, opposite }, reflectance)
+}
+
+fn sky(case: &Value) -> Sky {
+    let sky = &case["sky"];
+    let sun = sky["sun_altitude_deg"].as_f64().map(|altitude| [number(sky, "sun_bearing_deg"), altitude]);
+    let cie_type = sky["cie_type"].as_u64().unwrap() as u8;
+    Sky::new(
+        cie_type,
+        number(sky, "diffuse_horizontal_lx"),
+        sun,
+        sky["beam_normal_lx"].as_f64().unwrap_or(0.0),
+    )
+}
+
+/// Direction from the window's middle to a point of the facade or of the block's front.
+fn toward(site: &Site, x: f64, y: f64) -> RoomVector {
+    let distance = match site.opposite {
+        Opposite::Street(street) => street.distance_m,
+        Opposite::Block(block) => block.distance_m,
+        Opposite::Nothing => panic!("nothing to look at"),
+    };
+    RoomVector::new(x, y - site.window_middle_height_m, -distance).unit()
+}
+
+#[test]
+fn every_case_is_within_its_tolerance() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/reference/outdoors/outdoors.json");
+    let text = std::fs::read_to_string(path).unwrap_or_else(|e| panic!("{path}: {e}"));
+    let file: Value = serde_json::from_str(&text).unwrap();
+    let cases = list(&file, "cases");
+    assert_eq!(cases.len(), 47);
+    let mut errors = Errors::default();
+    for case in cases {
+        let name = case["name"].as_str().unwrap();
+        let ((site, opposite), sky) = (site(case), sky(case));
+        let kind = if case["block"].is_object() { "block" } else { "street" };
+        let own = number(&case["own_building"], "reflectance");
+        let exchange = Exchange::new(&site, sky.sun).unwrap();
+        let luminance = |toward| sky.luminance(toward);
+        let light = Light { sky: &luminance, beam_normal: sky.beam_normal };
+        let lit =
+            exchange.lit(light, &reflectances(number(case, "ground_reflectance"), own, opposite)).unwrap();
+        let (found, expected) = (lit.vertical(), &case["vertical_illuminance"]);
+        for (part, found) in [
+            ("total", found.total()),
+            ("sky", found.sky),
+            ("ground", found.ground),
+            ("facade", found.facade),
+            ("sun", found.sun),
+        ] {
+            errors.add(format!("{kind} {part}"), found, number(expected, &format!("{part}_lx")), name);
+        }
+        for seen in list(case, "seen_below") {
+            let (bearing, altitude) = (number(seen, "bearing_deg"), number(seen, "altitude_deg"));
+            let met = lit.met(RoomVector::toward_sky(bearing, altitude)).unwrap();
+            let surface = if seen["surface"] == "ground" { Surface::Ground } else { Surface::Facade };
+            assert_eq!(met.surface, surface, "{name}: {seen}");
+            let at = met.at.unwrap().to_array();
+            for (axis, key) in ["x_m", "height_m", "z_m"].into_iter().enumerate() {
+                if let Some(expected) = seen[key].as_f64() {
+                    assert!(
+                        (at[axis] - expected).abs() < 1e-4 * expected.abs() + 1e-4,
+                        "{name}: {at:?}, {seen}"
+                    );
+                }
+            }
+            errors.add(format!("{kind} luminance"), met.luminance, number(seen, "luminance_cd_m2"), name);
+        }
+        for seen in list(case, "facade_luminance") {
+            let met = lit.met(toward(&site, number(seen, "x_m"), number(seen, "height_m"))).unwrap();
+            assert_eq!(met.surface, Surface::Facade, "{name}: {seen}");
+            errors.add(format!("{kind} luminance"), met.luminance, number(seen, "luminance_cd_m2"), name);
+        }
+        if let Some(sun) = sky.sun {
+            let shadows = shadows(&site, sun);
+            for (key, found) in [
+                ("own_shadow_on_open_ground_m", shadows.own_on_open_ground_m),
+                ("own_shadow_on_facade_up_to_m", shadows.own_on_facade_up_to_m),
+                ("facade_shadow_on_own_wall_up_to_m", shadows.facade_on_own_wall_up_to_m),
+                ("ground_sunlit_out_to_m", shadows.ground_sunlit_out_to_m),
+            ] {
+                if let Some(expected) = case[key].as_f64() {
+                    errors.add("shadow".to_owned(), found.unwrap(), expected, name);
+                }
+            }
+        }
+    }
+    let within = |kind: &str| match kind {
+        "street total" => 0.015,
+        "street ground" | "street facade" => 0.03,
+        "street luminance" => 0.04,
+        "block total" => 0.03,
+        "block ground" | "block facade" | "block luminance" => 0.08,
+        "shadow" => 1e-4,
+        _ => 0.005,
+    };
+    let lines: Vec<String> = errors
+        .0
+        .iter()
+        .map(|(kind, (error, case))| format!("{kind}: {:.3} % ({case})", 100.0 * error))
+        .collect();
+    // `--nocapture` shows how far off each kind of figure is at worst.
+    #[expect(clippy::print_stdout, reason = "seen only on request")]
+    {
+        println!("{}", lines.join("\n"));
+    }
+    for (kind, (error, case)) in &errors.0 {
+        assert!(*error <= within(kind), "{kind}: {case}\n{}", lines.join("\n"));
+    }
+}
