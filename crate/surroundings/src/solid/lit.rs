@@ -17,12 +17,11 @@ const RINGS: usize = 48;
 /// See `RINGS`.
 const SECTORS: usize = 96;
 
-/// A site with a block whose patches send out what they settled on.
+/// A site with a block after light went back and forth between its patches.
 pub(crate) struct LitSolid<'a> {
     pub(super) solid: &'a Solid,
     pub(super) light: Light<'a>,
     reflectances: Reflectances,
-    exitances: Vec<f64>,
     /// Illuminance of each patch without the beam.
     diffuse: Vec<f64>,
 }
@@ -50,7 +49,7 @@ impl Solid {
         };
         let exitances = exitances(&direct, |i| of(reflectances, faces[i]), gathered);
         let diffuse = sky.iter().enumerate().map(|(i, sky)| sky + gathered(i, &exitances)).collect();
-        LitSolid { solid: self, light, reflectances: *reflectances, exitances, diffuse }
+        LitSolid { solid: self, light, reflectances: *reflectances, diffuse }
     }
 }
 
@@ -81,10 +80,10 @@ impl LitSolid<'_> {
         }
     }
 
-    /// Luminance of a point with the mean diffuse light of its patch and its own beam.
-    pub(super) fn luminance_by_patch(&self, face: Face, at: DVec3) -> f64 {
+    /// Luminance of a point with the diffuse light of the patches around it and its own beam.
+    pub(super) fn luminance_by_patches(&self, face: Face, at: DVec3) -> f64 {
         let solid = self.solid;
-        let diffuse = self.diffuse[solid.patches.number(face, face.place(at))];
+        let diffuse = solid.patches.between(face, face.place(at), &self.diffuse);
         of(&self.reflectances, face) * (diffuse + self.beam(face, at)) / PI
     }
 
@@ -108,12 +107,12 @@ impl LitSolid<'_> {
                 let second = (sector as f64 + 0.5) / SECTORS as f64;
                 let toward = face.turned(lambertian(first, second));
                 sum += match scene.cast(from, toward) {
-                    Hit::Sky => PI * (self.light.sky)(RoomVector::from(toward)),
+                    Hit::Sky => (self.light.sky)(RoomVector::from(toward)),
                     Hit::Black(_) => 0.0,
-                    Hit::Face(face, at) => self.exitances[self.solid.patches.number(face, face.place(at))],
+                    Hit::Face(face, at) => self.luminance_by_patches(face, at),
                 };
             }
         }
-        sum / (RINGS * SECTORS) as f64 + self.beam(face, at)
+        PI * sum / (RINGS * SECTORS) as f64 + self.beam(face, at)
     }
 }

@@ -123,11 +123,43 @@ impl Patches {
     /// Number of the patch at a place; places beyond the last patch belong to it.
     pub(super) fn number(&self, face: Face, at: DVec2) -> usize {
         let grid = &self.grids[face as usize];
-        let find = |lines: &[f64], v: f64| {
-            lines.partition_point(|line| *line <= v).saturating_sub(1).min(lines.len().saturating_sub(2))
-        };
-        grid.first + find(&grid.up, at.y) * grid.columns() + find(&grid.across, at.x)
+        grid.first + stretch(&grid.up, at.y) * grid.columns() + stretch(&grid.across, at.x)
     }
+
+    /// A figure that varies smoothly over a face, at a place of it: between the middles of the patches around.
+    pub(super) fn between(&self, face: Face, at: DVec2, figures: &[f64]) -> f64 {
+        let grid = &self.grids[face as usize];
+        let (mut sum, mut weights) = (0.0, 0.0);
+        for (row, by_row) in beside(&grid.up, at.y) {
+            for (column, by_column) in beside(&grid.across, at.x) {
+                let number = grid.first + row * grid.columns() + column;
+                let weight = by_row * by_column;
+                if weight > 0.0 && (face != Face::Ground || self.patch(number).is_some()) {
+                    sum += weight * figures[number];
+                    weights += weight;
+                }
+            }
+        }
+        if weights > 0.0 { sum / weights } else { figures[self.number(face, at)] }
+    }
+}
+
+/// Number of the stretch between two lines in which a value lies.
+fn stretch(lines: &[f64], v: f64) -> usize {
+    lines.partition_point(|line| *line <= v).saturating_sub(1).min(lines.len().saturating_sub(2))
+}
+
+/// The two stretches whose middles lie around a value, and their weights; before the first and after the last middle,
+/// that stretch alone.
+fn beside(lines: &[f64], v: f64) -> [(usize, f64); 2] {
+    let here = stretch(lines, v);
+    let middle = |i: usize| (lines[i] + lines[i + 1]) / 2.0;
+    let other = if v >= middle(here) { here + 1 } else { here.wrapping_sub(1) };
+    if other >= lines.len().saturating_sub(1) {
+        return [(here, 1.0), (here, 0.0)];
+    }
+    let share = ((v - middle(here)) / (middle(other) - middle(here))).clamp(0.0, 1.0);
+    [(here, 1.0 - share), (other, share)]
 }
 
 /// Lines from the first break to the last, finer toward each break; on a stretch much longer than `scale`, ever farther

@@ -71,7 +71,7 @@ impl LitSolid<'_> {
 
     fn seen(&self, toward: DVec3, wanted: impl Fn(Face) -> bool) -> f64 {
         match self.solid.scene.cast(self.window(), toward) {
-            Hit::Face(face, at) if wanted(face) => self.luminance_by_patch(face, at),
+            Hit::Face(face, at) if wanted(face) => self.luminance_by_patches(face, at),
             _ => 0.0,
         }
     }
