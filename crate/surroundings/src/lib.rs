@@ -13,6 +13,7 @@
 
 mod exchange;
 mod fault;
+mod light;
 mod quadrature;
 mod section;
 mod shadow;
@@ -20,7 +21,8 @@ mod site;
 mod solid;
 mod solve;
 
-pub use exchange::{Exchange, Light, Lit, Met, Surface, Vertical};
+pub use exchange::{Exchange, Lit};
 pub use fault::Fault;
+pub use light::{Light, Met, Surface, Vertical};
 pub use shadow::{Shadows, shadows};
 pub use site::{Block, Opposite, Reflectances, Site, Street};

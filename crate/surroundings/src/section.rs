@@ -4,6 +4,7 @@
 //! (`sky`), so any sky is exact; strips endless along x exchange light by crossed strings.
 
 mod lit;
+mod side;
 mod sky;
 mod strips;
 
@@ -15,26 +16,8 @@ use plane::RoomVector;
 use crate::site::{Site, Street};
 
 pub(crate) use lit::LitSection;
+use side::Side;
 use strips::Strip;
-
-/// A surface of the section.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Side {
-    Ground,
-    Own,
-    Facade,
-}
-
-impl Side {
-    /// Angle of the outward normal in the section, from s toward y.
-    const fn normal_angle(self) -> f64 {
-        match self {
-            Self::Ground => FRAC_PI_2,
-            Self::Own => 0.0,
-            Self::Facade => PI,
-        }
-    }
-}
 
 /// Strips of a section and the share of each strip's view that another fills.
 #[derive(Clone, Debug)]

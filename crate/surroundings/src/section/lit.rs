@@ -5,9 +5,10 @@ use std::f64::consts::PI;
 use glam::{DVec2, dvec2};
 use plane::{RoomPoint, RoomVector};
 
+use super::Section;
+use super::side::Side;
 use super::sky::AcrossSky;
-use super::{Section, Side};
-use crate::exchange::{Light, Met, Surface, Vertical};
+use crate::light::{Light, Met, Surface, Vertical};
 use crate::quadrature::gauss;
 use crate::site::Reflectances;
 use crate::solve::exitances;

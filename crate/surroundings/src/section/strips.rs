@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use glam::{DVec2, dvec2};
 use plane::RoomVector;
 
-use super::Side;
+use super::side::Side;
 use crate::site::{Site, Street};
 
 /// Strips on a surface of finite width, shared among its stretches.

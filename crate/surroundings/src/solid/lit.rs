@@ -8,7 +8,7 @@ use plane::{RoomPoint, RoomVector};
 use super::Solid;
 use super::cast::{FACES, Face, Hit};
 use super::rays::lambertian;
-use crate::exchange::{Light, Met, Surface};
+use crate::light::{Light, Met, Surface};
 use crate::site::Reflectances;
 use crate::solve::exitances;
 

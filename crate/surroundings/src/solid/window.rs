@@ -6,7 +6,7 @@ use glam::{DVec3, dvec3};
 
 use super::cast::{Face, Hit};
 use super::lit::LitSolid;
-use crate::exchange::Vertical;
+use crate::light::Vertical;
 use crate::quadrature::{gauss, over_panels};
 
 /// Points of the rules over bearing and altitude, a panel each.

@@ -88,5 +88,5 @@ fn the_beam() {
     let vertical = lit.vertical();
     close("on the plane", vertical.sun, 7e4 * cos * 25.0_f64.to_radians().cos(), 1e-12);
     close("from the ground", vertical.ground, 0.3 * 7e4 * sin / 2.0, 1e-4);
-    assert_eq!(vertical.sky, 0.0);
+    assert!(vertical.sky == 0.0);
 }

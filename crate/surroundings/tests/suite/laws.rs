@@ -41,7 +41,7 @@ fn black_surfaces_leave_sky_and_sun() {
         let (found, seen) = light(&site, &sky, reflectances(0.0, 0.0, 0.0), &[[0.0, -30.0], [0.0, 2.0]]);
         assert!(found.ground == 0.0 && found.facade == 0.0, "{site:?}: {found:?}");
         assert!(found.sky > 0.0 && found.sun > 0.0);
-        assert_eq!(seen[0], 0.0);
+        assert!(seen[0] == 0.0);
     }
 }
 
