@@ -12,7 +12,7 @@ const NEGLIGIBLE: f64 = 1e-6;
 /// for the whole spectrum.
 ///
 /// A Cholesky factor that takes the wavelength with the largest variance still missing at each step, and stops when
-/// less than 1e-6 is missing anywhere: 11 columns for 100 nm, about 30 for 30 nm, 81 below 1 nm.
+/// less than 1e-6 is missing anywhere: 11 columns for 100 nm, 28 for 30 nm, all 81 for 5 nm.
 ///
 /// # Source
 /// Pivoted Cholesky decomposition: N. J. Higham, *Accuracy and Stability of Numerical Algorithms*, §10.3 (from memory).
