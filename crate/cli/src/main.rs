@@ -3,6 +3,7 @@
 mod arguments;
 mod attachments;
 mod calc;
+mod calc_help;
 mod check;
 mod day;
 mod drawing;
