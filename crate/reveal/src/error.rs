@@ -29,6 +29,23 @@ pub enum RevealError {
         /// The corner, from 0.
         corner: usize,
     },
+    /// An outline with an edge that meets another one.
+    #[error(
+        "outline: expected a ring that does not cross itself, found a crossing at the edge after corner {corner}"
+    )]
+    CrossesItself {
+        /// The corner, from 0.
+        corner: usize,
+    },
+    /// A splay that makes sides run into each other, which only an outline with notches, such as foils, allows.
+    #[error(
+        "splay: expected sides that do not meet, found them meeting at corner {corner} of the outline; use less splay, or \
+         the outline without its foils"
+    )]
+    Splay {
+        /// The corner, from 0.
+        corner: usize,
+    },
     /// A sky that does not exist.
     #[error(transparent)]
     Sky(#[from] daylight::DaylightError),

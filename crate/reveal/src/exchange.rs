@@ -2,14 +2,16 @@
 
 use plane::RoomPoint;
 
-use crate::light::Light;
-use crate::patches::Patch;
-use crate::space::{clip, form_factor, seen_from, through};
+use crate::light::{Light, weighted_sum};
+use crate::outside_seen::end_factor;
+use crate::space::{clip, form_factor, seen_from};
+use crate::tube::Tube;
 
 /// Form factors between patches.
 #[derive(Clone, Debug)]
 pub(crate) struct Exchange {
-    /// By receiving patch, then by sending one: light that the first receives for each that the second sends.
+    /// By receiving patch, then by sending one: light that the first receives for each that the second sends; which is
+    /// also the share of what the first sends that reaches the second.
     factors: Vec<f64>,
     patches: usize,
     sweeps: usize,
@@ -21,29 +23,12 @@ const REMAINDER: f64 = 1e-6;
 const MOST_SWEEPS: usize = 500;
 
 impl Exchange {
-    /// Cells are convex, so that within one nothing hides anything; from one to the other the light passes `gate`.
-    pub(crate) fn among(patches: &[Patch], gate: &[RoomPoint]) -> Self {
-        let n = patches.len();
-        let mut factors = vec![0.0; n * n];
-        let mut most = 0.0_f64;
-        for (receiver, row) in patches.iter().zip(factors.chunks_exact_mut(n.max(1))) {
-            let gate = seen_from(receiver.middle, gate);
-            for (sender, factor) in patches.iter().zip(row.iter_mut()) {
-                let same_cell = sender.cell == receiver.cell;
-                if same_cell && sender.side == receiver.side {
-                    continue;
-                }
-                let seen = seen_from(receiver.middle, &sender.corners);
-                *factor = if same_cell {
-                    form_factor(receiver.normal, &seen)
-                } else {
-                    form_factor(receiver.normal, &clip(&through(&seen, &gate), receiver.normal))
-                };
-            }
-            most = most.max(row.iter().sum());
-        }
+    /// Of a square matrix by receiving and sending patch.
+    pub(crate) fn new(factors: Vec<f64>, patches: usize) -> Self {
+        let rows = factors.chunks_exact(patches.max(1)).map(|row| row.iter().sum());
+        let most = rows.fold(0.0, f64::max);
         let sweeps = if most > 0.0 { (REMAINDER.ln() / most.min(0.9999).ln()).ceil() } else { 1.0 };
-        Self { factors, patches: n, sweeps: (sweeps as usize).clamp(1, MOST_SWEEPS) }
+        Self { factors, patches, sweeps: (sweeps as usize).clamp(1, MOST_SWEEPS) }
     }
 
     /// Light that each patch sends per area, from what each receives from elsewhere and its reflectance.
@@ -60,4 +45,46 @@ impl Exchange {
         }
         sent
     }
+
+    /// What a patch gathers from all others.
+    pub(crate) fn gathered<V: Light>(&self, receiver: usize, sent: &[V]) -> V {
+        let row = &self.factors[receiver * self.patches..(receiver + 1) * self.patches];
+        weighted_sum(sent.iter().copied().zip(row.iter().copied()))
+    }
+}
+
+/// Form factors among the patches of a tube, receiver by receiver, in rows of `width`. Each facet of the receiving patch
+/// counts by its area, from its middle. In a convex tube nothing hides anything, and flat parts are exact; in any other,
+/// each facet is seen or not by whether its middle is.
+pub(crate) fn add_factors(tube: &Tube, factors: &mut [f64], width: usize) {
+    for (receiver, &g) in tube.facets.iter().zip(&tube.patch_of) {
+        let share = receiver.area_m2 / tube.patches[g].area_m2;
+        let row = &mut factors[g * width..(g + 1) * width];
+        if tube.convex {
+            for quad in tube.quads.iter().filter(|q| q.side != receiver.side) {
+                row[quad.patch] +=
+                    share * form_factor(receiver.normal, &seen_from(receiver.middle, &quad.corners));
+            }
+            continue;
+        }
+        for (sender, &h) in tube.facets.iter().zip(&tube.patch_of).filter(|(s, _)| s.side != receiver.side) {
+            let seen = seen_from(receiver.middle, &sender.corners);
+            let faces = receiver.normal.dot(sender.middle - receiver.middle) > 0.0
+                && sender.normal.dot(receiver.middle - sender.middle) > 0.0;
+            if faces && tube.clear(receiver.middle, sender.middle) {
+                let ahead = clip(&seen, receiver.normal);
+                row[h] += share * form_factor(receiver.normal, &ahead);
+            }
+        }
+    }
+}
+
+/// Form factor of a flat end of a tube, which is either of its rings, from each patch.
+pub(crate) fn factors_to_end(tube: &Tube, end: &[RoomPoint]) -> Vec<f64> {
+    let mut factors = vec![0.0; tube.patches.len()];
+    for (facet, &g) in tube.facets.iter().zip(&tube.patch_of) {
+        let share = facet.area_m2 / tube.patches[g].area_m2;
+        factors[g] += share * end_factor(tube, facet, end);
+    }
+    factors
 }

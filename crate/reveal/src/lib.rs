@@ -1,44 +1,70 @@
 //! A window set back in its wall: what its reveals take from the light, and what they give back.
 //!
-//! - [`Outline`]: the opening, a rectangle or any convex ring. [`Outline::lit_by`] and [`Outline::lit_share`]: the part
-//!   of the glass that a parallel beam reaches.
-//! - [`OuterReveal`]: the light on the glass behind a reveal, at points and as the mean, against [`on_bare_wall`].
-//! - [`DeepOpening`]: a rectangular opening with an outer and a splayed inner reveal; the light at points of the room,
-//!   past both.
-//! - [`SkyAndGround`]: a CIE general sky over an even ground, to look at through them.
+//! - [`Outline`]: the opening at the glass, any ring; [`Reveal`]: depth and splay outside or inside; [`Overhang`];
+//!   [`Layer`]: bars or mesh outside. [`Depths`] and an outline make an [`Opening`].
+//! - Where light goes: [`Opening::outward`] and [`Opening::inward`], what a ray from the glass meets; [`Beam`], the sun on
+//!   glass, reveals and room; [`EyeView`], what a point in the room sees through each part of the glass.
+//! - Reveals as lit surfaces: [`OuterSides`], lit from outside, prepared for a list of directions as [`OuterResponse`];
+//!   [`InnerSides`], lit through the glass and lighting the room.
+//! - [`OuterReveal`]: the light on the glass behind a reveal square to the wall, finely, at points and as the mean,
+//!   against [`on_bare_wall`]. [`SkyAndGround`]: a CIE general sky over an even ground.
 //!
 //! # Frame
-//! Room frame in metres, with the glass in z = 0 and the opening's lower-left corner, seen from inside, as its origin: x
-//! right, y up, z into the room. The outer wall face is z = −(outer depth), the inner one z = +(inner depth). Directions
-//! are unit vectors toward the sky or ground; bearings clockwise seen from above, from the outward normal of the wall.
+//! Room frame in metres, with the glass in z = 0: x right as seen from inside, y up, z into the room; x and y are those of
+//! the outline. The outer wall face is z = −(outer depth), the inner one z = +(inner depth). Directions are unit vectors
+//! toward the sky or ground, or along a ray where a name says so; bearings clockwise seen from above, from the outward
+//! normal of the wall.
 //!
 //! # Linear in the light, and by wavelength
-//! The geometry is computed once for each opening. Light comes in through a function of the direction, so that the same
-//! geometry serves every sky, and its values may be any [`Light`]: numbers, or spectra with the reveal's spectral
-//! reflectance. Luminance in (cd/m²), illuminance out (lx), or radiance and irradiance.
+//! The geometry is computed once for each opening. Light comes in through a function of the direction or as a list by
+//! direction, so that the same geometry serves every sky, and its values may be any [`Light`]: numbers, or spectra with
+//! the reveal's spectral reflectance. Luminance in (cd/m²), illuminance out (lx), or radiance and irradiance.
 //!
 //! # Model
-//! Reveals are grey or coloured Lambertian surfaces. Direct light is integrated over exactly what a point sees. The
-//! light among the sides is a radiosity: sides divided into patches, form factors from the middle of each by Lambert's
-//! contour sum (exact for an even patch), solved by Gauss–Seidel. The glass reflects nothing, and from inside an opening
-//! the room is black.
+//! Reveals are grey or coloured Lambertian surfaces. What is seen is exact: polygons on the glass, cut where an edge of
+//! stone lies before them, in openings with notches, too. The light among the sides is a radiosity: sides divided into
+//! patches, form factors from the middles of their facets by Lambert's contour sum (exact for an even patch), solved by
+//! Gauss–Seidel. In an opening with notches, a facet sees another whole or not at all. Light does not pass from inside the
+//! glass to the outer reveal, and the glass reflects nothing outward.
 //!
-//! Out of scope: what stands outside, the beam of the sun on the reveals, glass, openings that are not convex.
+//! Out of scope: what stands outside, glass and leads, the room.
 
-mod deep;
+mod beam;
+mod cut;
 mod error;
 mod exchange;
+mod eye;
+mod facets;
+mod glass_light;
+mod inner;
+mod layer;
 mod light;
+mod nearest;
+mod opening;
 mod outer;
 mod outline;
 mod outside;
-mod patches;
+mod outside_seen;
+mod overhang;
+mod projected;
 mod seen;
 mod space;
+mod splay;
+mod tube;
 
-pub use deep::{DeepOpening, InnerReveal, RoomLight, View};
+pub use beam::Beam;
+pub use cut::Ring;
 pub use error::RevealError;
+pub use eye::EyeView;
+pub use glass_light::{GlassLight, OuterReveal, Received, on_bare_wall};
+pub use inner::{InnerSides, Leaving};
+pub use layer::Layer;
 pub use light::Light;
-pub use outer::{GlassLight, OuterReveal, Received, on_bare_wall};
+pub use opening::{Depths, Opening, Way};
+pub use outer::{OuterResponse, OuterSides};
 pub use outline::Outline;
 pub use outside::SkyAndGround;
+pub use overhang::Overhang;
+pub use projected::Split;
+pub use splay::Reveal;
+pub use tube::{Face, Patches};

@@ -1,139 +1,120 @@
-//! Light on the glass behind an outer reveal.
+//! The outer reveal and the overhang as surfaces: what they receive and send.
 
-use plane::{RoomPoint, RoomVector, WallPoint};
+use plane::RoomVector;
 
-use crate::error::{RevealError, within};
-use crate::exchange::Exchange;
+use crate::exchange::{Exchange, add_factors};
 use crate::light::{Light, weighted_sum};
-use crate::outline::Outline;
-use crate::patches::{Cell, Patch, sides};
-use crate::seen::{Directions, Fineness, half_space, through_polygon};
-use crate::space::{form_factor, seen_from};
+use crate::nearest::Nearest;
+use crate::opening::Opening;
+use crate::outside_seen::outside_seen;
+use crate::seen::{Directions, Fineness, half_space};
+use crate::tube::Face;
 
-/// A reveal shallower than this takes no light.
-pub(crate) const FLUSH_M: f64 = 1e-9;
-/// Out of the glass, toward the light.
-const OUTWARD: RoomVector = RoomVector::new(0.0, 0.0, -1.0);
-
-/// An opening whose glass lies behind the outer wall face, the reveal square to the wall.
+/// What the patches of an outer reveal and an overhang see and exchange.
 #[derive(Clone, Debug)]
-pub struct OuterReveal {
-    outline: Outline,
-    depth_m: f64,
-    patches: Vec<Patch>,
+pub struct OuterSides {
+    faces: Vec<(f64, Face)>,
     exchange: Exchange,
     /// Outside, as each patch sees it.
     seen: Vec<Directions>,
-    /// Outside, as the glass sees it in the mean.
-    seen_by_glass: Directions,
-    /// Light on the glass in the mean for each that a patch sends per area.
-    to_glass: Vec<f64>,
 }
 
-/// The light of one sky on an opening, before the sides of its reveal pass it on.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Received<V> {
-    /// On the glass, directly, in the mean over its area.
-    direct: V,
-    /// On each patch, directly.
-    on_patches: Vec<V>,
+/// The light of a list of directions on each patch: the geometry, once.
+#[derive(Clone, Debug)]
+pub struct OuterResponse {
+    /// By patch: number of the direction, and projected solid angle of what the patch sees of it, sr.
+    rows: Vec<Vec<(u32, f64)>>,
 }
 
-/// The light on glass, at a point or in the mean; lx for luminances in cd/m².
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct GlassLight<V> {
-    /// From outside, past the reveal.
-    pub direct: V,
-    /// By way of the reveal's sides.
-    pub reflected: V,
-}
-
-impl<V: Light> GlassLight<V> {
-    /// Both parts.
-    pub fn total(self) -> V {
-        let mut sum = self.direct;
-        sum += self.reflected;
-        sum
+impl Opening {
+    /// The outer reveal and the overhang as surfaces that exchange light. Costs the form factors among all patches.
+    pub fn outer_sides(&self) -> OuterSides {
+        OuterSides::new(self)
     }
 }
 
-/// The light on an upright wall without a reveal, lx for luminances in cd/m².
-pub fn on_bare_wall<V: Light>(luminance: impl Fn(RoomVector) -> V) -> V {
-    sum(&half_space(Fineness::Receiver, |d| d.dot(OUTWARD)), luminance)
-}
+impl OuterSides {
+    pub(crate) fn new(opening: &Opening) -> Self {
+        let tube = &opening.outer;
+        let faces = opening.outer_faces();
+        let (n, reveal) = (faces.len(), tube.patches.len());
+        let mut factors = vec![0.0; n * n];
+        add_factors(tube, &mut factors, n);
+        let screens: Vec<_> = opening.canopy.iter().map(|c| c.corners.to_vec()).collect();
+        let mut seen: Vec<Directions> = vec![Vec::new(); n];
+        for (facet, &patch) in tube.facets.iter().zip(&tube.patch_of) {
+            let share = facet.area_m2 / tube.patches[patch].area_m2;
+            seen[patch].extend(
+                outside_seen(tube, facet.middle, facet.normal, Fineness::Patch, &screens)
+                    .into_iter()
+                    .map(|(d, w)| (d, w * share)),
+            );
+            for (i, over) in opening.canopy.iter().flat_map(|c| c.facets.iter().enumerate()) {
+                // Both ways: what one sends to the other is in the ratio of their areas.
+                let factor = share * opening.canopy_factor(facet.middle, facet.normal, over);
+                factors[patch * n + reveal + i] += factor;
+                factors[(reveal + i) * n + patch] += factor * tube.patches[patch].area_m2 / over.area_m2;
+            }
+        }
+        for (i, facet) in opening.canopy.iter().flat_map(|c| c.facets.iter().enumerate()) {
+            seen[reveal + i] = half_space(Fineness::Patch, |d| d.dot(facet.normal));
+        }
+        Self { faces, exchange: Exchange::new(factors, n), seen }
+    }
 
-impl OuterReveal {
-    /// `depth_m`: from the outer wall face to the glass, 0 to 1000.
-    ///
-    /// # Errors
-    /// [`RevealError::OutsideRange`], naming `outer_depth_m`.
-    pub fn new(outline: Outline, depth_m: f64) -> Result<Self, RevealError> {
-        within("outer_depth_m", depth_m, 0.0..=1000.0, "metres from 0 to 1000")?;
-        let (face, glass) = (ring_at(&outline, -depth_m), ring_at(&outline, 0.0));
-        let flush = depth_m < FLUSH_M;
-        let patches =
-            if flush { Vec::new() } else { sides(Cell::Outer, &face, &glass, outline.perimeter_m()) };
-        let seen = patches
-            .iter()
-            .map(|p| through_polygon(&seen_from(p.middle, &face), Fineness::Patch, |d| d.dot(p.normal)))
-            .collect();
-        let seen_by_glass = if flush {
-            half_space(Fineness::Receiver, |d| d.dot(OUTWARD))
-        } else {
-            let steps: Vec<RoomVector> =
-                outline.steps_within().into_iter().map(|[x, y]| RoomVector::new(x, y, -depth_m)).collect();
-            through_polygon(&steps, Fineness::Receiver, |d| outline.share(d, depth_m) * d.dot(OUTWARD))
+    /// Number of patches.
+    pub fn len(&self) -> usize {
+        self.faces.len()
+    }
+
+    /// Whether there is neither reveal nor overhang.
+    pub fn is_empty(&self) -> bool {
+        self.faces.is_empty()
+    }
+
+    /// Area of a patch, m².
+    pub fn area_m2(&self, patch: usize) -> f64 {
+        self.faces[patch].0
+    }
+
+    /// What a patch belongs to.
+    pub fn face(&self, patch: usize) -> Face {
+        self.faces[patch].1
+    }
+
+    /// What each patch receives from outside, whose luminance by direction is given.
+    pub fn received<V: Light>(&self, luminance: impl Fn(RoomVector) -> V) -> Vec<V> {
+        self.seen.iter().map(|seen| sum(seen, &luminance)).collect()
+    }
+
+    /// The same for light that is given by a list of directions outside, unit vectors: each patch sees every part of the
+    /// outside as bright as the nearest of them. Exact under an even sky.
+    pub fn response(&self, directions: &[RoomVector]) -> OuterResponse {
+        let nearest = Nearest::new(directions);
+        let row = |seen: &Directions| {
+            let mut weights = std::collections::BTreeMap::new();
+            for &(direction, weight) in seen {
+                if let Some(at) = nearest.to(direction) {
+                    *weights.entry(at).or_insert(0.0) += weight;
+                }
+            }
+            weights.into_iter().collect()
         };
-        // By reciprocity: what the glass gets of a patch is what the patch would get of the glass.
-        let to_glass = patches
-            .iter()
-            .map(|p| p.area_m2 * form_factor(p.normal, &seen_from(p.middle, &glass)) / outline.area_m2())
-            .collect();
-        let exchange = Exchange::among(&patches, &glass);
-        Ok(Self { outline, depth_m, patches, exchange, seen, seen_by_glass, to_glass })
+        OuterResponse { rows: self.seen.iter().map(row).collect() }
     }
 
-    /// What the glass and the sides receive from outside, whose luminance by direction is given. Linear in it.
-    pub fn received<V: Light>(&self, luminance: impl Fn(RoomVector) -> V) -> Received<V> {
-        Received {
-            direct: sum(&self.seen_by_glass, &luminance),
-            on_patches: self.seen.iter().map(|seen| sum(seen, &luminance)).collect(),
-        }
+    /// What each patch sends per area, all reflections included, from what each receives from outside. `reflectance` (0 to
+    /// 1) by what a patch belongs to. Linear in what is received.
+    pub fn exitance<V: Light>(&self, received: &[V], reflectance: impl Fn(Face) -> V) -> Vec<V> {
+        self.exchange.exitance(received, |i| reflectance(self.faces[i].1))
     }
+}
 
-    /// What each patch of the sides sends per area, all reflections included, with their reflectance (0 to 1). Linear in
-    /// what they receive.
-    pub fn exitance<V: Light>(&self, received: &Received<V>, reflectance: V) -> Vec<V> {
-        self.exchange.exitance(&received.on_patches, |_| reflectance)
-    }
-
-    /// The light on the glass in the mean. `exitance`: as [`OuterReveal::exitance`] gives it.
-    pub fn mean<V: Light>(&self, received: &Received<V>, exitance: &[V]) -> GlassLight<V> {
-        let reflected = weighted_sum(exitance.iter().copied().zip(self.to_glass.iter().copied()));
-        GlassLight { direct: received.direct, reflected }
-    }
-
-    /// The light at a point of the glass; `None` for a point beside it. `exitance`: as [`OuterReveal::exitance`] gives it
-    /// for the same luminances.
-    pub fn at<V: Light>(
-        &self,
-        point: WallPoint,
-        luminance: impl Fn(RoomVector) -> V,
-        exitance: &[V],
-    ) -> Option<GlassLight<V>> {
-        if !self.outline.holds(point) {
-            return None;
-        }
-        if self.patches.is_empty() {
-            return Some(GlassLight { direct: on_bare_wall(luminance), reflected: V::default() });
-        }
-        let point = RoomPoint::new(point.x(), point.y(), 0.0);
-        let face = seen_from(point, &ring_at(&self.outline, -self.depth_m));
-        let factors = self.patches.iter().map(|p| form_factor(OUTWARD, &seen_from(point, &p.corners)));
-        Some(GlassLight {
-            direct: sum(&through_polygon(&face, Fineness::Receiver, |d| d.dot(OUTWARD)), luminance),
-            reflected: weighted_sum(exitance.iter().copied().zip(factors)),
-        })
+impl OuterResponse {
+    /// What each patch receives, from the radiance of each direction.
+    pub fn received<V: Light>(&self, radiance: &[V]) -> Vec<V> {
+        let of = |row: &Vec<(u32, f64)>| weighted_sum(row.iter().map(|&(k, w)| (radiance[k as usize], w)));
+        self.rows.iter().map(of).collect()
     }
 }
 
@@ -142,7 +123,13 @@ pub(crate) fn sum<V: Light>(directions: &Directions, luminance: impl Fn(RoomVect
     weighted_sum(directions.iter().map(|&(direction, weight)| (luminance(direction), weight)))
 }
 
-/// The outline in a plane z.
-pub(crate) fn ring_at(outline: &Outline, z: f64) -> Vec<RoomPoint> {
-    outline.corners().iter().map(|c| RoomPoint::new(c.x(), c.y(), z)).collect()
+/// Light on the whole glass in the mean for each that a patch sends per area: by reciprocity, what the patch would get of
+/// the glass.
+pub(crate) fn to_glass(opening: &Opening) -> Vec<f64> {
+    let tube = &opening.outer;
+    let mut factors = crate::exchange::factors_to_end(tube, &tube.near);
+    for (factor, patch) in factors.iter_mut().zip(&tube.patches) {
+        *factor *= patch.area_m2 / opening.outline.area_m2();
+    }
+    factors
 }

@@ -1,14 +1,15 @@
-//! The outline of an opening, and the part of the glass that a parallel beam reaches.
+//! The outline of an opening.
 
-use plane::{RoomVector, WallPoint, clip_to_convex, edges, signed_area};
+use plane::{RoomVector, WallPoint, clip_to_convex, distinct, edges, signed_area};
 
 use crate::error::{RevealError, within};
 
-/// A convex opening in the wall, the same from its outer face to the glass.
+/// The outline of an opening in the wall, at the glass.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Outline {
     corners: Vec<WallPoint>,
     area_m2: f64,
+    convex: bool,
     /// Width and height, if it is a rectangle: its shares have a closed form.
     rectangle: Option<[f64; 2]>,
 }
@@ -25,7 +26,7 @@ impl Outline {
         let w = within("width_m", width_m, 0.001..=1000.0, "metres from 0.001 to 1000")?;
         let h = within("height_m", height_m, 0.001..=1000.0, "metres from 0.001 to 1000")?;
         let corners = [[0.0, 0.0], [w, 0.0], [w, h], [0.0, h]].map(WallPoint::from).to_vec();
-        Ok(Self { corners, area_m2: w * h, rectangle: Some([w, h]) })
+        Ok(Self { corners, area_m2: w * h, convex: true, rectangle: Some([w, h]) })
     }
 
     /// A convex ring, anticlockwise seen from inside, in m; an arch as many short edges, 128 at most.
@@ -55,7 +56,41 @@ impl Outline {
         if turned > 1.5 * std::f64::consts::TAU {
             return Err(RevealError::NotConvex { corner: 0 });
         }
-        Ok(Self { corners: corners.to_vec(), area_m2: signed_area(corners), rectangle: None })
+        Ok(Self { corners: corners.to_vec(), area_m2: signed_area(corners), convex: true, rectangle: None })
+    }
+
+    /// Any ring that does not cross itself, m, wound either way: a trefoil, a rose, an opening with a notch. Corners that
+    /// repeat one another or lie on a straight line are dropped; of more than 128, those are dropped that change the area
+    /// least (Visvalingam & Whyatt 1993), less than 0.05 % of it in a circle.
+    ///
+    /// # Errors
+    /// [`RevealError::Corners`] for fewer than three corners or no area; [`RevealError::CrossesItself`];
+    /// [`RevealError::OutsideRange`] for a coordinate beyond ±1000 m.
+    pub fn ring(corners: &[WallPoint]) -> Result<Self, RevealError> {
+        for v in corners.iter().flat_map(|c| c.to_array()) {
+            within("outline", v, -1000.0..=1000.0, "coordinates from −1000 to 1000 m")?;
+        }
+        let mut ring = distinct(corners, true, 1e-9);
+        thin(&mut ring);
+        let area = signed_area(&ring);
+        if ring.len() < 3 || area.abs() < 1e-9 {
+            return Err(RevealError::Corners { most: MOST_CORNERS, found: ring.len() });
+        }
+        if area < 0.0 {
+            ring.reverse();
+        }
+        if let Some(corner) = crosses_itself(&ring) {
+            return Err(RevealError::CrossesItself { corner });
+        }
+        let n = ring.len();
+        let convex =
+            (0..n).all(|i| (ring[(i + 1) % n] - ring[i]).cross(ring[(i + 2) % n] - ring[(i + 1) % n]) > 0.0);
+        Ok(Self { corners: ring, area_m2: area.abs(), convex, rectangle: None })
+    }
+
+    /// Whether it has no notch.
+    pub(crate) fn is_convex(&self) -> bool {
+        self.convex
     }
 
     /// The corners, anticlockwise seen from inside, m.
@@ -70,42 +105,16 @@ impl Outline {
 
     /// Whether a point lies in it or on its edge, give or take a nanometre.
     pub(crate) fn holds(&self, point: WallPoint) -> bool {
+        if !self.convex {
+            return plane::contains([&self.corners], point)
+                || plane::distance_to_edge([&self.corners], point) < 1e-9;
+        }
         edges(&self.corners).all(|(a, b)| (b - a).cross(point - a) >= -1e-9 * (b - a).length())
     }
 
-    /// Length of the edge, m.
-    pub(crate) fn perimeter_m(&self) -> f64 {
-        edges(&self.corners).map(|(a, b)| (b - a).length()).sum()
-    }
-
-    /// The part of the glass, `depth_m` behind the outer wall face, that a parallel beam from the direction `toward` its
-    /// source reaches; empty if the source is behind the wall or below the horizon.
-    ///
-    /// A ray that arrives at a point of the glass has entered where the point lies when it is moved by the depth along
-    /// the beam; the opening being convex, the way between is free. So the part is the outline cut with the outline moved
-    /// back.
-    pub fn lit_by(&self, toward: RoomVector, depth_m: f64) -> Vec<WallPoint> {
-        let Some([dx, dy]) = offset(toward, depth_m) else { return Vec::new() };
-        if toward.to_array()[1] < 0.0 {
-            return Vec::new();
-        }
-        if let Some([w, h]) = self.rectangle {
-            let ([x0, x1], [y0, y1]) = (overlap(w, dx), overlap(h, dy));
-            if x0 >= x1 || y0 >= y1 {
-                return Vec::new();
-            }
-            return [[x0, y0], [x1, y0], [x1, y1], [x0, y1]].map(WallPoint::from).to_vec();
-        }
-        let part = self.cut_with_itself([dx, dy]);
-        if signed_area(&part) > 0.0 { part } else { Vec::new() }
-    }
-
-    /// Share of the glass, 0 to 1, that a parallel beam reaches; as [`Outline::lit_by`].
-    pub fn lit_share(&self, toward: RoomVector, depth_m: f64) -> f64 {
-        if toward.to_array()[1] < 0.0 { 0.0 } else { self.share(toward, depth_m) }
-    }
-
-    /// Share of the glass that sees a direction past the reveal, be it above or below the horizon.
+    /// Share of the glass of a convex opening that sees a direction past a reveal square to the wall: a ray that arrives
+    /// at a point of the glass has entered where the point lies when it is moved by the depth along the ray, and the way
+    /// between is free.
     pub(crate) fn share(&self, toward: RoomVector, depth_m: f64) -> f64 {
         let Some([dx, dy]) = offset(toward, depth_m) else { return 0.0 };
         if let Some([w, h]) = self.rectangle {
@@ -120,16 +129,6 @@ impl Outline {
             self.corners.iter().map(|c| WallPoint::new(c.x() - dx, c.y() - dy)).collect();
         clip_to_convex(&self.corners, &moved)
     }
-
-    /// All steps from one point of the outline to another, as a convex ring: the directions in which some of the glass
-    /// sees past the reveal, for one depth outward.
-    pub(crate) fn steps_within(&self) -> Vec<[f64; 2]> {
-        if let Some([w, h]) = self.rectangle {
-            return vec![[-w, -h], [w, -h], [w, h], [-w, h]];
-        }
-        let steps = self.corners.iter().flat_map(|&a| self.corners.iter().map(move |&b| (b - a).to_array()));
-        hull(steps.collect())
-    }
 }
 
 /// Where the rays that arrive at the glass have entered, relative to where they arrive; `None` for a source behind the
@@ -140,13 +139,43 @@ fn offset(toward: RoomVector, depth_m: f64) -> Option<[f64; 2]> {
     (z < 0.0 && steps.iter().all(|s| s.is_finite())).then_some(steps)
 }
 
-/// The part of 0…size that lies in 0…size moved back by a step.
-fn overlap(size: f64, step: f64) -> [f64; 2] {
-    [(-step).max(0.0), (size - step).min(size)]
+/// Drops corners on straight lines, then those that change the area least until no more than [`MOST_CORNERS`] are left.
+fn thin(ring: &mut Vec<WallPoint>) {
+    while ring.len() > 3 {
+        let n = ring.len();
+        let lost = |i: usize| {
+            let (a, b) = (ring[i] - ring[(i + n - 1) % n], ring[(i + 1) % n] - ring[i]);
+            let area = 0.5 * a.cross(b).abs();
+            // A corner that turns back on itself is a spike and has no area either.
+            (area, area <= 1e-9 * a.length() * b.length())
+        };
+        let Some((i, (_, straight))) =
+            (0..n).map(|i| (i, lost(i))).min_by(|(_, a), (_, b)| a.0.total_cmp(&b.0))
+        else {
+            return;
+        };
+        if n <= MOST_CORNERS && !straight {
+            return;
+        }
+        ring.remove(i);
+    }
+}
+
+/// The first corner of an edge that meets another one than its neighbours.
+pub(crate) fn crosses_itself(ring: &[WallPoint]) -> Option<usize> {
+    let n = ring.len();
+    let side = |a: WallPoint, b: WallPoint, p: WallPoint| (b - a).cross(p - a);
+    (0..n).find(|&i| {
+        let (a, b) = (ring[i], ring[(i + 1) % n]);
+        (i + 2..n).filter(|&j| (j + 1) % n != i).any(|j| {
+            let (c, d) = (ring[j], ring[(j + 1) % n]);
+            side(a, b, c) * side(a, b, d) <= 0.0 && side(c, d, a) * side(c, d, b) <= 0.0
+        })
+    })
 }
 
 /// Convex hull, anticlockwise (monotone chain, Andrew 1979).
-fn hull(mut points: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
+pub(crate) fn hull(mut points: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
     points.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
     points.dedup();
     let half = |points: &mut dyn Iterator<Item = [f64; 2]>| {
@@ -185,10 +214,20 @@ mod tests {
     }
 
     #[test]
-    fn the_steps_of_a_triangle_are_a_hexagon() {
-        let triangle = Outline::convex(WallPoint::slice(&[[0.0, 0.0], [1.0, 0.0], [0.2, 0.9]])).unwrap();
-        let ring: Vec<WallPoint> = triangle.steps_within().into_iter().map(WallPoint::from).collect();
-        assert_eq!(ring.len(), 6);
-        assert!((signed_area(&ring) - 6.0 * triangle.area_m2()).abs() < 1e-12);
+    fn any_simple_ring_is_an_outline() {
+        let notch = [[0.0, 0.0], [0.5, 0.0], [1.0, 0.0], [0.5, 0.4], [0.5, 1.0]];
+        let ring = Outline::ring(WallPoint::slice(&notch)).unwrap();
+        assert_eq!((ring.corners().len(), ring.is_convex()), (4, false));
+        assert!((ring.area_m2() - signed_area(WallPoint::slice(&notch))).abs() < 1e-15);
+        assert!(ring.holds(WallPoint::new(0.3, 0.2)) && !ring.holds(WallPoint::new(0.8, 0.4)));
+        let bow = [[0.0, 0.0], [1.0, 1.0], [1.0, 0.0], [0.0, 1.2]];
+        assert_eq!(Outline::ring(WallPoint::slice(&bow)), Err(RevealError::CrossesItself { corner: 0 }));
+        let circle: Vec<WallPoint> = (0..700)
+            .map(|i| (f64::from(i) / 700.0 * std::f64::consts::TAU).sin_cos())
+            .map(|(sin, cos)| WallPoint::new(sin, cos))
+            .collect();
+        let circle = Outline::ring(&circle).unwrap();
+        assert_eq!((circle.corners().len(), circle.is_convex()), (MOST_CORNERS, true));
+        assert!((circle.area_m2() / std::f64::consts::PI - 1.0).abs() < 5e-4, "{}", circle.area_m2());
     }
 }

@@ -14,6 +14,8 @@ pub(crate) type Directions = Vec<(RoomVector, f64)>;
 pub(crate) enum Fineness {
     /// For the light on a patch of a reveal.
     Patch,
+    /// The same where each direction is tried for what hides it.
+    Ray,
     /// For the light on glass and in the room.
     Receiver,
 }
@@ -21,9 +23,11 @@ pub(crate) enum Fineness {
 impl Fineness {
     fn rule(self) -> &'static [(f64, f64)] {
         static PATCH: LazyLock<[(f64, f64); 6]> = LazyLock::new(gauss_legendre);
+        static RAY: LazyLock<[(f64, f64); 12]> = LazyLock::new(gauss_legendre);
         static RECEIVER: LazyLock<[(f64, f64); 24]> = LazyLock::new(gauss_legendre);
         match self {
             Self::Patch => &*PATCH,
+            Self::Ray => &*RAY,
             Self::Receiver => &*RECEIVER,
         }
     }

@@ -3,7 +3,7 @@
 //! Bearings clockwise from above, from the outward normal of the wall.
 
 use plane::RoomVector;
-use reveal::{OuterReveal, Outline, SkyAndGround, on_bare_wall};
+use reveal::{Depths, Opening, OuterReveal, Outline, Patches, Reveal, SkyAndGround, on_bare_wall};
 
 use super::answer::Answer;
 use super::fields::{Fault, Fields, vector};
@@ -34,10 +34,14 @@ pub(super) fn reveal(fields: &Fields<'_>) -> Result<Answer, Fault> {
         answer = answer.with("mean_factor", light / on_bare_wall(|d| sky.luminance(d)))?;
     }
     if let Some(suns) = suns {
-        let shares: Vec<f64> = suns
-            .iter()
-            .map(|&[bearing, altitude]| outline.lit_share(RoomVector::toward_sky(bearing, altitude), depth_m))
-            .collect();
+        let depths = Depths { outer: Reveal::straight(depth_m), ..Depths::default() };
+        let opening = Opening::new(outline, &depths, Patches::Few).map_err(Fault::refused)?;
+        let share =
+            |&[bearing, altitude]: &[f64; 2]| match opening.beam(RoomVector::toward_sky(bearing, altitude)) {
+                Some(beam) if altitude >= 0.0 => beam.lit_share(),
+                _ => 0.0,
+            };
+        let shares: Vec<f64> = suns.iter().map(share).collect();
         answer = answer.with("lit_share", shares)?;
     }
     Ok(answer)

@@ -4,7 +4,9 @@ use std::f64::consts::PI;
 use std::ops::{AddAssign, Mul};
 
 use plane::{RoomPoint, RoomVector, WallPoint};
-use reveal::{DeepOpening, InnerReveal, OuterReveal, Outline, SkyAndGround, on_bare_wall};
+use reveal::{
+    Depths, Opening, OuterReveal, Outline, Overhang, Patches, Reveal, RevealError, SkyAndGround, on_bare_wall,
+};
 
 use crate::common::{mean, rectangle};
 
@@ -70,12 +72,6 @@ fn energy_is_never_gained() {
             assert!(factor > 0.0 && factor <= 1.0, "{w} {h} {d} {reflectance}: {factor}");
         }
     }
-    // No white patch is brighter than the even source that lights it.
-    let inner = InnerReveal { depth_m: 0.4, jamb_deg: 30.0, head_deg: 10.0, sill_deg: 45.0 };
-    let opening = DeepOpening::new(0.4, 1.6, 0.2, inner).unwrap();
-    for exitance in [opening.exitance_of_hole(|_| 1.0, 1.0, 1.0), opening.exitance_of_pane(1.0, 1.0)] {
-        assert!(exitance.iter().all(|&m| (0.0..=PI * (1.0 + 1e-9)).contains(&m)));
-    }
 }
 
 #[test]
@@ -93,16 +89,6 @@ fn left_and_right_are_alike() {
         reveal.at(WallPoint::new(x, 0.3), |d| sky.luminance(d), &exitance).unwrap().total()
     };
     assert!((at(left, 0.2) / at(right, 0.7) - 1.0).abs() < 1e-9);
-    let inner = InnerReveal { depth_m: 0.4, jamb_deg: 30.0, head_deg: 10.0, sill_deg: 45.0 };
-    let opening = DeepOpening::new(0.9, 1.8, 0.2, inner).unwrap();
-    let room = |sky: SkyAndGround, x: f64| {
-        let view = opening.view(RoomPoint::new(x, 0.2, 2.0), RoomVector::new(0.0, 1.0, 0.0)).unwrap();
-        let exitance = opening.exitance_of_hole(|d| sky.luminance(d), 0.3, 0.5);
-        opening.light_of_hole(&view, |d| sky.luminance(d), &exitance).total()
-    };
-    // Corners that all but coincide divide the sums differently from the two sides.
-    let [a, b] = [room(left, -0.3), room(right, 1.2)];
-    assert!((a / b - 1.0).abs() < 1e-7, "{a} {b}");
 }
 
 /// Light of two colours.
@@ -166,7 +152,11 @@ fn outlines_of_any_convex_shape() {
 
 #[test]
 fn wrong_measurements_are_named() {
-    let inner = |depth_m, jamb_deg| InnerReveal { depth_m, jamb_deg, head_deg: 0.0, sill_deg: 0.0 };
+    let with = |depths: Depths| {
+        Opening::new(Outline::rectangle(1.0, 1.0).unwrap(), &depths, Patches::Few).unwrap_err()
+    };
+    let splayed = |jamb_deg| Reveal { depth_m: 0.2, jamb_deg, ..Reveal::default() };
+    let over = Overhang { depth_m: 0.0, above_m: 0.1, width_m: 1.0 };
     let faults = [
         (Outline::rectangle(0.0, 1.0).unwrap_err(), "width_m: expected metres from 0.001 to 1000, found 0"),
         (
@@ -178,8 +168,16 @@ fn wrong_measurements_are_named() {
             "outer_depth_m: expected metres from 0 to 1000, found -0.1",
         ),
         (
-            DeepOpening::new(1.0, 1.0, 0.1, inner(0.2, 90.0)).unwrap_err(),
+            with(Depths { inner: splayed(90.0), ..Depths::default() }),
             "inner.splay_deg.jamb: expected degrees from 0 to 80, found 90",
+        ),
+        (
+            with(Depths { outer: splayed(-1.0), ..Depths::default() }),
+            "outer.splay_deg.jamb: expected degrees from 0 to 80, found -1",
+        ),
+        (
+            with(Depths { overhang: Some(over), ..Depths::default() }),
+            "overhang.depth_m: expected metres from 0.001 to 100, found 0",
         ),
         (
             SkyAndGround::new(16, 90.0, 0.0, 1.0, 0.2).unwrap_err(),
@@ -193,8 +191,19 @@ fn wrong_measurements_are_named() {
     for (fault, text) in faults {
         assert_eq!(fault.to_string(), text);
     }
-    let opening = DeepOpening::new(1.0, 1.0, 0.1, inner(0.2, 30.0)).unwrap();
-    let up = RoomVector::new(0.0, 1.0, 0.0);
-    assert!(opening.view(RoomPoint::new(0.5, 0.5, 0.2), up).is_err());
-    assert!(opening.view(RoomPoint::new(f64::NAN, 0.5, 2.0), up).is_err());
+    let depths = Depths { inner: splayed(30.0), ..Depths::default() };
+    let opening = Opening::new(Outline::rectangle(1.0, 1.0).unwrap(), &depths, Patches::Few).unwrap();
+    assert!(opening.from_eye(RoomPoint::new(0.5, 0.5, 0.2)).is_err());
+    assert!(opening.from_eye(RoomPoint::new(f64::NAN, 0.5, 2.0)).is_err());
+    // Foils cannot lean far: their sides would run into each other. Straight, they may be as deep as they like.
+    let foil: Vec<WallPoint> = (0..24)
+        .map(|i| (f64::from(i) / 24.0 * 2.0 * PI, if i % 4 == 0 { 0.28 } else { 0.5 }))
+        .map(|(angle, r)| WallPoint::new(r * angle.cos(), r * angle.sin()))
+        .collect();
+    let foil = Outline::ring(&foil).unwrap();
+    for (deg, fits) in [(0.0, true), (60.0, false)] {
+        let all = Reveal { depth_m: 0.4, jamb_deg: deg, head_deg: deg, sill_deg: deg };
+        let found = Opening::new(foil.clone(), &Depths { inner: all, ..Depths::default() }, Patches::Few);
+        assert!(fits == found.is_ok() && (fits || matches!(found, Err(RevealError::Splay { .. }))), "{deg}");
+    }
 }
