@@ -119,9 +119,10 @@ impl ClearSky {
         // The pattern has a sharp aureole, so panels end at the sun's altitude and narrow toward its azimuth.
         for (altitude, w_altitude) in over_panels(&*RULE, &[0.0, self.sun_altitude, FRAC_PI_2]) {
             let (sin_h, cos_h) = altitude.sin_cos();
+            let height = self.shape.height(sin_h);
             for (azimuth, w_azimuth) in over_panels(&*RULE, &[0.0, 0.3 * PI, PI]) {
                 let cos_from_sun = (sin_s * sin_h + cos_s * cos_h * azimuth.cos()).clamp(-1.0, 1.0);
-                let nodes = self.shape.radiance(sin_h, cos_from_sun.acos(), cos_from_sun);
+                let nodes = self.shape.radiance_at(&height, cos_from_sun.acos(), cos_from_sun);
                 sum.add_scaled(2.0 * w_altitude * w_azimuth * sin_h * cos_h, &spread(&nodes));
             }
         }

@@ -51,9 +51,13 @@ impl Dome {
 
     /// Replaces a share of the light by that of the night sky. `night`: its irradiance on the ground.
     pub(crate) fn fade_into_night(&mut self, share: f64, night: Spectrum) {
-        self.clear = self.clear.take().map(|clear| clear.dimmed(1.0 - share));
-        if let Some((_, zenith)) = &mut self.cloud {
-            *zenith *= 1.0 - share;
+        if share < 1.0 {
+            self.clear = self.clear.take().map(|clear| clear.dimmed(1.0 - share));
+            if let Some((_, zenith)) = &mut self.cloud {
+                *zenith *= 1.0 - share;
+            }
+        } else {
+            (self.clear, self.cloud) = (None, None);
         }
         self.night = Some(night * FRAC_1_PI);
     }

@@ -41,6 +41,12 @@ pub struct HosekWilkie {
     sun_altitude: f64,
 }
 
+/// The part of the pattern that depends only on how high a direction lies.
+pub(crate) struct Height {
+    gradation: Nodes,
+    zenith: Nodes,
+}
+
 impl HosekWilkie {
     /// `turbidity` 1–10, `albedo` of the ground 0–1 at each of the 11 wavelengths, `sun_altitude_deg` 0–90.
     ///
@@ -94,15 +100,32 @@ impl HosekWilkie {
     /// `from_sun` radians away from the sun.
     #[inline]
     pub(crate) fn radiance(&self, cos_zenith: f64, from_sun: f64, cos_from_sun: f64) -> Nodes {
-        let [a, b, c, d, e, f, g, h, i] = &self.figure;
+        self.radiance_at(&self.height(cos_zenith), from_sun, cos_from_sun)
+    }
+
+    /// What [`Self::radiance`] needs of the height of a direction, for many directions at the same height.
+    #[inline]
+    pub(crate) fn height(&self, cos_zenith: f64) -> Height {
+        let [a, b, .., h, _] = &self.figure;
         let inverse = 1.0 / (cos_zenith + 0.01);
         let root = cos_zenith.sqrt();
+        Height {
+            gradation: std::array::from_fn(|k| 1.0 + a[k] * (b[k] * inverse).exp()),
+            zenith: h.map(|h| h * root),
+        }
+    }
+
+    /// [`Self::radiance`] at a height.
+    #[inline]
+    pub(crate) fn radiance_at(&self, height: &Height, from_sun: f64, cos_from_sun: f64) -> Nodes {
+        let [_, _, c, d, e, f, g, _, i] = &self.figure;
+        let Height { gradation, zenith } = height;
         let cos2 = cos_from_sun * cos_from_sun;
         std::array::from_fn(|k| {
             let lobe = (1.0 + i[k] * i[k] - 2.0 * i[k] * cos_from_sun).max(1e-12);
             let aureole = (1.0 + cos2) / (lobe * lobe.sqrt());
-            (1.0 + a[k] * (b[k] * inverse).exp())
-                * (c[k] + d[k] * (e[k] * from_sun).exp() + f[k] * cos2 + g[k] * aureole + h[k] * root)
+            gradation[k]
+                * (c[k] + d[k] * (e[k] * from_sun).exp() + f[k] * cos2 + g[k] * aureole + zenith[k])
                 * self.radiance[k]
         })
     }
