@@ -41,6 +41,6 @@ pub use kubelka_munk::{DiffuseLayer, kubelka_munk};
 pub use library::{find, library};
 pub use makeup::{Dirt, Gap, Makeup, MakeupFault, Plate, Protective, UncertaintyTerm};
 pub use paint::{DENSITY_NM, EnamelColour, Face, Paint, PaintKind, Pigment, StainTone};
-pub use prepared::{Hemispherical, Optics, Prepared};
+pub use prepared::{Hemispherical, Inward, Optics, Prepared};
 pub use stack::{Layer, ScalarOptics, StackError, StackOptics, stack, stack_scalar};
 pub use streak::streak_mean_internal;

@@ -2,7 +2,7 @@
 
 use spectra::{SAMPLES, Spectrum};
 
-use crate::adding::{Absorbed, Built, Channels, Element};
+use crate::adding::{Absorbed, Built, Channels, Element, Elements, Passing};
 use crate::coverage::yule_nielsen;
 use crate::fresnel::{diffuse_path, diffuse_reflectance, inner_cosine, reflectance};
 use crate::makeup::{Dirt, Gap, Makeup, Plate};
@@ -27,6 +27,17 @@ pub struct Optics {
     pub reflectance_inside: Spectrum,
     /// Absorbed, for light from outside, counted layer by layer.
     pub absorptance: Spectrum,
+}
+
+/// The part of [`Optics`] that a room gets, in less than half the time.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Inward {
+    /// As [`Optics::regular_transmittance`].
+    pub regular_transmittance: Spectrum,
+    /// As [`Optics::diffuse_transmittance`].
+    pub diffuse_transmittance: Spectrum,
+    /// As [`Optics::reflectance_inside`].
+    pub reflectance_inside: Spectrum,
 }
 
 /// Cosine-weighted averages of [`Optics`] over the hemisphere, for diffuse light.
@@ -246,6 +257,17 @@ impl Prepared {
         self.evaluate(angle_deg, least(thickness_factor), factor)
     }
 
+    /// What a room gets of [`optics`](Self::optics).
+    pub fn inward(&self, angle_deg: f64) -> Inward {
+        self.evaluate_inward(angle_deg, 1.0, |_| 1.0)
+    }
+
+    /// What a room gets of [`scaled_by_paint`](Self::scaled_by_paint).
+    pub fn inward_by_paint(&self, angle_deg: f64, thickness_factor: f64, paint_factors: &[f64]) -> Inward {
+        let factor = |paint: usize| paint_factors.get(paint).copied().map_or(1.0, least);
+        self.evaluate_inward(angle_deg, least(thickness_factor), factor)
+    }
+
     /// As [`Makeup::hemispherical`]: 16-point Gauss in the cosine, within 1e-7 of the exact integral for glass.
     pub fn hemispherical(&self) -> Hemispherical {
         let mut h = Hemispherical {
@@ -268,39 +290,63 @@ impl Prepared {
     }
 
     fn evaluate(&self, angle_deg: f64, thickness: f64, paint: impl Fn(usize) -> f64) -> Optics {
+        let built = self.built::<Built>(angle_deg, thickness, paint);
+        Optics {
+            regular_transmittance: mean(&built, |b| b.inward.rr),
+            diffuse_transmittance: mean(&built, |b| b.inward.rd),
+            reflectance_outside: mean(&built, |b| b.returns_outside.of_regular()),
+            reflectance_inside: mean(&built, |b| b.returns_inside.of_regular()),
+            absorptance: mean(&built, |b| b.absorbs_outside.regular),
+        }
+    }
+
+    fn evaluate_inward(&self, angle_deg: f64, thickness: f64, paint: impl Fn(usize) -> f64) -> Inward {
+        let built = self.built::<Passing>(angle_deg, thickness, paint);
+        Inward {
+            regular_transmittance: mean(&built, |b| b.inward.rr),
+            diffuse_transmittance: mean(&built, |b| b.inward.rd),
+            reflectance_inside: mean(&built, |b| b.returns_inside.of_regular()),
+        }
+    }
+
+    /// All parts one behind the other, for each polarisation.
+    fn built<B: Elements>(
+        &self,
+        angle_deg: f64,
+        thickness: f64,
+        paint: impl Fn(usize) -> f64,
+    ) -> [[B; SAMPLES]; 2] {
         let angle = if angle_deg.is_nan() { STEEPEST_DEG } else { angle_deg.clamp(0.0, STEEPEST_DEG) };
         let sine = angle.to_radians().sin();
-        let mut both = [[Built::OPEN; SAMPLES]; 2];
+        let mut both = [[B::OPEN; SAMPLES]; 2];
         // Along the normal the two polarisations are identical.
         let built = if sine > 0.0 { &mut both[..] } else { &mut both[..1] };
         for part in &self.parts {
             add(part, sine, thickness, &paint, built);
         }
-        let (s, p) = (&both[0], if sine > 0.0 { &both[1] } else { &both[0] });
-        let mean = |f: &dyn Fn(&Built) -> f64| {
-            let mut out = Spectrum::ZERO;
-            for (slot, (s, p)) in out.samples_mut().iter_mut().zip(s.iter().zip(p)) {
-                *slot = 0.5 * (f(s) + f(p));
-            }
-            out
-        };
-        Optics {
-            regular_transmittance: mean(&|b| b.inward.rr),
-            diffuse_transmittance: mean(&|b| b.inward.rd),
-            reflectance_outside: mean(&|b| b.returns_outside.of_regular()),
-            reflectance_inside: mean(&|b| b.returns_inside.of_regular()),
-            absorptance: mean(&|b| b.absorbs_outside.regular),
+        if sine <= 0.0 {
+            both[1] = both[0];
         }
+        both
     }
 }
 
+/// Mean of a quantity over the two polarisations.
+fn mean<B>([s, p]: &[[B; SAMPLES]; 2], of: impl Fn(&B) -> f64) -> Spectrum {
+    let mut out = Spectrum::ZERO;
+    for (slot, (s, p)) in out.samples_mut().iter_mut().zip(s.iter().zip(p)) {
+        *slot = 0.5 * (of(s) + of(p));
+    }
+    out
+}
+
 /// Adds one part behind those already built, at every wavelength, in both polarisations.
-fn add(
+fn add<B: Elements>(
     part: &Part,
     sine: f64,
     thickness: f64,
     paint: &impl Fn(usize) -> f64,
-    built: &mut [[Built; SAMPLES]],
+    built: &mut [[B; SAMPLES]],
 ) {
     match part {
         Part::Boundary { n1, n2, diffuse } => {
@@ -369,7 +415,7 @@ fn add(
     }
 }
 
-fn both(built: &mut [[Built; SAMPLES]], element: impl Fn(usize) -> Element) {
+fn both<B: Elements>(built: &mut [[B; SAMPLES]], element: impl Fn(usize) -> Element) {
     for i in 0..SAMPLES {
         let e = element(i);
         for column in built.iter_mut() {

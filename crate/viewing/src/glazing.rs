@@ -36,7 +36,7 @@ impl Pane {
         // The room's light is reflected by the cosine-weighted mean over the hemisphere, at the same angles.
         let (mut reflectance_inside, mut weights) = (Spectrum::ZERO, 0.0);
         let optics = AngularOptics::from_fn(|angle_deg| {
-            let o = prepared.optics(angle_deg);
+            let o = prepared.inward(angle_deg);
             let weight = (2.0 * angle_deg.to_radians()).sin();
             reflectance_inside.add_scaled(weight, &o.reflectance_inside);
             weights += weight;

@@ -120,21 +120,20 @@ impl Glazed {
         let factors: Vec<f64> =
             self.varies.iter().map(|varies| if *varies { at.paint } else { 1.0 }).collect();
         let of = |layers: &Layers| {
-            let scaled = |p: &Prepared| p.scaled_by_paint(angle_deg, at.thickness, &factors);
-            let optics = if at.mix.abs() > 0.0 {
+            let scaled = |p: &Prepared| p.inward_by_paint(angle_deg, at.thickness, &factors);
+            let inward = if at.mix.abs() > 0.0 {
                 scaled(&makeup_at(&layers.makeup, at.mix).prepare())
             } else {
                 scaled(&layers.plain)
             };
-            Transmittance { regular: optics.regular_transmittance, diffuse: optics.diffuse_transmittance }
+            Transmittance { regular: inward.regular_transmittance, diffuse: inward.diffuse_transmittance }
         };
-        let found = match part {
-            Part::Bare => of(&self.bare),
-            Part::BeforeBar => Transmittance { regular: Spectrum::ZERO, diffuse: of(&self.bare).diffuse },
-            Part::UnderStrokes(k) => match self.strokes.iter().find(|s| s.paint == k) {
-                Some(stroked) => of(&stroked.under),
-                None => NOTHING,
-            },
+        let bare = of(&self.bare);
+        let mut found = match part {
+            Part::Bare => bare,
+            Part::BeforeBar => Transmittance { regular: Spectrum::ZERO, diffuse: bare.diffuse },
+            // Found below.
+            Part::UnderStrokes(_) => NOTHING,
         };
         if self.strokes.is_empty() {
             return found;
@@ -142,14 +141,18 @@ impl Glazed {
         // Over glass that scatters, strokes also darken their surroundings. Scaling makes the piece's mean equal to
         // that of the whole make-up.
         let whole = of(&self.whole);
-        let mean = self.strokes.iter().fold(of(&self.bare), |below, stroked| {
+        let mut mean = bare;
+        for stroked in &self.strokes {
             let under = of(&stroked.under);
-            let mixed = |a: Spectrum, b: Spectrum| a * (1.0 - stroked.coverage) + b * stroked.coverage;
-            Transmittance {
-                regular: mixed(below.regular, under.regular),
-                diffuse: mixed(below.diffuse, under.diffuse),
+            if part == Part::UnderStrokes(stroked.paint) {
+                found = under;
             }
-        });
+            let mixed = |a: Spectrum, b: Spectrum| a * (1.0 - stroked.coverage) + b * stroked.coverage;
+            mean = Transmittance {
+                regular: mixed(mean.regular, under.regular),
+                diffuse: mixed(mean.diffuse, under.diffuse),
+            };
+        }
         Transmittance {
             regular: balanced(found.regular, whole.regular, mean.regular),
             diffuse: balanced(found.diffuse, whole.diffuse, mean.diffuse),
