@@ -286,5 +286,6 @@ fn variation_at(piece: &PieceModel, optics: &PieceOptics, points: &[PanelPoint])
 
 /// The place of a paint factor among the nodes.
 fn paint_axis(piece: &PieceModel, factor: f64) -> f64 {
-    10.0_f64.powf(-factor.max(0.0) * paint_scale(piece))
+    // Several times quicker than a power, and asked for at every point.
+    (-factor.max(0.0) * paint_scale(piece) * std::f64::consts::LN_10).exp()
 }

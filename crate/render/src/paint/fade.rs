@@ -1,6 +1,7 @@
 //! Fading paint: how far each point of a piece is from the lead.
 
 use std::collections::{HashMap, HashSet};
+use std::hash::{BuildHasherDefault, Hasher};
 
 use glam::{DVec2, Vec2};
 use plane::PanelPoint;
@@ -61,7 +62,8 @@ impl Edges {
             let turn = (d * length).atan2(d2 + from * upto);
             sum += (upto / (upto * upto + d2) - from / (from * from + d2) + turn / d) / (2.0 * d2);
         }
-        if sum > 0.0 { (sum * std::f64::consts::FRAC_2_PI).cbrt().recip() } else { 0.0 }
+        // By logarithm: WebAssembly has no fused multiply-add, on which the library's cube root would spend its time.
+        if sum > 0.0 { (-(sum * std::f64::consts::FRAC_2_PI).ln() / 3.0).exp() } else { 0.0 }
     }
 }
 
@@ -90,6 +92,46 @@ fn coarser(outline: &[PanelPoint]) -> Vec<DVec2> {
     out
 }
 
+/// The side of a triangle: its two vertices, the lower number first.
+#[derive(Clone, Copy, PartialEq, Eq)]
+struct Side(u32, u32);
+
+impl Side {
+    fn new(i: u32, j: u32) -> Self {
+        Self(i.min(j), i.max(j))
+    }
+}
+
+impl std::hash::Hash for Side {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        state.write_u64(u64::from(self.0) << 32 | u64::from(self.1));
+    }
+}
+
+/// Hashes one number by a multiplication (Fibonacci hashing; Knuth, *The Art of Computer Programming*, vol. 3, 6.4). The
+/// numbers are our own, so nobody can choose them to collide.
+#[derive(Default)]
+struct ByMultiplying(u64);
+
+impl Hasher for ByMultiplying {
+    fn write(&mut self, bytes: &[u8]) {
+        for &byte in bytes {
+            self.write_u64(u64::from(byte));
+        }
+    }
+
+    fn write_u64(&mut self, number: u64) {
+        let product = (self.0 ^ number).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+        self.0 = product ^ product >> 32;
+    }
+
+    fn finish(&self) -> u64 {
+        self.0
+    }
+}
+
+type Hashed = BuildHasherDefault<ByMultiplying>;
+
 /// Cuts the triangles of a piece until the distance to its edges is linear over each, and stores that distance in
 /// every corner.
 pub(crate) fn measure_edges(piece: &PieceModel, mesh: &mut Mesh<GlassVertex>) {
@@ -106,15 +148,15 @@ pub(crate) fn measure_edges(piece: &PieceModel, mesh: &mut Mesh<GlassVertex>) {
     let mut triangles: Vec<[u32; 3]> = mesh.indices.as_chunks::<3>().0.to_vec();
     mesh.indices.clear();
     // Sides that the body shares with its fringe lie on the outline and move with it.
-    let sides = |[a, b, c]: [u32; 3]| [(a, b), (b, c), (c, a)].map(|(i, j)| (i.min(j), i.max(j)));
+    let sides = |[a, b, c]: [u32; 3]| [Side::new(a, b), Side::new(b, c), Side::new(c, a)];
     let inner = |mesh: &Mesh<GlassVertex>, i: u32| mesh.vertices[i as usize].coverage > 0.5;
-    let mut outline: HashSet<(u32, u32)> =
+    let mut outline: HashSet<Side, Hashed> =
         triangles.iter().filter(|t| !t.iter().all(|i| inner(mesh, *i))).flat_map(|t| sides(*t)).collect();
-    let mut halves: HashMap<(u32, u32), Option<u32>> = HashMap::new();
+    let mut halves: HashMap<Side, Option<u32>, Hashed> = HashMap::default();
     while let Some([a, b, c]) = triangles.pop() {
         // Whether an edge is halved depends only on that edge, so that neighbours agree.
         let mut half = |i: u32, j: u32| {
-            *halves.entry((i.min(j), i.max(j))).or_insert_with(|| {
+            *halves.entry(Side::new(i, j)).or_insert_with(|| {
                 let (p, q) = (mesh.vertices[i as usize], mesh.vertices[j as usize]);
                 let middle =
                     |of: fn(&GlassVertex) -> [f32; 2]| (Vec2::from(of(&p)) + Vec2::from(of(&q))) / 2.0;
@@ -124,7 +166,7 @@ pub(crate) fn measure_edges(piece: &PieceModel, mesh: &mut Mesh<GlassVertex>) {
                 }
                 let far_mm = edges.distance_mm(middle(|v| v.position).as_dvec2());
                 (apart > longest * (1.0 + far_mm / piece.fade.length_mm)).then(|| {
-                    let on_outline = outline.contains(&(i.min(j), i.max(j)));
+                    let on_outline = outline.contains(&Side::new(i, j));
                     mesh.vertices.push(GlassVertex {
                         position: middle(|v| v.position).to_array(),
                         fringe: if on_outline { middle(|v| v.fringe).to_array() } else { [0.0; 2] },
@@ -134,7 +176,7 @@ pub(crate) fn measure_edges(piece: &PieceModel, mesh: &mut Mesh<GlassVertex>) {
                     });
                     let new = mesh.vertices.len() as u32 - 1;
                     if on_outline {
-                        outline.extend([(i, new), (j, new)]);
+                        outline.extend([Side::new(i, new), Side::new(j, new)]);
                     }
                     new
                 })
@@ -194,16 +236,26 @@ pub(crate) fn fade_scale(mesh: &Mesh<GlassVertex>, piece: &PieceModel) -> f64 {
     if whole <= 0.0 {
         return 1.0;
     }
-    let passes = |scale: f64| {
-        parts.iter().map(|(area, p)| area * 10.0_f64.powf(-density * scale * p)).sum::<f64>() / whole
-    };
-    // Transmitted light falls as the scale rises. The scale lies between even paint as dense as the edge and as
-    // dense as the floor.
-    let (mut low, mut high) = (1.0, 1.0 / f64::from(FADE_FLOOR));
-    let even = 10.0_f64.powf(-density);
+    // Transmitted light falls as the scale rises, ever more slowly, so Newton's steps from even paint as dense as the edge
+    // never go too far. At most, the paint is as dense as the floor.
+    let dense = density * std::f64::consts::LN_10;
+    let even = (-dense).exp();
+    let most = 1.0 / floor;
+    let mut scale = 1.0;
     for _ in 0..50 {
-        let middle = (low + high) / 2.0;
-        if passes(middle) > even { low = middle } else { high = middle }
+        let (mut passes, mut falls) = (0.0, 0.0);
+        for (area, profile) in &parts {
+            let through = area / whole * (-dense * scale * profile).exp();
+            passes += through;
+            falls += dense * profile * through;
+        }
+        let before = scale;
+        if falls > 0.0 {
+            scale = (scale + (passes - even) / falls).clamp(1.0, most);
+        }
+        if (scale - before).abs() <= 1e-15 * scale {
+            break;
+        }
     }
-    (low + high) / 2.0
+    scale
 }
