@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use daylight::{CivilDate, Direction, Instant, rise_set_in_zone};
+use daylight::{CivilDate, Direction, Instant, Note, Outside, rise_set_in_zone};
 use scene::Resolved;
 use serde::Serialize;
 use spectra::luminous;
@@ -93,10 +93,10 @@ impl Prepared {
         let length = to.minutes_since(from);
         let steps = steps.clamp(1, 1440);
         let mut instants = Vec::with_capacity(which.len().min(steps));
+        let mut lights = Lights::new(self, resolved);
         for k in which.start..which.end.min(steps) {
             let minute = length * k as f64 / steps as f64;
-            let instant = from.plus_minutes(minute);
-            instants.push(self.day_instant(resolved, instant, minute)?);
+            instants.push(lights.at(from.plus_minutes(minute), minute)?);
         }
         Ok(Day {
             date: date.to_string(),
@@ -109,17 +109,51 @@ impl Prepared {
             instants,
         })
     }
+}
 
-    /// One step: the light of an instant `minute` minutes after the midnight of its day.
-    pub(crate) fn day_instant(
-        &self,
-        resolved: &Resolved,
-        instant: Instant,
-        minute: f64,
-    ) -> Result<DayInstant, ViewingError> {
-        let outside = resolved.outside(instant)?;
-        let (at, receiver) = self.front();
-        let light = at.light(&outside);
+/// The light of one instant of a scene after another. All night it is the same, and computed once.
+pub(crate) struct Lights<'a> {
+    prepared: &'a Prepared,
+    resolved: &'a Resolved,
+    night: Option<DayInstant>,
+}
+
+impl<'a> Lights<'a> {
+    pub(crate) fn new(prepared: &'a Prepared, resolved: &'a Resolved) -> Self {
+        Self { prepared, resolved, night: None }
+    }
+
+    /// The light of an instant `minute` minutes after the midnight of its day.
+    pub(crate) fn at(&mut self, instant: Instant, minute: f64) -> Result<DayInstant, ViewingError> {
+        let outside = self.resolved.outside(instant)?;
+        // Trees come into leaf from day to day.
+        if !outside.notes().contains(&Note::Night) || !self.resolved.horizon.trees.is_empty() {
+            return self.computed(&outside, minute);
+        }
+        let night = match self.night.take() {
+            Some(night) => {
+                let sun = outside.sun().direction();
+                DayInstant {
+                    instant,
+                    sun,
+                    minute,
+                    local: self.local(instant)?,
+                    sun_altitude_deg: sun.altitude_deg,
+                    ..night
+                }
+            }
+            None => self.computed(&outside, minute)?,
+        };
+        Ok(self.night.insert(night).clone())
+    }
+
+    fn local(&self, instant: Instant) -> Result<String, ViewingError> {
+        Ok(instant.in_zone(&self.resolved.scene.site.time_zone)?.civil.to_string())
+    }
+
+    fn computed(&self, outside: &Outside, minute: f64) -> Result<DayInstant, ViewingError> {
+        let (at, receiver) = self.prepared.front();
+        let light = at.light(outside);
         let front = light.on(receiver);
         let total = front.total();
         let [total_lx, sky_ground_lx, sun_lx, room_lx] =
@@ -129,10 +163,10 @@ impl Prepared {
         let cloth: Option<Look> = look(&spectra::reflectance::white_linen(), &total);
         let sun = outside.sun().direction();
         Ok(DayInstant {
-            instant,
+            instant: outside.instant(),
             sun,
             minute,
-            local: instant.in_zone(&resolved.scene.site.time_zone)?.civil.to_string(),
+            local: self.local(outside.instant())?,
             sun_altitude_deg: sun.altitude_deg,
             total_lx,
             sky_ground_lx,
@@ -154,4 +188,28 @@ impl Prepared {
 /// As [`Prepared::new`] and [`Prepared::day`].
 pub fn day(resolved: &Resolved, date: CivilDate, place: Option<&str>) -> Result<Day, ViewingError> {
     Prepared::new(resolved, place)?.day(resolved, date, DAY_STEPS)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // Whole days, one of which begins and ends in the dark, against every instant by itself.
+    #[test]
+    fn a_night_computed_once_is_as_dark_as_each_of_its_instants() {
+        for name in ["estuary-lancet", "north-corridor"] {
+            let path = format!("{}/../../demo-scenes/{name}.json", env!("CARGO_MANIFEST_DIR"));
+            let scene = scene::read(&std::fs::read_to_string(path).unwrap()).unwrap();
+            let resolved = scene::resolve(&scene, None).unwrap();
+            let prepared = Prepared::new(&resolved, None).unwrap();
+            let day = prepared.day(&resolved, CivilDate::parse("2026-12-21").unwrap(), 24).unwrap();
+            assert!(day.instants.iter().filter(|step| step.sun_altitude_deg < -18.0).count() > 6);
+            for step in &day.instants {
+                let alone = Lights::new(&prepared, &resolved).at(step.instant, step.minute).unwrap();
+                assert!((alone.total_lx - step.total_lx).abs() <= 1e-12 * step.total_lx, "{}", step.local);
+                assert!((alone.room_lx - step.room_lx).abs() <= 1e-12 * step.room_lx, "{}", step.local);
+                assert_eq!((&alone.local, alone.sun, &alone.words), (&step.local, step.sun, &step.words));
+            }
+        }
+    }
 }

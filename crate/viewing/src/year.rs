@@ -5,7 +5,7 @@ use scene::Resolved;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::day::DayInstant;
+use crate::day::{DayInstant, Lights};
 use crate::error::ViewingError;
 use crate::prepared::Prepared;
 
@@ -72,6 +72,7 @@ impl Prepared {
             edge(part)..edge(part.saturating_add(1))
         };
         let zone = &resolved.scene.site.time_zone;
+        let mut lights = Lights::new(self, resolved);
         let hours = share(YEAR_HOURS)
             .map(|k| {
                 let (month, hour) = (month_of(k), (k % 24) as i8);
@@ -79,7 +80,7 @@ impl Prepared {
                 let (midnight, _) = date.bounds(zone)?;
                 let at = date.at_minute(f64::from(hour) * 60.0 + 30.0);
                 let instant = Instant::from_civil(at, zone)?.utc;
-                let light = self.day_instant(resolved, instant, instant.minutes_since(midnight))?;
+                let light = lights.at(instant, instant.minutes_since(midnight))?;
                 Ok(YearHour { month, hour, light })
             })
             .collect::<Result<_, ViewingError>>()?;
