@@ -1,7 +1,7 @@
 //! The figures, computed in the worker: reports, days and years of its copy of the document.
 
 use daylight::{CivilDate, CivilTime, Instant, TimeError};
-use scene::{Faults, Resolved, read, read_edit, resolve, with_variant};
+use scene::{Edit, Faults, Resolved, Scene, difference, read, read_edit, resolve, with_variant};
 use viewing::{DAY_STEPS, Prepared, ViewingError, direction_in_words};
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -23,8 +23,22 @@ impl Figures {
     /// # Errors
     /// Every fault of the file.
     pub fn open(text: &str) -> Result<Self, Faults> {
-        // The page decides what is shown; this copy ignores the variants of the file.
-        Ok(Self { resolved: resolve(&with_variant(&read(text)?, None)?, None)?, prepared: None })
+        Ok(Self { resolved: resolve(&scene_of(text)?, None)?, prepared: None })
+    }
+
+    /// Takes another scene; what has not changed is kept.
+    ///
+    /// # Errors
+    /// Every fault of the file; nothing has changed then.
+    pub fn replace_with(&mut self, text: &str) -> Result<(), Faults> {
+        let scene = scene_of(text)?;
+        if self.resolved.scene.windows.iter().map(|w| &w.id).eq(scene.windows.iter().map(|w| &w.id)) {
+            let edits = difference(&self.resolved.scene, &scene);
+            self.follow_edit(Edit::Together { edits })
+        } else {
+            *self = Self { resolved: resolve(&scene, None)?, prepared: None };
+            Ok(())
+        }
     }
 
     /// Applies an edit of the document. Only what it affects is recomputed.
@@ -32,7 +46,11 @@ impl Figures {
     /// # Errors
     /// Every fault that the edited scene would have; nothing has changed then.
     pub fn follow(&mut self, edit: &str) -> Result<(), Faults> {
-        let applied = self.resolved.apply(read_edit(edit)?)?;
+        self.follow_edit(read_edit(edit)?)
+    }
+
+    fn follow_edit(&mut self, edit: Edit) -> Result<(), Faults> {
+        let applied = self.resolved.apply(edit)?;
         self.prepared = self.prepared.take().and_then(|(place, mut prepared)| {
             prepared.follow(&self.resolved, &applied.changes).then_some((place, prepared))
         });
@@ -88,6 +106,11 @@ impl Figures {
     }
 }
 
+/// The scene of a file. The page decides what is shown; this copy ignores the variants.
+fn scene_of(text: &str) -> Result<Scene, Faults> {
+    with_variant(&read(text)?, None)
+}
+
 /// The year as its strip draws it.
 fn year_answer(year: viewing::Year) -> Year {
     let hour = |viewing::YearHour { month, hour, light }| YearHour {
@@ -140,6 +163,12 @@ impl Figures {
     #[wasm_bindgen(constructor)]
     pub fn new(text: &str) -> Result<Figures, JsError> {
         Self::open(text).map_err(|faults| error::from_faults(&faults))
+    }
+
+    /// Takes the text of another scene file; what has not changed is kept. Throws every fault of it, and then keeps the
+    /// scene that it has.
+    pub fn replace(&mut self, text: &str) -> Result<(), JsError> {
+        self.replace_with(text).map_err(|faults| error::from_faults(&faults))
     }
 
     /// Applies an edit (JSON) that the document made.

@@ -65,12 +65,15 @@ impl Picture {
         }
     }
 
-    /// Takes a scene from the text of its file. Throws every fault of it.
+    /// Takes a scene from the text of its file; what has not changed since the last one is kept. Throws every fault of it.
     pub fn open(&self, text: &str) -> Result<(), JsError> {
         let mut inner = self.inner.borrow_mut();
-        inner.scene = Some(DrawnScene::open(text).map_err(|faults| error::from_faults(&faults))?);
         inner.drawn = None;
-        Ok(())
+        let opened = match &mut inner.scene {
+            Some(scene) => scene.replace(text),
+            None => DrawnScene::open(text).map(|scene| inner.scene = Some(scene)),
+        };
+        opened.map_err(|faults| error::from_faults(&faults))
     }
 
     /// Applies an edit of the document. Throws the faults that the edited scene would have; nothing has changed then.

@@ -12,10 +12,9 @@ function need(): Figures {
 
 serve<FiguresCalls>((glue) => ({
   open: ({ text, edits }) => {
-    const next = new glue.Figures(text);
-    for (const edit of edits) next.apply(edit);
-    figures?.free();
-    figures = next;
+    if (figures === null) figures = new glue.Figures(text);
+    else figures.replace(text);
+    for (const edit of edits) figures.apply(edit);
   },
   apply: (edit) => {
     need().apply(edit);
