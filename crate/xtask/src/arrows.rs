@@ -28,8 +28,9 @@ const CRATES: &[(&str, &[&str], Nature)] = &[
     ("render", &["scene", "daylight"], Nature::Edge),
     ("archive", &["scene"], Nature::Edge),
     ("new_window", &["scene", "drawing_io", "openings"], Nature::Edge),
-    // The contract for the page is generated in the tests of `web`, the types of `new_window` included.
-    ("web", &["viewing", "matching", "render", "new_window"], Nature::Edge),
+    // The contract for the page is generated in the tests of `web`, the types of `new_window` included; its examples are
+    // the page's modules.
+    ("web", &["viewing", "matching", "render", "new_window", "archive"], Nature::Edge),
     (
         "cli",
         &[
