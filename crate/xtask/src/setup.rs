@@ -137,7 +137,8 @@ fn bindgen_tools(log: &Log, version: &str) -> Result<(), Fault> {
     let mut command = crate::process::cargo();
     command
         // Not --locked: its published lock file names a package that not every mirror serves.
-        .args(["install", PACKAGE, "--version", version, "--force", "--debug", "--root"])
+        .args(["install", PACKAGE, "--version", version, "--force", "--debug"])
+        .args(["--bin", "wasm-bindgen", "--bin", "wasm-bindgen-test-runner", "--root"])
         .arg(&folder)
         .env("CARGO_PROFILE_DEV_DEBUG", "0")
         .env("CARGO_TARGET_DIR", &build)
