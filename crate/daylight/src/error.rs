@@ -21,6 +21,9 @@ pub enum DaylightError {
         "{0} lies outside the years −2000 to 6000, for which the sun's position is known; choose another year"
     )]
     YearOutsideRange(String),
+    /// An own building or a block that cannot be computed with.
+    #[error(transparent)]
+    Surroundings(#[from] surroundings::Fault),
     /// A date or time that cannot be read or does not exist.
     #[error(transparent)]
     Time(#[from] TimeError),

@@ -2,6 +2,7 @@
 
 use spectra::Spectrum;
 
+use crate::buildings::Buildings;
 use crate::error::{DaylightError, within};
 use crate::ground::check_shares;
 
@@ -40,11 +41,13 @@ pub struct Horizon {
     pub reflectance: Spectrum,
     /// Trees in front of it.
     pub trees: Vec<Trees>,
+    /// The own building and what stands near the window.
+    pub buildings: Option<Buildings>,
 }
 
 impl Default for Horizon {
     fn default() -> Self {
-        Self { points: Vec::new(), reflectance: Spectrum::splat(0.25), trees: Vec::new() }
+        Self { points: Vec::new(), reflectance: Spectrum::splat(0.25), trees: Vec::new(), buildings: None }
     }
 }
 
@@ -80,9 +83,30 @@ impl Horizon {
         Ok(())
     }
 
-    /// Whether nothing obstructs the horizon.
+    /// Whether nothing obstructs the horizon far away: neither skyline nor trees.
     pub fn is_open(&self) -> bool {
         self.trees.is_empty() && self.points.iter().all(|p| p.altitude_deg <= 0.0)
+    }
+
+    /// Bearings, degrees, at which the view changes abruptly: bends of the skyline, ends of trees, upright edges of
+    /// blocks. In no order.
+    pub fn bearings_deg(&self) -> Vec<f64> {
+        let mut bearings: Vec<f64> = self.skyline().bearings_deg().collect();
+        bearings.extend(self.buildings.iter().flat_map(Buildings::bearings_deg));
+        bearings
+    }
+
+    /// Altitudes, degrees, at which the view at a bearing changes abruptly: skyline and tops of trees (0 where there is
+    /// none), feet and tops of blocks. In no order. Shadows on the ground depend on the hour: [`crate::Outside::edges_deg`].
+    pub fn edges_deg(&self, bearing_deg: f64) -> Vec<f64> {
+        let mut edges: Vec<f64> = self.skyline().edges_deg(bearing_deg).collect();
+        edges.extend(self.buildings.iter().flat_map(|buildings| buildings.edges_deg(bearing_deg)));
+        edges
+    }
+
+    fn skyline(&self) -> Skyline {
+        // Where edges are depends on neither place nor day.
+        Skyline::new(self, 0.0, 0.0)
     }
 }
 
@@ -147,6 +171,28 @@ impl Skyline {
     pub(crate) fn edges_deg(&self, bearing_deg: f64) -> impl Iterator<Item = f64> + '_ {
         let trees = self.trees.iter().filter(move |t| t.covers(bearing_deg)).map(|t| t.top_deg);
         std::iter::once(self.altitude_deg(bearing_deg)).chain(trees)
+    }
+
+    /// What is seen in a direction: the share of the sky's radiance that passes, and the reflectance by which light on
+    /// upright faces there adds to it.
+    pub(crate) fn mixture(
+        &self,
+        bearing_deg: f64,
+        altitude_deg: f64,
+        reflectance: &Spectrum,
+    ) -> (f64, Spectrum) {
+        let mut seen = if altitude_deg < self.altitude_deg(bearing_deg) {
+            (0.0, *reflectance)
+        } else {
+            (1.0, Spectrum::ZERO)
+        };
+        for screen in &self.trees {
+            if altitude_deg < screen.top_deg && screen.covers(bearing_deg) {
+                let leaves = screen.reflectance * (1.0 - screen.transmittance);
+                seen = (seen.0 * screen.transmittance, seen.1 * screen.transmittance + leaves);
+            }
+        }
+        seen
     }
 
     /// Altitude of the skyline, degrees.

@@ -5,17 +5,17 @@
 //! - [`Place`], [`sun_position`], [`rise_set`]: the sun's position (NREL SPA), and when it rises and sets.
 //! - [`spectrl2`]: beam and diffuse spectra under a cloudless sky. [`ClearSky`], [`hosek_wilkie`], [`cie_sky`]: the
 //!   distribution of light over the dome.
-//! - [`Sky`], [`Ground`], [`Horizon`] → [`Outside`]: the light of one instant, by direction, on any plane, and as a
+//! - [`Sky`], [`Ground`], [`Horizon`] with the window's own [`Buildings`] and the blocks before it → [`Outside`]: the light of one instant, by direction, on any plane, and as a
 //!   mixture of a few spectra ([`SkyBasis`]) for pictures. [`Note`]s say what is estimated.
 //! - [`gauss_legendre`]: the rule of sums over the dome, here and beyond.
 //!
 //! Angles are degrees, azimuths clockwise from true north. Spectral irradiance W·m⁻²·nm⁻¹, radiance
 //! W·m⁻²·sr⁻¹·nm⁻¹. Nothing here panics or returns NaN: an input out of range returns a [`DaylightError`].
 //!
-//! Out of scope: weather files, the moon and lamps, what the window's own building hides (`viewing`), pictures
-//! (`render`).
+//! Out of scope: weather files, the moon and lamps, pictures (`render`).
 
 mod basis;
+mod buildings;
 mod cie_sky;
 mod clear_sky;
 mod dome;
@@ -29,6 +29,7 @@ mod outside;
 mod place;
 mod quadrature;
 mod sky;
+mod skyline_light;
 mod spectrl2;
 mod sun;
 mod sun_path;
@@ -36,6 +37,7 @@ mod table;
 mod twilight;
 
 pub use basis::{BasisError, MAX_RANK, SkyBasis};
+pub use buildings::Buildings;
 pub use cie_sky::{CIE_TYPES, CieSky, CieType, SOLAR_ILLUMINANCE_LX, cie_sky};
 pub use clear_sky::ClearSky;
 pub use error::{DaylightError, TimeError};
@@ -46,10 +48,13 @@ pub use instant::{CivilDate, CivilTime, ClockNote, Instant, LocalTime, Resolved,
 pub use outside::Outside;
 pub use place::{Direction, Place};
 pub use quadrature::gauss_legendre;
-pub use sky::{CLEAR_DIFFUSE_SD, CLOUD_DIFFUSE_SD, Note, OVERCAST_CCT_K, Sky, SkySpectrum};
+pub use sky::{
+    CLEAR_DIFFUSE_SD, CLOUD_DIFFUSE_SD, CLOUD_REFLECTANCE, Note, OVERCAST_CCT_K, Sky, SkySpectrum,
+};
 pub use spectrl2::{
     Atmosphere, BANDS, BandLight, ClearSpectra, Spectrl2Inputs, relative_air_mass, spectrl2, spectrl2_bands,
 };
 pub use sun::{RISE_SET_ALTITUDE_DEG, SUN_DIAMETER_DEG, SunPosition, check_year, delta_t_s, sun_position};
 pub use sun_path::{SunPath, SunPathPoint, sun_path};
+pub use surroundings::{Block, MOST_BLOCKS, Site};
 pub use twilight::{CLEAR_MODEL_FROM_DEG, NIGHT_BELOW_DEG, NIGHT_ILLUMINANCE_LX, clear_illuminance_lx};

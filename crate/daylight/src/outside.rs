@@ -1,10 +1,11 @@
 //! The light outside at one instant: everything that may enter a window.
 
-use std::f64::consts::{FRAC_PI_2, PI};
-use std::sync::LazyLock;
+use std::f64::consts::{FRAC_1_PI, FRAC_PI_2, PI};
+use std::sync::{Arc, LazyLock};
 
 use spectra::Spectrum;
 
+use crate::buildings::{Buildings, LitBuildings};
 use crate::error::DaylightError;
 use crate::ground::Ground;
 use crate::horizon::{Horizon, Skyline};
@@ -12,11 +13,9 @@ use crate::instant::Instant;
 use crate::place::{Direction, Place};
 use crate::quadrature::{gauss_legendre, over_panels};
 use crate::sky::{Note, Sky, SkyLight};
-use crate::sun::{SunPosition, delta_t_s, sun_position};
+use crate::skyline_light::SkylineLight;
+use crate::sun::{SUN_DIAMETER_DEG, SunPosition, delta_t_s, sun_position};
 use crate::twilight::CLEAR_MODEL_FROM_DEG;
-
-/// Number of bearings at which the light on a wall facing us is precomputed.
-const FACADES: usize = 24;
 
 /// The light outside at one place and instant.
 ///
@@ -28,19 +27,21 @@ pub struct Outside {
     instant: Instant,
     sun: SunPosition,
     light: SkyLight,
-    /// The beam after skyline and trees.
+    /// The beam after skyline and trees, as the open ground gets it.
+    beam_on_site: Spectrum,
+    /// The same after blocks, too, as the window gets it.
     beam_normal: Spectrum,
     ground_radiance: Spectrum,
-    surroundings: Option<Surroundings>,
+    far: Option<Far>,
+    near: Option<Arc<LitBuildings>>,
 }
 
-/// The surroundings, and the light that falls on them.
+/// Skyline and trees, and the light that falls on them.
 #[derive(Clone, Debug)]
-struct Surroundings {
+struct Far {
     skyline: Skyline,
     reflectance: Spectrum,
-    /// Light of sky and ground on walls facing us, by the bearing at which we see them.
-    on_facades: Vec<Spectrum>,
+    light: SkylineLight,
 }
 
 impl Outside {
@@ -67,23 +68,48 @@ impl Outside {
         let mut outside = Self {
             instant,
             sun,
+            beam_on_site: light.beam_normal,
             beam_normal: light.beam_normal,
             light,
             ground_radiance: Spectrum::ZERO,
-            surroundings: None,
+            far: None,
+            near: None,
         };
-        let skyline =
-            (!horizon.is_open()).then(|| Skyline::new(horizon, place.latitude_deg, instant.day_of_year()));
-        if let Some(skyline) = &skyline {
-            outside.beam_normal *= sun_seen(&outside.sun, skyline);
+        if horizon.is_open() {
+            outside.ground_radiance = ground.albedo * outside.global_horizontal() * FRAC_1_PI;
+        } else {
+            let skyline = Skyline::new(horizon, place.latitude_deg, instant.day_of_year());
+            outside.beam_on_site *= sun_seen(&outside.sun, &skyline);
+            let light = SkylineLight::new(
+                &skyline,
+                &horizon.reflectance,
+                &outside.light.dome,
+                &outside.light.diffuse_horizontal,
+                &outside.beam_on_site,
+                [outside.sun.apparent_altitude_deg(), outside.sun.azimuth_deg],
+                &ground.albedo,
+            );
+            outside.ground_radiance = ground.albedo * light.on_ground * FRAC_1_PI;
+            outside.far = Some(Far { skyline, reflectance: horizon.reflectance, light });
         }
-        outside.ground_radiance = ground.albedo * outside.global_horizontal() * (1.0 / PI);
-        outside.surroundings = skyline.map(|skyline| Surroundings {
-            skyline,
-            reflectance: horizon.reflectance,
-            on_facades: outside.light_on_facades(),
-        });
+        outside.beam_normal = outside.beam_on_site;
+        if let Some(buildings) = &horizon.buildings {
+            outside.build(buildings, ground)?;
+        }
         Ok(outside)
+    }
+
+    /// Puts the own building and the blocks before what stands far away.
+    fn build(&mut self, buildings: &Buildings, ground: &Ground) -> Result<(), DaylightError> {
+        let sun = self.sun.direction();
+        let far = |d: Direction, v: [f64; 3]| self.far_away(d.azimuth_deg, d.altitude_deg, v);
+        let near = LitBuildings::new(buildings, ground, sun, &self.beam_on_site, &far)?;
+        if self.beam_on_site.max() > 0.0 {
+            self.beam_normal *= near.sun_share(sun, 0.5 * SUN_DIAMETER_DEG);
+        }
+        self.ground_radiance = near.mean_ground().unwrap_or(self.ground_radiance);
+        self.near = Some(Arc::new(near));
+        Ok(())
     }
 
     /// The instant.
@@ -96,8 +122,8 @@ impl Outside {
         &self.sun
     }
 
-    /// Beam of the sun on a plane facing it: zero while it is below the horizon or behind the skyline, fading as
-    /// the disc crosses an edge, weakened by trees.
+    /// Beam of the sun on a plane facing it, at the window: zero while it is below the horizon or behind the skyline or a
+    /// block, fading as the disc crosses an edge, weakened by trees. The own building hides nothing here.
     pub fn beam_normal(&self) -> Spectrum {
         self.beam_normal
     }
@@ -115,25 +141,43 @@ impl Outside {
         self.light.diffuse_horizontal
     }
 
-    /// Light on the ground from the beam, after obstructions, and the dome.
+    /// Light of the whole, unobstructed dome on open ground, and of the beam past skyline and trees.
     pub fn global_horizontal(&self) -> Spectrum {
         let mut global = self.light.diffuse_horizontal;
-        global.add_scaled(self.sun.apparent_altitude_deg().to_radians().sin().max(0.0), &self.beam_normal);
+        global.add_scaled(self.sun.apparent_altitude_deg().to_radians().sin().max(0.0), &self.beam_on_site);
         global
     }
 
-    /// Radiance of the ground: albedo × global horizontal/π.
+    /// Radiance of the ground: albedo × light that falls on it / π. With an own building or blocks it varies from place to
+    /// place: the mean, as an upright window sees it.
     pub fn ground_radiance(&self) -> Spectrum {
         self.ground_radiance
     }
 
     /// The radiance seen in a direction: the ground below the horizontal, the skyline and the trees on it, the sky
-    /// above them. The disc of the sun is left out: it is [`Outside::beam_normal`].
+    /// above them, and blocks before them all. The disc of the sun is left out: it is [`Outside::beam_normal`].
     pub fn radiance(&self, d: Direction) -> Spectrum {
+        if let Some(seen) = self.near.as_ref().and_then(|near| near.seen(d)) {
+            return seen;
+        }
         if d.altitude_deg < 0.0 {
             return self.ground_radiance;
         }
-        self.above_horizon(d.azimuth_deg, d.altitude_deg, d.east_north_up())
+        self.far_away(d.azimuth_deg, d.altitude_deg, d.east_north_up())
+    }
+
+    /// Bearings, degrees, at which the radiance jumps at this instant: those of [`Horizon::bearings_deg`] and the corners
+    /// of shadows on the ground. In no order.
+    pub fn bearings_deg(&self) -> Vec<f64> {
+        let far = self.far.iter().flat_map(|far| far.skyline.bearings_deg());
+        far.chain(self.near.iter().flat_map(|near| near.bearings_deg())).collect()
+    }
+
+    /// Altitudes, degrees, at which the radiance at a bearing jumps at this instant: those of [`Horizon::edges_deg`] and
+    /// the ends of shadows on the ground and on the fronts of blocks. In no order.
+    pub fn edges_deg(&self, bearing_deg: f64) -> Vec<f64> {
+        let far = self.far.iter().flat_map(|far| far.skyline.edges_deg(bearing_deg));
+        far.chain(self.near.iter().flat_map(|near| near.edges_deg(bearing_deg))).collect()
     }
 
     /// [`Outside::radiance`] for many directions.
@@ -145,7 +189,10 @@ impl Outside {
     ///
     /// `facing_deg`: bearing of its outward normal; `tilt_deg`: angle of that normal from the zenith, 0–180.
     pub fn irradiance_on(&self, facing_deg: f64, tilt_deg: f64) -> (Spectrum, Spectrum) {
-        static RULE: LazyLock<[(f64, f64); 12]> = LazyLock::new(gauss_legendre);
+        static FINE: LazyLock<[(f64, f64); 12]> = LazyLock::new(gauss_legendre);
+        // Blocks come with many edges, so that each panel is small.
+        static COARSE: LazyLock<[(f64, f64); 5]> = LazyLock::new(gauss_legendre);
+        let rule: &[(f64, f64)] = if self.near.is_some() { &*COARSE } else { &*FINE };
         let beam = self.beam_normal * self.sun_cosine(facing_deg, tilt_deg);
         let tilt = tilt_deg.clamp(0.0, 180.0).to_radians();
         let (sin_t, cos_t) = tilt.sin_cos();
@@ -156,41 +203,52 @@ impl Outside {
         let from_facing = |angle: f64| (angle - facing + PI).rem_euclid(2.0 * PI) - PI;
         let mut bearings = vec![-PI, -FRAC_PI_2, 0.0, FRAC_PI_2, PI];
         bearings.extend([-0.4, 0.0, 0.4].map(|aside| from_facing(sun_azimuth + aside)));
-        if let Some(around) = &self.surroundings {
-            bearings.extend(around.skyline.bearings_deg().map(|b| from_facing(b.to_radians())));
-        }
+        bearings.extend(self.bearings_deg().into_iter().map(|b| from_facing(b.to_radians())));
         bearings.sort_by(f64::total_cmp);
 
-        let mut diffuse = self.ground_radiance * (PI * 0.5 * (1.0 - cos_t));
-        for (bearing, w_bearing) in over_panels(&*RULE, &bearings) {
+        // Ground that is alike everywhere needs no sum.
+        let mut diffuse = match self.near {
+            Some(_) => Spectrum::ZERO,
+            None => self.ground_radiance * (PI * 0.5 * (1.0 - cos_t)),
+        };
+        let lowest = if self.near.is_some() { -FRAC_PI_2 } else { 0.0 };
+        for (bearing, w_bearing) in over_panels(rule, &bearings) {
             // The plane sees the altitudes h with cos t·sin h + sin t·cos h·cos(bearing) > 0.
             let across = sin_t * bearing.cos();
             let edge = (-across).atan2(cos_t);
             let (low, high) = if cos_t >= 0.0 {
-                (edge.clamp(0.0, FRAC_PI_2), FRAC_PI_2)
+                (edge.clamp(lowest, FRAC_PI_2), FRAC_PI_2)
             } else {
-                (0.0, across.atan2(-cos_t).clamp(0.0, FRAC_PI_2))
+                (lowest, across.atan2(-cos_t).clamp(lowest, FRAC_PI_2))
             };
             if high <= low {
                 continue;
             }
             let azimuth_deg = facing_deg + bearing.to_degrees();
             let mut altitudes = vec![low, sun_altitude.clamp(low, high), high];
-            if let Some(around) = &self.surroundings {
-                altitudes
-                    .extend(around.skyline.edges_deg(azimuth_deg).map(|h| h.to_radians().clamp(low, high)));
+            if self.near.is_some() || self.far.is_some() {
+                let edges = self.edges_deg(azimuth_deg).into_iter().map(f64::to_radians);
+                altitudes.extend(edges.chain([lowest.max(0.0)]).map(|h| h.clamp(low, high)));
                 altitudes.sort_by(f64::total_cmp);
             }
-            for (altitude, w_altitude) in over_panels(&*RULE, &altitudes) {
+            for (altitude, w_altitude) in over_panels(rule, &altitudes) {
                 let (sin_h, cos_h) = altitude.sin_cos();
                 let cosine = (cos_t * sin_h + across * cos_h).max(0.0);
-                let (sin_a, cos_a) = (facing + bearing).sin_cos();
-                let v = [cos_h * sin_a, cos_h * cos_a, sin_h];
-                let seen = self.above_horizon(azimuth_deg, altitude.to_degrees(), v);
+                let seen = if self.near.is_some() {
+                    self.radiance(Direction { altitude_deg: altitude.to_degrees(), azimuth_deg })
+                } else {
+                    let (sin_a, cos_a) = (facing + bearing).sin_cos();
+                    self.far_away(azimuth_deg, altitude.to_degrees(), [cos_h * sin_a, cos_h * cos_a, sin_h])
+                };
                 diffuse.add_scaled(w_bearing * w_altitude * cos_h * cosine, &seen);
             }
         }
         (beam, diffuse)
+    }
+
+    /// Whether the own building hides sky from the ground and throws its shadow there.
+    pub fn counts_own_building(&self) -> bool {
+        self.near.as_ref().is_some_and(|near| near.site().own_height_m > 0.0)
     }
 
     /// Notes for readers of these figures.
@@ -216,21 +274,23 @@ impl Outside {
         self.light.dome.sun_angles()
     }
 
-    /// Whether nothing obstructs the horizon.
+    /// Whether nothing stands on the horizon or near.
     pub(crate) fn is_open(&self) -> bool {
-        self.surroundings.is_none()
+        self.far.is_none() && self.near.is_none()
     }
 
-    fn above_horizon(&self, azimuth_deg: f64, altitude_deg: f64, v: [f64; 3]) -> Spectrum {
-        let Some(around) = &self.surroundings else { return self.light.dome.radiance(v) };
-        let mut seen = if altitude_deg < around.skyline.altitude_deg(azimuth_deg) {
-            self.facade(around, azimuth_deg, &around.reflectance)
+    /// What stands far away: sky, skyline and trees. `v`: the direction as a unit vector east, north, up, at or above the
+    /// horizon.
+    fn far_away(&self, azimuth_deg: f64, altitude_deg: f64, v: [f64; 3]) -> Spectrum {
+        let Some(far) = &self.far else { return self.light.dome.radiance(v) };
+        let mut seen = if altitude_deg < far.skyline.altitude_deg(azimuth_deg) {
+            self.facade(far, azimuth_deg, &far.reflectance)
         } else {
             self.light.dome.radiance(v)
         };
-        for screen in &around.skyline.trees {
+        for screen in &far.skyline.trees {
             if altitude_deg < screen.top_deg && screen.covers(azimuth_deg) {
-                let leaves = self.facade(around, azimuth_deg, &screen.reflectance);
+                let leaves = self.facade(far, azimuth_deg, &screen.reflectance);
                 seen = seen * screen.transmittance + leaves * (1.0 - screen.transmittance);
             }
         }
@@ -239,38 +299,10 @@ impl Outside {
 
     /// Radiance of an upright face that looks at us from a bearing: the sun lights it if it is behind us, but not
     /// if it is behind the face.
-    fn facade(&self, around: &Surroundings, azimuth_deg: f64, reflectance: &Spectrum) -> Spectrum {
-        let at = azimuth_deg.rem_euclid(360.0) * FACADES as f64 / 360.0;
-        let (before, share) = (at as usize % FACADES, at.fract());
-        let mut light = around.on_facades[before] * (1.0 - share);
-        light.add_scaled(share, &around.on_facades[(before + 1) % FACADES]);
-        light.add_scaled(self.sun_cosine(azimuth_deg + 180.0, 90.0), &self.light.beam_normal);
-        light * *reflectance * (1.0 / PI)
-    }
-
-    /// Sky and ground light, unobstructed, on upright faces that look at us. Coarse: ±1 %, less than the
-    /// uncertainty of the surroundings.
-    fn light_on_facades(&self) -> Vec<Spectrum> {
-        const BEARINGS: usize = 48;
-        static RULE: LazyLock<[(f64, f64); 8]> = LazyLock::new(gauss_legendre);
-        let mut light = vec![self.ground_radiance * FRAC_PI_2; FACADES];
-        for (altitude, w_altitude) in over_panels(&*RULE, &[0.0, FRAC_PI_2]) {
-            let (sin_h, cos_h) = altitude.sin_cos();
-            for b in 0..BEARINGS {
-                let azimuth = 2.0 * PI * (b as f64 + 0.5) / BEARINGS as f64;
-                let (sin_a, cos_a) = azimuth.sin_cos();
-                let seen = self.light.dome.radiance([cos_h * sin_a, cos_h * cos_a, sin_h]);
-                for (f, sum) in light.iter_mut().enumerate() {
-                    // A face seen at a bearing looks the other way.
-                    let looks = 2.0 * PI * f as f64 / FACADES as f64 + PI;
-                    let cosine = cos_h * (azimuth - looks).cos();
-                    if cosine > 0.0 {
-                        sum.add_scaled(w_altitude * (2.0 * PI / BEARINGS as f64) * cos_h * cosine, &seen);
-                    }
-                }
-            }
-        }
-        light
+    fn facade(&self, far: &Far, azimuth_deg: f64, reflectance: &Spectrum) -> Spectrum {
+        let mut light = far.light.on_face(azimuth_deg);
+        light.add_scaled(self.sun_cosine(azimuth_deg + 180.0, 90.0), &self.beam_on_site);
+        light * *reflectance * FRAC_1_PI
     }
 }
 

@@ -73,6 +73,14 @@ pub enum SkySpectrum {
 /// Judd, MacAdam & Wyszecki, J. Opt. Soc. Am. 54 (1964) 1031, from memory).
 pub const OVERCAST_CCT_K: f64 = 6500.0;
 
+/// Reflectance of a closed cover of cloud from below, which passes light back and forth with bright ground. *Estimated*
+/// from common practice: 0.5 to 0.7 for the stratus that covers a whole sky.
+pub const CLOUD_REFLECTANCE: f64 = 0.6;
+
+/// Albedo of the ground over which the levels of cloudy skies were observed. Surveys were made over grass and fields, 0.2
+/// at most in the light that counts; darker ground is not told apart from it.
+const SURVEYED_ALBEDO: f64 = 0.2;
+
 /// A note about an instant's light for readers of its figures.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Note {
@@ -92,6 +100,11 @@ pub enum Note {
     TypicalLevel,
     /// Light under cloud follows a statistical fit to cloud cover; a single hour may be half or twice that.
     CloudFit,
+    /// Bright ground and cloud pass light back and forth.
+    BrightGround {
+        /// Factor by which this raises the illuminance on open ground.
+        factor: f64,
+    },
     /// Trees' leaves are estimated from the date.
     SeasonalTrees,
 }
@@ -99,17 +112,29 @@ pub enum Note {
 impl std::fmt::Display for Note {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
-            Self::Twilight => {
-                f.write_str("twilight: level from a published curve, pattern and colour estimated")
-            }
+            Self::Twilight => f.write_str(
+                "twilight: level from a published curve, pattern and colour estimated; that ozone turns the sky bluer than \
+                 at sunset is not counted",
+            ),
             Self::Night => f.write_str("night: a fixed dark sky without moon or lamps, estimated"),
             Self::LowSun => f.write_str("sun below 5°: the sky's level is blended into twilight, estimated"),
             Self::TurbidityClamped { turbidity } => {
                 write!(f, "haze: turbidity {turbidity:.1} is outside the sky pattern's 1–10 and was clamped")
             }
-            Self::TypicalLevel => f.write_str("standard sky: its level is typical of its type, not measured"),
-            Self::CloudFit => {
-                f.write_str("cloud: level from a fit to cloud cover; a single hour may differ twofold")
+            Self::TypicalLevel => write!(
+                f,
+                "standard sky: its level is typical of its type, not measured, ±{:.0} %; the overcast types 1 and 3 are \
+                 dark days, about half as bright as the mean hour that a sky given by its cloud stands for",
+                100.0 * CLOUD_DIFFUSE_SD
+            ),
+            Self::CloudFit => write!(
+                f,
+                "cloud: level from a fit to cloud cover, ±{:.0} %; a single hour may differ twofold, and the standard \
+                 overcast sky (type 1) stands for a dark one",
+                100.0 * CLOUD_DIFFUSE_SD
+            ),
+            Self::BrightGround { factor } => {
+                write!(f, "light between bright ground and cloud makes it {factor:.2} times as bright, estimated")
             }
             Self::SeasonalTrees => f.write_str("trees: how far they are in leaf is estimated from the date"),
         }
@@ -263,9 +288,19 @@ impl Sky {
                 let clear = if c < 1.0 { Some(clear_part(&mut notes)?) } else { None };
                 let clear_sd =
                     clear.as_ref().map_or(0.0, |clear| clear_sd(clear, &hour.diffuse, true_altitude));
-                let grey = daylight_of(OVERCAST_CCT_K, cloud_lx)?;
+                let mut grey = daylight_of(OVERCAST_CCT_K, cloud_lx)?;
                 if c > 0.0 {
                     notes.push(Note::CloudFit);
+                }
+                if let Some(more) = between_ground_and_cloud(ground, c) {
+                    // What the ground sends up comes from sun and sky, and comes back from the cloud.
+                    let mut global = seen + grey;
+                    global.add_scaled(beam_share * hour.altitude_deg.to_radians().sin(), &hour.beam_normal);
+                    grey += global * more;
+                    notes.push(Note::BrightGround {
+                        factor: luminous(&(global + global * more))
+                            / luminous(&global).max(f64::MIN_POSITIVE),
+                    });
                 }
                 SkyLight {
                     beam_normal: hour.beam_normal * beam_share,
@@ -286,8 +321,15 @@ impl Sky {
                     }
                     SkySpectrum::ClearDiffuse => Spectrum::ZERO,
                 };
+                let mut diffuse = diffuse;
                 if diffuse_horizontal_lx.is_none() {
                     notes.push(Note::TypicalLevel);
+                    // Types 1 to 4 are overcast.
+                    if let Some(more) = between_ground_and_cloud(ground, 1.0).filter(|_| *cie_type <= 4) {
+                        let before = luminous(&diffuse).max(f64::MIN_POSITIVE);
+                        diffuse += diffuse * more;
+                        notes.push(Note::BrightGround { factor: luminous(&diffuse) / before });
+                    }
                 }
                 let beam_lx = beam_illuminance_lx(kind, relative_air_mass(90.0 - hour.altitude_deg))
                     * sun.disc_above(0.0);
@@ -319,6 +361,21 @@ impl Sky {
         }
         Ok(light)
     }
+}
+
+/// Light that ground brighter than usual adds by wavelength, as a share of what falls on open ground: with a cover of
+/// cloud `c`, 0–1, the light goes back and forth and makes 1/(1 − ρ_ground·ρ_cloud) of the light that comes through the
+/// cloud. Over the ground of the surveys that is part of the level already. `None` if the ground is no brighter.
+///
+/// # Source
+/// The sum of the reflections between two parallel layers: G. G. Stokes 1862, and every radiation model since, such as
+/// Bird & Hulstrom 1981, SERI/TR-642-761, for ground and clear air; from memory. [`CLOUD_REFLECTANCE`] is estimated. It
+/// counts for ground that is alike for kilometres around, as snow is.
+fn between_ground_and_cloud(ground: &Ground, c: f64) -> Option<Spectrum> {
+    let cloud = c * CLOUD_REFLECTANCE;
+    let usual = 1.0 / (1.0 - SURVEYED_ALBEDO * cloud);
+    let more = ground.albedo.map(|rho| (1.0 / (1.0 - rho * cloud) / usual - 1.0).max(0.0));
+    (more.max() > 1e-9).then_some(more)
 }
 
 impl SkyLight {

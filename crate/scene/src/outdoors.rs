@@ -54,6 +54,7 @@ pub(crate) fn outdoors(
                 reflectance: t.reflectance.as_ref().map_or_else(leaves, reflectance),
             })
             .collect(),
+        buildings: None,
     };
     (place, sky, ground, horizon)
 }

@@ -1,100 +1,143 @@
-//! The exchange of light of a site, and what a window in it gets and sees.
+//! The geometry of a site: which patch gets how much of what the sky and each other patch send.
 
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use glam::{DVec3, dvec3};
 use plane::RoomVector;
 
+use crate::cast::{Face, Hit, Scene, before};
 use crate::fault::{Fault, within};
-use crate::light::{Light, Met, Vertical};
-use crate::section::{LitSection, Section};
-use crate::site::{Opposite, Reflectances, Site};
-use crate::solid::{LitSolid, Solid};
+use crate::fineness::Fineness;
+use crate::light::Light;
+use crate::lit::Lit;
+use crate::patches::{Area, Patches};
+use crate::rays::{Ray, fixed};
+use crate::site::{Reflectances, Site};
+use crate::sky::SkyCells;
 
-/// The geometry of a site with the sun in one place: which surface gets how much of what another sends.
+/// The geometry of a site, the same for every sun, hour and wavelength. Cheap to clone.
 #[derive(Clone, Debug)]
-pub struct Exchange {
-    own_building: bool,
-    kind: Kind,
-}
+pub struct Exchange(pub(crate) Arc<Geometry>);
 
-#[derive(Clone, Debug)]
-enum Kind {
-    Section(Section),
-    Solid(Box<Solid>),
+/// Patches of a site, and what each sees.
+#[derive(Debug)]
+pub(crate) struct Geometry {
+    pub(crate) site: Site,
+    pub(crate) fineness: Fineness,
+    pub(crate) scene: Scene,
+    pub(crate) patches: Patches,
+    pub(crate) sky: SkyCells,
+    /// Face of each patch.
+    pub(crate) faces: Vec<Face>,
+    /// Cells of the sky that each patch sees, with the share of its view that each fills.
+    pub(crate) skies: Vec<Vec<(u32, f64)>>,
+    /// Patches that each patch sees, with the share of its view that each fills.
+    pub(crate) views: Vec<Vec<(u32, f64)>>,
+    /// Points of each patch at which the sun is looked for.
+    pub(crate) points: Vec<Vec<DVec3>>,
+    /// Patches within a block.
+    pub(crate) hidden: Vec<bool>,
 }
 
 impl Exchange {
-    /// The exchange of a site; `sun` is the unit vector toward the sun, which decides where shadows end.
+    /// The exchange of a site.
     ///
     /// # Errors
-    /// [`Fault`] for a measurement out of its range and for a direction that is not a unit vector.
-    pub fn new(site: &Site, sun: Option<RoomVector>) -> Result<Self, Fault> {
+    /// [`Fault`] for a measurement out of its range.
+    pub fn new(site: &Site, fineness: Fineness) -> Result<Self, Fault> {
         site.check()?;
-        if let Some(sun) = sun {
-            unit("sun", sun)?;
-        }
-        let kind = match site.opposite {
-            Opposite::Nothing => Kind::Section(Section::new(site, None, sun)),
-            Opposite::Street(street) => Kind::Section(Section::new(site, Some(street), sun)),
-            Opposite::Block(block) => Kind::Solid(Box::new(Solid::new(site, block, sun))),
+        let scene = Scene::of(site);
+        let patches = Patches::of(&scene, site, fineness);
+        let rays = fixed(fineness.rays());
+        let mut geometry = Geometry {
+            site: site.clone(),
+            fineness,
+            scene,
+            sky: SkyCells::new(fineness),
+            faces: Vec::new(),
+            skies: Vec::new(),
+            views: Vec::new(),
+            points: Vec::new(),
+            hidden: Vec::new(),
+            patches,
         };
-        Ok(Self { own_building: site.own_height_m > 0.0, kind })
+        let all: Vec<(Face, Area)> = geometry.patches.iter().collect();
+        for (face, area) in all {
+            geometry.look_around(face, area, &rays);
+        }
+        Ok(Self(Arc::new(geometry)))
+    }
+
+    /// The site.
+    pub fn site(&self) -> &Site {
+        &self.0.site
     }
 
     /// The site in a light: everything thrown back and forth until nothing changes.
     ///
     /// # Errors
-    /// [`Fault`] for a reflectance outside 0–1 and a beam that is negative or not a number.
-    pub fn lit<'a>(&'a self, light: Light<'a>, reflectances: &Reflectances) -> Result<Lit<'a>, Fault> {
-        reflectances.check()?;
-        within("sky.beam_normal_lx", light.beam_normal, &(0.0..=f64::MAX), "a number from 0")?;
-        let kind = match &self.kind {
-            Kind::Section(section) => LitKind::Section(section.lit(light, reflectances)),
-            Kind::Solid(solid) => LitKind::Solid(Box::new(solid.lit(light, reflectances))),
+    /// [`Fault`] for a reflectance outside 0–1, a beam that is negative or not a number, and a sun that is not a unit
+    /// vector.
+    pub fn lit<const N: usize>(
+        &self,
+        light: Light<'_, N>,
+        reflectances: &Reflectances<N>,
+    ) -> Result<Lit<N>, Fault> {
+        reflectances.check(self.0.site.blocks.len())?;
+        for beam in light.beam_normal {
+            within("sky.beam_normal_lx", beam, &(0.0..=f64::MAX), "a number from 0")?;
+        }
+        if let Some(sun) = light.sun {
+            unit("sun", sun)?;
+        }
+        Ok(Lit::new(self.clone(), light, reflectances))
+    }
+}
+
+impl Geometry {
+    /// Adds a patch: what its rays meet.
+    fn look_around(&mut self, face: Face, area: Area, rays: &[Ray]) {
+        const SUN_POINTS: usize = 24;
+        let (mut sky, mut others) = (BTreeMap::<u32, f64>::new(), BTreeMap::<u32, f64>::new());
+        let (mut points, mut count) = (Vec::new(), 0);
+        for ray in rays {
+            let at = self.scene.point(face, area.at(ray.place));
+            if self.scene.buries(at) {
+                continue;
+            }
+            count += 1;
+            if points.len() < SUN_POINTS {
+                points.push(at);
+            }
+            let toward = face.turned(ray.direction);
+            match self.scene.cast(at, toward) {
+                Hit::Sky => *sky.entry(self.sky.number(toward) as u32).or_default() += 1.0,
+                Hit::Black(_) => {}
+                Hit::Face(met, at) => {
+                    if let Some(number) = self.patches.number(met, met.place(at)) {
+                        *others.entry(number as u32).or_default() += 1.0;
+                    }
+                }
+            }
+        }
+        let shares = |of: BTreeMap<u32, f64>| {
+            of.into_iter().map(|(number, hits)| (number, hits / f64::from(count.max(1)))).collect()
         };
-        Ok(Lit { own_building: self.own_building, kind })
+        self.faces.push(face);
+        self.skies.push(shares(sky));
+        self.views.push(shares(others));
+        self.points.push(points);
+        self.hidden.push(count == 0);
+    }
+
+    /// Just outside the window's middle.
+    pub(crate) fn window(&self) -> DVec3 {
+        before(Face::Own, dvec3(0.0, self.site.window_middle_height_m, 0.0))
     }
 }
 
-/// A site in a light.
-pub struct Lit<'a> {
-    own_building: bool,
-    kind: LitKind<'a>,
-}
-
-enum LitKind<'a> {
-    Section(LitSection<'a>),
-    Solid(Box<LitSolid<'a>>),
-}
-
-impl Lit<'_> {
-    /// Illuminance on the upright plane at the window's middle.
-    pub fn vertical(&self) -> Vertical {
-        match &self.kind {
-            LitKind::Section(section) => section.vertical(),
-            LitKind::Solid(solid) => solid.vertical(),
-        }
-    }
-
-    /// What a view from the window's middle meets toward a unit vector.
-    ///
-    /// # Errors
-    /// [`Fault`] for a direction that is not a unit vector, or leads into the own building.
-    pub fn met(&self, toward: RoomVector) -> Result<Met, Fault> {
-        unit("look", toward)?;
-        if self.own_building && toward.to_array()[2] > 1e-9 {
-            return Err(Fault {
-                field: "look",
-                expected: "a bearing from -90 to 90 degrees, since the own building lies behind the window",
-                found: format!("the direction {toward:?}"),
-            });
-        }
-        Ok(match &self.kind {
-            LitKind::Section(section) => section.met(toward),
-            LitKind::Solid(solid) => solid.met(toward),
-        })
-    }
-}
-
-fn unit(field: &'static str, vector: RoomVector) -> Result<(), Fault> {
+pub(crate) fn unit(field: &'static str, vector: RoomVector) -> Result<(), Fault> {
     if (vector.length() - 1.0).abs() < 1e-6 {
         return Ok(());
     }

@@ -1,56 +1,66 @@
-//! Light that comes in, and figures of what the window gets and sees.
+//! Light that comes in, and figures of what the window gets and sees, at `N` wavelengths or as a whole.
 
 use plane::{RoomPoint, RoomVector};
 
-/// Light from sky and sun at one wavelength, or as a whole.
+/// Light from sky and sun.
 #[derive(Clone, Copy)]
-pub struct Light<'a> {
-    /// Luminance of the open sky toward a unit vector, whose y is not negative.
-    pub sky: &'a (dyn Fn(RoomVector) -> f64 + Sync),
+pub struct Light<'a, const N: usize> {
+    /// Luminance of the open sky, with all that stands far away, toward a unit vector whose y is not negative.
+    pub sky: &'a (dyn Fn(RoomVector) -> [f64; N] + Sync),
+    /// Unit vector toward the sun, if it shines.
+    pub sun: Option<RoomVector>,
     /// Illuminance by the beam on a plane that faces the sun; 0 without beam.
-    pub beam_normal: f64,
+    pub beam_normal: [f64; N],
 }
 
 /// Illuminance on an upright unglazed plane at the window's middle, by where it comes from.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Vertical {
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Vertical<const N: usize> {
     /// From the sky.
-    pub sky: f64,
+    pub sky: [f64; N],
     /// From the ground.
-    pub ground: f64,
-    /// From the facade or the block opposite.
-    pub facade: f64,
+    pub ground: [f64; N],
+    /// From the facades and blocks.
+    pub facade: [f64; N],
     /// The beam on the plane itself; 0 in shadow.
-    pub sun: f64,
+    pub sun: [f64; N],
 }
 
-impl Vertical {
+impl<const N: usize> Vertical<N> {
     /// All of it.
-    pub fn total(&self) -> f64 {
-        self.sky + self.ground + self.facade + self.sun
+    pub fn total(&self) -> [f64; N] {
+        std::array::from_fn(|i| self.sky[i] + self.ground[i] + self.facade[i] + self.sun[i])
     }
 }
 
 /// What a view meets.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Surface {
-    /// The sky.
-    Sky,
     /// The ground.
     Ground,
-    /// The facade or an upright face of the block opposite.
-    Facade,
+    /// The own building's wall.
+    OwnBuilding,
+    /// An upright face of this block.
+    Block(usize),
     /// A roof, which is black, or what lies below it.
     Roof,
 }
 
 /// What a view meets, where, and how bright it is.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Met {
+pub struct Met<const N: usize> {
     /// The surface.
     pub surface: Surface,
-    /// Where, m, in the frame of the surroundings; `None` for the sky.
-    pub at: Option<RoomPoint>,
+    /// Where, m, in the frame of the surroundings.
+    pub at: RoomPoint,
     /// Its luminance.
-    pub luminance: f64,
+    pub luminance: [f64; N],
+}
+
+/// Adds `factor` times `other`.
+#[inline]
+pub(crate) fn add_scaled<const N: usize>(sum: &mut [f64; N], factor: f64, other: &[f64; N]) {
+    for (a, b) in sum.iter_mut().zip(other) {
+        *a += factor * b;
+    }
 }

@@ -2,7 +2,7 @@
 
 use plane::RoomVector;
 
-use crate::site::{Opposite, Site};
+use crate::site::{Block, Site};
 
 /// Shadows that own wall and street throw. `None` where the sun or the site leaves nothing to say.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -17,7 +17,7 @@ pub struct Shadows {
     pub ground_sunlit_out_to_m: Option<f64>,
 }
 
-/// The shadows with the sun toward `sun`, by proportion in the cross-section.
+/// The shadows with the sun toward `sun`, by proportion in the cross-section; of an endless facade the nearest counts.
 pub fn shadows(site: &Site, sun: RoomVector) -> Shadows {
     let [_, up, into_room] = sun.to_array();
     let mut shadows = Shadows::default();
@@ -25,14 +25,16 @@ pub fn shadows(site: &Site, sun: RoomVector) -> Shadows {
         return shadows;
     }
     let own = site.own_height_m;
+    let endless = site.blocks.iter().filter(|block| block.is_endless());
+    let street: Option<&Block> = endless.min_by(|a, b| a.distance_m.total_cmp(&b.distance_m));
     if into_room > 0.0 && own > 0.0 {
         shadows.own_on_open_ground_m = Some(own * into_room / up);
-        if let Opposite::Street(street) = site.opposite {
+        if let Some(street) = street {
             shadows.own_on_facade_up_to_m = Some((own - street.distance_m * up / into_room).max(0.0));
         }
     }
     if into_room < 0.0
-        && let Opposite::Street(street) = site.opposite
+        && let Some(street) = street
     {
         let across = -into_room;
         shadows.facade_on_own_wall_up_to_m =

@@ -15,6 +15,10 @@ use crate::received::{Illuminance, Received};
 use crate::uncertainty::Spread;
 use crate::working_plane::WorkingPlaneReport;
 
+/// What a report says without an own building.
+const OWN_BUILDING_NOT_COUNTED: &str = "own building: its height is not given, so its shadow on the ground in front and the sky \
+     that it hides from there are not counted";
+
 /// The caution at the end of every report that contains light.
 pub const DESIGN_AID: &str = "a design aid, not proof of compliance with any daylight or safety code";
 
@@ -243,6 +247,9 @@ impl Prepared {
 
     fn warnings(&self, outside: &Outside, light: &InstantLight) -> Vec<String> {
         let mut warnings: Vec<String> = outside.notes().iter().map(ToString::to_string).collect();
+        if !outside.counts_own_building() {
+            warnings.push(OWN_BUILDING_NOT_COUNTED.to_owned());
+        }
         let sd = outside.diffuse_relative_sd();
         if sd > 0.0 {
             warnings.push(format!(

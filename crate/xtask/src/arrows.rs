@@ -12,11 +12,11 @@ use crate::workspace::{Kind, Workspace};
 /// use its permitted crates' permitted crates.
 const CRATES: &[(&str, &[&str], Nature)] = &[
     ("spectra", &[], Nature::Physics),
-    ("daylight", &["spectra"], Nature::Physics),
+    ("plane", &[], Nature::Physics),
+    ("surroundings", &["plane"], Nature::Physics),
+    ("daylight", &["spectra", "plane", "surroundings"], Nature::Physics),
     ("glass", &["spectra"], Nature::Physics),
     ("uncertainty", &["spectra", "glass"], Nature::Physics),
-    ("plane", &[], Nature::Physics),
-    ("surroundings", &["plane", "spectra", "daylight"], Nature::Physics),
     ("centre_lines", &["plane"], Nature::Physics),
     ("panel", &["plane"], Nature::Physics),
     ("drawing_io", &["panel", "plane", "centre_lines"], Nature::Physics),

@@ -7,7 +7,7 @@ use std::ops::RangeInclusive;
 
 use daylight::CieSky;
 use plane::RoomVector;
-use surroundings::{Block, Exchange, Light, Opposite, Reflectances, Site, Street};
+use surroundings::{Block, Exchange, Fineness, Light, Reflectances, Site};
 use viewing::bearing_and_altitude_deg;
 
 use super::answer::Answer;
@@ -26,27 +26,40 @@ pub(super) fn outdoors(fields: &Fields<'_>) -> Result<Answer, Fault> {
     let own_height_m = own.number("height_m")?;
     let own_building = own.number_in("reflectance", 0.0..=1.0, REFLECTANCE)?;
     own.finish()?;
-    let (opposite, reflectance) = opposite(fields, height)?;
+    let (blocks, reflectance) = opposite(fields, height)?;
     let looks = looks(fields, own_height_m > 0.0)?;
     fields.finish()?;
 
-    let site = Site { window_middle_height_m: height, own_height_m, opposite };
-    let reflectances = Reflectances { ground, own_building, opposite: reflectance };
-    let exchange = Exchange::new(&site, sky.sun).map_err(Fault::refused)?;
-    let luminance = |toward| sky.luminance(toward);
-    let light = Light { sky: &luminance, beam_normal: sky.beam_normal };
+    let reflectances = Reflectances {
+        ground: [ground],
+        own_building: [own_building],
+        blocks: vec![[reflectance]; blocks.len()],
+    };
+    let site = Site { window_middle_height_m: height, own_height_m, blocks };
+    let is_street = fields.optional("street").is_some();
+    let refused = |fault: surroundings::Fault| {
+        let text = fault.to_string();
+        Fault::refused(if is_street { text.replacen("block.", "street.", 1) } else { text })
+    };
+    let exchange = Exchange::new(&site, Fineness::Fine).map_err(refused)?;
+    let luminance = |toward| [sky.luminance(toward)];
+    let light = Light { sky: &luminance, sun: sky.sun, beam_normal: [sky.beam_normal] };
     let lit = exchange.lit(light, &reflectances).map_err(Fault::refused)?;
-    let vertical = lit.vertical();
+    let vertical = lit.vertical(&luminance);
     let mut met = Vec::with_capacity(looks.len());
     for toward in looks {
-        met.push(lit.met(toward).map_err(Fault::refused)?.luminance);
+        let [seen] = match lit.met(toward).map_err(Fault::refused)? {
+            Some(met) => met.luminance,
+            None => luminance(toward),
+        };
+        met.push(seen);
     }
     let split = Answer::default()
-        .with("total_lx", vertical.total())?
-        .with("sky_lx", vertical.sky)?
-        .with("ground_lx", vertical.ground)?
-        .with("facade_lx", vertical.facade)?
-        .with("sun_lx", vertical.sun)?;
+        .with("total_lx", vertical.total()[0])?
+        .with("sky_lx", vertical.sky[0])?
+        .with("ground_lx", vertical.ground[0])?
+        .with("facade_lx", vertical.facade[0])?
+        .with("sun_lx", vertical.sun[0])?;
     Answer::default().with("vertical_illuminance", split)?.with("luminance_cd_m2", met)
 }
 
@@ -98,7 +111,7 @@ impl Sky {
 }
 
 /// What stands opposite, and its reflectance.
-fn opposite(fields: &Fields<'_>, window_height: f64) -> Result<(Opposite, f64), Fault> {
+fn opposite(fields: &Fields<'_>, window_height: f64) -> Result<(Vec<Block>, f64), Fault> {
     let (street, block) = (fields.optional("street"), fields.optional("block"));
     if street.is_some() && block.is_some() {
         return Err(Fault::wrong(fields.path("block"), "street or block, not both", "both"));
@@ -117,10 +130,10 @@ fn opposite(fields: &Fields<'_>, window_height: f64) -> Result<(Opposite, f64), 
         let height_m = measured(&street, "height_m", implied, "skyline_altitude_deg")?;
         let reflectance = street.number_in("reflectance", 0.0..=1.0, REFLECTANCE)?;
         street.finish()?;
-        return Ok((Opposite::Street(Street { distance_m, height_m }), reflectance));
+        return Ok((vec![Block::street(distance_m, height_m)], reflectance));
     }
     if block.is_none() {
-        return Ok((Opposite::Nothing, 0.0));
+        return Ok((Vec::new(), 0.0));
     }
     let block = fields.object("block")?;
     let distance_m = block.number("distance_m")?;
@@ -146,7 +159,7 @@ fn opposite(fields: &Fields<'_>, window_height: f64) -> Result<(Opposite, f64), 
         block.optional(derived);
     }
     block.finish()?;
-    Ok((Opposite::Block(Block { distance_m, x_m: [x0, x1], height_m, depth_m }), reflectance))
+    Ok((vec![Block { distance_m, x_m: [x0, x1], height_m, depth_m }], reflectance))
 }
 
 /// A measurement, or what an angle implies; if both are given, they must agree.

@@ -6,3 +6,4 @@ mod outside;
 mod skies;
 mod sun;
 mod sun_path;
+mod surroundings;

@@ -3,19 +3,19 @@
 use std::f64::consts::PI;
 
 use proptest::prelude::*;
-use surroundings::{Block, Site};
+use surroundings::{Block, Fineness, Site};
 
-use crate::site::{Sky, block, close, free, light, reflectances, street};
+use crate::site::{Sky, block, close, free, light, light_by, reflectances, street};
 
 const BOX: Block = Block { distance_m: 11.0, x_m: [-4.0, 6.0], height_m: 13.0, depth_m: 7.0 };
 
 fn sites() -> [(Site, f64); 5] {
     // The second number is how closely the site is computed.
     [
-        (free(2.4, 0.0), 1e-4),
-        (free(2.4, 10.0), 1e-4),
-        (street(2.0, 0.0, 8.0, 7.0), 1e-4),
-        (street(2.0, 12.0, 8.0, 20.0), 1e-4),
+        (free(2.4, 0.0), 1e-3),
+        (free(2.4, 10.0), 3e-3),
+        (street(2.0, 0.0, 8.0, 7.0), 3e-3),
+        (street(2.0, 12.0, 8.0, 20.0), 3e-3),
         (block(2.4, 10.0, BOX), 0.01),
     ]
 }
@@ -49,30 +49,30 @@ fn black_surfaces_leave_sky_and_sun() {
 fn left_and_right_are_alike() {
     for (site, error) in sites() {
         let mirrored = Site {
-            opposite: match site.opposite {
-                surroundings::Opposite::Block(block) => {
-                    surroundings::Opposite::Block(Block { x_m: [-block.x_m[1], -block.x_m[0]], ..block })
-                }
-                other => other,
-            },
-            ..site
+            blocks: site
+                .blocks
+                .iter()
+                .map(|block| Block { x_m: [-block.x_m[1], -block.x_m[0]], ..*block })
+                .collect(),
+            ..site.clone()
         };
         for bearing in [0.0, 35.0, 160.0] {
-            let [a, b] = [(site, 1.0), (mirrored, -1.0)].map(|(site, side)| {
+            let [a, b] = [(&site, 1.0), (&mirrored, -1.0)].map(|(site, side)| {
                 let sky = Sky::new(12, 1e4, Some([side * bearing, 40.0]), 6e4);
-                light(&site, &sky, reflectances(0.3, 0.4, 0.5), &[[side * 20.0, -25.0], [side * 12.0, 9.0]])
+                light(site, &sky, reflectances(0.3, 0.4, 0.5), &[[side * 20.0, -25.0], [side * 12.0, 9.0]])
             });
             for (a, b) in
                 [(a.0.sky, b.0.sky), (a.0.ground, b.0.ground), (a.0.facade, b.0.facade), (a.0.sun, b.0.sun)]
             {
                 close("part", a, b, 2.0 * error);
             }
-            a.1.iter().zip(&b.1).for_each(|(a, b)| close("luminance", *a, *b, 2.0 * error));
+            a.1.iter().zip(&b.1).for_each(|(a, b)| close("luminance", *a, *b, 4.0 * error));
         }
     }
 }
 
-/// Light adds up: the whole is the sum of sky alone and beam alone.
+/// Light adds up: the whole is the sum of sky alone and beam alone. 1e-4: without a beam the view is not divided at
+/// shadows.
 #[test]
 fn light_is_linear() {
     for (site, _) in sites() {
@@ -82,7 +82,7 @@ fn light_is_linear() {
             light(&site, &sky, reflectances(0.3, 0.4, 0.5), &looks)
         };
         let (whole, sky, beam) = (with(1e4, 6e4), with(1e4, 0.0), with(0.0, 6e4));
-        close("total", whole.0.total(), sky.0.total() + beam.0.total(), 1e-8);
+        close("total", whole.0.total(), sky.0.total() + beam.0.total(), 1e-4);
         for i in 0..looks.len() {
             close("luminance", whole.1[i], sky.1[i] + beam.1[i], 1e-8);
         }
@@ -139,5 +139,29 @@ proptest! {
             prop_assert!(part.is_finite() && part >= 0.0, "{found:?} {seen:?}");
         }
         prop_assert!(found.sun <= 5e4);
+    }
+}
+
+/// Quick and fine agree within what quick promises, under sun and snow.
+#[test]
+fn quick_is_nearly_as_good_as_fine() {
+    let two = Site {
+        blocks: vec![
+            BOX,
+            Block { distance_m: 25.0, x_m: [9.0, 30.0], height_m: 18.0, depth_m: 12.0 },
+            Block::street(60.0, 20.0),
+        ],
+        ..block(2.4, 10.0, BOX)
+    };
+    let all = sites().map(|(site, _)| site).into_iter().chain([two]);
+    for site in all {
+        for (sun, ground) in [([160.0, 45.0], 0.2), ([20.0, 40.0], 0.2), ([100.0, 25.0], 0.9)] {
+            let sky = Sky::new(12, 1e4, Some(sun), 6e4);
+            let [fine, quick] = [Fineness::Fine, Fineness::Quick]
+                .map(|fineness| light_by(fineness, &site, &sky, [ground, 0.4, 0.3], &[]).0);
+            close(&format!("{site:?} {sun:?} total"), quick.total(), fine.total(), 0.015);
+            close(&format!("{site:?} {sun:?} ground"), quick.ground, fine.ground, 0.05);
+            close(&format!("{site:?} {sun:?} facade"), quick.facade, fine.facade, 0.05);
+        }
     }
 }

@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use plane::RoomVector;
 use serde_json::Value;
-use surroundings::{Block, Exchange, Light, Opposite, Site, Street, Surface, shadows};
+use surroundings::{Block, Exchange, Fineness, Light, Site, Surface, shadows};
 
-use crate::site::{Sky, reflectances};
+use crate::site::{Sky, for_site, parts};
 
 /// Largest relative error of each kind of figure.
 #[derive(Default)]
@@ -33,10 +33,9 @@ fn list<'a>(value: &'a Value, key: &str) -> &'a [Value] {
 
 fn site(case: &Value) -> (Site, f64) {
     let (street, block) = (&case["street"], &case["block"]);
-    let (opposite, reflectance) = if street.is_object() {
-        let street =
-            Street { distance_m: number(street, "distance_m"), height_m: number(street, "height_m") };
-        (Opposite::Street(street), number(&case["street"], "reflectance"))
+    let (blocks, reflectance) = if street.is_object() {
+        let facade = Block::street(number(street, "distance_m"), number(street, "height_m"));
+        (vec![facade], number(street, "reflectance"))
     } else if block.is_object() {
         let sizes = Block {
             distance_m: number(block, "distance_m"),
@@ -44,13 +43,13 @@ fn site(case: &Value) -> (Site, f64) {
             height_m: number(block, "height_m"),
             depth_m: number(block, "depth_m"),
         };
-        (Opposite::Block(sizes), number(block, "reflectance"))
+        (vec![sizes], number(block, "reflectance"))
     } else {
-        (Opposite::Nothing, 0.0)
+        (Vec::new(), 0.0)
     };
     let window_middle_height_m = number(case, "window_middle_height_m");
     let own_height_m = number(&case["own_building"], "height_m");
-    (Site { window_middle_height_m, own_height_m, opposite }, reflectance)
+    (Site { window_middle_height_m, own_height_m, blocks }, reflectance)
 }
 
 fn sky(case: &Value) -> Sky {
@@ -67,11 +66,7 @@ fn sky(case: &Value) -> Sky {
 
 /// Direction from the window's middle to a point of the facade or of the block's front.
 fn toward(site: &Site, x: f64, y: f64) -> RoomVector {
-    let distance = match site.opposite {
-        Opposite::Street(street) => street.distance_m,
-        Opposite::Block(block) => block.distance_m,
-        Opposite::Nothing => panic!("nothing to look at"),
-    };
+    let distance = site.blocks[0].distance_m;
     RoomVector::new(x, y - site.window_middle_height_m, -distance).unit()
 }
 
@@ -88,12 +83,12 @@ fn every_case_is_within_its_tolerance() {
         let ((site, opposite), sky) = (site(case), sky(case));
         let kind = if case["block"].is_object() { "block" } else { "street" };
         let own = number(&case["own_building"], "reflectance");
-        let exchange = Exchange::new(&site, sky.sun).unwrap();
-        let luminance = |toward| sky.luminance(toward);
-        let light = Light { sky: &luminance, beam_normal: sky.beam_normal };
-        let lit =
-            exchange.lit(light, &reflectances(number(case, "ground_reflectance"), own, opposite)).unwrap();
-        let (found, expected) = (lit.vertical(), &case["vertical_illuminance"]);
+        let exchange = Exchange::new(&site, Fineness::Fine).unwrap();
+        let luminance = |toward| [sky.luminance(toward)];
+        let light = Light { sky: &luminance, sun: sky.sun, beam_normal: [sky.beam_normal] };
+        let rho = for_site([number(case, "ground_reflectance"), own, opposite], &site);
+        let lit = exchange.lit(light, &rho).unwrap();
+        let (found, expected) = (parts(&lit.vertical(&luminance)), &case["vertical_illuminance"]);
         for (part, found) in [
             ("total", found.total()),
             ("sky", found.sky),
@@ -105,10 +100,10 @@ fn every_case_is_within_its_tolerance() {
         }
         for seen in list(case, "seen_below") {
             let (bearing, altitude) = (number(seen, "bearing_deg"), number(seen, "altitude_deg"));
-            let met = lit.met(RoomVector::toward_sky(bearing, altitude)).unwrap();
-            let surface = if seen["surface"] == "ground" { Surface::Ground } else { Surface::Facade };
+            let met = lit.met(RoomVector::toward_sky(bearing, altitude)).unwrap().unwrap();
+            let surface = if seen["surface"] == "ground" { Surface::Ground } else { Surface::Block(0) };
             assert_eq!(met.surface, surface, "{name}: {seen}");
-            let at = met.at.unwrap().to_array();
+            let at = met.at.to_array();
             for (axis, key) in ["x_m", "height_m", "z_m"].into_iter().enumerate() {
                 if let Some(expected) = seen[key].as_f64() {
                     assert!(
@@ -117,12 +112,12 @@ fn every_case_is_within_its_tolerance() {
                     );
                 }
             }
-            errors.add(format!("{kind} luminance"), met.luminance, number(seen, "luminance_cd_m2"), name);
+            errors.add(format!("{kind} luminance"), met.luminance[0], number(seen, "luminance_cd_m2"), name);
         }
         for seen in list(case, "facade_luminance") {
-            let met = lit.met(toward(&site, number(seen, "x_m"), number(seen, "height_m"))).unwrap();
-            assert_eq!(met.surface, Surface::Facade, "{name}: {seen}");
-            errors.add(format!("{kind} luminance"), met.luminance, number(seen, "luminance_cd_m2"), name);
+            let met = lit.met(toward(&site, number(seen, "x_m"), number(seen, "height_m"))).unwrap().unwrap();
+            assert_eq!(met.surface, Surface::Block(0), "{name}: {seen}");
+            errors.add(format!("{kind} luminance"), met.luminance[0], number(seen, "luminance_cd_m2"), name);
         }
         if let Some(sun) = sky.sun {
             let shadows = shadows(&site, sun);

@@ -1,0 +1,124 @@
+//! A site in a light, and what a window in it gets and sees.
+
+use std::f64::consts::PI;
+
+use glam::DVec3;
+use plane::{RoomPoint, RoomVector};
+
+use crate::cast::{Face, Hit, before};
+use crate::exchange::{Exchange, unit};
+use crate::fault::Fault;
+use crate::light::{Light, Met, Surface, add_scaled};
+use crate::site::Reflectances;
+use crate::solve::exitances;
+
+/// A site after light went back and forth between its surfaces. Diffuse light varies smoothly between the patches of a
+/// surface; the beam and its shadow are computed at each point on its own.
+#[derive(Clone, Debug)]
+pub struct Lit<const N: usize> {
+    pub(crate) exchange: Exchange,
+    reflectances: Reflectances<N>,
+    pub(crate) sun: Option<DVec3>,
+    beam_normal: [f64; N],
+    /// Illuminance of each patch without the beam.
+    diffuse: Vec<[f64; N]>,
+}
+
+impl<const N: usize> Lit<N> {
+    pub(crate) fn new(exchange: Exchange, light: Light<'_, N>, reflectances: &Reflectances<N>) -> Self {
+        let geometry = &*exchange.0;
+        let sun = light.sun.map(RoomVector::vector).filter(|_| light.beam_normal.iter().any(|b| *b > 0.0));
+        let cells = geometry.sky.means(light.sky);
+        let mut diffuse: Vec<[f64; N]> = geometry
+            .skies
+            .iter()
+            .map(|seen| {
+                let mut sum = [0.0; N];
+                seen.iter()
+                    .for_each(|(cell, share)| add_scaled(&mut sum, PI * share, &cells[*cell as usize]));
+                sum
+            })
+            .collect();
+        let mut direct = diffuse.clone();
+        if let Some(sun) = sun {
+            for (i, points) in geometry.points.iter().enumerate() {
+                let sum: f64 =
+                    points.iter().map(|at| geometry.scene.sunlit(geometry.faces[i], *at, sun)).sum();
+                add_scaled(&mut direct[i], sum / points.len().max(1) as f64, &light.beam_normal);
+            }
+        }
+        let reflectance: Vec<&[f64; N]> = geometry.faces.iter().map(|face| of(reflectances, *face)).collect();
+        let exitances = exitances(&direct, &reflectance, &geometry.views, geometry.fineness.settled());
+        for (sum, view) in diffuse.iter_mut().zip(&geometry.views) {
+            view.iter().for_each(|(j, share)| add_scaled(sum, *share, &exitances[*j as usize]));
+        }
+        let reflectances = reflectances.clone();
+        Self { exchange, reflectances, sun, beam_normal: light.beam_normal, diffuse }
+    }
+
+    /// What a view from the window's middle meets toward a unit vector; `None` for the sky.
+    ///
+    /// # Errors
+    /// [`Fault`] for a direction that is not a unit vector, or leads into the own building.
+    pub fn met(&self, toward: RoomVector) -> Result<Option<Met<N>>, Fault> {
+        unit("look", toward)?;
+        if self.exchange.0.site.own_height_m > 0.0 && toward.to_array()[2] > 1e-9 {
+            return Err(Fault {
+                field: "look",
+                expected: "a bearing from -90 to 90 degrees, since the own building lies behind the window",
+                found: format!("the direction {toward:?}"),
+            });
+        }
+        Ok(self.seen(toward))
+    }
+
+    /// As [`Lit::met`], without refusing anything: behind the window it meets the own wall.
+    pub fn seen(&self, toward: RoomVector) -> Option<Met<N>> {
+        let geometry = &*self.exchange.0;
+        let (surface, at, luminance) = match geometry.scene.cast(geometry.window(), toward.vector()) {
+            Hit::Sky => return None,
+            Hit::Black(at) => (Surface::Roof, at, [0.0; N]),
+            Hit::Face(face, at) => {
+                let surface = match face {
+                    Face::Ground => Surface::Ground,
+                    Face::Own => Surface::OwnBuilding,
+                    Face::Block(number, _) => Surface::Block(number),
+                };
+                (surface, at, self.luminance(face, at))
+            }
+        };
+        Some(Met { surface, at: RoomPoint::from(at.to_array()), luminance })
+    }
+
+    /// Luminance of a point: the diffuse light of the patches around it and its own beam.
+    fn luminance(&self, face: Face, at: DVec3) -> [f64; N] {
+        let geometry = &*self.exchange.0;
+        let mut light = geometry.patches.between(face, face.place(at), &self.diffuse, &geometry.hidden);
+        self.add_beam(&mut light, face, at);
+        let reflectance = of(&self.reflectances, face);
+        light.iter_mut().zip(reflectance).for_each(|(v, rho)| *v *= rho / PI);
+        light
+    }
+
+    /// Illuminance by the beam on the upright plane at the window's middle.
+    pub(crate) fn beam_on_window(&self) -> [f64; N] {
+        let mut light = [0.0; N];
+        self.add_beam(&mut light, Face::Own, self.exchange.0.window());
+        light
+    }
+
+    fn add_beam(&self, light: &mut [f64; N], face: Face, at: DVec3) {
+        if let Some(sun) = self.sun {
+            let cosine = self.exchange.0.scene.sunlit(face, before(face, at), sun);
+            add_scaled(light, cosine, &self.beam_normal);
+        }
+    }
+}
+
+fn of<const N: usize>(reflectances: &Reflectances<N>, face: Face) -> &[f64; N] {
+    match face {
+        Face::Ground => &reflectances.ground,
+        Face::Own => &reflectances.own_building,
+        Face::Block(number, _) => &reflectances.blocks[number],
+    }
+}
