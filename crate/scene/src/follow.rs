@@ -11,7 +11,7 @@ use crate::check::check_touched;
 use crate::document::Window;
 use crate::edit::Edit;
 use crate::fault::{Fault, Faults};
-use crate::outdoors::outdoors;
+use crate::outdoors::{buildings, outdoors};
 use crate::pieces::{PieceNote, follow_pieces};
 use crate::redraw::{Redrawn, redraw, undo_redraw};
 use crate::resolve::{
@@ -157,7 +157,14 @@ impl Resolved {
     fn rebuild(&mut self, changes: &ChangeSet) {
         let Self { scene, windows, .. } = self;
         if changes.outside() {
+            let buildings = self.horizon.buildings.take();
             (self.place, self.sky, self.ground, self.horizon) = outdoors(scene);
+            self.horizon.buildings = buildings;
+        }
+        // They are as far from the window as the scene says, and turn with its wall.
+        let moved = |change: &WindowChange| change.placement || change.drawing || change.sight_size;
+        if changes.horizon || changes.room.facing || changes.windows.values().any(moved) {
+            self.horizon.buildings = buildings(scene, windows);
         }
         if changes.room.size || changes.room.facing || changes.room.surfaces {
             self.room = resolve_room(&scene.room);

@@ -78,7 +78,10 @@ pub use glazing::{Brushwork, all_glasses, find_glass};
 pub use journal::Action;
 pub use layers::{Layer, LayerAt, PaintClass, layers};
 pub use moves::can_move;
-pub use new_scene::{NewScene, USUAL_FACING_DEG, USUAL_SILL_M, USUAL_TIME, new_scene, usual_site};
+pub use new_scene::{
+    NewScene, USUAL_FACING_DEG, USUAL_SILL_M, USUAL_TIME, USUAL_WALL, new_scene, usual_block,
+    usual_own_building, usual_site,
+};
 pub use open_scene::{Made, OpenScene};
 pub use pieces::PieceNote;
 pub use read::{MOST_BYTES, read, read_edit, write};

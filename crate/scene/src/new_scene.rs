@@ -5,8 +5,8 @@ use daylight::CivilTime;
 use panel::Panel;
 
 use crate::document::{
-    Air, Bar, Cutline, Drawing, FIRST_VERSION_WRITTEN, Face, Horizon, Line, MOST_ROOM_HEIGHT_M, Piece,
-    Reflectance, Room, Scene, Site, Sky, Surfaces, ViewingPlace, Window, WorkingPlane,
+    Air, Bar, Block, Cutline, Drawing, FIRST_VERSION_WRITTEN, Face, Horizon, Line, MOST_ROOM_HEIGHT_M,
+    OwnBuilding, Piece, Reflectance, Room, Scene, Site, Sky, Surfaces, ViewingPlace, Window, WorkingPlane,
 };
 use crate::fault::{Fault, Faults};
 use crate::pieces::{plain, point_in};
@@ -31,6 +31,9 @@ const WALL_BESIDE_M: f64 = 1.0;
 
 /// Wall left above a window, m. Our assumption.
 const WALL_ABOVE_M: f64 = 0.5;
+
+/// Height of the building's wall above the room, m: a ceiling and the eaves, of one storey at ground level. Our assumption.
+const WALL_ABOVE_ROOM_M: f64 = 1.0;
 
 /// The room is at least this many times as deep as the window is high: from its middle, where one views it, a window is
 /// seen whole. Our assumption.
@@ -101,7 +104,13 @@ pub fn new_scene(new: &NewScene<'_>) -> Result<Scene, Faults> {
         },
         ToString::to_string,
     );
-    assumed.extend(["the room", "the viewing position", "the sky", "the ground (stone paving)"]);
+    assumed.extend([
+        "the room",
+        "the height of the building (one storey)",
+        "the viewing position",
+        "the sky",
+        "the ground (stone paving)",
+    ]);
     let last = assumed.pop().unwrap_or_default();
     let note =
         format!("Assumed when this window was begun, unless set since: {} and {last}.", assumed.join(", "));
@@ -115,7 +124,7 @@ pub fn new_scene(new: &NewScene<'_>) -> Result<Scene, Faults> {
         sky: Sky::Clear { air: Air::default() },
         // Neutral, so that clear glass is not green from the first.
         ground: material("stone paving"),
-        horizon: Horizon::default(),
+        horizon: Horizon { own_building: Some(usual_own_building(room_height_m)), ..Horizon::default() },
         room: Room {
             width_m: room_width_m,
             height_m: room_height_m,
@@ -154,6 +163,20 @@ pub fn new_scene(new: &NewScene<'_>) -> Result<Scene, Faults> {
     scene.settle_version();
     Ok(scene)
 }
+
+/// The building around a room of this height, its floor at the level of the ground: one storey and the eaves. Our
+/// assumption.
+pub fn usual_own_building(room_height_m: f64) -> OwnBuilding {
+    OwnBuilding { height_m: tenths_up(room_height_m + WALL_ABOVE_ROOM_M), reflectance: None }
+}
+
+/// A house to begin with: two storeys across a street. Our assumption.
+pub const fn usual_block() -> Block {
+    Block { distance_m: 12.0, from_m: -6.0, to_m: 6.0, height_m: 8.0, depth_m: 10.0, reflectance: None }
+}
+
+/// What a wall outside reflects if nothing is given.
+pub const USUAL_WALL: Reflectance = Reflectance::Grey(0.25);
 
 /// A site that stands in until one is given: the middle of Europe, on the zone's own meridian. Our assumption.
 pub fn usual_site() -> Site {

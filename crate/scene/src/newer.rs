@@ -3,7 +3,7 @@
 
 use serde_json::Value;
 
-use crate::document::{VERSION_WITH_ATTACHMENTS, VERSION_WITH_WORKING_PLANES};
+use crate::document::{VERSION_WITH_ATTACHMENTS, VERSION_WITH_OUTDOORS, VERSION_WITH_WORKING_PLANES};
 use crate::fault::{Fault, Faults};
 
 /// A field, or an edit that sets it, that came with a version.
@@ -24,6 +24,7 @@ pub(crate) fn in_scene(scene: &Value, version: u32) -> Result<(), Faults> {
     if has_planes(scene) {
         found.push(plane(String::new()));
     }
+    of_horizon(scene, "", &mut found);
     if scene.get("attachments").is_some() {
         found.push(attachments(String::new()));
     }
@@ -64,10 +65,21 @@ fn attachments(within: String) -> Newer {
 fn of_edit(edit: &Value, path: &str, found: &mut Vec<Newer>) {
     match edit.get("edit").and_then(Value::as_str) {
         Some("set_places") if has_planes(edit) => found.push(plane(path.to_owned())),
+        Some("set_horizon") => of_horizon(edit, path, found),
         Some("set_attachment") => found.push(attachments(path.to_owned())),
         Some("together") => of_edits(edit, path, found),
         Some("set_variants") => of_variants(edit, &format!("{path}."), found),
         _ => {}
+    }
+}
+
+/// Fields of a horizon that came with version 5.
+fn of_horizon(holder: &Value, path: &str, found: &mut Vec<Newer>) {
+    let Some(horizon) = holder.get("horizon") else { return };
+    for name in ["own_building", "blocks", "floor_above_ground_m"] {
+        if horizon.get(name).is_some() {
+            found.push(Newer { since: VERSION_WITH_OUTDOORS, name, within: path.to_owned() });
+        }
     }
 }
 

@@ -2,8 +2,9 @@
 
 use spectra::Spectrum;
 
-use crate::document::{Air, Reflectance, Scene, Sky, SkySpectrum};
+use crate::document::{Air, Block, Reflectance, Scene, Sky, SkySpectrum};
 use crate::materials;
+use crate::resolved::ResolvedWindow;
 
 /// Place, sky, ground and horizon.
 pub(crate) fn outdoors(
@@ -57,6 +58,42 @@ pub(crate) fn outdoors(
         buildings: None,
     };
     (place, sky, ground, horizon)
+}
+
+/// Own building and blocks around the middle of the windows; `None` if the scene has neither, and for measurements that
+/// [`crate::check`] would refuse.
+pub(crate) fn buildings(scene: &Scene, windows: &[ResolvedWindow]) -> Option<daylight::Buildings> {
+    let horizon = &scene.horizon;
+    if horizon.own_building.is_none() && horizon.blocks.is_empty() {
+        return None;
+    }
+    let middle_above_floor_m = middle_above_floor_m(windows)?;
+    let usual = daylight::Horizon::default().reflectance;
+    let reflected = |given: &Option<Reflectance>| given.as_ref().map_or(usual, reflectance);
+    let block = |block: &Block| daylight::Block {
+        distance_m: block.distance_m,
+        x_m: [block.from_m, block.to_m],
+        height_m: block.height_m,
+        depth_m: block.depth_m,
+    };
+    let site = daylight::Site {
+        window_middle_height_m: middle_above_floor_m + horizon.floor_above_ground_m.unwrap_or(0.0),
+        own_height_m: horizon.own_building.as_ref().map_or(0.0, |own| own.height_m),
+        blocks: horizon.blocks.iter().map(block).collect(),
+    };
+    let own = horizon.own_building.as_ref().map_or(usual, |own| reflected(&own.reflectance));
+    let blocks = horizon.blocks.iter().map(|block| reflected(&block.reflectance)).collect();
+    daylight::Buildings::new(&site, scene.room.facing_deg, own, blocks).ok()
+}
+
+/// Height of the middle of the area that the windows span.
+fn middle_above_floor_m(windows: &[ResolvedWindow]) -> Option<f64> {
+    let spans = windows.iter().map(|window| {
+        let low = window.placement.lower_left[1];
+        [low, low + window.panel.height_mm / 1000.0]
+    });
+    let [low, high] = spans.reduce(|[a, b], [low, high]| [a.min(low), b.max(high)])?;
+    Some((low + high) / 2.0)
 }
 
 fn atmosphere(air: &Air) -> daylight::Atmosphere {

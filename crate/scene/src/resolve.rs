@@ -5,7 +5,7 @@ use plane::{PanelOnWall, WallPoint};
 use crate::document::{self, Scene, Window};
 use crate::fault::{Fault, Faults};
 use crate::glazing::{innermost_sheet, resolve_brushwork, resolve_makeup};
-use crate::outdoors::{outdoors, reflectance};
+use crate::outdoors::{buildings, outdoors, reflectance};
 use crate::overlap::overlap;
 use crate::resolved::{Resolved, ResolvedPiece, ResolvedRoom, ResolvedWindow};
 use crate::variants::with_variant;
@@ -26,7 +26,8 @@ pub fn resolve(scene: &Scene, variant: Option<&str>) -> Result<Resolved, Faults>
         check_overlaps(&windows, &mut faults);
     }
     Faults::none_or(faults)?;
-    let (place, sky, ground, horizon) = outdoors(&scene);
+    let (place, sky, ground, mut horizon) = outdoors(&scene);
+    horizon.buildings = buildings(&scene, &windows);
     let room = resolve_room(&scene.room);
     Ok(Resolved { place, sky, ground, horizon, room, windows, scene, numbers_up_to: 0 })
 }

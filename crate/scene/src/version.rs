@@ -1,7 +1,8 @@
 //! The version that a document states: the oldest that can hold it, so that older programs read what they can.
 
 use crate::document::{
-    FIRST_VERSION_WRITTEN, Scene, VERSION_WITH_ATTACHMENTS, VERSION_WITH_WORKING_PLANES, ViewingPlace,
+    FIRST_VERSION_WRITTEN, Horizon, Scene, VERSION_WITH_ATTACHMENTS, VERSION_WITH_OUTDOORS,
+    VERSION_WITH_WORKING_PLANES, ViewingPlace,
 };
 use crate::edit::Edit;
 
@@ -11,7 +12,8 @@ impl Scene {
         let attached =
             if self.attachments.is_empty() { FIRST_VERSION_WRITTEN } else { VERSION_WITH_ATTACHMENTS };
         let edits = self.variants.iter().flat_map(|variant| &variant.edits);
-        self.clerestory = attached.max(of_places(&self.places)).max(of_edits(edits));
+        self.clerestory =
+            attached.max(of_places(&self.places)).max(of_horizon(&self.horizon)).max(of_edits(edits));
     }
 }
 
@@ -25,6 +27,7 @@ pub(crate) fn of_edit(edit: &Edit) -> u32 {
     match edit {
         Edit::SetAttachment { .. } => VERSION_WITH_ATTACHMENTS,
         Edit::SetPlaces { places } => of_places(places),
+        Edit::SetHorizon { horizon } => of_horizon(horizon),
         Edit::Together { edits } => of_edits(edits.iter()),
         Edit::SetVariants { variants } => of_edits(variants.iter().flat_map(|variant| &variant.edits)),
         _ => FIRST_VERSION_WRITTEN,
@@ -34,4 +37,8 @@ pub(crate) fn of_edit(edit: &Edit) -> u32 {
 fn of_places(places: &[ViewingPlace]) -> u32 {
     let new = places.iter().any(|place| place.working_plane.is_some());
     if new { VERSION_WITH_WORKING_PLANES } else { FIRST_VERSION_WRITTEN }
+}
+
+fn of_horizon(horizon: &Horizon) -> u32 {
+    if horizon.has_buildings() { VERSION_WITH_OUTDOORS } else { FIRST_VERSION_WRITTEN }
 }

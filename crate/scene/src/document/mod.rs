@@ -24,15 +24,20 @@ pub use makeup::{EnamelColour, Face, Gap, Makeup, Paint, PaintKind, Pigment, Pla
 pub(crate) use makeup::{USUAL_STIPPLE, is_usual_stipple};
 pub(crate) use room::MOST_ROOM_HEIGHT_M;
 pub use room::{Room, Surfaces, Viewer, ViewingPlace};
-pub use surroundings::{Air, Horizon, Reflectance, Site, Sky, SkySpectrum, SkylinePoint, Trees};
+pub use surroundings::{
+    Air, Block, Horizon, OwnBuilding, Reflectance, Site, Sky, SkySpectrum, SkylinePoint, Trees,
+};
 pub use window::{Bar, Cutline, Drawing, Line, Piece, ProtectiveGlazing, Window};
 pub use working_plane::{WorkingPlane, WorkingPlaneKind};
 
 /// The newest format version that this code reads and writes.
 ///
-/// Version 4 added working planes and nothing else, version 3 attachments and nothing else: a scene states the oldest
-/// version that can hold it, so that older programs still read it.
-pub const FORMAT_VERSION: u32 = 4;
+/// Version 5 added own building and blocks, version 4 working planes and nothing else, version 3 attachments and nothing
+/// else: a scene states the oldest version that can hold it, so that older programs still read it.
+pub const FORMAT_VERSION: u32 = 5;
+
+/// The version of a scene with an own building or blocks.
+pub const VERSION_WITH_OUTDOORS: u32 = 5;
 
 /// The version of a scene with working planes.
 pub const VERSION_WITH_WORKING_PLANES: u32 = 4;
@@ -48,9 +53,9 @@ pub const FIRST_VERSION_WRITTEN: u32 = 2;
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Scene {
-    /// Version of the scene format: 4 where a position has a working plane, otherwise 3 where there are attachments,
-    /// otherwise 2.
-    #[schemars(range(min = 2, max = 4))]
+    /// Version of the scene format: 5 where the horizon has an own building or blocks, otherwise 4 where a position has a
+    /// working plane, otherwise 3 where there are attachments, otherwise 2.
+    #[schemars(range(min = 2, max = 5))]
     pub clerestory: u32,
     /// Name of the scene, on screen and in print.
     #[schemars(length(min = 1, max = 200))]

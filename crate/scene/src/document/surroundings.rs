@@ -114,6 +114,62 @@ pub struct Horizon {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(max = 64))]
     pub trees: Vec<Trees>,
+    /// Height of the room's floor above the ground outside, m; 0 if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(range(min = -50.0, max = 500.0))]
+    pub floor_above_ground_m: Option<f64>,
+    /// The building that the window belongs to; if not given, it neither hides sky from the ground in front nor throws a
+    /// shadow.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub own_building: Option<OwnBuilding>,
+    /// Buildings and walls near the window, before the skyline.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(max = 64))]
+    pub blocks: Vec<Block>,
+}
+
+impl Horizon {
+    /// Whether it has what came with version 5.
+    pub(crate) fn has_buildings(&self) -> bool {
+        self.floor_above_ground_m.is_some() || self.own_building.is_some() || !self.blocks.is_empty()
+    }
+}
+
+/// The building that the window belongs to: an upright wall that goes on to both sides.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct OwnBuilding {
+    /// Height of its wall above the ground outside, m.
+    #[schemars(range(min = 0.5, max = 500.0))]
+    pub height_m: f64,
+    /// What its wall reflects; a grey of 0.25 if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reflectance: Option<Reflectance>,
+}
+
+/// A building or a wall near the window: a box on the ground whose front is parallel to the window wall.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Block {
+    /// Distance of its front from the window wall, m.
+    #[schemars(range(min = 0.5, max = 5000.0))]
+    pub distance_m: f64,
+    /// Where its front begins: m to the right of the window's middle as seen from inside, negative to the left. With
+    /// several windows, of the middle of the area that they span.
+    #[schemars(range(min = -5000.0, max = 5000.0))]
+    pub from_m: f64,
+    /// Where its front ends, further to the right.
+    #[schemars(range(min = -5000.0, max = 5000.0))]
+    pub to_m: f64,
+    /// Height above the ground, m.
+    #[schemars(range(min = 0.1, max = 1000.0))]
+    pub height_m: f64,
+    /// How far it goes back, m.
+    #[schemars(range(min = 0.1, max = 5000.0))]
+    pub depth_m: f64,
+    /// What its walls reflect; a grey of 0.25 if not given. Roofs are black.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reflectance: Option<Reflectance>,
 }
 
 /// A point of the skyline.

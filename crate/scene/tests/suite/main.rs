@@ -1,6 +1,7 @@
 //! The document: reading, checking, changing and resolving it.
 
 mod attachments;
+mod buildings;
 mod changing;
 mod demo_scenes;
 mod frozen;

@@ -127,7 +127,7 @@ fn a_text_that_is_not_a_scene_is_refused_and_the_fault_located() {
         ("\u{feff}  \n", "an empty file"),
         ("[]", "something else"),
         ("{}", "nothing: the field is missing"),
-        ("{\"clerestory\": 5}", "version 5"),
+        ("{\"clerestory\": 6}", "version 6"),
         ("{\"clerestory\": 1,\n  \"name\": }", "“\"name\": }”, which cannot be read there"),
     ] {
         let faults = read(text).unwrap_err();
