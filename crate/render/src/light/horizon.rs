@@ -1,6 +1,6 @@
 //! The surroundings as a picture shows them: layers one in front of the other, with uneven outlines.
 
-use daylight::{Direction, Horizon};
+use daylight::{Buildings, Direction, Horizon};
 use glam::Vec2;
 
 use crate::light::field::SeenEdges;
@@ -54,10 +54,11 @@ pub(crate) fn seen<L: Layers>(layers: &mut L, edges: &Edges, d: Direction) -> [L
     [sky, between, below]
 }
 
-/// Where the kind of view changes: skyline and tree tops by bearing.
+/// Where the kind of view changes: skyline, blocks before it, and tree tops by bearing.
 pub(crate) struct Edges {
     skyline: Vec<(f64, f64)>,
     trees: Vec<Wood>,
+    buildings: Option<Buildings>,
 }
 
 /// A stand of trees on one day.
@@ -123,13 +124,15 @@ impl Edges {
                 gaps: t.transmittance_bare + leaf * (t.transmittance_in_leaf - t.transmittance_bare),
             })
             .collect();
-        Self { skyline, trees }
+        Self { skyline, trees, buildings: horizon.buildings.clone() }
     }
 
-    /// Bearings at which trees begin or end, degrees to the right of a wall's outward normal, −180 to 180.
+    /// Bearings at which trees or blocks begin or end, degrees to the right of a wall's outward normal, −180 to 180.
     pub(crate) fn breaks_deg(&self, facing_deg: f64) -> Vec<f64> {
         let ends = self.trees.iter().flat_map(|t| [t.from_deg, t.from_deg + t.span_deg]);
-        ends.map(|bearing| (bearing - facing_deg + 180.0).rem_euclid(360.0) - 180.0).collect()
+        ends.chain(self.buildings.iter().flat_map(Buildings::bearings_deg))
+            .map(|bearing| (bearing - facing_deg + 180.0).rem_euclid(360.0) - 180.0)
+            .collect()
     }
 
     /// The two highest edges at a bearing, the lower one first; 0 for each one missing; degrees.
@@ -149,7 +152,9 @@ impl Edges {
             .iter()
             .filter(|t| (azimuth_deg - t.from_deg).rem_euclid(360.0) <= t.span_deg)
             .map(|t| Edge { altitude_deg: t.top_deg, gaps: Some(t.gaps) });
-        let skyline = Edge { altitude_deg: skyline, gaps: None };
+        // A block hides the skyline behind it, and is drawn as a part of it.
+        let block = self.buildings.as_ref().and_then(|buildings| buildings.top_deg(azimuth_deg));
+        let skyline = Edge { altitude_deg: block.map_or(skyline, |top| skyline.max(top)), gaps: None };
         trees.chain([skyline]).fold([Edge::NONE; 2], |[lower, upper], edge| {
             if edge.altitude_deg > upper.altitude_deg {
                 [upper, edge]
