@@ -48,7 +48,9 @@ impl Edit {
             Edit::SetSky { sky } => Edit::SetSky { sky: replace(&mut scene.sky, sky) },
             Edit::SetGround { ground } => Edit::SetGround { ground: replace(&mut scene.ground, ground) },
             Edit::SetHorizon { horizon } => {
-                Edit::SetHorizon { horizon: replace(&mut scene.horizon, horizon) }
+                let before = replace(&mut scene.horizon, horizon);
+                scene.settle_version();
+                Edit::SetHorizon { horizon: before }
             }
             Edit::SetRoom { room } => Edit::SetRoom { room: replace(&mut scene.room, room) },
             Edit::MoveWindow { window, centre_x_m, sill_height_m } => {

@@ -27,7 +27,7 @@ impl ChangeSet {
         add(self.site != SiteChange::default(), of_site(self.site));
         add(self.sky, "sky");
         add(self.ground, "ground outside");
-        add(self.horizon, "horizon");
+        add(self.horizon, "surroundings");
         add(self.room != RoomChange::default(), of_room(self.room));
         add(self.places, "viewing positions");
         add(self.working_planes, "use of a viewing position");

@@ -144,15 +144,19 @@ fn a_scene_is_made_and_can_be_built() {
     assert_eq!((made.name.as_str(), made.room.facing_deg), ("North aisle", 350.0));
     assert_eq!((made.site.time_zone.as_str(), made.windows[0].sill_height_m), ("Africa/Johannesburg", 1.2));
     assert_eq!(resolved.windows[0].pieces.len(), 3);
-    assert_eq!((made.places[0].working_plane, made.clerestory), (None, 2));
+    assert_eq!((made.places[0].working_plane, made.clerestory), (None, 5));
     let planes = &checked(&in_mm(), &plain())["usual"]["working_planes"];
     let mut for_desk = start.clone();
     for_desk["working_plane"] = planes[0].clone();
     let made_for_desk = scene::read(&scene(&in_mm(), &plain(), &for_desk.to_string()).expect("a scene"));
     let made_for_desk = made_for_desk.expect("a scene file");
     assert_eq!(json!(made_for_desk.places[0].working_plane), json!({ "kind": "desk", "height_m": 0.75 }));
-    assert_eq!(made_for_desk.clerestory, 4);
+    assert_eq!(made_for_desk.clerestory, 5);
     assert!(!made.note.contains("bearing") && made.note.contains("the room"), "{}", made.note);
+    // One storey: the window's own building, which is assumed.
+    let own = made.horizon.own_building.as_ref().expect("an own building");
+    assert!(own.height_m > made.room.height_m && made.note.contains("height of the building"));
+    assert!(resolved.horizon.buildings.is_some());
 }
 
 #[test]
