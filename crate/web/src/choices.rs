@@ -35,6 +35,7 @@ pub fn choices() -> String {
         standard_skies: standard_skies.collect(),
         surfaces: materials::all().iter().map(surface).collect(),
         snow: Reflectance::fresh_snow(),
+        usual_wall: scene::USUAL_WALL,
         working_planes: WorkingPlaneKind::ALL
             .map(|kind| WorkingPlane { kind, height_m: kind.usual_height_m() })
             .into(),

@@ -435,12 +435,48 @@ export type Reflectance =
 
 /** What stands on the horizon as the window sees it. */
 export interface Horizon {
+  /** Buildings and walls near the window, before the skyline. */
+  blocks?: Block[];
+  /** Height of the room's floor above the ground outside, m; 0 if not given. */
+  floor_above_ground_m?: number;
+  /**
+   * The building that the window belongs to; if not given, it neither hides sky from the ground in front nor throws a
+   * shadow.
+   */
+  own_building?: OwnBuilding;
   /** What the skyline reflects; a grey of 0.25 if not given. */
   reflectance?: Reflectance;
   /** The skyline of buildings and land, joined by straight lines all the way round; if empty, the horizon is clear. */
   skyline?: SkylinePoint[];
   /** Trees, which let light through by season. */
   trees?: Trees[];
+}
+
+/** A building or a wall near the window: a box on the ground whose front is parallel to the window wall. */
+export interface Block {
+  /** Distance of its front from the window wall, m. */
+  distance_m: number;
+  /**
+   * Where its front begins: m to the right of the window's middle as seen from inside, negative to the left. With
+   * several windows, of the middle of the area that they span.
+   */
+  from_m: number;
+  /** Where its front ends, further to the right. */
+  to_m: number;
+  /** Height above the ground, m. */
+  height_m: number;
+  /** How far it goes back, m. */
+  depth_m: number;
+  /** What its walls reflect; a grey of 0.25 if not given. Roofs are black. */
+  reflectance?: Reflectance;
+}
+
+/** The building that the window belongs to: an upright wall that goes on to both sides. */
+export interface OwnBuilding {
+  /** Height of its wall above the ground outside, m. */
+  height_m: number;
+  /** What its wall reflects; a grey of 0.25 if not given. */
+  reflectance?: Reflectance;
 }
 
 /** A point of the skyline. */
@@ -929,6 +965,10 @@ export interface Surroundings {
   ground_without_snow: Reflectance;
   /** What stands between the window and the sky. */
   horizon: Horizon;
+  /** The own building that is proposed where the scene has none: assumed from the room's height. */
+  own_building_if_added: OwnBuilding;
+  /** A block to begin with. */
+  block_if_added: Block;
   /** The room behind the window. */
   room: Room;
   /** The positions of the windows. */
@@ -974,6 +1014,8 @@ export interface Choices {
   surfaces: SurfaceChoice[];
   /** What the ground reflects under fresh snow. */
   snow: Reflectance;
+  /** What a wall outside reflects if nothing is given. */
+  usual_wall: Reflectance;
   /** The working planes that a position may have, each at its usual height. */
   working_planes: WorkingPlane[];
   /** Names of the IANA time zones. */

@@ -1,6 +1,6 @@
 //! The surroundings of the windows, the choices for them, and the sun's path.
 
-use scene::{Horizon, Reflectance, Room, Site, Sky, Weather, WorkingPlane};
+use scene::{Block, Horizon, OwnBuilding, Reflectance, Room, Site, Sky, Weather, WorkingPlane};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -21,6 +21,10 @@ pub(crate) struct Surroundings {
     pub(crate) ground_without_snow: Reflectance,
     /// What stands between the window and the sky.
     pub(crate) horizon: Horizon,
+    /// The own building that is proposed where the scene has none: assumed from the room's height.
+    pub(crate) own_building_if_added: OwnBuilding,
+    /// A block to begin with.
+    pub(crate) block_if_added: Block,
     /// The room behind the window.
     pub(crate) room: Room,
     /// The positions of the windows.
@@ -55,6 +59,8 @@ pub(crate) struct Choices {
     pub(crate) surfaces: Vec<SurfaceChoice>,
     /// What the ground reflects under fresh snow.
     pub(crate) snow: Reflectance,
+    /// What a wall outside reflects if nothing is given.
+    pub(crate) usual_wall: Reflectance,
     /// The working planes that a position may have, each at its usual height.
     pub(crate) working_planes: Vec<WorkingPlane>,
     /// Names of the IANA time zones.
