@@ -1,5 +1,7 @@
 //! What is not known exactly.
 
+use std::ops::Range;
+
 /// Why a standard deviation is what it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Origin {
@@ -53,16 +55,22 @@ pub struct Cause {
     pub spread: Spread,
     /// Where that is from.
     pub origin: Origin,
+    /// How many independent values it has: 1, or one for each thing that varies on its own ([`Causes::each`]).
+    pub values: usize,
 }
 
 /// All causes of some figures. Each is independent of the others.
 ///
 /// The ids say who shares a cause: pieces that read the same id get the same value in each draw. Pieces that vary each
-/// on its own have a cause each.
+/// on its own have an id each, of a cause each or of one cause with many numbers.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Causes(Vec<Cause>);
+pub struct Causes {
+    list: Vec<Cause>,
+    /// Values of all of them.
+    values: usize,
+}
 
-/// A cause that is a number.
+/// A number that is not known exactly.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct NumberId(pub(crate) usize);
 
@@ -73,7 +81,7 @@ pub struct CurveId(pub(crate) usize);
 impl Causes {
     /// None yet: everything is known exactly.
     pub const fn new() -> Self {
-        Self(Vec::new())
+        Self { list: Vec::new(), values: 0 }
     }
 
     /// Adds a number; [`Spread::Number`] says what is meant by `centre`, `sd` and `form`.
@@ -88,6 +96,35 @@ impl Causes {
         form: Form,
         origin: Origin,
     ) -> Result<NumberId, CauseError> {
+        self.numbers(name, 1, centre, sd, form, origin).map(|ids| NumberId(ids.start))
+    }
+
+    /// Adds `count` independent numbers of one kind as one cause, such as the thickness of each piece: they are told
+    /// apart in figures and taken together in the list of what a figure depends on.
+    ///
+    /// # Errors
+    /// As [`Self::number`].
+    pub fn each(
+        &mut self,
+        name: impl Into<String>,
+        count: usize,
+        centre: f64,
+        sd: f64,
+        form: Form,
+        origin: Origin,
+    ) -> Result<Vec<NumberId>, CauseError> {
+        Ok(self.numbers(name, count, centre, sd, form, origin)?.map(NumberId).collect())
+    }
+
+    fn numbers(
+        &mut self,
+        name: impl Into<String>,
+        count: usize,
+        centre: f64,
+        sd: f64,
+        form: Form,
+        origin: Origin,
+    ) -> Result<Range<usize>, CauseError> {
         let name = name.into();
         if !centre.is_finite() {
             return Err(CauseError::Centre { name, found: centre });
@@ -97,7 +134,7 @@ impl Causes {
         {
             return Err(CauseError::Least { name, found: least });
         }
-        self.add(name, sd, Spread::Number { centre, sd, form }, origin).map(NumberId)
+        self.add(name, sd, Spread::Number { centre, sd, form }, origin, count)
     }
 
     /// Adds a factor at each wavelength; [`Spread::Curve`] says what is meant by `sd_ln` and `correlation_nm`.
@@ -117,20 +154,30 @@ impl Causes {
         {
             return Err(CauseError::Correlation { name, found: length });
         }
-        self.add(name, sd_ln, Spread::Curve { sd_ln, correlation_nm }, origin).map(CurveId)
+        let spread = Spread::Curve { sd_ln, correlation_nm };
+        self.add(name, sd_ln, spread, origin, 1).map(|ids| CurveId(ids.start))
     }
 
-    fn add(&mut self, name: String, sd: f64, spread: Spread, origin: Origin) -> Result<usize, CauseError> {
+    fn add(
+        &mut self,
+        name: String,
+        sd: f64,
+        spread: Spread,
+        origin: Origin,
+        values: usize,
+    ) -> Result<Range<usize>, CauseError> {
         if !(sd >= 0.0 && sd.is_finite()) {
             return Err(CauseError::Sd { name, found: sd });
         }
-        self.0.push(Cause { name, spread, origin });
-        Ok(self.0.len() - 1)
+        self.list.push(Cause { name, spread, origin, values });
+        let first = self.values;
+        self.values += values;
+        Ok(first..self.values)
     }
 
     /// In the order in which they were added.
     pub fn list(&self) -> &[Cause] {
-        &self.0
+        &self.list
     }
 }
 

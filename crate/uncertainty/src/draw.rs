@@ -39,9 +39,11 @@ impl Draw {
     }
 }
 
-/// How the causes follow from independent standard normal numbers.
+/// How the values of the causes follow from independent standard normal numbers.
 pub(crate) struct Layout {
-    causes: Vec<Placed>,
+    values: Vec<Placed>,
+    /// The numbers of each cause.
+    by_cause: Vec<Range<usize>>,
     dimensions: usize,
 }
 
@@ -64,10 +66,10 @@ enum How {
 impl Layout {
     pub(crate) fn new(causes: &Causes) -> Self {
         let mut used = 0;
-        let causes = causes
-            .list()
-            .iter()
-            .map(|cause| {
+        let (mut values, mut by_cause) = (Vec::new(), Vec::new());
+        for cause in causes.list() {
+            let first = used;
+            for _ in 0..cause.values {
                 let (needs, how) = match cause.spread {
                     Spread::Number { centre, sd, form } => {
                         (usize::from(sd > 0.0), How::Number { centre, sd, form })
@@ -80,10 +82,11 @@ impl Layout {
                 };
                 let dimensions = used..used + needs;
                 used = dimensions.end;
-                Placed { dimensions, how }
-            })
-            .collect();
-        Self { causes, dimensions: used }
+                values.push(Placed { dimensions, how });
+            }
+            by_cause.push(first..used);
+        }
+        Self { values, by_cause, dimensions: used }
     }
 
     /// Number of independent normal numbers.
@@ -93,32 +96,43 @@ impl Layout {
 
     /// The numbers of each cause.
     pub(crate) fn by_cause(&self) -> impl Iterator<Item = Range<usize>> + '_ {
-        self.causes.iter().map(|placed| placed.dimensions.clone())
+        self.by_cause.iter().cloned()
     }
 
     /// Every cause at its centre.
     pub(crate) fn centre(&self) -> Draw {
-        let values = self.causes.iter().map(|placed| match placed.how {
+        let values = self.values.iter().map(|placed| match placed.how {
             How::Number { centre, form, .. } => Value::Number(number(centre, 0.0, form)),
             How::Curve(_) => Value::Curve(Box::new(Spectrum::ONE)),
         });
         Draw { values: values.collect() }
     }
 
+    /// With these standard normal numbers.
+    pub(crate) fn at(&self, normal: impl Fn(usize) -> f64) -> Draw {
+        let mut draw = self.centre();
+        self.set_to(&mut draw, normal);
+        draw
+    }
+
     /// Every cause that varies at its value in draw number `i`; `draw` must be of this layout.
     pub(crate) fn set(&self, draw: &mut Draw, strata: &Strata, i: usize) {
-        for (placed, value) in self.causes.iter().zip(&mut draw.values) {
+        self.set_to(draw, |dimension| strata.normal(dimension, i));
+    }
+
+    fn set_to(&self, draw: &mut Draw, normal: impl Fn(usize) -> f64) {
+        for (placed, value) in self.values.iter().zip(&mut draw.values) {
             if placed.dimensions.is_empty() {
                 continue;
             }
             match (&placed.how, value) {
                 (How::Number { centre, sd, form }, Value::Number(value)) => {
-                    *value = number(*centre, sd * strata.normal(placed.dimensions.start, i), *form);
+                    *value = number(*centre, sd * normal(placed.dimensions.start), *form);
                 }
                 (How::Curve(columns), Value::Curve(value)) => {
                     **value = Spectrum::ZERO;
                     for (dimension, column) in placed.dimensions.clone().zip(columns) {
-                        value.add_scaled(strata.normal(dimension, i), column);
+                        value.add_scaled(normal(dimension), column);
                     }
                     for sample in value.samples_mut() {
                         *sample = exp(*sample);

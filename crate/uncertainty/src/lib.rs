@@ -7,7 +7,8 @@
 //! [`sample`] evaluates figures with every cause at its centre and then in a few ten thousand draws, each of which
 //! gives every cause a value ([`Draw`]). A [`Distribution`] comes out: percentiles, the standard deviation of the
 //! logarithm, and each cause's share of the variance. A figure is any function of a draw: [`Piece`] is a ready-made one
-//! for coloured glass in transmission.
+//! for coloured glass in transmission. [`sample_all`] takes any number of figures; of a [`Sample`] one then asks for what is
+//! wanted of each. [`Alone`] moves one cause at a time.
 //!
 //! ```
 //! use uncertainty::{Causes, DRAWS, Form, Origin, sample};
@@ -36,6 +37,7 @@
 //!
 //! Out of scope: what a typical spread is (`glass`, `scene`), light in a room (`viewing`), files.
 
+mod alone;
 mod cause;
 mod correlated;
 mod draw;
@@ -47,7 +49,10 @@ mod sample;
 mod shares;
 mod strata;
 
+pub use alone::Alone;
 pub use cause::{Cause, CauseError, Causes, CurveId, Form, NumberId, Origin, Spread};
 pub use draw::Draw;
-pub use piece::{Absorber, Piece, Quantity, mean_luminous_transmittance};
-pub use sample::{DRAWS, Distribution, FEWEST_DRAWS, MOST_DRAWS, SampleError, Share, sample};
+pub use piece::{Absorber, Piece, Quantity, mean_luminous_transmittance, transmittance};
+pub use sample::{
+    DRAWS, Distribution, FEWEST_DRAWS, MOST_DRAWS, Range, Sample, SampleError, Share, sample, sample_all,
+};

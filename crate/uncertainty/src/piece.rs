@@ -96,8 +96,8 @@ impl Absorber {
         self
     }
 
-    /// Adds what a thickness of it absorbs in a draw, base 10.
-    fn add_to(&self, absorbance: &mut Spectrum, thickness_mm: f64, draw: &Draw) {
+    /// Adds what a thickness of it absorbs in a draw, base 10. NaN for a draw of other causes.
+    pub fn add_to(&self, absorbance: &mut Spectrum, thickness_mm: f64, draw: &Draw) {
         let strength: f64 = self.strengths.iter().map(|id| draw.number(*id)).product();
         let scale = thickness_mm * strength;
         let moved;
@@ -143,11 +143,16 @@ impl Piece {
         for absorber in &self.absorbers {
             absorber.add_to(&mut spectrum, thickness_mm, draw);
         }
-        for sample in spectrum.samples_mut() {
-            *sample = exp(-LN_10 * *sample);
-        }
-        spectrum
+        transmittance(spectrum)
     }
+}
+
+/// 10^−A, the same to the bit on every platform.
+pub fn transmittance(mut absorbance: Spectrum) -> Spectrum {
+    for sample in absorbance.samples_mut() {
+        *sample = exp(-LN_10 * *sample);
+    }
+    absorbance
 }
 
 /// Luminous transmittance of all pieces together, weighted by area: 0–1, `weights` being those of a light. NaN without

@@ -49,6 +49,26 @@ pub struct Share {
     pub share: f64,
 }
 
+/// A figure's median and the two ends of the range that holds nine draws of ten.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Range {
+    /// Half of all draws lie below it.
+    pub median: f64,
+    /// One draw in twenty lies below it.
+    pub p05: f64,
+    /// One draw in twenty lies above it.
+    pub p95: f64,
+}
+
+/// Figures at the centre and in every draw.
+pub struct Sample {
+    causes: Causes,
+    layout: Layout,
+    strata: Strata,
+    centres: Vec<f64>,
+    values: Vec<Vec<f64>>,
+}
+
 /// Evaluates `figures` at the centre and at each of `draws` draws: [`DRAWS`] for figures that are printed, fewer where
 /// the hand waits. The same input gives the same draws on every platform, to the bit.
 ///
@@ -60,18 +80,36 @@ pub fn sample<const N: usize>(
     draws: usize,
     mut figures: impl FnMut(&Draw) -> [f64; N],
 ) -> Result<[Distribution; N], SampleError> {
+    let sample = sample_all(causes, draws, N, |draw, into| into.copy_from_slice(&figures(draw)))?;
+    Ok(std::array::from_fn(|figure| sample.distribution(figure)))
+}
+
+/// The same for any number of figures, of which `figures` writes all in their order; it is called first with every
+/// cause at its centre. What is wanted of them is then computed one by one.
+///
+/// # Errors
+/// As [`sample`].
+pub fn sample_all(
+    causes: &Causes,
+    draws: usize,
+    count: usize,
+    mut figures: impl FnMut(&Draw, &mut [f64]),
+) -> Result<Sample, SampleError> {
     if !(FEWEST_DRAWS..=MOST_DRAWS).contains(&draws) {
         return Err(SampleError::Draws { found: draws });
     }
     let layout = Layout::new(causes);
     let strata = Strata::new(draws, layout.dimensions());
     let mut draw = layout.centre();
-    let centres = figures(&draw);
-    let mut values: [Vec<f64>; N] = std::array::from_fn(|_| Vec::with_capacity(draws));
+    let mut centres = vec![0.0; count];
+    figures(&draw, &mut centres);
+    let mut values: Vec<Vec<f64>> = (0..count).map(|_| Vec::with_capacity(draws)).collect();
+    let mut row = vec![0.0; count];
     for i in 0..draws {
         layout.set(&mut draw, &strata, i);
-        for (values, figure) in values.iter_mut().zip(figures(&draw)) {
-            values.push(figure);
+        figures(&draw, &mut row);
+        for (values, figure) in values.iter_mut().zip(&row) {
+            values.push(*figure);
         }
     }
     for (figure, (centre, values)) in centres.iter().zip(&values).enumerate() {
@@ -79,11 +117,39 @@ pub fn sample<const N: usize>(
             return Err(SampleError::NotFinite { figure });
         }
     }
-    let mut centres = centres.into_iter();
-    Ok(values.map(|values| {
-        let centre = centres.next().unwrap_or(f64::NAN);
-        distribution(centre, values, causes, &strata, &layout)
-    }))
+    Ok(Sample { causes: causes.clone(), layout, strata, centres, values })
+}
+
+impl Sample {
+    /// All that can be said of a figure. All 0 without that figure.
+    pub fn distribution(&self, figure: usize) -> Distribution {
+        let centre = self.centres.get(figure).copied().unwrap_or_default();
+        let values = self.values.get(figure).cloned().unwrap_or_else(|| vec![0.0]);
+        distribution(centre, values, &self.causes, &self.strata, &self.layout)
+    }
+
+    /// Its range alone, which costs little. All 0 without that figure.
+    pub fn range(&self, figure: usize) -> Range {
+        let Some(values) = self.values.get(figure) else { return Range::default() };
+        let mut values = values.clone();
+        values.sort_unstable_by(f64::total_cmp);
+        range(&values)
+    }
+
+    /// With every cause at its centre; 0 without that figure.
+    pub fn centre(&self, figure: usize) -> f64 {
+        self.centres.get(figure).copied().unwrap_or_default()
+    }
+
+    /// In every draw, in their order.
+    pub fn values(&self, figure: usize) -> &[f64] {
+        self.values.get(figure).map_or(&[], Vec::as_slice)
+    }
+}
+
+fn range(ascending: &[f64]) -> Range {
+    let [median, p05, p95] = [50.0, 5.0, 95.0].map(|percent| percentile(ascending, percent));
+    Range { median, p05, p95 }
 }
 
 fn distribution(
@@ -113,11 +179,12 @@ fn distribution(
         .collect();
     shares.sort_by(|a, b| b.share.total_cmp(&a.share));
     values.sort_unstable_by(f64::total_cmp);
+    let Range { median, p05, p95 } = range(&values);
     Distribution {
         centre,
-        median: percentile(&values, 50.0),
-        p05: percentile(&values, 5.0),
-        p95: percentile(&values, 95.0),
+        median,
+        p05,
+        p95,
         mean,
         sd_ln: logs.map(|logs| {
             let mean = mean_of(&logs);

@@ -15,6 +15,9 @@ use crate::strata::Strata;
 
 /// Numbers of one curve that are taken in pairs.
 const MOST_IN_PAIRS: usize = 16;
+/// A cause with more numbers than any curve is many small effects side by side, which are straight enough: higher
+/// orders would only add noise.
+const MOST_CURVED: usize = spectra::SAMPLES;
 
 /// Shares of the variance of `values`, one for each range of dimensions: 0–1, together at most 1. All 0 if the values
 /// are the same or not finite.
@@ -34,7 +37,10 @@ pub(crate) fn shares(
     if !(variance > 0.0 && variance.is_finite()) {
         return vec![0.0; found.len()];
     }
-    let unexplained = (1.0 - found.iter().map(|(square, _)| square / variance).sum::<f64>()).max(0.0);
+    // Of what is unexplained, the polynomials have taken terms/n by chance.
+    let terms: usize = found.iter().map(|(_, terms)| terms).sum();
+    let left = 1.0 - found.iter().map(|(square, _)| square / variance).sum::<f64>();
+    let unexplained = (left / (1.0 - terms as f64 / n).max(0.1)).clamp(0.0, 1.0);
     let mut shares: Vec<f64> = found
         .iter()
         .map(|(square, terms)| (square / variance - unexplained * *terms as f64 / n).clamp(0.0, 1.0))
@@ -52,12 +58,17 @@ fn explained(deviations: &[f64], strata: &Strata, dimensions: Range<usize>) -> (
     let normals: Vec<Vec<f64>> = dimensions
         .map(|dimension| (0..deviations.len()).map(|i| strata.normal(dimension, i)).collect())
         .collect();
+    let straight = normals.len() > MOST_CURVED;
     let (mut sum, mut terms) = (0.0, 0);
     let mut take = |projection: f64, square_norm: f64| {
         sum += (projection / n).powi(2) / square_norm;
         terms += 1;
     };
     for z in &normals {
+        if straight {
+            take(z.iter().zip(deviations).map(|(z, d)| z * d).sum(), 1.0);
+            continue;
+        }
         let mut orders = [0.0; 3];
         for (z, d) in z.iter().zip(deviations) {
             orders[0] += d * z;
@@ -68,7 +79,7 @@ fn explained(deviations: &[f64], strata: &Strata, dimensions: Range<usize>) -> (
             take(order, square_norm);
         }
     }
-    let paired = &normals[..normals.len().min(MOST_IN_PAIRS)];
+    let paired = if straight { &[] } else { &normals[..normals.len().min(MOST_IN_PAIRS)] };
     for (k, a) in paired.iter().enumerate() {
         for b in &paired[..k] {
             take(a.iter().zip(b).zip(deviations).map(|((a, b), d)| a * b * d).sum(), 1.0);
