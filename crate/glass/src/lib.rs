@@ -21,6 +21,7 @@ mod colourants;
 mod coverage;
 mod fresnel;
 mod glass;
+mod ingredients;
 mod kubelka_munk;
 mod library;
 mod makeup;
@@ -37,6 +38,7 @@ pub use fresnel::{diffuse_path, diffuse_reflectance, inner_cosine, reflectance};
 pub use glass::{
     DiffuseShare, Family, Flash, Glass, Kind, Provenance, ScatterSite, ThicknessRange, Uncertainty,
 };
+pub use ingredients::{Ingredients, ingredients, is_edge};
 pub use kubelka_munk::{DiffuseLayer, kubelka_munk};
 pub use library::{find, library};
 pub use makeup::{Dirt, Gap, Makeup, MakeupFault, Plate, Protective, UncertaintyTerm};

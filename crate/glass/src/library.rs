@@ -111,7 +111,7 @@ fn absorbance(text: &str) -> Result<Absorbance, String> {
 }
 
 /// `Fe2+ 0.02; amber Fe-S 0.4` to names and amounts.
-fn amounts(text: &str) -> Result<Vec<(&str, f64)>, String> {
+pub(crate) fn amounts(text: &str) -> Result<Vec<(&str, f64)>, String> {
     text.split(';')
         .map(str::trim)
         .filter(|part| !part.is_empty())
