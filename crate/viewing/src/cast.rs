@@ -29,7 +29,8 @@ pub struct Cast {
     pub excitation_purity: Option<f64>,
     /// Δu′v′ from the same room with clear glass at the same minute.
     pub shift_from_clear: Option<f64>,
-    /// Standard deviation of the position in (u′, v′) due to the glasses' uncertainty, √(σu′² + σv′²).
+    /// Standard deviation of the position in (u′, v′) if only the glasses were not known exactly, √(σu′² + σv′²). `None`
+    /// if the ranges were not asked for, and at the eye where the place has a working plane.
     pub uncertainty_uv: Option<f64>,
     /// In words for a client.
     pub words: String,

@@ -6,8 +6,8 @@
 //!   [`Prepared::year_part`], [`Prepared::set_makeup`]. [`Direct`] is the slow method, point by point, against
 //!   which the prepared method is tested.
 //! - [`Report`], [`Day`], [`Year`]: plain figures, named as they are printed. [`Cast`], [`Looks`]: the colour of
-//!   the light, and its effect on cloth, stone and skin. [`Prepared::spread_of`]: the uncertainty of the glasses,
-//!   as ± on the figures.
+//!   the light, and its effect on cloth, stone and skin. [`Prepared::ranges`]: how well
+//!   the figures are known, and what they depend on ([`Ranges`]).
 //! - [`similar_pieces`], [`pieces_inside`]: pieces that belong together. [`SwatchLight`]: the light in which
 //!   swatches of glass are shown. [`TransmittedColour`]: the colour of a piece by standard daylight.
 //! - The underlying geometry takes points of `plane`: [`form_factor_to_polygon`], [`parallel_exchange`] and related
@@ -71,6 +71,7 @@
 mod angular_optics;
 mod box_room;
 mod cast;
+mod causes;
 mod contour;
 mod day;
 mod direct;
@@ -99,7 +100,6 @@ mod sun_disc;
 mod sun_patch;
 mod swatch_light;
 mod transmitted_colour;
-mod uncertainty;
 mod window_view;
 mod working_plane;
 mod year;
@@ -107,6 +107,7 @@ mod year;
 pub use angular_optics::AngularOptics;
 pub use box_room::{BoxRoom, Surface, bearing_and_altitude_deg};
 pub use cast::Cast;
+pub use causes::{Dependence, FigureRange, LightRanges, PieceRange, Ranges};
 pub use contour::{Source, form_factor_to_polygon, irradiance_from_polygons};
 pub use day::{DAY_STEPS, Day, DayInstant, day};
 pub use direct::Direct;
@@ -134,7 +135,6 @@ pub use sun_disc::{Penumbra, penumbra, share_of_disc};
 pub use sun_patch::{SunPatch, sun_patches};
 pub use swatch_light::SwatchLight;
 pub use transmitted_colour::TransmittedColour;
-pub use uncertainty::Spread;
 pub use window_view::irradiance_through_pane;
 pub use working_plane::WorkingPlaneReport;
 pub use year::{SunOfDay, Year, YearHour};

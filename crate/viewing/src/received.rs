@@ -19,14 +19,22 @@ pub struct Illuminance {
     pub sun_lx: f64,
     /// Reflected by the room.
     pub room_lx: f64,
-    /// Standard deviation of the total due to the glasses' uncertainty; the sky's own uncertainty is not included.
-    pub uncertainty_lx: f64,
+    /// Standard deviation of the total if only the glasses were not known exactly: half the width of the range that
+    /// holds nine cases of ten, over 1.645. `None` if the ranges were not asked for; they are in
+    /// [`Ranges`](crate::Ranges), with everything else that counts.
+    pub uncertainty_lx: Option<f64>,
 }
 
 impl Illuminance {
-    pub(crate) fn of(light: &Irradiance, uncertainty_lx: f64) -> Self {
+    pub(crate) fn of(light: &Irradiance) -> Self {
         let [sky_ground_lx, sun_lx, room_lx] = [&light.sky_ground, &light.sun, &light.room].map(luminous);
-        Self { total_lx: sky_ground_lx + sun_lx + room_lx, sky_ground_lx, sun_lx, room_lx, uncertainty_lx }
+        Self {
+            total_lx: sky_ground_lx + sun_lx + room_lx,
+            sky_ground_lx,
+            sun_lx,
+            room_lx,
+            uncertainty_lx: None,
+        }
     }
 }
 
@@ -41,16 +49,13 @@ pub(crate) struct Received {
 }
 
 impl Received {
-    /// `total` and `clear` are the light and that with clear glass; `uncertainty_uv` is the standard deviation of its
-    /// position in (u′, v′).
-    pub(crate) fn of(total: &Spectrum, clear: &Spectrum, uncertainty_uv: f64) -> Self {
+    /// `total` and `clear` are the light and that with clear glass.
+    pub(crate) fn of(total: &Spectrum, clear: &Spectrum) -> Self {
         let clear_lx = luminous(clear);
         let rendering = colour_rendering(total).ok().filter(|_| luminous(total) >= COLOUR_FROM_LX);
-        let mut cast = Cast::of(total, clear);
-        cast.uncertainty_uv = cast.uv().map(|_| uncertainty_uv);
         Self {
             share_of_clear: (clear_lx > 0.0).then(|| luminous(total) / clear_lx),
-            cast,
+            cast: Cast::of(total, clear),
             looks: Looks::of(total),
             ra: rendering.map(|r| r.ra),
             doubtful: rendering.is_some_and(|r| r.is_doubtful()),

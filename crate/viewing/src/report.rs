@@ -7,12 +7,12 @@ use serde::Serialize;
 use spectra::{Observer, Xyz, luminous};
 
 use crate::cast::Cast;
+use crate::causes::{FigureRange, Ranges};
 use crate::error::ViewingError;
 use crate::instant::InstantLight;
 use crate::looks::Looks;
 use crate::prepared::Prepared;
 use crate::received::{Illuminance, Received};
-use crate::uncertainty::Spread;
 use crate::working_plane::WorkingPlaneReport;
 
 /// What a report says without an own building.
@@ -41,6 +41,10 @@ pub struct Report {
     pub pieces: Vec<PieceReport>,
     /// Cautions for readers of the figures.
     pub warnings: Vec<String>,
+    /// How well the figures are known; `None` in the dark, and from [`Prepared::report`], which leaves it to
+    /// [`Prepared::ranges`].
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ranges: Option<Ranges>,
 }
 
 /// The sun's position.
@@ -152,15 +156,34 @@ pub struct PieceReport {
     pub transmittance_y: f64,
 }
 
+impl Report {
+    /// Adds the ranges, and the standard deviations that follow from those by the glass alone. In the dark, where there
+    /// are none, light is exactly 0.
+    fn set_ranges(&mut self, ranges: Option<Ranges>) {
+        let viewing = &mut self.viewing;
+        let glass = ranges.as_ref().map(|ranges| &ranges.glass_alone);
+        let sd = |range: Option<FigureRange>| range.map_or(0.0, |range| range.sd());
+        viewing.vertical.uncertainty_lx = Some(sd(glass.map(|glass| glass.vertical_lx)));
+        viewing.horizontal.uncertainty_lx = Some(sd(glass.map(|glass| glass.horizontal_lx)));
+        let uv = glass.and_then(|glass| Some(glass.u_prime?.sd().hypot(glass.v_prime?.sd())));
+        match &mut viewing.working_plane {
+            Some(plane) => {
+                plane.horizontal.uncertainty_lx = Some(sd(glass.and_then(|glass| glass.working_plane_lx)));
+                plane.cast.uncertainty_uv = uv;
+            }
+            None => viewing.cast.uncertainty_uv = uv,
+        }
+        self.ranges = ranges;
+    }
+}
+
 impl Prepared {
     /// The report of an instant. `resolved` is the scene from which this was prepared, with the same make-ups.
     ///
     /// # Errors
     /// [`ViewingError::Time`] if the time cannot be expressed in the site's zone.
     pub fn report(&self, resolved: &Resolved, outside: &Outside) -> Result<Report, ViewingError> {
-        let light = self.light(outside);
-        let spread = self.spread_of(&light);
-        self.report_of(resolved, outside, &light, spread)
+        self.report_of(resolved, outside, &self.light(outside))
     }
 
     /// The report of light already computed, by this or the direct method.
@@ -172,7 +195,6 @@ impl Prepared {
         resolved: &Resolved,
         outside: &Outside,
         light: &InstantLight,
-        spread: Spread,
     ) -> Result<Report, ViewingError> {
         let instant = outside.instant();
         let local = instant.in_zone(&resolved.scene.site.time_zone)?;
@@ -181,7 +203,7 @@ impl Prepared {
         let up = sun.apparent_altitude_deg() > -0.5 * daylight::SUN_DIAMETER_DEG;
         let (on_glass_beam, on_glass_diffuse) = outside.irradiance_on(self.wall.facing_deg, 90.0);
         let Received { share_of_clear, cast, looks, ra, doubtful } =
-            Received::of(&light.vertical.total(), &light.clear[0], spread.uv);
+            Received::of(&light.vertical.total(), &light.clear[0]);
         let plane = self.plane_report(light);
         let mut warnings = self.warnings(outside, light);
         // Only of the index that is printed.
@@ -207,8 +229,8 @@ impl Prepared {
                 vertical_on_glass_lx: luminous(&(on_glass_beam + on_glass_diffuse)),
             },
             viewing: ViewingReport {
-                vertical: Illuminance::of(&light.vertical, spread.vertical_lx),
-                horizontal: Illuminance::of(&light.horizontal, spread.horizontal_lx),
+                vertical: Illuminance::of(&light.vertical),
+                horizontal: Illuminance::of(&light.horizontal),
                 share_of_clear,
                 cast,
                 looks,
@@ -217,6 +239,7 @@ impl Prepared {
             },
             pieces: self.piece_reports(resolved, light),
             warnings,
+            ranges: None,
         })
     }
 
@@ -253,7 +276,7 @@ impl Prepared {
         let sd = outside.diffuse_relative_sd();
         if sd > 0.0 {
             warnings.push(format!(
-                "sky: its level is uncertain by ±{:.0} % (one standard deviation), beside the ± of the glasses",
+                "sky: its level is uncertain by ±{:.0} % (one standard deviation)",
                 100.0 * sd
             ));
         }
@@ -272,7 +295,7 @@ impl Prepared {
 }
 
 /// The report of a scene at a civil time at its site (its own hour if `at` is `None`) and a place (the first if
-/// `None`), with a note if the clocks changed at that time.
+/// `None`), with a note if the clocks changed at that time, and with the ranges of its figures.
 ///
 /// # Errors
 /// [`ViewingError`]: an unreadable time, an unknown place, a place outside the room.
@@ -280,7 +303,9 @@ pub fn report(resolved: &Resolved, at: Option<&str>, place: Option<&str>) -> Res
     let ResolvedTime { utc, note, .. } = resolved.instant(at.unwrap_or(&resolved.scene.at))?;
     let outside = resolved.outside(utc)?;
     let prepared = Prepared::new(resolved, place)?;
-    let mut report = prepared.report(resolved, &outside)?;
+    let light = prepared.light(&outside);
+    let mut report = prepared.report_of(resolved, &outside, &light)?;
+    report.set_ranges(prepared.ranges(resolved, &outside, &light));
     report.warnings.extend(note.map(clock_warning));
     Ok(report)
 }

@@ -54,12 +54,11 @@ impl Prepared {
 
     /// The report on the working plane, and whether its Ra is doubtful; `None` if the place has none.
     pub(crate) fn plane_report(&self, light: &InstantLight) -> Option<(WorkingPlaneReport, bool)> {
-        let PreparedPlane { plane: WorkingPlane { kind, height_m }, at } = self.plane.as_ref()?;
+        let PreparedPlane { plane: WorkingPlane { kind, height_m }, .. } = self.plane.as_ref()?;
         let light = light.working_plane.as_deref()?;
-        let spread = at.spread_for(light, HORIZONTAL);
         let Received { share_of_clear, cast, looks, ra, doubtful } =
-            Received::of(&light.horizontal.total(), &light.clear[HORIZONTAL], spread.uv);
-        let horizontal = Illuminance::of(&light.horizontal, spread.horizontal_lx);
+            Received::of(&light.horizontal.total(), &light.clear[HORIZONTAL]);
+        let horizontal = Illuminance::of(&light.horizontal);
         let report = WorkingPlaneReport {
             kind: *kind,
             height_m: *height_m,

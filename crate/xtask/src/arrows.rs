@@ -23,7 +23,7 @@ const CRATES: &[(&str, &[&str], Nature)] = &[
     ("openings", &["plane", "panel"], Nature::Physics),
     ("reveal", &["plane", "daylight"], Nature::Physics),
     ("scene", &["spectra", "daylight", "glass", "panel"], Nature::Physics),
-    ("viewing", &["scene", "plane"], Nature::Physics),
+    ("viewing", &["scene", "plane", "uncertainty"], Nature::Physics),
     ("matching", &["glass", "daylight"], Nature::Physics),
     ("render", &["scene", "daylight"], Nature::Edge),
     ("archive", &["scene"], Nature::Edge),

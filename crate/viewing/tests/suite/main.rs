@@ -6,6 +6,7 @@ mod form_factors;
 mod glare;
 mod laws;
 mod prepared;
+mod ranges;
 mod scenes;
 mod similar;
 mod sun;

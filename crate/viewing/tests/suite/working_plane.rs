@@ -186,12 +186,11 @@ fn the_floor_is_the_limit_of_planes_above_it() {
 #[test]
 fn report_and_day_put_the_working_plane_in_front() {
     let resolved = resolve(&with_plane(six_pieces(), "desk", 0.75));
-    let prepared = Prepared::new(&resolved, None).unwrap();
     let instant = resolved.instant(EVENING).unwrap().utc;
-    let report = prepared.report(&resolved, &resolved.outside(instant).unwrap()).unwrap();
+    let report = viewing::report(&resolved, Some(EVENING), None).unwrap();
     let desk = report.viewing.working_plane.as_ref().unwrap();
     assert_eq!((desk.kind, desk.height_m), (scene::WorkingPlaneKind::Desk, 0.75));
-    assert!(desk.horizontal.uncertainty_lx > 0.0 && desk.cast.uncertainty_uv.unwrap() > 0.0);
+    assert!(desk.horizontal.uncertainty_lx.unwrap() > 0.0 && desk.cast.uncertainty_uv.unwrap() > 0.0);
     let day = viewing::day(&resolved, daylight::CivilDate::parse("2026-06-20").unwrap(), None).unwrap();
     let step = day.instants.iter().find(|i| i.instant == instant).unwrap();
     // The report adds the parts in another order.
