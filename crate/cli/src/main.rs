@@ -13,6 +13,7 @@ mod open;
 mod opening;
 mod output;
 mod picture;
+mod ranges;
 mod report;
 mod scene_around;
 mod table;

@@ -8,7 +8,7 @@ use viewing::{DESIGN_AID, Front, Illuminance, Look, PieceReport, Report};
 use crate::arguments::{self, CAUTION};
 use crate::fault::CliError;
 use crate::table::{Align, Table, figure, figure_or_dash, fixed, per_cent};
-use crate::{open, output};
+use crate::{open, output, ranges};
 
 /// Prints the report.
 ///
@@ -44,11 +44,15 @@ fn in_words(report: &Report, resolved: &Resolved, subject: &arguments::Subject, 
     text += &cast(&front);
     text += "\nHow things look in it\n";
     text += &looks(&front);
+    if let Some(ranges) = &report.ranges {
+        text += "\nHow well this is known\n";
+        text += &ranges::in_words(ranges, &report.viewing);
+    }
     text += "\nGlass as seen from here\n";
     text += &glasses(&report.pieces, resolved);
     if every_piece {
         text += "\nPieces\n";
-        text += &pieces(&report.pieces);
+        text += &pieces(report);
     }
     // The caution below gives that warning in full.
     let warnings: Vec<&String> = report.warnings.iter().filter(|warning| *warning != DESIGN_AID).collect();
@@ -106,7 +110,7 @@ fn illuminances(report: &Report) -> String {
         table.row([
             name,
             &figure(*total_lx),
-            &format!("± {}", figure(*uncertainty_lx)),
+            &uncertainty_lx.map_or_else(String::new, |sd| format!("± {}", figure(sd))),
             &figure(*sky_ground_lx),
             &figure(*sun_lx),
             &figure(*room_lx),
@@ -256,7 +260,7 @@ fn marks(glass: &str, resolved: &Resolved) -> String {
     marks.join(", ")
 }
 
-fn pieces(pieces: &[PieceReport]) -> String {
+fn pieces(report: &Report) -> String {
     let mut table = Table::new(&[
         Align::Right,
         Align::Left,
@@ -265,9 +269,20 @@ fn pieces(pieces: &[PieceReport]) -> String {
         Align::Right,
         Align::Right,
         Align::Right,
+        Align::Right,
     ]);
-    table.row(["piece", "glass", "area, mm²", "transmittance, %", "luminance, cd/m²", "x", "y"]);
-    for piece in pieces {
+    table.row([
+        "piece",
+        "glass",
+        "area, mm²",
+        "transmittance, %",
+        "luminance, cd/m²",
+        "x",
+        "y",
+        "luminance in nine of ten",
+    ]);
+    for (place, piece) in report.pieces.iter().enumerate() {
+        let range = report.ranges.as_ref().and_then(|ranges| ranges.pieces.get(place)?.luminance_cd_m2);
         table.row([
             &piece.id.to_string(),
             &piece.glass,
@@ -276,6 +291,7 @@ fn pieces(pieces: &[PieceReport]) -> String {
             &figure_or_dash(piece.luminance_cd_m2),
             &fixed(piece.x, 4),
             &fixed(piece.y, 4),
+            &range.map_or_else(|| "–".to_owned(), |range| ranges::ends(range, 1.0)),
         ]);
     }
     table.text()

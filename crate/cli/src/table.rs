@@ -69,7 +69,7 @@ pub(crate) fn figure(value: f64) -> String {
 }
 
 /// A whole number with digits in groups of three.
-fn grouped(value: f64) -> String {
+pub(crate) fn grouped(value: f64) -> String {
     let plain = format!("{:.0}", value.abs());
     let mut out = String::new();
     for (i, digit) in plain.chars().enumerate() {

@@ -27,7 +27,7 @@ fn sorted(keys: &[&'static str]) -> Vec<&'static str> {
 
 /// The report's keys, nested; values are numbers, strings, or null if they may be undefined.
 fn check_report(report: &Value) {
-    let top = ["scene", "utc", "local", "sun", "outside", "viewing", "pieces", "warnings"];
+    let top = ["scene", "utc", "local", "sun", "outside", "viewing", "pieces", "warnings", "ranges"];
     assert_eq!(keys(report), sorted(&top));
     assert_eq!(keys(&report["sun"]), sorted(&["altitude_deg", "azimuth_deg", "incidence_deg"]));
     let outside = ["beam_normal_lx", "diffuse_horizontal_lx", "global_horizontal_lx", "vertical_on_glass_lx"];
