@@ -26,9 +26,26 @@ test('shows what the module answers', async ({ shown: page }) => {
   expect(await valueOf(page, 'From the room')).toBeCloseTo(answer.room_lx, 6);
   expect(await valueOf(page, 'Of clear glass')).toBeCloseTo(answer.share_of_clear ?? NaN, 9);
   await expect(page.locator('.words').first()).toHaveText(new RegExp(answer.words, 'i'));
-  // The text is that number to three significant figures or to whole lux.
+  // The text is that number as exactly as it is known, to two figures or so.
   const read = Number((await figure(page, 'total_lx').innerText()).replaceAll(',', ''));
-  expect(Math.abs(read - answer.total_lx)).toBeLessThanOrEqual(Math.max(0.5, 0.005 * answer.total_lx));
+  expect(Math.abs(read - answer.total_lx)).toBeLessThanOrEqual(0.06 * answer.total_lx);
+});
+
+test('says how well the light is known and what it depends on', async ({ shown: page }) => {
+  const line = page.getByRole('button', { name: /in nine cases of ten/ });
+  await expect(line).toBeVisible({ timeout: 60_000 });
+  const ends = ((await line.innerText()).match(/\d+/g) ?? []).map(Number);
+  const total = await valueOf(page, 'total_lx');
+  expect(ends[0]).toBeLessThan(total);
+  expect(ends[1]).toBeGreaterThan(total);
+  await line.click();
+  const causes = page.locator('#depends-on li');
+  await expect(causes.filter({ hasText: 'level of the sky' })).toContainText('assumption');
+  const shares = (await causes.locator('.share').allInnerTexts()).map((text) => parseFloat(text));
+  expect(shares.length).toBeGreaterThan(3);
+  expect(Math.abs(shares.reduce((sum, share) => sum + share, 0) - 100)).toBeLessThan(6);
+  await line.click();
+  await expect(causes).toHaveCount(0);
 });
 
 test(

@@ -2,7 +2,7 @@
 
 use daylight::{CivilDate, CivilTime, Instant, TimeError};
 use scene::{Edit, Faults, Resolved, Scene, difference, read, read_edit, resolve, with_variant};
-use viewing::{DAY_STEPS, Prepared, ViewingError, direction_in_words};
+use viewing::{DAY_STEPS, Prepared, Ranges, ViewingError, direction_in_words};
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
@@ -73,10 +73,17 @@ impl Figures {
         let (resolved, prepared) = self.prepared(place)?;
         let time = resolved.instant(at)?;
         let outside = resolved.outside(time.utc)?;
-        let viewing::Report { scene, utc, local, sun, outside: light, viewing, pieces, warnings } =
+        let viewing::Report { scene, utc, local, sun, outside: light, viewing, pieces, warnings, ranges: _ } =
             prepared.report(resolved, &outside)?;
         let sun_words = direction_in_words(outside.sun().direction());
         Ok(Json(Report { scene, utc, local, sun, sun_words, outside: light, viewing, pieces, warnings }))
+    }
+
+    fn ranges_of(&mut self, at: &str, place: &str) -> Result<Json<Option<Ranges>>, ViewingError> {
+        let (resolved, prepared) = self.prepared(place)?;
+        let time = resolved.instant(at)?;
+        let outside = resolved.outside(time.utc)?;
+        Ok(Json(prepared.ranges(resolved, &outside, &prepared.light(&outside))))
     }
 
     fn day_of(
@@ -180,6 +187,14 @@ impl Figures {
     pub fn report(&mut self, at: &str, place: &str) -> Result<String, JsError> {
         self.report_of(at, place)
             .map(|report| report.to_string())
+            .map_err(|found| error::from_viewing(&found))
+    }
+
+    /// JSON: how well the figures of the same report are known, and what they depend on; null in the dark. Slower than
+    /// the report, so for an hour that stays.
+    pub fn ranges(&mut self, at: &str, place: &str) -> Result<String, JsError> {
+        self.ranges_of(at, place)
+            .map(|ranges| ranges.to_string())
             .map_err(|found| error::from_viewing(&found))
     }
 

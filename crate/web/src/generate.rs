@@ -26,7 +26,7 @@ const HEADINGS: [Heading; 11] = [
     ("Results of actions", &["Made"]),
     ("Surroundings of the windows", &["Surroundings", "Choices", "SunPath"]),
     ("What pieces are made of", &["Section", "GlassFamily", "Changed"]),
-    ("Figures", &["Report", "Day", "Year"]),
+    ("Figures", &["Report", "Ranges", "Day", "Year"]),
     ("Changes of pieces", &["Change"]),
     ("Actions on variants", &["VariantAction"]),
     ("Pictures", &["PictureRequest", "FileRequest"]),
@@ -57,6 +57,7 @@ fn answers(generator: &mut SchemaGenerator) {
     generator.subschema_for::<GlassFamily>();
     generator.subschema_for::<scene::Changed>();
     generator.subschema_for::<Report>();
+    generator.subschema_for::<viewing::Ranges>();
     generator.subschema_for::<Day>();
     generator.subschema_for::<Year>();
     generator.subschema_for::<new_window::CheckedDrawing>();

@@ -1392,8 +1392,12 @@ export interface Illuminance {
   sun_lx: number;
   /** Reflected by the room. */
   room_lx: number;
-  /** Standard deviation of the total due to the glasses' uncertainty; the sky's own uncertainty is not included. */
-  uncertainty_lx: number;
+  /**
+   * Standard deviation of the total if only the glasses were not known exactly: half the width of the range that holds
+   * nine cases of ten, over 1.645. null if the ranges were not asked for; they are in `Ranges`(crate::Ranges), with
+   * everything else that counts.
+   */
+  uncertainty_lx: number | null;
 }
 
 /** The chromaticity of the light at a place and how it differs from the same room with clear glass. */
@@ -1419,7 +1423,10 @@ export interface Cast {
   excitation_purity: number | null;
   /** Δu′v′ from the same room with clear glass at the same minute. */
   shift_from_clear: number | null;
-  /** Standard deviation of the position in (u′, v′) due to the glasses' uncertainty, √(σu′² + σv′²). */
+  /**
+   * Standard deviation of the position in (u′, v′) if only the glasses were not known exactly, √(σu′² + σv′²). null if
+   * the ranges were not asked for, and at the eye where the place has a working plane.
+   */
   uncertainty_uv: number | null;
   /** In words for a client. */
   words: string;
@@ -1482,6 +1489,77 @@ export interface PieceReport {
   y: number | null;
   /** Luminous transmittance at normal incidence, regular and diffuse, for D65, 0–1. */
   transmittance_y: number;
+}
+
+/** How well the figures are known: in nine cases of ten they lie between `p05` and `p95`. */
+export interface Ranges {
+  /** Share of cases in a range: 0.9. */
+  coverage: number;
+  /** If only the glass were not known exactly: its colour, thickness, flash, streaks and index. */
+  glass_alone: LightRanges;
+  /** With everything that is not known exactly: glass, paint, scattering, protective glazing, room, ground and sky. */
+  everything: LightRanges;
+  /** What the illuminance in front depends on, the largest share first. Shares below half a per cent are left out. */
+  depends_on: Dependence[];
+  /** Share of the variance that is due to several of these together. */
+  together: number;
+  /** Each piece, in the order of the report. */
+  pieces: PieceRange[];
+}
+
+/** Ranges of the light at the place. */
+export interface LightRanges {
+  /** On a vertical plane at the eye that faces the window. */
+  vertical_lx: FigureRange;
+  /** On a horizontal plane at the eye. */
+  horizontal_lx: FigureRange;
+  /** Share of clear glass, of the figure in front: on the working plane if there is one, otherwise vertical. */
+  share_of_clear: FigureRange | null;
+  /** CIE 1931 x of the same light. */
+  x: FigureRange | null;
+  /** CIE 1931 y of it. */
+  y: FigureRange | null;
+  /** CIE 1976 u′ of it. */
+  u_prime: FigureRange | null;
+  /** CIE 1976 v′ of it. */
+  v_prime: FigureRange | null;
+  /** On the working plane, if the place has one. */
+  working_plane_lx?: FigureRange;
+}
+
+/** A figure's range. */
+export interface FigureRange {
+  /**
+   * The figure is as likely above it as below. Where the range is skewed it is not the figure that is printed, for
+   * which everything is taken at its most likely value.
+   */
+  median: number;
+  /** Lower end: the figure is below it in one case of twenty. */
+  p05: number;
+  /** Upper end: the figure is above it in one case of twenty. */
+  p95: number;
+  /** A power of ten: more exact digits of the figure mean nothing. Its range is at least four of them wide. */
+  step: number;
+}
+
+/** One thing that the figure in front depends on. */
+export interface Dependence {
+  /** What it is: "strength of cobalt (Co2+)". */
+  what: string;
+  /** One standard deviation of it: "± 22 %". */
+  spread: string;
+  /** Where that is from: `measured`, `common practice, no source` or `assumption`. */
+  origin: string;
+  /** Share of the variance of the figure's logarithm, 0–1. */
+  share: number;
+}
+
+/** The range of a piece's luminance. */
+export interface PieceRange {
+  /** Its number. */
+  id: number;
+  /** Toward the place; null if the piece cannot be seen. */
+  luminance_cd_m2: FigureRange | null;
 }
 
 /** A day, or a part of one, in quarters of an hour. */

@@ -1,8 +1,9 @@
 // The page's side of the figures worker. At most one request is in progress. The newest hour goes next, and older hours
 // that have not started are dropped, so dragging never queues. A day is requested in parts, and an hour goes before its
-// next part; a year comes last, in shorter parts. After a trap the worker is restarted from the last text and the edits
+// next part; a year comes last, in shorter parts. Ranges, which take longer than an hour, are asked for once an hour
+// stays, and go after it. After a trap the worker is restarted from the last text and the edits
 // since.
-import type { Day, Fault, Report, Year } from './contract';
+import type { Day, Fault, Ranges, Report, Year } from './contract';
 import { SceneFaults } from './faults';
 import type { FiguresCalls } from './messages';
 import { WorkerHost } from './worker-host';
@@ -32,6 +33,8 @@ interface YearPlan {
 
 export interface FiguresEvents {
   report(report: Report, hour: Hour): void;
+  /** The ranges of that hour's figures; null in the dark. */
+  ranges(ranges: Ranges | null, hour: Hour): void;
   /** A part of a day has come; `done` is 0–1. */
   day(part: Day, done: number): void;
   year(part: Year, done: number): void;
@@ -49,6 +52,7 @@ export class FiguresClient {
   #revision = 0;
   #busy = false;
   #hour: Hour | null = null;
+  #ranges: Hour | null = null;
   #day: DayPlan | null = null;
   #year: YearPlan | null = null;
 
@@ -94,6 +98,13 @@ export class FiguresClient {
 
   wantReport(at: string, place: string): void {
     this.#hour = { at, place };
+    // Those of an earlier hour are of no more use.
+    this.#ranges = null;
+    this.#next();
+  }
+
+  wantRanges(at: string, place: string): void {
+    this.#ranges = { at, place };
     this.#next();
   }
 
@@ -126,17 +137,19 @@ export class FiguresClient {
 
   #forget(): void {
     this.#hour = null;
+    this.#ranges = null;
     this.#day = null;
     this.#year = null;
   }
 
   #next(): void {
-    const [hour, day, year] = [this.#hour, this.#day, this.#year];
-    if (hour === null && day === null && year === null) return;
+    const [hour, ranges, day, year] = [this.#hour, this.#ranges, this.#day, this.#year];
+    if (hour === null && ranges === null && day === null && year === null) return;
     // Another hour, place or day may work although the last one stopped the worker for good.
     this.#worker.revive();
     if (this.#busy) return;
     if (hour !== null) this.#askHour(hour);
+    else if (ranges !== null) this.#askRanges(ranges);
     else if (day !== null) this.#askDay(day);
     else if (year !== null) this.#askYear(year);
   }
@@ -153,6 +166,17 @@ export class FiguresClient {
       trapped: () => {
         this.#hour ??= hour;
       },
+    });
+  }
+
+  #askRanges(hour: Hour): void {
+    this.#ranges = null;
+    this.#ask(this.#worker.ask('ranges', hour), {
+      answered: (ranges, current) => {
+        if (current) this.events.ranges(ranges, hour);
+      },
+      // The hour's report gives the reason.
+      refused: () => undefined,
     });
   }
 

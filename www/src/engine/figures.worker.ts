@@ -1,5 +1,5 @@
 // Computes figures away from the page's thread. It answers one request at a time; the page decides which is next.
-import type { Day, Figures, Report, Year } from './contract';
+import type { Day, Figures, Ranges, Report, Year } from './contract';
 import type { FiguresCalls } from './messages';
 import { serve, unlessRefused } from './worker-serve';
 
@@ -21,6 +21,7 @@ serve<FiguresCalls>((glue) => ({
   },
   preview: (edit) => unlessRefused(() => need().apply(edit)),
   report: ({ at, place }, reply) => reply.answer(JSON.parse(need().report(at, place)) as Report),
+  ranges: ({ at, place }, reply) => reply.answer(JSON.parse(need().ranges(at, place)) as Ranges | null),
   day: ({ date, place, part, parts }, reply) => reply.answer(JSON.parse(need().day(date, place, part, parts)) as Day),
   year: ({ year, place, part, parts }, reply) =>
     reply.answer(JSON.parse(need().year(year, place, part, parts)) as Year),

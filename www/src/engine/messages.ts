@@ -9,6 +9,7 @@ import type {
   Edit,
   Gamut,
   Measurements,
+  Ranges,
   Report,
   WindowStart,
   Year,
@@ -28,6 +29,8 @@ export interface FiguresCalls {
   /** Previews an edit; ignored if the edit is refused. */
   preview: Call<string>;
   report: Call<{ at: string; place: string }, Report>;
+  /** How well the figures of that report are known; null in the dark. */
+  ranges: Call<{ at: string; place: string }, Ranges | null>;
   day: Call<{ date: string; place: string; part: number; parts: number }, Day>;
   year: Call<{ year: number; place: string; part: number; parts: number }, Year>;
 }

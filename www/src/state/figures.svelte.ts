@@ -1,5 +1,5 @@
 // The figures at the viewing position: the hour's report, the day and the year, their progress, and stopping them.
-import type { Day, DayInstant, Fault, Report, WorkingPlaneKind } from '../engine/contract';
+import type { Day, DayInstant, Fault, Ranges, Report, WorkingPlaneKind } from '../engine/contract';
 import { FiguresClient } from '../engine/figures-client';
 import { yearOf } from './civil';
 import { clock } from './clock.svelte';
@@ -9,6 +9,9 @@ import { scene } from './scene.svelte';
 import { viewpoint } from './viewpoint.svelte';
 import { YearStore } from './year.svelte';
 
+/** Ranges are asked for once an hour has stayed so long, so that they do not delay the next hour of a drag. */
+const STAYS_MS = 250;
+
 class Figures {
   report = $state.raw<Report | null>(null);
   /** The hour of the report. */
@@ -16,6 +19,8 @@ class Figures {
   /** The viewing position of the report. */
   reportPlace = $state('');
   reportFaults = $state.raw<Fault[]>([]);
+  /** How well the figures of the report are known; null until that is computed, and in the dark. */
+  ranges = $state.raw<Ranges | null>(null);
   day = $state.raw<Day | null>(null);
   /** Progress of the day, 0–1, while it is computed; otherwise null. */
   dayDone = $state<number | null>(null);
@@ -32,6 +37,7 @@ class Figures {
   interrupted: () => void = () => undefined;
 
   #client: FiguresClient | null = null;
+  #staying: ReturnType<typeof setTimeout> | undefined;
   /** The date of the slivers. */
   #dayOf = '';
   /** Instants of that day received since it was requested. */
@@ -99,13 +105,19 @@ class Figures {
         this.reportAt = hour.at;
         this.reportPlace = hour.place;
         this.reportFaults = [];
+        this.ranges = null;
+        this.#askRangesSoon(hour.at, hour.place);
         this.answered();
+      },
+      ranges: (ranges, hour) => {
+        if (hour.at === this.reportAt && hour.place === this.reportPlace) this.ranges = ranges;
       },
       day: (part, done) => this.#takeDay(part, done),
       year: (part, done) => this.year.take(part, done),
       noYear: () => this.year.refused(),
       refused: (faults) => {
         this.reportFaults = faults;
+        this.ranges = null;
         this.dayDone = null;
         this.answered();
       },
@@ -120,6 +132,7 @@ class Figures {
   open(text: string): void {
     this.#client?.open(text);
     this.report = null;
+    this.ranges = null;
     this.day = null;
     this.#dayOf = '';
     this.year.clear();
@@ -144,7 +157,13 @@ class Figures {
     this.followYear(true);
   }
 
+  #askRangesSoon(at: string, place: string): void {
+    clearTimeout(this.#staying);
+    this.#staying = setTimeout(() => this.#client?.wantRanges(at, place), STAYS_MS);
+  }
+
   askReport(): void {
+    clearTimeout(this.#staying);
     this.#client?.wantReport(clock.at, viewpoint.placeName);
   }
 

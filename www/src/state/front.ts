@@ -1,5 +1,5 @@
 // The figures in front: of the plane that the viewing position is used for, otherwise at the eye, facing the window.
-import type { Report, WorkingPlane, WorkingPlaneKind } from '../engine/contract';
+import type { FigureRange, LightRanges, Report, WorkingPlane, WorkingPlaneKind } from '../engine/contract';
 import { lengthM } from './units';
 
 /** The figures of the plane in front. */
@@ -19,6 +19,9 @@ export function frontOf({ viewing }: Report): Front {
   const { kind, height_m, horizontal, ...onPlane } = working_plane;
   return { plane: { kind, height_m }, light: horizontal, ...onPlane };
 }
+
+/** The range of the light in front, by `LightRanges`. */
+export const rangeInFront = (ranges: LightRanges): FigureRange => ranges.working_plane_lx ?? ranges.vertical_lx;
 
 /** Whether an eye sees colour in this light; where it does not, figures of colour say nothing. */
 export const seesColour = ({ looks }: Pick<Front, 'looks'>): boolean => looks.white_cloth !== null;

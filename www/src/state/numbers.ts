@@ -27,6 +27,24 @@ export function lux(value: number): string {
   return TWO_FIGURES.format(value);
 }
 
+/**
+ * A light level for the great number, no more exact than it is known: to multiples of `step`, a power of ten, or to two
+ * figures until that is known.
+ */
+export function roundedLux(value: number, step: number | null): string {
+  if (Math.abs(value) < 0.95) return lux(value);
+  if (step === null || step <= 0) return TWO_FIGURES.format(value);
+  return steps(value, step);
+}
+
+/** A figure as a multiple of a power of ten. */
+export function steps(value: number, step: number): string {
+  const digits = Math.max(0, Math.round(-Math.log10(step)));
+  return plain({ minimumFractionDigits: digits, maximumFractionDigits: digits }).format(
+    Math.round(value / step) * step,
+  );
+}
+
 /** A change of a light level, with its sign: `+20`, `−3`, `0`. It is rounded as the level is that it ends at. */
 export function luxChange(from: number, to: number): string {
   const grain = to >= 9.95 ? Math.max(1, 10 ** (Math.floor(Math.log10(Math.max(1, to))) - 2)) : to >= 0.95 ? 0.1 : 0.01;
@@ -36,8 +54,6 @@ export function luxChange(from: number, to: number): string {
   return `${change > 0 ? '+' : '−'}${grain >= 1 ? WHOLE.format(size) : lux(size)}`;
 }
 
-/** An uncertainty, to two significant figures. */
-export const plusMinus = (value: number): string => TWO_FIGURES.format(value);
 const withMinus = (text: string): string => text.replace('-', '−');
 
 /** A share, 0–1, in per cent. */

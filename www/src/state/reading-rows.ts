@@ -1,7 +1,7 @@
 // The rows of the reading, as the page and the printed sheet show them.
 import type { Report } from '../engine/contract';
 import { frontOf, seesColour, type Front } from './front';
-import { chromaticity, duv, kelvin, lux, plusMinus, share, whole } from './numbers';
+import { chromaticity, duv, kelvin, lux, share, whole } from './numbers';
 
 export interface Row {
   name: string;
@@ -64,8 +64,7 @@ function colourRows({ cast, ra }: Front): Row[] {
     figures.push(`${whole(cast.dominant_nm)} nm`);
     if (cast.excitation_purity !== null) figures.push(`purity ${share(cast.excitation_purity)}`);
   }
-  const uncertainty = cast.uncertainty_uv === null ? '' : `\u00a0± ${plusMinus(cast.uncertainty_uv)}`;
-  const shift = cast.shift_from_clear === null ? '' : `${chromaticity(cast.shift_from_clear)}${uncertainty}`;
+  const shift = cast.shift_from_clear === null ? '' : chromaticity(cast.shift_from_clear);
   return [
     { name: cast.cct_k === null ? 'Dominant wavelength' : 'Colour temperature', text: figures.join(', ') },
     { name: 'Shift from clear glass, Δu′v′', text: shift },

@@ -46,7 +46,9 @@ test('opens with a lit window and its light', async ({ visitor }) => {
   expect(light.coloured, 'share of coloured pixels').toBeGreaterThan(0.005);
   expect(light.colours, 'different colours').toBeGreaterThan(10);
   const shown = Number((await visitor.text('data[data-figure="total_lx"]')).replaceAll(/\D/g, ''));
-  expect(shown).toBe(Math.round(await visitor.lux()));
+  const lux = await visitor.lux();
+  // As exactly as it is known.
+  expect(Math.abs(shown - lux)).toBeLessThanOrEqual(0.06 * lux);
   const slow = await visitor.engine.ask(() => document.body.innerText.includes('Drawn without a graphics card'));
   // `cargo xtask test` repeats this line.
   console.log(`DRAWN in ${visitor.engine.name} ${slow ? 'by the processor' : 'by a graphics card'}`);

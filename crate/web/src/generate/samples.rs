@@ -102,6 +102,7 @@ fn check_skies(document: &mut SceneDocument) {
     let mut figures = Figures::open(&document.shown_text()).unwrap();
     for at in [at, format!("{date}T00:10")] {
         fits::<Report>(&answer(figures.report(&at, "")));
+        fits::<viewing::Ranges>(&answer(figures.ranges(&at, "")));
     }
     fits::<Day>(&answer(figures.day(&date, "", 0, 12)));
     fits::<Day>(&answer(figures.day(&date, "", 6, 12)));
