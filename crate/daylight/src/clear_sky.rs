@@ -134,7 +134,7 @@ impl ClearSky {
 #[inline]
 fn spread(nodes: &[f64; NODES]) -> Spectrum {
     // A fit can go below zero in a corner of its range; light cannot.
-    let node = |k: usize| nodes[k].max(1e-9);
+    let node = |k: usize| if nodes[k] > 1e-9 { nodes[k] } else { 1e-9 };
     let mut out = Spectrum::ZERO;
     let samples = out.samples_mut();
     let mut at = 0;

@@ -122,7 +122,8 @@ impl HosekWilkie {
         let Height { gradation, zenith } = height;
         let cos2 = cos_from_sun * cos_from_sun;
         std::array::from_fn(|k| {
-            let lobe = (1.0 + i[k] * i[k] - 2.0 * i[k] * cos_from_sun).max(1e-12);
+            let lobe = 1.0 + i[k] * i[k] - 2.0 * i[k] * cos_from_sun;
+            let lobe = if lobe > 1e-12 { lobe } else { 1e-12 };
             let aureole = (1.0 + cos2) / (lobe * lobe.sqrt());
             gradation[k]
                 * (c[k] + d[k] * (e[k] * from_sun).exp() + f[k] * cos2 + g[k] * aureole + zenith[k])

@@ -50,7 +50,9 @@ impl AngularOptics {
         let [a, b, c, d] =
             node_weights(cos_incidence).map(|(node, w)| (self.regular[node].samples(), factor * w));
         for i in 0..SAMPLES {
-            let through = (a.1 * a.0[i] + b.1 * b.0[i] + c.1 * c.0[i] + d.1 * d.0[i]).max(0.0);
+            let through = a.1 * a.0[i] + b.1 * b.0[i] + c.1 * c.0[i] + d.1 * d.0[i];
+            // Not `max`, which WebAssembly has no instruction for.
+            let through = if through > 0.0 { through } else { 0.0 };
             for k in 0..C {
                 sums[k][i] += through * light[k][i];
             }

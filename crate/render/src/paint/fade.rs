@@ -56,7 +56,9 @@ impl Edges {
             let to = p - *from;
             let from = -to.dot(*along);
             let upto = from + length;
-            let d = to.perp_dot(*along).abs().max(NEAREST_MM);
+            let d = to.perp_dot(*along).abs();
+            // Not `max`, which WebAssembly has no instruction for.
+            let d = if d > NEAREST_MM { d } else { NEAREST_MM };
             // ∫ ds/(s² + d²)² = s/(2d²(s² + d²)) + atan(s/d)/(2d³), from one end to the other.
             let d2 = d * d;
             let turn = (d * length).atan2(d2 + from * upto);
@@ -156,14 +158,16 @@ pub(crate) fn measure_edges(piece: &PieceModel, mesh: &mut Mesh<GlassVertex>) {
     while let Some([a, b, c]) = triangles.pop() {
         // Whether an edge is halved depends only on that edge, so that neighbours agree.
         let mut half = |i: u32, j: u32| {
+            let place = |i: u32| Vec2::from(mesh.vertices[i as usize].position);
+            let apart = f64::from(place(i).distance(place(j)));
+            // Most sides, and told quicker than looked up.
+            if apart <= longest {
+                return None;
+            }
             *halves.entry(Side::new(i, j)).or_insert_with(|| {
                 let (p, q) = (mesh.vertices[i as usize], mesh.vertices[j as usize]);
                 let middle =
                     |of: fn(&GlassVertex) -> [f32; 2]| (Vec2::from(of(&p)) + Vec2::from(of(&q))) / 2.0;
-                let apart = f64::from(Vec2::from(p.position).distance(q.position.into()));
-                if apart <= longest {
-                    return None;
-                }
                 let far_mm = edges.distance_mm(middle(|v| v.position).as_dvec2());
                 (apart > longest * (1.0 + far_mm / piece.fade.length_mm)).then(|| {
                     let on_outline = outline.contains(&Side::new(i, j));
