@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use daylight::{CivilDate, Direction, Instant, Note, Outside, rise_set_in_zone};
+use daylight::{CivilDate, Direction, Instant, Note, Outside, SunDay, rise_set_in_zone};
 use scene::Resolved;
 use serde::Serialize;
 use spectra::luminous;
@@ -87,9 +87,23 @@ impl Prepared {
         steps: usize,
         which: Range<usize>,
     ) -> Result<Day, ViewingError> {
-        let zone = &resolved.scene.site.time_zone;
-        let (from, to) = date.bounds(zone)?;
-        let sun = rise_set_in_zone(&resolved.place, date, zone)?;
+        let sun = rise_set_in_zone(&resolved.place, date, &resolved.scene.site.time_zone)?;
+        self.day_part_with(resolved, date, &sun, steps, which)
+    }
+
+    /// [`Self::day_part`] with sunrise and sunset of that date already known: they take longer than several instants.
+    ///
+    /// # Errors
+    /// As [`Self::day`].
+    pub fn day_part_with(
+        &self,
+        resolved: &Resolved,
+        date: CivilDate,
+        sun: &SunDay,
+        steps: usize,
+        which: Range<usize>,
+    ) -> Result<Day, ViewingError> {
+        let (from, to) = date.bounds(&resolved.scene.site.time_zone)?;
         let length = to.minutes_since(from);
         let steps = steps.clamp(1, 1440);
         let mut instants = Vec::with_capacity(which.len().min(steps));

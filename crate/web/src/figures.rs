@@ -1,6 +1,6 @@
 //! The figures, computed in the worker: reports, days and years of its copy of the document.
 
-use daylight::{CivilDate, CivilTime, Instant, TimeError};
+use daylight::{CivilDate, CivilTime, Instant, SunDay, TimeError, rise_set_in_zone};
 use scene::{Edit, Faults, Resolved, Scene, difference, read, read_edit, resolve, with_variant};
 use viewing::{DAY_STEPS, Prepared, Ranges, ViewingError, direction_in_words};
 use wasm_bindgen::JsError;
@@ -9,12 +9,15 @@ use wasm_bindgen::prelude::wasm_bindgen;
 use crate::contract::{Day, DayInstant, Report, Year, YearHour};
 use crate::error;
 use crate::json::Json;
+use crate::memory;
 
 /// A scene with the place last requested, prepared.
 #[wasm_bindgen]
 pub struct Figures {
     resolved: Resolved,
     prepared: Option<(String, Prepared)>,
+    /// Sunrise and sunset of the date last requested.
+    sun: Option<(CivilDate, SunDay)>,
 }
 
 impl Figures {
@@ -23,7 +26,7 @@ impl Figures {
     /// # Errors
     /// Every fault of the file.
     pub fn open(text: &str) -> Result<Self, Faults> {
-        Ok(Self { resolved: resolve(&scene_of(text)?, None)?, prepared: None })
+        Ok(Self { resolved: resolve(&scene_of(text)?, None)?, prepared: None, sun: None })
     }
 
     /// Takes another scene; what has not changed is kept.
@@ -36,7 +39,7 @@ impl Figures {
             let edits = difference(&self.resolved.scene, &scene);
             self.follow_edit(Edit::Together { edits })
         } else {
-            *self = Self { resolved: resolve(&scene, None)?, prepared: None };
+            *self = Self { resolved: resolve(&scene, None)?, prepared: None, sun: None };
             Ok(())
         }
     }
@@ -51,6 +54,7 @@ impl Figures {
 
     fn follow_edit(&mut self, edit: Edit) -> Result<(), Faults> {
         let applied = self.resolved.apply(edit)?;
+        self.sun = None;
         self.prepared = self.prepared.take().and_then(|(place, mut prepared)| {
             prepared.follow(&self.resolved, &applied.changes).then_some((place, prepared))
         });
@@ -94,10 +98,16 @@ impl Figures {
         parts: usize,
     ) -> Result<Json<Day>, ViewingError> {
         let date = CivilDate::parse(date)?;
+        let sun = match self.sun.take().filter(|(of, _)| *of == date) {
+            Some((_, sun)) => sun,
+            None => rise_set_in_zone(&self.resolved.place, date, &self.resolved.scene.site.time_zone)?,
+        };
+        self.sun = Some((date, sun.clone()));
         let (resolved, prepared) = self.prepared(place)?;
         let parts = parts.clamp(1, DAY_STEPS);
         let edge = |part: usize| part.min(parts) * DAY_STEPS / parts;
-        let day = prepared.day_part(resolved, date, DAY_STEPS, edge(part)..edge(part.saturating_add(1)))?;
+        let which = edge(part)..edge(part.saturating_add(1));
+        let day = prepared.day_part_with(resolved, date, &sun, DAY_STEPS, which)?;
         Ok(Json(day_answer(&resolved.scene.site.time_zone, day)?))
     }
 
@@ -169,6 +179,7 @@ impl Figures {
     /// Opens the text of a scene file. Throws every fault of it.
     #[wasm_bindgen(constructor)]
     pub fn new(text: &str) -> Result<Figures, JsError> {
+        memory::reserve();
         Self::open(text).map_err(|faults| error::from_faults(&faults))
     }
 

@@ -20,6 +20,7 @@ mod generate;
 mod glasses;
 mod json;
 mod layers;
+mod memory;
 mod overview;
 #[cfg(target_arch = "wasm32")]
 mod picture;

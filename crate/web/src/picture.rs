@@ -12,6 +12,7 @@ use web_sys::OffscreenCanvas;
 use crate::contract::PictureRequest;
 use crate::drawn_scene::{DrawnScene, PreparedWindow};
 use crate::error;
+use crate::memory;
 use crate::picture_request::{coarse, look, view};
 use crate::request;
 
@@ -71,7 +72,10 @@ impl Picture {
         inner.drawn = None;
         let opened = match &mut inner.scene {
             Some(scene) => scene.replace(text),
-            None => DrawnScene::open(text).map(|scene| inner.scene = Some(scene)),
+            None => {
+                memory::reserve();
+                DrawnScene::open(text).map(|scene| inner.scene = Some(scene))
+            }
         };
         opened.map_err(|faults| error::from_faults(&faults))
     }

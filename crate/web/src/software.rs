@@ -13,6 +13,7 @@ use wasm_bindgen_futures::future_to_promise;
 use crate::contract::{FileRequest, PictureRequest};
 use crate::drawn_scene::{DrawnScene, PreparedWindow};
 use crate::error;
+use crate::memory;
 use crate::picture_request::{coarse, look, view};
 use crate::request;
 use crate::turn::next_turn;
@@ -39,6 +40,7 @@ impl SoftwarePicture {
     /// Opens the text of a scene file. Throws every fault of it.
     #[wasm_bindgen(constructor)]
     pub fn new(text: &str) -> Result<SoftwarePicture, JsError> {
+        memory::reserve();
         let scene = DrawnScene::open(text).map_err(|faults| error::from_faults(&faults))?;
         Ok(Self { scene, newest: Rc::default() })
     }
