@@ -4,16 +4,13 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use glam::{DVec3, dvec3};
-use plane::RoomVector;
 
 use crate::cast::{Face, Hit, Scene, before};
-use crate::fault::{Fault, within};
+use crate::fault::Fault;
 use crate::fineness::Fineness;
-use crate::light::Light;
-use crate::lit::Lit;
 use crate::patches::{Area, Patches};
 use crate::rays::{Ray, fixed};
-use crate::site::{Reflectances, Site};
+use crate::site::Site;
 use crate::sky::SkyCells;
 
 /// The geometry of a site, the same for every sun, hour and wavelength. Cheap to clone.
@@ -73,26 +70,6 @@ impl Exchange {
     pub fn site(&self) -> &Site {
         &self.0.site
     }
-
-    /// The site in a light: everything thrown back and forth until nothing changes.
-    ///
-    /// # Errors
-    /// [`Fault`] for a reflectance outside 0–1, a beam that is negative or not a number, and a sun that is not a unit
-    /// vector.
-    pub fn lit<const N: usize>(
-        &self,
-        light: Light<'_, N>,
-        reflectances: &Reflectances<N>,
-    ) -> Result<Lit<N>, Fault> {
-        reflectances.check(self.0.site.blocks.len())?;
-        for beam in light.beam_normal {
-            within("sky.beam_normal_lx", beam, &(0.0..=f64::MAX), "a number from 0")?;
-        }
-        if let Some(sun) = light.sun {
-            unit("sun", sun)?;
-        }
-        Ok(Lit::new(self.clone(), light, reflectances))
-    }
 }
 
 impl Geometry {
@@ -135,11 +112,4 @@ impl Geometry {
     pub(crate) fn window(&self) -> DVec3 {
         before(Face::Own, dvec3(0.0, self.site.window_middle_height_m, 0.0))
     }
-}
-
-pub(crate) fn unit(field: &'static str, vector: RoomVector) -> Result<(), Fault> {
-    if (vector.length() - 1.0).abs() < 1e-6 {
-        return Ok(());
-    }
-    Err(Fault { field, expected: "a unit vector", found: format!("{vector:?}") })
 }

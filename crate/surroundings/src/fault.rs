@@ -2,6 +2,8 @@
 
 use std::ops::RangeInclusive;
 
+use plane::RoomVector;
+
 /// A measurement or a direction that cannot be computed with.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[error("{field}: expected {expected}, found {found}")]
@@ -22,4 +24,12 @@ pub(crate) fn within(
     expected: &'static str,
 ) -> Result<(), Fault> {
     if range.contains(&value) { Ok(()) } else { Err(Fault { field, expected, found: value.to_string() }) }
+}
+
+/// Refuses a vector that is not of length one.
+pub(crate) fn unit(field: &'static str, vector: RoomVector) -> Result<(), Fault> {
+    if (vector.length() - 1.0).abs() < 1e-6 {
+        return Ok(());
+    }
+    Err(Fault { field, expected: "a unit vector", found: format!("{vector:?}") })
 }

@@ -6,8 +6,8 @@ use glam::DVec3;
 use plane::{RoomPoint, RoomVector};
 
 use crate::cast::{Face, Hit, before};
-use crate::exchange::{Exchange, unit};
-use crate::fault::Fault;
+use crate::exchange::Exchange;
+use crate::fault::{Fault, unit, within};
 use crate::light::{Light, Met, Surface, add_scaled};
 use crate::site::Reflectances;
 use crate::solve::exitances;
@@ -24,8 +24,30 @@ pub struct Lit<const N: usize> {
     diffuse: Vec<[f64; N]>,
 }
 
+impl Exchange {
+    /// The site in a light: everything thrown back and forth until nothing changes.
+    ///
+    /// # Errors
+    /// [`Fault`] for a reflectance outside 0–1, a beam that is negative or not a number, and a sun that is not a unit
+    /// vector.
+    pub fn lit<const N: usize>(
+        &self,
+        light: Light<'_, N>,
+        reflectances: &Reflectances<N>,
+    ) -> Result<Lit<N>, Fault> {
+        reflectances.check(self.0.site.blocks.len())?;
+        for beam in light.beam_normal {
+            within("sky.beam_normal_lx", beam, &(0.0..=f64::MAX), "a number from 0")?;
+        }
+        if let Some(sun) = light.sun {
+            unit("sun", sun)?;
+        }
+        Ok(Lit::new(self.clone(), light, reflectances))
+    }
+}
+
 impl<const N: usize> Lit<N> {
-    pub(crate) fn new(exchange: Exchange, light: Light<'_, N>, reflectances: &Reflectances<N>) -> Self {
+    fn new(exchange: Exchange, light: Light<'_, N>, reflectances: &Reflectances<N>) -> Self {
         let geometry = &*exchange.0;
         let sun = light.sun.map(RoomVector::vector).filter(|_| light.beam_normal.iter().any(|b| *b > 0.0));
         let cells = geometry.sky.means(light.sky);
