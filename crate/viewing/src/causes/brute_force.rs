@@ -15,7 +15,7 @@ use uncertainty::{Draw, sample_all};
 use super::around::Levels;
 use super::deviations::{AEROSOL_LN, AEROSOL_STATED_LN, CLOUD, GROUND_LN, SKYLINE_LN, SURFACE_LN};
 use super::listed::Listed;
-use super::ranges::Model;
+use super::ranges::{DRAWS, Model};
 use crate::box_room::Surface;
 use crate::prepared::Prepared;
 
@@ -29,10 +29,12 @@ fn open(text: &str) -> Resolved {
     scene::resolve(&scene, None).unwrap_or_else(|faults| panic!("{faults:?}"))
 }
 
-fn demo(name: &str) -> Resolved {
-    let path = format!("{}/../../demo-scenes/{name}.json", env!("CARGO_MANIFEST_DIR"));
-    open(&std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{path}: {e}")))
-}
+/// The three demos by name.
+const DEMOS: [(&str, &str); 3] = [
+    ("estuary-lancet", include_str!("../../../../demo-scenes/estuary-lancet.json")),
+    ("north-corridor", include_str!("../../../../demo-scenes/north-corridor.json")),
+    ("small-rose", include_str!("../../../../demo-scenes/small-rose.json")),
+];
 
 /// The scene as it is in a draw.
 fn drawn(resolved: &Resolved, model: &Model<'_>, draw: &Draw) -> Resolved {
@@ -116,7 +118,8 @@ fn coverage(resolved: &Resolved, draws: usize) -> ([f64; 5], f64) {
         effect.straight.pieces.iter_mut().for_each(|log| *log = 0.0);
     }
     let count = model.count();
-    let printed = sample_all(&listed.causes, 1024, count, |draw, into| model.figures(draw, into)).unwrap();
+    let printed =
+        sample_all(&listed.causes, DRAWS[0], count, |draw, into| model.figures(draw, into)).unwrap();
     // Light in front, its share of clear glass, x, y; then the pieces.
     let places = [6, 15, 16, 17];
     let pieces = count - 20;
@@ -178,8 +181,8 @@ fn check(name: &str, resolved: &Resolved, draws: usize) {
 #[test]
 #[ignore = "minutes"]
 fn ranges_of_the_demos_hold_nine_scenes_of_ten() {
-    for name in ["estuary-lancet", "north-corridor", "small-rose"] {
-        check(name, &demo(name), 100);
+    for (name, text) in DEMOS {
+        check(name, &open(text), 100);
     }
 }
 

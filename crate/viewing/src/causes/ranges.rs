@@ -15,9 +15,9 @@ use crate::instant::{InstantLight, Irradiance};
 use crate::prepared::Prepared;
 
 /// Draws for a window of few pieces, and for one of so many that it would take too long.
-const DRAWS: [usize; 2] = [1024, 256];
+pub(super) const DRAWS: [usize; 2] = [512, 256];
 /// Pieces times draws that are computed at most before there are fewer draws.
-const MOST_WORK: usize = 200_000;
+const MOST_WORK: usize = 100_000;
 /// Causes with a smaller share of the variance are left out of the list.
 const LEAST_SHARE: f64 = 0.005;
 

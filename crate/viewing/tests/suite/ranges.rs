@@ -127,8 +127,9 @@ fn thickness_counts_by_how_it_is_known() {
 #[test]
 fn a_stated_level_of_the_sky_is_no_cause_and_a_typical_one_is() {
     let mut scene = six_pieces();
-    let sky = |level: Value| json!({ "kind": "standard", "cie_type": 1, "spectrum": { "cct_k": 6500.0 }, "diffuse_horizontal_lx": level });
-    scene["sky"] = sky(json!(12000.0));
+    scene["sky"] = json!({
+        "kind": "standard", "cie_type": 1, "spectrum": { "cct_k": 6500.0 }, "diffuse_horizontal_lx": 12000.0
+    });
     let stated = ranges(&scene);
     assert!(share(&stated, "level of the sky") <= 0.0);
     scene["sky"] = json!({ "kind": "standard", "cie_type": 1, "spectrum": { "cct_k": 6500.0 } });
