@@ -162,13 +162,14 @@ fn coverage(resolved: &Resolved, draws: usize) -> ([f64; 5], f64, String) {
     (found, off.sqrt() / spread, words)
 }
 
-/// At least `least` of the scenes lie in every range.
-fn check(name: &str, resolved: &Resolved, draws: usize, least: f64) {
+/// At least `least` of the scenes lie in every range, and the scaled figure is no further off than `most_off` of its
+/// spread.
+fn check(name: &str, resolved: &Resolved, draws: usize, least: f64, most_off: f64) {
     let (found, off, words) = coverage(resolved, draws);
     for (figure, share) in ["light", "share of clear", "x", "y", "luminance"].into_iter().zip(found) {
-        assert!((least..=0.95).contains(&share), "{name}, {figure}: {share}; {words}");
+        assert!((least..=0.96).contains(&share), "{name}, {figure}: {share}; {words}");
     }
-    assert!(off < 0.35, "{name}: {off}; {words}");
+    assert!(off < most_off, "{name}: {off}; {words}");
 }
 
 // Each draw prepares the whole scene again. Of a share of 0.9 the standard error is 0.03 with 100 draws. Chromaticity in
@@ -177,7 +178,7 @@ fn check(name: &str, resolved: &Resolved, draws: usize, least: f64) {
 #[ignore = "minutes"]
 fn ranges_of_the_demos_hold_nine_scenes_of_ten() {
     for (name, text) in DEMOS {
-        check(name, &open(text), 100, 0.8);
+        check(name, &open(text), 100, 0.8, 0.6);
     }
 }
 
@@ -206,10 +207,28 @@ fn lightness(glass: &Glass) -> f64 {
     luminous(&glass.internal(3.0)) / luminous(&Spectrum::ONE)
 }
 
+const MATTING: &str = r#"{"kind": "matting", "density": 0.5}"#;
+
+fn by_lightness(a: &&Arc<Glass>, b: &&Arc<Glass>) -> std::cmp::Ordering {
+    lightness(a).total_cmp(&lightness(b)).then(a.id.cmp(&b.id))
+}
+
+fn check_piece(glass: &Glass, paint: &str, draws: usize, least: f64) {
+    check(&format!("{} {paint}", glass.id), &one_piece(&glass.id, 3.0, paint), draws, least, 0.35);
+}
+
+// Few draws, so that it is soon done: a share of 0.9 has a standard error of 0.04.
 #[test]
+fn ranges_of_the_darkest_glass_and_of_matting_hold_nine_scenes_of_ten() {
+    let darkest = glass::library().iter().min_by(by_lightness).unwrap();
+    let palest = glass::library().iter().max_by(by_lightness).unwrap();
+    check_piece(darkest, "", 64, 0.8);
+    check_piece(palest, MATTING, 64, 0.8);
+}
+
+#[test]
+#[ignore = "minutes"]
 fn ranges_of_the_darkest_palest_and_edge_glasses_hold_nine_scenes_of_ten() {
-    let by_lightness =
-        |a: &&Arc<Glass>, b: &&Arc<Glass>| lightness(a).total_cmp(&lightness(b)).then(a.id.cmp(&b.id));
     let darkest = glass::library().iter().min_by(by_lightness).unwrap();
     let palest = glass::library().iter().max_by(by_lightness).unwrap();
     let edge = |glass: &&Arc<Glass>| {
@@ -217,8 +236,7 @@ fn ranges_of_the_darkest_palest_and_edge_glasses_hold_nine_scenes_of_ten() {
     };
     let edges: Vec<&Arc<Glass>> = glass::library().iter().filter(edge).collect();
     assert!(edges.len() >= 2, "{}", edges.len());
-    let matting = r#"{"kind": "matting", "density": 0.5}"#;
-    for (glass, paint) in [(darkest, ""), (palest, ""), (edges[0], ""), (edges[1], ""), (palest, matting)] {
-        check(&format!("{} {paint}", glass.id), &one_piece(&glass.id, 3.0, paint), 200, 0.85);
+    for (glass, paint) in [(darkest, ""), (palest, ""), (edges[0], ""), (edges[1], ""), (palest, MATTING)] {
+        check_piece(glass, paint, 200, 0.85);
     }
 }
