@@ -28,6 +28,7 @@ mod makeup;
 mod paint;
 mod prepared;
 mod quadrature;
+mod silver_stain;
 mod stack;
 mod streak;
 
@@ -42,7 +43,8 @@ pub use ingredients::{Ingredients, ingredients, is_edge};
 pub use kubelka_munk::{DiffuseLayer, kubelka_munk};
 pub use library::{find, library};
 pub use makeup::{Dirt, Gap, Makeup, MakeupFault, Plate, Protective, UncertaintyTerm};
-pub use paint::{DENSITY_NM, EnamelColour, Face, Paint, PaintKind, Pigment, StainTone};
+pub use paint::{DENSITY_NM, EnamelColour, Face, Paint, PaintKind, Pigment};
 pub use prepared::{Hemispherical, Inward, Optics, Prepared};
+pub use silver_stain::StainTone;
 pub use stack::{Layer, ScalarOptics, StackError, StackOptics, stack, stack_scalar};
 pub use streak::streak_mean_internal;

@@ -431,7 +431,7 @@ fn stain_on_blue_gives_green() {
     use spectra::{Observer, Xyz, illuminant};
     let blue = Makeup::single(Arc::clone(find("aquamarine").unwrap()), 3.0);
     let mut stained = blue.clone();
-    stained.paints = vec![Paint::new(PaintKind::Stain(StainTone::Amber), 0, Face::Outside).with_density(1.2)];
+    stained.paints = vec![Paint::new(PaintKind::Stain(StainTone::Gold), 0, Face::Outside).with_density(1.2)];
     let at = |piece: &Makeup| {
         let total = passed(&piece.optics(0.0));
         Xyz::of_transmission(&total, &illuminant::d65(), Observer::Cie1931).chromaticity().unwrap()

@@ -3,8 +3,10 @@
 mod colloids;
 mod common;
 mod laws;
+mod mie;
 mod names;
 mod paint_laws;
 mod panes;
 mod recipes;
+mod silver_stain;
 mod streaks;
