@@ -111,11 +111,13 @@ fn fragment_main(in: Corner) -> @location(0) vec4f {
     let passed = exp2(-here.paint * piece.halvings);
     let p = cubic_weights(clamp((passed - piece.first_paint) * piece.nodes_per_paint, 0.0, last));
     let paint_nodes = u32(piece.paint_nodes);
-    // The four nodes around the mix.
+    // The four nodes around the mix; an even sheet has a node of its own after them.
+    let even = frame.variation <= 0.0 && piece.mix_nodes > 1.0;
     let along = (here.mix * 0.5 + 0.5) * (piece.mix_nodes - 1.0);
-    let first = clamp(floor(along) - 1.0, 0.0, max(piece.mix_nodes - f32(CUBIC_NODES), 0.0));
-    let m = cubic_weights(along - first);
-    let mixes = min(u32(piece.mix_nodes), CUBIC_NODES);
+    let around = clamp(floor(along) - 1.0, 0.0, max(piece.mix_nodes - f32(CUBIC_NODES), 0.0));
+    let m = cubic_weights(along - around);
+    let first = select(around, piece.mix_nodes, even);
+    let mixes = select(min(u32(piece.mix_nodes), CUBIC_NODES), 1u, even);
     var rgb = vec3f(0.0);
     var node = u32(piece.first_node) + u32(first) * paint_nodes * CUBIC_NODES;
     for (var k = 0u; k < mixes * paint_nodes; k++) {

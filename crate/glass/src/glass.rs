@@ -2,7 +2,7 @@
 
 use spectra::Spectrum;
 
-use crate::{Absorbance, RecipeError, recipe, recipe_sigma};
+use crate::{Absorbance, RecipeError, recipe, recipe_sigma, streak_mean_internal};
 
 /// Colour family, as glass is sorted in a rack.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -112,6 +112,17 @@ impl Provenance {
             Self::Recipe => "recipe",
         }
     }
+
+    /// Standard deviation of the absorbance if nothing else is known: a share of it, and in absorbance per millimetre.
+    /// Measured 3 %, photographed 15 %, estimated 30 %, recipe 20 % of the absorbance: our own judgement.
+    pub const fn usual_deviation(self) -> (f64, f64) {
+        match self {
+            Self::Measured => (0.03, 0.0005),
+            Self::Photographed => (0.15, 0.01),
+            Self::EstimatedFromColour => (0.30, 0.02),
+            Self::Recipe => (0.20, 0.003),
+        }
+    }
 }
 
 /// How uncertain the absorbance is: a standard deviation by wavelength, correlated over a length of spectrum.
@@ -121,18 +132,49 @@ pub struct Uncertainty {
     pub base_per_mm: Spectrum,
     /// Standard deviation of the flash's absorbance per millimetre.
     pub flash_per_mm: Spectrum,
+    /// Standard deviation of the absorbance per millimetre of a streaky glass's second colour.
+    pub streak_per_mm: Spectrum,
     /// Errors at two wavelengths Δ apart correlate by exp(−½(Δ/length)²); nm.
     pub correlation_nm: f64,
 }
 
 impl Uncertainty {
-    /// √((relative·a)² + absolute²) for a base without flash; `absolute_per_mm` in absorbance per millimetre.
+    /// √((relative·a)² + absolute²) for a base without flash or streak; `absolute_per_mm` in absorbance per millimetre.
     pub fn of(base: &Absorbance, relative: f64, absolute_per_mm: f64, correlation_nm: f64) -> Self {
         Self {
-            base_per_mm: base.spectrum().map(|a| (relative * a).hypot(absolute_per_mm)),
+            base_per_mm: Self::of_colour(base, relative, absolute_per_mm),
             flash_per_mm: Spectrum::ZERO,
+            streak_per_mm: Spectrum::ZERO,
             correlation_nm,
         }
+    }
+
+    /// √((relative·a)² + absolute²) for any one of a glass's colours.
+    pub fn of_colour(colour: &Absorbance, relative: f64, absolute_per_mm: f64) -> Spectrum {
+        colour.spectrum().map(|a| (relative * a).hypot(absolute_per_mm))
+    }
+}
+
+/// The second colour of a streaky glass, and how the two are mixed over its sheets.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Streak {
+    /// Absorbance of the second colour, per mm.
+    pub absorbance: Absorbance,
+    /// Mean share of the second colour, 0–1.
+    pub mix_mean: f64,
+    /// Standard deviation of that share over a sheet; what would lie below 0 or above 1 is 0 or 1.
+    pub mix_sd: f64,
+}
+
+impl Streak {
+    /// Mean share of the second colour if not known: half and half. Assumption.
+    pub const USUAL_MEAN: f64 = 0.5;
+    /// Standard deviation of the share if not known: streaks that come close to either colour. Assumption.
+    pub const USUAL_SD: f64 = 0.28;
+
+    /// A second colour that is mixed in as usual.
+    pub const fn usual(absorbance: Absorbance) -> Self {
+        Self { absorbance, mix_mean: Self::USUAL_MEAN, mix_sd: Self::USUAL_SD }
     }
 }
 
@@ -207,8 +249,8 @@ pub struct Glass {
     pub n: f64,
     /// Absorbance of the glass throughout.
     pub base: Absorbance,
-    /// Streaky glass: absorbance of the second colour, mixed in by [`Plate::streak_mix`](crate::Plate::streak_mix).
-    pub streak: Option<Absorbance>,
+    /// Streaky glass: its second colour.
+    pub streak: Option<Streak>,
     /// Flashed glass: its coloured layer.
     pub flash: Option<Flash>,
     /// Scattering.
@@ -226,8 +268,8 @@ pub struct Glass {
 impl Glass {
     /// Plain pot-metal glass, coloured through: n = 1.52, clear, blown, from its absorbance.
     ///
-    /// The uncertainty starts at a value for the provenance: measured 3 %, photographed 15 %, estimated 30 %,
-    /// recipe 20 % of the absorbance (our own judgement); set the field if more is known.
+    /// The uncertainty starts at a value for the [provenance](Provenance::usual_deviation); set the field if more is
+    /// known.
     pub fn pot_metal(
         id: impl Into<String>,
         name: impl Into<String>,
@@ -235,12 +277,7 @@ impl Glass {
         base: Absorbance,
         provenance: Provenance,
     ) -> Self {
-        let (relative, absolute) = match provenance {
-            Provenance::Measured => (0.03, 0.0005),
-            Provenance::Photographed => (0.15, 0.01),
-            Provenance::EstimatedFromColour => (0.30, 0.02),
-            Provenance::Recipe => (0.20, 0.003),
-        };
+        let (relative, absolute) = provenance.usual_deviation();
         Self {
             id: id.into(),
             name: name.into(),
@@ -275,12 +312,21 @@ impl Glass {
         Ok(glass)
     }
 
-    /// Internal transmittance of a sheet of `thickness_mm` along the normal, including its whole flash; for a
-    /// streaky glass, without its streak.
+    /// Internal transmittance of a sheet of `thickness_mm` along the normal, including its whole flash; for a streaky
+    /// glass, the [mean](streak_mean_internal) over its mixtures.
     ///
     /// The flash lies within the thickness and absorbs beyond the base: 10^(−a_base·d − a_flash·d_flash).
     pub fn internal(&self, thickness_mm: f64) -> Spectrum {
-        let base = self.base.internal(thickness_mm);
+        let base = match &self.streak {
+            Some(streak) => streak_mean_internal(
+                &self.base,
+                &streak.absorbance,
+                thickness_mm,
+                streak.mix_mean,
+                streak.mix_sd,
+            ),
+            None => self.base.internal(thickness_mm),
+        };
         self.flash.map_or(base, |f| base * f.absorbance.internal(f.thickness_mm))
     }
 }

@@ -26,6 +26,7 @@ mod kubelka_munk;
 mod library;
 mod makeup;
 mod paint;
+mod parts;
 mod prepared;
 mod quadrature;
 mod silver_stain;
@@ -37,12 +38,12 @@ pub use colourants::{Colourant, RecipeError, colourant, colourants, recipe, reci
 pub use coverage::{murray_davies, yule_nielsen};
 pub use fresnel::{diffuse_path, diffuse_reflectance, inner_cosine, reflectance};
 pub use glass::{
-    DiffuseShare, Family, Flash, Glass, Kind, Provenance, ScatterSite, ThicknessRange, Uncertainty,
+    DiffuseShare, Family, Flash, Glass, Kind, Provenance, ScatterSite, Streak, ThicknessRange, Uncertainty,
 };
 pub use ingredients::{Ingredients, ingredients, is_edge};
 pub use kubelka_munk::{DiffuseLayer, kubelka_munk};
 pub use library::{find, library};
-pub use makeup::{Dirt, Gap, Makeup, MakeupFault, Plate, Protective, UncertaintyTerm};
+pub use makeup::{Deposits, Dirt, Gap, Makeup, MakeupFault, Plate, Protective, UncertaintyTerm};
 pub use paint::{DENSITY_NM, EnamelColour, Face, Paint, PaintKind, Pigment};
 pub use prepared::{Hemispherical, Inward, Optics, Prepared};
 pub use silver_stain::StainTone;

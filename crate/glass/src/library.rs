@@ -5,7 +5,7 @@ use std::sync::{Arc, LazyLock};
 use spectra::{SAMPLES, Spectrum};
 
 use crate::glass::{
-    DiffuseShare, Family, Flash, Glass, Kind, Provenance, ScatterSite, ThicknessRange, Uncertainty,
+    DiffuseShare, Family, Flash, Glass, Kind, Provenance, ScatterSite, Streak, ThicknessRange, Uncertainty,
 };
 use crate::{Absorbance, recipe, recipe_sigma};
 
@@ -68,7 +68,10 @@ fn read(line: &str) -> Result<Glass, String> {
     glass.thickness =
         ThicknessRange { min_mm: number(min)?, nominal_mm: number(nominal)?, max_mm: number(max)? };
     if !streak.is_empty() {
-        glass.streak = Some(absorbance(streak)?);
+        let (relative, absolute) = provenance.usual_deviation();
+        let second = absorbance(streak)?;
+        glass.streak = Some(Streak::usual(second));
+        glass.uncertainty.streak_per_mm = Uncertainty::of_colour(&second, relative, absolute);
     }
     if !flash.is_empty() {
         glass.flash = Some(Flash { absorbance: absorbance(flash)?, thickness_mm: number(flash_mm)? });
@@ -96,6 +99,7 @@ fn read(line: &str) -> Result<Glass, String> {
         glass.uncertainty = Uncertainty {
             base_per_mm: sigma(base)?.map(|s| s.hypot(0.003)),
             flash_per_mm: sigma(flash)?,
+            streak_per_mm: sigma(streak)?,
             ..glass.uncertainty
         };
     }

@@ -18,14 +18,18 @@ pub struct Plate {
     pub flash_left: f64,
     /// The face that carries the flash.
     pub flash_face: Face,
-    /// Streaky glass: share of the second colour here, 0–1.
+    /// Streaky glass: mean share of the second colour over the piece, 0–1.
     pub streak_mix: f64,
+    /// Streaky glass: standard deviation of that share over the piece; 0 at a single point. What passes is the mean
+    /// of the transmittance over the mixtures.
+    pub streak_sd: f64,
 }
 
 impl Plate {
-    /// A plate with its whole flash on the inside; no streak.
+    /// A plate with its whole flash on the inside, its streaks mixed as usual in its glass.
     pub fn new(glass: Arc<Glass>, thickness_mm: f64) -> Self {
-        Self { glass, thickness_mm, flash_left: 1.0, flash_face: Face::Inside, streak_mix: 0.0 }
+        let (streak_mix, streak_sd) = glass.streak.map_or((0.0, 0.0), |s| (s.mix_mean, s.mix_sd));
+        Self { glass, thickness_mm, flash_left: 1.0, flash_face: Face::Inside, streak_mix, streak_sd }
     }
 }
 
@@ -38,10 +42,10 @@ pub enum Gap {
     Contact,
 }
 
-/// Dirt on the weather face of a protective pane.
+/// Dirt or a crust of corrosion on a face of glass: a thin layer that absorbs the same share at every wavelength.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Dirt {
-    /// Share of light lost, 0–1. Start at 0.08; values of 0–0.30 have been found.
+    /// Share of light lost, 0–1. For dirt start at 0.08; values of 0–0.30 have been found.
     pub loss: f64,
     /// Share of the passing light made diffuse, 0–1 (our assumption: 0.1).
     pub diffuse_share: f64,
@@ -62,6 +66,20 @@ impl Dirt {
     }
 }
 
+/// What lies on the two outermost faces of a piece itself, over all paint.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Deposits {
+    /// On the weather face of the outermost plate.
+    pub outside: Dirt,
+    /// On the room face of the innermost plate.
+    pub inside: Dirt,
+}
+
+impl Deposits {
+    /// Clean faces.
+    pub const NONE: Self = Self { outside: Dirt::NONE, inside: Dirt::NONE };
+}
+
 /// Protective glazing in front of a piece, with air between.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Protective {
@@ -73,11 +91,12 @@ pub struct Protective {
     pub dirt: Dirt,
 }
 
-/// Everything that light meets on its way through a piece: protective glazing, plates, paint.
+/// Everything that light meets on its way through a piece: protective glazing, plates, paint, dirt.
 ///
 /// # The model
-/// From outside to inside: \[dirt, protective pane, air\], then each plate: paint on its outside face, flash if it
-/// is on that side, glass, flash if on the other side, paint on its inside face; between plates air or contact.
+/// From outside to inside: \[dirt, protective pane, air\], then dirt or corrosion, then each plate: paint on its outside
+/// face, flash if it is on that side, glass, flash if on the other side, paint on its inside face; between plates air or
+/// contact; and dirt or corrosion on the room side.
 /// Paint has the index of its glass, so light is reflected at the paint's outer surface and not between paint and
 /// glass. On one face, the first paint in the list lies on the glass and the next one on that paint.
 ///
@@ -97,6 +116,8 @@ pub struct Makeup {
     pub gap: Gap,
     /// The paints, in the order of firing. Paint on a missing plate is ignored.
     pub paints: Vec<Paint>,
+    /// Dirt and corrosion on the piece itself.
+    pub deposits: Deposits,
     /// Protective glazing in front.
     pub protective: Option<Protective>,
 }
@@ -143,6 +164,7 @@ impl Makeup {
             plates: vec![Plate::new(glass, thickness_mm)],
             gap: Gap::Air,
             paints: Vec::new(),
+            deposits: Deposits::NONE,
             protective: None,
         }
     }
@@ -162,6 +184,7 @@ impl Makeup {
             check(format!("plates[{i}].thickness_mm"), p.thickness_mm, 0.0, 1000.0);
             check(format!("plates[{i}].flash_left"), p.flash_left, 0.0, 10.0);
             check(format!("plates[{i}].streak_mix"), p.streak_mix, 0.0, 1.0);
+            check(format!("plates[{i}].streak_sd"), p.streak_sd, 0.0, 100.0);
             check(format!("plates[{i}].glass.n"), p.glass.n, 1.0, 4.0);
         }
         for (i, p) in self.paints.iter().enumerate() {
@@ -169,6 +192,10 @@ impl Makeup {
             check(format!("paints[{i}].coverage"), p.coverage, 0.0, 1.0);
             check(format!("paints[{i}].diffuse_share"), p.diffuse_share, 0.0, 1.0);
             check(format!("paints[{i}].reflects"), p.reflects, 0.0, 1.0);
+        }
+        for (face, dirt) in [("outside", self.deposits.outside), ("inside", self.deposits.inside)] {
+            check(format!("deposits.{face}.loss"), dirt.loss, 0.0, 1.0);
+            check(format!("deposits.{face}.diffuse_share"), dirt.diffuse_share, 0.0, 1.0);
         }
         if let Some(p) = &self.protective {
             check("protective.thickness_mm".into(), p.thickness_mm, 0.0, 1000.0);
@@ -212,6 +239,7 @@ impl Makeup {
         for plate in &mut out.plates {
             plate.flash_face = plate.flash_face.flipped();
         }
+        out.deposits = Deposits { outside: self.deposits.inside, inside: self.deposits.outside };
         for paint in &mut out.paints {
             paint.face = paint.face.flipped();
             paint.plate = (self.plates.len() - 1).checked_sub(paint.plate)?;
@@ -225,7 +253,14 @@ impl Makeup {
         let mut terms: Vec<UncertaintyTerm> = Vec::new();
         for plate in &self.plates {
             let glass = &plate.glass;
-            let base = glass.uncertainty.base_per_mm * plate.thickness_mm.max(0.0);
+            let mut base = glass.uncertainty.base_per_mm;
+            if glass.streak.is_some() {
+                // The two colours' errors are independent.
+                let second = plate.streak_mix.clamp(0.0, 1.0);
+                base =
+                    (base * (1.0 - second)).zip_map(&(glass.uncertainty.streak_per_mm * second), f64::hypot);
+            }
+            let base = base * plate.thickness_mm.max(0.0);
             let flash_mm = glass.flash.map_or(0.0, |f| f.thickness_mm * plate.flash_left.max(0.0));
             let sigma = base.zip_map(&(glass.uncertainty.flash_per_mm * flash_mm), f64::hypot);
             match terms.iter_mut().find(|t| t.glass_id == glass.id) {

@@ -2,17 +2,16 @@
 
 use spectra::{SAMPLES, Spectrum};
 
-use crate::adding::{Absorbed, Built, Channels, Element, Elements, Passing};
-use crate::coverage::yule_nielsen;
-use crate::fresnel::{diffuse_path, diffuse_reflectance, inner_cosine, reflectance};
+use crate::adding::{Built, Elements, Passing};
+use crate::fresnel::diffuse_reflectance;
 use crate::makeup::{Dirt, Gap, Makeup, Plate};
+use crate::parts::{DEEPEST, Part, Streaks, add};
 use crate::quadrature::GAUSS_16;
+use crate::streak::Mixes;
 use crate::{Face, Paint, ScatterSite};
 
 /// Steepest angle used: at 90° a boundary reflects everything and the series has no sum.
 const STEEPEST_DEG: f64 = 89.999_9;
-/// Largest absorption kept, natural base: e^−700 is close to the smallest number above 0.
-const DEEPEST: f64 = 700.0;
 
 /// The effect of a piece on a beam at one angle: shares of the unpolarised light that arrives.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -60,37 +59,6 @@ impl Hemispherical {
     pub fn transmittance(&self) -> Spectrum {
         self.regular_transmittance + self.diffuse_transmittance
     }
-}
-
-/// The depths below are optical depths along the normal, natural base.
-#[derive(Clone, Debug)]
-enum Part {
-    Boundary {
-        n1: f64,
-        n2: f64,
-        diffuse: f64,
-    },
-    Absorber {
-        n: f64,
-        depth: Spectrum,
-        scales: bool,
-    },
-    Scatterer {
-        n: f64,
-        depth: Spectrum,
-        back_to_forth: f64,
-        body: bool,
-        scales: bool,
-    },
-    Film {
-        n: f64,
-        depth: Spectrum,
-        scatter: f64,
-        coverage: f64,
-        spread: f64,
-        reflects: f64,
-        paint: Option<usize>,
-    },
 }
 
 /// A make-up with everything precomputed that does not depend on angle.
@@ -145,12 +113,18 @@ impl Prepared {
             // Over glass that scatters, light spreads sideways under the paint: this approaches Yule–Nielsen's n =
             // 2.
             let spread = 1.0 + share(plate.glass.diffuse.share);
+            if i == 0 {
+                out.dirt(&makeup.deposits.outside, inside);
+            }
             for (index, paint) in on(Face::Outside).collect::<Vec<_>>().into_iter().rev() {
                 out.film(paint, index, inside, spread);
             }
             out.plate(plate, true);
             for (index, paint) in on(Face::Inside) {
                 out.film(paint, index, inside, spread);
+            }
+            if i + 1 == makeup.plates.len() {
+                out.dirt(&makeup.deposits.inside, inside);
             }
         }
         out.boundary(n, 1.0);
@@ -182,10 +156,6 @@ impl Prepared {
     fn plate(&mut self, plate: &Plate, scales: bool) {
         let (glass, n) = (&plate.glass, index(plate.glass.n));
         let thickness = least(plate.thickness_mm);
-        let base = match &glass.streak {
-            Some(streak) => glass.base.mixed(streak, share(plate.streak_mix)),
-            None => glass.base,
-        };
         let flash =
             glass.flash.map(|f| *f.absorbance.spectrum() * (least(f.thickness_mm) * least(plate.flash_left)));
         let flash_on = |face: Face| flash.filter(|_| plate.flash_face == face);
@@ -193,16 +163,38 @@ impl Prepared {
             self.absorber(n, flash, scales);
         }
         match scatterer(plate, thickness, scales) {
-            None => self.absorber(n, *base.spectrum() * thickness, scales),
+            None => self.base(plate, n, thickness, false, scales),
             Some(scatterer) => {
-                let half = *base.spectrum() * (0.5 * thickness);
-                self.absorber(n, half, scales);
+                self.base(plate, n, thickness, true, scales);
                 self.parts.push(scatterer);
-                self.absorber(n, half, scales);
+                self.base(plate, n, thickness, true, scales);
             }
         }
         if let Some(flash) = flash_on(Face::Inside) {
             self.absorber(n, flash, scales);
+        }
+    }
+
+    /// The glass itself without its flash, or half of its thickness.
+    fn base(&mut self, plate: &Plate, n: f64, thickness: f64, halves: bool, scales: bool) {
+        let glass = &plate.glass;
+        let part = if halves { 0.5 * thickness } else { thickness };
+        let mix = share(plate.streak_mix);
+        match &glass.streak {
+            None => self.absorber(n, *glass.base.spectrum() * part, scales),
+            Some(streak) if least(plate.streak_sd) <= 0.0 => {
+                self.absorber(n, *glass.base.mixed(&streak.absorbance, mix).spectrum() * part, scales);
+            }
+            Some(streak) => {
+                let whole = std::f64::consts::LN_10 * thickness;
+                let streaks = Streaks {
+                    first: *glass.base.spectrum() * whole,
+                    second: *streak.absorbance.spectrum() * whole,
+                    mixes: Mixes::new(mix, plate.streak_sd),
+                    halves,
+                };
+                self.parts.push(Part::Streaks { n, streaks: Box::new(streaks), scales });
+            }
         }
     }
 
@@ -338,121 +330,6 @@ fn mean<B>([s, p]: &[[B; SAMPLES]; 2], of: impl Fn(&B) -> f64) -> Spectrum {
         *slot = 0.5 * (of(s) + of(p));
     }
     out
-}
-
-/// Adds one part behind those already built, at every wavelength, in both polarisations.
-fn add<B: Elements>(
-    part: &Part,
-    sine: f64,
-    thickness: f64,
-    paint: &impl Fn(usize) -> f64,
-    built: &mut [[B; SAMPLES]],
-) {
-    match part {
-        Part::Boundary { n1, n2, diffuse } => {
-            let by_polarisation = reflectance(*n1, *n2, inner_cosine(*n1, sine), inner_cosine(*n2, sine));
-            for (column, r) in built.iter_mut().zip(by_polarisation) {
-                let element = Element {
-                    passes: Channels { rr: 1.0 - r, rd: 0.0, dd: 1.0 - diffuse },
-                    returns: Channels { rr: r, rd: 0.0, dd: *diffuse },
-                    absorbs: Absorbed::default(),
-                };
-                for b in column {
-                    *b = b.then(&element);
-                }
-            }
-        }
-        Part::Absorber { n, depth, scales } => {
-            let factor = if *scales { thickness } else { 1.0 };
-            let (path, diffuse) = (factor / inner_cosine(*n, sine), factor * diffuse_path(*n));
-            for i in 0..SAMPLES {
-                let (r, d) = ((depth[i] * path).min(DEEPEST), (depth[i] * diffuse).min(DEEPEST));
-                let (regular, diffuse) = ((-r).exp(), (-d).exp());
-                for column in built.iter_mut() {
-                    column[i] = column[i].then_absorbing(regular, diffuse);
-                }
-            }
-        }
-        Part::Scatterer { n, depth, back_to_forth, body, scales } => {
-            let factor = if *scales { thickness } else { 1.0 };
-            let (path, diffuse, ratio) = if *body {
-                (factor / inner_cosine(*n, sine), factor * diffuse_path(*n), back_to_forth * factor)
-            } else {
-                (1.0, 1.0, *back_to_forth)
-            };
-            let back = ratio / (1.0 + ratio);
-            both(built, |i| {
-                let (s, d) = (-(-depth[i] * path).exp_m1(), -(-depth[i] * diffuse).exp_m1());
-                Element {
-                    passes: Channels { rr: 1.0 - s, rd: s * (1.0 - back), dd: 1.0 - d * back },
-                    returns: Channels { rr: 0.0, rd: s * back, dd: d * back },
-                    absorbs: Absorbed::default(),
-                }
-            });
-        }
-        Part::Film { n, depth, scatter, coverage, spread, reflects, paint: index } => {
-            let factor = index.map_or(1.0, paint);
-            let (path, diffuse) = (factor / inner_cosine(*n, sine), factor * diffuse_path(*n));
-            let scattered = -(-(scatter * path).min(DEEPEST)).exp_m1();
-            both(built, |i| {
-                let regular = film(depth[i] * path, scattered, *coverage, *spread);
-                let spread_light = film(depth[i] * diffuse, 0.0, *coverage, *spread);
-                let (back, lost) = (*reflects, 1.0 - reflects);
-                Element {
-                    passes: Channels { rr: regular.direct, rd: regular.spread, dd: spread_light.direct },
-                    returns: Channels {
-                        rr: 0.0,
-                        rd: back * regular.stopped,
-                        dd: back * spread_light.stopped,
-                    },
-                    absorbs: Absorbed {
-                        regular: lost * regular.stopped,
-                        diffuse: lost * spread_light.stopped,
-                    },
-                }
-            });
-        }
-    }
-}
-
-fn both<B: Elements>(built: &mut [[B; SAMPLES]], element: impl Fn(usize) -> Element) {
-    for i in 0..SAMPLES {
-        let e = element(i);
-        for column in built.iter_mut() {
-            column[i] = column[i].then(&e);
-        }
-    }
-}
-
-/// Optical depth below which a film's loss is computed separately from its transmittance.
-const THIN: f64 = 0.05;
-
-/// How light divides at a film of paint: shares that add to 1.
-struct FilmLight {
-    direct: f64,
-    spread: f64,
-    stopped: f64,
-}
-
-/// Murray–Davies over the painted part, with its `scattered` share separate. All transmitted light is reduced by
-/// Yule–Nielsen's factor if light spreads under the paint (`spread` above 1).
-fn film(depth: f64, scattered: f64, coverage: f64, spread: f64) -> FilmLight {
-    let depth = depth.min(DEEPEST);
-    let passes = (-depth).exp();
-    let (bare, painted) = (1.0 - coverage, coverage * passes);
-    // For a tiny depth, 1 − e^−x would leave few digits.
-    let mut stopped = coverage * if depth < THIN { -(-depth).exp_m1() } else { 1.0 - passes };
-    let mut denser = 1.0;
-    if spread > 1.0 && bare > 0.0 {
-        let through = yule_nielsen(depth / std::f64::consts::LN_10, coverage, spread);
-        denser = through / (bare + painted);
-        stopped = 1.0 - through;
-    }
-    FilmLight {
-        direct: (bare + painted * (1.0 - scattered)) * denser,
-        spread: painted * scattered * denser,
-        stopped,
-    }
 }
 
 fn scatterer(plate: &Plate, thickness_mm: f64, scales: bool) -> Option<Part> {

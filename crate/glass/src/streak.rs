@@ -36,33 +36,53 @@ pub fn streak_mean_internal(
 ) -> Spectrum {
     // Numbers of any size, but no infinite ones: 0 times those is not a number.
     let thickness_mm = limited(thickness_mm, 0.0);
-    let centre = limited(mix_mean, -LARGEST);
-    let mix_sd = limited(mix_sd, 0.0);
-    let [a, b] = [first, second].map(|glass| *glass.spectrum() * (-LN_10 * thickness_mm));
-    let mut mean = Spectrum::ZERO;
-    let mut add = |share: f64, weight: f64| {
-        if weight > 0.0 {
-            mean += a.zip_map(&b, |a, b| weight * (a * (1.0 - share) + b * share).exp());
+    let [a, b] = [first, second].map(|glass| *glass.spectrum() * (LN_10 * thickness_mm));
+    Mixes::new(mix_mean, mix_sd).mean_of(&a, &b)
+}
+
+/// The mixtures in a streaky piece: shares of the second glass and how much of the piece has them.
+#[derive(Clone, Debug)]
+pub(crate) struct Mixes(Vec<(f64, f64)>);
+
+impl Mixes {
+    /// As [`streak_mean_internal`] describes.
+    pub(crate) fn new(mix_mean: f64, mix_sd: f64) -> Self {
+        let centre = limited(mix_mean, -LARGEST);
+        let mix_sd = limited(mix_sd, 0.0);
+        let mut mixes = Vec::new();
+        let mut add = |share: f64, weight: f64| {
+            if weight > 0.0 {
+                mixes.push((share, weight));
+            }
+        };
+        // Narrower than this it is the same as one mixture.
+        if mix_sd < 1e-9 {
+            add(centre.clamp(0.0, 1.0), 1.0);
+            return Self(mixes);
         }
-    };
-    // Narrower than this it is the same as one mixture.
-    if mix_sd < 1e-9 {
-        add(centre.clamp(0.0, 1.0), 1.0);
-        return mean;
-    }
-    add(0.0, normal_below(-centre / mix_sd));
-    add(1.0, normal_below((centre - 1.0) / mix_sd));
-    let [low, middle, high] =
-        [centre - FAR * mix_sd, centre, centre + FAR * mix_sd].map(|share| share.clamp(0.0, 1.0));
-    for (from, to) in [(low, middle), (middle, high)] {
-        for (node, weight) in GAUSS_32 {
-            let share = from + node * (to - from);
-            let z = (share - centre) / mix_sd;
-            let density = (-0.5 * z * z).exp() / (mix_sd * (2.0 * PI).sqrt());
-            add(share, weight * (to - from) * density);
+        add(0.0, normal_below(-centre / mix_sd));
+        add(1.0, normal_below((centre - 1.0) / mix_sd));
+        let [low, middle, high] =
+            [centre - FAR * mix_sd, centre, centre + FAR * mix_sd].map(|share| share.clamp(0.0, 1.0));
+        for (from, to) in [(low, middle), (middle, high)] {
+            for (node, weight) in GAUSS_32 {
+                let share = from + node * (to - from);
+                let z = (share - centre) / mix_sd;
+                let density = (-0.5 * z * z).exp() / (mix_sd * (2.0 * PI).sqrt());
+                add(share, weight * (to - from) * density);
+            }
         }
+        Self(mixes)
     }
-    mean.map(|t| t.min(1.0))
+
+    /// Mean transmittance of mixtures of two glasses with these optical depths, natural base.
+    pub(crate) fn mean_of(&self, first: &Spectrum, second: &Spectrum) -> Spectrum {
+        let mut mean = Spectrum::ZERO;
+        for (share, weight) in &self.0 {
+            mean += first.zip_map(second, |a, b| weight * (-(a * (1.0 - share) + b * share)).exp());
+        }
+        mean.map(|t| t.min(1.0))
+    }
 }
 
 fn limited(value: f64, least: f64) -> f64 {

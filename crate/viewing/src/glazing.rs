@@ -63,7 +63,13 @@ impl Pane {
     /// The clear pane with which a window is compared; an opening without glass if the library lacks it.
     pub fn clear() -> Self {
         let makeup = glass::find(CLEAR_GLASS).map_or(
-            Makeup { plates: Vec::new(), gap: glass::Gap::Air, paints: Vec::new(), protective: None },
+            Makeup {
+                plates: Vec::new(),
+                gap: glass::Gap::Air,
+                paints: Vec::new(),
+                deposits: glass::Deposits::NONE,
+                protective: None,
+            },
             |g| Makeup::single(g.clone(), CLEAR_GLASS_MM),
         );
         Self::new(&makeup)

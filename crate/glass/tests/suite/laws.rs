@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crate::common::worst;
 use glass::{
-    Dirt, EnamelColour, Face, Gap, Glass, Layer, Makeup, Optics, Paint, PaintKind, Pigment, Plate,
+    Deposits, Dirt, EnamelColour, Face, Gap, Glass, Layer, Makeup, Optics, Paint, PaintKind, Pigment, Plate,
     Protective, StainTone, find, library, stack, stack_scalar,
 };
 use proptest::prelude::*;
@@ -18,11 +18,12 @@ fn any_glass() -> impl Strategy<Value = Arc<Glass>> {
 }
 
 fn any_plate() -> impl Strategy<Value = Plate> {
-    (any_glass(), 0.0..8.0, 0.0..=1.0, any::<bool>(), 0.0..=1.0, prop_oneof![Just(1.52), 1.0..2.2]).prop_map(
-        |(glass, thickness_mm, flash_left, outside, streak_mix, n)| {
+    let streaks = (0.0..=1.0, prop_oneof![Just(0.0), 0.0..1.0]);
+    (any_glass(), 0.0..8.0, 0.0..=1.0, any::<bool>(), streaks, prop_oneof![Just(1.52), 1.0..2.2]).prop_map(
+        |(glass, thickness_mm, flash_left, outside, (streak_mix, streak_sd), n)| {
             let glass = Arc::new(Glass { n, ..(*glass).clone() });
             let flash_face = if outside { Face::Outside } else { Face::Inside };
-            Plate { glass, thickness_mm, flash_left, flash_face, streak_mix }
+            Plate { glass, thickness_mm, flash_left, flash_face, streak_mix, streak_sd }
         },
     )
 }
@@ -57,14 +58,15 @@ impl std::fmt::Debug for Piece {
         let plate = |p: &Plate| {
             let g = &p.glass;
             format!(
-                "{} n {} {} mm flash {} {:?} streak {}",
-                g.id, g.n, p.thickness_mm, p.flash_left, p.flash_face, p.streak_mix
+                "{} n {} {} mm flash {} {:?} streak {} ± {}",
+                g.id, g.n, p.thickness_mm, p.flash_left, p.flash_face, p.streak_mix, p.streak_sd
             )
         };
         let plates: Vec<String> = self.0.plates.iter().map(plate).collect();
         let front =
             self.0.protective.as_ref().map(|p| format!("{} {} mm {:?}", p.glass.id, p.thickness_mm, p.dirt));
-        write!(f, "{plates:?} {:?} {front:?} paints {:?}", self.0.gap, self.0.paints)
+        write!(f, "{plates:?} {:?} {front:?} paints {:?}", self.0.gap, self.0.paints)?;
+        write!(f, " {:?}", self.0.deposits)
     }
 }
 
@@ -78,9 +80,17 @@ fn any_piece() -> impl Strategy<Value = Piece> {
             dirt: Dirt { loss, diffuse_share },
         },
     ));
-    (plates, any::<bool>(), paints, protective).prop_map(|(plates, air, paints, protective)| {
-        Piece(Makeup { plates, gap: if air { Gap::Air } else { Gap::Contact }, paints, protective })
-    })
+    let dirt = || (0.0..=1.0, 0.0..=1.0).prop_map(|(loss, diffuse_share)| Dirt { loss, diffuse_share });
+    let deposits = prop_oneof![
+        Just(Deposits::NONE),
+        (dirt(), dirt()).prop_map(|(outside, inside)| Deposits { outside, inside })
+    ];
+    (plates, any::<bool>(), paints, deposits, protective).prop_map(
+        |(plates, air, paints, deposits, protective)| {
+            let gap = if air { Gap::Air } else { Gap::Contact };
+            Piece(Makeup { plates, gap, paints, deposits, protective })
+        },
+    )
 }
 
 fn any_angle() -> impl Strategy<Value = f64> {
@@ -179,7 +189,9 @@ proptest! {
     /// scatter.
     #[test]
     fn thicknesses_add_in_contact(glass in any_glass(), a in 0.0..5.0, b in 0.0..5.0, angle in any_angle()) {
-        let glass = Arc::new(Glass { flash: None, diffuse: glass::DiffuseShare::NONE, ..(*glass).clone() });
+        // Two plates have streaks of their own, one behind the other: even glass only.
+        let (flash, streak, diffuse) = (None, None, glass::DiffuseShare::NONE);
+        let glass = Arc::new(Glass { flash, streak, diffuse, ..(*glass).clone() });
         let mut two = Makeup::single(Arc::clone(&glass), a);
         two.plates.push(Plate::new(Arc::clone(&glass), b));
         two.gap = Gap::Contact;
@@ -196,7 +208,7 @@ proptest! {
             let glass = Glass { n: 1.52, ..(*plate.glass).clone() };
             plate.glass = Arc::new(glass);
         }
-        let piece = |plates: Vec<Plate>| Makeup { plates, gap: Gap::Contact, paints: vec![], protective: None };
+        let piece = |plates: Vec<Plate>| Makeup { plates, gap: Gap::Contact, paints: vec![], deposits: Deposits::NONE, protective: None };
         let ab = piece(vec![a.clone(), b.clone()]).optics(angle);
         let ba = piece(vec![b, a]).optics(angle);
         prop_assert!(worst(&ab.regular_transmittance, &ba.regular_transmittance) < ROUNDING);
@@ -298,7 +310,7 @@ proptest! {
 
     /// Out-of-range input returns finite optics, never a panic or NaN.
     #[test]
-    fn out_of_range_input_gives_finite_optics(Piece(mut piece) in any_piece(), what in 0usize..6, bad in prop_oneof![
+    fn out_of_range_input_gives_finite_optics(Piece(mut piece) in any_piece(), what in 0usize..8, bad in prop_oneof![
         Just(f64::NAN), Just(f64::INFINITY), Just(f64::NEG_INFINITY), Just(-1.0), Just(1e308),
     ], angle in prop_oneof![Just(f64::NAN), Just(-5.0), Just(1e9), 0.0..90.0]) {
         for plate in &mut piece.plates {
@@ -306,8 +318,12 @@ proptest! {
                 0 => plate.thickness_mm = bad,
                 1 => plate.flash_left = bad,
                 2 => plate.glass = Arc::new(Glass { n: bad, ..(*plate.glass).clone() }),
+                6 => plate.streak_sd = bad,
                 _ => plate.streak_mix = bad,
             }
+        }
+        if what == 7 {
+            piece.deposits.outside = Dirt { loss: bad, diffuse_share: bad };
         }
         for paint in &mut piece.paints {
             match what {
@@ -439,4 +455,22 @@ fn stain_on_blue_gives_green() {
     let (before, after) = (at(&blue), at(&stained));
     assert!(before.x < 0.3 && before.y < 0.34);
     assert!(after.y > 0.40 && after.y > after.x, "{after:?}");
+}
+
+/// Dirt takes its share of the light, whichever face of the piece it lies on, and none of it is a clean piece.
+#[test]
+fn dirt_on_the_piece_itself() {
+    let clean = Makeup::single(Arc::clone(find("clear-soda").unwrap()), 3.0);
+    let dirty = |outside: f64, inside: f64| {
+        let deposits = Deposits { outside: Dirt::with_loss(outside), inside: Dirt::with_loss(inside) };
+        passed(&Makeup { deposits, ..clean.clone() }.optics(0.0))[36]
+    };
+    let bare = passed(&clean.optics(0.0))[36];
+    assert!((dirty(0.0, 0.0) - bare).abs() < ROUNDING);
+    // Twice the same loss is the square of one. 0.6 %: diffuse light meets the last face with more reflectance.
+    for (outside, inside, left) in [(0.1, 0.0, 0.9), (0.0, 0.1, 0.9), (0.1, 0.1, 0.81), (0.4, 0.0, 0.6)] {
+        let found = dirty(outside, inside) / bare;
+        assert!((found / left - 1.0).abs() < 0.03, "{outside} {inside}: {found}");
+    }
+    assert!((dirty(0.2, 0.0) - dirty(0.0, 0.2)).abs() < 0.01 * bare);
 }

@@ -113,7 +113,7 @@ fn colours(glass: &Glass) -> Vec<Colour> {
     let mut makeup = Makeup::single(glass.clone().into(), glass.thickness.nominal_mm);
     let ends: &[f64] = if glass.streak.is_some() { &[0.0, 1.0] } else { &[0.0] };
     let at = |mix: &f64| {
-        makeup.plates[0].streak_mix = *mix;
+        (makeup.plates[0].streak_mix, makeup.plates[0].streak_sd) = (*mix, 0.0);
         colour(&makeup)
     };
     ends.iter().map(at).collect()

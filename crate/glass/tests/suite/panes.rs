@@ -3,7 +3,9 @@
 use std::sync::Arc;
 
 use crate::common::{number, plain, table, text, worst};
-use glass::{Absorbance, Gap, Layer, Makeup, Plate, find, inner_cosine, reflectance, stack, stack_scalar};
+use glass::{
+    Absorbance, Deposits, Gap, Layer, Makeup, Plate, find, inner_cosine, reflectance, stack, stack_scalar,
+};
 use spectra::{Observer, Spectrum, Xyz, illuminant, wavelengths_nm};
 
 /// Tolerance 1e-7: the file prints eight decimals.
@@ -56,6 +58,7 @@ fn stacks_of_panes() {
                 .collect(),
             gap,
             paints: Vec::new(),
+            deposits: Deposits::NONE,
             protective: None,
         };
         for row in case["rows"].as_array().unwrap() {

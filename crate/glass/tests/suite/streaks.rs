@@ -1,7 +1,9 @@
 //! Streaks: the mean transmittance of a piece of two mixed glasses.
 
-use crate::common::text;
-use glass::{Absorbance, streak_mean_internal};
+use std::sync::Arc;
+
+use crate::common::{text, worst};
+use glass::{Absorbance, Glass, Layer, Makeup, Plate, find, stack, streak_mean_internal};
 use serde_json::Value;
 use spectra::{Observer, Spectrum, TristimulusWeights, illuminant};
 
@@ -83,4 +85,71 @@ fn extreme_numbers() {
             }
         }
     }
+}
+
+/// The streaky glasses of the library, clear ones and milky ones.
+fn streaky() -> impl Iterator<Item = &'static Arc<Glass>> {
+    glass::library().iter().filter(|g| g.streak.is_some())
+}
+
+/// What a streaky piece passes is the pane of the mean internal transmittance, to rounding, at any angle and thickness.
+#[test]
+fn a_piece_is_a_pane_of_the_mean() {
+    let mut found = 0;
+    for glass in streaky().filter(|g| g.diffuse.share <= 0.0) {
+        let streak = glass.streak.unwrap();
+        for (thickness, angle) in [(3.0, 0.0), (1.5, 40.0), (5.0, 80.0)] {
+            let sine = f64::to_radians(angle).sin() / glass.n;
+            let path = thickness / (1.0 - sine * sine).sqrt();
+            let tau_internal =
+                streak_mean_internal(&glass.base, &streak.absorbance, path, streak.mix_mean, streak.mix_sd);
+            // `stack` takes the transmittance along the normal.
+            let along = tau_internal.map(|t| t.powf((1.0 - sine * sine).sqrt()));
+            let pane = stack(&[Layer { n: glass.n, tau_internal: along }], angle).unwrap().transmittance;
+            let piece = Makeup::single(Arc::clone(glass), thickness).optics(angle);
+            assert!(worst(&piece.regular_transmittance, &pane) < 1e-12, "{} {angle}", glass.id);
+            found += 1;
+        }
+    }
+    assert_eq!(found, 12);
+}
+
+/// The mean of many pieces of a single mixture each. 0.3 %: between the faces, a piece in streaks mixes its light, and pieces
+/// of one mixture do not.
+#[test]
+fn a_piece_is_the_mean_of_its_points() {
+    for glass in streaky() {
+        let streak = glass.streak.unwrap();
+        let passes = |mix: f64, sd: f64| {
+            let mut plate = Plate::new(Arc::clone(glass), 3.0);
+            (plate.streak_mix, plate.streak_sd) = (mix, sd);
+            let o = Makeup { plates: vec![plate], ..Makeup::single(Arc::clone(glass), 3.0) }.optics(0.0);
+            o.regular_transmittance + o.diffuse_transmittance
+        };
+        let (mut sum, mut weights) = (Spectrum::ZERO, 0.0);
+        for k in -700..=700 {
+            let z = f64::from(k) / 100.0;
+            let weight = (-0.5 * z * z).exp();
+            sum.add_scaled(weight, &passes((streak.mix_mean + z * streak.mix_sd).clamp(0.0, 1.0), 0.0));
+            weights += weight;
+        }
+        let (mean, piece) = (sum * (1.0 / weights), passes(streak.mix_mean, streak.mix_sd));
+        for (a, b) in mean.samples().iter().zip(piece.samples()) {
+            assert!((a / b - 1.0).abs() < 3e-3, "{}: {a} {b}", glass.id);
+        }
+    }
+}
+
+/// The mean is well above T of the mean mixture for a dark second colour, and both are the same for an even sheet.
+#[test]
+fn a_dark_streak_lets_more_through_than_its_mean_mixture() {
+    let flame = find("streaky-flame").unwrap();
+    let mut piece = Makeup::single(Arc::clone(flame), 3.0);
+    let mean = piece.optics(0.0).regular_transmittance;
+    piece.plates[0].streak_sd = 0.0;
+    let of_mean_mix = piece.optics(0.0).regular_transmittance;
+    // 550 nm, where one colour is clear and the other opaque.
+    assert!(mean[34] > 1.5 * of_mean_mix[34], "{} {}", mean[34], of_mean_mix[34]);
+    piece.plates[0].streak_sd = 1e-12;
+    assert!(worst(&piece.optics(0.0).regular_transmittance, &of_mean_mix) < 1e-12);
 }

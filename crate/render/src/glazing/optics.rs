@@ -33,7 +33,7 @@ pub struct Factors {
     pub thickness: f64,
     /// Density of paint relative to the make-up's.
     pub paint: f64,
-    /// The sheet's second quality, −1 to 1; 0 is the make-up's.
+    /// The sheet's second quality, −1 to 1; exactly 0 is the make-up's, for streaky glass the mean over its streaks.
     pub mix: f64,
 }
 
@@ -70,13 +70,19 @@ pub struct PieceOptics {
     pub(crate) paint: (f64, f64),
     /// 1, or [`MIX_NODES`] from −1 to 1.
     pub(crate) mix_nodes: usize,
-    /// A block of four thicknesses for each paint node of each mix node.
+    /// A block of four thicknesses for each paint node of each mix node; after several mix nodes, those of the make-up
+    /// itself, for even sheets.
     pub(crate) regular: Vec<FourNodes>,
     /// The same for scattered light; empty if there is none.
     pub(crate) diffuse: Vec<FourNodes>,
 }
 
 impl PieceOptics {
+    /// Blocks of nodes over mix and paint.
+    pub(crate) fn blocks(&self) -> usize {
+        (self.mix_nodes + usize::from(self.mix_nodes > 1)) * self.paint_nodes()
+    }
+
     /// Nodes over paint density.
     pub(crate) fn paint_nodes(&self) -> usize {
         if self.paint.1 > 0.0 { 4 } else { 1 }

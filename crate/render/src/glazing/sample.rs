@@ -92,7 +92,7 @@ impl PieceOptics {
             (paint_axis(piece, piece.paint_factor), 0.0)
         };
 
-        for block in 0..optics.mix_nodes * optics.paint_nodes() {
+        for block in 0..optics.blocks() {
             let (mut regular, mut diffuse) = ([[0.0; 4]; SAMPLES], [[0.0; 4]; SAMPLES]);
             let mut any = false;
             let (m, j) = (block / optics.paint_nodes(), block % optics.paint_nodes());
@@ -101,7 +101,7 @@ impl PieceOptics {
                     thickness: optics.thickness.0 + optics.thickness.1 * i as f64,
                     paint: -(optics.paint.0 + optics.paint.1 * j as f64).max(f64::MIN_POSITIVE).log10()
                         / paint_scale(piece),
-                    mix: if optics.mix_nodes > 1 {
+                    mix: if m < optics.mix_nodes && optics.mix_nodes > 1 {
                         2.0 * m as f64 / (MIX_NODES - 1) as f64 - 1.0
                     } else {
                         0.0
@@ -141,62 +141,61 @@ impl PieceOptics {
             .collect()
     }
 
-    /// The offsets that keep the piece's mean luminous transmittance equal to its figures, one quality after the
-    /// other with the rest even.
+    /// The offsets that keep the piece's mean luminous transmittance equal to its figures: of the thickness with an even mix,
+    /// then of the mix with the thickness as it varies.
     fn balance(&self, piece: &PieceModel, found: &[Variation]) -> Shift {
         let nodes = self.luminous_nodes();
-        let y = |f: Factors| self.interpolate(&nodes, Factors { paint: paint_axis(piece, f.paint), ..f });
-        let even = Factors { thickness: piece.thickness_factor, paint: piece.paint_factor, mix: 0.0 };
-        let target = y(even);
-        let solve = |values: Vec<f64>, amplitude: f64, at: &dyn Fn(f64) -> Factors| -> f64 {
-            let middle = mean(&values);
-            if amplitude <= 0.0 || target <= 0.0 {
-                return middle;
-            }
-            let off = |shift: f64| {
-                values.iter().map(|v| y(at(v - shift))).sum::<f64>() / values.len() as f64 - target
-            };
-            let (mut low, mut high) = (middle - 0.4 * amplitude, middle + 0.4 * amplitude);
-            let rising = off(high) > off(low);
-            if off(low) * off(high) >= 0.0 {
-                return middle;
-            }
-            for _ in 0..24 {
-                let half = (low + high) / 2.0;
-                if (off(half) > 0.0) == rising { high = half } else { low = half }
-            }
-            (low + high) / 2.0
+        let paint = paint_axis(piece, piece.paint_factor);
+        let at = |thickness: f64, mix: f64| Factors {
+            thickness: piece.thickness_factor * (1.0 + thickness),
+            paint,
+            mix: mix.clamp(-1.0, 1.0),
         };
-        let sheet = &piece.sheet;
-        let of = |value: fn(&Variation) -> f64| found.iter().map(value).collect::<Vec<f64>>();
-        Shift {
-            thickness: solve(of(|v| v.thickness), sheet.thickness_amplitude, &|v| Factors {
-                thickness: piece.thickness_factor * (1.0 + v),
-                ..even
-            }),
-            mix: solve(of(|v| v.mix), sheet.mix_amplitude, &|v| Factors { mix: v.clamp(-1.0, 1.0), ..even }),
-            gain: mean(&of(|v| v.gain)),
-        }
+        let mean_of =
+            |value: &dyn Fn(&Variation) -> f64| mean(&found.iter().map(value).collect::<Vec<f64>>());
+        let y = |thickness, mix| self.interpolate(&nodes, at(thickness, mix));
+        let (middle, target) = (mean_of(&|v| v.thickness), y(0.0, 0.0));
+        let thickness = offset(middle, 0.4 * piece.sheet.thickness_amplitude, target, |shift| {
+            mean_of(&|v| y(v.thickness - shift, 0.0))
+        });
+        let (middle, target) = (mean_of(&|v| v.mix), self.of_even_sheet(&nodes, at(0.0, 0.0)));
+        let mix = offset(middle, piece.sheet.mix_amplitude, target, |shift| {
+            mean_of(&|v| y(v.thickness - thickness, v.mix - shift))
+        });
+        Shift { thickness, mix, gain: mean_of(&|v| v.gain) }
     }
 
     /// Interpolates between the nodes as the shader does; `at.paint` is a place among the nodes over paint.
     fn interpolate(&self, nodes: &[[f64; 4]], at: Factors) -> f64 {
+        let along = (at.mix * 0.5 + 0.5) * (self.mix_nodes - 1) as f64;
+        let first = (along.floor() - 1.0).clamp(0.0, self.mix_nodes.saturating_sub(4) as f64);
+        let m = cubic(along - first);
+        (0..self.mix_nodes.min(4))
+            .map(|k| {
+                let share = if self.mix_nodes > 1 { m[k] } else { 1.0 };
+                share * self.interpolate_at(nodes, first as usize + k, at)
+            })
+            .sum()
+    }
+
+    /// As [`interpolate`](Self::interpolate), on an even sheet.
+    fn of_even_sheet(&self, nodes: &[[f64; 4]], at: Factors) -> f64 {
+        self.interpolate_at(nodes, if self.mix_nodes > 1 { self.mix_nodes } else { 0 }, at)
+    }
+
+    /// Interpolates over thickness and paint at one node over the mix.
+    fn interpolate_at(&self, nodes: &[[f64; 4]], mix_node: usize, at: Factors) -> f64 {
         let place = |value: f64, (first, step): (f64, f64)| {
             if step > 0.0 { ((value - first) / step).clamp(0.0, 3.0) } else { 0.0 }
         };
         let t = cubic(place(at.thickness, self.thickness));
         let p = cubic(place(at.paint, self.paint));
-        let along = (at.mix * 0.5 + 0.5) * (self.mix_nodes - 1) as f64;
-        let first = (along.floor() - 1.0).clamp(0.0, self.mix_nodes.saturating_sub(4) as f64);
-        let m = cubic(along - first);
         let paints = self.paint_nodes();
         let mut sum = 0.0;
-        for k in 0..self.mix_nodes.min(4) {
-            for j in 0..paints {
-                let share = if self.mix_nodes > 1 { m[k] } else { 1.0 } * if paints > 1 { p[j] } else { 1.0 };
-                let node = &nodes[(first as usize + k) * paints + j];
-                sum += share * (0..4).map(|i| t[i] * node[i]).sum::<f64>();
-            }
+        for j in 0..paints {
+            let share = if paints > 1 { p[j] } else { 1.0 };
+            let node = &nodes[mix_node * paints + j];
+            sum += share * (0..4).map(|i| t[i] * node[i]).sum::<f64>();
         }
         sum
     }
@@ -224,6 +223,24 @@ impl PieceOptics {
     ) -> Self {
         Self::made_of(piece, overlay.makeup, eye, transmittance)
     }
+}
+
+/// The offset at most `reach` from `middle` at which `value` is `target`; `middle` if there is none.
+fn offset(middle: f64, reach: f64, target: f64, value: impl Fn(f64) -> f64) -> f64 {
+    if reach <= 0.0 || target <= 0.0 {
+        return middle;
+    }
+    let (mut low, mut high) = (middle - reach, middle + reach);
+    let (at_low, at_high) = (value(low), value(high));
+    let rising = at_high > at_low;
+    if (at_low - target) * (at_high - target) >= 0.0 {
+        return middle;
+    }
+    for _ in 0..24 {
+        let half = (low + high) / 2.0;
+        if (value(half) > target) == rising { high = half } else { low = half }
+    }
+    (low + high) / 2.0
 }
 
 /// Cubic through four equidistant nodes at 0, 1, 2, 3.

@@ -7,6 +7,7 @@ use plane::SheetPoint;
 use scene::ResolvedPiece;
 
 use crate::paint::brushwork::stipple;
+use crate::software::sheet::FLOW_SD;
 use crate::window::model::{SheetModel, SurfaceModel};
 
 /// Share of a glass's usual thickness range (2–4 mm for blown glass) that one sheet spans: ±0.5–1 mm, common
@@ -20,16 +21,14 @@ const AXIS_STRAYS_DEG: u32 = 14;
 /// etched piece, ever less flash is etched away toward the rim, by this share either way. Assumptions.
 const FLASH_UNEVEN: f64 = 0.18;
 const ETCH_UNEVEN: f64 = 0.55;
-/// How far a streak goes from its mean toward the nearer of its two glasses, and how much denser the milk of
-/// opalescent glass is in its clouds. Assumptions.
-const STREAK_REACH: f64 = 0.85;
+/// How much denser the milk of opalescent glass is in its clouds. Assumption.
 const CLOUDS: f64 = 0.5;
 
 /// How far the mix varies within a piece, and whether by etching.
 fn mixing(plate: &Plate) -> (f64, bool) {
     let glass = &plate.glass;
     let flashed = glass.flash.is_some() && plate.flash_left > 0.0;
-    if glass.streak.is_some() && plate.streak_mix > 0.0 && plate.streak_mix < 1.0 {
+    if glass.streak.is_some() && plate.streak_sd > 0.0 {
         (1.0, false)
     } else if flashed {
         (1.0, plate.flash_left < 0.999)
@@ -43,14 +42,14 @@ fn milky(plate: &Plate) -> bool {
 }
 
 /// The make-up at a point of a piece: its innermost plate with more or less of its streak, its flash and its milk.
-/// `mix` −1 to 1; 0 is the make-up itself.
+/// `mix` −1 to 1. A point of a streaky sheet has one mixture: 0 is the make-up's mean mixture.
 pub(crate) fn makeup_at(makeup: &Makeup, mix: f64) -> Makeup {
     let mut out = makeup.clone();
     let Some(plate) = out.plates.last_mut() else { return out };
     let mix = mix.clamp(-1.0, 1.0);
-    let reach = STREAK_REACH * plate.streak_mix.min(1.0 - plate.streak_mix).max(0.0);
     let uneven = if mixing(plate).1 { ETCH_UNEVEN } else { FLASH_UNEVEN };
-    plate.streak_mix += reach * mix;
+    plate.streak_mix = (plate.streak_mix + plate.streak_sd / FLOW_SD * mix).clamp(0.0, 1.0);
+    plate.streak_sd = 0.0;
     plate.flash_left *= 1.0 + uneven * mix;
     if milky(plate) {
         let glass = Arc::make_mut(&mut plate.glass);

@@ -41,7 +41,7 @@ layout! {
         pub(crate) glare: f32,
         /// Halvings of the light for a paint factor of 1.
         pub(crate) halvings: f32,
-        /// Nodes over the mix: 1, or more than `CUBIC_NODES`.
+        /// Nodes over the mix: 1, or more than `CUBIC_NODES` and one more for an even sheet.
         pub(crate) mix_nodes: f32,
         /// How far the mix goes to its extremes, 0 to 1.
         pub(crate) mix_amplitude: f32,

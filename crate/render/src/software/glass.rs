@@ -129,11 +129,13 @@ pub(crate) fn glass(
     let passed = (-here.paint * piece.halvings).exp2();
     let p = cubic_weights(((passed - piece.first_paint) * piece.nodes_per_paint).clamp(0.0, last));
     let paint_nodes = piece.paint_nodes as usize;
-    // The four nodes around the mix.
+    // The four nodes around the mix; an even sheet has a node of its own after them.
+    let even = frame.variation <= 0.0 && piece.mix_nodes > 1.0;
     let along = (here.mix * 0.5 + 0.5) * (piece.mix_nodes - 1.0);
-    let first = (along.floor() - 1.0).clamp(0.0, (piece.mix_nodes - CUBIC_NODES as f32).max(0.0));
-    let m = cubic_weights(along - first);
-    let mixes = (piece.mix_nodes as usize).min(cubic_nodes);
+    let around = (along.floor() - 1.0).clamp(0.0, (piece.mix_nodes - CUBIC_NODES as f32).max(0.0));
+    let m = cubic_weights(along - around);
+    let first = if even { piece.mix_nodes } else { around };
+    let mixes = if even { 1 } else { (piece.mix_nodes as usize).min(cubic_nodes) };
     let mut rgb = Vec3::ZERO;
     let begin = piece.first_node as usize + first as usize * paint_nodes * cubic_nodes;
     let blocks = tables.responses[begin..].chunks_exact(cubic_nodes);

@@ -67,6 +67,9 @@ pub(crate) fn blown(s: Vec2, seed: u32, mm_per_px: f32) -> Blown {
     }
 }
 
+/// Standard deviation of [`flow`] over a large sheet.
+pub(crate) const FLOW_SD: f64 = 0.69;
+
 /// Streaks and wisps, −1 to 1.
 pub(crate) fn flow(s: Vec2, seed: u32, mm_per_px: f32) -> f32 {
     let at = |p: Vec2, per_mm: Vec2, key: u32| value_noise(p * per_mm, seed.wrapping_add(key)).x;
@@ -200,6 +203,14 @@ mod tests {
         ] {
             assert!(value.abs() < limit, "{name}: {value}");
         }
+    }
+
+    // 0.02: three standard errors of 1300 independent cells.
+    #[test]
+    fn the_spread_of_streaks_is_as_stated() {
+        let variance =
+            mean(|p, seed| flow(p, seed, 0.01).powi(2)) - mean(|p, seed| flow(p, seed, 0.01)).powi(2);
+        assert!((variance.sqrt() - FLOW_SD).abs() < 0.02, "{}", variance.sqrt());
     }
 
     #[test]

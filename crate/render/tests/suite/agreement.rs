@@ -289,7 +289,6 @@ fn every_kind_of_glass_agrees() {
         .collect();
     for (k, piece) in scene.windows[0].pieces.iter_mut().enumerate() {
         let mut plate = glass::Plate::new(kinds[k % kinds.len()].clone(), 3.0);
-        plate.streak_mix = 0.5;
         if k % 2 == 0 {
             plate.flash_left = 0.5;
         }

@@ -47,7 +47,9 @@ fn drawn(resolved: &Resolved, model: &Model<'_>, draw: &Draw) -> Resolved {
             let glass = made.entry(plate.glass.id.clone()).or_insert_with(|| {
                 let (mut glass, drawn) = ((*plate.glass).clone(), &glasses[known.glass]);
                 glass.base = Absorbance::per_mm(drawn.base);
-                glass.streak = drawn.streak.map(Absorbance::per_mm);
+                if let (Some(streak), Some(drawn)) = (&mut glass.streak, drawn.streak) {
+                    streak.absorbance = Absorbance::per_mm(drawn);
+                }
                 if let (Some(flash), Some(drawn)) = (&mut glass.flash, drawn.flash) {
                     flash.absorbance = Absorbance::per_mm(drawn);
                 }

@@ -181,7 +181,7 @@ fn of_spectrum(glass: &Glass, index: NumberId, listed: &mut Listed) -> Result<Gl
     let base = vec![Absorber::new(&glass.base).with_curve(curve), Absorber::new(&flat).with_strength(offset)];
     let coloured = |absorbance: &Absorbance| vec![Absorber::new(absorbance).with_curve(curve)];
     Ok(GlassModel {
-        streak: glass.streak.as_ref().map(coloured),
+        streak: glass.streak.as_ref().map(|streak| coloured(&streak.absorbance)),
         flash: glass.flash.as_ref().map(|flash| coloured(&flash.absorbance)),
         base,
         n: glass.n,
