@@ -2,9 +2,10 @@
 
 use thiserror::Error;
 
-use crate::document::{Cutline, Line, Piece, Scene, Window};
+use crate::document::{Cutline, Line, Piece, Scene, VERSION_WITH_OUTDOORS, Window};
 use crate::edit::{Edit, PieceEntry};
 use crate::numbered::index_of;
+use crate::version::of_edit;
 
 /// Why an edit could not be applied. The scene is unchanged.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -40,7 +41,9 @@ impl Edit {
     /// The edit names a window, a piece or a line that does not exist.
     pub fn apply(self, scene: &mut Scene) -> Result<Edit, EditError> {
         use std::mem::replace;
-        Ok(match self {
+        // Only then may glass and make-ups change the version; looking through all of them takes time.
+        let may_settle = scene.clerestory >= VERSION_WITH_OUTDOORS || of_edit(&self) >= VERSION_WITH_OUTDOORS;
+        let inverse = match self {
             Edit::SetName { name } => Edit::SetName { name: replace(&mut scene.name, name) },
             Edit::SetNote { note } => Edit::SetNote { note: replace(&mut scene.note, note) },
             Edit::SetSite { site } => Edit::SetSite { site: replace(&mut scene.site, site) },
@@ -67,6 +70,10 @@ impl Edit {
                 let found = window_mut(scene, &window)?;
                 let before = replace(&mut found.protective_glazing, protective_glazing);
                 Edit::SetProtectiveGlazing { window, protective_glazing: before }
+            }
+            Edit::SetDeposits { window, deposits } => {
+                let before = replace(&mut window_mut(scene, &window)?.deposits, deposits);
+                Edit::SetDeposits { window, deposits: before }
             }
             Edit::SetLine { window, line, to, at } => set_line(scene, window, line, to, at)?,
             Edit::SetSightSize { window, sight_size } => {
@@ -135,7 +142,11 @@ impl Edit {
                 inverses.reverse();
                 Edit::Together { edits: inverses }
             }
-        })
+        };
+        if may_settle {
+            scene.settle_version();
+        }
+        Ok(inverse)
     }
 }
 

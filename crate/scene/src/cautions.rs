@@ -1,5 +1,6 @@
-//! What is doubtful about a valid scene.
+//! What is doubtful about a valid scene, and what is hardly ever measured.
 
+use crate::document::{Deposit, DepositKind, Deposits};
 use crate::resolved::Resolved;
 
 /// Clock and sun further apart than this raise a caution, hours: no zone in use goes as far, summer time
@@ -8,6 +9,41 @@ const ZONE_DOUBTFUL_H: f64 = 3.0;
 /// Beyond this latitude there is no caution, degrees: meridians converge toward the poles, and stations keep
 /// whichever time suits their supplies.
 const ZONE_MATTERS_TO_DEG: f64 = 75.0;
+
+/// What lies on the glass of each window, in sentences: dirt is hardly ever measured.
+pub fn deposits_in_words(resolved: &Resolved) -> Vec<String> {
+    let mut all = Vec::new();
+    for window in &resolved.scene.windows {
+        if !window.deposits.is_empty() {
+            all.push(format!("dirt: on window “{}”, {}", window.id, on_faces(&window.deposits)));
+        }
+        let own = window.pieces.iter().filter(|piece| !piece.makeup.deposits.is_empty()).count();
+        if own > 0 {
+            let pieces = if own == 1 {
+                "1 piece states its own".to_owned()
+            } else {
+                format!("{own} pieces state their own")
+            };
+            all.push(format!("dirt: on window “{}”, {pieces} dirt or corrosion", window.id));
+        }
+    }
+    all
+}
+
+/// "dirt outside takes 8 % of the light (assumption)".
+fn on_faces(deposits: &Deposits) -> String {
+    let of = |face: &str, deposit: &Option<Deposit>| {
+        let Deposit { kind, loss, source, .. } = deposit.as_ref()?;
+        let kind = match kind {
+            DepositKind::Dirt => "dirt",
+            DepositKind::Corrosion => "corrosion",
+        };
+        let source = if source.is_empty() { "assumption" } else { source };
+        Some(format!("{kind} {face} takes {:.0} % of the light ({source})", loss * 100.0))
+    };
+    let both = [of("outside", &deposits.outside), of("inside", &deposits.inside)];
+    both.into_iter().flatten().collect::<Vec<_>>().join("; ")
+}
 
 /// What is doubtful about the site, in sentences: a time zone that does not match the longitude.
 pub fn cautions(resolved: &Resolved) -> Vec<String> {

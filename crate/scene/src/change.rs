@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use crate::apply::EditError;
 use crate::copied::{self, USUAL_TRACE_SHARE};
 use crate::document::{
-    Face, Gap, Makeup, Paint, PaintKind, Pigment, Plate, Scene, StainTone, USUAL_STIPPLE, Window,
+    Deposit, Face, Gap, Makeup, Paint, PaintKind, Pigment, Plate, Scene, StainTone, USUAL_STIPPLE, Window,
 };
 use crate::edit::Edit;
 use crate::glazing::find_glass;
@@ -53,6 +53,8 @@ pub enum Change {
         face: Option<Face>,
         plate: Option<usize>,
     },
+    /// Sets dirt or corrosion on a face of the piece; `null` makes it that of its window again.
+    Deposit { face: Face, deposit: Option<Deposit> },
     /// Moves a plate or a layer of paint one place outward or inward; with `past`, until it lies beyond that
     /// layer.
     Move { layer: Layer, toward: Face, past: Option<Layer> },
@@ -284,6 +286,14 @@ fn changed(scene: &Scene, before: &Makeup, change: &Change) -> Option<(Makeup, O
             changed.face = face.unwrap_or(changed.face);
             changed.plate = plate.unwrap_or(changed.plate);
             name_of(scene, &makeup, at)
+        }
+        Change::Deposit { face, deposit } => {
+            let on = match face {
+                Face::Outside => &mut makeup.deposits.outside,
+                Face::Inside => &mut makeup.deposits.inside,
+            };
+            on.clone_from(deposit);
+            Some(Layer::Deposit { face: *face })
         }
         Change::Move { layer, toward, past } => moved(scene, &mut makeup, *layer, *toward, *past),
         Change::Makeup { makeup: copied, drawn_share } => {

@@ -128,6 +128,9 @@ pub struct WindowChange {
     /// The pane in front of it.
     #[serde(default, skip_serializing_if = "is_false")]
     pub protective_glazing: bool,
+    /// Dirt and corrosion on all its glass.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub deposits: bool,
     /// The entire drawing at once.
     #[serde(default, skip_serializing_if = "is_false")]
     pub drawing: bool,
@@ -164,6 +167,9 @@ pub struct MakeupChange {
     pub sheet: bool,
     /// Paint.
     pub paint: bool,
+    /// Dirt and corrosion on the piece.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub deposits: bool,
 }
 
 #[allow(clippy::trivially_copy_pass_by_ref, reason = "the form serde asks for")]
@@ -218,6 +224,7 @@ impl ChangeSet {
             Edit::Together { edits } => edits.iter().for_each(|edit| self.add(edit, before)),
             Edit::MoveWindow { window, .. }
             | Edit::SetProtectiveGlazing { window, .. }
+            | Edit::SetDeposits { window, .. }
             | Edit::SetLine { window, .. }
             | Edit::SetSightSize { window, .. }
             | Edit::SetBars { window, .. }
@@ -272,6 +279,7 @@ impl WindowChange {
             Edit::SetProtectiveGlazing { protective_glazing, .. } => {
                 self.protective_glazing |= *protective_glazing != before.protective_glazing;
             }
+            Edit::SetDeposits { deposits, .. } => self.deposits |= *deposits != before.deposits,
             Edit::SetLine { line, to, .. } => {
                 let old = find(&before.drawing.cutlines, *line);
                 let same = match (old, to) {
@@ -369,7 +377,8 @@ impl MakeupChange {
     fn between(before: &Makeup, after: &Makeup) -> Self {
         let (a, b) = (&after.plates, &before.plates);
         if a.len() != b.len() {
-            return Self { plating: true, paint: after.paint != before.paint, ..Self::default() };
+            let (paint, deposits) = (after.paint != before.paint, after.deposits != before.deposits);
+            return Self { plating: true, paint, deposits, ..Self::default() };
         }
         let any = |different: &dyn Fn(usize) -> bool| (0..a.len()).any(different);
         Self {
@@ -379,6 +388,7 @@ impl MakeupChange {
             flash: any(&|i| differ(a[i].flash_left, b[i].flash_left) || a[i].flash_face != b[i].flash_face),
             sheet: any(&|i| a[i].sheet != b[i].sheet),
             paint: after.paint != before.paint,
+            deposits: after.deposits != before.deposits,
         }
     }
 
@@ -389,6 +399,7 @@ impl MakeupChange {
         self.flash |= other.flash;
         self.sheet |= other.sheet;
         self.paint |= other.paint;
+        self.deposits |= other.deposits;
     }
 }
 

@@ -5,12 +5,11 @@ use std::collections::{HashMap, HashSet};
 use crate::attachments::check_attachments;
 use crate::changes::{ChangeSet, WindowChange};
 use crate::document::{
-    Face, GlassColour, Horizon, Makeup, OwnGlass, Paint, PaintKind, Reflectance, Scene, Window,
-    is_usual_stipple,
+    Face, Horizon, Makeup, OwnGlass, Paint, PaintKind, Reflectance, Scene, Window, is_usual_stipple,
 };
 use crate::fault::Fault;
-use crate::glazing::own_glass;
 use crate::materials;
+use crate::own_glass::own_glass;
 
 /// Most lines of a drawing and most pieces of a window, as in the schema.
 const MOST_LINES: usize = 50_000;
@@ -312,22 +311,7 @@ fn check_own_glass(id: &str, own: &OwnGlass, faults: &mut Vec<Fault>) {
         let wanted = "an id that no glass in the library has";
         faults.push(Fault::new(&path, wanted, format!("\"{id}\", which is in the library")));
     }
-    if let GlassColour::Internal(_) = &own.colour
-        && own_glass(id, own).is_none()
-    {
-        let wanted = "81 samples above 0 and up to 1 at a thickness above 0";
-        faults.push(Fault::new(format!("{path}.colour.internal"), wanted, "values that do not meet this"));
-    }
-    if let GlassColour::Recipe(amounts) = &own.colour {
-        let list: Vec<(&str, f64)> = amounts.iter().map(|(name, amount)| (name.as_str(), *amount)).collect();
-        if let Err(error) = glass::recipe_internal(&list, 1.0) {
-            faults.push(Fault::new(
-                format!("{path}.colour.recipe"),
-                "known colourants and amounts of at least 0",
-                error.to_string(),
-            ));
-        }
-    }
+    faults.extend(own_glass(id, own).err());
 }
 
 fn check_unique<'a>(

@@ -13,7 +13,8 @@ pub(crate) const USUAL_TRACE_SHARE: f64 = 0.1;
 /// The layers stay in order. One of the kind of a layer drawn on the piece gets those strokes. A drawn one without such a
 /// counterpart lies evenly over the same share. What is drawn on the piece and has no layer in `copied` stays, at the end.
 pub(crate) fn for_piece(own: &Makeup, copied: &Makeup, drawn_share: &[Option<f64>]) -> Makeup {
-    let mut makeup = copied.clone();
+    // Dirt lies on the piece itself.
+    let mut makeup = Makeup { deposits: own.deposits.clone(), ..copied.clone() };
     let mut drawn: Vec<&Paint> = own.paint.iter().filter(|paint| !paint.strokes.is_empty()).collect();
     let mut keeps: Vec<Option<&Paint>> = vec![None; makeup.paint.len()];
     // First those on the same face of the same plate, then those of the same kind anywhere.

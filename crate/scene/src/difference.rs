@@ -75,6 +75,9 @@ fn of_window(from: &Window, to: &Window, whole: bool, edits: &mut Vec<Edit>) {
         let protective_glazing = to.protective_glazing;
         edits.push(Edit::SetProtectiveGlazing { window: window(), protective_glazing });
     }
+    if from.deposits != to.deposits {
+        edits.push(Edit::SetDeposits { window: window(), deposits: to.deposits.clone() });
+    }
     let parts = lines_between(from, to).zip(pieces_between(from, to));
     let redraws = |(lines, pieces): &(Vec<Edit>, Vec<Edit>)| {
         lines.len() + pieces.iter().filter(|edit| !matches!(edit, Edit::SetMakeup { .. })).count()

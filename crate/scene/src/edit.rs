@@ -5,8 +5,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::document::{
-    Attachment, Bar, ContentHash, Drawing, Horizon, Line, Makeup, OwnGlass, Piece, ProtectiveGlazing,
-    Reflectance, Room, Site, Sky, Viewer, ViewingPlace,
+    Attachment, Bar, ContentHash, Deposits, Drawing, Horizon, Line, Makeup, OwnGlass, Piece,
+    ProtectiveGlazing, Reflectance, Room, Site, Sky, Viewer, ViewingPlace,
 };
 
 /// One user action. It sets one part of the scene to a new value; its inverse sets the old value.
@@ -69,6 +69,13 @@ pub enum Edit {
         window: String,
         /// The new pane; `null` removes it.
         protective_glazing: Option<ProtectiveGlazing>,
+    },
+    /// Dirt and corrosion on all the glass of a window; pieces that state their own keep it.
+    SetDeposits {
+        /// Id of the window.
+        window: String,
+        /// What lies on its faces now.
+        deposits: Deposits,
     },
     /// One line of a drawing: adds, changes or, with `null`, removes it.
     ///

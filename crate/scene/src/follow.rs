@@ -246,6 +246,7 @@ fn is_touched(window: &Window, entry: usize, change: Option<&WindowChange>, chan
     let piece = &window.pieces[entry];
     let own = |change: &WindowChange| {
         change.protective_glazing
+            || change.deposits
             || change.drawing
             || change.entries.contains(&piece.id)
             || change.makeups.contains_key(&piece.id)

@@ -2,9 +2,8 @@
 
 use std::sync::Arc;
 
-use spectra::Spectrum;
-
-use crate::document::{self, Face, Gap, GlassColour, PaintKind, Scene};
+use crate::document::{self, Deposit, Deposits, Face, Gap, PaintKind, Scene};
+use crate::own_glass::own_glass;
 
 /// Which sheet the innermost plate was cut from.
 pub(crate) fn innermost_sheet(makeup: &document::Makeup) -> u32 {
@@ -44,11 +43,11 @@ pub(crate) fn resolve_brushwork(makeup: &document::Makeup) -> Vec<Brushwork> {
     fired(makeup).into_iter().map(of).collect()
 }
 
-/// What a piece is made of, with the pane in front of it. Brush lines cover only what lies in `shape`.
+/// What a piece of a window is made of, with the pane in front of it. Brush lines cover only what lies in `shape`.
 pub(crate) fn resolve_makeup(
     scene: &Scene,
+    window: &document::Window,
     makeup: &document::Makeup,
-    protective: Option<document::ProtectiveGlazing>,
     brushwork: &[Brushwork],
     shape: &panel::Piece,
 ) -> glass::Makeup {
@@ -63,11 +62,9 @@ pub(crate) fn resolve_makeup(
     };
     let plates = makeup.plates.iter().filter_map(|plate| {
         Some(glass::Plate {
-            glass: find_glass(scene, &plate.glass)?,
-            thickness_mm: plate.thickness_mm,
             flash_left: plate.flash_left,
             flash_face: face(plate.flash_face),
-            streak_mix: STREAK_MIX,
+            ..glass::Plate::new(find_glass(scene, &plate.glass)?, plate.thickness_mm)
         })
     });
     let paints = fired(makeup).into_iter().zip(brushwork).map(|(paint, work)| {
@@ -87,7 +84,8 @@ pub(crate) fn resolve_makeup(
             Gap::Contact => glass::Gap::Contact,
         },
         paints: paints.collect(),
-        protective: protective.and_then(|pane| {
+        deposits: resolve_deposits(&deposits_of(window, makeup)),
+        protective: window.protective_glazing.and_then(|pane| {
             Some(glass::Protective {
                 glass: glass::find(PROTECTIVE_GLASS)?.clone(),
                 thickness_mm: pane.thickness_mm,
@@ -97,8 +95,26 @@ pub(crate) fn resolve_makeup(
     }
 }
 
-/// For streaky glass, the mean over the piece: half and half until a mixing map gives more detail.
-const STREAK_MIX: f64 = 0.5;
+/// Dirt and corrosion on a piece: its own, face by face, or its window's.
+pub fn deposits_of(window: &document::Window, makeup: &document::Makeup) -> Deposits {
+    let of = |own: &Option<Deposit>, all: &Option<Deposit>| own.as_ref().or(all.as_ref()).cloned();
+    Deposits {
+        outside: of(&makeup.deposits.outside, &window.deposits.outside),
+        inside: of(&makeup.deposits.inside, &window.deposits.inside),
+    }
+}
+
+fn resolve_deposits(deposits: &Deposits) -> glass::Deposits {
+    let of = |deposit: &Option<Deposit>| match deposit {
+        None => glass::Dirt::NONE,
+        Some(Deposit { loss, scatters: None, .. }) => glass::Dirt::with_loss(*loss),
+        Some(Deposit { loss, scatters: Some(share), .. }) => {
+            glass::Dirt { loss: *loss, diffuse_share: *share }
+        }
+    };
+    glass::Deposits { outside: of(&deposits.outside), inside: of(&deposits.inside) }
+}
+
 /// Protective glazing is ordinary float.
 const PROTECTIVE_GLASS: &str = "float-clear";
 
@@ -133,72 +149,13 @@ fn paint_kind(kind: PaintKind) -> glass::PaintKind {
 /// A glass of the library or of the scene's own.
 pub fn find_glass(scene: &Scene, id: &str) -> Option<Arc<glass::Glass>> {
     match scene.glasses.get(id) {
-        Some(own) => own_glass(id, own),
+        Some(own) => own_glass(id, own).ok(),
         None => glass::find(id).cloned(),
     }
 }
 
 /// Every glass that the scene can use, library first.
 pub fn all_glasses(scene: &Scene) -> Vec<Arc<glass::Glass>> {
-    let own = scene.glasses.iter().filter_map(|(id, own)| own_glass(id, own));
+    let own = scene.glasses.iter().filter_map(|(id, own)| own_glass(id, own).ok());
     glass::library().iter().cloned().chain(own).collect()
-}
-
-/// A glass of the scene's own; `None` if its values are invalid.
-pub(crate) fn own_glass(id: &str, own: &document::OwnGlass) -> Option<Arc<glass::Glass>> {
-    let family = family(own.family);
-    let provenance = match own.provenance {
-        document::Provenance::Measured => glass::Provenance::Measured,
-        document::Provenance::Photographed => glass::Provenance::Photographed,
-        document::Provenance::EstimatedFromColour => glass::Provenance::EstimatedFromColour,
-        document::Provenance::Recipe => glass::Provenance::Recipe,
-    };
-    let mut built = match &own.colour {
-        GlassColour::Internal(internal) => {
-            let tau = Spectrum::from_slice(&internal.samples)?;
-            let base = glass::Absorbance::from_internal(&tau, internal.thickness_mm).ok()?;
-            glass::Glass::pot_metal(id, &own.name, family, base, provenance)
-        }
-        GlassColour::Recipe(amounts) => {
-            let amounts: Vec<(&str, f64)> =
-                amounts.iter().map(|(name, amount)| (name.as_str(), *amount)).collect();
-            glass::Glass::from_recipe(id, &own.name, family, &amounts).ok()?
-        }
-    };
-    built.n = own.index;
-    built.provenance = provenance;
-    if own.diffuse_share > 0.0 {
-        // A milky sheet scatters in its body and sends about as much light back as forward (common practice,
-        // no source).
-        built.kind = glass::Kind::Opalescent;
-        built.diffuse = glass::DiffuseShare {
-            share: own.diffuse_share,
-            back: 0.4,
-            site: glass::ScatterSite::Body { reference_mm: 3.0 },
-            exponent: 0.0,
-        };
-    }
-    if let Some(relative) = own.uncertainty {
-        built.uncertainty =
-            glass::Uncertainty::of(&built.base, relative, 0.0, built.uncertainty.correlation_nm);
-    }
-    Some(Arc::new(built))
-}
-
-fn family(family: document::Family) -> glass::Family {
-    use document::Family;
-    match family {
-        Family::White => glass::Family::White,
-        Family::Grey => glass::Family::Grey,
-        Family::Yellow => glass::Family::Yellow,
-        Family::Orange => glass::Family::Orange,
-        Family::Brown => glass::Family::Brown,
-        Family::Red => glass::Family::Red,
-        Family::Pink => glass::Family::Pink,
-        Family::Purple => glass::Family::Purple,
-        Family::Violet => glass::Family::Violet,
-        Family::Blue => glass::Family::Blue,
-        Family::BlueGreen => glass::Family::BlueGreen,
-        Family::Green => glass::Family::Green,
-    }
 }

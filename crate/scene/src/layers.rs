@@ -17,6 +17,11 @@ pub enum Layer {
     Protective,
     /// The air behind the protective glazing.
     OuterAir,
+    /// Dirt or corrosion on the outermost or innermost face of the piece.
+    Deposit {
+        /// The face it is on.
+        face: Face,
+    },
     /// What lies between a plate and the next one inside.
     Gap {
         /// The plate on the gap's inner side.
@@ -79,7 +84,7 @@ pub struct LayerAt {
     pub paint: Option<usize>,
 }
 
-/// The layers of a make-up from outside to inside, without protective glazing.
+/// The layers of a make-up from outside to inside, without protective glazing and dirt.
 pub fn layers(scene: &Scene, makeup: &Makeup) -> Vec<LayerAt> {
     let mut all = Vec::new();
     let last = makeup.plates.len().saturating_sub(1);

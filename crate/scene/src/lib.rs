@@ -45,6 +45,7 @@ mod open_ends;
 mod open_scene;
 mod outdoors;
 mod overlap;
+mod own_glass;
 mod pieces;
 mod read;
 mod record;
@@ -61,7 +62,7 @@ mod weather;
 mod words;
 
 pub use apply::EditError;
-pub use cautions::cautions;
+pub use cautions::{cautions, deposits_in_words};
 pub use change::{Change, Changed, change_pieces, pieces_with_glass, replace_glass};
 pub use changes::{
     AtChange, Attaching, AttachmentChange, ChangeSet, MakeupChange, RoomChange, SiteChange, WindowChange,
@@ -74,7 +75,7 @@ pub use fault::{Fault, Faults};
 pub use file_size::{size_found, size_limit};
 pub use fit::{LeftOut, fit_variants};
 pub use follow::Applied;
-pub use glazing::{Brushwork, all_glasses, find_glass};
+pub use glazing::{Brushwork, all_glasses, deposits_of, find_glass};
 pub use journal::Action;
 pub use layers::{Layer, LayerAt, PaintClass, layers};
 pub use moves::can_move;

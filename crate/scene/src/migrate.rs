@@ -1,5 +1,7 @@
 //! Migrates documents of older versions: scene, edits, variants, history and journal by the same steps.
 //!
+//! Version 5 added deposits on glass and more about own glasses, in the same way.
+//!
 //! Version 4 added working planes to viewing positions, in the same way.
 //!
 //! Version 3 added attachments: nothing in an older document changes, and one without attachments is still of version 2.

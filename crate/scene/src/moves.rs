@@ -65,7 +65,11 @@ pub(crate) fn moved(
             }
             name_of(scene, makeup, paint)
         }
-        Layer::Protective | Layer::OuterAir | Layer::Gap { .. } | Layer::Flash { .. } => Some(layer),
+        Layer::Protective
+        | Layer::OuterAir
+        | Layer::Deposit { .. }
+        | Layer::Gap { .. }
+        | Layer::Flash { .. } => Some(layer),
     }
 }
 

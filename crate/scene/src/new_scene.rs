@@ -5,8 +5,9 @@ use daylight::CivilTime;
 use panel::Panel;
 
 use crate::document::{
-    Air, Bar, Block, Cutline, Drawing, FIRST_VERSION_WRITTEN, Face, Horizon, Line, MOST_ROOM_HEIGHT_M,
-    OwnBuilding, Piece, Reflectance, Room, Scene, Site, Sky, Surfaces, ViewingPlace, Window, WorkingPlane,
+    Air, Bar, Block, Cutline, Deposits, Drawing, FIRST_VERSION_WRITTEN, Face, Horizon, Line,
+    MOST_ROOM_HEIGHT_M, OwnBuilding, Piece, Reflectance, Room, Scene, Site, Sky, Surfaces, ViewingPlace,
+    Window, WorkingPlane,
 };
 use crate::fault::{Fault, Faults};
 use crate::pieces::{plain, point_in};
@@ -144,6 +145,7 @@ pub fn new_scene(new: &NewScene<'_>) -> Result<Scene, Faults> {
             centre_x_m: room_width_m / 2.0,
             sill_height_m,
             protective_glazing: None,
+            deposits: Deposits::default(),
             drawing: document_drawing(new.drawing),
             pieces: plain_pieces(new.panel),
         }],

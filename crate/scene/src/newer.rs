@@ -28,6 +28,14 @@ pub(crate) fn in_scene(scene: &Value, version: u32) -> Result<(), Faults> {
     if scene.get("attachments").is_some() {
         found.push(attachments(String::new()));
     }
+    for (id, glass) in scene.get("glasses").and_then(Value::as_object).into_iter().flatten() {
+        of_glass(glass, &format!("glasses.{id}"), &mut found);
+    }
+    for (k, window) in list(scene, "windows").enumerate() {
+        let path = format!("windows[{k}]");
+        of_deposits(window, &path, &mut found);
+        of_pieces(window, &path, &mut found);
+    }
     of_variants(scene, "", &mut found);
     refuse(found, version)
 }
@@ -67,6 +75,19 @@ fn of_edit(edit: &Value, path: &str, found: &mut Vec<Newer>) {
         Some("set_places") if has_planes(edit) => found.push(plane(path.to_owned())),
         Some("set_horizon") => of_horizon(edit, path, found),
         Some("set_attachment") => found.push(attachments(path.to_owned())),
+        Some("set_deposits") => found.push(outdoors("set_deposits", path)),
+        Some("set_glass") => {
+            if let Some(glass) = edit.get("glass") {
+                of_glass(glass, path, found);
+            }
+        }
+        Some("set_makeup") => of_makeup(edit, path, found),
+        Some("set_piece") => {
+            if let Some(entry) = edit.get("to") {
+                of_makeup(entry, path, found);
+            }
+        }
+        Some("set_drawing") => of_pieces(edit, path, found),
         Some("together") => of_edits(edit, path, found),
         Some("set_variants") => of_variants(edit, &format!("{path}."), found),
         _ => {}
@@ -76,10 +97,38 @@ fn of_edit(edit: &Value, path: &str, found: &mut Vec<Newer>) {
 /// Fields of a horizon that came with version 5.
 fn of_horizon(holder: &Value, path: &str, found: &mut Vec<Newer>) {
     let Some(horizon) = holder.get("horizon") else { return };
-    for name in ["own_building", "blocks", "floor_above_ground_m"] {
-        if horizon.get(name).is_some() {
-            found.push(Newer { since: VERSION_WITH_OUTDOORS, name, within: path.to_owned() });
-        }
+    let names = ["own_building", "blocks", "floor_above_ground_m"].into_iter();
+    found.extend(names.filter(|name| horizon.get(*name).is_some()).map(|name| outdoors(name, path)));
+}
+
+fn outdoors(name: &'static str, within: &str) -> Newer {
+    Newer { since: VERSION_WITH_OUTDOORS, name, within: within.to_owned() }
+}
+
+fn of_deposits(holder: &Value, path: &str, found: &mut Vec<Newer>) {
+    if holder.get("deposits").is_some() {
+        found.push(outdoors("deposits", path));
+    }
+}
+
+/// `holder`: of a `makeup`.
+fn of_makeup(holder: &Value, path: &str, found: &mut Vec<Newer>) {
+    if let Some(makeup) = holder.get("makeup") {
+        of_deposits(makeup, path, found);
+    }
+}
+
+fn of_pieces(holder: &Value, path: &str, found: &mut Vec<Newer>) {
+    for (k, piece) in list(holder, "pieces").enumerate() {
+        of_makeup(piece, &format!("{path}.pieces[{k}]"), found);
+    }
+}
+
+fn of_glass(glass: &Value, path: &str, found: &mut Vec<Newer>) {
+    let newer = ["kind", "flash", "streak", "sheets"].into_iter().filter(|name| glass.get(*name).is_some());
+    found.extend(newer.map(|name| outdoors(name, path)));
+    if glass.get("colour").is_some_and(|colour| colour.get("total").is_some()) {
+        found.push(outdoors("total", path));
     }
 }
 

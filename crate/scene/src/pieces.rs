@@ -224,5 +224,6 @@ pub(crate) fn plain() -> Makeup {
         }],
         gap: crate::document::Gap::Air,
         paint: Vec::new(),
+        deposits: crate::document::Deposits::default(),
     }
 }

@@ -150,7 +150,7 @@ pub(crate) fn resolve_piece(
     ResolvedPiece {
         id: piece.id,
         entry,
-        makeup: resolve_makeup(scene, &piece.makeup, window.protective_glazing, &brushwork, shape),
+        makeup: resolve_makeup(scene, window, &piece.makeup, &brushwork, shape),
         brushwork,
         sheet: innermost_sheet(&piece.makeup),
     }

@@ -1,7 +1,7 @@
 //! The version that a document states: the oldest that can hold it, so that older programs read what they can.
 
 use crate::document::{
-    FIRST_VERSION_WRITTEN, Horizon, Scene, VERSION_WITH_ATTACHMENTS, VERSION_WITH_OUTDOORS,
+    FIRST_VERSION_WRITTEN, Horizon, Makeup, OwnGlass, Scene, VERSION_WITH_ATTACHMENTS, VERSION_WITH_OUTDOORS,
     VERSION_WITH_WORKING_PLANES, ViewingPlace,
 };
 use crate::edit::Edit;
@@ -12,8 +12,15 @@ impl Scene {
         let attached =
             if self.attachments.is_empty() { FIRST_VERSION_WRITTEN } else { VERSION_WITH_ATTACHMENTS };
         let edits = self.variants.iter().flat_map(|variant| &variant.edits);
-        self.clerestory =
-            attached.max(of_places(&self.places)).max(of_horizon(&self.horizon)).max(of_edits(edits));
+        let deposited = self.windows.iter().any(|window| {
+            !window.deposits.is_empty() || window.pieces.iter().any(|piece| newer_makeup(&piece.makeup))
+        });
+        let glass = deposited || self.glasses.values().any(newer_glass);
+        self.clerestory = attached
+            .max(of_places(&self.places))
+            .max(of_horizon(&self.horizon))
+            .max(of_edits(edits))
+            .max(with_outdoors_if(glass));
     }
 }
 
@@ -28,6 +35,15 @@ pub(crate) fn of_edit(edit: &Edit) -> u32 {
         Edit::SetAttachment { .. } => VERSION_WITH_ATTACHMENTS,
         Edit::SetPlaces { places } => of_places(places),
         Edit::SetHorizon { horizon } => of_horizon(horizon),
+        Edit::SetDeposits { .. } => VERSION_WITH_OUTDOORS,
+        Edit::SetGlass { glass, .. } => with_outdoors_if(glass.as_ref().is_some_and(newer_glass)),
+        Edit::SetMakeup { makeup, .. } => with_outdoors_if(newer_makeup(makeup)),
+        Edit::SetPiece { to, .. } => {
+            with_outdoors_if(to.as_ref().is_some_and(|entry| newer_makeup(&entry.makeup)))
+        }
+        Edit::SetDrawing { pieces, .. } => {
+            with_outdoors_if(pieces.iter().any(|piece| newer_makeup(&piece.makeup)))
+        }
         Edit::Together { edits } => of_edits(edits.iter()),
         Edit::SetVariants { variants } => of_edits(variants.iter().flat_map(|variant| &variant.edits)),
         _ => FIRST_VERSION_WRITTEN,
@@ -40,5 +56,17 @@ fn of_places(places: &[ViewingPlace]) -> u32 {
 }
 
 fn of_horizon(horizon: &Horizon) -> u32 {
-    if horizon.has_buildings() { VERSION_WITH_OUTDOORS } else { FIRST_VERSION_WRITTEN }
+    with_outdoors_if(horizon.has_buildings())
+}
+
+fn with_outdoors_if(newer: bool) -> u32 {
+    if newer { VERSION_WITH_OUTDOORS } else { FIRST_VERSION_WRITTEN }
+}
+
+fn newer_glass(glass: &OwnGlass) -> bool {
+    glass.newest().is_some()
+}
+
+fn newer_makeup(makeup: &Makeup) -> bool {
+    !makeup.deposits.is_empty()
 }

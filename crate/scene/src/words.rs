@@ -68,6 +68,9 @@ fn of_window(id: &str, window: &WindowChange, parts: &mut Vec<String>) {
     if window.protective_glazing {
         parts.push("protective glazing".to_owned());
     }
+    if window.deposits {
+        parts.push(format!("dirt on window “{id}”"));
+    }
     if window.bars && !window.drawing {
         parts.push(format!("bars of window “{id}”"));
     }
@@ -116,6 +119,16 @@ fn of_makeups(changes: &ChangeSet, parts: &mut Vec<String>) {
 fn of_makeup(change: MakeupChange) -> &'static str {
     match change {
         MakeupChange { plating: true, .. } => "plating",
+        MakeupChange {
+            deposits: true,
+            glass: false,
+            thickness: false,
+            flash: false,
+            sheet: false,
+            paint: false,
+            ..
+        } => "dirt",
+        MakeupChange { deposits: true, .. } => "make-up",
         // Another glass brings its own thickness, flash and sheet.
         MakeupChange { glass: true, paint: false, .. } => "glass",
         MakeupChange { thickness: true, flash: false, sheet: false, glass: false, paint: false, .. } => {

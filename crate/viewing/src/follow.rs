@@ -26,7 +26,7 @@ impl Prepared {
             let change = changes.windows.get(&window.id);
             for piece in &window.pieces {
                 let own = |change: &WindowChange| {
-                    change.protective_glazing || change.makeups.contains_key(&piece.id)
+                    change.protective_glazing || change.deposits || change.makeups.contains_key(&piece.id)
                 };
                 let glass = || piece.makeup.plates.iter().any(|p| changes.glasses.contains_key(&p.glass.id));
                 if change.is_some_and(own) || (!changes.glasses.is_empty() && glass()) {

@@ -206,6 +206,7 @@ impl Prepared {
             Received::of(&light.vertical.total(), &light.clear[0]);
         let plane = self.plane_report(light);
         let mut warnings = self.warnings(outside, light);
+        warnings.extend(scene::deposits_in_words(resolved));
         // Only of the index that is printed.
         if plane.as_ref().map_or(doubtful, |(_, doubtful)| *doubtful) {
             warnings.push(

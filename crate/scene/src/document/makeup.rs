@@ -3,6 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::deposit::Deposits;
+
 /// What a piece is made of, from outside to inside.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -17,6 +19,9 @@ pub struct Makeup {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(max = 32))]
     pub paint: Vec<Paint>,
+    /// Dirt and corrosion on this piece, where it differs from the window's.
+    #[serde(default, skip_serializing_if = "Deposits::is_empty")]
+    pub deposits: Deposits,
 }
 
 /// What lies between the plates of a plated piece.

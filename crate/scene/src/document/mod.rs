@@ -1,6 +1,7 @@
 //! The document: a window, its room and its daylight, as stored in a scene file.
 
 mod attachment;
+mod deposit;
 mod glass;
 mod makeup;
 mod room;
@@ -19,7 +20,11 @@ pub use attachment::{
     Attachment, AttachmentKind, Attachments, ContentHash, MOST_ATTACHED_BYTES, MOST_ATTACHMENT_BYTES,
     MOST_ATTACHMENTS, MOST_NOTE_CHARACTERS, NoContentHash, is_steering, plain_file_name, quotable,
 };
-pub use glass::{Family, GlassColour, InternalTransmittance, OwnGlass, Provenance};
+pub use deposit::{Deposit, DepositKind, Deposits};
+pub use glass::{
+    Family, GlassColour, InternalTransmittance, OwnFlash, OwnGlass, OwnStreak, Provenance, SheetKind,
+    SheetThickness, TotalTransmittance,
+};
 pub use makeup::{EnamelColour, Face, Gap, Makeup, Paint, PaintKind, Pigment, Plate, StainTone, Stroke};
 pub(crate) use makeup::{USUAL_STIPPLE, is_usual_stipple};
 pub(crate) use room::MOST_ROOM_HEIGHT_M;
@@ -32,14 +37,16 @@ pub use working_plane::{WorkingPlane, WorkingPlaneKind};
 
 /// The newest format version that this code reads and writes.
 ///
-/// Version 5 added own building and blocks, version 4 working planes and nothing else, version 3 attachments and nothing
-/// else: a scene states the oldest version that can hold it, so that older programs still read it.
+/// Version 5 added own building and blocks, dirt on the glass and more about own glasses, version 4 working planes and
+/// nothing else, version 3 attachments and nothing else: a scene states the oldest version that can hold it, so that
+/// older programs still read it.
 pub const FORMAT_VERSION: u32 = 5;
 
-/// The version of a scene with an own building or blocks.
+/// The version of a scene with an own building or blocks, with deposits on its glass, or with own glasses that state a
+/// total transmittance, a kind, a flash, a second colour or sheets.
 pub const VERSION_WITH_OUTDOORS: u32 = 5;
 
-/// The version of a scene with working planes.
+/// The version of a scene with working planes and nothing newer.
 pub const VERSION_WITH_WORKING_PLANES: u32 = 4;
 
 /// The version of a scene with attachments and without working planes.
@@ -53,8 +60,9 @@ pub const FIRST_VERSION_WRITTEN: u32 = 2;
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Scene {
-    /// Version of the scene format: 5 where the horizon has an own building or blocks, otherwise 4 where a position has a
-    /// working plane, otherwise 3 where there are attachments, otherwise 2.
+    /// Version of the scene format: 5 where the horizon has an own building or blocks, with deposits on glass, or with more
+    /// than a recipe or an internal transmittance of an own glass, otherwise 4 where a position has a working plane,
+    /// otherwise 3 where there are attachments, otherwise 2.
     #[schemars(range(min = 2, max = 5))]
     pub clerestory: u32,
     /// Name of the scene, on screen and in print.

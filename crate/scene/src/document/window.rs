@@ -4,6 +4,7 @@ use plane::PanelPoint;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::deposit::Deposits;
 use super::makeup::{Face, Makeup};
 
 /// A window in the window wall.
@@ -22,6 +23,9 @@ pub struct Window {
     /// A clear pane in front of the leaded one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub protective_glazing: Option<ProtectiveGlazing>,
+    /// Dirt and corrosion on all its glass; pieces may differ.
+    #[serde(default, skip_serializing_if = "Deposits::is_empty")]
+    pub deposits: Deposits,
     /// The drawing: sight size, cutlines and bars.
     pub drawing: Drawing,
     /// The glazing, one entry for every piece of the drawing.

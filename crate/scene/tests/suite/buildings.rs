@@ -1,6 +1,8 @@
 //! The window's own building and the blocks before it.
 
-use scene::{Action, Block, ChangeSet, Edit, Horizon, OpenScene, OwnBuilding, Reflectance, Scene, read, resolve, write};
+use scene::{
+    Action, Block, ChangeSet, Edit, Horizon, OpenScene, OwnBuilding, Reflectance, Scene, read, resolve, write,
+};
 use serde_json::{Value, json};
 
 fn two_pieces() -> Scene {

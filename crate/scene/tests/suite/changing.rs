@@ -36,7 +36,9 @@ fn order(scene: &Scene, piece: u32) -> Vec<String> {
     layers(scene, makeup)
         .iter()
         .map(|at| match at.layer {
-            Layer::Protective | Layer::OuterAir => panic!("{at:?} is not a layer of a make-up"),
+            Layer::Protective | Layer::OuterAir | Layer::Deposit { .. } => {
+                panic!("{at:?} is not a layer of a make-up")
+            }
             Layer::Gap { .. } => "gap".to_owned(),
             Layer::Plate { .. } => makeup.plates[at.plate].glass.clone(),
             Layer::Flash { .. } => "flash".to_owned(),

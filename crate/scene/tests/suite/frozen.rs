@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 
 use scene::{
     Action, FIRST_VERSION_WRITTEN, FORMAT_VERSION, OpenScene, Scene, VERSION_WITH_ATTACHMENTS,
-    VERSION_WITH_OUTDOORS, VERSION_WITH_WORKING_PLANES, read, resolve, with_variant, write,
+    VERSION_WITH_WORKING_PLANES, read, resolve, with_variant, write,
 };
 use serde_json::Value;
 
@@ -24,6 +24,15 @@ fn versions() -> impl Iterator<Item = u32> {
 fn text(version: u32, name: &str) -> String {
     let path = folder(version).join(name);
     fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
+}
+
+/// Names in the folder of a version that end so.
+fn names(version: u32, end: &str) -> Vec<String> {
+    let entries = fs::read_dir(folder(version)).unwrap().map(|entry| entry.unwrap().file_name());
+    let mut names: Vec<String> = entries.filter_map(|name| name.into_string().ok()).collect();
+    names.retain(|name| name.ends_with(end));
+    names.sort();
+    names
 }
 
 fn parsed(text: &str) -> Value {
@@ -51,29 +60,17 @@ fn every_version_has_frozen_files() {
     assert_eq!(versions().collect::<Vec<_>>(), (1..=FORMAT_VERSION).collect::<Vec<_>>());
 }
 
-/// Names of the files of a version: scenes, or what journals and states begin with.
-fn names(version: u32, of: &str) -> Vec<String> {
-    let files = fs::read_dir(folder(version)).unwrap().map(|file| file.unwrap().file_name());
-    let files = files.map(|name| name.into_string().unwrap());
-    let mut names: Vec<String> = match of {
-        "scenes" => files.filter(|name| !name.contains("-journal") && !name.contains("-states")).collect(),
-        _ => files.filter_map(|name| name.strip_suffix("-journal.json").map(str::to_owned)).collect(),
-    };
-    names.sort();
-    assert!(!names.is_empty(), "version {version} has no {of}");
-    names
-}
-
 #[test]
 fn scenes_open_with_all_their_variants() {
     for version in versions() {
-        for name in names(version, "scenes") {
-            let scene = read(&text(version, &name)).unwrap_or_else(|faults| panic!("{name}: {faults}"));
-            let written = write(&scene);
-            let oldest = if version == VERSION_WITH_OUTDOORS {
-                // Whatever of it a file has.
-                VERSION_WITH_OUTDOORS
-            } else if written.contains("\"working_plane\"") {
+        let mut scenes = names(version, ".json");
+        scenes.retain(|name| !name.ends_with("-journal.json") && !name.ends_with("-states.json"));
+        assert!(!scenes.is_empty(), "version {version}");
+        for name in &scenes {
+            let scene = read(&text(version, name)).unwrap_or_else(|faults| panic!("{name}: {faults}"));
+            let oldest = if version > VERSION_WITH_WORKING_PLANES {
+                version
+            } else if write(&scene).contains("\"working_plane\"") {
                 VERSION_WITH_WORKING_PLANES
             } else if scene.attachments.is_empty() {
                 FIRST_VERSION_WRITTEN
@@ -93,17 +90,19 @@ fn scenes_open_with_all_their_variants() {
 #[test]
 fn documents_open_with_their_history_and_journals_replay() {
     for version in versions() {
-        for name in names(version, "journals") {
+        let journals = names(version, "-journal.json");
+        assert!(!journals.is_empty(), "version {version}");
+        for name in journals.iter().filter_map(|name| name.strip_suffix("-journal.json")) {
             let journal = parsed(&text(version, &format!("{name}-journal.json")));
             let states = parsed(&text(version, &format!("{name}-states.json")));
             let mut open = OpenScene::from_record(journal["kept"].as_str().unwrap())
                 .unwrap_or_else(|faults| panic!("{name}: {faults}"));
-            assert_same(open.file(), &scene_of(&states["autosaved"]), &name);
+            assert_same(open.file(), &scene_of(&states["autosaved"]), name);
             for action in journal["actions"].as_array().unwrap() {
                 let action = Action::read(action.as_str().unwrap()).unwrap_or_else(|f| panic!("{name}: {f}"));
                 open.replay(action).unwrap_or_else(|faults| panic!("{name}: {faults}"));
             }
-            assert_same(open.file(), &scene_of(&states["now"]), &name);
+            assert_same(open.file(), &scene_of(&states["now"]), name);
             // Its record in the current version is the same document with the same history.
             let mut again = OpenScene::from_record(&open.record_text()).unwrap();
             assert_eq!(again.file(), open.file());

@@ -256,6 +256,7 @@ fn edits_undo_exactly() {
                 "makeup": { "plates": [{ "glass": "deep-cobalt", "thickness_mm": 2.0 }] } }),
         json!({ "edit": "set_glass", "id": "own-red", "glass": {
                 "name": "Own red", "family": "red", "colour": { "recipe": { "Co2+": 0.1 } }, "provenance": "recipe" } }),
+        json!({ "edit": "set_deposits", "window": "west", "deposits": { "outside": { "loss": 0.1 } } }),
         json!({ "edit": "set_viewer", "viewer": { "age_years": 70 } }),
         json!({ "edit": "together", "edits": [
                 { "edit": "set_places", "places": [] }, { "edit": "set_variants", "variants": [] },

@@ -28,7 +28,7 @@ fn makeup_edit(scene: &Scene, piece: u32, glass: &str) -> Edit {
 fn own_glass() -> OwnGlass {
     serde_json::from_value(serde_json::json!({
         "name": "of the house", "family": "green", "provenance": "recipe",
-        "colour": { "recipe": { "Co2+": 0.1 } }
+        "colour": { "recipe": { "Co2+": 0.1 } }, "sheets": { "thickness_mm": 4.0, "plus_minus_mm": 0.5 }
     }))
     .unwrap()
 }
@@ -36,6 +36,7 @@ fn own_glass() -> OwnGlass {
 fn some_edit() -> impl Strategy<Value = Edit> {
     let scene = two_pieces();
     let id = scene.windows[0].id.clone();
+    let dirty = id.clone();
     let room = scene.room.clone();
     prop_oneof![
         (1u32..=2, 0usize..4).prop_map(move |(piece, k)| {
@@ -47,6 +48,10 @@ fn some_edit() -> impl Strategy<Value = Edit> {
         any::<bool>().prop_map(move |there| Edit::SetProtectiveGlazing {
             window: id.clone(),
             protective_glazing: there.then_some(ProtectiveGlazing { thickness_mm: 6.0, dirt: 0.1 }),
+        }),
+        (0.0f64..0.5).prop_map(move |loss| Edit::SetDeposits {
+            window: dirty.clone(),
+            deposits: serde_json::from_value(serde_json::json!({ "outside": { "loss": loss } })).unwrap(),
         }),
         (0.0f64..360.0)
             .prop_map(move |facing_deg| Edit::SetRoom { room: scene::Room { facing_deg, ..room.clone() } }),
@@ -70,9 +75,9 @@ proptest! {
             edit.apply(&mut to).unwrap();
         }
         let edits = difference(&from, &to);
-        // A name, a sky, a pane, a room, a glass, two pieces: one edit for each thing, however many were
+        // A name, a sky, a pane, dirt, a room, a glass, two pieces: one edit for each thing, however many were
         // made.
-        prop_assert!(edits.len() <= 7);
+        prop_assert!(edits.len() <= 8);
         let mut made = from.clone();
         for edit in edits {
             edit.apply(&mut made).unwrap();

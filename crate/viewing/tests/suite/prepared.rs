@@ -109,6 +109,7 @@ fn an_edit_equals_preparing_again() {
         json!({ "edit": "set_room", "room": room }),
         json!({ "edit": "set_protective_glazing", "window": "west",
                 "protective_glazing": { "thickness_mm": 6.0, "dirt": 0.05 } }),
+        json!({ "edit": "set_deposits", "window": "west", "deposits": { "inside": { "loss": 0.1 } } }),
         json!({ "edit": "set_horizon", "horizon": { "skyline": [{ "bearing_deg": 100.0, "altitude_deg": 12.0 }] } }),
         json!({ "edit": "set_sky", "sky": { "kind": "overcast", "cloud": 0.5 } }),
     ];
