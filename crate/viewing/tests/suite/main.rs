@@ -5,6 +5,7 @@ mod common;
 mod form_factors;
 mod glare;
 mod laws;
+mod outdoors;
 mod prepared;
 mod ranges;
 mod scenes;
