@@ -5,8 +5,8 @@ use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use daylight::{
-    Atmosphere, ClearSky, Direction, Ground, Horizon, Instant, Outside, Place, Sky, Spectrl2Inputs,
-    hosek_wilkie, spectrl2, spectrl2_bands, sun_position,
+    Atmosphere, Block, Buildings, ClearSky, Direction, Ground, Horizon, HorizonPoint, Instant, Outside,
+    Place, Site, Sky, Spectrl2Inputs, hosek_wilkie, spectrl2, spectrl2_bands, sun_position,
 };
 use spectra::{Spectrum, luminous};
 
@@ -57,6 +57,37 @@ fn light(c: &mut Criterion) {
 
     let mut group = c.benchmark_group("sun's place");
     group.bench_function("position", |b| b.iter(|| sun_position(black_box(&place), noon, 69.0)));
+    group.finish();
+
+    // An hour of a scene: in the open, within a skyline, and before buildings, whose geometry is prepared once.
+    let mut group = c.benchmark_group("an hour outside");
+    let house = |k: usize| Block {
+        distance_m: 14.0 + 25.0 * (k / 4) as f64,
+        x_m: [20.0 * (k % 4) as f64 - 40.0, 20.0 * (k % 4) as f64 - 28.0],
+        height_m: 9.0,
+        depth_m: 10.0,
+    };
+    let skyline = (0..6).map(|k| HorizonPoint { bearing_deg: 60.0 * f64::from(k), altitude_deg: 12.0 });
+    let skyline = Horizon { points: skyline.collect(), ..Horizon::default() };
+    let built = |blocks: usize| {
+        let blocks: Vec<Block> = (0..blocks).map(house).collect();
+        let walls = vec![Spectrum::splat(0.3); blocks.len()];
+        let site = Site { window_middle_height_m: 2.4, own_height_m: 8.0, blocks };
+        let buildings = Buildings::new(&site, 180.0, Spectrum::splat(0.4), walls).expect("a possible site");
+        Horizon { buildings: Some(buildings), ..Horizon::default() }
+    };
+    for (name, horizon) in [
+        ("open", Horizon::default()),
+        ("skyline", skyline),
+        ("own building", built(0)),
+        ("one block", built(1)),
+        ("eight blocks", built(8)),
+        ("64 blocks", built(64)),
+    ] {
+        group.bench_function(name, |b| {
+            b.iter(|| Outside::new(black_box(&place), noon, &sky, &Ground::default(), &horizon));
+        });
+    }
     group.finish();
 
     let mut group = c.benchmark_group("SPECTRL2 spectrum");
