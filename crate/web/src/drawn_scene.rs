@@ -127,6 +127,7 @@ impl PreparedWindow {
             let own = |change: &WindowChange| {
                 let id = &piece.id;
                 change.protective_glazing
+                    || change.deposits
                     || change.drawing
                     || change.makeups.contains_key(id)
                     || change.entries.contains(id)

@@ -1,7 +1,10 @@
 //! The layers of a section, each with what its controls show.
 
 use glass::{Glass, Makeup, Paint, Provenance};
-use scene::{EnamelColour, Gap, Layer as LayerKey, LayerAt, PaintKind, Resolved, StainTone, can_move};
+use scene::{
+    Deposit, DepositKind, Deposits, EnamelColour, Face, Gap, Layer as LayerKey, LayerAt, PaintKind, Resolved,
+    StainTone, can_move,
+};
 use spectra::Spectrum;
 use viewing::SwatchLight;
 
@@ -18,6 +21,8 @@ pub(crate) struct SectionPiece<'a> {
     /// Its make-up in the physics; plates in the same order.
     pub(crate) glazed: &'a Makeup,
     pub(crate) shape: &'a panel::Piece,
+    /// What lies on its faces, its own or its window's.
+    pub(crate) deposits: Deposits,
     pub(crate) layers: Vec<LayerAt>,
 }
 
@@ -45,6 +50,7 @@ pub(crate) fn layer_rows(resolved: &Resolved, light: &SwatchLight, of: &[Section
         });
         rows.push(air(LayerKey::OuterAir, of.len()));
     }
+    rows.extend(deposit_row(light, Face::Outside, of));
     for key in order(of) {
         let at = |of: &SectionPiece<'_>| of.layers.iter().find(|at| at.layer == key).copied();
         let having: Vec<(&SectionPiece<'_>, LayerAt)> =
@@ -55,7 +61,37 @@ pub(crate) fn layer_rows(resolved: &Resolved, light: &SwatchLight, of: &[Section
             Layer { swatch: swatches.last().cloned(), swatches, can_move, ..row }
         }));
     }
+    rows.extend(deposit_row(light, Face::Inside, of));
     rows
+}
+
+/// Dirt or corrosion on a face of the pieces; `None` if none of them has any.
+fn deposit_row(light: &SwatchLight, face: Face, of: &[SectionPiece<'_>]) -> Option<Layer> {
+    let on = |of: &SectionPiece<'_>| match face {
+        Face::Outside => of.deposits.outside.clone(),
+        Face::Inside => of.deposits.inside.clone(),
+    };
+    let found: Vec<Deposit> = of.iter().filter_map(on).collect();
+    let last = found.last()?;
+    let same = found.len() == of.len() && found.iter().all(|deposit| deposit == last);
+    let name = match last.kind {
+        DepositKind::Dirt => "Dirt",
+        DepositKind::Corrosion => "Corrosion",
+    };
+    let swatch = light.css(&(Spectrum::ONE * (1.0 - last.loss)));
+    Some(Layer {
+        detail: if last.loss > 0.0 { "" } else { "clean" },
+        swatch: Some(swatch.clone()),
+        swatches: vec![swatch],
+        estimate: last.source.is_empty().then_some("assumption"),
+        values: LayerValues {
+            deposit: Some(Agreed(same.then(|| last.clone()))),
+            face: Some(Agreed(Some(face))),
+            ..LayerValues::default()
+        },
+        relative_height: 0.3,
+        ..plain(LayerKey::Deposit { face }, LayerKind::Deposit, name, found.len())
+    })
 }
 
 /// Every layer of any of the pieces, outside to inside: those of the last piece, with the others inserted at their
@@ -83,7 +119,7 @@ fn order(of: &[SectionPiece<'_>]) -> Vec<LayerKey> {
 /// The plate that a layer belongs to, from the inside.
 fn on_plate(layer: LayerKey) -> Option<usize> {
     match layer {
-        LayerKey::Protective | LayerKey::OuterAir => None,
+        LayerKey::Protective | LayerKey::OuterAir | LayerKey::Deposit { .. } => None,
         LayerKey::Gap { plate }
         | LayerKey::Plate { plate }
         | LayerKey::Flash { plate }
@@ -121,7 +157,7 @@ fn row(key: LayerKey, having: &Having<'_>) -> Option<Layer> {
     let of_plate = |of: &SectionPiece<'_>, at: LayerAt| of.makeup.plates.get(at.plate).cloned();
     let pieces = having.len();
     Some(match key {
-        LayerKey::Protective | LayerKey::OuterAir => return None,
+        LayerKey::Protective | LayerKey::OuterAir | LayerKey::Deposit { .. } => return None,
         LayerKey::Gap { .. } => {
             let gap = primary.makeup.gap;
             let values = LayerValues { gap: Some(gap), ..LayerValues::default() };
@@ -272,8 +308,10 @@ fn swatches(light: &SwatchLight, having: &Having<'_>) -> Vec<String> {
 fn through(of: &SectionPiece<'_>, at: LayerAt) -> Option<Spectrum> {
     let plate = of.glazed.plates.get(at.plate)?;
     match at.layer {
-        LayerKey::Protective | LayerKey::OuterAir | LayerKey::Gap { .. } => None,
-        LayerKey::Plate { .. } => Some(plate.glass.base.internal(plate.thickness_mm)),
+        LayerKey::Protective | LayerKey::OuterAir | LayerKey::Deposit { .. } | LayerKey::Gap { .. } => None,
+        LayerKey::Plate { .. } => {
+            Some(glass::Glass { flash: None, ..(*plate.glass).clone() }.internal(plate.thickness_mm))
+        }
         LayerKey::Flash { .. } => {
             plate.glass.flash.map(|flash| flash.absorbance.internal(flash.thickness_mm * plate.flash_left))
         }

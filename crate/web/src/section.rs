@@ -1,6 +1,6 @@
 //! Pieces from outside to inside.
 
-use scene::{LayerAt, Resolved, layers};
+use scene::{LayerAt, Resolved, deposits_of, layers};
 use spectra::Spectrum;
 use viewing::{SwatchLight, TransmittedColour};
 
@@ -28,7 +28,8 @@ pub(crate) fn section(
             let makeup = &in_document.pieces.get(glazed.entry)?.makeup;
             let layers: Vec<LayerAt> = layers(&resolved.scene, makeup);
             let shape = &window.panel.pieces[index];
-            Some(SectionPiece { makeup, glazed: &glazed.makeup, shape, layers })
+            let deposits = deposits_of(in_document, makeup);
+            Some(SectionPiece { makeup, glazed: &glazed.makeup, shape, deposits, layers })
         })
         .collect::<Option<_>>()?;
     let (primary, id) = (of.last()?, *pieces.last()?);
@@ -51,6 +52,7 @@ pub(crate) fn section(
         neighbours: primary.shape.neighbours.iter().map(|n| window.pieces[n.piece].id).collect(),
         makeup: primary.makeup.clone(),
         drawn_share: drawn_share(primary),
+        deposits: in_document.deposits.clone(),
         layers: layer_rows(resolved, light, &of),
         gap: agreed(of.iter().filter(|of| plates(of) > 1).map(|of| of.makeup.gap)),
         plates: agreed(of.iter().map(plates)),

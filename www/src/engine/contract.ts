@@ -243,6 +243,14 @@ export type Edit =
       /** The new pane; `null` removes it. */
       protective_glazing: ProtectiveGlazing | null;
     }
+  /** Dirt and corrosion on all the glass of a window; pieces that state their own keep it. */
+  | {
+      edit: 'set_deposits';
+      /** Id of the window. */
+      window: string;
+      /** What lies on its faces now. */
+      deposits: Deposits;
+    }
   /**
    * One line of a drawing: adds, changes or, with `null`, removes it.
    *
@@ -543,6 +551,33 @@ export interface ProtectiveGlazing {
   dirt: number;
 }
 
+/** What lies on the two outermost faces of the glass of a window or of one piece. */
+export interface Deposits {
+  /** On the room face. Of a window, clean if not given; of a piece, as in its window. */
+  inside?: Deposit;
+  /** On the weather face. Of a window, clean if not given; of a piece, as in its window. */
+  outside?: Deposit;
+}
+
+/** A thin layer of dirt or corrosion over a face of glass and its paint. */
+export interface Deposit {
+  /** Share of light lost, 0–1, the same at every wavelength; 0 is a clean face. */
+  loss: number;
+  /** What it is. */
+  kind?: DepositKind;
+  /** Share of the passing light that it scatters, 0–1; if not given, as much as dirt of that loss usually does. */
+  scatters?: number;
+  /** Where the numbers come from; an assumption if empty. */
+  source?: string;
+}
+
+/** Kinds of deposit. */
+export type DepositKind =
+  /** Dust and soot, which cleaning removes. */
+  | 'dirt'
+  /** A crust or pits of the weathered glass itself. */
+  | 'corrosion';
+
 /** A drawn line and the width of the lead along it. */
 export interface Line {
   /** SVG path data, mm. */
@@ -580,6 +615,8 @@ export interface PieceEntry {
 export interface Makeup {
   /** One to three plates, the outermost first. */
   plates: Plate[];
+  /** Dirt and corrosion on this piece, where it differs from the window's. */
+  deposits?: Deposits;
   /** What lies between plates. */
   gap?: Gap;
   /** Fired paint, in any order. */
@@ -723,12 +760,20 @@ export interface OwnGlass {
   family: Family;
   /** Refractive index. */
   index: number;
-  /** Its transmittance. */
+  /** Its transmittance; of a flashed glass, that of the base. */
   colour: GlassColour;
   /** Share of what passes that is scattered, 0–1. */
   diffuse_share: number;
   /** Where the spectrum comes from. */
   provenance: Provenance;
+  /** Its flash: a thin coloured layer on the base. */
+  flash?: OwnFlash;
+  /** How its sheets are made; if not given, streaky with a second colour, opalescent where it scatters, else clear. */
+  kind?: SheetKind;
+  /** Thickness of its sheets; 3 mm ± 1 mm if not given. */
+  sheets?: SheetThickness;
+  /** Its second colour, stirred into the first in streaks. */
+  streak?: OwnStreak;
   /** Relative standard deviation of its absorbance, 0–1; depends on the provenance if not given. */
   uncertainty?: number;
 }
@@ -750,9 +795,13 @@ export type Family =
 
 /** How a glass of the scene's own gets its spectrum. */
 export type GlassColour =
-  /** Internal transmittance at a thickness. */
+  /** Internal transmittance at a thickness: without the reflections at the faces. */
   | {
       internal: InternalTransmittance;
+    }
+  /** Total transmittance of a sheet in air, as an instrument reads it: with the reflections at both faces. */
+  | {
+      total: TotalTransmittance;
     }
   /** Colouring ions and colloids with their amounts: weight per cent of oxide, or ppm by volume for colloids. */
   | {
@@ -767,6 +816,20 @@ export interface InternalTransmittance {
   samples: number[];
 }
 
+/**
+ * Total transmittance of a sheet in air at normal incidence. The reflections at its faces are those of the glass's
+ * index.
+ */
+export interface TotalTransmittance {
+  /** The thickness of the sheet. */
+  thickness_mm: number;
+  /**
+   * 81 samples, 380–780 nm by 5 nm, each above 0 and at most what the two faces let through: 0.918 for an index of
+   * 1.52.
+   */
+  samples: number[];
+}
+
 /** Where a spectrum comes from. */
 export type Provenance =
   /** Measured with an instrument. */
@@ -777,6 +840,48 @@ export type Provenance =
   | 'estimated_from_colour'
   /** Computed from colouring ions and colloids. */
   | 'recipe';
+
+/** A thin coloured layer on one face of a glass. */
+export interface OwnFlash {
+  /** Its thickness. */
+  thickness_mm: number;
+  /**
+   * Its transmittance: `internal` and `recipe` are those of the layer alone, `total` is that of a whole sheet, base and
+   * flash together, at the thickness of that sheet.
+   */
+  colour: GlassColour;
+}
+
+/** How sheets of a glass are made. */
+export type SheetKind =
+  /** Even and transparent. */
+  | 'clear'
+  /** Full of small bubbles. */
+  | 'seedy'
+  /** Milky in the body. */
+  | 'opalescent'
+  /** Textured by a roller, hammered or cathedral glass among others. */
+  | 'rolled'
+  /** Roughened by acid or blasting. */
+  | 'matted';
+
+/** Thickness of a glass's sheets. */
+export interface SheetThickness {
+  /** Usual thickness. */
+  thickness_mm: number;
+  /** How far sheets are to be expected above and below it. */
+  plus_minus_mm: number;
+}
+
+/** The second colour of a streaky glass. */
+export interface OwnStreak {
+  /** Its transmittance, as for the first colour. */
+  colour: GlassColour;
+  /** Mean share of the second colour over a sheet, 0–1. */
+  mix_mean: number;
+  /** Standard deviation of that share over a sheet. */
+  mix_sd: number;
+}
 
 /** The SHA-256 of an attachment's content, 64 lower-case hexadecimal digits. */
 export type ContentHash = string;
@@ -893,6 +998,8 @@ export interface SiteChange {
 export interface WindowChange {
   /** The saddle bars. */
   bars?: boolean;
+  /** Dirt and corrosion on all its glass. */
+  deposits?: boolean;
   /** The entire drawing at once. */
   drawing?: boolean;
   /** These pieces are new, removed, or tied to the drawing at another point. */
@@ -923,6 +1030,8 @@ export interface MakeupChange {
   sheet: boolean;
   /** Paint. */
   paint: boolean;
+  /** Dirt and corrosion on the piece. */
+  deposits?: boolean;
 }
 
 /** A window whose pieces changed. */
@@ -1118,6 +1227,8 @@ export interface Section {
    * without strokes.
    */
   drawn_share: (number | null)[];
+  /** Dirt and corrosion on all glass of the window, where a piece has none of its own. */
+  deposits: Deposits;
   /** From outside to inside. */
   layers: Layer[];
   /** What lies between the plates; also null if no piece has two. */
@@ -1176,6 +1287,12 @@ export type LayerKey =
   | {
       layer: 'outer_air';
     }
+  /** Dirt or corrosion on the outermost or innermost face of the piece. */
+  | {
+      layer: 'deposit';
+      /** The face it is on. */
+      face: Face;
+    }
   /** What lies between a plate and the next one inside. */
   | {
       layer: 'gap';
@@ -1216,6 +1333,8 @@ export type LayerKind =
   | 'protective'
   /** Air behind the protective glazing or between plates. */
   | 'air'
+  /** Dirt or corrosion on the outermost or innermost face. */
+  | 'deposit'
   /** Two plates cemented or fused. */
   | 'contact'
   /** The glass of a plate. */
@@ -1231,6 +1350,8 @@ export interface LayerValues {
   coverage?: number | null;
   /** Optical density of the paint, base 10. */
   density?: number | null;
+  /** Dirt or corrosion on a face of the piece. */
+  deposit?: Deposit | null;
   /** Share of light lost to dirt, 0–1. */
   dirt?: number;
   /** The face that it is on. */
@@ -1708,6 +1829,12 @@ export type Change =
       kind?: PaintKind | null;
       pigment?: Pigment | null;
       plate?: number | null;
+    }
+  /** Sets dirt or corrosion on a face of the piece; `null` makes it that of its window again. */
+  | {
+      change: 'deposit';
+      face: Face;
+      deposit?: Deposit | null;
     }
   /** Moves a plate or a layer of paint one place outward or inward; with `past`, until it lies beyond that layer. */
   | {

@@ -2,6 +2,7 @@
 import type {
   Change,
   Changed,
+  Deposit,
   Face,
   GlassChoice,
   Layer,
@@ -68,6 +69,22 @@ class Layers {
     if (viewpoint.window === null) return false;
     if (glazing !== null) this.#opened = { layer: 'protective' };
     return scene.edit({ edit: 'set_protective_glazing', window: viewpoint.window.id, protective_glazing: glazing });
+  }
+
+  /** Dirt or corrosion on a face of the selected pieces; null: as on their window. */
+  deposit(face: Face, deposit: Deposit | null): boolean {
+    return this.change({ change: 'deposit', face, deposit });
+  }
+
+  /** The same on all glass of the window; the selected pieces then have none of their own. */
+  depositEverywhere(section: Section, face: Face, deposit: Deposit | null): boolean {
+    if (viewpoint.window === null) return false;
+    const deposits = { ...section.deposits };
+    if (deposit === null) delete deposits[face];
+    else deposits[face] = deposit;
+    if (!scene.edit({ edit: 'set_deposits', window: viewpoint.window.id, deposits })) return false;
+    this.deposit(face, null);
+    return true;
   }
 
   /** Applies a glass clicked in the list. */

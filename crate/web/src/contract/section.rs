@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use scene::{Face, Gap, Layer as LayerKey, Makeup, PaintKind, Pigment};
+use scene::{Deposit, Deposits, Face, Gap, Layer as LayerKey, Makeup, PaintKind, Pigment};
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Serialize;
 use viewing::TransmittedColour;
@@ -30,6 +30,8 @@ pub(crate) struct Section {
     /// For each layer of its paint, in the document's order, the share of the piece that its strokes cover, 0–1; null
     /// without strokes.
     pub(crate) drawn_share: Vec<Option<f64>>,
+    /// Dirt and corrosion on all glass of the window, where a piece has none of its own.
+    pub(crate) deposits: Deposits,
     /// From outside to inside.
     pub(crate) layers: Vec<Layer>,
     /// What lies between the plates; also null if no piece has two.
@@ -89,6 +91,8 @@ pub(crate) enum LayerKind {
     Protective,
     /// Air behind the protective glazing or between plates.
     Air,
+    /// Dirt or corrosion on the outermost or innermost face.
+    Deposit,
     /// Two plates cemented or fused.
     Contact,
     /// The glass of a plate.
@@ -105,6 +109,9 @@ pub(crate) struct LayerValues {
     /// Id of the glass.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) glass: Option<Agreed<String>>,
+    /// Dirt or corrosion on a face of the piece.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) deposit: Option<Agreed<Deposit>>,
     /// Thickness of a plate or of the protective pane.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) thickness_mm: Option<Agreed<f64>>,

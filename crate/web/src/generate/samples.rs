@@ -136,11 +136,24 @@ fn check_pieces(document: &mut SceneDocument, window: &str, all: &Value) {
         { "edit": "set_makeup", "window": window, "piece": first, "makeup": makeup("air") },
         { "edit": "set_makeup", "window": window, "piece": second, "makeup": makeup("contact") },
         { "edit": "set_protective_glazing", "window": window, "protective_glazing": glazing },
+        { "edit": "set_deposits", "window": window, "deposits": { "outside": { "loss": 0.05 }, "inside": { "loss": 0.02 } } },
     ] });
     document.make(&edits.to_string()).unwrap();
     let layers = section(document, &json!([first]))["layers"].clone();
     let kinds: Vec<&str> = layers.as_array().unwrap().iter().map(|l| l["kind"].as_str().unwrap()).collect();
-    let expected = ["protective", "air", "paint", "glass", "flash", "air", "glass", "paint", "paint"];
+    let expected = [
+        "protective",
+        "air",
+        "deposit",
+        "paint",
+        "glass",
+        "flash",
+        "air",
+        "glass",
+        "paint",
+        "paint",
+        "deposit",
+    ];
     assert_eq!(kinds, expected);
     section(document, &json!([first, second]));
     fits::<Vec<GlassFamily>>(&document.glasses("", 3.0));

@@ -99,6 +99,7 @@ fn edits_keep_document_and_figures_in_agreement_and_undo_restores_the_figures() 
         ] }),
         json!({ "edit": "set_protective_glazing", "window": window,
                 "protective_glazing": { "thickness_mm": 6.4, "dirt": 0.12 } }),
+        json!({ "edit": "set_deposits", "window": window, "deposits": { "outside": { "loss": 0.1 } } }),
         json!({ "edit": "set_sky", "sky": { "kind": "overcast", "cloud": 1.0 } }),
         json!({ "edit": "set_ground", "ground": { "material": "snow" } }),
     ];
