@@ -23,12 +23,17 @@ pub fn clip_to_rectangle<F: Copy>(ring: &[Point2<F>], x: [f64; 2], y: [f64; 2]) 
 pub fn clip_to_convex<F: Copy>(ring: &[Point2<F>], convex: &[Point2<F>]) -> Vec<Point2<F>> {
     let mut part = ring.to_vec();
     for (p, q) in crate::ring::edges(convex) {
-        let mut kept = Vec::with_capacity(part.len() + 2);
-        let along = q.vector() - p.vector();
-        clip(&part, |v| along.perp_dot(v.vector() - p.vector()), &mut kept);
-        part = kept;
+        part = clip_to_left_of(&part, [p, q]);
     }
     part
+}
+
+/// The part of a ring to the left of a line, seen along it from its first point to its second.
+pub fn clip_to_left_of<F: Copy>(ring: &[Point2<F>], [from, to]: [Point2<F>; 2]) -> Vec<Point2<F>> {
+    let mut kept = Vec::with_capacity(ring.len() + 2);
+    let along = to.vector() - from.vector();
+    clip(ring, |v| along.perp_dot(v.vector() - from.vector()), &mut kept);
+    kept
 }
 
 /// Appends the part of a ring where `height` is not below zero. `height` is linear in the plane.

@@ -64,7 +64,7 @@
 //!   Before a panel, [`PanelSpacePoint`] and [`PanelSpaceVector`]; on a page, [`PagePoint`] and [`PanelOnPage`].
 //!   Slices of plain arrays are read as points without a copy, and back ([`Point2::slice`], [`Point2::arrays`]).
 //! - Rings, closed by an edge from the last point to the first: [`signed_area`], [`area_and_centroid`], [`bounds`],
-//!   [`edges`], [`clip_to_band`], [`clip_to_rectangle`], [`clip_to_convex`], [`join_holes`].
+//!   [`edges`], [`clip_to_band`], [`clip_to_rectangle`], [`clip_to_convex`], [`clip_to_left_of`], [`join_holes`].
 //! - Regions, which are an outer ring and its holes: [`contains`], [`area`], [`perimeter`], [`distance_to_edge`],
 //!   [`signed_distance`].
 //! - Lines: [`distinct`] points, [`mitres`].
@@ -82,7 +82,7 @@ mod point3;
 mod region;
 mod ring;
 
-pub use clip::{clip_to_band, clip_to_convex, clip_to_rectangle};
+pub use clip::{clip_to_band, clip_to_convex, clip_to_left_of, clip_to_rectangle};
 pub use frame::{PageMm, PanelMm, RoomM, SheetMm, WallM};
 pub use line::{distinct, mitres};
 pub use placement::{PanelOnPage, PanelOnWall, room_from_wall, room_ring_from_wall};

@@ -126,7 +126,7 @@ impl Direct {
         let mut landed = self.landed(glazing, outside, &scattered);
         if shines {
             for (shape, &pane) in self.wall.pieces.iter().zip(&glazing.of_piece) {
-                let through = glazing.panes[pane].optics.regular(cosine) * beam * shape.free;
+                let through = glazing.panes[pane].optics.regular(cosine) * beam;
                 for patch in shape.light.iter().flat_map(|l| sun_patches(&self.wall.room, l, toward)) {
                     self.land_sun(&patch, &through, &mut landed);
                 }
@@ -164,14 +164,13 @@ impl Direct {
                         seen.add_scaled(across, &passed);
                         solid_angle += across;
                         for (sum, form) in parts.iter_mut().zip(&part.form_factors) {
-                            let form = form * shape.free;
-                            sum.sky_ground.add_scaled(form, &(passed * std::f64::consts::PI + sky));
-                            sum.sun.add_scaled(form, &glow);
+                            sum.sky_ground.add_scaled(*form, &(passed * std::f64::consts::PI + sky));
+                            sum.sun.add_scaled(*form, &glow);
                         }
                     }
                 }
                 if shines {
-                    let share = share_of_disc(eye, toward, &room_ring_from_wall(light)) * shape.free;
+                    let share = share_of_disc(eye, toward, &room_ring_from_wall(light));
                     let through =
                         prepared.optics(cosine.min(1.0).acos().to_degrees()).regular_transmittance * beam;
                     piece.sun_share += share;
@@ -207,7 +206,7 @@ impl Direct {
                     .light
                     .iter()
                     .flat_map(move |l| piece_samples(l, step))
-                    .map(move |s| (s.point_m, s.area_m2 * shape.free, pane))
+                    .map(move |s| (s.point_m, s.area_m2, pane))
             })
             .collect();
         let mut landed = vec![Spectrum::ZERO; self.mesh.fine.len()];

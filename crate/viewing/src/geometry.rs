@@ -1,8 +1,11 @@
-//! The windows of a scene on their wall, in metres: light shapes, openings, and what the bars cover.
+//! The windows of a scene on their wall, in metres: light shapes and openings.
+//!
+//! A saddle bar is an opaque strip as wide as the bar, in the plane of the glass like everything else in the window,
+//! whichever side of the glass it stands on.
 
 use glam::DVec2;
 use panel::{Polygon, SaddleBar};
-use plane::{PanelOnWall, RoomPoint, WallPoint, bounds, clip_to_convex, edges, join_holes};
+use plane::{PanelOnWall, RoomPoint, WallPoint, bounds, clip_to_convex, clip_to_left_of, edges, join_holes};
 use scene::Resolved;
 
 use crate::box_room::BoxRoom;
@@ -14,13 +17,12 @@ pub struct PieceShape {
     pub window: usize,
     /// Index in the window's panel.
     pub piece: usize,
-    /// The part that light passes through, on the wall. Holes are joined to their outline by a cut of no width,
-    /// which does not affect areas, form factors or shares of the sun.
+    /// The part that light passes through, on the wall: the glass within the leads that no saddle bar covers. Holes
+    /// are joined to their outline by a cut of no width, which does not affect areas, form factors or shares of the
+    /// sun.
     pub light: Vec<Vec<WallPoint>>,
-    /// Area of `light`, m².
+    /// Area of the glass within the leads, in front of bars or not, m².
     pub area_m2: f64,
-    /// Share of `light` that no saddle bar covers.
-    pub free: f64,
 }
 
 /// The room and everything in its window wall.
@@ -49,10 +51,10 @@ impl WindowWall {
                 let light: Vec<Vec<WallPoint>> =
                     piece.light.iter().map(|polygon| on_wall(place, polygon)).collect();
                 let area_m2: f64 = light.iter().fold(0.0, |sum, l| sum + area_m2(l));
-                let covered: f64 =
-                    light.iter().map(|l| bars.iter().map(|strip| shared_area(l, strip)).sum::<f64>()).sum();
-                let free = if area_m2 > 0.0 { (1.0 - covered / area_m2).clamp(0.0, 1.0) } else { 1.0 };
-                pieces.push(PieceShape { window: w, piece: p, light, area_m2, free });
+                let light = bars.iter().fold(light, |light, strip| {
+                    light.into_iter().flat_map(|polygon| without(polygon, strip)).collect()
+                });
+                pieces.push(PieceShape { window: w, piece: p, light, area_m2 });
             }
         }
         Self {
@@ -106,13 +108,25 @@ fn bar_strips(place: &PanelOnWall, bar: &SaddleBar) -> Vec<[WallPoint; 4]> {
     strips
 }
 
-/// Area shared by a polygon and an anticlockwise convex one, m².
-fn shared_area(polygon: &[WallPoint], convex: &[WallPoint]) -> f64 {
-    let (Some(a), Some(b)) = (bounds(polygon), bounds(convex)) else { return 0.0 };
-    if (0..2).any(|k| a[1][k] < b[0][k] || b[1][k] < a[0][k]) {
-        return 0.0;
+/// Parts of a polygon below this area are rounding, m².
+const NOTHING_M2: f64 = 1e-12;
+
+/// What an anticlockwise convex polygon leaves of another: one part beyond each of its edges.
+fn without(polygon: Vec<WallPoint>, convex: &[WallPoint]) -> Vec<Vec<WallPoint>> {
+    let apart = match (bounds(&polygon), bounds(convex)) {
+        (Some(a), Some(b)) => (0..2).any(|k| a[1][k] < b[0][k] || b[1][k] < a[0][k]),
+        _ => true,
+    };
+    if apart || area_m2(&clip_to_convex(&polygon, convex)) <= NOTHING_M2 {
+        return vec![polygon];
     }
-    area_m2(&clip_to_convex(polygon, convex))
+    let (mut left, mut rest) = (Vec::new(), polygon);
+    for (from, to) in edges(convex) {
+        left.push(clip_to_left_of(&rest, [to, from]));
+        rest = clip_to_left_of(&rest, [from, to]);
+    }
+    left.retain(|part| part.len() >= 3 && area_m2(part) > NOTHING_M2);
+    left
 }
 
 #[cfg(test)]
@@ -121,10 +135,17 @@ mod tests {
 
     #[test]
     fn a_bar_covers_what_it_crosses() {
-        let square = WallPoint::slice(&[[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]);
+        let square = WallPoint::slice(&[[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]).to_vec();
         let bar = WallPoint::slice(&[[-1.0, 0.4], [2.0, 0.4], [2.0, 0.5], [-1.0, 0.5]]);
-        assert!((shared_area(square, bar) - 0.1).abs() < 1e-12);
+        let left = without(square.clone(), bar);
+        let mut areas: Vec<f64> = left.iter().map(|part| area_m2(part)).collect();
+        areas.sort_by(f64::total_cmp);
+        assert!(areas.len() == 2 && (areas[0] - 0.4).abs() < 1e-12 && (areas[1] - 0.5).abs() < 1e-12);
+        // A bar that ends within the piece leaves glass beyond its end.
+        let short = WallPoint::slice(&[[0.2, 0.4], [0.7, 0.4], [0.7, 0.5], [0.2, 0.5]]);
+        let area: f64 = without(square.clone(), short).iter().map(|part| area_m2(part)).sum();
+        assert!((area - 0.95).abs() < 1e-12);
         let beyond = WallPoint::slice(&[[2.0, 0.0], [3.0, 0.0], [3.0, 1.0], [2.0, 1.0]]);
-        assert!(shared_area(square, beyond).abs() < 1e-12);
+        assert_eq!(without(square.clone(), beyond), [square]);
     }
 }

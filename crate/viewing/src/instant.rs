@@ -206,7 +206,7 @@ impl Prepared {
         (normal.max() > 0.0 && toward[2] < -1e-9).then(|| Beam { toward, normal, cosine: -toward[2] })
     }
 
-    /// Share of the sun's disc seen through a piece from the place, minus the bars.
+    /// Share of the sun's disc seen through a piece from the place.
     fn sun_share(&self, piece: usize, toward: RoomVector) -> f64 {
         let eye = self.receivers[0].point_m;
         let t = eye[2] / -toward[2];
@@ -220,7 +220,7 @@ impl Prepared {
             .filter(|l| near(l, at, reach))
             .map(|l| share_of_disc(eye, toward, &room_ring_from_wall(l)))
             .sum();
-        share.min(1.0) * shape.free
+        share.min(1.0)
     }
 
     /// Light reflected by the room from the beam through a piece, for unit irradiance across the glass: the first
@@ -238,7 +238,7 @@ impl Prepared {
                 if !self.wall.room.lies_in(patch.surface, receiver.point_m) {
                     let f = form_factor_to_polygon(receiver.point_m, receiver.normal, &patch.polygon);
                     // Irradiance on the surface relative to that across the glass.
-                    first[patch.surface.index()] += shape.free * f * patch.cos_incidence / beam.cosine;
+                    first[patch.surface.index()] += f * patch.cos_incidence / beam.cosine;
                 }
             }
             for (factor, rho) in first.iter().zip(&self.surfaces) {

@@ -59,8 +59,8 @@
 //!
 //! Room frame: metres, the window wall is z = 0 and its lower-left inside corner the origin, x right as seen from
 //! inside facing the window, y up, z into the room. Windows are upright. Walls reflect evenly in all directions.
-//! Panes also reflect the room's light evenly, all of them as one surface. Saddle bars reduce the light of each
-//! piece they cross by the same share wherever the sun stands. Glass and leads have no depth; reveals are left out.
+//! Panes also reflect the room's light evenly, all of them as one surface. Glass, leads and saddle bars have no depth:
+//! a bar is an opaque strip in the plane of the glass. Reveals are left out.
 //! The ground in front of the window is lit as on an open plain, without the shadow of the building itself. The
 //! clear room with which figures are compared has one clean, bare pane of clear float in the same leads, and no
 //! protective glazing. Glare probability can be computed from sources, but no report contains it yet.

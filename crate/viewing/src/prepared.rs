@@ -47,7 +47,7 @@ pub(crate) struct ViewCell {
 #[derive(Clone, Debug)]
 pub(crate) struct ViewEntry {
     pub cell: usize,
-    /// π × form factor, by receiver, minus what the bars cover.
+    /// π × form factor, by receiver.
     pub form: [f64; RECEIVERS],
     /// Solid angle, sr.
     pub solid_angle: f64,
@@ -214,7 +214,7 @@ impl Prepared {
                         middles.len() - 1
                     });
                     let weight: f64 = part.form_factors.iter().sum();
-                    middles[cell] += part.middle * (weight * shape.free);
+                    middles[cell] += part.middle * weight;
                     let entry = match entries.iter_mut().find(|e| e.cell == cell) {
                         Some(entry) => entry,
                         None => {
@@ -229,7 +229,7 @@ impl Prepared {
                         }
                     };
                     for (r, whole) in form.iter_mut().enumerate() {
-                        let f = part.form_factors[r] * shape.free;
+                        let f = part.form_factors[r];
                         *whole += f;
                         entry.form[r] += std::f64::consts::PI * f;
                         self.view[cell].form[r] += std::f64::consts::PI * f;
@@ -242,7 +242,6 @@ impl Prepared {
                 .light
                 .iter()
                 .flat_map(|l| piece_samples(l, sample_step))
-                .map(|s| PieceSample { area_m2: s.area_m2 * shape.free, ..s })
                 .collect();
             self.pieces.push(PieceView {
                 entries,

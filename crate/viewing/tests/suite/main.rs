@@ -1,5 +1,6 @@
 //! The light that reaches a point in the room, compared with the check data, closed forms and the direct method.
 
+mod bars;
 mod box_rooms;
 mod common;
 mod form_factors;
