@@ -87,27 +87,6 @@ impl Horizon {
     pub fn is_open(&self) -> bool {
         self.trees.is_empty() && self.points.iter().all(|p| p.altitude_deg <= 0.0)
     }
-
-    /// Bearings, degrees, at which the view changes abruptly: bends of the skyline, ends of trees, upright edges of
-    /// blocks. In no order.
-    pub fn bearings_deg(&self) -> Vec<f64> {
-        let mut bearings: Vec<f64> = self.skyline().bearings_deg().collect();
-        bearings.extend(self.buildings.iter().flat_map(Buildings::bearings_deg));
-        bearings
-    }
-
-    /// Altitudes, degrees, at which the view at a bearing changes abruptly: skyline and tops of trees (0 where there is
-    /// none), feet and tops of blocks. In no order. Shadows on the ground depend on the hour: [`crate::Outside::edges_deg`].
-    pub fn edges_deg(&self, bearing_deg: f64) -> Vec<f64> {
-        let mut edges: Vec<f64> = self.skyline().edges_deg(bearing_deg).collect();
-        edges.extend(self.buildings.iter().flat_map(|buildings| buildings.edges_deg(bearing_deg)));
-        edges
-    }
-
-    fn skyline(&self) -> Skyline {
-        // Where edges are depends on neither place nor day.
-        Skyline::new(self, 0.0, 0.0)
-    }
 }
 
 /// The surroundings on one day, ready to be queried.

@@ -7,6 +7,7 @@
 //!   distribution of light over the dome.
 //! - [`Sky`], [`Ground`], [`Horizon`] with the window's own [`Buildings`] and the blocks before it → [`Outside`]: the light of one instant, by direction, on any plane, and as a
 //!   mixture of a few spectra ([`SkyBasis`]) for pictures. [`Note`]s say what is estimated.
+//! - [`Edges`]: where the view changes its kind, for those who cut it there.
 //! - [`gauss_legendre`]: the rule of sums over the dome, here and beyond.
 //!
 //! Angles are degrees, azimuths clockwise from true north. Spectral irradiance W·m⁻²·nm⁻¹, radiance
@@ -19,6 +20,7 @@ mod buildings;
 mod cie_sky;
 mod clear_sky;
 mod dome;
+mod edges;
 mod error;
 mod events;
 mod ground;
@@ -40,6 +42,7 @@ pub use basis::{BasisError, MAX_RANK, SkyBasis};
 pub use buildings::Buildings;
 pub use cie_sky::{CIE_TYPES, CieSky, CieType, SOLAR_ILLUMINANCE_LX, cie_sky};
 pub use clear_sky::ClearSky;
+pub use edges::Edges;
 pub use error::{DaylightError, TimeError};
 pub use events::{Polar, SunDay, rise_set, rise_set_in_zone, sun_day};
 pub use ground::{Ground, GroundKind};

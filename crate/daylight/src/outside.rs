@@ -166,14 +166,14 @@ impl Outside {
         self.far_away(d.azimuth_deg, d.altitude_deg, d.east_north_up())
     }
 
-    /// Bearings, degrees, at which the radiance jumps at this instant: those of [`Horizon::bearings_deg`] and the corners
+    /// Bearings, degrees, at which the radiance jumps at this instant: those of [`crate::Edges`] and the corners
     /// of shadows on the ground. In no order.
     pub fn bearings_deg(&self) -> Vec<f64> {
         let far = self.far.iter().flat_map(|far| far.skyline.bearings_deg());
         far.chain(self.near.iter().flat_map(|near| near.bearings_deg())).collect()
     }
 
-    /// Altitudes, degrees, at which the radiance at a bearing jumps at this instant: those of [`Horizon::edges_deg`] and
+    /// Altitudes, degrees, at which the radiance at a bearing jumps at this instant: those of [`crate::Edges`] and
     /// the ends of shadows on the ground and on the fronts of blocks. In no order.
     pub fn edges_deg(&self, bearing_deg: f64) -> Vec<f64> {
         let far = self.far.iter().flat_map(|far| far.skyline.edges_deg(bearing_deg));

@@ -26,6 +26,8 @@ use crate::prepared::{Prepared, RECEIVERS, world};
 use crate::room_response::{Receiver, Reflectances};
 use crate::sun_disc::share_of_disc;
 use crate::sun_patch::{SunPatch, sun_patches};
+use crate::view_edges::ViewEdges;
+use crate::view_regions::ViewRegions;
 use crate::window_view::ViewGrid;
 
 /// Step of the cells into which a piece is cut as seen from the place, degrees.
@@ -44,6 +46,7 @@ pub struct Direct {
     /// As glazed, and with clear glass throughout.
     glazings: [Glazing; 2],
     mesh: RoomMesh,
+    edges: ViewEdges,
     /// The same at the point of the working plane.
     working_plane: Option<Box<Direct>>,
 }
@@ -86,6 +89,7 @@ impl Direct {
         Self {
             mesh: RoomMesh::new(wall.room, &wall.openings, PATCHES),
             surfaces: prepared.surfaces,
+            edges: prepared.edges.clone(),
             receivers: prepared.receivers,
             working_plane: prepared.plane.as_ref().map(|plane| Box::new(Self::from_prepared(&plane.at))),
             glazings: [prepared.glazing.clone(), clear],
@@ -119,7 +123,7 @@ impl Direct {
             .panes
             .iter()
             .map(|pane| {
-                let sky = scattered_sky(pane, outside, self.wall.facing_deg);
+                let sky = self.scattered_sky(pane, outside);
                 [sky, if shines { pane.optics.diffuse(cosine) * beam * cosine } else { Spectrum::ZERO }]
             })
             .collect();
@@ -156,7 +160,8 @@ impl Direct {
             let (mut seen, mut solid_angle) = (Spectrum::ZERO, 0.0);
             for light in &shape.light {
                 if let Some(grid) = ViewGrid::new(eye, light, STEP_DEG) {
-                    for part in grid.parts(light, &self.receivers) {
+                    let regions = ViewRegions::new(&grid, &self.edges, 1);
+                    for part in grid.parts(light, &self.receivers, 1, |cell| regions.of(cell)) {
                         let angle_deg = (-part.middle[2]).clamp(0.0, 1.0).acos().to_degrees();
                         let passed = outside.radiance(world(part.middle, self.wall.facing_deg))
                             * prepared.optics(angle_deg).regular_transmittance;
@@ -311,6 +316,21 @@ impl Direct {
         (radiosity, opening)
     }
 
+    /// Exitance of the sky and ground light that a pane scatters.
+    fn scattered_sky(&self, pane: &Pane, outside: &Outside) -> Spectrum {
+        let mut sum = Spectrum::ZERO;
+        if pane.optics.scatters() {
+            for cell in outside_cells(2) {
+                for (direction, share) in cell.seen(&self.edges) {
+                    let light = outside.radiance(world(direction, self.wall.facing_deg));
+                    let through = pane.optics.diffuse(-direction[2]) * light;
+                    sum.add_scaled(cell.projected_sr * share, &through);
+                }
+            }
+        }
+        sum
+    }
+
     /// The light that the room sends to each receiver.
     fn gathered(&self, LitRoom { radiosity, opening, .. }: &LitRoom) -> [Spectrum; RECEIVERS] {
         self.receivers.map(|receiver| {
@@ -326,18 +346,6 @@ impl Direct {
             sum
         })
     }
-}
-
-/// Exitance of the sky and ground light that a pane scatters.
-fn scattered_sky(pane: &Pane, outside: &Outside, facing_deg: f64) -> Spectrum {
-    let mut sum = Spectrum::ZERO;
-    if pane.optics.scatters() {
-        for cell in outside_cells(2) {
-            let light = outside.radiance(world(cell.direction, facing_deg));
-            sum.add_scaled(cell.projected_sr, &(pane.optics.diffuse(-cell.direction[2]) * light));
-        }
-    }
-    sum
 }
 
 /// The four Gauss points of a rectangle, each a quarter of it.

@@ -1,11 +1,11 @@
 //! Edits of the scene that a prepared place can follow without preparing again.
 
-use daylight::{Direction, Horizon};
+use daylight::Horizon;
 use glass::Makeup;
 use scene::{ChangeSet, Resolved, WindowChange};
 use spectra::Spectrum;
 
-use crate::prepared::{COLUMNS, Prepared, mean_path, world};
+use crate::prepared::{COLUMNS, Prepared, mean_path};
 
 impl Prepared {
     /// Follows an edit already made to the scene from which this was prepared, if that is possible without
@@ -15,11 +15,8 @@ impl Prepared {
         if moved || changes.places || changes.room.size || changes.room.surfaces {
             return false;
         }
-        if changes.room.facing {
-            self.face(resolved.room.facing_deg);
-        }
         if changes.room.facing || changes.horizon {
-            self.set_horizon(&resolved.horizon);
+            self.turn_and_look_out(resolved.room.facing_deg, &resolved.horizon);
         }
         let mut index = 0;
         for window in &resolved.windows {
@@ -41,40 +38,12 @@ impl Prepared {
         true
     }
 
-    fn face(&mut self, facing_deg: f64) {
+    /// Subdivides the view and the room's directions along the edges of a horizon, as seen from a wall that faces a bearing.
+    fn turn_and_look_out(&mut self, facing_deg: f64, horizon: &Horizon) {
         self.wall.facing_deg = facing_deg;
-        for row in &mut self.room {
-            row.world = world(row.cell.direction, facing_deg);
-        }
+        self.look_out(horizon);
         if let Some(plane) = &mut self.plane {
-            plane.at.face(facing_deg);
-        }
-    }
-
-    /// Subdivides cells of the view that the skyline or trees may cross at several altitudes. The light is correct
-    /// for any horizon, and more accurate for this one.
-    pub(crate) fn set_horizon(&mut self, horizon: &Horizon) {
-        const SPLIT: usize = 4;
-        let skyline = horizon.points.iter().map(|p| p.altitude_deg);
-        let top = skyline.chain(horizon.trees.iter().map(|t| t.top_altitude_deg)).fold(0.0, f64::max);
-        for cell in &mut self.view {
-            let middle = world(cell.direction, self.wall.facing_deg);
-            let below = middle.altitude_deg - 0.5 * self.view_step_deg;
-            cell.world = if middle.altitude_deg > 0.0 && below < top {
-                (0..SPLIT)
-                    .map(|k| {
-                        let aside = (k as f64 + 0.5) / SPLIT as f64 - 0.5;
-                        let altitude_deg =
-                            (middle.altitude_deg + aside * self.view_step_deg).clamp(0.0, 90.0);
-                        Direction { altitude_deg, ..middle }
-                    })
-                    .collect()
-            } else {
-                vec![middle]
-            };
-        }
-        if let Some(plane) = &mut self.plane {
-            plane.at.set_horizon(horizon);
+            plane.at.turn_and_look_out(facing_deg, horizon);
         }
     }
 

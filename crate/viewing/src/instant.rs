@@ -79,18 +79,15 @@ struct Beam {
 impl Prepared {
     /// The light of an instant. Work: one radiance for each of about twelve hundred directions, then short sums.
     pub fn light(&self, outside: &Outside) -> InstantLight {
-        let view: Vec<Spectrum> = self
-            .view
+        let view: Vec<Spectrum> = self.view.iter().map(|cell| outside.radiance(cell.world)).collect();
+        let around: Vec<Spectrum> = self
+            .room
             .iter()
-            .map(|cell| match cell.world[..] {
-                [one] => outside.radiance(one),
-                ref many => {
-                    many.iter().map(|&d| outside.radiance(d)).sum::<Spectrum>()
-                        * (1.0 / many.len().max(1) as f64)
-                }
+            .map(|row| match row.world[..] {
+                [(one, _)] => outside.radiance(one),
+                ref many => many.iter().map(|&(d, share)| outside.radiance(d) * share).sum(),
             })
             .collect();
-        let around: Vec<Spectrum> = self.room.iter().map(|row| outside.radiance(row.world)).collect();
         let beam = self.beam(outside);
 
         // Irradiance on the glass by angle of incidence, distributed over the nodes of the panes' tables.

@@ -100,6 +100,8 @@ mod sun_disc;
 mod sun_patch;
 mod swatch_light;
 mod transmitted_colour;
+mod view_edges;
+mod view_regions;
 mod window_view;
 mod working_plane;
 mod year;

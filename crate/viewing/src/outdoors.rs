@@ -2,12 +2,18 @@
 
 use plane::RoomVector;
 
+use crate::view_edges::ViewEdges;
+
 /// A direction that represents a cell of the outside hemisphere in front of the glass.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct OutsideCell {
     /// Unit vector toward the cell's middle by flux: of the light that a uniform cell sends through the glass, half
     /// comes from either side of it.
     pub(crate) direction: RoomVector,
+    /// Limits of its bearing from the normal, degrees.
+    bearings_deg: [f64; 2],
+    /// Limits of its altitude, degrees.
+    altitudes_deg: [f64; 2],
     /// Directions that divide the cell's flux evenly, for spreading its light.
     pub(crate) spread: [RoomVector; OutsideCell::SPREAD * OutsideCell::SPREAD],
     /// Solid angle, sr.
@@ -25,7 +31,7 @@ const GROUND_ROWS_DEG: [f64; 10] = [0.0, 5.0, 12.0, 20.0, 30.0, 42.0, 54.0, 66.0
 /// Bearing limits to either side of the normal, degrees.
 const SKY_COLUMNS_DEG: [f64; 14] =
     [0.0, 7.5, 15.0, 22.5, 30.0, 37.5, 45.0, 52.5, 60.0, 66.0, 72.0, 78.0, 84.0, 90.0];
-/// The same for the ground, which is uniform.
+/// The same for the ground, whose brightness changes little.
 const GROUND_COLUMNS_DEG: [f64; 8] = [0.0, 15.0, 30.0, 45.0, 60.0, 70.0, 80.0, 90.0];
 
 /// The quarter sphere of sky and the quarter sphere of ground in front of an upright window, in cells that do not
@@ -59,32 +65,93 @@ fn steps(limits: &[f64], refine: usize) -> Vec<[f64; 2]> {
 impl OutsideCell {
     /// Number of spread directions each way.
     pub(crate) const SPREAD: usize = 4;
+    /// Widest part in which a sloping edge is taken at its middle, degrees.
+    const EDGE_STEP_DEG: f64 = 2.0;
+
+    /// The directions that stand for the cell's light and their shares of its flux: its middle, or if edges cross it,
+    /// the middle of every part that they leave.
+    pub(crate) fn seen(&self, edges: &ViewEdges) -> Vec<(RoomVector, f64)> {
+        let whole = vec![(self.direction, 1.0)];
+        if edges.is_empty() {
+            return whole;
+        }
+        let [low, high] = self.altitudes_deg;
+        let turns = edges.bearings_between(self.bearings_deg[0], self.bearings_deg[1]);
+        let mut crossed = turns.iter().any(|&b| edges.upright_to_deg(b).is_some_and(|top| top > low));
+        let mut parts = Vec::new();
+        let mut stops = vec![self.bearings_deg[0]];
+        stops.extend_from_slice(turns);
+        stops.push(self.bearings_deg[1]);
+        for pair in stops.windows(2) {
+            let n = ((pair[1] - pair[0]) / Self::EDGE_STEP_DEG - 1e-9).ceil().max(1.0);
+            for k in 0..n as usize {
+                let at = |k: usize| pair[0] + (pair[1] - pair[0]) * k as f64 / n;
+                let bearings = [at(k), at(k + 1)];
+                let mut levels = edges.altitudes_deg(bearing_at(bearings, 0.5));
+                levels.retain(|&h| h > low + 1e-9 && h < high - 1e-9);
+                crossed |= !levels.is_empty();
+                levels.extend([low, high]);
+                levels.sort_by(f64::total_cmp);
+                parts.extend(levels.windows(2).map(|h| (bearings, [h[0], h[1]])));
+            }
+        }
+        if !crossed {
+            return whole;
+        }
+        parts
+            .into_iter()
+            .map(|(b, h)| (middle(b, h), projected_sr(b, h) / self.projected_sr))
+            .filter(|part| part.1 > 1e-12)
+            .collect()
+    }
 }
 
 fn cell(bearings_deg: [f64; 2], altitudes_deg: [f64; 2]) -> OutsideCell {
     let [west, east] = bearings_deg.map(f64::to_radians);
     let [low, high] = altitudes_deg.map(f64::to_radians);
-    // The flux through upright glass is proportional to cos²h dh · cos d dd.
-    let across =
-        |share: f64| (west.sin() + share * (east.sin() - west.sin())).clamp(-1.0, 1.0).asin().to_degrees();
-    let up = |share: f64| {
-        let target = squared_cosine(low) + share * (squared_cosine(high) - squared_cosine(low));
-        let (mut a, mut b) = (low, high);
-        for _ in 0..40 {
-            let middle = 0.5 * (a + b);
-            if squared_cosine(middle) < target { a = middle } else { b = middle }
-        }
-        (0.5 * (a + b)).to_degrees()
-    };
     let n = OutsideCell::SPREAD;
     let share = |k: usize| (k as f64 + 0.5) / n as f64;
-    let (bearings, altitudes): (Vec<_>, Vec<_>) = (0..n).map(|k| (across(share(k)), up(share(k)))).unzip();
+    let (bearings, altitudes): (Vec<_>, Vec<_>) =
+        (0..n).map(|k| (bearing_at(bearings_deg, share(k)), altitude_at(altitudes_deg, share(k)))).unzip();
     OutsideCell {
-        direction: RoomVector::toward_sky(across(0.5), up(0.5)),
+        direction: middle(bearings_deg, altitudes_deg),
+        bearings_deg,
+        altitudes_deg,
         spread: std::array::from_fn(|k| RoomVector::toward_sky(bearings[k % n], altitudes[k / n])),
         solid_angle_sr: (east - west) * (high.sin() - low.sin()),
-        projected_sr: (east.sin() - west.sin()) * (squared_cosine(high) - squared_cosine(low)),
+        projected_sr: projected_sr(bearings_deg, altitudes_deg),
     }
+}
+
+/// The middle by flux of a cell.
+fn middle(bearings_deg: [f64; 2], altitudes_deg: [f64; 2]) -> RoomVector {
+    RoomVector::toward_sky(bearing_at(bearings_deg, 0.5), altitude_at(altitudes_deg, 0.5))
+}
+
+/// Solid angle of a cell weighted by the cosine to the glass normal: the flux through upright glass is proportional to
+/// cos²h dh · cos d dd.
+fn projected_sr(bearings_deg: [f64; 2], altitudes_deg: [f64; 2]) -> f64 {
+    let [west, east] = bearings_deg.map(f64::to_radians);
+    let [low, high] = altitudes_deg.map(f64::to_radians);
+    (east.sin() - west.sin()) * (squared_cosine(high) - squared_cosine(low))
+}
+
+/// The bearing below which `share` of a cell's flux comes, degrees.
+fn bearing_at(limits_deg: [f64; 2], share: f64) -> f64 {
+    let [west, east] = limits_deg.map(f64::to_radians);
+    (west.sin() + share * (east.sin() - west.sin())).clamp(-1.0, 1.0).asin().to_degrees()
+}
+
+/// The altitude below which `share` of a cell's flux comes, degrees.
+fn altitude_at(limits_deg: [f64; 2], share: f64) -> f64 {
+    let [low, high] = limits_deg.map(f64::to_radians);
+    let target = squared_cosine(low) + share * (squared_cosine(high) - squared_cosine(low));
+    let (mut a, mut b) = (low, high);
+    for _ in 0..40 {
+        let middle = 0.5 * (a + b);
+        if squared_cosine(middle) < target { a = middle } else { b = middle }
+    }
+    (0.5 * (a + b)).to_degrees()
 }
 
 /// ∫cos²h dh.

@@ -1,24 +1,26 @@
 //! A prepared place in a room: the contribution of every direction outside, by wavelength and piece.
 //!
 //! For a fixed window, room and point, light is linear in the sky. The geometry is computed once: the window as
-//! seen from the point, in cells of small angle, and the room's response to light from each of between five and six
-//! hundred directions. An instant is then a sum over directions, and a change of one piece changes only that
+//! seen from the point, in cells of small angle cut along the edges of skyline and trees, and the room's response to light
+//! from each of between five and six hundred directions. An instant is then a sum over directions, and a change of one piece changes only that
 //! piece's rows.
 
-use daylight::Direction;
+use daylight::{Direction, Horizon};
 use plane::{RoomPoint, RoomVector};
 use scene::{Resolved, WorkingPlane};
 use spectra::Spectrum;
 
 use crate::box_room::bearing_and_altitude_deg;
 use crate::error::ViewingError;
-use crate::geometry::WindowWall;
+use crate::geometry::{PieceShape, WindowWall};
 use crate::glazing::{Glazing, LEAD_REFLECTANCE, Pane};
 use crate::landing::{PieceSample, piece_samples};
 use crate::mesh::RoomMesh;
 use crate::outdoors::{OutsideCell, outside_cells};
 use crate::room_response::{Receiver, Reflectances, RoomResponse};
-use crate::window_view::ViewGrid;
+use crate::view_edges::ViewEdges;
+use crate::view_regions::ViewRegions;
+use crate::window_view::{ViewGrid, ViewPart};
 
 /// Receivers at a place: the vertical one, then the horizontal one.
 pub(crate) const RECEIVERS: usize = 2;
@@ -28,15 +30,17 @@ pub(crate) const COLUMNS: usize = RECEIVERS + 1;
 const VIEW_CELLS: f64 = 700.0;
 /// Finest and coarsest step of those cells, degrees.
 const VIEW_STEP_DEG: [f64; 2] = [1.25, 3.5];
+/// Fine cells along each side of a cell.
+const FINE: usize = 2;
 /// Approximate number of samples over all pieces for spreading light in the room.
 const ROOM_SAMPLES: f64 = 300.0;
 
-/// A direction through the window as seen from the point.
+/// A direction through the window as seen from the point. It stands for a cell in which the view outside is of one
+/// kind.
 #[derive(Clone, Debug)]
 pub(crate) struct ViewCell {
     pub direction: RoomVector,
-    /// The directions outside to sample: one, or several if the cell may cross the skyline.
-    pub world: Vec<Direction>,
+    pub world: Direction,
     /// π × form factor of all glass in the cell, by receiver.
     pub form: [f64; RECEIVERS],
     /// Regular transmittance of clear glass in this direction.
@@ -75,7 +79,8 @@ pub(crate) struct PieceView {
 #[derive(Clone, Debug)]
 pub(crate) struct RoomCell {
     pub cell: OutsideCell,
-    pub world: Direction,
+    /// The directions outside that stand for it, and their shares: several if edges cross it.
+    pub world: Vec<(Direction, f64)>,
     pub rows: [Spectrum; COLUMNS],
     /// The same with clear glass.
     pub clear: [Spectrum; COLUMNS],
@@ -92,6 +97,8 @@ pub struct Prepared {
     pub(crate) response: RoomResponse,
     pub(crate) view: Vec<ViewCell>,
     pub(crate) view_step_deg: f64,
+    /// The edges of the view outside, along which the view and the room's directions are cut.
+    pub(crate) edges: ViewEdges,
     pub(crate) pieces: Vec<PieceView>,
     pub(crate) room: Vec<RoomCell>,
     /// The factor b of the opening's reflection, by receiver: as glazed, and with clear glass.
@@ -141,32 +148,44 @@ impl Prepared {
     /// Prepares a point of a scene with this wall, which holds it, and without a working plane.
     pub(crate) fn at_point(resolved: &Resolved, wall: WindowWall, point: RoomPoint) -> Self {
         let makeups = resolved.windows.iter().flat_map(|w| w.pieces.iter().map(|p| &p.makeup));
-        let mut prepared = Self::at(wall, resolved.room.surfaces, Glazing::new(makeups), point);
-        prepared.set_horizon(&resolved.horizon);
-        prepared
+        Self::inside(wall, resolved.room.surfaces, Glazing::new(makeups), point, &resolved.horizon)
     }
 
     /// Prepares a point inside a room. `glazing` is in the order of `wall.pieces`.
     pub fn at(wall: WindowWall, surfaces: Reflectances, glazing: Glazing, eye: RoomPoint) -> Self {
+        Self::inside(wall, surfaces, glazing, eye, &Horizon::default())
+    }
+
+    /// The same inside a horizon, whose edges it follows. The light is correct inside any other horizon too, but less
+    /// accurate.
+    fn inside(
+        wall: WindowWall,
+        surfaces: Reflectances,
+        glazing: Glazing,
+        eye: RoomPoint,
+        horizon: &Horizon,
+    ) -> Self {
         let receivers = [Receiver::vertical(eye), Receiver::horizontal(eye)];
         let mesh = RoomMesh::new(wall.room, &wall.openings, RoomMesh::COARSE_PATCHES);
         let response = RoomResponse::new(mesh, &surfaces, &receivers);
         let glass_area: f64 = wall.pieces.iter().map(|p| p.area_m2).sum();
         let step = (glass_area / ROOM_SAMPLES).sqrt().max(0.02);
+        let clear = Pane::clear();
         let mut prepared = Self {
-            clear: Pane::clear(),
             view: Vec::new(),
             view_step_deg: view_step_deg(eye, &wall),
-            pieces: Vec::new(),
+            edges: ViewEdges::none(),
+            pieces: pieces_of(&wall, step),
             room: outside_cells(1)
                 .into_iter()
                 .map(|cell| RoomCell {
-                    world: world(cell.direction, wall.facing_deg),
+                    world: Vec::new(),
                     cell,
                     rows: [Spectrum::ZERO; COLUMNS],
                     clear: [Spectrum::ZERO; COLUMNS],
                 })
                 .collect(),
+            clear,
             opening: [Vec::new(), Vec::new()],
             place: None,
             plane: None,
@@ -176,7 +195,7 @@ impl Prepared {
             glazing,
             response,
         };
-        prepared.see(step);
+        prepared.look_out(horizon);
         prepared.spread();
         prepared.reflect();
         prepared
@@ -187,75 +206,78 @@ impl Prepared {
         &self.wall
     }
 
+    /// Computes what depends on the edges of the view outside and on the bearing of the window.
+    pub(crate) fn look_out(&mut self, horizon: &Horizon) {
+        self.edges = ViewEdges::new(horizon, self.wall.facing_deg);
+        for row in &mut self.room {
+            let seen = row.cell.seen(&self.edges).into_iter();
+            row.world = seen.map(|(d, share)| (world(d, self.wall.facing_deg), share)).collect();
+        }
+        self.see();
+    }
+
     /// Computes the window as seen from the point, and every piece's share of it.
-    fn see(&mut self, sample_step: f64) {
+    fn see(&mut self) {
         let eye = self.receivers[0].point_m;
-        let all = || self.wall.pieces.iter().flat_map(|p| p.light.iter().flatten());
-        let grid = ViewGrid::new(eye, all(), 0.5 * self.view_step_deg);
+        let all = self.wall.pieces.iter().flat_map(|p| p.light.iter().flatten());
+        // Fine cells tell where the light of a cell mainly comes from.
+        let grid = ViewGrid::new(eye, all, 0.5 * self.view_step_deg);
+        let regions = grid.as_ref().map(|grid| ViewRegions::new(grid, &self.edges, FINE));
+        let seen = grid.as_ref().zip(regions.as_ref());
         let mut numbers = std::collections::HashMap::new();
         let mut middles: Vec<RoomVector> = Vec::new();
-        for shape in &self.wall.pieces {
-            let mut entries: Vec<ViewEntry> = Vec::new();
-            let mut form = [0.0; RECEIVERS];
-            for (grid, light) in grid.iter().flat_map(|g| shape.light.iter().map(move |l| (g, l))) {
-                for part in grid.parts(light, &self.receivers) {
-                    // Fine parts tell where the light of a coarse cell mainly comes from. No coarse cell may cross
-                    // the horizon, so its halves are counted from there.
-                    let fine = grid.direction(part.cell);
-                    let key = (part.cell[0] / 2, (part.cell[1] + grid.rows_below_horizon() % 2) / 2);
-                    let cell = *numbers.entry(key).or_insert_with(|| {
-                        middles.push(RoomVector::ZERO);
-                        self.view.push(ViewCell {
-                            direction: RoomVector::ZERO,
-                            world: Vec::new(),
-                            form: [0.0; RECEIVERS],
-                            clear: Spectrum::ZERO,
-                        });
-                        middles.len() - 1
-                    });
-                    let weight: f64 = part.form_factors.iter().sum();
-                    middles[cell] += part.middle * weight;
-                    let entry = match entries.iter_mut().find(|e| e.cell == cell) {
-                        Some(entry) => entry,
-                        None => {
-                            entries.push(ViewEntry {
-                                cell,
-                                form: [0.0; RECEIVERS],
-                                solid_angle: 0.0,
-                                through: Spectrum::ZERO,
-                            });
-                            let last = entries.len() - 1;
-                            &mut entries[last]
-                        }
-                    };
-                    for (r, whole) in form.iter_mut().enumerate() {
-                        let f = part.form_factors[r];
-                        *whole += f;
-                        entry.form[r] += std::f64::consts::PI * f;
-                        self.view[cell].form[r] += std::f64::consts::PI * f;
-                    }
-                    entry.solid_angle += std::f64::consts::PI * part.facing / (-fine[2]).max(1e-6);
-                }
-            }
-            let samples_before = self.pieces.last().map_or(0, |p| p.samples_before + p.samples.len());
-            let samples = shape
-                .light
+        self.view.clear();
+        for (shape, piece) in self.wall.pieces.iter().zip(&mut self.pieces) {
+            let parts: Vec<ViewPart> = seen
                 .iter()
-                .flat_map(|l| piece_samples(l, sample_step))
+                .flat_map(|(grid, regions)| {
+                    let parts = |l| grid.parts(l, &self.receivers, FINE, |group| regions.of(group));
+                    shape.light.iter().flat_map(move |l| parts(l))
+                })
                 .collect();
-            self.pieces.push(PieceView {
-                entries,
-                form,
-                path: 1.0,
-                samples,
-                samples_before,
-                spread: [Spectrum::ZERO; COLUMNS],
-            });
+            piece.entries.clear();
+            piece.form = [0.0; RECEIVERS];
+            for (grid, part) in grid.iter().flat_map(|grid| parts.iter().map(move |part| (grid, part))) {
+                let key = (grid.group(part.cell, FINE), part.region);
+                let cell = *numbers.entry(key).or_insert_with(|| {
+                    middles.push(RoomVector::ZERO);
+                    self.view.push(ViewCell {
+                        direction: RoomVector::ZERO,
+                        world: Direction { altitude_deg: 0.0, azimuth_deg: 0.0 },
+                        form: [0.0; RECEIVERS],
+                        clear: Spectrum::ZERO,
+                    });
+                    middles.len() - 1
+                });
+                middles[cell] += part.middle * part.form_factors.iter().sum::<f64>();
+                let entry = match piece.entries.iter().position(|e| e.cell == cell) {
+                    Some(known) => &mut piece.entries[known],
+                    None => {
+                        let form = [0.0; RECEIVERS];
+                        piece.entries.push(ViewEntry {
+                            cell,
+                            form,
+                            solid_angle: 0.0,
+                            through: Spectrum::ZERO,
+                        });
+                        let last = piece.entries.len() - 1;
+                        &mut piece.entries[last]
+                    }
+                };
+                for (r, whole) in piece.form.iter_mut().enumerate() {
+                    let f = part.form_factors[r];
+                    *whole += f;
+                    entry.form[r] += std::f64::consts::PI * f;
+                    self.view[cell].form[r] += std::f64::consts::PI * f;
+                }
+                let fine = grid.direction(part.cell);
+                entry.solid_angle += std::f64::consts::PI * part.facing / (-fine[2]).max(1e-6);
+            }
         }
         for (cell, middle) in self.view.iter_mut().zip(middles) {
             cell.direction =
                 if middle.length() > 0.0 { middle.unit() } else { RoomVector::new(0.0, 0.0, -1.0) };
-            cell.world = vec![world(cell.direction, self.wall.facing_deg)];
+            cell.world = world(cell.direction, self.wall.facing_deg);
             cell.clear = self.clear.optics.regular(-cell.direction[2]);
         }
         for (p, piece) in self.pieces.iter_mut().enumerate() {
@@ -312,6 +334,25 @@ impl Prepared {
         self.opening =
             [glazed, clear].map(|glass| self.response.opening_factors(&((glass + lead) * (1.0 / whole))));
     }
+}
+
+/// The pieces of a wall before anything is seen through them, cut into samples on a grid of `step_m`.
+fn pieces_of(wall: &WindowWall, step_m: f64) -> Vec<PieceView> {
+    let mut samples_before = 0;
+    let piece = |shape: &PieceShape| {
+        let samples: Vec<PieceSample> = shape.light.iter().flat_map(|l| piece_samples(l, step_m)).collect();
+        let view = PieceView {
+            entries: Vec::new(),
+            form: [0.0; RECEIVERS],
+            path: 1.0,
+            samples_before,
+            spread: [Spectrum::ZERO; COLUMNS],
+            samples,
+        };
+        samples_before += view.samples.len();
+        view
+    };
+    wall.pieces.iter().map(piece).collect()
 }
 
 /// The compass direction of a room-frame vector.

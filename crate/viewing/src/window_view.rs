@@ -4,8 +4,8 @@
 use std::f64::consts::PI;
 
 use plane::{
-    RoomPoint, RoomVector, WallPoint, area_and_centroid, bounds, clip_to_band, room_from_wall,
-    room_ring_from_wall,
+    RoomPoint, RoomVector, WallPoint, area_and_centroid, bounds, clip_to_band, clip_to_convex,
+    room_from_wall, room_ring_from_wall,
 };
 
 use crate::contour::form_factor_to_polygon;
@@ -26,6 +26,8 @@ pub(crate) struct ViewGrid {
 pub(crate) struct ViewPart {
     /// Column and row of the cell.
     pub(crate) cell: [usize; 2],
+    /// 0 if no edge crosses the cell's group, otherwise the number of its region there, from 1.
+    pub(crate) region: usize,
     /// Form factor to the part from each receiver.
     pub(crate) form_factors: Vec<f64>,
     /// Form factor to the part from an element at the point that faces the window.
@@ -82,6 +84,45 @@ impl ViewGrid {
         self.centre_y.iter().filter(|&&y| y < self.point_m[1]).count()
     }
 
+    /// Column and row of the group that holds a cell, if `merge` cells each way are one group. No group crosses the
+    /// horizon: rows are counted from there.
+    pub(crate) fn group(&self, cell: [usize; 2], merge: usize) -> [usize; 2] {
+        [cell[0] / merge, (cell[1] + self.rows_before(merge)) / merge]
+    }
+
+    /// Rows that the lowest group lacks.
+    fn rows_before(&self, merge: usize) -> usize {
+        (merge - self.rows_below_horizon() % merge) % merge
+    }
+
+    /// The lines of each group on an axis (0 x, 1 y), m on the wall: its limits and those between them.
+    pub(crate) fn group_limits(&self, axis: usize, merge: usize) -> Vec<Vec<f64>> {
+        let (lines, before) = if axis == 0 { (&self.x, 0) } else { (&self.y, self.rows_before(merge)) };
+        let cells = lines.len() - 1;
+        (0..(cells + before).div_ceil(merge))
+            .map(|group| {
+                let first = (group * merge).saturating_sub(before);
+                lines[first..=((group + 1) * merge - before).min(cells)].to_vec()
+            })
+            .collect()
+    }
+
+    /// Bearing from the outward normal of a line on the wall, degrees.
+    pub(crate) fn bearing_deg(&self, x: f64) -> f64 {
+        ((x - self.point_m[0]) / self.point_m[2]).atan().to_degrees()
+    }
+
+    /// Where a bearing meets the wall, m.
+    pub(crate) fn across_m(&self, bearing_deg: f64) -> f64 {
+        self.point_m[0] + self.point_m[2] * bearing_deg.to_radians().tan()
+    }
+
+    /// The height at which a direction meets the wall, m.
+    pub(crate) fn height_m(&self, bearing_deg: f64, altitude_deg: f64) -> f64 {
+        let away = self.point_m[2] / bearing_deg.to_radians().cos();
+        self.point_m[1] + away * altitude_deg.clamp(-89.9, 89.9).to_radians().tan()
+    }
+
     /// Unit vector from the point toward the middle of a cell.
     pub(crate) fn direction(&self, cell: [usize; 2]) -> RoomVector {
         let middle = WallPoint::new(self.centre_x[cell[0]], self.centre_y[cell[1]]);
@@ -89,7 +130,14 @@ impl ViewGrid {
     }
 
     /// A piece cut along the grid, with the form factors of every part from each receiver (all at the grid's point).
-    pub(crate) fn parts(&self, polygon: &[WallPoint], receivers: &[Receiver]) -> Vec<ViewPart> {
+    /// `regions` returns the convex regions, if any, into which the group of `merge` cells each way is cut as well.
+    pub(crate) fn parts<'a>(
+        &self,
+        polygon: &[WallPoint],
+        receivers: &[Receiver],
+        merge: usize,
+        regions: impl Fn([usize; 2]) -> Option<&'a [Vec<WallPoint>]>,
+    ) -> Vec<ViewPart> {
         let mut parts = Vec::new();
         let Some([low, high]) = bounds(polygon) else { return parts };
         let span = |lines: &[f64], low: f64, high: f64| {
@@ -106,23 +154,38 @@ impl ViewGrid {
                 if part.len() < 3 {
                     continue;
                 }
-                let corners = room_ring_from_wall(&part);
-                let facing = form_factor_to_polygon(self.point_m, RoomVector::new(0.0, 0.0, -1.0), &corners);
-                if facing <= 0.0 {
-                    continue;
+                match regions(self.group([i, j], merge)) {
+                    None => parts.extend(self.measured(&part, [i, j], 0, receivers)),
+                    Some(regions) => parts.extend(regions.iter().enumerate().filter_map(|(k, region)| {
+                        self.measured(&clip_to_convex(&part, region), [i, j], k + 1, receivers)
+                    })),
                 }
-                let form_factors = receivers
-                    .iter()
-                    .map(|r| form_factor_to_polygon(self.point_m, r.normal, &corners))
-                    .collect();
-                let middle = match area_and_centroid(&part) {
-                    Some((_, c)) => (room_from_wall(c) - self.point_m).unit(),
-                    None => continue,
-                };
-                parts.push(ViewPart { cell: [i, j], form_factors, facing, middle });
             }
         }
         parts
+    }
+
+    /// A part of a cell and its form factors; `None` if it cannot be seen.
+    fn measured(
+        &self,
+        part: &[WallPoint],
+        cell: [usize; 2],
+        region: usize,
+        receivers: &[Receiver],
+    ) -> Option<ViewPart> {
+        if part.len() < 3 {
+            return None;
+        }
+        let corners = room_ring_from_wall(part);
+        let facing = form_factor_to_polygon(self.point_m, RoomVector::new(0.0, 0.0, -1.0), &corners);
+        if facing <= 0.0 {
+            return None;
+        }
+        let form_factors =
+            receivers.iter().map(|r| form_factor_to_polygon(self.point_m, r.normal, &corners)).collect();
+        let (_, middle) = area_and_centroid(part)?;
+        let middle = (room_from_wall(middle) - self.point_m).unit();
+        Some(ViewPart { cell, region, form_factors, facing, middle })
     }
 }
 
@@ -141,7 +204,7 @@ pub fn irradiance_through_pane<T>(
 ) {
     let Some(first) = receivers.first() else { return };
     let Some(grid) = ViewGrid::new(first.point_m, pane, step_deg) else { return };
-    for part in grid.parts(pane, receivers) {
+    for part in grid.parts(pane, receivers, 1, |_| None) {
         let light = radiance(grid.direction(part.cell));
         for (r, f) in part.form_factors.iter().enumerate() {
             if *f > 0.0 {

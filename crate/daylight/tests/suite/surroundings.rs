@@ -1,8 +1,8 @@
 //! Own building, blocks, streets and skylines around a place, at 81 wavelengths.
 
 use daylight::{
-    Block, Buildings, Direction, Ground, GroundKind, Horizon, HorizonPoint, Instant, Outside, Place, Site,
-    Sky, SkySpectrum, Trees,
+    Block, Buildings, Direction, Edges, Ground, GroundKind, Horizon, HorizonPoint, Instant, Outside, Place,
+    Site, Sky, SkySpectrum, Trees,
 };
 use serde_json::Value;
 use spectra::{Spectrum, luminous};
@@ -234,16 +234,16 @@ fn a_block_hides_the_sun_from_the_window_and_lists_its_edges() {
     let free = outside(&Sky::default(), 0.2, &facing(60.0));
     assert!(hidden.beam_normal().max() == 0.0 && free.beam_normal().max() > 0.0);
     let horizon = facing(0.0);
-    let edges = horizon.edges_deg(sun.azimuth_deg);
+    let edges = Edges::of(&horizon).altitudes_deg(sun.azimuth_deg);
     let tops = [(20.0_f64 / 10.0).atan(), (-2.4_f64 / 10.0).atan()].map(f64::to_degrees);
     assert!(tops.iter().all(|top| edges.iter().any(|edge| (edge - top).abs() < 1e-9)), "{edges:?}");
     let side = sun.azimuth_deg + (5.0_f64 / 10.0).atan().to_degrees();
-    assert!(horizon.bearings_deg().iter().any(|bearing| (bearing - side).abs() < 1e-9));
+    assert!(Edges::of(&horizon).bearings_deg().iter().any(|bearing| (bearing - side).abs() < 1e-9));
     // The radiance jumps there, and nowhere near.
     let at = |altitude_deg: f64| {
         luminous(&hidden.radiance(Direction { altitude_deg, azimuth_deg: sun.azimuth_deg + 5.0 }))
     };
-    let top = horizon.edges_deg(sun.azimuth_deg + 5.0).into_iter().fold(0.0, f64::max);
+    let top = Edges::of(&horizon).altitudes_deg(sun.azimuth_deg + 5.0).into_iter().fold(0.0, f64::max);
     assert!((at(top + 0.1) / at(top - 0.1)).ln().abs() > 0.3);
     assert!((at(top - 0.1) / at(top - 0.4)).ln().abs() < 0.05);
     // Where its shadow begins, behind it, is an edge of the hour.

@@ -1,0 +1,487 @@
+//! A second, independent way to the light at a place: a small Monte Carlo path tracer.
+//!
+//! It shares with the prepared and the direct method only what they are given, the resolved scene,
+//! `daylight::Outside::radiance` and the beam, and the optics of a make-up at an angle. Light straight through the window is
+//! sampled in jittered strata of angle from the place, with a search for the piece behind every ray. The room's light is
+//! traced forward: from random points of the window into the room, from surface to surface, and from each of them to all
+//! places at once. The same sequence of numbers every time.
+
+use std::f64::consts::{FRAC_1_PI, PI};
+
+use daylight::{Direction, Outside, SUN_DIAMETER_DEG};
+use scene::Resolved;
+use spectra::{Spectrum, luminous};
+
+type V3 = [f64; 3];
+
+/// Illuminances at a place, lx: on the plane that faces the window, then on the level one.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Traced {
+    pub(crate) sky_ground: [f64; 2],
+    pub(crate) sun: [f64; 2],
+    pub(crate) room: [f64; 2],
+    /// Standard error of `room`.
+    pub(crate) room_error: [f64; 2],
+}
+
+/// The mean luminance of a piece as seen from a place, cd/m², and its solid angle, sr; without the sun's disc.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct TracedPiece {
+    pub(crate) luminance: f64,
+    pub(crate) solid_angle: f64,
+    /// Number of rays through it.
+    pub(crate) rays: usize,
+}
+
+/// Transmittances at every half degree, and the reflectance toward the room.
+struct Glass {
+    regular: Vec<Spectrum>,
+    diffuse: Vec<Spectrum>,
+    scatters: bool,
+}
+
+const STEPS: usize = 180;
+/// Steps of the search for the piece behind a ray, across and up the windows.
+const RASTER: [usize; 2] = [96, 192];
+/// Batches into which the paths are divided for the standard error.
+const BATCHES: usize = 8;
+const LEAD: f64 = 0.15;
+
+pub(crate) struct Tracer<'a> {
+    scene: &'a Resolved,
+    glasses: Vec<Glass>,
+    /// Rings of the light shape of each piece, m on the wall.
+    rings: Vec<Vec<Vec<[f64; 2]>>>,
+    /// Ends of the axis of each straight stretch of bar, and half its width.
+    bars: Vec<([f64; 2], [f64; 2], f64)>,
+    openings: Vec<Vec<[f64; 2]>>,
+    opening_reflectance: Spectrum,
+    low: [f64; 2],
+    high: [f64; 2],
+    raster: Vec<Vec<usize>>,
+}
+
+/// A small generator (xorshift*, Vigna 2016).
+struct Random(u64);
+
+impl Random {
+    fn next(&mut self) -> f64 {
+        self.0 ^= self.0 >> 12;
+        self.0 ^= self.0 << 25;
+        self.0 ^= self.0 >> 27;
+        (self.0.wrapping_mul(0x2545_F491_4F6C_DD1D) >> 11) as f64 / (1u64 << 53) as f64
+    }
+}
+
+fn dot(a: V3, b: V3) -> f64 {
+    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+}
+
+fn unit(a: V3) -> V3 {
+    let length = dot(a, a).sqrt();
+    a.map(|c| c / length)
+}
+
+fn along(a: V3, d: V3, t: f64) -> V3 {
+    [a[0] + t * d[0], a[1] + t * d[1], a[2] + t * d[2]]
+}
+
+/// Even-odd rule.
+fn inside(rings: &[Vec<[f64; 2]>], p: [f64; 2]) -> bool {
+    let mut odd = false;
+    for ring in rings {
+        let mut a = ring[ring.len() - 1];
+        for &b in ring {
+            if (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0] + (b[0] - a[0]) * (p[1] - a[1]) / (b[1] - a[1]) {
+                odd = !odd;
+            }
+            a = b;
+        }
+    }
+    odd
+}
+
+fn ring_area(ring: &[[f64; 2]]) -> f64 {
+    let mut sum = 0.0;
+    let mut a = ring[ring.len() - 1];
+    for &b in ring {
+        sum += 0.5 * (a[0] * b[1] - b[0] * a[1]);
+        a = b;
+    }
+    sum.abs()
+}
+
+fn halton(mut k: usize, base: usize) -> f64 {
+    let (mut f, mut sum) = (1.0, 0.0);
+    while k > 0 {
+        f /= base as f64;
+        sum += f * (k % base) as f64;
+        k /= base;
+    }
+    sum
+}
+
+impl<'a> Tracer<'a> {
+    pub(crate) fn new(scene: &'a Resolved) -> Self {
+        let (mut glasses, mut rings, mut bars, mut openings) = (vec![], vec![], vec![], vec![]);
+        let (mut reflected, mut glass_area) = (Spectrum::ZERO, 0.0);
+        for window in &scene.windows {
+            let on_wall = |p: plane::PanelPoint| {
+                let p = window.placement.wall_from_panel(p);
+                [p[0], p[1]]
+            };
+            let ring = |ring: &[plane::PanelPoint]| ring.iter().map(|&p| on_wall(p)).collect::<Vec<_>>();
+            openings.push(window.panel.opening.rings().next().map(&ring).unwrap());
+            for bar in &window.panel.bars {
+                for pair in bar.axis.iter().flat_map(|line| line.windows(2)) {
+                    bars.push((on_wall(pair[0]), on_wall(pair[1]), 0.5e-3 * bar.diameter_mm));
+                }
+            }
+            for (shape, piece) in window.panel.pieces.iter().zip(&window.pieces) {
+                let outline: Vec<_> = shape.light.iter().flat_map(|l| l.rings().map(&ring)).collect();
+                let makeup = piece.makeup.prepare();
+                let (mut regular, mut diffuse) = (vec![], vec![]);
+                let (mut back, mut weights) = (Spectrum::ZERO, 0.0);
+                for k in 0..=STEPS {
+                    let angle = 90.0 * k as f64 / STEPS as f64;
+                    let optics = makeup.optics(angle);
+                    let weight = (2.0 * angle.to_radians()).sin();
+                    back.add_scaled(weight, &optics.reflectance_inside);
+                    weights += weight;
+                    regular.push(optics.regular_transmittance);
+                    diffuse.push(optics.diffuse_transmittance);
+                }
+                let area: f64 = shape
+                    .light
+                    .iter()
+                    .map(|l| {
+                        let areas: Vec<f64> = l.rings().map(|r| ring_area(&ring(r))).collect();
+                        areas[0] - areas[1..].iter().sum::<f64>()
+                    })
+                    .sum();
+                reflected.add_scaled(area / weights, &back);
+                glass_area += area;
+                let scatters = diffuse.iter().any(|d: &Spectrum| d.max() > 0.0);
+                glasses.push(Glass { regular, diffuse, scatters });
+                rings.push(outline);
+            }
+        }
+        let all = || rings.iter().flatten().flatten();
+        let low = [0, 1].map(|k| all().map(|p| p[k]).fold(f64::INFINITY, f64::min));
+        let high = [0, 1].map(|k| all().map(|p| p[k]).fold(f64::NEG_INFINITY, f64::max));
+        let whole: f64 = openings.iter().map(|o| ring_area(o)).sum();
+        let opening_reflectance = (reflected + Spectrum::splat(LEAD * (whole - glass_area))) * (1.0 / whole);
+        let mut raster = vec![Vec::new(); RASTER[0] * RASTER[1]];
+        for (piece, outline) in rings.iter().enumerate() {
+            let cell = |k: usize, pick: fn(f64, f64) -> f64, start: f64| {
+                let at = outline.iter().flatten().map(|p| p[k]).fold(start, pick);
+                (((at - low[k]) / (high[k] - low[k]) * RASTER[k] as f64) as usize).min(RASTER[k] - 1)
+            };
+            if outline.is_empty() {
+                continue;
+            }
+            for i in cell(0, f64::min, f64::INFINITY)..=cell(0, f64::max, f64::NEG_INFINITY) {
+                for j in cell(1, f64::min, f64::INFINITY)..=cell(1, f64::max, f64::NEG_INFINITY) {
+                    raster[i * RASTER[1] + j].push(piece);
+                }
+            }
+        }
+        Self { scene, glasses, rings, bars, openings, opening_reflectance, low, high, raster }
+    }
+
+    /// The piece at a point of the wall, unless a lead or a bar covers it.
+    fn piece_at(&self, p: [f64; 2]) -> Option<usize> {
+        if (0..2).any(|k| p[k] <= self.low[k] || p[k] >= self.high[k]) {
+            return None;
+        }
+        let [i, j] = [0, 1].map(|k| {
+            (((p[k] - self.low[k]) / (self.high[k] - self.low[k]) * RASTER[k] as f64) as usize)
+                .min(RASTER[k] - 1)
+        });
+        let found =
+            self.raster[i * RASTER[1] + j].iter().copied().find(|&piece| inside(&self.rings[piece], p))?;
+        let barred = self.bars.iter().any(|&(a, b, half)| {
+            let (d, q) = ([b[0] - a[0], b[1] - a[1]], [p[0] - a[0], p[1] - a[1]]);
+            let length = d[0].hypot(d[1]);
+            let (t, off) = ((q[0] * d[0] + q[1] * d[1]) / length, (q[0] * d[1] - q[1] * d[0]) / length);
+            (0.0..=length).contains(&t) && off.abs() <= half
+        });
+        (!barred).then_some(found)
+    }
+
+    fn at_angle(table: &[Spectrum], cosine: f64) -> Spectrum {
+        let at = cosine.clamp(0.0, 1.0).acos().to_degrees() * STEPS as f64 / 90.0;
+        let k = (at as usize).min(STEPS - 1);
+        table[k] * (1.0 - (at - k as f64)) + table[k + 1] * (at - k as f64)
+    }
+
+    fn radiance(&self, outside: &Outside, d: V3) -> Spectrum {
+        let azimuth_deg = (self.scene.room.facing_deg + d[0].atan2(-d[2]).to_degrees()).rem_euclid(360.0);
+        outside.radiance(Direction { altitude_deg: d[1].clamp(-1.0, 1.0).asin().to_degrees(), azimuth_deg })
+    }
+
+    /// The direction of the sun in the room's frame; `None` if it does not shine on the window.
+    fn sun(&self, outside: &Outside) -> Option<V3> {
+        let sun = outside.sun().direction();
+        let (h, b) =
+            (sun.altitude_deg.to_radians(), (sun.azimuth_deg - self.scene.room.facing_deg).to_radians());
+        let toward = [h.cos() * b.sin(), h.sin(), -h.cos() * b.cos()];
+        (outside.beam_normal().max() > 0.0 && toward[2] < -1e-9).then_some(toward)
+    }
+
+    /// Exitance of the light that each piece scatters into the room.
+    fn glow(&self, outside: &Outside) -> Vec<Spectrum> {
+        let mut by_angle = vec![Spectrum::ZERO; STEPS];
+        let mut random = Random(11);
+        let n = 160;
+        if self.glasses.iter().any(|g| g.scatters) {
+            for i in 0..n {
+                for j in 0..n {
+                    // Uniform in the cosine-weighted hemisphere outside.
+                    let (u, v) =
+                        ((i as f64 + random.next()) / n as f64, (j as f64 + random.next()) / n as f64);
+                    let (r, phi) = (u.sqrt(), 2.0 * PI * v);
+                    let d = [r * phi.cos(), r * phi.sin(), -(1.0 - u).sqrt()];
+                    let at = ((-d[2]).acos().to_degrees() * STEPS as f64 / 90.0) as usize;
+                    by_angle[at.min(STEPS - 1)].add_scaled(PI / (n * n) as f64, &self.radiance(outside, d));
+                }
+            }
+        }
+        let sun = self.sun(outside);
+        self.glasses
+            .iter()
+            .map(|glass| {
+                let mut sum = Spectrum::ZERO;
+                if glass.scatters {
+                    for (k, light) in by_angle.iter().enumerate() {
+                        sum += (glass.diffuse[k] + glass.diffuse[k + 1]) * 0.5 * *light;
+                    }
+                    if let Some(toward) = sun {
+                        let cosine = -toward[2];
+                        sum += Self::at_angle(&glass.diffuse, cosine) * outside.beam_normal() * cosine;
+                    }
+                }
+                sum
+            })
+            .collect()
+    }
+
+    /// What a place gets straight through the window in each of several outsides, and the pieces as seen from it, from
+    /// `rays` rays each way.
+    pub(crate) fn straight(
+        &self,
+        eye: V3,
+        outsides: &[Outside],
+        rays: [usize; 2],
+    ) -> Vec<(Traced, Vec<TracedPiece>)> {
+        let glows: Vec<Vec<Spectrum>> = outsides.iter().map(|o| self.glow(o)).collect();
+        let sun_glow: Vec<Vec<Spectrum>> = outsides
+            .iter()
+            .map(|o| match self.sun(o) {
+                None => vec![Spectrum::ZERO; self.glasses.len()],
+                Some(toward) => {
+                    let cosine = -toward[2];
+                    let glass = |g: &Glass| {
+                        if g.scatters {
+                            Self::at_angle(&g.diffuse, cosine) * o.beam_normal() * cosine
+                        } else {
+                            Spectrum::ZERO
+                        }
+                    };
+                    self.glasses.iter().map(glass).collect()
+                }
+            })
+            .collect();
+        let mut random = Random(5);
+        let mut found: Vec<(Traced, Vec<TracedPiece>)> =
+            vec![(Traced::default(), vec![TracedPiece::default(); self.glasses.len()]); outsides.len()];
+        let limits = [0, 1].map(|k| [self.low[k], self.high[k]].map(|at| ((at - eye[k]) / eye[2]).atan()));
+        let strata: f64 = (0..2).map(|k| (limits[k][1] - limits[k][0]) / rays[k] as f64).product();
+        for i in 0..rays[0] {
+            for j in 0..rays[1] {
+                let [u, v] = [(0, i), (1, j)].map(|(k, n)| {
+                    let share = (n as f64 + random.next()) / rays[k] as f64;
+                    (limits[k][0] + share * (limits[k][1] - limits[k][0])).tan()
+                });
+                let Some(piece) = self.piece_at([eye[0] + eye[2] * u, eye[1] + eye[2] * v]) else { continue };
+                let d = unit([u, v, -1.0]);
+                // dω = d·dA/r³ with dA = z² (1 + u²)(1 + v²) for equal steps of angle.
+                let solid = strata * (1.0 + u * u) * (1.0 + v * v) / (1.0 + u * u + v * v).powf(1.5);
+                let through = Self::at_angle(&self.glasses[piece].regular, -d[2]);
+                for (k, outside) in outsides.iter().enumerate() {
+                    let passed = luminous(&(self.radiance(outside, d) * through));
+                    let glow = luminous(&glows[k][piece]) * FRAC_1_PI;
+                    let glow_sun = luminous(&sun_glow[k][piece]) * FRAC_1_PI;
+                    let (light, pieces) = &mut found[k];
+                    for (r, cosine) in [-d[2], d[1].max(0.0)].into_iter().enumerate() {
+                        light.sky_ground[r] += solid * cosine * (passed + glow - glow_sun);
+                        light.sun[r] += solid * cosine * glow_sun;
+                    }
+                    pieces[piece].luminance += solid * (passed + glow);
+                    pieces[piece].solid_angle += solid;
+                    pieces[piece].rays += 1;
+                }
+            }
+        }
+        for (k, outside) in outsides.iter().enumerate() {
+            for piece in &mut found[k].1 {
+                piece.luminance /= piece.solid_angle.max(1e-300);
+            }
+            if let Some(toward) = self.sun(outside) {
+                let light = &mut found[k].0;
+                // Strata of the disc.
+                let a = unit([-toward[2], 0.0, toward[0]]);
+                let b = [
+                    toward[1] * a[2] - toward[2] * a[1],
+                    toward[2] * a[0] - toward[0] * a[2],
+                    toward[0] * a[1] - toward[1] * a[0],
+                ];
+                let n = 60;
+                for i in 0..n {
+                    for j in 0..n {
+                        let r = (0.5 * SUN_DIAMETER_DEG).to_radians().tan()
+                            * ((i as f64 + random.next()) / n as f64).sqrt();
+                        let phi = 2.0 * PI * (j as f64 + random.next()) / n as f64;
+                        let d = unit(along(along(toward, a, r * phi.cos()), b, r * phi.sin()));
+                        let t = eye[2] / -d[2];
+                        let Some(piece) = self.piece_at([eye[0] + t * d[0], eye[1] + t * d[1]]) else {
+                            continue;
+                        };
+                        let through = Self::at_angle(&self.glasses[piece].regular, -toward[2]);
+                        let e = luminous(&(through * outside.beam_normal())) / (n * n) as f64;
+                        light.sun[0] += e * -toward[2];
+                        light.sun[1] += e * toward[1].max(0.0);
+                    }
+                }
+            }
+        }
+        found
+    }
+
+    /// Adds what the room sends to each place in each outside, from `paths` points of the windows.
+    pub(crate) fn room(&self, eyes: &[V3], outsides: &[Outside], paths: usize) -> Vec<Vec<Traced>> {
+        let glows: Vec<Vec<Spectrum>> = outsides.iter().map(|o| self.glow(o)).collect();
+        let mut random = Random(77);
+        let sums = vec![vec![[0.0; 2]; eyes.len()]; outsides.len()];
+        let mut batches = vec![sums; BATCHES];
+        let area = (self.high[0] - self.low[0]) * (self.high[1] - self.low[1]);
+        let shift: [f64; 4] = std::array::from_fn(|_| random.next());
+        for k in 0..paths {
+            let batch = &mut batches[k * BATCHES / paths];
+            let at = |dimension: usize, base: usize| (halton(k + 1, base) + shift[dimension]).fract();
+            let p = [0, 1]
+                .map(|axis| self.low[axis] + at(axis, [2, 3][axis]) * (self.high[axis] - self.low[axis]));
+            let Some(piece) = self.piece_at(p) else { continue };
+            let glass = &self.glasses[piece];
+            let from = [p[0], p[1], 0.0];
+            let weight = area * BATCHES as f64 / paths as f64;
+            let (r, phi) = (at(2, 5).sqrt(), 2.0 * PI * at(3, 7));
+            let d = [r * phi.cos(), r * phi.sin(), -(1.0 - r * r).max(0.0).sqrt()];
+            let through = Self::at_angle(&glass.regular, -d[2]) * (PI * weight);
+            let light: Vec<(usize, Spectrum)> =
+                outsides.iter().enumerate().map(|(k, o)| (k, self.radiance(o, d) * through)).collect();
+            self.path(from, d.map(|c| -c), &light, eyes, &mut random, batch);
+            if glass.scatters {
+                let light: Vec<(usize, Spectrum)> =
+                    (0..outsides.len()).map(|k| (k, glows[k][piece] * weight)).collect();
+                let (r, phi) = (random.next().sqrt(), 2.0 * PI * random.next());
+                let d = [r * phi.cos(), r * phi.sin(), (1.0 - r * r).max(0.0).sqrt()];
+                self.path(from, d, &light, eyes, &mut random, batch);
+            }
+            for (k, outside) in outsides.iter().enumerate() {
+                if let Some(toward) = self.sun(outside) {
+                    let through = Self::at_angle(&glass.regular, -toward[2]);
+                    let light = [(k, through * outside.beam_normal() * (-toward[2] * weight))];
+                    self.path(from, toward.map(|c| -c), &light, eyes, &mut random, batch);
+                }
+            }
+        }
+        (0..outsides.len())
+            .map(|k| {
+                (0..eyes.len())
+                    .map(|e| {
+                        let mut out = Traced::default();
+                        for r in 0..2 {
+                            let values: Vec<f64> = batches.iter().map(|b| b[k][e][r]).collect();
+                            let mean = values.iter().sum::<f64>() / BATCHES as f64;
+                            let variance = values.iter().map(|v| (v - mean).powi(2)).sum::<f64>();
+                            out.room[r] = mean;
+                            out.room_error[r] = (variance / (BATCHES * (BATCHES - 1)) as f64).sqrt();
+                        }
+                        out
+                    })
+                    .collect()
+            })
+            .collect()
+    }
+
+    /// Follows flux from a point into the room, and from every surface that it meets to the places.
+    fn path(
+        &self,
+        mut from: V3,
+        mut d: V3,
+        light: &[(usize, Spectrum)],
+        eyes: &[V3],
+        random: &mut Random,
+        sums: &mut [Vec<[f64; 2]>],
+    ) {
+        let size = self.scene.room.size_m;
+        let mut kept = Spectrum::ONE;
+        for bounce in 0..400 {
+            // The nearest of the six surfaces ahead.
+            let (mut t, mut axis) = (f64::INFINITY, 0);
+            for k in 0..3 {
+                if d[k].abs() > 1e-12 {
+                    let reach = (if d[k] > 0.0 { size[k] } else { 0.0 } - from[k]) / d[k];
+                    if reach < t {
+                        (t, axis) = (reach, k);
+                    }
+                }
+            }
+            let mut x = along(from, d, t);
+            x[axis] = if d[axis] > 0.0 { size[axis] } else { 0.0 };
+            // The first surface that light meets is never the wall it came through.
+            if bounce == 0 && axis == 2 && d[2] <= 0.0 {
+                return;
+            }
+            let surface = match (axis, d[axis] > 0.0) {
+                (2, false) => 0,
+                (2, true) => 1,
+                (0, false) => 2,
+                (0, true) => 3,
+                (_, false) => 4,
+                (_, true) => 5,
+            };
+            let open =
+                surface == 0 && self.openings.iter().any(|o| inside(std::slice::from_ref(o), [x[0], x[1]]));
+            kept *= if open { self.opening_reflectance } else { self.scene.room.surfaces[surface] };
+            let mut normal = [0.0; 3];
+            normal[axis] = if d[axis] > 0.0 { -1.0 } else { 1.0 };
+            for &(k, ref flux) in light {
+                let sent = luminous(&(kept * *flux)) * FRAC_1_PI;
+                for (eye, sum) in eyes.iter().zip(&mut sums[k]) {
+                    let to: V3 = std::array::from_fn(|c| x[c] - eye[c]);
+                    let square = dot(to, to).max(1e-12);
+                    let leaving = -dot(normal, to);
+                    if leaving > 0.0 {
+                        let e = sent * leaving / (square * square);
+                        sum[0] += e * (-to[2]).max(0.0);
+                        sum[1] += e * to[1].max(0.0);
+                    }
+                }
+            }
+            let survives = kept.max().min(0.95);
+            if random.next() >= survives {
+                return;
+            }
+            kept *= 1.0 / survives;
+            let (r, phi) = (random.next().sqrt(), 2.0 * PI * random.next());
+            let (a, b) = ((axis + 1) % 3, (axis + 2) % 3);
+            d = [0.0; 3];
+            d[a] = r * phi.cos();
+            d[b] = r * phi.sin();
+            d[axis] = normal[axis] * (1.0 - r * r).max(0.0).sqrt().max(1e-9);
+            from = x;
+        }
+    }
+}
