@@ -1,6 +1,6 @@
 //! A pane's transmittances by angle, tabulated once and read often.
 
-use spectra::{SAMPLES, Spectrum};
+use spectra::{SAMPLES, Spectrum, luminous};
 
 /// Regular and diffuse transmittance of a pane by the angle of incidence.
 ///
@@ -11,6 +11,8 @@ pub struct AngularOptics {
     regular: Vec<Spectrum>,
     /// Empty for glass that does not scatter.
     diffuse: Vec<Spectrum>,
+    /// Luminous level of `regular`, in any unit.
+    levels: Vec<f64>,
 }
 
 const STEP_DEG: f64 = 90.0 / (NODES - 1) as f64;
@@ -21,7 +23,8 @@ impl AngularOptics {
     pub fn from_fn(mut optics: impl FnMut(f64) -> (Spectrum, Spectrum)) -> Self {
         let (regular, diffuse): (Vec<_>, Vec<_>) = (0..NODES).map(|i| optics(i as f64 * STEP_DEG)).unzip();
         let scatters = diffuse.iter().any(|s: &Spectrum| s.max() > 0.0);
-        Self { regular, diffuse: if scatters { diffuse } else { Vec::new() } }
+        let levels = regular.iter().map(luminous).collect();
+        Self { regular, diffuse: if scatters { diffuse } else { Vec::new() }, levels }
     }
 
     /// For glass that does not scatter.
@@ -57,6 +60,11 @@ impl AngularOptics {
                 sums[k][i] += through * light[k][i];
             }
         }
+    }
+
+    /// How much light passes regularly at a place in the table ([`node_weights`]), in any unit.
+    pub(crate) fn level(&self, nodes: &[(usize, f64); 4]) -> f64 {
+        nodes.iter().map(|&(node, weight)| weight * self.levels[node]).sum::<f64>().max(0.0)
     }
 
     /// Regular transmittance at a node of the table: 0 is normal incidence, `NODES` − 1 grazing.

@@ -5,6 +5,7 @@ use glass::Makeup;
 use scene::{ChangeSet, Resolved, WindowChange};
 use spectra::Spectrum;
 
+use crate::glazing::Pane;
 use crate::prepared::{COLUMNS, Prepared, mean_path};
 
 impl Prepared {
@@ -62,17 +63,20 @@ impl Prepared {
             entry.through = after.optics.regular(-view[entry.cell].direction[2]);
         }
         pieces[piece].path = mean_path(&pieces[piece].entries, view, after);
+        let (samples, first) = (&pieces[piece].samples, pieces[piece].samples_before);
         for row in room {
             let mut landed = [Spectrum::ZERO; COLUMNS];
-            response.add_landed_cell(
-                &pieces[piece].samples,
-                pieces[piece].samples_before,
-                &row.cell,
-                &mut landed,
-            );
-            let cosine = -row.cell.direction[2];
-            let change =
-                (after.optics.regular(cosine) - before.optics.regular(cosine)) * row.cell.projected_sr;
+            response.for_landed(samples, first, &row.cell, |at, area, h| {
+                let area = row.grazing.as_ref().map_or(area, |grazing| area * grazing.passed[at]);
+                for (sum, h) in landed.iter_mut().zip(h) {
+                    sum.add_scaled(area, h);
+                }
+            });
+            let passed = |pane: &Pane| {
+                let mean = row.grazing.as_ref().map_or(1.0, |grazing| grazing.mean_to_middle(&pane.optics));
+                pane.optics.regular(-row.cell.direction[2]) * (mean * row.cell.projected_sr)
+            };
+            let change = passed(after) - passed(before);
             for (sum, h) in row.rows.iter_mut().zip(landed) {
                 *sum += h * change;
             }

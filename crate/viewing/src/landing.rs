@@ -45,32 +45,30 @@ pub fn piece_samples(polygon: &[WallPoint], step_m: f64) -> Vec<PieceSample> {
 }
 
 impl RoomResponse {
-    /// Adds Σ area · h for light from a whole cell of the outside through the samples: one spectrum per receiver,
-    /// the opening's last. Multiplied by the irradiance across the glass behind it, that is what the receivers get
-    /// by way of the room. Every sample takes the next of the cell's spread of directions, so that together they
-    /// cover the cell. `first`: the number of samples of earlier pieces.
-    pub(crate) fn add_landed_cell(
+    /// Light from a whole cell of the outside through the samples. For every sample whose light lands in the room, `add`
+    /// receives the number of its direction in the cell's spread, its area and the response to it, one spectrum per
+    /// receiver, the opening's last. Σ area · response, multiplied by the irradiance across the glass behind it, is what
+    /// the receivers get by way of the room.
+    ///
+    /// Every sample takes the next of the cell's spread of directions, so that together they cover the cell. `first`: the
+    /// number of samples of earlier pieces.
+    pub(crate) fn for_landed(
         &self,
         samples: &[PieceSample],
         first: usize,
         cell: &OutsideCell,
-        into: &mut [Spectrum],
+        mut add: impl FnMut(usize, f64, &[Spectrum]),
     ) {
         for (k, sample) in (first..).zip(samples) {
-            // Steps of seven modulo sixteen: neighbours land far apart, and all sixteen directions are used in
-            // turn.
-            let direction = cell.spread[(7 * k) % cell.spread.len()];
+            let (direction, at) = cell.spread_direction(k);
             if let Some(fine) = self.landing(sample.point_m, -direction) {
-                for (sum, h) in into.iter_mut().zip(self.response(fine)) {
-                    sum.add_scaled(sample.area_m2, h);
-                }
+                add(at, sample.area_m2, self.response(fine));
             }
         }
     }
 
-    /// Like [`Self::add_landed_cell`], for parallel light from the unit direction `toward_source` whose first
-    /// reflection toward the receivers is computed separately: later reflections only for the receivers, all of
-    /// them for the opening.
+    /// Adds Σ area · response for parallel light from the unit direction `toward_source` whose first reflection toward
+    /// the receivers is computed separately: later reflections only for the receivers, all of them for the opening.
     pub fn add_beam(&self, samples: &[PieceSample], toward_source: RoomVector, into: &mut [Spectrum]) {
         let inward = -toward_source;
         for sample in samples {

@@ -2,6 +2,7 @@
 
 use plane::RoomVector;
 
+use crate::angular_optics::{AngularOptics, node_weights};
 use crate::view_edges::ViewEdges;
 
 /// A direction that represents a cell of the outside hemisphere in front of the glass.
@@ -15,7 +16,12 @@ pub(crate) struct OutsideCell {
     /// Limits of its altitude, degrees.
     altitudes_deg: [f64; 2],
     /// Directions that divide the cell's flux evenly, for spreading its light.
-    pub(crate) spread: [RoomVector; OutsideCell::SPREAD * OutsideCell::SPREAD],
+    spread: [RoomVector; OutsideCell::DIRECTIONS],
+    /// Where in [`Self::spread`] the first sample of a piece begins: elsewhere in every cell near grazing, so that no
+    /// piece always has the same part of them.
+    turn: usize,
+    /// Whether the glass changes so quickly across the cell that it matters which part of the cell lands where.
+    grazing: bool,
     /// Solid angle, sr.
     pub(crate) solid_angle_sr: f64,
     /// Solid angle weighted by the cosine to the glass normal, sr: exact over the cell.
@@ -47,7 +53,7 @@ pub(crate) fn outside_cells(refine: usize) -> Vec<OutsideCell> {
                 for column in steps(columns, refine) {
                     let ordered =
                         |[a, b]: [f64; 2], sign: f64| [(sign * a).min(sign * b), (sign * a).max(sign * b)];
-                    cells.push(cell(ordered(column, side), ordered(row, up)));
+                    cells.push(cell(ordered(column, side), ordered(row, up), cells.len()));
                 }
             }
         }
@@ -62,11 +68,54 @@ fn steps(limits: &[f64], refine: usize) -> Vec<[f64; 2]> {
     limits.windows(2).flat_map(|pair| (0..n).map(move |k| [at(pair, k), at(pair, k + 1)])).collect()
 }
 
+/// How the light of a cell near grazing is divided among the directions of its spread.
+#[derive(Clone, Debug)]
+pub(crate) struct Grazing {
+    /// Light that passes from each direction, relative to their mean: one factor for all wavelengths, since near grazing
+    /// the faces decide, and the paths in the glass differ by less than 4 %.
+    pub(crate) passed: [f64; OutsideCell::DIRECTIONS],
+    /// Places of the cell's middle and of the directions in a table of optics by angle.
+    middle: [(usize, f64); 4],
+    spread: [[(usize, f64); 4]; OutsideCell::DIRECTIONS],
+}
+
+impl Grazing {
+    /// What passes through a pane from all directions of the cell, relative to what would pass if all were its middle.
+    pub(crate) fn mean_to_middle(&self, pane: &AngularOptics) -> f64 {
+        let middle = pane.level(&self.middle);
+        let mean = self.spread.iter().map(|nodes| pane.level(nodes)).sum::<f64>() / self.spread.len() as f64;
+        if middle > 0.0 { mean / middle } else { 1.0 }
+    }
+}
+
 impl OutsideCell {
     /// Number of spread directions each way.
-    pub(crate) const SPREAD: usize = 4;
+    const SPREAD: usize = 4;
+    /// Number of spread directions.
+    pub(crate) const DIRECTIONS: usize = Self::SPREAD * Self::SPREAD;
+    /// Cosine of incidence below which a cell is near grazing. Above it the transmittance at the middle of a cell is that
+    /// of the cell to 0.3 %.
+    const GRAZING: f64 = 0.42;
     /// Widest part in which a sloping edge is taken at its middle, degrees.
     const EDGE_STEP_DEG: f64 = 2.0;
+
+    /// The direction that sample `k` of all pieces takes, and its number.
+    pub(crate) fn spread_direction(&self, k: usize) -> (RoomVector, usize) {
+        // Steps of seven modulo sixteen: neighbours land far apart, and all sixteen directions are used in turn.
+        let at = (7 * k + self.turn) % Self::DIRECTIONS;
+        (self.spread[at], at)
+    }
+
+    /// How light through a pane is divided among the spread, if the cell is near grazing.
+    pub(crate) fn grazing(&self, pane: &AngularOptics) -> Option<Grazing> {
+        self.grazing.then(|| {
+            let spread = self.spread.map(|d| node_weights(-d[2]));
+            let levels = spread.map(|nodes| pane.level(&nodes));
+            let mean = levels.iter().sum::<f64>() / levels.len() as f64;
+            let passed = levels.map(|level| if mean > 0.0 { level / mean } else { 1.0 });
+            Grazing { passed, middle: node_weights(-self.direction[2]), spread }
+        })
+    }
 
     /// The directions that stand for the cell's light and their shares of its flux: its middle, or if edges cross it,
     /// the middle of every part that they leave.
@@ -106,15 +155,19 @@ impl OutsideCell {
     }
 }
 
-fn cell(bearings_deg: [f64; 2], altitudes_deg: [f64; 2]) -> OutsideCell {
+fn cell(bearings_deg: [f64; 2], altitudes_deg: [f64; 2], number: usize) -> OutsideCell {
     let [west, east] = bearings_deg.map(f64::to_radians);
     let [low, high] = altitudes_deg.map(f64::to_radians);
     let n = OutsideCell::SPREAD;
     let share = |k: usize| (k as f64 + 0.5) / n as f64;
     let (bearings, altitudes): (Vec<_>, Vec<_>) =
         (0..n).map(|k| (bearing_at(bearings_deg, share(k)), altitude_at(altitudes_deg, share(k)))).unzip();
+    let direction = middle(bearings_deg, altitudes_deg);
+    let grazing = -direction[2] < OutsideCell::GRAZING;
     OutsideCell {
-        direction: middle(bearings_deg, altitudes_deg),
+        direction,
+        turn: if grazing { 5 * number } else { 0 },
+        grazing,
         bearings_deg,
         altitudes_deg,
         spread: std::array::from_fn(|k| RoomVector::toward_sky(bearings[k % n], altitudes[k / n])),

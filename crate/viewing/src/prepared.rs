@@ -16,7 +16,7 @@ use crate::geometry::{PieceShape, WindowWall};
 use crate::glazing::{Glazing, LEAD_REFLECTANCE, Pane};
 use crate::landing::{PieceSample, piece_samples};
 use crate::mesh::RoomMesh;
-use crate::outdoors::{OutsideCell, outside_cells};
+use crate::outdoors::{Grazing, OutsideCell, outside_cells};
 use crate::room_response::{Receiver, Reflectances, RoomResponse};
 use crate::view_edges::ViewEdges;
 use crate::view_regions::ViewRegions;
@@ -81,6 +81,9 @@ pub(crate) struct RoomCell {
     pub cell: OutsideCell,
     /// The directions outside that stand for it, and their shares: several if edges cross it.
     pub world: Vec<(Direction, f64)>,
+    /// How its light is divided among its directions by clear glass, if it is near grazing. All panes divide it so,
+    /// though each lets through a share of its own.
+    pub grazing: Option<Grazing>,
     pub rows: [Spectrum; COLUMNS],
     /// The same with clear glass.
     pub clear: [Spectrum; COLUMNS],
@@ -180,6 +183,7 @@ impl Prepared {
                 .into_iter()
                 .map(|cell| RoomCell {
                     world: Vec::new(),
+                    grazing: cell.grazing(&clear.optics),
                     cell,
                     rows: [Spectrum::ZERO; COLUMNS],
                     clear: [Spectrum::ZERO; COLUMNS],
@@ -297,26 +301,33 @@ impl Prepared {
             by_pane[pane].push(p);
         }
         for row in &mut self.room {
-            let cosine = -row.cell.direction[2];
             let weight = row.cell.projected_sr;
+            let grazing = row.grazing.as_ref();
+            let cosine = -row.cell.direction[2];
             let mut everything = [Spectrum::ZERO; COLUMNS];
             for (pane, pieces) in by_pane.iter().enumerate().filter(|(_, pieces)| !pieces.is_empty()) {
                 let mut landed = [Spectrum::ZERO; COLUMNS];
                 for &p in pieces {
-                    let piece = &mut self.pieces[p];
+                    let PieceView { samples, samples_before, spread, .. } = &mut self.pieces[p];
                     let mut own = [Spectrum::ZERO; COLUMNS];
-                    self.response.add_landed_cell(&piece.samples, piece.samples_before, &row.cell, &mut own);
-                    for c in 0..COLUMNS {
-                        landed[c] += own[c];
-                        piece.spread[c].add_scaled(weight * std::f64::consts::FRAC_1_PI, &own[c]);
+                    self.response.for_landed(samples, *samples_before, &row.cell, |at, area, h| {
+                        add(&mut own, area, h);
+                        if let Some(grazing) = grazing {
+                            add(&mut landed, area * grazing.passed[at], h);
+                        }
+                    });
+                    if grazing.is_none() {
+                        add(&mut landed, 1.0, &own);
                     }
+                    add(spread, weight * std::f64::consts::FRAC_1_PI, &own);
                 }
-                self.glazing.panes[pane].optics.add_regular(cosine, weight, &landed, &mut row.rows);
-                for c in 0..COLUMNS {
-                    everything[c] += landed[c];
-                }
+                let optics = &self.glazing.panes[pane].optics;
+                let mean = grazing.map_or(1.0, |grazing| grazing.mean_to_middle(optics));
+                optics.add_regular(cosine, weight * mean, &landed, &mut row.rows);
+                add(&mut everything, 1.0, &landed);
             }
-            self.clear.optics.add_regular(cosine, weight, &everything, &mut row.clear);
+            let mean = grazing.map_or(1.0, |grazing| grazing.mean_to_middle(&self.clear.optics));
+            self.clear.optics.add_regular(cosine, weight * mean, &everything, &mut row.clear);
         }
     }
 
@@ -353,6 +364,13 @@ fn pieces_of(wall: &WindowWall, step_m: f64) -> Vec<PieceView> {
         view
     };
     wall.pieces.iter().map(piece).collect()
+}
+
+/// `sums += factor · light`, column by column.
+fn add(sums: &mut [Spectrum; COLUMNS], factor: f64, light: &[Spectrum]) {
+    for (sum, light) in sums.iter_mut().zip(light) {
+        sum.add_scaled(factor, light);
+    }
 }
 
 /// The compass direction of a room-frame vector.

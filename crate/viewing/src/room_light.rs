@@ -100,15 +100,24 @@ pub fn room_light(
             PieceSource::Pane(transmittance) => Some(AngularOptics::from_regular(transmittance)),
         };
         for (k, cell) in cells.iter().enumerate() {
-            let light = match (source, &optics) {
-                (PieceSource::Even(radiance), _) => **radiance,
-                (_, Some(optics)) => optics.regular(-cell.direction[2]) * beyond[k],
+            let (light, grazing) = match (source, &optics) {
+                (PieceSource::Even(radiance), _) => (**radiance, None),
+                (_, Some(optics)) => {
+                    let grazing = cell.grazing(optics);
+                    let mean = grazing.as_ref().map_or(1.0, |g| g.mean_to_middle(optics));
+                    (optics.regular(-cell.direction[2]) * beyond[k] * mean, grazing)
+                }
                 _ => continue,
-            } * cell.projected_sr;
+            };
             let mut landed = vec![Spectrum::ZERO; receivers.len() + 1];
-            response.add_landed_cell(&samples, before, cell, &mut landed);
+            response.for_landed(&samples, before, cell, |at, area, h| {
+                let factor = grazing.as_ref().map_or(area, |grazing| area * grazing.passed[at]);
+                for (sum, h) in landed.iter_mut().zip(h) {
+                    sum.add_scaled(factor, h);
+                }
+            });
             for (reading, h) in readings.iter_mut().zip(landed) {
-                reading.indirect += h * light;
+                reading.indirect += h * light * cell.projected_sr;
             }
         }
         before += samples.len();
