@@ -36,7 +36,7 @@ const FINE: usize = 2;
 const ROOM_SAMPLES: f64 = 300.0;
 
 /// A direction through the window as seen from the point. It stands for a cell in which the view outside is of one
-/// kind.
+/// kind, and for the light of one piece or of several.
 #[derive(Clone, Debug)]
 pub(crate) struct ViewCell {
     pub direction: RoomVector,
@@ -231,7 +231,7 @@ impl Prepared {
         let mut numbers = std::collections::HashMap::new();
         let mut middles: Vec<RoomVector> = Vec::new();
         self.view.clear();
-        for (shape, piece) in self.wall.pieces.iter().zip(&mut self.pieces) {
+        for (p, (shape, piece)) in self.wall.pieces.iter().zip(&mut self.pieces).enumerate() {
             let parts: Vec<ViewPart> = seen
                 .iter()
                 .flat_map(|(grid, regions)| {
@@ -239,10 +239,11 @@ impl Prepared {
                     shape.light.iter().flat_map(move |l| parts(l))
                 })
                 .collect();
+            let own = is_small(&parts).then_some(p);
             piece.entries.clear();
             piece.form = [0.0; RECEIVERS];
             for (grid, part) in grid.iter().flat_map(|grid| parts.iter().map(move |part| (grid, part))) {
-                let key = (grid.group(part.cell, FINE), part.region);
+                let key = cell_key(grid, part, own);
                 let cell = *numbers.entry(key).or_insert_with(|| {
                     middles.push(RoomVector::ZERO);
                     self.view.push(ViewCell {
@@ -274,8 +275,7 @@ impl Prepared {
                     entry.form[r] += std::f64::consts::PI * f;
                     self.view[cell].form[r] += std::f64::consts::PI * f;
                 }
-                let fine = grid.direction(part.cell);
-                entry.solid_angle += std::f64::consts::PI * part.facing / (-fine[2]).max(1e-6);
+                entry.solid_angle += std::f64::consts::PI * part.facing / (-part.middle[2]).max(1e-6);
             }
         }
         for (cell, middle) in self.view.iter_mut().zip(middles) {
@@ -371,6 +371,25 @@ fn add(sums: &mut [Spectrum; COLUMNS], factor: f64, light: &[Spectrum]) {
     for (sum, light) in sums.iter_mut().zip(light) {
         sum.add_scaled(factor, light);
     }
+}
+
+/// Whether a piece is too small for the cells that it would share: its luminance would be that of its neighbours'
+/// surroundings. It then has cells of its own.
+fn is_small(parts: &[ViewPart]) -> bool {
+    (0..2).all(|k| {
+        let lines = parts.iter().map(|part| part.cell[k]);
+        lines.clone().max().unwrap_or(0) - lines.min().unwrap_or(0) <= FINE
+    })
+}
+
+/// What tells the cell of a part from all others: the small piece that owns it, counted from 1, or 0; its group, or if a
+/// small piece owns it and no edge crosses it, only whether it lies above the horizon; its region.
+fn cell_key(grid: &ViewGrid, part: &ViewPart, own: Option<usize>) -> [usize; 4] {
+    let [column, row] = match (own, part.region) {
+        (Some(_), 0) => [0, usize::from(part.cell[1] >= grid.rows_below_horizon())],
+        _ => grid.group(part.cell, FINE),
+    };
+    [own.map_or(0, |piece| piece + 1), column, row, part.region]
 }
 
 /// The compass direction of a room-frame vector.

@@ -152,6 +152,16 @@ fn every_place_of_the_demos() {
     assert!(all.is_empty(), "{} beyond the tolerances\n{}", all.len(), all.join("\n"));
 }
 
+// The same at each demo's own hour, in seconds. From the door of the lancet most pieces are smaller than a cell of the
+// view; the end of the corridor lives on light that grazes the glass.
+#[test]
+fn the_demos_at_their_own_hour() {
+    for (name, [own, ..]) in DEMOS {
+        let scene = demo(name);
+        check(name, &scene, &[light(&scene, None, own)], Effort { rays: [360, 720], paths: 160_000 });
+    }
+}
+
 // A skyline from 0° to 3° lies in the lowest row of the room's directions; the room's light falls evenly as it rises.
 #[test]
 fn a_low_skyline_darkens_the_room_step_by_step() {
