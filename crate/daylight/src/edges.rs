@@ -39,7 +39,8 @@ impl Edges {
         bearings
     }
 
-    /// Altitudes of the edges at a bearing, degrees: skyline and tops of trees, feet and tops of blocks, in any order.
+    /// Altitudes of the edges at a bearing, degrees: skyline and tops of trees, feet and tops of blocks, in any order; as
+    /// many everywhere between two of the [`Edges::bearings_deg`].
     pub fn altitudes_deg(&self, bearing_deg: f64) -> Vec<f64> {
         let mut edges: Vec<f64> =
             self.skyline.iter().flat_map(|skyline| skyline.edges_deg(bearing_deg)).collect();

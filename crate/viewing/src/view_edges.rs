@@ -50,10 +50,12 @@ impl ViewEdges {
         self.edges.altitudes_deg(self.facing_deg + bearing_deg)
     }
 
-    /// The edges between two bearings with none of [`Self::bearings_between`] in between: altitude at either side, degrees.
+    /// The edges, from below, between two bearings with none of [`Self::bearings_between`] in between: altitude at either side, degrees.
     pub(crate) fn across(&self, west_deg: f64, east_deg: f64) -> Vec<[f64; 2]> {
-        let west = self.altitudes_deg(west_deg + BESIDE_DEG);
-        let east = self.altitudes_deg(east_deg - BESIDE_DEG);
+        let [mut west, mut east] =
+            [west_deg + BESIDE_DEG, east_deg - BESIDE_DEG].map(|b| self.altitudes_deg(b));
+        west.sort_by(f64::total_cmp);
+        east.sort_by(f64::total_cmp);
         if west.len() == east.len() {
             west.into_iter().zip(east).map(|(a, b)| [a, b]).collect()
         } else {
