@@ -64,7 +64,8 @@ fn column_parts(grid: &ViewGrid, edges: &ViewEdges, lines: &[f64]) -> (f64, Vec<
     }
     stops.sort_by(f64::total_cmp);
     stops.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
-    let last = stops.len() - 2;
+    // A column narrower than rounding has no parts, and no light to lose.
+    let Some(last) = stops.len().checked_sub(2) else { return (upright, Vec::new()) };
     let parts = stops
         .windows(2)
         .enumerate()

@@ -79,8 +79,31 @@ fn the_report_of_a_scene_agrees_with_the_check_data() {
     assert!(count > 25, "{count}");
 }
 
-// Under blocks and snow, with the own building's shadow in the view: totals within 4 %. Cells of the view and of the sky
-// may lie half on an edge of a block.
+// A place a few nanometres inside the edge of the glass sees it as a column narrower than rounding.
+#[test]
+fn a_place_at_the_very_edge_of_the_glass_has_light() {
+    let mut scene = newest();
+    scene["horizon"] = json!({
+        "skyline": [{ "bearing_deg": 0.0, "altitude_deg": 10.0 }],
+        "blocks": [{ "distance_m": 6.0, "from_m": -50.0, "to_m": 50.0, "height_m": 20.0, "depth_m": 10.0 }],
+    });
+    let resolved = resolve(&scene);
+    let wall = Prepared::new(&resolved, Some("seat")).unwrap().wall().clone();
+    let across = wall.pieces.iter().flat_map(|piece| piece.light.iter().flatten()).map(|p| p.to_array()[0]);
+    let middle_m = scene["room"]["width_m"].as_f64().unwrap() / 2.0;
+    let edge_m = across.fold(f64::NEG_INFINITY, f64::max) - middle_m;
+    // Where the edge falls among the lines of the grid depends on the distance.
+    for distance_m in [1.0, 1.2, 1.5, 1.9, 2.4, 3.1] {
+        scene["places"] = json!([{
+            "name": "edge", "distance_m": distance_m, "eye_height_m": 1.5, "right_m": edge_m - 1e-9,
+        }]);
+        let report = viewing::report(&resolve(&scene), None, Some("edge")).unwrap();
+        assert!(report.viewing.vertical.total_lx > 0.0, "{distance_m} m");
+    }
+}
+
+// Under blocks and snow, with the own building's shadow in the view: totals within 2 %. Cells of the view may lie
+// half in a shadow on the ground.
 #[test]
 fn prepared_and_direct_agree_under_blocks_and_snow() {
     let mut scene = newest();
@@ -109,7 +132,7 @@ fn prepared_and_direct_agree_under_blocks_and_snow() {
             [("vertical", fast.vertical, slow.vertical), ("horizontal", fast.horizontal, slow.horizontal)]
         {
             let (a, b) = (luminous(&a.total()), luminous(&b.total()));
-            assert!((a / b - 1.0).abs() < 0.04, "{at}, {name}: prepared {a}, direct {b}");
+            assert!((a / b - 1.0).abs() < 0.02, "{at}, {name}: prepared {a}, direct {b}");
         }
     }
 }
