@@ -39,9 +39,27 @@ impl Buildings {
         own_building: Spectrum,
         blocks: Vec<Spectrum>,
     ) -> Result<Self, DaylightError> {
+        let exchange = Exchange::new(site, Fineness::Quick)?;
+        Self { exchange, facing_deg, own_building, blocks: Vec::new() }.painted(
+            facing_deg,
+            own_building,
+            blocks,
+        )
+    }
+
+    /// The same before a wall that faces another way, with other reflectances; without computing the geometry anew.
+    ///
+    /// # Errors
+    /// [`DaylightError::OutsideRange`] for a reflectance.
+    pub fn painted(
+        self,
+        facing_deg: f64,
+        own_building: Spectrum,
+        blocks: Vec<Spectrum>,
+    ) -> Result<Self, DaylightError> {
         check_shares("own_building.reflectance", &own_building)?;
         blocks.iter().try_for_each(|block| check_shares("block.reflectance", block))?;
-        Ok(Self { exchange: Exchange::new(site, Fineness::Quick)?, facing_deg, own_building, blocks })
+        Ok(Self { exchange: self.exchange, facing_deg, own_building, blocks })
     }
 
     /// Their measurements.
@@ -90,13 +108,14 @@ pub(crate) struct LitBuildings {
 
 impl LitBuildings {
     /// `far`: radiance of all that stands behind, at and above the horizon, by direction and as a unit vector east, north
-    /// and up. `beam`: of the sun, facing it, past all that stands far away.
+    /// and up; `far_edges_deg`: the altitudes at which it jumps at a bearing. `beam`: of the sun, facing it, past all that stands far away.
     pub(crate) fn new(
         buildings: &Buildings,
         ground: &Ground,
         sun: Direction,
         beam: &Spectrum,
         far: &(dyn Fn(Direction, [f64; 3]) -> Spectrum + Sync),
+        far_edges_deg: &(dyn Fn(f64) -> Vec<f64> + Sync),
     ) -> Result<Self, DaylightError> {
         let (sin_f, cos_f) = buildings.facing_deg.to_radians().sin_cos();
         let sky = |toward: RoomVector| {
@@ -114,7 +133,13 @@ impl LitBuildings {
             blocks: buildings.blocks.iter().map(|block| *block.samples()).collect(),
         };
         let toward_sun = (sun.altitude_deg > 0.0 && beam.max() > 0.0).then(|| buildings.toward(sun));
-        let light = Light { sky: &sky, sun: toward_sun, beam_normal: *beam.samples() };
+        let edges = |bearing: f64| {
+            far_edges_deg(buildings.facing_deg + bearing.to_degrees())
+                .into_iter()
+                .map(f64::to_radians)
+                .collect()
+        };
+        let light = Light { sky: &sky, edges: &edges, sun: toward_sun, beam_normal: *beam.samples() };
         let lit = buildings.exchange.lit(light, &reflectances)?;
         Ok(Self { buildings: buildings.clone(), lit, sun: toward_sun })
     }

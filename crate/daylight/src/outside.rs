@@ -103,7 +103,9 @@ impl Outside {
     fn build(&mut self, buildings: &Buildings, ground: &Ground) -> Result<(), DaylightError> {
         let sun = self.sun.direction();
         let far = |d: Direction, v: [f64; 3]| self.far_away(d.azimuth_deg, d.altitude_deg, v);
-        let near = LitBuildings::new(buildings, ground, sun, &self.beam_on_site, &far)?;
+        let edges =
+            |bearing_deg: f64| self.far.iter().flat_map(|far| far.skyline.edges_deg(bearing_deg)).collect();
+        let near = LitBuildings::new(buildings, ground, sun, &self.beam_on_site, &far, &edges)?;
         if self.beam_on_site.max() > 0.0 {
             self.beam_normal *= near.sun_share(sun, 0.5 * SUN_DIAMETER_DEG);
         }

@@ -14,7 +14,7 @@ fn hour(exchange: &Exchange) -> Lit<WAVELENGTHS> {
     let blocks = vec![even(0.3); exchange.site().blocks.len()];
     let reflectances = Reflectances { ground: even(0.2), own_building: even(0.4), blocks };
     let sun = Some(RoomVector::toward_sky(20.0, 40.0));
-    let light = Light { sky: &sky, sun, beam_normal: even(6e4) };
+    let light = Light { sky: &sky, edges: &surroundings::no_edges, sun, beam_normal: even(6e4) };
     exchange.lit(light, &reflectances).expect("reflectances from 0 to 1")
 }
 

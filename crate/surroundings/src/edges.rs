@@ -156,7 +156,8 @@ mod tests {
         let unit = dvec2(-3.0, 9.0).normalize();
         assert!((near * unit.y - 2.0).abs() < 1e-9, "{near}");
         let out = far * unit;
-        assert!((out.x + 1.0 + (out.y - 4.0) * 0.0).abs() < 5.0 && far > near, "{out:?}");
+        // On the edge from (1, 4) to (−4, 9).
+        assert!((out.x + out.y - 5.0).abs() < 1e-9 && (-4.0..1.0).contains(&out.x), "{out:?}");
         assert_eq!(crossed(dvec2(0.0, 3.0), dvec2(1.0, 0.0)), None);
     }
 }

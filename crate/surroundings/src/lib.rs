@@ -36,7 +36,7 @@ mod vertical;
 pub use exchange::Exchange;
 pub use fault::Fault;
 pub use fineness::Fineness;
-pub use light::{Light, Met, Surface, Vertical};
+pub use light::{Light, Met, Surface, Vertical, no_edges};
 pub use lit::Lit;
 pub use shadow::{Shadows, shadows};
 pub use site::{Block, MOST_BLOCKS, Reflectances, Site};

@@ -7,10 +7,18 @@ use plane::{RoomPoint, RoomVector};
 pub struct Light<'a, const N: usize> {
     /// Luminance of the open sky, with all that stands far away, toward a unit vector whose y is not negative.
     pub sky: &'a (dyn Fn(RoomVector) -> [f64; N] + Sync),
+    /// Altitudes, radians, at which that luminance jumps at a bearing, radians clockwise from the outward normal: the edges
+    /// of what stands far away.
+    pub edges: &'a (dyn Fn(f64) -> Vec<f64> + Sync),
     /// Unit vector toward the sun, if it shines.
     pub sun: Option<RoomVector>,
     /// Illuminance by the beam on a plane that faces the sun; 0 without beam.
     pub beam_normal: [f64; N],
+}
+
+/// For [`Light::edges`]: a sky without any.
+pub fn no_edges(_: f64) -> Vec<f64> {
+    Vec::new()
 }
 
 /// Illuminance on an upright unglazed plane at the window's middle, by where it comes from.

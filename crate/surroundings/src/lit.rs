@@ -50,7 +50,7 @@ impl<const N: usize> Lit<N> {
     fn new(exchange: Exchange, light: Light<'_, N>, reflectances: &Reflectances<N>) -> Self {
         let geometry = &*exchange.0;
         let sun = light.sun.map(RoomVector::vector).filter(|_| light.beam_normal.iter().any(|b| *b > 0.0));
-        let cells = geometry.sky.means(light.sky);
+        let cells = geometry.sky.means(light.sky, light.edges);
         let mut diffuse: Vec<[f64; N]> = geometry
             .skies
             .iter()

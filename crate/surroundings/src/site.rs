@@ -54,7 +54,7 @@ impl Block {
         }
         within("block.x0_m", from, &(-1e5..=1e5), "metres from -100000 to 100000")?;
         within("block.x1_m", to, &(-1e5..=1e5), "metres from -100000 to 100000")?;
-        if to - from < 0.01 {
+        if to - from < 0.01 - 1e-9 {
             let expected = "a place at least 0.01 m to the right of block.x0_m";
             return Err(Fault { field: "block.x1_m", expected, found: format!("{to} beside {from}") });
         }

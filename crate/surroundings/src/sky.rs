@@ -8,7 +8,7 @@ use plane::RoomVector;
 use crate::fineness::Fineness;
 use crate::light::add_scaled;
 
-/// Places of a cell, each way, whose mean stands for it.
+/// Places of a cell, each way, whose mean stands for it; as many again in each part above and below an edge.
 const WITHIN: usize = 2;
 
 /// Rows of equal altitude with equal bearings.
@@ -36,26 +36,35 @@ impl SkyCells {
         row * self.columns + ((around * self.columns as f64) as usize).min(self.columns - 1)
     }
 
-    /// Mean luminance of each cell.
+    /// Mean luminance of each cell, each place in it cut at the edges of its bearing.
     pub(crate) fn means<const N: usize>(
         self,
         luminance: &(dyn Fn(RoomVector) -> [f64; N] + Sync),
+        edges: &(dyn Fn(f64) -> Vec<f64> + Sync),
     ) -> Vec<[f64; N]> {
-        let share = 1.0 / (WITHIN * WITHIN) as f64;
         let part = |k: usize| (k as f64 + 0.5) / WITHIN as f64;
-        let mut means = Vec::with_capacity(self.len());
-        for row in 0..self.rows {
-            let [low, high] = [row, row + 1].map(|limit| (FRAC_PI_2 * limit as f64 / self.rows as f64).sin());
-            for column in 0..self.columns {
-                let mut mean = [0.0; N];
-                for k in 0..WITHIN * WITHIN {
-                    let up: f64 = low + (high - low) * part(k / WITHIN);
-                    let level = (1.0 - up * up).max(0.0).sqrt();
-                    let bearing = TAU * (column as f64 + part(k % WITHIN)) / self.columns as f64;
-                    let toward = dvec3(level * bearing.sin(), up, -level * bearing.cos());
-                    add_scaled(&mut mean, share, &luminance(toward.into()));
+        let mut means = vec![[0.0; N]; self.len()];
+        for bearing in 0..self.columns * WITHIN {
+            let column = bearing / WITHIN;
+            let bearing = TAU * (column as f64 + part(bearing % WITHIN)) / self.columns as f64;
+            let (sin, cos) = bearing.sin_cos();
+            let mut cuts: Vec<f64> = edges(bearing).into_iter().map(f64::sin).collect();
+            cuts.sort_by(f64::total_cmp);
+            for row in 0..self.rows {
+                let [low, high] =
+                    [row, row + 1].map(|limit| (FRAC_PI_2 * limit as f64 / self.rows as f64).sin());
+                let mean = &mut means[row * self.columns + column];
+                let inside = cuts.iter().copied().filter(|cut| (low..high).contains(cut));
+                let mut from = low;
+                for to in inside.chain([high]) {
+                    let share = (to - from) / ((high - low) * (WITHIN * WITHIN) as f64);
+                    for k in 0..WITHIN {
+                        let up = from + (to - from) * part(k);
+                        let level = (1.0 - up * up).max(0.0).sqrt();
+                        add_scaled(mean, share, &luminance(dvec3(level * sin, up, -level * cos).into()));
+                    }
+                    from = to;
                 }
-                means.push(mean);
             }
         }
         means

@@ -43,7 +43,12 @@ pub(super) fn outdoors(fields: &Fields<'_>) -> Result<Answer, Fault> {
     };
     let exchange = Exchange::new(&site, Fineness::Fine).map_err(refused)?;
     let luminance = |toward| [sky.luminance(toward)];
-    let light = Light { sky: &luminance, sun: sky.sun, beam_normal: [sky.beam_normal] };
+    let light = Light {
+        sky: &luminance,
+        edges: &surroundings::no_edges,
+        sun: sky.sun,
+        beam_normal: [sky.beam_normal],
+    };
     let lit = exchange.lit(light, &reflectances).map_err(Fault::refused)?;
     let vertical = lit.vertical(&luminance);
     let mut met = Vec::with_capacity(looks.len());

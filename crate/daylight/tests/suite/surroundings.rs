@@ -273,3 +273,20 @@ fn snow_under_cloud_is_brighter_and_ordinary_ground_unchanged() {
     // A stated level is as stated.
     close("stated", lx(&standard(1, 9000.0), 0.9), 9000.0, 1e-9);
 }
+
+// Altitudes of a skyline that a coarse division of the sky would see in steps.
+#[test]
+fn a_rising_skyline_takes_light_from_own_wall_and_ground_without_a_step() {
+    let site = Site { window_middle_height_m: 2.0, own_height_m: 8.0, blocks: Vec::new() };
+    let ground_cd_m2 = |altitude_deg: f64| {
+        let points = vec![HorizonPoint { bearing_deg: 0.0, altitude_deg }];
+        let horizon = Horizon { points, ..built(&site, 0.7, 0.0) };
+        luminous(&outside(&standard(1, 10_000.0), 0.8, &horizon).ground_radiance())
+    };
+    let levels: Vec<f64> = (0..12).map(|k| ground_cd_m2(1.2 + 0.2 * f64::from(k))).collect();
+    let lost: Vec<f64> = levels.windows(2).map(|pair| pair[0] - pair[1]).collect();
+    // By sin² of the altitude: from 1.3° to 3.3° each step takes 2.5 times as much, evenly.
+    for pair in lost.windows(2) {
+        assert!(pair[0] > 0.0 && (0.8..1.4).contains(&(pair[1] / pair[0])), "{lost:?}");
+    }
+}

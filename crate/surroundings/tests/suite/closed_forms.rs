@@ -85,7 +85,7 @@ fn the_beam() {
     let site = free(2.0, 0.0);
     let exchange = Exchange::new(&site, Fineness::Fine).unwrap();
     let dark = |_: RoomVector| [0.0];
-    let light = Light { sky: &dark, sun: sky.sun, beam_normal: [7e4] };
+    let light = Light { sky: &dark, edges: &surroundings::no_edges, sun: sky.sun, beam_normal: [7e4] };
     let lit = exchange.lit(light, &for_site([0.3, 0.0, 0.0], &site)).unwrap();
     let (sin, cos) = 40.0_f64.to_radians().sin_cos();
     let vertical = parts(&lit.vertical(&dark));

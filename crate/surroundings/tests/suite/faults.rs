@@ -36,14 +36,17 @@ fn light_and_looks_out_of_range_name_their_field() {
     let exchange = Exchange::new(&site, Fineness::Quick).unwrap();
     let sky = |_: RoomVector| [1.0];
     let lit = |sun: Option<RoomVector>, beam: f64, rho: [f64; 3]| {
-        exchange.lit(Light { sky: &sky, sun, beam_normal: [beam] }, &for_site(rho, &site))
+        exchange.lit(
+            Light { sky: &sky, edges: &surroundings::no_edges, sun, beam_normal: [beam] },
+            &for_site(rho, &site),
+        )
     };
     let field = |beam: f64, rho: [f64; 3]| lit(None, beam, rho).err().unwrap().field;
     assert_eq!(lit(Some(RoomVector::new(0.0, 2.0, 0.0)), 1.0, [0.2; 3]).err().unwrap().field, "sun");
     assert_eq!(field(-1.0, [0.2, 0.2, 0.2]), "sky.beam_normal_lx");
     assert_eq!(field(0.0, [1.1, 0.2, 0.2]), "ground_reflectance");
     assert_eq!(field(0.0, [0.2, f64::NAN, 0.2]), "own_building.reflectance");
-    let light = || Light { sky: &sky, sun: None, beam_normal: [0.0] };
+    let light = || Light { sky: &sky, edges: &surroundings::no_edges, sun: None, beam_normal: [0.0] };
     let one_too_many = Reflectances { ground: [0.2], own_building: [0.2], blocks: vec![[0.2]] };
     assert_eq!(exchange.lit(light(), &one_too_many).err().unwrap().field, "block.reflectance");
     let with_block = block(2.0, 10.0, BOX);

@@ -85,7 +85,12 @@ fn every_case_is_within_its_tolerance() {
         let own = number(&case["own_building"], "reflectance");
         let exchange = Exchange::new(&site, Fineness::Fine).unwrap();
         let luminance = |toward| [sky.luminance(toward)];
-        let light = Light { sky: &luminance, sun: sky.sun, beam_normal: [sky.beam_normal] };
+        let light = Light {
+            sky: &luminance,
+            edges: &surroundings::no_edges,
+            sun: sky.sun,
+            beam_normal: [sky.beam_normal],
+        };
         let rho = for_site([number(case, "ground_reflectance"), own, opposite], &site);
         let lit = exchange.lit(light, &rho).unwrap();
         let (found, expected) = (parts(&lit.vertical(&luminance)), &case["vertical_illuminance"]);

@@ -115,7 +115,12 @@ pub(crate) fn light_by(
 ) -> (Parts, Vec<f64>) {
     let exchange = Exchange::new(site, fineness).unwrap();
     let luminance = |toward| [sky.luminance(toward)];
-    let light = Light { sky: &luminance, sun: sky.sun, beam_normal: [sky.beam_normal] };
+    let light = Light {
+        sky: &luminance,
+        edges: &surroundings::no_edges,
+        sun: sky.sun,
+        beam_normal: [sky.beam_normal],
+    };
     let lit = exchange.lit(light, &for_site(reflectances, site)).unwrap();
     let met = |[bearing, altitude]: &[f64; 2]| {
         let toward = RoomVector::toward_sky(*bearing, *altitude);
