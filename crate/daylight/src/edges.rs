@@ -22,7 +22,8 @@ impl Edges {
         Self {
             // Season and latitude decide how much light trees transmit, not where they stand.
             skyline: (!horizon.is_open()).then(|| Skyline::new(horizon, 0.0, 1.0)),
-            buildings: horizon.buildings.clone(),
+            // An own building alone shows no edge.
+            buildings: horizon.buildings.clone().filter(|buildings| !buildings.site().blocks.is_empty()),
         }
     }
 

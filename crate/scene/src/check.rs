@@ -172,7 +172,7 @@ fn check_horizon(horizon: &Horizon, faults: &mut Vec<Fault>) {
     }
 }
 
-/// Windows must be above the ground outside and within the wall of their building, and blocks must have a front.
+/// Windows must be above the ground outside, and blocks must have a front.
 fn check_buildings(scene: &Scene, faults: &mut Vec<Fault>) {
     let horizon = &scene.horizon;
     if let Some(reflectance) = horizon.own_building.as_ref().and_then(|own| own.reflectance.as_ref()) {
@@ -183,9 +183,9 @@ fn check_buildings(scene: &Scene, faults: &mut Vec<Fault>) {
         if let Some(reflectance) = &block.reflectance {
             check_reflectance(reflectance, &format!("{path}.reflectance"), faults);
         }
-        // As little as a centimetre is no wall.
-        if block.to_m - block.from_m < 0.01 {
-            let wanted = format!("a place to the right of from_m, {} m", block.from_m);
+        // Less than a centimetre is no wall.
+        if block.to_m - block.from_m < 0.01 - 1e-9 {
+            let wanted = format!("a place at least 0.01 m to the right of from_m, {} m", block.from_m);
             faults.push(Fault::new(format!("{path}.to_m"), wanted, format!("{} m", block.to_m)));
         }
     }
@@ -194,21 +194,11 @@ fn check_buildings(scene: &Scene, faults: &mut Vec<Fault>) {
     }
     let floor_m = horizon.floor_above_ground_m.unwrap_or(0.0);
     let lowest = scene.windows.iter().map(|window| window.sill_height_m).fold(f64::INFINITY, f64::min);
-    let highest = scene.windows.iter().map(|window| window.sill_height_m).fold(0.0, f64::max);
     if floor_m + lowest < 0.0 {
         let wanted =
             format!("at least {} m, so that the lowest sill is not below the ground outside", -lowest);
         let path = "horizon.floor_above_ground_m";
         faults.push(Fault::new(path, wanted, format!("{floor_m} m")));
-    }
-    if let Some(own) = &horizon.own_building
-        && own.height_m <= floor_m + highest
-    {
-        let wanted = format!(
-            "more than {} m, the height of the highest sill above the ground outside",
-            floor_m + highest
-        );
-        faults.push(Fault::new("horizon.own_building.height_m", wanted, format!("{} m", own.height_m)));
     }
 }
 

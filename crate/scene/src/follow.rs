@@ -15,7 +15,8 @@ use crate::outdoors::{buildings, outdoors};
 use crate::pieces::{PieceNote, follow_pieces};
 use crate::redraw::{Redrawn, redraw, undo_redraw};
 use crate::resolve::{
-    bar_sides, check_overlaps, check_placement, match_entries, placement, resolve_piece, resolve_room,
+    bar_sides, check_overlaps, check_own_wall, check_placement, match_entries, placement, resolve_piece,
+    resolve_room,
 };
 use crate::resolved::{Resolved, ResolvedPiece};
 
@@ -133,10 +134,13 @@ impl Resolved {
     /// Windows must fit the wall and must not overlap.
     fn check_wall(&mut self, changes: &ChangeSet) -> Result<(), Faults> {
         let moved = |change: &WindowChange| change.placement || change.drawing || change.sight_size;
-        if !changes.room.size && !changes.windows.values().any(moved) {
-            return Ok(());
-        }
         let mut faults = Vec::new();
+        if !changes.room.size && !changes.windows.values().any(moved) {
+            if changes.horizon {
+                check_own_wall(&self.scene, &self.windows, &mut faults);
+            }
+            return Faults::none_or(faults);
+        }
         let before: Vec<PanelOnWall> = self.windows.iter().map(|built| built.placement).collect();
         for (index, (built, window)) in self.windows.iter_mut().zip(&self.scene.windows).enumerate() {
             check_placement(&self.scene, window, &built.panel, &format!("windows[{index}]"), &mut faults);
@@ -144,6 +148,7 @@ impl Resolved {
         }
         if faults.is_empty() {
             check_overlaps(&self.windows, &mut faults);
+            check_own_wall(&self.scene, &self.windows, &mut faults);
         }
         if !faults.is_empty() {
             for (built, placement) in self.windows.iter_mut().zip(before) {
@@ -161,10 +166,11 @@ impl Resolved {
             (self.place, self.sky, self.ground, self.horizon) = outdoors(scene);
             self.horizon.buildings = buildings;
         }
-        // They are as far from the window as the scene says, and turn with its wall.
+        // They are as far from the window as the scene says, and turn with its wall; their geometry stays while its
+        // measurements do.
         let moved = |change: &WindowChange| change.placement || change.drawing || change.sight_size;
         if changes.horizon || changes.room.facing || changes.windows.values().any(moved) {
-            self.horizon.buildings = buildings(scene, windows);
+            self.horizon.buildings = buildings(scene, windows, self.horizon.buildings.take());
         }
         if changes.room.size || changes.room.facing || changes.room.surfaces {
             self.room = resolve_room(&scene.room);

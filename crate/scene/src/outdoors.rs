@@ -62,7 +62,12 @@ pub(crate) fn outdoors(
 
 /// Own building and blocks around the middle of the windows; `None` if the scene has neither, and for measurements that
 /// [`crate::check`] would refuse.
-pub(crate) fn buildings(scene: &Scene, windows: &[ResolvedWindow]) -> Option<daylight::Buildings> {
+/// What `before` knows of the same measurements is kept.
+pub(crate) fn buildings(
+    scene: &Scene,
+    windows: &[ResolvedWindow],
+    before: Option<daylight::Buildings>,
+) -> Option<daylight::Buildings> {
     let horizon = &scene.horizon;
     if horizon.own_building.is_none() && horizon.blocks.is_empty() {
         return None;
@@ -83,7 +88,12 @@ pub(crate) fn buildings(scene: &Scene, windows: &[ResolvedWindow]) -> Option<day
     };
     let own = horizon.own_building.as_ref().map_or(usual, |own| reflected(&own.reflectance));
     let blocks = horizon.blocks.iter().map(|block| reflected(&block.reflectance)).collect();
-    daylight::Buildings::new(&site, scene.room.facing_deg, own, blocks).ok()
+    let facing_deg = scene.room.facing_deg;
+    match before.filter(|before| *before.site() == site) {
+        Some(before) => before.painted(facing_deg, own, blocks),
+        None => daylight::Buildings::new(&site, facing_deg, own, blocks),
+    }
+    .ok()
 }
 
 /// Height of the middle of the area that the windows span.

@@ -24,10 +24,11 @@ pub fn resolve(scene: &Scene, variant: Option<&str>) -> Result<Resolved, Faults>
             windows.extend(resolve_window(&scene, window, &format!("windows[{i}]"), &mut faults));
         }
         check_overlaps(&windows, &mut faults);
+        check_own_wall(&scene, &windows, &mut faults);
     }
     Faults::none_or(faults)?;
     let (place, sky, ground, mut horizon) = outdoors(&scene);
-    horizon.buildings = buildings(&scene, &windows);
+    horizon.buildings = buildings(&scene, &windows, None);
     let room = resolve_room(&scene.room);
     Ok(Resolved { place, sky, ground, horizon, room, windows, scene, numbers_up_to: 0 })
 }
@@ -40,6 +41,22 @@ pub(crate) fn check_overlaps(windows: &[ResolvedWindow], faults: &mut Vec<Fault>
             let wanted = format!("a place in the wall beside, above or under window “{}”", under.id);
             faults.push(Fault::new(path, wanted, "one that overlaps it"));
         }
+    }
+}
+
+/// The wall of the own building must be as high as its windows.
+pub(crate) fn check_own_wall(scene: &Scene, windows: &[ResolvedWindow], faults: &mut Vec<Fault>) {
+    let Some(own) = &scene.horizon.own_building else { return };
+    let head_m = windows
+        .iter()
+        .map(|window| window.placement.lower_left[1] + window.panel.height_mm / 1000.0)
+        .fold(0.0, f64::max);
+    let least_m = scene.horizon.floor_above_ground_m.unwrap_or(0.0) + head_m;
+    if own.height_m < least_m - 1e-9 {
+        let wanted = format!(
+            "at least {least_m:.3} m, the height of the highest window's head above the ground outside"
+        );
+        faults.push(Fault::new("horizon.own_building.height_m", wanted, format!("{} m", own.height_m)));
     }
 }
 

@@ -7,6 +7,7 @@ use spectra::Spectrum;
 
 use crate::glazing::Pane;
 use crate::prepared::{COLUMNS, Prepared, mean_path};
+use crate::view_edges::ViewEdges;
 
 impl Prepared {
     /// Follows an edit already made to the scene from which this was prepared, if that is possible without
@@ -42,7 +43,12 @@ impl Prepared {
     /// Subdivides the view and the room's directions along the edges of a horizon, as seen from a wall that faces a bearing.
     fn turn_and_look_out(&mut self, facing_deg: f64, horizon: &Horizon) {
         self.wall.facing_deg = facing_deg;
-        self.look_out(horizon);
+        let edges = ViewEdges::new(horizon, facing_deg);
+        if self.edges.is_empty() && edges.is_empty() {
+            self.turn();
+        } else {
+            self.look_out(edges);
+        }
         if let Some(plane) = &mut self.plane {
             plane.at.turn_and_look_out(facing_deg, horizon);
         }

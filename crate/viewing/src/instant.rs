@@ -77,7 +77,8 @@ struct Beam {
 }
 
 impl Prepared {
-    /// The light of an instant. Work: one radiance for each of about twelve hundred directions, then short sums.
+    /// The light of an instant. Work: one radiance for each of about twelve hundred directions,
+    /// more where edges outside or small pieces cut the view, then short sums.
     pub fn light(&self, outside: &Outside) -> InstantLight {
         let view: Vec<Spectrum> = self.view.iter().map(|cell| outside.radiance(cell.world)).collect();
         let around: Vec<Spectrum> = self

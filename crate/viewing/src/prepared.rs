@@ -199,7 +199,8 @@ impl Prepared {
             glazing,
             response,
         };
-        prepared.look_out(horizon);
+        let edges = ViewEdges::new(horizon, prepared.wall.facing_deg);
+        prepared.look_out(edges);
         prepared.spread();
         prepared.reflect();
         prepared
@@ -211,13 +212,24 @@ impl Prepared {
     }
 
     /// Computes what depends on the edges of the view outside and on the bearing of the window.
-    pub(crate) fn look_out(&mut self, horizon: &Horizon) {
-        self.edges = ViewEdges::new(horizon, self.wall.facing_deg);
+    pub(crate) fn look_out(&mut self, edges: ViewEdges) {
+        self.edges = edges;
         for row in &mut self.room {
             let seen = row.cell.seen(&self.edges).into_iter();
             row.world = seen.map(|(d, share)| (world(d, self.wall.facing_deg), share)).collect();
         }
         self.see();
+    }
+
+    /// Gives the directions their bearings after the window has turned in a view without edges.
+    pub(crate) fn turn(&mut self) {
+        let facing_deg = self.wall.facing_deg;
+        for row in &mut self.room {
+            row.world = vec![(world(row.cell.direction, facing_deg), 1.0)];
+        }
+        for cell in &mut self.view {
+            cell.world = world(cell.direction, facing_deg);
+        }
     }
 
     /// Computes the window as seen from the point, and every piece's share of it.

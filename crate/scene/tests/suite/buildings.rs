@@ -73,7 +73,9 @@ fn what_cannot_stand_there_is_refused_and_nothing_changes() {
     let own = |height_m: f64| Some(OwnBuilding { height_m, reflectance: None });
     let brass = Reflectance::Material("brass".to_owned());
     let wrong = [
+        // Higher than the sill is not enough.
         (Horizon { own_building: own(1.0), ..all.clone() }, "horizon.own_building.height_m"),
+        (Horizon { own_building: own(1.8), ..all.clone() }, "horizon.own_building.height_m"),
         (Horizon { floor_above_ground_m: Some(-3.0), ..all.clone() }, "horizon.floor_above_ground_m"),
         (
             Horizon { blocks: vec![block(), Block { to_m: -6.0, ..block() }], ..all.clone() },
