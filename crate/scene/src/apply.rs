@@ -40,10 +40,19 @@ impl Edit {
     /// # Errors
     /// The edit names a window, a piece or a line that does not exist.
     pub fn apply(self, scene: &mut Scene) -> Result<Edit, EditError> {
-        use std::mem::replace;
         // Only then may glass and make-ups change the version; looking through all of them takes time.
         let may_settle = scene.clerestory >= VERSION_WITH_OUTDOORS || of_edit(&self) >= VERSION_WITH_OUTDOORS;
-        let inverse = match self {
+        let inverse = self.apply_parts(scene)?;
+        if may_settle {
+            scene.settle_version();
+        }
+        Ok(inverse)
+    }
+
+    /// As [`Edit::apply`], without looking through the scene for the version it needs.
+    fn apply_parts(self, scene: &mut Scene) -> Result<Edit, EditError> {
+        use std::mem::replace;
+        Ok(match self {
             Edit::SetName { name } => Edit::SetName { name: replace(&mut scene.name, name) },
             Edit::SetNote { note } => Edit::SetNote { note: replace(&mut scene.note, note) },
             Edit::SetSite { site } => Edit::SetSite { site: replace(&mut scene.site, site) },
@@ -51,9 +60,7 @@ impl Edit {
             Edit::SetSky { sky } => Edit::SetSky { sky: replace(&mut scene.sky, sky) },
             Edit::SetGround { ground } => Edit::SetGround { ground: replace(&mut scene.ground, ground) },
             Edit::SetHorizon { horizon } => {
-                let before = replace(&mut scene.horizon, horizon);
-                scene.settle_version();
-                Edit::SetHorizon { horizon: before }
+                Edit::SetHorizon { horizon: replace(&mut scene.horizon, horizon) }
             }
             Edit::SetRoom { room } => Edit::SetRoom { room: replace(&mut scene.room, room) },
             Edit::MoveWindow { window, centre_x_m, sill_height_m } => {
@@ -128,12 +135,12 @@ impl Edit {
             Edit::Together { edits } => {
                 let mut inverses: Vec<Edit> = Vec::with_capacity(edits.len());
                 for edit in edits {
-                    match edit.apply(scene) {
+                    match edit.apply_parts(scene) {
                         Ok(inverse) => inverses.push(inverse),
                         Err(error) => {
                             for inverse in inverses.into_iter().rev() {
                                 // The inverse names only what existed a moment ago, so it cannot fail.
-                                let _ = inverse.apply(scene);
+                                let _ = inverse.apply_parts(scene);
                             }
                             return Err(error);
                         }
@@ -142,11 +149,7 @@ impl Edit {
                 inverses.reverse();
                 Edit::Together { edits: inverses }
             }
-        };
-        if may_settle {
-            scene.settle_version();
-        }
-        Ok(inverse)
+        })
     }
 }
 
