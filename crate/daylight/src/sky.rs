@@ -97,7 +97,10 @@ pub enum Note {
         turbidity: f64,
     },
     /// The level of a standard sky is that typical of its type.
-    TypicalLevel,
+    TypicalLevel {
+        /// Whether the type is one of an overcast sky, 1 to 4.
+        overcast: bool,
+    },
     /// Light under cloud follows a statistical fit to cloud cover; a single hour may be half or twice that.
     CloudFit,
     /// Bright ground and cloud pass light back and forth.
@@ -121,20 +124,22 @@ impl std::fmt::Display for Note {
             Self::TurbidityClamped { turbidity } => {
                 write!(f, "haze: turbidity {turbidity:.1} is outside the sky pattern's 1–10 and was clamped")
             }
-            Self::TypicalLevel => write!(
+            Self::TypicalLevel { overcast } => write!(
                 f,
-                "standard sky: its level is typical of its type, not measured, ±{:.0} %; the overcast types 1 and 3 are \
-                 dark days, about half as bright as the mean hour that a sky given by its cloud stands for",
-                100.0 * CLOUD_DIFFUSE_SD
+                "standard sky: its level is typical of its type, not measured{}",
+                if *overcast {
+                    "; the overcast types 1 and 3 are dark days, about half as bright as the mean hour that a sky given \
+                     by its cloud stands for"
+                } else {
+                    ""
+                }
             ),
-            Self::CloudFit => write!(
-                f,
-                "cloud: level from a fit to cloud cover, ±{:.0} %; a single hour may differ twofold, and the standard \
-                 overcast sky (type 1) stands for a dark one",
-                100.0 * CLOUD_DIFFUSE_SD
+            Self::CloudFit => f.write_str(
+                "cloud: level from a fit to cloud cover; a single hour may differ twofold, and the standard overcast sky \
+                 (type 1) stands for a dark one",
             ),
             Self::BrightGround { factor } => {
-                write!(f, "light between bright ground and cloud makes it {factor:.2} times as bright, estimated")
+                write!(f, "bright ground under cloud makes the light outside {factor:.2} times as bright, estimated")
             }
             Self::SeasonalTrees => f.write_str("trees: how far they are in leaf is estimated from the date"),
         }
@@ -323,7 +328,7 @@ impl Sky {
                 };
                 let mut diffuse = diffuse;
                 if diffuse_horizontal_lx.is_none() {
-                    notes.push(Note::TypicalLevel);
+                    notes.push(Note::TypicalLevel { overcast: *cie_type <= 4 });
                     // Types 1 to 4 are overcast.
                     if let Some(more) = between_ground_and_cloud(ground, 1.0).filter(|_| *cie_type <= 4) {
                         let before = luminous(&diffuse).max(f64::MIN_POSITIVE);

@@ -33,7 +33,7 @@ pub fn deposits_in_words(resolved: &Resolved) -> Vec<String> {
 /// "dirt outside takes 8 % of the light (assumption)".
 fn on_faces(deposits: &Deposits) -> String {
     let of = |face: &str, deposit: &Option<Deposit>| {
-        let Deposit { kind, loss, source, .. } = deposit.as_ref()?;
+        let Deposit { kind, loss, source, .. } = deposit.as_ref().filter(|deposit| deposit.loss > 0.0)?;
         let kind = match kind {
             DepositKind::Dirt => "dirt",
             DepositKind::Corrosion => "corrosion",

@@ -271,7 +271,8 @@ impl Prepared {
 
     fn warnings(&self, outside: &Outside, light: &InstantLight) -> Vec<String> {
         let mut warnings: Vec<String> = outside.notes().iter().map(ToString::to_string).collect();
-        if !outside.counts_own_building() {
+        let is_dark = luminous(&light.vertical.total()) <= 0.0;
+        if !is_dark && !outside.counts_own_building() {
             warnings.push(OWN_BUILDING_NOT_COUNTED.to_owned());
         }
         let sd = outside.diffuse_relative_sd();
@@ -288,7 +289,7 @@ impl Prepared {
                 100.0 * sun.min(1.0)
             ));
         }
-        if luminous(&light.vertical.total()) > 0.0 {
+        if !is_dark {
             warnings.push(DESIGN_AID.to_owned());
         }
         warnings

@@ -329,7 +329,7 @@ fn a_stated_level_is_kept_and_a_typical_one_is_marked() {
         assert!(close(luminous(&by_night.diffuse_horizontal()), 12_345.0, 1e-9));
         assert!(by_night.notes().is_empty() && by_night.beam_normal().max() == 0.0);
         let typical = open(WEST, noon, &standard(kind, None));
-        assert!(typical.notes().contains(&Note::TypicalLevel));
+        assert!(typical.notes().contains(&Note::TypicalLevel { overcast: kind <= 4 }));
         let lx = luminous(&typical.diffuse_horizontal());
         assert!((8_000.0..60_000.0).contains(&lx), "{kind}: {lx}");
         let beam = luminous(&typical.beam_normal());

@@ -27,7 +27,6 @@ fn share(ranges: &Ranges, start: &str) -> f64 {
     ranges.depends_on.iter().filter(|cause| cause.what.starts_with(start)).map(|cause| cause.share).sum()
 }
 
-// What does not change: everything is known, nothing is fresh each time.
 #[test]
 fn the_same_scene_has_the_same_ranges_and_they_hold_its_figures() {
     let scene = six_pieces();
@@ -71,7 +70,7 @@ fn a_colourant_is_shared_by_all_pieces_and_glasses() {
     assert!(share(&mixed, "strength of cobalt") > share(&mixed, "thickness of each piece"));
 }
 
-// The issue's own figures: ±10 nm of a selenium ruby's edge are −34 and +44 %.
+// ±10 nm of a selenium ruby's edge are −34 and +44 % of its light.
 #[test]
 fn an_edge_glass_depends_on_where_its_edge_is() {
     let edge = glass::library()
