@@ -10,6 +10,7 @@ use crate::file_size::{size_found, size_limit};
 use crate::migrate;
 use crate::schema;
 use crate::syntax;
+use crate::typed::typed;
 
 /// Longer files are refused without reading, bytes. A window of 5 000 pieces takes about 2 MB.
 pub const MOST_BYTES: usize = 64 << 20;
@@ -72,7 +73,7 @@ pub(crate) fn parse(text: &str) -> Result<Value, Faults> {
 }
 
 pub(crate) fn from_value<T: serde::de::DeserializeOwned>(value: Value) -> Result<T, Faults> {
-    serde_json::from_value(value).map_err(|error| {
+    typed(value).map_err(|error| {
         Faults(vec![Fault::new(
             "",
             "a document that fits the schema",

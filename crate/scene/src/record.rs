@@ -11,6 +11,7 @@ use crate::migrate;
 use crate::open_scene::OpenScene;
 use crate::read::{from_document, from_value, parse};
 use crate::resolve::resolve;
+use crate::typed::typed;
 use crate::version;
 
 /// Version of the record format.
@@ -80,8 +81,8 @@ impl OpenScene {
         if value.get("clerestory").is_some() {
             migrate::version_of(&value)?;
         }
-        let record: ReadRecord = serde_json::from_value(value)
-            .map_err(|error| Faults(vec![Fault::new("", wanted(), error.to_string())]))?;
+        let record: ReadRecord =
+            typed(value).map_err(|error| Faults(vec![Fault::new("", wanted(), error.to_string())]))?;
         // Version 1 held the scene's file as text; its history has the version of the scene.
         let document = match (record.kept, &record.scene) {
             (1, Value::String(text)) => parse(text)?,

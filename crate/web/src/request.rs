@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use scene::{Fault, Faults, faults_of};
+use scene::{Fault, Faults, faults_of, typed};
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 
@@ -24,7 +24,7 @@ pub(crate) fn read<T: DeserializeOwned>(text: &str, name: &str) -> Result<T, Fau
     if !faults.is_empty() {
         return Err(Faults(faults));
     }
-    serde_json::from_value(value).map_err(|error| whole("a request that fits its type", error.to_string()))
+    typed(value).map_err(|error| whole("a request that fits its type", error.to_string()))
 }
 
 fn schema(name: &str) -> Option<&'static Value> {
