@@ -330,7 +330,7 @@ test('axe finds nothing in place and light, and in the year', async ({ shown: pa
   };
   await page.getByRole('button', { name: 'Show the year' }).first().click();
   await openPanel(page, 'Place');
-  for (const tab of ['Place', 'Sky', 'Position', 'Room']) {
+  for (const tab of ['Place', 'Sky', 'Around', 'Position', 'Room']) {
     await page.getByRole('tab', { name: tab }).click();
     expect(await found(), tab).toEqual([]);
   }
@@ -356,4 +356,41 @@ test('snow covers the ground and melts again, each as one edit', async ({ shown:
   await undo(page).click();
   await expect(covered).not.toBeChecked();
   await expect(undo(page)).toBeDisabled();
+});
+
+test('the own building and a house opposite change the figures, each as one edit', async ({ shown: page }) => {
+  const around = await surroundings(page);
+  await openPanel(page, 'Around');
+  await page.getByLabel('Count its shadow on the ground').check();
+  const own = { ...around.horizon, own_building: around.own_building_if_added };
+  await figuresAre(page, [{ edit: 'set_horizon', horizon: own }]);
+  await expect(page.getByText('assumed', { exact: true })).toBeVisible();
+  const height = page.getByLabel('Height of its wall', { exact: true });
+  await height.fill('12');
+  await height.press('Enter');
+  await expect(page.getByText('assumed', { exact: true })).toBeHidden();
+  await page.getByRole('button', { name: 'Add a house or wall' }).click();
+  const house = page.getByRole('group', { name: 'House or wall 1' });
+  await house.getByLabel('Distance', { exact: true }).fill('6');
+  await house.getByLabel('Distance', { exact: true }).press('Enter');
+  const built = {
+    ...around.horizon,
+    own_building: { ...around.own_building_if_added, height_m: 12 },
+    blocks: [{ ...around.block_if_added, distance_m: 6 }],
+  };
+  await figuresAre(page, [{ edit: 'set_horizon', horizon: built }]);
+  // A right end left of the left one is refused, and nothing is lost.
+  await house.getByLabel('Right end', { exact: true }).fill('-20');
+  await house.getByLabel('Right end', { exact: true }).press('Enter');
+  const refused = page.getByRole('dialog', { name: 'This change cannot be made' });
+  await expect(refused).toContainText('horizon.blocks[0].to_m');
+  await page.keyboard.press('Escape');
+  await expect(refused).toBeHidden();
+  await figuresAre(page, [{ edit: 'set_horizon', horizon: built }]);
+  await page.getByRole('button', { name: 'Remove house or wall 1' }).click();
+  await expect(house).toHaveCount(0);
+  await expect(undo(page)).toHaveAccessibleName(/surroundings/);
+  for (let i = 0; i < 5; i += 1) await undo(page).click();
+  await expect(undo(page)).toBeDisabled();
+  await figuresAre(page, []);
 });
