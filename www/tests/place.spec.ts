@@ -1,7 +1,7 @@
 // Place and light: site, bearing, sky and viewing position each change the figures, and each is undone as one edit.
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import { expect, type Page } from '@playwright/test';
+import { expect, type Locator, type Page } from '@playwright/test';
 import { FIRST_DEMO, askModule, dayIsReady, demoText, figure, open, pressSlowly, settled, valueOf } from './page';
 import { test } from './shown';
 
@@ -10,6 +10,11 @@ const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.mi
 async function openPanel(page: Page, tab: string): Promise<void> {
   await page.getByRole('button', { name: /Change place and light$/ }).click();
   await page.getByRole('tab', { name: tab }).click();
+}
+
+async function fill(field: Locator, value: string): Promise<void> {
+  await field.fill(value);
+  await field.press('Enter');
 }
 
 const undo = (page: Page) => page.getByRole('button', { name: /^Undo/ });
@@ -359,37 +364,87 @@ test('snow covers the ground and melts again, each as one edit', async ({ shown:
 });
 
 test('the own building and a house opposite change the figures, each as one edit', async ({ shown: page }) => {
-  const around = await surroundings(page);
+  const { horizon, block_if_added, assumed_own_height_m } = await surroundings(page);
   await openPanel(page, 'Around');
-  await page.getByLabel('Count its shadow on the ground').check();
-  const own = { ...around.horizon, own_building: around.own_building_if_added };
-  await figuresAre(page, [{ edit: 'set_horizon', horizon: own }]);
-  await expect(page.getByText('assumed', { exact: true })).toBeVisible();
+  const panel = page.locator('#place-part');
+  const counted = page.getByLabel('Count its shadow on the ground');
   const height = page.getByLabel('Height of its wall', { exact: true });
-  await height.fill('12');
-  await height.press('Enter');
-  await expect(page.getByText('assumed', { exact: true })).toBeHidden();
+  const assumed = panel.getByText('assumed', { exact: true });
+  await expect(counted).not.toBeChecked();
+  await counted.check();
+  await figuresAre(page, [{ edit: 'set_horizon', horizon: { ...horizon, own_building: {} } }]);
+  await expect(height).toHaveValue(String(assumed_own_height_m));
+  await expect(assumed).toBeVisible();
+  // Off and on again.
+  await counted.uncheck();
+  await expect(height).toHaveCount(0);
+  await figuresAre(page, []);
+  await counted.check();
+  await fill(height, '12');
+  await expect(assumed).toHaveCount(0);
   await page.getByRole('button', { name: 'Add a house or wall' }).click();
   const house = page.getByRole('group', { name: 'House or wall 1' });
-  await house.getByLabel('Distance', { exact: true }).fill('6');
-  await house.getByLabel('Distance', { exact: true }).press('Enter');
-  const built = {
-    ...around.horizon,
-    own_building: { ...around.own_building_if_added, height_m: 12 },
-    blocks: [{ ...around.block_if_added, distance_m: 6 }],
-  };
+  await fill(house.getByLabel('Distance', { exact: true }), '6');
+  const built = { ...horizon, own_building: { height_m: 12 }, blocks: [{ ...block_if_added, distance_m: 6 }] };
   await figuresAre(page, [{ edit: 'set_horizon', horizon: built }]);
   // A right end left of the left one is refused, and nothing is lost.
-  await house.getByLabel('Right end', { exact: true }).fill('-20');
-  await house.getByLabel('Right end', { exact: true }).press('Enter');
+  await fill(house.getByLabel('Right end', { exact: true }), '-20');
   const refused = page.getByRole('dialog', { name: 'This change cannot be made' });
-  await expect(refused).toContainText('horizon.blocks[0].to_m');
+  await expect(refused).toContainText('House or wall 1, right end');
   await page.keyboard.press('Escape');
   await expect(refused).toBeHidden();
+  // Also a size that no house has, beneath its field.
+  const depth = house.getByLabel('Depth', { exact: true });
+  await fill(depth, '-3');
+  await expect(page.getByRole('alert').filter({ hasText: 'Depth: expected a length' })).toBeVisible();
+  await depth.press('Escape');
   await figuresAre(page, [{ edit: 'set_horizon', horizon: built }]);
   await page.getByRole('button', { name: 'Remove house or wall 1' }).click();
   await expect(house).toHaveCount(0);
   await expect(undo(page)).toHaveAccessibleName(/surroundings/);
+  await undo(page).click();
+  await expect(house).toBeVisible();
+  for (let i = 0; i < 6; i += 1) await undo(page).click();
+  await expect(undo(page)).toBeDisabled();
+  await expect(counted).not.toBeChecked();
+  await figuresAre(page, []);
+});
+
+test('an assumed wall follows floor and room, one that was typed says what stands in the way', async ({
+  shown: page,
+}) => {
+  const { horizon, assumed_own_height_m: storey, room } = await surroundings(page);
+  await openPanel(page, 'Around');
+  await page.getByLabel('Count its shadow on the ground').check();
+  const height = page.getByLabel('Height of its wall', { exact: true });
+  const floor = page.getByLabel('Floor above ground', { exact: true });
+  const assumed = page.locator('#place-part').getByText('assumed', { exact: true });
+  await fill(floor, '3.2');
+  const metres = (value: number): string => String(Number(value.toFixed(2)));
+  await expect(height).toHaveValue(metres(storey + 3.2));
+  await expect(assumed).toBeVisible();
+  await figuresAre(page, [
+    { edit: 'set_horizon', horizon: { ...horizon, own_building: {}, floor_above_ground_m: 3.2 } },
+  ]);
+  await page.getByRole('tab', { name: 'Room' }).click();
+  await fill(page.getByLabel('Height', { exact: true }), metres(room.height_m + 1));
+  await page.getByRole('tab', { name: 'Around' }).click();
+  await expect(height).toHaveValue(metres(storey + 4.2));
+  // At the level of the ground the scene states nothing.
+  await fill(floor, '0');
+  await figuresAre(page, [
+    { edit: 'set_horizon', horizon: { ...horizon, own_building: {} } },
+    { edit: 'set_room', room: { ...room, height_m: room.height_m + 1 } },
+  ]);
+  // Typed as it stood, it was measured.
+  await fill(height, metres(storey + 1));
+  await expect(assumed).toHaveCount(0);
+  await fill(floor, '40');
+  const refused = page.getByRole('dialog', { name: 'This change cannot be made' });
+  await expect(refused).toContainText('Height of this building’s wall');
+  await expect(refused).toContainText('the height of the highest sill above the ground outside');
+  await page.keyboard.press('Escape');
+  await expect(floor).toHaveValue('0');
   for (let i = 0; i < 5; i += 1) await undo(page).click();
   await expect(undo(page)).toBeDisabled();
   await figuresAre(page, []);

@@ -185,7 +185,10 @@ fn check_buildings(scene: &Scene, faults: &mut Vec<Fault>) {
         }
         // Less than a centimetre is no wall.
         if block.to_m - block.from_m < 0.01 - 1e-9 {
-            let wanted = format!("a place at least 0.01 m to the right of from_m, {} m", block.from_m);
+            let wanted = format!(
+                "at least {:.3} m, a centimetre to the right of the left end (from_m)",
+                block.from_m + 0.01
+            );
             faults.push(Fault::new(format!("{path}.to_m"), wanted, format!("{} m", block.to_m)));
         }
     }

@@ -169,7 +169,9 @@ impl Resolved {
         // They are as far from the window as the scene says, and turn with its wall; their geometry stays while its
         // measurements do.
         let moved = |change: &WindowChange| change.placement || change.drawing || change.sight_size;
-        if changes.horizon || changes.room.facing || changes.windows.values().any(moved) {
+        // An assumed wall is as high as the room asks for.
+        if changes.horizon || changes.room.facing || changes.room.size || changes.windows.values().any(moved)
+        {
             self.horizon.buildings = buildings(scene, windows, self.horizon.buildings.take());
         }
         if changes.room.size || changes.room.facing || changes.room.surfaces {

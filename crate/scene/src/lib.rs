@@ -81,10 +81,10 @@ pub use journal::Action;
 pub use layers::{Layer, LayerAt, PaintClass, layers};
 pub use moves::can_move;
 pub use new_scene::{
-    NewScene, USUAL_FACING_DEG, USUAL_SILL_M, USUAL_TIME, USUAL_WALL, new_scene, usual_block,
-    usual_own_building, usual_site,
+    NewScene, USUAL_FACING_DEG, USUAL_SILL_M, USUAL_TIME, USUAL_WALL, new_scene, usual_block, usual_site,
 };
 pub use open_scene::{Made, OpenScene};
+pub use outdoors::assumed_own_height_m;
 pub use pieces::PieceNote;
 pub use read::{MOST_BYTES, read, read_edit, write};
 pub use resolve::{panel_drawing, resolve};

@@ -33,9 +33,6 @@ const WALL_BESIDE_M: f64 = 1.0;
 /// Wall left above a window, m. Our assumption.
 const WALL_ABOVE_M: f64 = 0.5;
 
-/// Height of the building's wall above the room, m: a ceiling and the eaves, of one storey at ground level. Our assumption.
-const WALL_ABOVE_ROOM_M: f64 = 1.0;
-
 /// The room is at least this many times as deep as the window is high: from its middle, where one views it, a window is
 /// seen whole. Our assumption.
 const DEPTH_OF_HEIGHT: f64 = 2.0;
@@ -125,7 +122,7 @@ pub fn new_scene(new: &NewScene<'_>) -> Result<Scene, Faults> {
         sky: Sky::Clear { air: Air::default() },
         // Neutral, so that clear glass is not green from the first.
         ground: material("stone paving"),
-        horizon: Horizon { own_building: Some(usual_own_building(room_height_m)), ..Horizon::default() },
+        horizon: Horizon { own_building: Some(OwnBuilding::default()), ..Horizon::default() },
         room: Room {
             width_m: room_width_m,
             height_m: room_height_m,
@@ -164,12 +161,6 @@ pub fn new_scene(new: &NewScene<'_>) -> Result<Scene, Faults> {
     };
     scene.settle_version();
     Ok(scene)
-}
-
-/// The building around a room of this height, its floor at the level of the ground: one storey and the eaves. Our
-/// assumption.
-pub fn usual_own_building(room_height_m: f64) -> OwnBuilding {
-    OwnBuilding { height_m: tenths_up(room_height_m + WALL_ABOVE_ROOM_M), reflectance: None }
 }
 
 /// A house to begin with: two storeys across a street. Our assumption.

@@ -6,6 +6,18 @@ use crate::document::{Air, Block, Reflectance, Scene, Sky, SkySpectrum};
 use crate::materials;
 use crate::resolved::ResolvedWindow;
 
+/// Height of the building's wall above the room where none is given, m: a ceiling and the eaves. Our assumption.
+const WALL_ABOVE_ROOM_M: f64 = 1.0;
+
+/// Height of the own building's wall above the ground outside where none is given, m: one storey, which follows the height
+/// of the room and of its floor. A floor below the ground has a storey above it. Our assumption.
+pub fn assumed_own_height_m(scene: &Scene) -> f64 {
+    let floor_m = scene.horizon.floor_above_ground_m.unwrap_or(0.0).max(0.0);
+    let height_m = scene.room.height_m + floor_m + WALL_ABOVE_ROOM_M;
+    // The next tenth of a metre.
+    (height_m * 10.0 - 1e-9).ceil() / 10.0
+}
+
 /// Place, sky, ground and horizon.
 pub(crate) fn outdoors(
     scene: &Scene,
@@ -83,7 +95,10 @@ pub(crate) fn buildings(
     };
     let site = daylight::Site {
         window_middle_height_m: middle_above_floor_m + horizon.floor_above_ground_m.unwrap_or(0.0),
-        own_height_m: horizon.own_building.as_ref().map_or(0.0, |own| own.height_m),
+        own_height_m: horizon
+            .own_building
+            .as_ref()
+            .map_or(0.0, |own| own.height_m.unwrap_or_else(|| assumed_own_height_m(scene))),
         blocks: horizon.blocks.iter().map(block).collect(),
     };
     let own = horizon.own_building.as_ref().map_or(usual, |own| reflected(&own.reflectance));

@@ -46,17 +46,18 @@ pub(crate) fn check_overlaps(windows: &[ResolvedWindow], faults: &mut Vec<Fault>
 
 /// The wall of the own building must be as high as its windows.
 pub(crate) fn check_own_wall(scene: &Scene, windows: &[ResolvedWindow], faults: &mut Vec<Fault>) {
-    let Some(own) = &scene.horizon.own_building else { return };
+    // A height that is assumed is above every window.
+    let Some(height_m) = scene.horizon.own_building.as_ref().and_then(|own| own.height_m) else { return };
     let head_m = windows
         .iter()
         .map(|window| window.placement.lower_left[1] + window.panel.height_mm / 1000.0)
         .fold(0.0, f64::max);
     let least_m = scene.horizon.floor_above_ground_m.unwrap_or(0.0) + head_m;
-    if own.height_m < least_m - 1e-9 {
+    if height_m < least_m - 1e-9 {
         let wanted = format!(
             "at least {least_m:.3} m, the height of the highest window's head above the ground outside"
         );
-        faults.push(Fault::new("horizon.own_building.height_m", wanted, format!("{} m", own.height_m)));
+        faults.push(Fault::new("horizon.own_building.height_m", wanted, format!("{height_m} m")));
     }
 }
 

@@ -107,7 +107,8 @@ impl SceneDocument {
 
     /// Discards what a change has made stale.
     fn forget(&mut self, changes: &ChangeSet) {
-        if changes.outside() || changes.site.time_zone || changes.room.facing {
+        // An assumed wall outside follows the room's height.
+        if changes.outside() || changes.site.time_zone || changes.room.facing || changes.room.size {
             self.light.replace(None);
         }
         if !changes.glasses.is_empty() {

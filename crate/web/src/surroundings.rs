@@ -1,7 +1,7 @@
 //! The surroundings of the window: site, sky, ground, skyline and room, and the sun's path.
 
 use daylight::{CivilDate, DaylightError, SunPathPoint};
-use scene::{OpenScene, Reflectance, Resolved, Weather, cautions, usual_block, usual_own_building};
+use scene::{OpenScene, Reflectance, Resolved, Weather, assumed_own_height_m, cautions, usual_block};
 
 use crate::contract::{SunPath, SunPoint, Surroundings, WindowPlace};
 use crate::json::Json;
@@ -28,9 +28,7 @@ pub(crate) fn surroundings(open: &OpenScene) -> Json<Surroundings> {
         snow_on_ground: scene.ground == Reflectance::fresh_snow(),
         ground_without_snow: open.ground_without_snow(),
         horizon: scene.horizon.clone(),
-        own_building_if_added: usual_own_building(
-            scene.room.height_m + scene.horizon.floor_above_ground_m.unwrap_or(0.0).max(0.0),
-        ),
+        assumed_own_height_m: assumed_own_height_m(scene),
         block_if_added: usual_block(),
         room: scene.room.clone(),
         windows: windows.collect(),

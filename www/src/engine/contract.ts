@@ -481,8 +481,8 @@ export interface Block {
 
 /** The building that the window belongs to: an upright wall that goes on to both sides. */
 export interface OwnBuilding {
-  /** Height of its wall above the ground outside, m. */
-  height_m: number;
+  /** Height of its wall above the ground outside, m; if not given, one storey is assumed: the room and 1 m above it. */
+  height_m?: number;
   /** What its wall reflects; a grey of 0.25 if not given. */
   reflectance?: Reflectance;
 }
@@ -1074,8 +1074,8 @@ export interface Surroundings {
   ground_without_snow: Reflectance;
   /** What stands between the window and the sky. */
   horizon: Horizon;
-  /** The own building that is proposed where the scene has none: assumed from the room's height. */
-  own_building_if_added: OwnBuilding;
+  /** Height of the own building's wall where the scene states none: one storey. */
+  assumed_own_height_m: number;
   /** A block to begin with. */
   block_if_added: Block;
   /** The room behind the window. */

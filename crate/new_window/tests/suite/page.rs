@@ -155,8 +155,9 @@ fn a_scene_is_made_and_can_be_built() {
     assert!(!made.note.contains("bearing") && made.note.contains("the room"), "{}", made.note);
     // One storey: the window's own building, which is assumed.
     let own = made.horizon.own_building.as_ref().expect("an own building");
-    assert!(own.height_m > made.room.height_m && made.note.contains("height of the building"));
-    assert!(resolved.horizon.buildings.is_some());
+    assert!(own.height_m.is_none() && made.note.contains("height of the building"));
+    let buildings = resolved.horizon.buildings.as_ref().expect("a wall outside");
+    assert!(buildings.site().own_height_m > made.room.height_m);
 }
 
 #[test]

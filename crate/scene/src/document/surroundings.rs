@@ -136,12 +136,13 @@ impl Horizon {
 }
 
 /// The building that the window belongs to: an upright wall that goes on to both sides.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct OwnBuilding {
-    /// Height of its wall above the ground outside, m.
+    /// Height of its wall above the ground outside, m; if not given, one storey is assumed: the room and 1 m above it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(range(min = 0.5, max = 500.0))]
-    pub height_m: f64,
+    pub height_m: Option<f64>,
     /// What its wall reflects; a grey of 0.25 if not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reflectance: Option<Reflectance>,

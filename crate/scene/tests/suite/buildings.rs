@@ -23,7 +23,7 @@ fn block() -> Block {
 
 fn between_houses() -> Horizon {
     Horizon {
-        own_building: Some(OwnBuilding { height_m: 7.0, reflectance: None }),
+        own_building: Some(OwnBuilding { height_m: Some(7.0), reflectance: None }),
         floor_above_ground_m: Some(0.5),
         blocks: vec![block()],
         ..Horizon::default()
@@ -70,7 +70,7 @@ fn what_cannot_stand_there_is_refused_and_nothing_changes() {
     let mut open = OpenScene::new(two_pieces()).unwrap();
     let before = write(open.file());
     let all = between_houses();
-    let own = |height_m: f64| Some(OwnBuilding { height_m, reflectance: None });
+    let own = |height_m: f64| Some(OwnBuilding { height_m: Some(height_m), reflectance: None });
     let brass = Reflectance::Material("brass".to_owned());
     let wrong = [
         // Higher than the sill is not enough.
@@ -87,7 +87,7 @@ fn what_cannot_stand_there_is_refused_and_nothing_changes() {
         ),
         (
             Horizon {
-                own_building: Some(OwnBuilding { height_m: 9.0, reflectance: Some(brass) }),
+                own_building: Some(OwnBuilding { height_m: Some(9.0), reflectance: Some(brass) }),
                 ..all.clone()
             },
             "horizon.own_building.reflectance.material",
@@ -147,4 +147,46 @@ fn setting_the_same_surroundings_changes_nothing() {
     let mut scene = two_pieces();
     scene.horizon = between_houses();
     assert!(ChangeSet::of(&Edit::SetHorizon { horizon: between_houses() }, &scene).is_empty());
+}
+
+/// A wall whose height nobody has stated follows floor, room and sill, so that it never stands in the way of an edit.
+#[test]
+fn an_assumed_wall_follows_the_room() {
+    let mut open = OpenScene::new(two_pieces()).unwrap();
+    let before = write(open.file());
+    let wall = |open: &OpenScene| {
+        let buildings = open.resolved().horizon.buildings.as_ref().unwrap();
+        let anew = resolve(open.file(), None).unwrap();
+        assert_eq!(open.resolved().horizon, anew.horizon);
+        buildings.site().own_height_m
+    };
+    let with_floor = |floor_above_ground_m| Edit::SetHorizon {
+        horizon: Horizon {
+            own_building: Some(OwnBuilding::default()),
+            floor_above_ground_m,
+            ..Horizon::default()
+        },
+    };
+    open.make(with_floor(None)).unwrap();
+    let room_m = open.file().room.height_m;
+    let storey_m = wall(&open);
+    assert!((0.999..1.1).contains(&(storey_m - room_m)), "{storey_m}");
+    open.make(with_floor(Some(3.2))).unwrap();
+    assert!((wall(&open) - storey_m - 3.2).abs() < 1e-9);
+    let mut room = open.file().room.clone();
+    room.height_m += 2.0;
+    open.make(Edit::SetRoom { room }).unwrap();
+    assert!((wall(&open) - storey_m - 5.2).abs() < 1e-9);
+    let higher = Edit::MoveWindow { window: "west".to_owned(), centre_x_m: 2.0, sill_height_m: 2.6 };
+    open.make(higher).unwrap();
+    // Stated, it stays as it is, and a floor too high for it is refused.
+    let mut stated = open.file().horizon.clone();
+    stated.own_building = Some(OwnBuilding { height_m: Some(7.0), reflectance: None });
+    open.make(Edit::SetHorizon { horizon: stated.clone() }).unwrap();
+    assert!((wall(&open) - 7.0).abs() < 1e-9);
+    let faults =
+        open.make(Edit::SetHorizon { horizon: Horizon { floor_above_ground_m: Some(5.0), ..stated } });
+    assert_eq!(faults.unwrap_err().0[0].path, "horizon.own_building.height_m");
+    while open.step(true).unwrap().is_some() {}
+    assert_eq!(write(open.file()), before);
 }

@@ -1,6 +1,6 @@
 //! The surroundings of the windows, the choices for them, and the sun's path.
 
-use scene::{Block, Horizon, OwnBuilding, Reflectance, Room, Site, Sky, Weather, WorkingPlane};
+use scene::{Block, Horizon, Reflectance, Room, Site, Sky, Weather, WorkingPlane};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -21,8 +21,8 @@ pub(crate) struct Surroundings {
     pub(crate) ground_without_snow: Reflectance,
     /// What stands between the window and the sky.
     pub(crate) horizon: Horizon,
-    /// The own building that is proposed where the scene has none: assumed from the room's height.
-    pub(crate) own_building_if_added: OwnBuilding,
+    /// Height of the own building's wall where the scene states none: one storey.
+    pub(crate) assumed_own_height_m: f64,
     /// A block to begin with.
     pub(crate) block_if_added: Block,
     /// The room behind the window.
