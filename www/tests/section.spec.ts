@@ -254,3 +254,75 @@ test('in the list of glasses the arrow keys move between tiles and change nothin
   await page.getByRole('searchbox').fill('no such glass');
   await expect(page.getByText('No glass matches.')).toBeVisible();
 });
+
+test('dirt is added to a piece, put on the whole window and taken off again', async ({ shown: page }) => {
+  const undo = page.getByRole('button', { name: /^Undo/ });
+  const before = await valueOf(page, 'total_lx');
+  await choose(page, 61);
+  await add(page, 'Dirt outside');
+  const dirt = row(page, 'Dirt');
+  await expect(dirt).toContainText('outside, takes 8');
+  await expect(dirt).toHaveAttribute('aria-expanded', 'true');
+  await expect(dirt).toBeInViewport();
+  await fill(page, 'Light lost', '30');
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeLessThan(before);
+  const one = await valueOf(page, 'total_lx');
+  // Another piece has some of its own, of another kind.
+  await choose(page, 77);
+  await add(page, 'Dirt outside');
+  await page.getByRole('group', { name: 'Dirt' }).getByRole('radio', { name: 'Corrosion' }).check();
+  await expect(row(page, 'Corrosion')).toContainText('takes 8');
+
+  // What differs stays apart: a source for both leaves kinds and losses as they are.
+  const at = await pointOf(page, 61);
+  await page.keyboard.down('Shift');
+  await page.mouse.click(at.x, at.y);
+  await page.keyboard.up('Shift');
+  await expect(page.getByLabel('Light lost', { exact: true })).toHaveAttribute('placeholder', 'differs');
+  await fill(page, 'Source', 'seen on site');
+  await choose(page, 77);
+  await expect(row(page, 'Corrosion')).toContainText('takes 8');
+  await expect(page.getByLabel('Source', { exact: true })).toHaveValue('seen on site');
+  await choose(page, 61);
+  await expect(dirt).toContainText('takes 30');
+  await expect(page.getByLabel('Source', { exact: true })).toHaveValue('seen on site');
+
+  // On the whole window, also where a piece had some of its own; one undo brings all of that back.
+  const apart = await valueOf(page, 'total_lx');
+  await page.getByRole('button', { name: 'Apply to whole window' }).click();
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeLessThan(0.8 * apart);
+  await choose(page, 77);
+  await expect(row(page, 'Dirt')).toContainText('takes 30');
+  await undo.click();
+  await expect(row(page, 'Corrosion')).toContainText('takes 8');
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(apart, 6);
+  await page.getByRole('button', { name: /^Redo/ }).click();
+  await expect(row(page, 'Dirt')).toContainText('takes 30');
+
+  // A piece that differs from its window, and is like it again.
+  const soiled = await valueOf(page, 'total_lx');
+  await page.getByRole('button', { name: 'Clean here' }).click();
+  await expect(row(page, 'Dirt')).toContainText('clean');
+  await page.getByRole('button', { name: 'Same as window' }).click();
+  await expect(row(page, 'Dirt')).toContainText('takes 30');
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(soiled, 6);
+  await page.getByRole('button', { name: 'Remove from window' }).click();
+  await expect(row(page, 'Dirt')).toHaveCount(0);
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(before, 6);
+  await undo.click();
+  await expect(row(page, 'Dirt')).toContainText('takes 30');
+  await undoAll(page);
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(before, 6);
+  expect(one).toBeLessThan(before);
+});
+
+test('a layer added on a phone comes into sight', async ({ shown: page }) => {
+  await choose(page, 61);
+  await page.setViewportSize({ width: 390, height: 844 });
+  await page.getByRole('button', { name: 'Add a layer' }).click();
+  const adding = page.getByRole('group', { name: 'Add a layer' });
+  await expect(adding.getByRole('button', { name: 'Dirt inside' })).toBeInViewport();
+  await adding.getByRole('button', { name: 'Dirt inside' }).click();
+  await expect(row(page, 'Dirt')).toBeInViewport();
+  await expect(page.getByLabel('Light lost', { exact: true })).toBeInViewport();
+});

@@ -8,8 +8,10 @@ use serde::{Deserialize, Serialize};
 
 use crate::apply::EditError;
 use crate::copied::{self, USUAL_TRACE_SHARE};
+use crate::deposited::{self, Stated};
 use crate::document::{
-    Deposit, Face, Gap, Makeup, Paint, PaintKind, Pigment, Plate, Scene, StainTone, USUAL_STIPPLE, Window,
+    Deposit, DepositKind, Face, Gap, Makeup, Paint, PaintKind, Pigment, Plate, Scene, StainTone,
+    USUAL_STIPPLE, Window,
 };
 use crate::edit::Edit;
 use crate::glazing::find_glass;
@@ -53,8 +55,22 @@ pub enum Change {
         face: Option<Face>,
         plate: Option<usize>,
     },
-    /// Sets dirt or corrosion on a face of the piece; `null` makes it that of its window again.
-    Deposit { face: Face, deposit: Option<Deposit> },
+    /// Adds usual dirt to a face on which nothing lies.
+    AddDeposit { face: Face },
+    /// Changes dirt or corrosion on a face of the piece, which then differs from its window there. What is not given stays
+    /// the same.
+    Deposit {
+        face: Face,
+        kind: Option<DepositKind>,
+        loss: Option<f64>,
+        scatters: Option<f64>,
+        source: Option<String>,
+    },
+    /// Makes dirt or corrosion on a face that of the window again.
+    DepositAsWindow { face: Face },
+    /// Sets dirt or corrosion on a face of the whole window; `null`: clean. No piece of the window, selected or not, then has
+    /// any of its own there.
+    DepositEverywhere { face: Face, deposit: Option<Deposit> },
     /// Moves a plate or a layer of paint one place outward or inward; with `past`, until it lies beyond that
     /// layer.
     Move { layer: Layer, toward: Face, past: Option<Layer> },
@@ -106,13 +122,18 @@ pub fn change_pieces(
     change: &Change,
 ) -> Result<Option<Changed>, EditError> {
     let found = window_of(scene, window)?;
+    if let Change::DepositEverywhere { face, deposit } = change {
+        let (edits, pieces) = deposited::everywhere(found, *face, deposit.as_ref());
+        let layer = deposit.is_some().then_some(Layer::Deposit { face: *face });
+        return Ok(one_edit(edits).map(|edit| Changed::new(edit, layer, pieces)));
+    }
     let mut edits = Vec::new();
     let mut layer = None;
     let (mut strokes_kept, mut strokes_left_out) = (0, 0);
     for &id in pieces {
         let piece = find(&found.pieces, id);
         let piece = piece.ok_or_else(|| EditError::NoPiece { window: window.to_owned(), piece: id })?;
-        let Some((makeup, now)) = changed(scene, &piece.makeup, change) else { continue };
+        let Some((makeup, now)) = changed(scene, found, &piece.makeup, change) else { continue };
         if makeup != piece.makeup {
             layer = layer.or(now);
             if let Change::Makeup { makeup: copied, .. } = change {
@@ -188,7 +209,12 @@ fn set_glass(scene: &Scene, plate: &mut Plate, glass: &str) {
 }
 
 /// The make-up after a change and the changed layer's key in it; `None` if the change does not apply.
-fn changed(scene: &Scene, before: &Makeup, change: &Change) -> Option<(Makeup, Option<Layer>)> {
+fn changed(
+    scene: &Scene,
+    window: &Window,
+    before: &Makeup,
+    change: &Change,
+) -> Option<(Makeup, Option<Layer>)> {
     let mut makeup = before.clone();
     let index = |from_inside: usize| before.plates.len().checked_sub(from_inside + 1);
     let find = |layer: &Layer| layers(scene, before).into_iter().find(|at| at.layer == *layer);
@@ -287,14 +313,21 @@ fn changed(scene: &Scene, before: &Makeup, change: &Change) -> Option<(Makeup, O
             changed.plate = plate.unwrap_or(changed.plate);
             name_of(scene, &makeup, at)
         }
-        Change::Deposit { face, deposit } => {
-            let on = match face {
-                Face::Outside => &mut makeup.deposits.outside,
-                Face::Inside => &mut makeup.deposits.inside,
-            };
-            on.clone_from(deposit);
+        Change::AddDeposit { face } => {
+            makeup = deposited::with_dirt(window, before, *face)?;
             Some(Layer::Deposit { face: *face })
         }
+        Change::Deposit { face, kind, loss, scatters, source } => {
+            let stated = Stated { kind: *kind, loss: *loss, scatters: *scatters, source: source.as_ref() };
+            makeup = deposited::changed(window, before, *face, &stated)?;
+            Some(Layer::Deposit { face: *face })
+        }
+        Change::DepositAsWindow { face } => {
+            makeup = deposited::as_window(before, *face);
+            Some(Layer::Deposit { face: *face })
+        }
+        // It is of the window and not of a piece.
+        Change::DepositEverywhere { .. } => return None,
         Change::Move { layer, toward, past } => moved(scene, &mut makeup, *layer, *toward, *past),
         Change::Makeup { makeup: copied, drawn_share } => {
             makeup = copied::for_piece(before, copied, drawn_share);

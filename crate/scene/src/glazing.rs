@@ -95,6 +95,24 @@ pub(crate) fn resolve_makeup(
     }
 }
 
+impl Deposits {
+    /// What is said of a face.
+    pub const fn on(&self, face: Face) -> Option<&Deposit> {
+        match face {
+            Face::Outside => self.outside.as_ref(),
+            Face::Inside => self.inside.as_ref(),
+        }
+    }
+
+    /// The same, to be set.
+    pub(crate) const fn on_mut(&mut self, face: Face) -> &mut Option<Deposit> {
+        match face {
+            Face::Outside => &mut self.outside,
+            Face::Inside => &mut self.inside,
+        }
+    }
+}
+
 /// Dirt and corrosion on a piece: its own, face by face, or its window's.
 pub fn deposits_of(window: &document::Window, makeup: &document::Makeup) -> Deposits {
     let of = |own: &Option<Deposit>, all: &Option<Deposit>| own.as_ref().or(all.as_ref()).cloned();

@@ -24,6 +24,7 @@ mod change;
 mod changes;
 mod check;
 mod copied;
+mod deposited;
 mod difference;
 pub mod document;
 mod edit;

@@ -102,8 +102,14 @@ fn of_attachments(changes: &ChangeSet, parts: &mut Vec<String>) {
     }
 }
 
+/// Nothing but dirt or corrosion.
+const DIRT: &str = "dirt";
+
 fn of_makeups(changes: &ChangeSet, parts: &mut Vec<String>) {
-    let all = || changes.windows.values().flat_map(|window| &window.makeups);
+    // The words for dirt on a window say it of its pieces, too.
+    let said = |window: &WindowChange, change: MakeupChange| window.deposits && of_makeup(change) == DIRT;
+    let unsaid = |window| move |(_, change): &(&u32, &MakeupChange)| !said(window, **change);
+    let all = || changes.windows.values().flat_map(|window| window.makeups.iter().filter(unsaid(window)));
     let mut kinds: Vec<&'static str> = all().map(|(_, change)| of_makeup(*change)).collect();
     let count = kinds.len();
     kinds.sort_unstable();
@@ -127,7 +133,7 @@ fn of_makeup(change: MakeupChange) -> &'static str {
             sheet: false,
             paint: false,
             ..
-        } => "dirt",
+        } => DIRT,
         MakeupChange { deposits: true, .. } => "make-up",
         // Another glass brings its own thickness, flash and sheet.
         MakeupChange { glass: true, paint: false, .. } => "glass",

@@ -67,13 +67,10 @@ pub(crate) fn layer_rows(resolved: &Resolved, light: &SwatchLight, of: &[Section
 
 /// Dirt or corrosion on a face of the pieces; `None` if none of them has any.
 fn deposit_row(light: &SwatchLight, face: Face, of: &[SectionPiece<'_>]) -> Option<Layer> {
-    let on = |of: &SectionPiece<'_>| match face {
-        Face::Outside => of.deposits.outside.clone(),
-        Face::Inside => of.deposits.inside.clone(),
-    };
-    let found: Vec<Deposit> = of.iter().filter_map(on).collect();
-    let last = found.last()?;
-    let same = found.len() == of.len() && found.iter().all(|deposit| deposit == last);
+    let found: Vec<&Deposit> = of.iter().filter_map(|of| of.deposits.on(face)).collect();
+    let last = *found.last()?;
+    let same = found.len() == of.len() && found.iter().all(|deposit| *deposit == last);
+    let usual = found.iter().all(|deposit| deposit.scatters.is_none());
     let name = match last.kind {
         DepositKind::Dirt => "Dirt",
         DepositKind::Corrosion => "Corrosion",
@@ -86,12 +83,23 @@ fn deposit_row(light: &SwatchLight, face: Face, of: &[SectionPiece<'_>]) -> Opti
         estimate: last.source.is_empty().then_some("assumption"),
         values: LayerValues {
             deposit: Some(Agreed(same.then(|| last.clone()))),
+            deposit_kind: Some(one(&found, |deposit| deposit.kind)),
+            loss: Some(one(&found, |deposit| deposit.loss)),
+            scatters: (!usual).then(|| Agreed(one(&found, |deposit| deposit.scatters).0.flatten())),
+            source: Some(one(&found, |deposit| deposit.source.clone())),
             face: Some(Agreed(Some(face))),
             ..LayerValues::default()
         },
         relative_height: 0.3,
         ..plain(LayerKey::Deposit { face }, LayerKind::Deposit, name, found.len())
     })
+}
+
+/// A value that all deposits share.
+fn one<T: PartialEq>(found: &[&Deposit], value: impl Fn(&Deposit) -> T) -> Agreed<T> {
+    let mut values = found.iter().map(|deposit| value(deposit));
+    let first = values.next();
+    Agreed(first.filter(|first| values.all(|other| other == *first)))
 }
 
 /// Every layer of any of the pieces, outside to inside: those of the last piece, with the others inserted at their

@@ -1350,8 +1350,10 @@ export interface LayerValues {
   coverage?: number | null;
   /** Optical density of the paint, base 10. */
   density?: number | null;
-  /** Dirt or corrosion on a face of the piece. */
+  /** Dirt or corrosion on a face, if it is the same on all the pieces. */
   deposit?: Deposit | null;
+  /** Whether it is dirt or corrosion. */
+  deposit_kind?: DepositKind | null;
   /** Share of light lost to dirt, 0–1. */
   dirt?: number;
   /** The face that it is on. */
@@ -1830,9 +1832,34 @@ export type Change =
       pigment?: Pigment | null;
       plate?: number | null;
     }
-  /** Sets dirt or corrosion on a face of the piece; `null` makes it that of its window again. */
+  /** Adds usual dirt to a face on which nothing lies. */
+  | {
+      change: 'add_deposit';
+      face: Face;
+    }
+  /**
+   * Changes dirt or corrosion on a face of the piece, which then differs from its window there. What is not given stays
+   * the same.
+   */
   | {
       change: 'deposit';
+      face: Face;
+      kind?: DepositKind | null;
+      loss?: number | null;
+      scatters?: number | null;
+      source?: string | null;
+    }
+  /** Makes dirt or corrosion on a face that of the window again. */
+  | {
+      change: 'deposit_as_window';
+      face: Face;
+    }
+  /**
+   * Sets dirt or corrosion on a face of the whole window; `null`: clean. No piece of the window, selected or not, then
+   * has any of its own there.
+   */
+  | {
+      change: 'deposit_everywhere';
       face: Face;
       deposit?: Deposit | null;
     }
@@ -2412,3 +2439,6 @@ export type RoomSurface = keyof Surfaces;
 
 /** What is changed of a layer of paint; what is not given stays. */
 export type PaintChange = Omit<Extract<Change, { change: 'paint' }>, 'change' | 'paint'>;
+
+/** What is changed of dirt or corrosion; what is not given stays. */
+export type DepositChange = Omit<Extract<Change, { change: 'deposit' }>, 'change' | 'face'>;

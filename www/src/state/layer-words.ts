@@ -17,8 +17,8 @@ export function layerWords(layer: Layer, pieces: number): string {
     words.push(values.dirt ? `dirt takes ${share(values.dirt)}` : 'clean');
   } else if (layer.kind === 'deposit') {
     words.push(values.face === 'outside' ? 'outside' : 'inside');
-    if (values.deposit == null) words.push('loss differs');
-    else words.push(values.deposit.loss > 0 ? `takes ${share(values.deposit.loss)}` : 'clean');
+    if (values.loss == null) words.push('loss differs');
+    else words.push(values.loss > 0 ? `takes ${share(values.loss)}` : 'clean');
   } else if (layer.kind === 'flash') {
     if (values.flash_left == null) words.push('etching differs');
     else if (values.flash_left >= 1) words.push('not etched');

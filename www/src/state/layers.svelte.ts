@@ -3,6 +3,7 @@ import type {
   Change,
   Changed,
   Deposit,
+  DepositChange,
   Face,
   GlassChoice,
   Layer,
@@ -71,20 +72,24 @@ class Layers {
     return scene.edit({ edit: 'set_protective_glazing', window: viewpoint.window.id, protective_glazing: glazing });
   }
 
-  /** Dirt or corrosion on a face of the selected pieces; null: as on their window. */
-  deposit(face: Face, deposit: Deposit | null): boolean {
-    return this.change({ change: 'deposit', face, deposit });
+  /** Adds usual dirt to a face of the selected pieces. */
+  soil(face: Face): boolean {
+    return this.change({ change: 'add_deposit', face });
   }
 
-  /** The same on all glass of the window; the selected pieces then have none of their own. */
-  depositEverywhere(section: Section, face: Face, deposit: Deposit | null): boolean {
-    if (viewpoint.window === null) return false;
-    const deposits = { ...section.deposits };
-    if (deposit === null) delete deposits[face];
-    else deposits[face] = deposit;
-    if (!scene.edit({ edit: 'set_deposits', window: viewpoint.window.id, deposits })) return false;
-    this.deposit(face, null);
-    return true;
+  /** Changes dirt or corrosion on a face of the selected pieces; each keeps what is not stated. */
+  deposit(face: Face, change: DepositChange): boolean {
+    return this.change({ change: 'deposit', face, ...change });
+  }
+
+  /** The selected pieces again have what is on their window. */
+  depositAsWindow(face: Face): boolean {
+    return this.change({ change: 'deposit_as_window', face });
+  }
+
+  /** Dirt or corrosion on a face of all glass of the window; null: none. No piece then has any of its own there. */
+  depositEverywhere(face: Face, deposit: Deposit | null): boolean {
+    return this.change({ change: 'deposit_everywhere', face, deposit });
   }
 
   /** Applies a glass clicked in the list. */

@@ -1,7 +1,7 @@
 //! Dirt and corrosion on the leaded glass itself.
 
 use scene::{
-    Change, ChangeSet, Deposit, DepositKind, Deposits, Edit, Face, OpenScene, Scene, change_pieces,
+    Change, ChangeSet, Changed, Deposit, DepositKind, Deposits, Edit, Face, OpenScene, Scene, change_pieces,
     deposits_of, difference, read, read_edit, resolve, write,
 };
 use serde_json::json;
@@ -61,8 +61,12 @@ fn edits_reach_the_glass_and_can_be_undone() {
         open.apply(Edit::SetDeposits { window: "west".to_owned(), deposits: outside(dirt(0.2)) }).unwrap();
     assert!(applied.changes.windows["west"].deposits && applied.changes.glazing());
     assert_eq!(applied.changes.words(), "dirt on window “west”");
-    let change = Change::Deposit { face: Face::Inside, deposit: Some(dirt(0.1)) };
-    let changed = change_pieces(&open.scene, "west", &[1, 2], &change).unwrap().unwrap();
+    let added = change_pieces(&open.scene, "west", &[1, 2], &Change::AddDeposit { face: Face::Inside });
+    let mut with = open.scene.clone();
+    added.unwrap().unwrap().edit.apply(&mut with).unwrap();
+    let change =
+        Change::Deposit { face: Face::Inside, kind: None, loss: Some(0.1), scatters: None, source: None };
+    let changed = change_pieces(&with, "west", &[1, 2], &change).unwrap().unwrap();
     assert_eq!(changed.pieces, 2);
     let second = open.apply(changed.edit).unwrap();
     assert_eq!(second.changes.words(), "dirt of 2 pieces");
@@ -154,4 +158,95 @@ fn history_and_journal_keep_them() {
     assert!(
         again.record_text().contains("\"clerestory\":5") || again.record_text().contains("\"clerestory\": 5")
     );
+}
+
+fn change(scene: &mut Scene, pieces: &[u32], change: serde_json::Value) -> Option<Changed> {
+    let change: Change = serde_json::from_value(change).unwrap();
+    let changed = change_pieces(scene, "west", pieces, &change).unwrap()?;
+    changed.edit.clone().apply(scene).unwrap();
+    Some(changed)
+}
+
+fn on_piece(scene: &Scene, piece: usize, face: Face) -> Option<Deposit> {
+    let window = &scene.windows[0];
+    deposits_of(window, &window.pieces[piece].makeup).on(face).cloned()
+}
+
+#[test]
+fn only_what_a_change_states_changes_in_pieces_that_differ() {
+    let mut scene = two_pieces();
+    let crust = Deposit {
+        kind: DepositKind::Corrosion,
+        loss: 0.3,
+        scatters: Some(0.6),
+        source: "seen on site".to_owned(),
+    };
+    set(&mut scene, outside(dirt(0.12)));
+    scene.windows[0].pieces[1].makeup.deposits = outside(crust.clone());
+    let outside = Face::Outside;
+    // The source: both keep kind, loss and scattering.
+    let made =
+        change(&mut scene, &[1, 2], json!({ "change": "deposit", "face": "outside", "source": "cleaned" }));
+    assert_eq!(made.unwrap().pieces, 2);
+    let source = || "cleaned".to_owned();
+    assert_eq!(on_piece(&scene, 0, outside), Some(Deposit { source: source(), ..dirt(0.12) }));
+    assert_eq!(on_piece(&scene, 1, outside), Some(Deposit { source: source(), ..crust.clone() }));
+    // The kind: the losses stay.
+    change(&mut scene, &[1, 2], json!({ "change": "deposit", "face": "outside", "kind": "corrosion" }));
+    assert_eq!([0, 1].map(|piece| on_piece(&scene, piece, outside).unwrap().loss), [0.12, 0.3]);
+    assert_eq!(on_piece(&scene, 1, outside).unwrap().scatters, Some(0.6));
+    // Scattering of one, and the loss of both.
+    change(&mut scene, &[1], json!({ "change": "deposit", "face": "outside", "scatters": 0.2 }));
+    change(&mut scene, &[1, 2], json!({ "change": "deposit", "face": "outside", "loss": 0.05 }));
+    let both = [0, 1].map(|piece| on_piece(&scene, piece, outside).unwrap());
+    assert_eq!(both.clone().map(|deposit| deposit.scatters), [Some(0.2), Some(0.6)]);
+    assert_eq!(both.map(|deposit| (deposit.kind, deposit.loss)), [(DepositKind::Corrosion, 0.05); 2]);
+    // A piece without any stays without.
+    change(&mut scene, &[2], json!({ "change": "add_deposit", "face": "inside" }));
+    let made = change(&mut scene, &[1, 2], json!({ "change": "deposit", "face": "inside", "loss": 0.2 }));
+    assert_eq!(made.unwrap().pieces, 1);
+    assert_eq!(on_piece(&scene, 0, Face::Inside), None);
+    assert_eq!(on_piece(&scene, 1, Face::Inside), Some(dirt(0.2)));
+    assert!(change(&mut scene, &[2], json!({ "change": "add_deposit", "face": "inside" })).is_none());
+    // As the window again.
+    change(&mut scene, &[1, 2], json!({ "change": "deposit_as_window", "face": "outside" }));
+    assert_eq!([0, 1].map(|piece| on_piece(&scene, piece, outside)), [Some(dirt(0.12)), Some(dirt(0.12))]);
+    assert!(
+        change(&mut scene, &[1, 2], json!({ "change": "deposit_as_window", "face": "outside" })).is_none()
+    );
+}
+
+#[test]
+fn dirt_on_the_whole_window_is_one_edit_and_leaves_no_piece_its_own() {
+    let mut open = OpenScene::new(two_pieces()).unwrap();
+    let mut with = open.file().clone();
+    with.windows[0].deposits.inside = Some(dirt(0.02));
+    with.windows[0].pieces[1].makeup.deposits =
+        Deposits { outside: Some(dirt(0.4)), inside: Some(dirt(0.5)) };
+    for edit in difference(open.file(), &with) {
+        open.make(edit).unwrap();
+    }
+    let before = open.file().clone();
+    let everywhere = |deposit| Change::DepositEverywhere { face: Face::Outside, deposit };
+    let to_all =
+        |open: &OpenScene, deposit| change_pieces(open.file(), "west", &[1], &everywhere(deposit)).unwrap();
+    let changed = to_all(&open, Some(dirt(0.1))).unwrap();
+    assert_eq!((changed.pieces, changed.layer), (2, Some(scene::Layer::Deposit { face: Face::Outside })));
+    let made = open.make(changed.edit).unwrap();
+    assert_eq!(made.changes.words(), "dirt on window “west”");
+    assert_eq!(
+        [0, 1].map(|piece| on_piece(open.file(), piece, Face::Outside)),
+        [Some(dirt(0.1)), Some(dirt(0.1))]
+    );
+    assert_eq!(open.file().windows[0].pieces[1].makeup.deposits.outside, None);
+    // The other face is as it was.
+    assert_eq!(on_piece(open.file(), 1, Face::Inside), Some(dirt(0.5)));
+    assert!(to_all(&open, Some(dirt(0.1))).is_none());
+    open.step(true).unwrap();
+    assert_eq!(*open.file(), before);
+    // Clean everywhere, also where a piece had some of its own.
+    open.make(to_all(&open, None).unwrap().edit).unwrap();
+    assert_eq!([0, 1].map(|piece| on_piece(open.file(), piece, Face::Outside)), [None, None]);
+    open.step(true).unwrap();
+    assert_eq!(*open.file(), before);
 }

@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use scene::{Deposit, Deposits, Face, Gap, Layer as LayerKey, Makeup, PaintKind, Pigment};
+use scene::{Deposit, DepositKind, Deposits, Face, Gap, Layer as LayerKey, Makeup, PaintKind, Pigment};
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Serialize;
 use viewing::TransmittedColour;
@@ -109,9 +109,21 @@ pub(crate) struct LayerValues {
     /// Id of the glass.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) glass: Option<Agreed<String>>,
-    /// Dirt or corrosion on a face of the piece.
+    /// Dirt or corrosion on a face, if it is the same on all the pieces.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) deposit: Option<Agreed<Deposit>>,
+    /// Whether it is dirt or corrosion.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) deposit_kind: Option<Agreed<DepositKind>>,
+    /// Share of light lost to it, 0–1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) loss: Option<Agreed<f64>>,
+    /// Share of the passing light that it scatters, 0–1; absent if no piece states one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) scatters: Option<Agreed<f64>>,
+    /// Where its numbers come from; an assumption if empty.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) source: Option<Agreed<String>>,
     /// Thickness of a plate or of the protective pane.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) thickness_mm: Option<Agreed<f64>>,
