@@ -59,13 +59,13 @@ fn per_cent(share: f64) -> String {
 
 /// Both ends, as exact as they deserve.
 pub(crate) fn ends(range: FigureRange, scale: f64) -> String {
-    let step = range.step * scale;
-    format!("{} … {}", rounded(range.p05 * scale, step), rounded(range.p95 * scale, step))
+    let of = |end: f64, step: f64| rounded(end * scale, step * scale);
+    format!("{} … {}", of(range.p05, range.p05_step), of(range.p95, range.p95_step))
 }
 
-/// To a multiple of a power of ten; as it is without one.
+/// To a multiple of a power of ten; as it is without one, and where there is hardly anything.
 fn rounded(value: f64, step: f64) -> String {
-    if step <= 0.0 {
+    if step <= 0.0 || value.abs() < 0.000_5 {
         return crate::table::figure(value);
     }
     if step >= 1.0 {
@@ -81,14 +81,18 @@ mod tests {
 
     #[test]
     fn ends_are_as_exact_as_they_deserve() {
-        let range = |p05: f64, p95: f64, step: f64| FigureRange { median: 0.0, p05, p95, step };
-        for (range, scale, expected) in [
-            (range(101.4, 194.4, 10.0), 1.0, "100 … 190"),
-            (range(0.3727, 0.5329, 0.01), 100.0, "37 … 53"),
-            (range(565.6, 2342.8, 100.0), 1.0, "600 … 2 300"),
-            (range(0.3058, 0.3343, 0.001), 1.0, "0.306 … 0.334"),
-            (range(4.0, 4.0, 0.0), 1.0, "4.00 … 4.00"),
+        for (p05, p95, scale, expected) in [
+            (101.4, 194.4, 1.0, "100 … 190"),
+            (0.3727, 0.5329, 100.0, "37 … 53"),
+            (565.6, 2342.8, 1.0, "600 … 2 300"),
+            (0.3058, 0.3343, 1.0, "0.306 … 0.334"),
+            (4.0, 4.0, 1.0, "4.00 … 4.00"),
+            // Each keeps a digit, however dark the glass.
+            (0.9, 22.0, 1.0, "0.9 … 22"),
+            (0.06, 52.0, 1.0, "0.06 … 50"),
+            (1e-12, 3.0, 1.0, "<0.001 … 3.0"),
         ] {
+            let range = FigureRange::new(p05, p05, p05, p95);
             assert_eq!(ends(range, scale), expected);
         }
     }

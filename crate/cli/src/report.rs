@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use scene::{Resolved, WorkingPlane};
-use viewing::{DESIGN_AID, Front, Illuminance, Look, PieceReport, Report};
+use viewing::{DESIGN_AID, FigureRange, Front, Illuminance, Look, PieceReport, Report};
 
 use crate::arguments::{self, CAUTION};
 use crate::fault::CliError;
@@ -95,22 +95,26 @@ fn illuminances(report: &Report) -> String {
     table.row(["", "total", "±", "sky, ground", "sun", "by the room", ""]);
     let viewing = &report.viewing;
     let plane = viewing.front().plane.map(|plane| format!("on the {}, facing up", plane.kind.name()));
+    let alone = report.ranges.as_ref().map(|ranges| &ranges.glass_alone);
+    let [vertical, horizontal] =
+        [alone.map(|ranges| ranges.vertical_lx), alone.map(|ranges| ranges.horizontal_lx)];
     let rows: &[_] = match &plane {
-        None => {
-            &[("upright, facing the window", &viewing.vertical), ("level, facing up", &viewing.horizontal)]
-        }
+        None => &[
+            ("upright, facing the window", &viewing.vertical, vertical),
+            ("level, facing up", &viewing.horizontal, horizontal),
+        ],
         Some(plane) => &[
-            (plane, viewing.front().light),
-            ("at the eye, facing the window", &viewing.vertical),
-            ("at the eye, facing up", &viewing.horizontal),
+            (plane, viewing.front().light, alone.and_then(|ranges| ranges.working_plane_lx)),
+            ("at the eye, facing the window", &viewing.vertical, vertical),
+            ("at the eye, facing up", &viewing.horizontal, horizontal),
         ],
     };
-    for (name, light) in rows {
+    for (name, light, range) in rows {
         let Illuminance { total_lx, sky_ground_lx, sun_lx, room_lx, uncertainty_lx } = light;
         table.row([
             name,
             &figure(*total_lx),
-            &uncertainty_lx.map_or_else(String::new, |sd| format!("± {}", figure(sd))),
+            &plus_minus(*uncertainty_lx, *range),
             &figure(*sky_ground_lx),
             &figure(*sun_lx),
             &figure(*room_lx),
@@ -118,6 +122,12 @@ fn illuminances(report: &Report) -> String {
         ]);
     }
     table.text()
+}
+
+/// A standard deviation; nothing of a skewed figure, whose range is in the table of ranges.
+fn plus_minus(sd: Option<f64>, range: Option<FigureRange>) -> String {
+    let skewed = range.is_some_and(|range| !range.is_symmetric());
+    sd.filter(|_| !skewed).map_or_else(String::new, |sd| format!("± {}", figure(sd)))
 }
 
 fn share(front: &Front<'_>) -> String {
@@ -295,4 +305,20 @@ fn pieces(report: &Report) -> String {
         ]);
     }
     table.text()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_skewed_figure_has_no_plus_minus() {
+        let skewed = FigureRange::new(4.46, 4.5, 0.9, 22.0);
+        assert_eq!(plus_minus(Some(6.27), Some(skewed)), "");
+        let even = FigureRange::new(149.0, 149.0, 140.1, 157.9);
+        assert_eq!(plus_minus(Some(5.41), Some(even)), "± 5.41");
+        // In the dark there are no ranges, and light is exactly 0.
+        assert_eq!(plus_minus(Some(0.0), None), "± 0");
+        assert_eq!(plus_minus(None, None), "");
+    }
 }

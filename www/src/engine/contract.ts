@@ -1370,12 +1370,18 @@ export interface LayerValues {
   glass?: string | null;
   /** Kind of paint. */
   kind?: PaintKind | null;
+  /** Share of light lost to it, 0–1. */
+  loss?: number | null;
   /** Its pigment. */
   pigment?: Pigment | null;
   /** The plate that it is on, 0 the innermost. */
   plate?: number | null;
+  /** Share of the passing light that it scatters, 0–1; absent if no piece states one. */
+  scatters?: number | null;
   /** Number of the sheet that it was cut from. */
   sheet?: number | null;
+  /** Where its numbers come from; an assumption if empty. */
+  source?: string | null;
   /** Thickness of a plate or of the protective pane. */
   thickness_mm?: number | null;
 }
@@ -1663,6 +1669,15 @@ export interface FigureRange {
   p95: number;
   /** A power of ten: more exact digits of the figure mean nothing. Its range is at least four of them wide. */
   step: number;
+  /**
+   * The power of ten to whose multiples the figure that is printed is rounded: `step`, or less where it would not keep
+   * a significant digit, as in a dark and thus skewed one.
+   */
+  figure_step: number;
+  /** The same for the lower end. */
+  p05_step: number;
+  /** The same for the upper end. */
+  p95_step: number;
 }
 
 /** One thing that the figure in front depends on. */

@@ -1,4 +1,5 @@
 // Writes numbers in the reader's language, and reads typed ones.
+import type { FigureRange } from '../engine/contract';
 
 /**
  * Western digits in every language: fields read what they show, and they read no others. What rounds to nothing has no
@@ -28,17 +29,22 @@ export function lux(value: number): string {
 }
 
 /**
- * A light level for the great number, no more exact than it is known: to multiples of `step`, a power of ten, or to two
- * figures until that is known.
+ * A light level no more exact than it is known: to multiples of `step`, a power of ten that is its own (`FigureRange`), or
+ * to two figures until that is known.
  */
 export function roundedLux(value: number, step: number | null): string {
-  if (Math.abs(value) < 0.95) return lux(value);
+  if (Math.abs(value) < 0.01) return lux(value);
   if (step === null || step <= 0) return TWO_FIGURES.format(value);
   return steps(value, step);
 }
 
+/** Both ends of a range of light levels, each as exact as it deserves: "100 to 190 lx". */
+export function luxRange({ p05, p95, step, p05_step, p95_step }: FigureRange): string {
+  return step > 0 ? `${roundedLux(p05, p05_step)} to ${roundedLux(p95, p95_step)} lx` : `${steps(p05, 0.1)} lx`;
+}
+
 /** A figure as a multiple of a power of ten. */
-export function steps(value: number, step: number): string {
+function steps(value: number, step: number): string {
   const digits = Math.max(0, Math.round(-Math.log10(step)));
   return plain({ minimumFractionDigits: digits, maximumFractionDigits: digits }).format(
     Math.round(value / step) * step,

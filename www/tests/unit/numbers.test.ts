@@ -1,5 +1,16 @@
 import { expect, test } from 'vitest';
-import { decimals, lux, luxChange, parseDecimal, parseWhole, percent, share } from '../../src/state/numbers';
+import type { FigureRange } from '../../src/engine/contract';
+import {
+  decimals,
+  lux,
+  luxChange,
+  luxRange,
+  parseDecimal,
+  parseWhole,
+  percent,
+  roundedLux,
+  share,
+} from '../../src/state/numbers';
 
 test.each([
   ['6,5', ',', 6.5],
@@ -54,4 +65,33 @@ test('what is counted has no fraction', () => {
     parseWhole('1,5'),
     parseWhole('two'),
   ]).toEqual([12, 1200, null, null, null]);
+});
+
+const range = (p05: number, p95: number, [figure_step, p05_step, p95_step]: [number, number, number]): FigureRange => ({
+  median: 0,
+  p05,
+  p95,
+  step: Math.max(figure_step, p05_step, p95_step),
+  figure_step,
+  p05_step,
+  p95_step,
+});
+
+test('each end of a range and the figure keep a digit, however dark the glass', () => {
+  // With the steps that the module gives: see `FigureRange` in crate/viewing.
+  const purple = range(0.9, 22, [1, 0.1, 1]);
+  expect(luxRange(purple)).toBe('0.9 to 22 lx');
+  expect(roundedLux(4.46, purple.figure_step)).toBe('4');
+  expect(luxRange(range(0.06, 52, [1, 0.01, 10]))).toBe('0.06 to 50 lx');
+  expect(luxRange(range(0.0004, 3, [0.1, 0.0001, 0.1]))).toBe('< 0.01 to 3.0 lx');
+});
+
+test('most ranges are rounded to one step', () => {
+  expect(luxRange(range(101.4, 194.4, [10, 10, 10]))).toBe('100 to 190 lx');
+  expect(roundedLux(149, 10)).toBe('150');
+  expect(roundedLux(0.46, 0.1)).toBe('0.5');
+  // Until the range is known, two figures.
+  expect(roundedLux(149, null)).toBe('150');
+  expect(roundedLux(4.46, null)).toBe('4.5');
+  expect(roundedLux(0.003, 0.001)).toBe('< 0.01');
 });

@@ -12,6 +12,7 @@ mod around;
 mod brute_force;
 mod deviations;
 mod exchange;
+mod figure_range;
 mod fired;
 mod glass_causes;
 mod listed;
@@ -21,4 +22,5 @@ mod ranges;
 mod sheets;
 mod window;
 
-pub use ranges::{Dependence, FigureRange, LightRanges, PieceRange, Ranges};
+pub use figure_range::FigureRange;
+pub use ranges::{Dependence, LightRanges, PieceRange, Ranges};

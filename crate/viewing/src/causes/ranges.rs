@@ -8,6 +8,7 @@ use spectra::{Observer, Spectrum, TristimulusWeights, luminous};
 use uncertainty::{Alone, CauseError, Draw, Origin, Sample, sample_all};
 
 use super::around::{Around, Effect, FIGURES, Levels, in_front};
+use super::figure_range::FigureRange;
 use super::listed::Listed;
 use super::piece::Centre;
 use super::window::WindowModel;
@@ -20,29 +21,6 @@ pub(super) const DRAWS: [usize; 2] = [512, 256];
 const MOST_WORK: usize = 100_000;
 /// Causes with a smaller share of the variance are left out of the list.
 const LEAST_SHARE: f64 = 0.005;
-
-/// A figure's range.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct FigureRange {
-    /// The figure is as likely above it as below. Where the range is skewed it is not the figure that is printed, for
-    /// which everything is taken at its most likely value.
-    pub median: f64,
-    /// Lower end: the figure is below it in one case of twenty.
-    pub p05: f64,
-    /// Upper end: the figure is above it in one case of twenty.
-    pub p95: f64,
-    /// A power of ten: more exact digits of the figure mean nothing. Its range is at least four of them wide.
-    pub step: f64,
-}
-
-impl FigureRange {
-    /// The standard deviation of a normal distribution with this range.
-    pub fn sd(&self) -> f64 {
-        /// 95th percentile of the standard normal distribution.
-        const P95: f64 = 1.644_853_626_951_472_2;
-        0.5 * (self.p95 - self.p05) / P95
-    }
-}
 
 /// Ranges of the light at the place.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -383,23 +361,5 @@ fn origin(origin: Origin) -> &'static str {
 
 fn range(sample: &Sample, figure: usize) -> FigureRange {
     let uncertainty::Range { median, p05, p95 } = sample.range(figure);
-    FigureRange { median, p05, p95, step: step(p95 - p05) }
-}
-
-/// The power of ten that is at most a quarter of a width; 0 without any.
-fn step(width: f64) -> f64 {
-    if width > 0.0 { 10f64.powf((width / 4.0).log10().floor()) } else { 0.0 }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_step_is_the_digit_that_still_means_something() {
-        for (width, expected) in [(106.0, 10.0), (39.0, 1.0), (41.0, 10.0), (0.9, 0.1), (4000.0, 1000.0)] {
-            assert!((step(width) / expected - 1.0).abs() < 1e-9, "{width}: {}", step(width));
-        }
-        assert!(step(0.0).abs() <= 0.0);
-    }
+    FigureRange::new(sample.centre(figure), median, p05, p95)
 }
