@@ -8,6 +8,7 @@ import {
   demoText,
   figure,
   minuteShown,
+  open,
   openDemo,
   overlapping,
   ribbon,
@@ -44,8 +45,46 @@ test('says how well the light is known and what it depends on', async ({ shown: 
   const shares = (await causes.locator('.share').allInnerTexts()).map((text) => parseFloat(text));
   expect(shares.length).toBeGreaterThan(3);
   expect(Math.abs(shares.reduce((sum, share) => sum + share, 0) - 100)).toBeLessThan(6);
+  // While another hour's range is computed, and in the dark, where there is none, the line keeps its place.
+  const height = (await page.locator('.known .line').boundingBox())?.height;
+  const box = await ribbon(page).boundingBox();
+  if (box === null) throw new Error('the ribbon has no box');
+  const clickAt = (share: number) => page.mouse.click(box.x + share * box.width, box.y + box.height / 2);
+  await clickAt(0.01);
+  await expect(line).toHaveCount(0);
+  await expect(causes).toHaveCount(0);
+  await expect.poll(async () => (await page.locator('.known .line').boundingBox())?.height).toBe(height);
+  await clickAt(0.5);
+  await expect(line).toBeVisible({ timeout: 60_000 });
+  // It was open, and is again.
+  await expect(causes.first()).toBeVisible();
   await line.click();
   await expect(causes).toHaveCount(0);
+});
+
+test('two glasses of one name in the list of what the light depends on', async ({ page }) => {
+  const errors: string[] = [];
+  page.on('pageerror', (error) => errors.push(error.message));
+  await open(page);
+  const scene = JSON.parse(await demoText(FIRST_DEMO));
+  const own = (level: number) => ({
+    name: 'Sheet from the loft',
+    family: 'blue',
+    colour: { internal: { thickness_mm: 3, samples: Array.from({ length: 81 }, (_, k) => level + 0.004 * k) } },
+    provenance: 'photographed',
+  });
+  scene.glasses = { one: own(0.2), two: own(0.5) };
+  scene.variants = [];
+  for (const [k, piece] of scene.windows[0].pieces.entries()) {
+    piece.makeup = { plates: [{ glass: k % 2 === 0 ? 'one' : 'two', thickness_mm: 3 }] };
+  }
+  const buffer = Buffer.from(JSON.stringify(scene));
+  await page.locator('input[type=file]').setInputFiles({ name: 'loft.json', mimeType: 'application/json', buffer });
+  const line = page.getByRole('button', { name: /in nine cases of ten/ });
+  await expect(line).toBeVisible({ timeout: 60_000 });
+  await line.click();
+  await expect(page.locator('#depends-on li').filter({ hasText: 'spectrum of Sheet from the loft,' })).toHaveCount(2);
+  expect(errors).toEqual([]);
 });
 
 test(
