@@ -62,6 +62,14 @@ test('says how well the light is known and what it depends on', async ({ shown: 
   await expect(causes).toHaveCount(0);
 });
 
+test('on a phone, what the light depends on rises into sight', async ({ shown: page }) => {
+  await page.setViewportSize({ width: 390, height: 844 });
+  await page.getByRole('button', { name: /in nine cases of ten/ }).click({ timeout: 60_000 });
+  await expect(page.locator('#depends-on li').first()).toBeInViewport({ ratio: 1 });
+  await page.getByRole('button', { name: /in nine cases of ten/ }).click();
+  await page.getByRole('button', { name: 'Lower the figures' }).click();
+});
+
 test('two glasses of one name in the list of what the light depends on', async ({ page }) => {
   const errors: string[] = [];
   page.on('pageerror', (error) => errors.push(error.message));
