@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use scene::{Resolved, WorkingPlane};
-use viewing::{DESIGN_AID, FigureRange, Front, Illuminance, Look, PieceReport, Report};
+use viewing::{DESIGN_AID, FigureRange, Front, Glare, Illuminance, Look, PieceReport, Report};
 
 use crate::arguments::{self, CAUTION};
 use crate::fault::CliError;
@@ -44,6 +44,8 @@ fn in_words(report: &Report, resolved: &Resolved, subject: &arguments::Subject, 
     text += &cast(&front);
     text += "\nHow things look in it\n";
     text += &looks(&front);
+    text += "\nGlare, looking straight at the window\n";
+    text += &glare(&report.viewing.glare);
     if let Some(ranges) = &report.ranges {
         text += "\nHow well this is known\n";
         text += &ranges::in_words(ranges, &report.viewing);
@@ -183,6 +185,30 @@ fn cast(front: &Front<'_>) -> String {
 /// Whether it is too dark to see colour.
 fn is_dark(front: &Front<'_>) -> bool {
     front.looks.white_cloth.is_none()
+}
+
+fn glare(glare: &Glare) -> String {
+    let mut text = match glare.dgp {
+        None => format!("  Daylight glare probability (DGP) is {}.\n", glare.words),
+        Some(dgp) => {
+            let range = match (glare.dgp_p05, glare.dgp_p95) {
+                (Some(low), Some(high)) => format!(", in nine cases of ten {low:.2} to {high:.2}"),
+                _ => String::new(),
+            };
+            let measured = "the study behind it sat people at desks in offices, and they differed widely";
+            format!("  DGP {dgp:.2}{range}: {} ({measured}).\n", glare.words)
+        }
+    };
+    if glare.sun_share > 0.0 {
+        let pieces: Vec<String> = glare.sun_through.iter().map(ToString::to_string).collect();
+        let word = if pieces.len() == 1 { "piece" } else { "pieces" };
+        text += &format!(
+            "  The sun stands in the eyes: {:.0} % of its disc, through {word} {}.\n",
+            100.0 * glare.sun_share,
+            pieces.join(", ")
+        );
+    }
+    text
 }
 
 fn looks(front: &Front<'_>) -> String {

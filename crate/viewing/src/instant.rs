@@ -69,11 +69,13 @@ impl InstantLight {
 }
 
 /// The sun in the room's frame.
-struct Beam {
-    toward: RoomVector,
+pub(crate) struct Beam {
+    /// Unit vector toward it.
+    pub(crate) toward: RoomVector,
     /// On a plane facing it.
-    normal: Spectrum,
-    cosine: f64,
+    pub(crate) normal: Spectrum,
+    /// Of its angle of incidence on the glass.
+    pub(crate) cosine: f64,
 }
 
 impl Prepared {
@@ -197,7 +199,7 @@ impl Prepared {
         light
     }
 
-    fn beam(&self, outside: &Outside) -> Option<Beam> {
+    pub(crate) fn beam(&self, outside: &Outside) -> Option<Beam> {
         let normal = outside.beam_normal();
         let sun = outside.sun().direction();
         let toward = RoomVector::toward_sky(sun.azimuth_deg - self.wall.facing_deg, sun.altitude_deg);

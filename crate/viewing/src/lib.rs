@@ -63,7 +63,7 @@
 //! a bar is an opaque strip in the plane of the glass. Reveals are left out.
 //! The ground in front of the window is lit as on an open plain, without the shadow of the building itself. The
 //! clear room with which figures are compared has one clean, bare pane of clear float in the same leads, and no
-//! protective glazing. Glare probability can be computed from sources, but no report contains it yet.
+//! protective glazing.
 //!
 //! Out of scope: the properties of glass and sky (`glass`, `daylight`), the document (`scene`), pictures
 //! (`render`), which glass would be better (`matching`).
@@ -81,6 +81,7 @@ mod follow;
 mod form_factor;
 mod geometry;
 mod glare;
+mod glare_seen;
 mod glazing;
 mod hues;
 mod instant;
@@ -121,6 +122,7 @@ pub use form_factor::{
 };
 pub use geometry::{PieceShape, WindowWall};
 pub use glare::{GlareSource, daylight_glare_probability, position_index, simplified_glare_probability};
+pub use glare_seen::Glare;
 pub use glazing::{Glazing, Pane};
 pub use instant::{InstantLight, Irradiance, PieceLight};
 pub use landing::{PieceSample, piece_samples};

@@ -9,6 +9,7 @@ use spectra::{Observer, Xyz, luminous};
 use crate::cast::Cast;
 use crate::causes::{FigureRange, Ranges};
 use crate::error::ViewingError;
+use crate::glare_seen::Glare;
 use crate::instant::InstantLight;
 use crate::looks::Looks;
 use crate::prepared::Prepared;
@@ -92,6 +93,8 @@ pub struct ViewingReport {
     /// The light on the working plane of the place: the figures in front if it has one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub working_plane: Option<WorkingPlaneReport>,
+    /// Glare of the view from the eye, straight at the window.
+    pub glare: Glare,
 }
 
 /// The figures that suit what a place is used for.
@@ -173,6 +176,9 @@ impl Report {
             }
             None => viewing.cast.uncertainty_uv = uv,
         }
+        if let Some(ranges) = &ranges {
+            viewing.glare.set_range(viewing.vertical.total_lx, ranges);
+        }
         self.ranges = ranges;
     }
 }
@@ -205,6 +211,9 @@ impl Prepared {
         let Received { share_of_clear, cast, looks, ra, doubtful } =
             Received::of(&light.vertical.total(), &light.clear[0]);
         let plane = self.plane_report(light);
+        let pieces = self.piece_reports(resolved, light);
+        let ids: Vec<u32> = pieces.iter().map(|piece| piece.id).collect();
+        let glare = self.glare(outside, light, &ids);
         let mut warnings = self.warnings(outside, light);
         warnings.extend(scene::deposits_in_words(resolved));
         // Only of the index that is printed.
@@ -237,8 +246,9 @@ impl Prepared {
                 looks,
                 ra,
                 working_plane: plane.map(|(report, _)| report),
+                glare,
             },
-            pieces: self.piece_reports(resolved, light),
+            pieces,
             warnings,
             ranges: None,
         })

@@ -1507,6 +1507,8 @@ export interface ViewingReport {
    * for colour.
    */
   ra: number | null;
+  /** Glare of the view from the eye, straight at the window. */
+  glare: Glare;
   /** The light on the working plane of the place: the figures in front if it has one. */
   working_plane?: WorkingPlaneReport;
 }
@@ -1582,6 +1584,25 @@ export interface Look {
   lab: [number, number, number];
   /** sRGB, 0–255, clipped to the display. */
   srgb: [number, number, number];
+}
+
+/** Glare of the view from a place, straight at the window. */
+export interface Glare {
+  /**
+   * Daylight glare probability, 0–1, by Wienold & Christoffersen 2006: the share of people whom such a view disturbed
+   * at desks in offices; null in light too low for it, below 380 lx at the eye.
+   */
+  dgp: number | null;
+  /** The lower end of the range that the level of the light leaves it in nine cases of ten; null without ranges. */
+  dgp_p05: number | null;
+  /** Its upper end. */
+  dgp_p95: number | null;
+  /** What that means: not noticed, noticeable, disturbing, intolerable; in lower light that it is not known. */
+  words: string;
+  /** Share of the sun's disc that stands in the eyes, 0–1. */
+  sun_share: number;
+  /** Numbers of the pieces through which it does. */
+  sun_through: number[];
 }
 
 /** The light on the working plane of a place. */

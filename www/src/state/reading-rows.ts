@@ -1,5 +1,5 @@
 // The rows of the reading, as the page and the printed sheet show them.
-import type { Report } from '../engine/contract';
+import type { Glare, Report } from '../engine/contract';
 import { frontOf, seesColour, type Front } from './front';
 import { chromaticity, duv, kelvin, lux, share, whole } from './numbers';
 
@@ -49,9 +49,15 @@ export function moreRows(report: Report): Row[] {
   return [
     ...(seesColour(front) ? colourRows(front) : []),
     ...atEye,
+    { name: 'Glare, facing the window', text: glareWords(viewing.glare) },
     { name: 'Outside, on the glass', text: lux(outside.vertical_on_glass_lx), unit: 'lx' },
     { name: 'Outside, on the ground', text: lux(outside.global_horizontal_lx), unit: 'lx' },
   ];
+}
+
+/** "DGP 0.38, noticeable". */
+function glareWords({ dgp, words }: Glare): string {
+  return dgp === null ? words : `DGP ${dgp.toFixed(2)}, ${words}`;
 }
 
 /** The cast and colour rendering, of a light in which colour is seen. */

@@ -5,6 +5,7 @@ mod box_rooms;
 mod common;
 mod form_factors;
 mod glare;
+mod glare_seen;
 mod laws;
 mod outdoors;
 mod path_tracer;
