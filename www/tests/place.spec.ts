@@ -442,7 +442,7 @@ test('an assumed wall follows floor and room, one that was typed says what stand
   await fill(floor, '40');
   const refused = page.getByRole('dialog', { name: 'This change cannot be made' });
   await expect(refused).toContainText('Height of this building’s wall');
-  await expect(refused).toContainText('the height of the highest sill above the ground outside');
+  await expect(refused).toContainText("the height of the highest window's head above the ground outside");
   await page.keyboard.press('Escape');
   await expect(floor).toHaveValue('0');
   for (let i = 0; i < 5; i += 1) await undo(page).click();

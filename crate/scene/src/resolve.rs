@@ -54,8 +54,10 @@ pub(crate) fn check_own_wall(scene: &Scene, windows: &[ResolvedWindow], faults: 
         .fold(0.0, f64::max);
     let least_m = scene.horizon.floor_above_ground_m.unwrap_or(0.0) + head_m;
     if height_m < least_m - 1e-9 {
+        // The next centimetre, which is enough.
+        let wanted_m = (least_m * 100.0 - 1e-6).ceil() / 100.0;
         let wanted = format!(
-            "at least {least_m:.3} m, the height of the highest window's head above the ground outside"
+            "at least {wanted_m} m, the height of the highest window's head above the ground outside"
         );
         faults.push(Fault::new("horizon.own_building.height_m", wanted, format!("{height_m} m")));
     }
