@@ -33,7 +33,12 @@ fn check_report(report: &Value) {
     let outside = ["beam_normal_lx", "diffuse_horizontal_lx", "global_horizontal_lx", "vertical_on_glass_lx"];
     assert_eq!(keys(&report["outside"]), sorted(&outside));
     let viewing = &report["viewing"];
-    assert_eq!(keys(viewing), sorted(&["vertical", "horizontal", "share_of_clear", "cast", "looks", "ra"]));
+    assert_eq!(
+        keys(viewing),
+        sorted(&["vertical", "horizontal", "share_of_clear", "cast", "looks", "ra", "glare"])
+    );
+    let glare = ["dgp", "dgp_p05", "dgp_p95", "words", "sun_share", "sun_through"];
+    assert_eq!(keys(&viewing["glare"]), sorted(&glare));
     for plane in ["vertical", "horizontal"] {
         let light = &viewing[plane];
         let figures = ["total_lx", "sky_ground_lx", "sun_lx", "room_lx", "uncertainty_lx"];
