@@ -223,14 +223,15 @@ proptest! {
         prop_assert!((united - panel.lead_area_mm2()).abs() < slack, "{united} {}", panel.lead_area_mm2());
     }
 
-    // Ends on steps of 25 mm: three lines meet exactly or clearly do not, so that no splinter is closed one way
-    // here and another way there.
+    // Ends on steps of 25 mm: most lines meet exactly or clearly do not. A splinter closed one way here would be closed
+    // another way there.
     #[test]
     fn turned_and_mirrored_drawings_keep_their_areas(
         steps in prop::collection::vec((0..33_u32, 0..33_u32), 1..9),
     ) {
         let lines: Vec<(f64, f64)> =
             steps.iter().map(|&(a, b)| (f64::from(a) * 25.0, f64::from(b) * 25.0)).collect();
+        prop_assume!(!leaves_a_splinter(&lines));
         let straight = |map: &dyn Fn(f64, f64) -> (f64, f64), outline: &str| {
             let cutlines = lines.iter().map(|&(a, b)| {
                 let ((x0, y0), (x1, y1)) = (map(0.0, a), map(600.0, b));
@@ -271,6 +272,30 @@ proptest! {
         drawing.outline.path = format!("M0 0{data}");
         let _ = panel_from_drawing(&drawing, &options);
     }
+}
+
+/// Three of these lines, given by their heights at both sides, enclose a triangle that may be closed as a strip: narrower
+/// on average than 0.3 mm, where strips of up to 0.2 mm are closed.
+fn leaves_a_splinter(lines: &[(f64, f64)]) -> bool {
+    let crossing = |p: (f64, f64), q: (f64, f64)| {
+        let (at_left, at_right) = (p.0 - q.0, p.1 - q.1);
+        let x = at_left / (at_left - at_right);
+        (at_left * at_right <= 0.0 && at_left != at_right).then(|| [WIDTH * x, p.0 + (p.1 - p.0) * x])
+    };
+    let apart = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]);
+    (0..lines.len()).any(|i| {
+        (0..i).any(|j| {
+            (0..j).any(|k| {
+                let corner = |p: usize, q: usize| crossing(lines[p], lines[q]);
+                let (Some(a), Some(b), Some(c)) = (corner(i, j), corner(j, k), corner(k, i)) else {
+                    return false;
+                };
+                let twice_area = ((b[0] - a[0]) * (c[1] - a[1]) - (c[0] - a[0]) * (b[1] - a[1])).abs();
+                let around = apart(a, b) + apart(b, c) + apart(c, a);
+                around > 1e-6 && twice_area < 0.3 * around
+            })
+        })
+    })
 }
 
 /// Distance from a point to a segment, and whether the point lies beside it rather than past an end.
