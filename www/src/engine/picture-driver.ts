@@ -128,7 +128,8 @@ export class PictureDriver implements Drawer {
     };
     this.worker.ask('draw', requestOf(wanted), { progress }).then(
       (whole) => {
-        if (whole && counts()) this.events.drawn(wanted.at, wanted.revision);
+        // A newer request, not yet sent, has made this picture out of date.
+        if (whole && counts() && this.#frame === 0) this.events.drawn(wanted.at, wanted.revision);
       },
       (error: unknown) => {
         // `stopped` handles a trap.

@@ -123,7 +123,8 @@ export class SoftwareDriver implements Drawer {
         if (!whole) return;
         heard(() => {
           this.#shown = { request, scene };
-          this.events.drawn(wanted.at, wanted.revision);
+          // A newer request, not yet sent, has made this picture out of date.
+          if (this.#frame === 0 && !this.#again) this.events.drawn(wanted.at, wanted.revision);
         });
       },
       (error: unknown) => {
