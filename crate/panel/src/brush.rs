@@ -167,22 +167,23 @@ pub fn covered_area_mm2<'a>(
     if subject.is_empty() {
         return 0.0;
     }
-    common(&subject, region).iter().map(Polygon::area_mm2).sum()
+    common(&subject, &rings(region)).iter().map(Polygon::area_mm2).sum()
 }
 
 /// The part of a simple ring that lies in a region (outer rings counterclockwise, holes clockwise).
 pub fn within<'a>(shape: &[PanelPoint], region: impl IntoIterator<Item = &'a [PanelPoint]>) -> Vec<Polygon> {
-    common(&[ring(shape)], region)
+    common(&[ring(shape)], &rings(region))
 }
 
-fn common<'a>(
-    subject: &[Vec<IntPoint<i64>>],
-    region: impl IntoIterator<Item = &'a [PanelPoint]>,
-) -> Vec<Polygon> {
-    let clip: Vec<_> = region.into_iter().map(int_ring).collect();
+fn rings<'a>(region: impl IntoIterator<Item = &'a [PanelPoint]>) -> Vec<Vec<IntPoint<i64>>> {
+    region.into_iter().map(int_ring).collect()
+}
+
+// Not generic, or every crate that calls it would get a copy of the whole set operation.
+fn common(subject: &[Vec<IntPoint<i64>>], clip: &[Vec<IntPoint<i64>>]) -> Vec<Polygon> {
     let mut overlay = Overlay::new(subject.len() * 4 + 64);
     overlay.add_source(subject, ShapeType::Subject);
-    overlay.add_source(&clip, ShapeType::Clip);
+    overlay.add_source(clip, ShapeType::Clip);
     polygons(overlay.overlay(OverlayRule::Intersect, FillRule::NonZero))
 }
 
