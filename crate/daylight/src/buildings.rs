@@ -62,6 +62,25 @@ impl Buildings {
         Ok(Self { exchange: self.exchange, facing_deg, own_building, blocks })
     }
 
+    /// The same with reflectances that differ by a factor, up to 1.
+    #[must_use]
+    pub fn lighter(&self, own_building: f64, blocks: f64) -> Self {
+        let by = |rho: &Spectrum, factor: f64| rho.map(|rho| (rho * factor).min(1.0));
+        Self {
+            own_building: by(&self.own_building, own_building),
+            blocks: self.blocks.iter().map(|block| by(block, blocks)).collect(),
+            ..self.clone()
+        }
+    }
+
+    /// The same with other measurements of as many blocks.
+    ///
+    /// # Errors
+    /// [`DaylightError::Surroundings`].
+    pub fn measured(&self, site: &Site) -> Result<Self, DaylightError> {
+        Ok(Self { exchange: Exchange::new(site, Fineness::Quick)?, ..self.clone() })
+    }
+
     /// Their measurements.
     pub fn site(&self) -> &Site {
         self.exchange.site()

@@ -49,13 +49,21 @@ impl Dome {
         (self.sun[2].clamp(0.0, 1.0).asin(), self.sun[0].atan2(self.sun[1]))
     }
 
+    /// Makes all of its light brighter by a factor.
+    pub(crate) fn scale(&mut self, factor: f64) {
+        self.clear = self.clear.take().map(|clear| clear.dimmed(factor));
+        if let Some((_, zenith)) = &mut self.cloud {
+            *zenith *= factor;
+        }
+        if let Some(night) = &mut self.night {
+            *night *= factor;
+        }
+    }
+
     /// Replaces a share of the light by that of the night sky. `night`: its irradiance on the ground.
     pub(crate) fn fade_into_night(&mut self, share: f64, night: Spectrum) {
         if share < 1.0 {
-            self.clear = self.clear.take().map(|clear| clear.dimmed(1.0 - share));
-            if let Some((_, zenith)) = &mut self.cloud {
-                *zenith *= 1.0 - share;
-            }
+            self.scale(1.0 - share);
         } else {
             (self.clear, self.cloud) = (None, None);
         }

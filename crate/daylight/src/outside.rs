@@ -36,6 +36,21 @@ pub struct Outside {
     near: Option<Arc<LitBuildings>>,
 }
 
+/// Factors of the light of the sky and of the sun's beam, 1 as they are. What ground and facades reflect follows them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Level {
+    /// Of the light of the dome.
+    pub sky: f64,
+    /// Of the beam.
+    pub beam: f64,
+}
+
+impl Default for Level {
+    fn default() -> Self {
+        Self { sky: 1.0, beam: 1.0 }
+    }
+}
+
 /// Skyline and trees, and the light that falls on them.
 #[derive(Clone, Debug)]
 struct Far {
@@ -58,10 +73,28 @@ impl Outside {
         ground: &Ground,
         horizon: &Horizon,
     ) -> Result<Self, DaylightError> {
+        Self::at_level(place, instant, sky, ground, horizon, Level::default())
+    }
+
+    /// The same with the light of the sky or the beam of the sun brighter or darker than it would be.
+    ///
+    /// # Errors
+    /// As [`Self::new`].
+    pub fn at_level(
+        place: &Place,
+        instant: Instant,
+        sky: &Sky,
+        ground: &Ground,
+        horizon: &Horizon,
+        level: Level,
+    ) -> Result<Self, DaylightError> {
         ground.check()?;
         horizon.check()?;
         let sun = sun_position(place, instant, delta_t_s(instant))?;
         let mut light = sky.light(place, &sun, instant.day_of_year(), ground)?;
+        light.beam_normal *= level.beam;
+        light.diffuse_horizontal *= level.sky;
+        light.dome.scale(level.sky);
         if !horizon.trees.is_empty() {
             light.notes.push(Note::SeasonalTrees);
         }

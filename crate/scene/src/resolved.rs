@@ -88,7 +88,19 @@ impl Resolved {
     /// # Errors
     /// The instant lies outside the years for which the sun's position is known.
     pub fn outside(&self, instant: Instant) -> Result<daylight::Outside, daylight::DaylightError> {
-        daylight::Outside::new(&self.place, instant, &self.sky, &self.ground, &self.horizon)
+        self.outside_at_level(instant, daylight::Level::default())
+    }
+
+    /// The same with the sky or the sun's beam brighter or darker than they would be.
+    ///
+    /// # Errors
+    /// As [`Self::outside`].
+    pub fn outside_at_level(
+        &self,
+        instant: Instant,
+        level: daylight::Level,
+    ) -> Result<daylight::Outside, daylight::DaylightError> {
+        daylight::Outside::at_level(&self.place, instant, &self.sky, &self.ground, &self.horizon, level)
     }
 
     /// The eye at a named viewing place, or at the first if no name is given.

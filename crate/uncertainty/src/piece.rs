@@ -96,10 +96,19 @@ impl Absorber {
         self
     }
 
+    /// Absorbance per mm, if a draw does nothing but multiply it by [`Self::strength_at`].
+    pub fn only_scaled(&self) -> Option<&Spectrum> {
+        (self.curve.is_none() && self.shift_nm.is_none()).then(|| self.spectrum.unmoved())
+    }
+
+    /// What a draw multiplies it by at every wavelength. NaN for a draw of other causes.
+    pub fn strength_at(&self, draw: &Draw) -> f64 {
+        self.strengths.iter().map(|id| draw.number(*id)).product()
+    }
+
     /// Adds what a thickness of it absorbs in a draw, base 10. NaN for a draw of other causes.
     pub fn add_to(&self, absorbance: &mut Spectrum, thickness_mm: f64, draw: &Draw) {
-        let strength: f64 = self.strengths.iter().map(|id| draw.number(*id)).product();
-        let scale = thickness_mm * strength;
+        let scale = thickness_mm * self.strength_at(draw);
         let moved;
         let per_mm = match self.shift_nm {
             Some(shift) => {
