@@ -249,6 +249,7 @@ fn changed(
             let added = Plate {
                 glass: glass.clone(),
                 thickness_mm: *thickness_mm,
+                thickness_sd_mm: None,
                 sheet: 0,
                 flash_left: 1.0,
                 flash_face: Face::Inside,

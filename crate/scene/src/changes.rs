@@ -384,7 +384,9 @@ impl MakeupChange {
         Self {
             plating: after.gap != before.gap,
             glass: any(&|i| a[i].glass != b[i].glass),
-            thickness: any(&|i| differ(a[i].thickness_mm, b[i].thickness_mm)),
+            thickness: any(&|i| {
+                differ(a[i].thickness_mm, b[i].thickness_mm) || a[i].thickness_sd_mm != b[i].thickness_sd_mm
+            }),
             flash: any(&|i| differ(a[i].flash_left, b[i].flash_left) || a[i].flash_face != b[i].flash_face),
             sheet: any(&|i| a[i].sheet != b[i].sheet),
             paint: after.paint != before.paint,

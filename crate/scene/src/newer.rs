@@ -115,6 +115,9 @@ fn of_deposits(holder: &Value, path: &str, found: &mut Vec<Newer>) {
 fn of_makeup(holder: &Value, path: &str, found: &mut Vec<Newer>) {
     if let Some(makeup) = holder.get("makeup") {
         of_deposits(makeup, path, found);
+        if list(makeup, "plates").any(|plate| plate.get("thickness_sd_mm").is_some()) {
+            found.push(outdoors("thickness_sd_mm", path));
+        }
     }
 }
 

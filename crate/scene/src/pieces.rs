@@ -218,6 +218,7 @@ pub(crate) fn plain() -> Makeup {
         plates: vec![Plate {
             glass: PLAIN_GLASS.to_owned(),
             thickness_mm: PLAIN_THICKNESS_MM,
+            thickness_sd_mm: None,
             sheet: 0,
             flash_left: 1.0,
             flash_face: crate::document::Face::Inside,

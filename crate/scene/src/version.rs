@@ -68,5 +68,5 @@ fn newer_glass(glass: &OwnGlass) -> bool {
 }
 
 fn newer_makeup(makeup: &Makeup) -> bool {
-    !makeup.deposits.is_empty()
+    !makeup.deposits.is_empty() || makeup.plates.iter().any(|plate| plate.thickness_sd_mm.is_some())
 }

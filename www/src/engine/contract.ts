@@ -635,6 +635,11 @@ export interface Plate {
   flash_face?: Face;
   /** Share of the flash left by etching or abrasion, 0–1; 1 is untouched. It has no effect on unflashed glass. */
   flash_left?: number;
+  /**
+   * Standard deviation of that thickness, mm, such as that of the tool it was measured with or of a map of the sheet.
+   * If not given, that of a typed thickness, or of its sheets' range where it is their usual one.
+   */
+  thickness_sd_mm?: number;
 }
 
 /** What lies between the plates of a plated piece. */

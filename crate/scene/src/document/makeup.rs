@@ -50,6 +50,11 @@ pub struct Plate {
     /// Thickness of the sheet where this piece was cut.
     #[schemars(range(min = 0.5, max = 40.0))]
     pub thickness_mm: f64,
+    /// Standard deviation of that thickness, mm, such as that of the tool it was measured with or of a map of the sheet. If
+    /// not given, that of a typed thickness, or of its sheets' range where it is their usual one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(range(min = 0.0, max = 10.0))]
+    pub thickness_sd_mm: Option<f64>,
     /// The sheet it was cut from: pieces cut from one sheet of a glass share its drift and streaks.
     #[serde(default)]
     pub sheet: u32,

@@ -42,7 +42,8 @@ pub use working_plane::{WorkingPlane, WorkingPlaneKind};
 /// older programs still read it.
 pub const FORMAT_VERSION: u32 = 5;
 
-/// The version of a scene with an own building or blocks, with deposits on its glass, or with own glasses that state a
+/// The version of a scene with an own building or blocks, with deposits on its glass, with the standard deviation of a
+/// plate's thickness, or with own glasses that state a
 /// total transmittance, a kind, a flash, a second colour or sheets.
 pub const VERSION_WITH_OUTDOORS: u32 = 5;
 

@@ -126,6 +126,25 @@ fn only_a_scene_with_deposits_needs_the_newest_version() {
 }
 
 #[test]
+fn only_a_thickness_with_a_deviation_needs_the_newest_version() {
+    let mut scene = two_pieces();
+    let without = write(&scene);
+    let mut makeup = scene.windows[0].pieces[0].makeup.clone();
+    makeup.plates[0].thickness_sd_mm = Some(0.3);
+    let edit = Edit::SetMakeup { window: "west".to_owned(), piece: 1, makeup };
+    let inverse = edit.apply(&mut scene).unwrap();
+    assert_eq!(scene.clerestory, 5);
+    let with = write(&scene);
+    assert_eq!(read(&with).unwrap(), scene);
+    let fault = &read(&with.replacen("\"clerestory\": 5", "\"clerestory\": 4", 1)).unwrap_err().0[0];
+    assert!(fault.expected.starts_with("5,") && fault.expected.contains("`thickness_sd_mm`"), "{fault}");
+    let beyond = with.replacen("\"thickness_sd_mm\": 0.3", "\"thickness_sd_mm\": -0.3", 1);
+    assert!(read(&beyond).unwrap_err().0[0].path.contains("thickness_sd_mm"));
+    inverse.apply(&mut scene).unwrap();
+    assert_eq!(write(&scene), without);
+}
+
+#[test]
 fn numbers_out_of_range_are_refused_with_their_place() {
     let edit =
         json!({ "edit": "set_deposits", "window": "west", "deposits": { "outside": { "loss": 1.5 } } });

@@ -20,6 +20,7 @@ fn makeup_edit(scene: &Scene, piece: u32, glass: &str) -> Edit {
         thickness_mm: 3.0,
         sheet: 0,
         flash_left: 1.0,
+        thickness_sd_mm: None,
         flash_face: scene::Face::Inside,
     }];
     Edit::SetMakeup { window: window.id.clone(), piece, makeup }
