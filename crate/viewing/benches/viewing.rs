@@ -1,5 +1,5 @@
 //! One instant and one day at a place, by the prepared and the direct method; an edit of one piece compared with
-//! preparing the place again.
+//! preparing the place again; ranges beside drawing the whole scene.
 
 use std::hint::black_box;
 
@@ -56,6 +56,23 @@ fn viewing(c: &mut Criterion) {
         });
     });
     group.bench_function("naive", |b| b.iter(|| Prepared::new(black_box(&resolved), None)));
+    group.finish();
+
+    // The plain way prepares and lights the scene anew in each of 512 draws; one of them, multiplied.
+    let mut group = c.benchmark_group("ranges of an instant");
+    group.sample_size(10);
+    let light = prepared.light(&outside);
+    group.bench_function("ours", |b| b.iter(|| prepared.ranges(&resolved, black_box(&outside), &light)));
+    group.bench_function("naive", |b| {
+        b.iter_custom(|ranges| {
+            let begun = std::time::Instant::now();
+            for _ in 0..ranges {
+                let drawn = Prepared::new(black_box(&resolved), None).expect("the demo's first place");
+                black_box(drawn.light(&outside));
+            }
+            begun.elapsed() * 512
+        });
+    });
     group.finish();
 
     c.bench_function("an instant's report", |b| b.iter(|| prepared.report(&resolved, black_box(&outside))));

@@ -33,6 +33,9 @@ pub enum ViewingError {
     /// The time cannot be read.
     #[error(transparent)]
     Time(#[from] daylight::TimeError),
+    /// How well the figures are known cannot be computed.
+    #[error("how well these figures are known cannot be computed: {0}")]
+    Ranges(#[from] crate::causes::RangesError),
 }
 
 fn quoted(names: &[String]) -> String {

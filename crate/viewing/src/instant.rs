@@ -9,7 +9,7 @@ use spectra::{SAMPLES, Spectrum};
 use crate::angular_optics::{NODES, node_weights};
 use crate::contour::form_factor_to_polygon;
 use crate::glazing::Pane;
-use crate::prepared::{COLUMNS, Prepared, RECEIVERS};
+use crate::prepared::{COLUMNS, PieceView, Prepared, RECEIVERS};
 use crate::sums::add_product;
 use crate::sun_disc::{disc_radius, share_of_disc};
 use crate::sun_patch::sun_patches;
@@ -43,6 +43,17 @@ pub struct PieceLight {
     /// What each receiver (vertical, horizontal) gets through it by every path. The room's part is divided among
     /// the pieces by the flux that each lets in.
     pub received: [Spectrum; RECEIVERS],
+    /// How its light comes: what the ranges need.
+    pub(crate) ways: Ways,
+}
+
+/// The light of a piece by the way that it takes.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct Ways {
+    /// What it scatters into the room of the light of sky and ground, and of the sun's, exitance.
+    pub scattered: [Spectrum; 2],
+    /// The part of [`PieceLight::received`] that was scattered in it, straight or by way of the room.
+    pub received_scattered: [Spectrum; RECEIVERS],
 }
 
 /// The light at a place at an instant.
@@ -59,6 +70,8 @@ pub struct InstantLight {
     /// The light at the point of the working plane, of which only what is horizontal counts; `None` if the place has
     /// none.
     pub working_plane: Option<Box<InstantLight>>,
+    /// The part of each receiver's light that is the sun's, by every way: as glazed, and with clear glass.
+    pub(crate) of_sun: [[Spectrum; RECEIVERS]; 2],
 }
 
 impl InstantLight {
@@ -107,6 +120,8 @@ impl Prepared {
             InstantLight { pieces: vec![PieceLight::default(); self.pieces.len()], ..Default::default() };
         let mut room = [Spectrum::ZERO; COLUMNS];
         let mut clear_room = room;
+        // Of the sun alone.
+        let (mut room_sun, mut clear_sun) = (room, room);
         for (row, radiance) in self.room.iter().zip(&around) {
             for c in 0..COLUMNS {
                 add_product(&mut room[c], &row.rows[c], radiance);
@@ -150,30 +165,35 @@ impl Prepared {
                     let reached = share * receiver.normal.dot(beam.toward).max(0.0);
                     if reached > 0.0 {
                         sun[r].add_scaled(reached, &on.passed_sun);
-                        light.clear[r].add_scaled(reached, &clear_beam);
+                        light.of_sun[1][r].add_scaled(reached, &clear_beam);
                     }
                     sun[r].add_scaled(piece.form[r], &on.scattered_sun);
                 }
                 let landed = self.sun_in_room(p, beam);
                 let (own, clear) = (on.passed_sun * beam.cosine, clear_beam * beam.cosine);
                 for c in 0..COLUMNS {
-                    add_product(&mut room[c], &landed[c], &own);
-                    add_product(&mut clear_room[c], &landed[c], &clear);
+                    add_product(&mut room_sun[c], &landed[c], &own);
+                    add_product(&mut clear_sun[c], &landed[c], &clear);
                 }
                 for r in 0..RECEIVERS {
                     entered[p][r] += (landed[r] + self.opening[0][r] * landed[RECEIVERS]) * own;
                 }
             }
             let scattered = on.scattered_sky + on.scattered_sun;
-            for (sum, spread) in room.iter_mut().zip(&piece.spread) {
-                add_product(sum, spread, &scattered);
+            for ((sky, sun), spread) in room.iter_mut().zip(&mut room_sun).zip(&piece.spread) {
+                add_product(sky, spread, &on.scattered_sky);
+                add_product(sun, spread, &on.scattered_sun);
             }
+            light.pieces[p].ways.scattered = [on.scattered_sky, on.scattered_sun];
             let flux = scattered + on.passed_sky;
             for r in 0..RECEIVERS {
                 let evenly = piece.spread[r] + self.opening[0][r] * piece.spread[RECEIVERS];
                 entered[p][r] += evenly * flux;
                 spread_share[r] += entered[p][r];
                 light.pieces[p].received[r] = straight[r] + sun[r];
+                // What comes by way of the room follows below, with the rest of it.
+                light.pieces[p].ways.received_scattered[r] = evenly * scattered;
+                light.of_sun[0][r] += sun[r];
             }
             for (sum, part) in
                 [&mut light.vertical, &mut light.horizontal].into_iter().zip(straight.iter().zip(&sun))
@@ -186,13 +206,22 @@ impl Prepared {
             }
         }
         for (r, sum) in [&mut light.vertical, &mut light.horizontal].into_iter().enumerate() {
-            sum.room = room[r] + self.opening[0][r] * room[RECEIVERS];
-            light.clear[r] += clear_room[r] + self.opening[1][r] * clear_room[RECEIVERS];
+            let by_room = |b: &[Spectrum], of: &[Spectrum; COLUMNS]| of[r] + b[r] * of[RECEIVERS];
+            let of_sun = by_room(&self.opening[0], &room_sun);
+            sum.room = by_room(&self.opening[0], &room) + of_sun;
+            light.of_sun[0][r] += of_sun;
+            light.of_sun[1][r] += by_room(&self.opening[1], &clear_sun);
+            light.clear[r] += by_room(&self.opening[1], &clear_room) + light.of_sun[1][r];
             let scale = sum
                 .room
                 .zip_map(&spread_share[r], |all, shared| if shared > 0.0 { all / shared } else { 0.0 });
-            for (piece, entered) in light.pieces.iter_mut().zip(&entered) {
+            for ((piece, entered), PieceView { form, .. }) in
+                light.pieces.iter_mut().zip(&entered).zip(&self.pieces)
+            {
                 piece.received[r] += entered[r] * scale;
+                let [of_sky, of_sun] = piece.ways.scattered;
+                let by_room = piece.ways.received_scattered[r] * scale;
+                piece.ways.received_scattered[r] = by_room + (of_sky + of_sun) * form[r];
             }
         }
         light.working_plane = self.plane.as_ref().map(|plane| Box::new(plane.at.light(outside)));

@@ -110,7 +110,7 @@ mod year;
 pub use angular_optics::AngularOptics;
 pub use box_room::{BoxRoom, Surface, bearing_and_altitude_deg};
 pub use cast::Cast;
-pub use causes::{Dependence, FigureRange, LightRanges, PieceRange, Ranges};
+pub use causes::{Dependence, FigureRange, LightRanges, PieceRange, Ranges, RangesError};
 pub use contour::{Source, form_factor_to_polygon, irradiance_from_polygons};
 pub use day::{DAY_STEPS, Day, DayInstant, day};
 pub use direct::Direct;

@@ -317,7 +317,7 @@ pub fn report(resolved: &Resolved, at: Option<&str>, place: Option<&str>) -> Res
     let prepared = Prepared::new(resolved, place)?;
     let light = prepared.light(&outside);
     let mut report = prepared.report_of(resolved, &outside, &light)?;
-    report.set_ranges(prepared.ranges(resolved, &outside, &light));
+    report.set_ranges(prepared.ranges(resolved, &outside, &light)?);
     report.warnings.extend(note.map(clock_warning));
     Ok(report)
 }

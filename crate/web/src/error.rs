@@ -32,7 +32,7 @@ pub(crate) fn from_viewing(error: &ViewingError) -> JsError {
         | ViewingError::Time(TimeError::OutsideCalendar) => {
             "a year from −2000 to 6000, for which the sun's position is known"
         }
-        ViewingError::Daylight(_) => "a valid site and sky",
+        ViewingError::Daylight(_) | ViewingError::Ranges(_) => "a valid site and sky",
         ViewingError::Time(_) => "a valid date and time",
     };
     from_text(expected, error)

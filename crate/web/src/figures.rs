@@ -87,7 +87,7 @@ impl Figures {
         let (resolved, prepared) = self.prepared(place)?;
         let time = resolved.instant(at)?;
         let outside = resolved.outside(time.utc)?;
-        Ok(Json(prepared.ranges(resolved, &outside, &prepared.light(&outside))))
+        Ok(Json(prepared.ranges(resolved, &outside, &prepared.light(&outside))?))
     }
 
     fn day_of(

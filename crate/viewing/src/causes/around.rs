@@ -1,307 +1,337 @@
-//! What is not known of room, ground and sky, and what each of it changes in every figure.
+//! What is not known of room, ground, buildings and sky, and what each of it changes in every figure.
 //!
-//! Ground, air and cloud: the light is computed again with the cause one standard deviation away. Level and colour of
-//! the sky follow from the shares of the light; the room from the exchange of its six surfaces. Effects multiply, which
-//! keeps light positive and is exact to first order.
+//! Whatever lies outside is computed again with the cause moved; the room follows from the exchange of its six surfaces.
+//! Effects multiply, which keeps light positive and is exact to first order.
 
-use daylight::{Outside, Sky};
+use daylight::{DaylightError, Ground, Horizon, Level, Outside, Sky};
 use scene::{Reflectance, Resolved, Surfaces};
 use spectra::{Observer, Spectrum, TristimulusWeights, luminous};
-use uncertainty::{CauseError, NumberId, Origin};
+use uncertainty::{NumberId, Origin};
 
 use super::deviations::{
-    AEROSOL_LN, AEROSOL_STATED_LN, CLOUD, GROUND_LN, GROUND_MEASURED_LN, SKY_COLOUR_LN, SKYLINE_LN,
+    AEROSOL_LN, AEROSOL_STATED_LN, BLOCK_DISTANCE_LN, BLOCK_HEIGHT_LN, CLOUD, FACADE_LN, GROUND_LN,
+    GROUND_MEASURED_LN, OWN_HEIGHT_ASSUMED_LN, OWN_HEIGHT_LN, SKY_COLOUR_LN, SKYLINE_LN, STANDARD_BEAM_LN,
     SURFACE_LN, SURFACE_MEASURED_LN,
 };
-use super::exchange::elasticities;
+use super::effect::{Effect, NODE};
+use super::error::RangesError;
+use super::exchange::Exchange;
+use super::levels::{Levels, in_front};
 use super::listed::Listed;
 use super::names::{per_cent, plus_minus};
+use super::skies::Skies;
 use crate::box_room::Surface;
 use crate::instant::{InstantLight, Irradiance, PieceLight};
 use crate::prepared::Prepared;
 use crate::room_response::Receiver;
 
-/// X, Y and Z of the figure in front, and the illuminances at the eye, vertical and horizontal.
-pub(super) const FIGURES: usize = 5;
+/// Names of causes that tests set in a scene, too.
+pub(super) mod names {
+    pub(in crate::causes) const GROUND: &str = "reflectance of the ground";
+    pub(in crate::causes) const SKYLINE: &str = "reflectance of the skyline";
+    pub(in crate::causes) const HAZE: &str = "haze, aerosol depth of the air";
+    pub(in crate::causes) const CLOUD: &str = "share of the sky that is clouded";
+    pub(in crate::causes) const LEVEL: &str = "level of the sky";
+    pub(in crate::causes) const BEAM: &str = "turbidity of the air, beam of the sun";
+    pub(in crate::causes) const COLOUR: &str = "colour of sun and sky";
+    pub(in crate::causes) const OWN_HEIGHT: &str = "height of the own building";
+    pub(in crate::causes) const OWN_WALL: &str = "reflectance of the own building";
+    pub(in crate::causes) const BLOCK_HEIGHT: &str = "height of the buildings opposite";
+    pub(in crate::causes) const BLOCK_DISTANCE: &str = "distance of the buildings opposite";
+    pub(in crate::causes) const BLOCK_WALL: &str = "reflectance of the buildings opposite";
 
-/// The figures of an instant, and what clear glass lets in.
-pub(super) struct Levels {
-    pub figures: [f64; FIGURES],
-    /// At the figure in front, lx.
-    pub clear: f64,
-    /// Luminance of each piece, 0 for one that cannot be seen.
-    pub pieces: Vec<f64>,
-}
-
-impl Levels {
-    pub(super) fn of(prepared: &Prepared, light: &InstantLight) -> Self {
-        let (at_front, receiver) = in_front(prepared, light);
-        let xyz = TristimulusWeights::absolute(Observer::Cie1931).xyz(&at_front.on(receiver).total());
-        let [vertical, horizontal] = [&light.vertical, &light.horizontal].map(|on| luminous(&on.total()));
-        Self {
-            figures: [xyz.x, xyz.y, xyz.z, vertical, horizontal],
-            clear: luminous(&at_front.clear[receiver]),
-            pieces: light.pieces.iter().map(|p| p.radiance.map_or(0.0, |r| luminous(&r))).collect(),
-        }
+    pub(in crate::causes) fn surface(surface: crate::box_room::Surface) -> String {
+        format!("reflectance of the {}", surface.name().replace('_', " "))
     }
 }
 
-/// The light at the figure in front and its receiver there.
-pub(super) fn in_front<'a>(prepared: &Prepared, light: &'a InstantLight) -> (&'a InstantLight, usize) {
-    match light.working_plane.as_deref() {
-        Some(plane) => (plane, prepared.front().1),
-        None => (light, 0),
-    }
+/// A factor e^(sd·z), less 1.
+fn by_factor(sd: f64) -> impl Fn(f64) -> f64 {
+    move |z| (sd * z).exp() - 1.0
 }
 
-/// A number for each figure.
-pub(super) struct Logs {
-    pub figures: [f64; FIGURES],
-    pub clear: f64,
-    pub pieces: Vec<f64>,
+/// A reflectance times e^(sd·z), up to 1.
+pub(super) fn lighter(rho: &Spectrum, sd: f64, z: f64) -> Spectrum {
+    let factor = (sd * z).exp();
+    rho.map(|rho| (rho * factor).min(1.0))
 }
 
-impl Logs {
-    /// Logarithms of what the figures are over what they were; 0 for what is dark before or after.
-    fn of(now: &Levels, then: &Levels) -> Self {
-        let log = |now: f64, then: f64| if now > 0.0 && then > 0.0 { (then / now).ln() } else { 0.0 };
-        Self {
-            figures: std::array::from_fn(|k| log(now.figures[k], then.figures[k])),
-            clear: log(now.clear, then.clear),
-            pieces: now.pieces.iter().zip(&then.pieces).map(|(now, then)| log(*now, *then)).collect(),
-        }
-    }
-
-    fn combined(&self, other: &Self, with: impl Fn(f64, f64) -> f64) -> Self {
-        Self {
-            figures: std::array::from_fn(|k| with(self.figures[k], other.figures[k])),
-            clear: with(self.clear, other.clear),
-            pieces: self.pieces.iter().zip(&other.pieces).map(|(a, b)| with(*a, *b)).collect(),
-        }
-    }
+/// How far a reflectance is from the one believed in, relative.
+fn by_reflectance(rho: Spectrum, sd: f64) -> impl Fn(f64) -> f64 {
+    let mean = luminous(&rho);
+    move |z| if mean > 0.0 { luminous(&lighter(&rho, sd, z)) / mean - 1.0 } else { 0.0 }
 }
 
-/// What a cause does to the logarithm of each figure: so much for each standard deviation, and so much for its square.
-pub(super) struct Effect {
-    #[cfg(test)]
-    pub name: String,
-    /// A number of standard deviations.
-    pub cause: NumberId,
-    pub straight: Logs,
-    pub bend: Option<Logs>,
+/// What lies outside.
+struct There {
+    sky: Sky,
+    ground: Ground,
+    horizon: Horizon,
 }
+
+/// Changes it by so many standard deviations.
+type Changed<'a> = &'a dyn Fn(&mut There, f64);
 
 /// Everything around the window.
-pub(super) struct Around<'a> {
+struct Around<'a> {
     prepared: &'a Prepared,
     resolved: &'a Resolved,
     outside: &'a Outside,
     light: &'a InstantLight,
     levels: &'a Levels,
-    pub effects: Vec<Effect>,
+    listed: &'a mut Listed,
+    effects: Vec<Effect>,
 }
 
-impl<'a> Around<'a> {
-    pub(super) fn new(
-        prepared: &'a Prepared,
-        resolved: &'a Resolved,
-        outside: &'a Outside,
-        light: &'a InstantLight,
-        levels: &'a Levels,
-        listed: &mut Listed,
-    ) -> Result<Self, CauseError> {
-        let mut around = Self { prepared, resolved, outside, light, levels, effects: Vec::new() };
-        let ground = around.ground(listed)?;
-        around.air(listed)?;
-        around.level(ground, listed)?;
-        around.colour(listed)?;
-        around.room(listed)?;
-        Ok(around)
+/// The effects of all causes around the window.
+///
+/// # Errors
+/// Whatever the light outside cannot be computed with, and deviations that are not finite.
+pub(super) fn effects(
+    prepared: &Prepared,
+    resolved: &Resolved,
+    outside: &Outside,
+    light: &InstantLight,
+    levels: &Levels,
+    listed: &mut Listed,
+) -> Result<Vec<Effect>, RangesError> {
+    let skies = Skies::new(prepared, outside, light, false);
+    let mut around = Around { prepared, resolved, outside, light, levels, listed, effects: Vec::new() };
+    around.ground(&skies)?;
+    around.air(&skies)?;
+    around.level(&skies)?;
+    around.colour()?;
+    around.room(&skies)?;
+    around.buildings()?;
+    Ok(around.effects)
+}
+
+impl Around<'_> {
+    fn cause(&mut self, name: &str, spread: String, origin: Origin) -> Result<NumberId, RangesError> {
+        Ok(self.listed.added(name.to_owned(), 1.0, spread, origin)?)
     }
 
-    fn add(
+    /// The light outside with something changed by `z` standard deviations.
+    fn changed(&self, changed: Changed<'_>, z: f64, level: Level) -> Result<Outside, DaylightError> {
+        let Resolved { place, sky, ground, horizon, .. } = self.resolved;
+        let mut there = There { sky: sky.clone(), ground: *ground, horizon: horizon.clone() };
+        changed(&mut there, z);
+        let There { sky, ground, horizon } = &there;
+        Outside::at_level(place, self.outside.instant(), sky, ground, horizon, level)
+    }
+
+    /// Adds a cause in which light is linear.
+    fn straight(
         &mut self,
-        name: &str,
-        spread: String,
-        straight: Logs,
-        bend: Option<Logs>,
-        listed: &mut Listed,
-    ) -> Result<(), CauseError> {
-        let cause = listed.added(name.to_owned(), 1.0, spread, Origin::Assumption)?;
-        self.effects.push(Effect {
-            #[cfg(test)]
-            name: name.to_owned(),
-            cause,
-            straight,
-            bend,
-        });
+        (name, sd): (&str, f64),
+        moved: impl Fn(f64) -> f64 + 'static,
+        skies: &Skies<'_>,
+        changed: Changed<'_>,
+    ) -> Result<(), RangesError> {
+        let cause = self.cause(name, per_cent(sd), Origin::Assumption)?;
+        // Downward, where no reflectance meets its limit of 1.
+        let then = skies.at(&self.changed(changed, -1.0, Level::default())?);
+        self.effects.push(Effect::straight(cause, moved, self.levels, (-1.0, then)));
         Ok(())
     }
 
-    /// The effect of the scene with a cause at one standard deviation below and above, `changed` by −1 and 1, at the
-    /// same instant. Returns what it does to each figure; nothing if the light cannot be computed.
-    fn with(
+    /// Adds any other cause.
+    fn curved(
         &mut self,
-        name: &str,
-        spread: String,
-        changed: impl Fn(&mut Resolved, f64),
-        listed: &mut Listed,
-    ) -> Result<[f64; FIGURES], CauseError> {
-        let mut scene = self.resolved.clone();
-        let mut logs = |z: f64| {
-            scene.ground.clone_from(&self.resolved.ground);
-            scene.horizon.clone_from(&self.resolved.horizon);
-            scene.sky.clone_from(&self.resolved.sky);
-            changed(&mut scene, z);
-            let outside = scene.outside(self.outside.instant()).ok()?;
-            Some(Logs::of(self.levels, &Levels::of(self.prepared, &self.prepared.light(&outside))))
-        };
-        let (Some(less), Some(more)) = (logs(-1.0), logs(1.0)) else { return Ok([0.0; FIGURES]) };
-        let straight = more.combined(&less, |more, less| 0.5 * (more - less));
-        let bend = more.combined(&less, |more, less| 0.5 * (more + less));
-        let figures = straight.figures;
-        self.add(name, spread, straight, Some(bend), listed)?;
-        Ok(figures)
+        (name, spread): (&str, String),
+        moved: impl Fn(f64) -> f64 + 'static,
+        now: &Levels,
+        skies: &Skies<'_>,
+        changed: Changed<'_>,
+    ) -> Result<(), RangesError> {
+        let cause = self.cause(name, spread, Origin::Assumption)?;
+        let [less, more] =
+            [-NODE, NODE].map(|z| self.changed(changed, z, Level::default()).map(|there| skies.at(&there)));
+        self.effects.push(Effect::curved(cause, moved, now, [less?, more?]));
+        Ok(())
     }
 
-    /// Reflectance of ground and skyline. Returns the share of each figure that comes from the ground.
-    fn ground(&mut self, listed: &mut Listed) -> Result<[f64; FIGURES], CauseError> {
+    /// Reflectance of ground and skyline.
+    fn ground(&mut self, skies: &Skies<'_>) -> Result<(), RangesError> {
         let sd = match self.resolved.scene.ground {
             Reflectance::Samples(_) => GROUND_MEASURED_LN,
             _ => GROUND_LN,
         };
-        let lighter = |rho: Spectrum, sd: f64| rho.map(|rho| (rho * sd.exp()).min(1.0));
-        let changed =
-            |scene: &mut Resolved, z: f64| scene.ground.albedo = lighter(scene.ground.albedo, z * sd);
-        let found = self.with("reflectance of the ground", per_cent(sd), changed, listed)?;
-        if !self.resolved.horizon.points.is_empty() {
-            let changed = |scene: &mut Resolved, z: f64| {
-                scene.horizon.reflectance = lighter(scene.horizon.reflectance, z * SKYLINE_LN);
-            };
-            self.with("reflectance of the skyline", per_cent(SKYLINE_LN), changed, listed)?;
+        let albedo = self.resolved.ground.albedo;
+        let changed = |there: &mut There, z: f64| there.ground.albedo = lighter(&albedo, sd, z);
+        let moved = by_reflectance(albedo, sd);
+        if matches!(self.resolved.sky, Sky::Clear { .. }) {
+            self.straight((names::GROUND, sd), moved, skies, &changed)?;
+        } else {
+            // Light goes back and forth between ground and cloud.
+            self.curved((names::GROUND, per_cent(sd)), moved, self.levels, skies, &changed)?;
         }
-        Ok(found.map(|log| (log / sd).clamp(0.0, 1.0)))
+        if !self.resolved.horizon.points.is_empty() {
+            let rho = self.resolved.horizon.reflectance;
+            let changed =
+                |there: &mut There, z: f64| there.horizon.reflectance = lighter(&rho, SKYLINE_LN, z);
+            self.straight((names::SKYLINE, SKYLINE_LN), by_reflectance(rho, SKYLINE_LN), skies, &changed)?;
+        }
+        Ok(())
     }
 
     /// Haze and cloud.
-    fn air(&mut self, listed: &mut Listed) -> Result<(), CauseError> {
+    fn air(&mut self, skies: &Skies<'_>) -> Result<(), RangesError> {
         let stated = match &self.resolved.scene.sky {
             scene::Sky::Clear { air } | scene::Sky::Overcast { air, .. } => air.aerosol_depth_500nm.is_some(),
             scene::Sky::Standard { .. } => false,
         };
         let sd = if stated { AEROSOL_STATED_LN } else { AEROSOL_LN };
-        let (hazy, partly) = match self.resolved.sky {
-            Sky::Clear { .. } => (true, false),
-            Sky::Overcast { cloud, .. } => (cloud < 1.0, cloud > 0.0 && cloud < 1.0),
-            Sky::Standard { .. } => (false, false),
+        let cover = match self.resolved.sky {
+            Sky::Clear { .. } => Some(0.0),
+            Sky::Overcast { cloud, .. } => Some(cloud),
+            Sky::Standard { .. } => None,
         };
-        if hazy {
-            let changed = |scene: &mut Resolved, z: f64| {
-                if let Sky::Clear { atmosphere } | Sky::Overcast { atmosphere, .. } = &mut scene.sky {
+        if cover.is_some_and(|cloud| cloud < 1.0) {
+            let changed = |there: &mut There, z: f64| {
+                if let Sky::Clear { atmosphere } | Sky::Overcast { atmosphere, .. } = &mut there.sky {
                     atmosphere.aod_500nm *= (z * sd).exp();
                 }
             };
-            self.with("haze, aerosol depth of the air", per_cent(sd), changed, listed)?;
+            self.curved((names::HAZE, per_cent(sd)), |z| z, self.levels, skies, &changed)?;
         }
-        if partly {
-            let changed = |scene: &mut Resolved, z: f64| {
-                if let Sky::Overcast { cloud, .. } = &mut scene.sky {
-                    *cloud = (*cloud + z * CLOUD).clamp(0.0, 1.0);
+        if let Some(cloud) = cover.filter(|cloud| *cloud > 0.0 && *cloud < 1.0) {
+            let at = move |z: f64| (cloud + z * CLOUD).clamp(0.0, 1.0);
+            let changed = |there: &mut There, z: f64| {
+                if let Sky::Overcast { cloud, .. } = &mut there.sky {
+                    *cloud = at(z);
                 }
             };
-            self.with("share of the sky that is clouded", plus_minus(CLOUD, ""), changed, listed)?;
+            let spread = plus_minus(CLOUD, "");
+            self.curved((names::CLOUD, spread), move |z| at(z) - cloud, self.levels, skies, &changed)?;
         }
         Ok(())
     }
 
-    /// Level of the diffuse light. `ground` is the share of each figure that comes from the ground.
-    fn level(&mut self, ground: [f64; FIGURES], listed: &mut Listed) -> Result<(), CauseError> {
-        let sd = self.outside.diffuse_relative_sd();
-        if sd <= 0.0 {
-            return Ok(());
-        }
-        let by_sun = |part: f64, all: f64| if all > 0.0 { (part / all).clamp(0.0, 1.0) } else { 0.0 };
-        let diffuse = luminous(&self.outside.diffuse_horizontal());
-        let global = luminous(&self.outside.global_horizontal());
-        let sunny_ground = by_sun(global - diffuse, global);
-        let (beam, sky) = self.outside.irradiance_on(self.prepared.wall.facing_deg, 90.0);
-        let (beam, sky) = (luminous(&beam), luminous(&sky));
-        let sunny_window = by_sun(beam, beam + sky);
-        let (front, receiver) = in_front(self.prepared, self.light);
-        let of = |light: &Irradiance, ground: f64| {
-            let [total, sky_ground, room] = [&light.total(), &light.sky_ground, &light.room].map(luminous);
-            if total <= 0.0 {
-                return 0.0;
+    /// Level of the light of the sky; and of the sun's beam, where no haze tells it.
+    fn level(&mut self, skies: &Skies<'_>) -> Result<(), RangesError> {
+        let beam =
+            matches!(self.resolved.sky, Sky::Standard { .. }) && self.outside.beam_normal().max() > 0.0;
+        let sky_sd = self.outside.diffuse_relative_sd();
+        for (name, sd, of_sky) in
+            [(names::LEVEL, sky_sd, true), (names::BEAM, if beam { STANDARD_BEAM_LN } else { 0.0 }, false)]
+        {
+            if sd <= 0.0 {
+                continue;
             }
-            let diffuse = (sky_ground + room * (1.0 - sunny_window)) / total;
-            sd * (diffuse - ground * sunny_ground).clamp(0.0, 1.0)
-        };
-        let at_front = of(front.on(receiver), ground[1]);
-        let figures = [
-            at_front,
-            at_front,
-            at_front,
-            of(&self.light.vertical, ground[3]),
-            of(&self.light.horizontal, ground[4]),
-        ];
-        let pieces = vec![sd; self.levels.pieces.len()];
-        // The same room in the same light: clear glass has about the same share of it.
-        let straight = Logs { figures, clear: at_front, pieces };
-        self.add("level of the sky", per_cent(sd), straight, None, listed)
+            let cause = self.cause(name, per_cent(sd), Origin::Assumption)?;
+            let factor = (-sd).exp();
+            let level =
+                if of_sky { Level { sky: factor, beam: 1.0 } } else { Level { sky: 1.0, beam: factor } };
+            let then = skies.at(&self.changed(&|_, _| (), 0.0, level)?);
+            let effect = Effect::straight(cause, by_factor(sd), self.levels, (-1.0, then));
+            self.effects.push(effect);
+        }
+        Ok(())
     }
 
     /// Colour of sun and sky.
-    fn colour(&mut self, listed: &mut Listed) -> Result<(), CauseError> {
+    fn colour(&mut self) -> Result<(), RangesError> {
         let blue = 1.0 / 450.0 - 1.0 / 560.0;
         let tilt = Spectrum::from_fn(|nm| (SKY_COLOUR_LN * (1.0 / nm - 1.0 / 560.0) / blue).exp());
         let (front, receiver) = in_front(self.prepared, self.light);
-        let weights = TristimulusWeights::absolute(Observer::Cie1931);
-        let xyz = weights.xyz(&(front.on(receiver).total() * tilt));
-        let [vertical, horizontal] =
-            [&self.light.vertical, &self.light.horizontal].map(|on| luminous(&(on.total() * tilt)));
         let seen = |piece: &PieceLight| piece.radiance.map_or(0.0, |radiance| luminous(&(radiance * tilt)));
-        let then = Levels {
-            figures: [xyz.x, xyz.y, xyz.z, vertical, horizontal],
-            clear: luminous(&(front.clear[receiver] * tilt)),
-            pieces: self.light.pieces.iter().map(seen).collect(),
-        };
+        let then = Levels::from_totals(
+            &(front.on(receiver).total() * tilt),
+            [&self.light.vertical, &self.light.horizontal].map(|on| on.total() * tilt),
+            &(front.clear[receiver] * tilt),
+            self.light.pieces.iter().map(seen).collect(),
+        );
         let spread = format!("{} blue against green", per_cent(SKY_COLOUR_LN));
-        self.add("colour of sun and sky", spread, Logs::of(self.levels, &then), None, listed)
+        let cause = self.cause(names::COLOUR, spread, Origin::Assumption)?;
+        let effect = Effect::straight(cause, |z| z, self.levels, (1.0, then));
+        self.effects.push(effect);
+        Ok(())
     }
 
     /// Reflectances of the room's surfaces.
-    fn room(&mut self, listed: &mut Listed) -> Result<(), CauseError> {
+    fn room(&mut self, skies: &Skies<'_>) -> Result<(), RangesError> {
         let Surfaces { window_wall, back_wall, left_wall, right_wall, floor, ceiling } =
             &self.resolved.scene.room.surfaces;
         let stated = [window_wall, back_wall, left_wall, right_wall, floor, ceiling];
-        let (front, receiver) = in_front(self.prepared, self.light);
-        let of = |light: &Irradiance, receiver: &Receiver| {
-            let [total, room] = [&light.total(), &light.room].map(luminous);
-            let share = if total > 0.0 { room / total } else { 0.0 };
-            elasticities(&self.prepared.wall.room, &self.prepared.surfaces, receiver).map(|e| e * share)
-        };
-        let on = front.on(receiver);
-        let at_front = of(on, &self.prepared.front().0.receivers[receiver]);
-        // The room's light has a colour of its own.
+        let beam = self.prepared.beam(self.outside);
+        let exchange = Exchange::new(self.prepared, self.light, skies.around(), beam.as_ref());
         let weights = TristimulusWeights::absolute(Observer::Cie1931);
-        let [room, total] = [weights.xyz(&on.room), weights.xyz(&on.total())];
-        let share = |room: f64, total: f64| if total > 0.0 { room / total } else { 0.0 };
-        let green = share(room.y, total.y);
-        let tint = [(room.x, total.x), (room.y, total.y), (room.z, total.z)]
-            .map(|(room, total)| if green > 0.0 { share(room, total) / green } else { 0.0 });
-        let vertical = of(&self.light.vertical, &self.prepared.receivers[0]);
-        let horizontal = of(&self.light.horizontal, &self.prepared.receivers[1]);
+        // Each part of the spectrum meets the reflectances that it has there.
+        let slopes = |on: &Irradiance, receiver: &Receiver, weight: &Spectrum| {
+            let [room, total] = [on.room.dot(weight), on.total().dot(weight)];
+            let colour = on.room * *weight;
+            let rho =
+                self.prepared.surfaces.map(|rho| if room > 0.0 { colour.dot(&rho) / room } else { 0.0 });
+            let share = if total > 0.0 { room / total } else { 0.0 };
+            exchange.elasticities(&rho.map(|rho| rho.clamp(0.0, 0.98)), receiver).map(|e| e * share)
+        };
+        let (front, receiver) = in_front(self.prepared, self.light);
+        let at_front = &self.prepared.front().0.receivers[receiver];
+        let [x, y, z] = weights.spectra();
+        let of_front = [x, y, z].map(|weight| slopes(front.on(receiver), at_front, weight));
+        let vertical = slopes(&self.light.vertical, &self.prepared.receivers[0], y);
+        let horizontal = slopes(&self.light.horizontal, &self.prepared.receivers[1], y);
         for (s, stated) in stated.into_iter().enumerate() {
             let sd = match stated {
                 Reflectance::Samples(_) => SURFACE_MEASURED_LN,
                 _ => SURFACE_LN,
             };
-            let front = sd * at_front[s];
-            let [x, y, z] = tint.map(|tint| front * tint);
-            let figures = [x, y, z, sd * vertical[s], sd * horizontal[s]];
-            let name = format!("reflectance of the {}", Surface::ALL[s].name().replace('_', " "));
-            let pieces = vec![0.0; self.levels.pieces.len()];
-            self.add(&name, per_cent(sd), Logs { figures, clear: front, pieces }, None, listed)?;
+            let mut slope = Levels::all(0.0, self.levels.pieces.len());
+            slope.figures = [of_front[0][s], of_front[1][s], of_front[2][s], vertical[s], horizontal[s]];
+            // The same room in the same light: clear glass has about the same share of it.
+            slope.clear = of_front[1][s];
+            let name = names::surface(Surface::ALL[s]);
+            let cause = self.cause(&name, per_cent(sd), Origin::Assumption)?;
+            self.effects.push(Effect::sloping(cause, by_factor(sd), slope));
+        }
+        Ok(())
+    }
+
+    /// The own building and the blocks before the window.
+    fn buildings(&mut self) -> Result<(), RangesError> {
+        let Some(buildings) = self.resolved.horizon.buildings.clone() else { return Ok(()) };
+        let site = buildings.site().clone();
+        let has_blocks = !site.blocks.is_empty();
+        // Edges move, which shows only where cells are looked at more than once; both sides of a ratio are.
+        let skies = Skies::new(self.prepared, self.outside, self.light, true);
+        let now = skies.at(self.outside);
+        let measured = |there: &mut There, change: &dyn Fn(&mut daylight::Site)| {
+            let mut site = site.clone();
+            change(&mut site);
+            // A size that no building may have is not reached.
+            if let Ok(other) = buildings.measured(&site) {
+                there.horizon.buildings = Some(other);
+            }
+        };
+        if site.own_height_m > 0.0 {
+            let assumed =
+                self.resolved.scene.horizon.own_building.as_ref().is_some_and(|own| own.height_m.is_none());
+            let sd = if assumed { OWN_HEIGHT_ASSUMED_LN } else { OWN_HEIGHT_LN };
+            let changed = |there: &mut There, z: f64| {
+                measured(there, &|site| site.own_height_m *= (sd * z).exp());
+            };
+            self.curved((names::OWN_HEIGHT, per_cent(sd)), |z| z, &now, &skies, &changed)?;
+            let changed = |there: &mut There, z: f64| {
+                there.horizon.buildings = Some(buildings.lighter((FACADE_LN * z).exp(), 1.0));
+            };
+            self.curved((names::OWN_WALL, per_cent(FACADE_LN)), |z| z, &now, &skies, &changed)?;
+        }
+        if has_blocks {
+            let changed = |there: &mut There, z: f64| {
+                let factor = (BLOCK_HEIGHT_LN * z).exp();
+                measured(there, &|site| site.blocks.iter_mut().for_each(|block| block.height_m *= factor));
+            };
+            self.curved((names::BLOCK_HEIGHT, per_cent(BLOCK_HEIGHT_LN)), |z| z, &now, &skies, &changed)?;
+            let changed = |there: &mut There, z: f64| {
+                let factor = (BLOCK_DISTANCE_LN * z).exp();
+                measured(there, &|site| site.blocks.iter_mut().for_each(|block| block.distance_m *= factor));
+            };
+            self.curved((names::BLOCK_DISTANCE, per_cent(BLOCK_DISTANCE_LN)), |z| z, &now, &skies, &changed)?;
+            let changed = |there: &mut There, z: f64| {
+                there.horizon.buildings = Some(buildings.lighter(1.0, (FACADE_LN * z).exp()));
+            };
+            self.curved((names::BLOCK_WALL, per_cent(FACADE_LN)), |z| z, &now, &skies, &changed)?;
         }
         Ok(())
     }

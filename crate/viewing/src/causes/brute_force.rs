@@ -1,28 +1,31 @@
 //! The ranges against scenes made anew with drawn values: nothing of how a piece's light is scaled, of effects that are
 //! multiplied or of the exchange between surfaces is used on this side.
 //!
-//! Level and colour of the sky cannot be set in a scene; they are at their centre on both sides.
+//! The colour of sun and sky is at its centre on both sides: it would be the same product on both.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use daylight::Sky;
+use daylight::{Level, Sky};
 use glass::{Absorbance, Dirt, Glass};
 use scene::Resolved;
 use spectra::{Spectrum, luminous};
 use uncertainty::{Draw, sample_all};
 
-use super::around::Levels;
-use super::deviations::{AEROSOL_LN, AEROSOL_STATED_LN, CLOUD, GROUND_LN, SKYLINE_LN, SURFACE_LN};
+use super::around::{lighter, names};
+use super::deviations::{
+    AEROSOL_LN, AEROSOL_STATED_LN, BLOCK_DISTANCE_LN, BLOCK_HEIGHT_LN, CLOUD, FACADE_LN, GROUND_LN,
+    OWN_HEIGHT_ASSUMED_LN, OWN_HEIGHT_LN, SKYLINE_LN, STANDARD_BEAM_LN, SURFACE_LN,
+};
+use super::levels::Levels;
 use super::listed::Listed;
+use super::piece::Colour;
 use super::ranges::{DRAWS, Model};
 use crate::box_room::Surface;
 use crate::prepared::Prepared;
 
 /// Chromaticities closer than this are the same; a range may be narrower where nothing is coloured.
 const SAME_COLOUR: f64 = 5e-4;
-/// What cannot be set in a scene.
-const NOT_DRAWN: [&str; 2] = ["level of the sky", "colour of sun and sky"];
 
 fn open(text: &str) -> Resolved {
     let scene = scene::read(text).unwrap_or_else(|faults| panic!("{faults:?}"));
@@ -36,24 +39,33 @@ const DEMOS: [(&str, &str); 3] = [
     ("small-rose", include_str!("../../../../demo-scenes/small-rose.json")),
 ];
 
-/// The scene as it is in a draw.
-fn drawn(resolved: &Resolved, model: &Model<'_>, draw: &Draw) -> Resolved {
+/// How many standard deviations a cause around the window is away in a draw. Its effect has the place of the cause among
+/// the last ones.
+fn away(model: &Model, listed: &Listed, draw: &Draw, name: &str) -> f64 {
+    let first = listed.causes.list().len() - model.effects.len();
+    let place = listed.causes.list()[first..].iter().position(|cause| cause.name == name);
+    place.map_or(0.0, |place| draw.number(model.effects[place].cause))
+}
+
+/// The scene as it is in a draw, and the level of its sky.
+fn drawn(resolved: &Resolved, model: &Model, listed: &Listed, draw: &Draw) -> (Resolved, Level) {
     let mut scene = resolved.clone();
-    let glasses = model.window.glasses_at(draw);
     let mut made: BTreeMap<String, Arc<Glass>> = BTreeMap::new();
     let pieces = scene.windows.iter_mut().flat_map(|w| &mut w.pieces);
     for (piece, known) in pieces.zip(&model.window.pieces) {
         for (plate, known) in piece.makeup.plates.iter_mut().zip(&known.plates) {
             let glass = made.entry(plate.glass.id.clone()).or_insert_with(|| {
-                let (mut glass, drawn) = ((*plate.glass).clone(), &glasses[known.glass]);
-                glass.base = Absorbance::per_mm(drawn.base);
-                if let (Some(streak), Some(drawn)) = (&mut glass.streak, drawn.streak) {
-                    streak.absorbance = Absorbance::per_mm(drawn);
+                let (mut glass, model_of) =
+                    ((*plate.glass).clone(), &model.window.glasses.models[known.glass]);
+                let drawn = |colour: &Colour| Absorbance::per_mm(colour.spectrum_at(draw));
+                glass.base = drawn(&model_of.base);
+                if let (Some(streak), Some(colour)) = (&mut glass.streak, &model_of.streak) {
+                    streak.absorbance = drawn(colour);
                 }
-                if let (Some(flash), Some(drawn)) = (&mut glass.flash, drawn.flash) {
-                    flash.absorbance = Absorbance::per_mm(drawn);
+                if let (Some(flash), Some(colour)) = (&mut glass.flash, &model_of.flash) {
+                    flash.absorbance = drawn(colour);
                 }
-                glass.n = drawn.n;
+                glass.n = model_of.n_at(draw);
                 if let Some(id) = model.window.glasses.scatter[known.glass] {
                     glass.diffuse.share = (glass.diffuse.share * draw.number(id)).min(0.98);
                 }
@@ -67,46 +79,63 @@ fn drawn(resolved: &Resolved, model: &Model<'_>, draw: &Draw) -> Resolved {
         for (paint, known) in piece.makeup.paints.iter_mut().zip(&known.coats) {
             paint.density = known.density_at(draw);
             paint.coverage = known.coverage_at(draw);
-            let scatter = model.window.paint_scatter(&paint.kind);
-            paint.diffuse_share = (paint.diffuse_share * scatter.map_or(1.0, |id| draw.number(id))).min(1.0);
+            paint.diffuse_share = model.window.paint_scatter[known.scatter].share_at(draw);
         }
-        if let (Some(pane), Some(known)) = (&mut piece.makeup.protective, &model.window.front) {
-            pane.dirt = Dirt::with_loss(known.loss_at(draw));
-            pane.thickness_mm += draw.number(known.thickness);
+        let [pane, outside, inside] = known.dirt.map(|dirt| {
+            dirt.map(|dirt| Dirt { loss: dirt.loss_at(draw), diffuse_share: dirt.scattered_at(draw) })
+        });
+        let deposits = &mut piece.makeup.deposits;
+        deposits.outside = outside.unwrap_or(deposits.outside);
+        deposits.inside = inside.unwrap_or(deposits.inside);
+        if let (Some(protective), Some(dirt)) = (&mut piece.makeup.protective, pane) {
+            protective.dirt = dirt;
+            protective.thickness_mm += known.front.map_or(0.0, |(_, id)| draw.number(id));
         }
     }
-    let z = |name: &str| {
-        model.effects.iter().find(|effect| effect.name == name).map_or(0.0, |e| draw.number(e.cause))
-    };
+    let z = |name: &str| away(model, listed, draw, name);
     for (surface, rho) in Surface::ALL.iter().zip(&mut scene.room.surfaces) {
-        let factor =
-            (SURFACE_LN * z(&format!("reflectance of the {}", surface.name().replace('_', " ")))).exp();
-        *rho = rho.map(|rho| (rho * factor).min(0.98));
+        *rho = lighter(rho, SURFACE_LN, z(&names::surface(*surface))).map(|rho| rho.min(0.98));
     }
-    let factor = (GROUND_LN * z("reflectance of the ground")).exp();
-    scene.ground.albedo = scene.ground.albedo.map(|rho| (rho * factor).min(1.0));
-    let factor = (SKYLINE_LN * z("reflectance of the skyline")).exp();
-    scene.horizon.reflectance = scene.horizon.reflectance.map(|rho| (rho * factor).min(1.0));
+    scene.ground.albedo = lighter(&scene.ground.albedo, GROUND_LN, z(names::GROUND));
+    scene.horizon.reflectance = lighter(&scene.horizon.reflectance, SKYLINE_LN, z(names::SKYLINE));
+    if let Some(buildings) = &mut scene.horizon.buildings {
+        let mut site = buildings.site().clone();
+        let own = resolved.scene.horizon.own_building.as_ref();
+        let assumed = own.is_some_and(|own| own.height_m.is_none());
+        let sd = if assumed { OWN_HEIGHT_ASSUMED_LN } else { OWN_HEIGHT_LN };
+        site.own_height_m *= (sd * z(names::OWN_HEIGHT)).exp();
+        for block in &mut site.blocks {
+            block.height_m *= (BLOCK_HEIGHT_LN * z(names::BLOCK_HEIGHT)).exp();
+            block.distance_m *= (BLOCK_DISTANCE_LN * z(names::BLOCK_DISTANCE)).exp();
+        }
+        let [own, block] = [names::OWN_WALL, names::BLOCK_WALL].map(|name| (FACADE_LN * z(name)).exp());
+        *buildings = buildings.measured(&site).unwrap().lighter(own, block);
+    }
     let stated = match &resolved.scene.sky {
         scene::Sky::Clear { air } | scene::Sky::Overcast { air, .. } => air.aerosol_depth_500nm.is_some(),
         scene::Sky::Standard { .. } => false,
     };
-    let haze = if stated { AEROSOL_STATED_LN } else { AEROSOL_LN } * z("haze, aerosol depth of the air");
+    let haze = if stated { AEROSOL_STATED_LN } else { AEROSOL_LN } * z(names::HAZE);
     match &mut scene.sky {
         Sky::Clear { atmosphere } => atmosphere.aod_500nm *= haze.exp(),
         Sky::Overcast { atmosphere, cloud } => {
             atmosphere.aod_500nm *= haze.exp();
-            *cloud = (*cloud + CLOUD * z("share of the sky that is clouded")).clamp(0.0, 1.0);
+            *cloud = (*cloud + CLOUD * z(names::CLOUD)).clamp(0.0, 1.0);
         }
         Sky::Standard { .. } => {}
     }
-    scene
+    let at = resolved.instant(&resolved.scene.at).unwrap().utc;
+    let sd = resolved.outside(at).unwrap().diffuse_relative_sd();
+    let level = Level { sky: (sd * z(names::LEVEL)).exp(), beam: (STANDARD_BEAM_LN * z(names::BEAM)).exp() };
+    (scene, level)
 }
 
 /// Shares of the drawn scenes whose figures lie within the printed ranges: light in front, share of clear glass, x, y,
 /// and the mean over the pieces' luminances. And how far the scaled figure is from the scene made anew, in the
 /// logarithm of the light in front: the root mean square over its spread; and all of it in words.
-fn coverage(resolved: &Resolved, draws: usize) -> ([f64; 5], f64, String) {
+///
+/// `same_room`: with the room's surfaces as they are, which need not be prepared again in each draw.
+fn coverage(resolved: &Resolved, draws: usize, same_room: bool) -> ([f64; 5], f64, String) {
     let prepared = Prepared::new(resolved, None).unwrap();
     let instant = resolved.instant(&resolved.scene.at).unwrap().utc;
     let outside = resolved.outside(instant).unwrap();
@@ -114,10 +143,12 @@ fn coverage(resolved: &Resolved, draws: usize) -> ([f64; 5], f64, String) {
     let levels = Levels::of(&prepared, &light);
     let mut listed = Listed::default();
     let mut model = Model::new(&prepared, resolved, &outside, &light, &levels, &mut listed).unwrap();
-    for effect in model.effects.iter_mut().filter(|effect| NOT_DRAWN.contains(&effect.name.as_str())) {
-        effect.straight.figures = Default::default();
-        effect.straight.clear = 0.0;
-        effect.straight.pieces.iter_mut().for_each(|log| *log = 0.0);
+    let first = listed.causes.list().len() - model.effects.len();
+    let surfaces = Surface::ALL.map(names::surface);
+    for (cause, effect) in listed.causes.list()[first..].iter().zip(&mut model.effects) {
+        if cause.name == names::COLOUR || same_room && surfaces.contains(&cause.name) {
+            effect.clear();
+        }
     }
     let count = model.count();
     let printed =
@@ -128,9 +159,16 @@ fn coverage(resolved: &Resolved, draws: usize) -> ([f64; 5], f64, String) {
     let mut scaled = vec![0.0; count];
     let anew = sample_all(&listed.causes, draws, 5 + pieces, |draw, into| {
         model.figures(draw, &mut scaled);
-        let scene = drawn(resolved, &model, draw);
-        let prepared = Prepared::new(&scene, None).unwrap();
-        let light = prepared.light(&scene.outside(instant).unwrap());
+        let (scene, level) = drawn(resolved, &model, &listed, draw);
+        let prepared = if same_room {
+            let mut again = prepared.clone();
+            let makeups = scene.windows.iter().flat_map(|window| &window.pieces).map(|piece| &piece.makeup);
+            makeups.enumerate().for_each(|(place, makeup)| again.set_makeup(place, makeup));
+            again
+        } else {
+            Prepared::new(&scene, None).unwrap()
+        };
+        let light = prepared.light(&scene.outside_at_level(instant, level).unwrap());
         let levels = Levels::of(&prepared, &light);
         let [x, y, z, ..] = levels.figures;
         into[..4].copy_from_slice(&[y, y / levels.clear, x / (x + y + z), y / (x + y + z)]);
@@ -164,24 +202,44 @@ fn coverage(resolved: &Resolved, draws: usize) -> ([f64; 5], f64, String) {
     (found, off.sqrt() / spread, words)
 }
 
-/// At least `least` of the scenes lie in every range, and the scaled figure is no further off than `most_off` of its
+/// As many scenes as `most_and_least` says lie in every range, and the scaled figure is no further off than `most_off` of its
 /// spread.
-fn check(name: &str, resolved: &Resolved, draws: usize, least: f64, most_off: f64) {
-    let (found, off, words) = coverage(resolved, draws);
+fn check(name: &str, (found, off, words): ([f64; 5], f64, String), [least, most]: [f64; 2], most_off: f64) {
+    eprintln!("{name}: {found:.3?} off {off:.3}; {words}");
     for (figure, share) in ["light", "share of clear", "x", "y", "luminance"].into_iter().zip(found) {
-        assert!((least..=0.96).contains(&share), "{name}, {figure}: {share}; {words}");
+        assert!((least..=most).contains(&share), "{name}, {figure}: {share}; {words}");
     }
     assert!(off < most_off, "{name}: {off}; {words}");
 }
 
-// Each draw prepares the whole scene again. Of a share of 0.9 the standard error is 0.03 with 100 draws. Chromaticity in
-// low sun is the least exact: what a piece scatters then differs in colour from what stands behind it.
+/// What nine of ten may be. The goal is 0.85 to 0.95; of a share of 0.9 of n scenes the standard error is √(0.9·0.1/n), 0.015
+/// to 0.02 here, and for few scenes 0.03 to 0.04, so that much more is allowed.
+const GOAL: [f64; 2] = [0.83, 0.97];
+const FEW: [f64; 2] = [0.8, 1.0];
+
+// Each draw prepares the whole scene again.
 #[test]
 #[ignore = "minutes"]
 fn ranges_of_the_demos_hold_nine_scenes_of_ten() {
     for (name, text) in DEMOS {
-        check(name, &open(text), 100, 0.8, 0.6);
+        check(name, coverage(&open(text), 200, false), GOAL, 0.25);
     }
+}
+
+/// A clear sky, a street, dirt on glass and pane: what the demos have not.
+#[test]
+#[ignore = "minutes"]
+fn ranges_in_a_street_behind_dirt_hold_nine_scenes_of_ten() {
+    let mut scene: serde_json::Value =
+        serde_json::from_str(include_str!("../../../../demo-scenes/small-rose.json")).unwrap();
+    scene["clerestory"] = serde_json::json!(scene::FORMAT_VERSION);
+    scene["horizon"]["own_building"] = serde_json::json!({});
+    scene["horizon"]["blocks"] = serde_json::json!([
+        { "distance_m": 15.0, "from_m": -30.0, "to_m": 20.0, "height_m": 8.0, "depth_m": 10.0 }
+    ]);
+    scene["windows"][0]["deposits"] = serde_json::json!({ "outside": { "loss": 0.2 } });
+    scene["windows"][0]["protective_glazing"] = serde_json::json!({ "thickness_mm": 6.0, "dirt": 0.1 });
+    check("street", coverage(&open(&scene.to_string()), 100, false), FEW, 0.35);
 }
 
 /// A window of one piece of a glass of the library, matted or bare, under an overcast sky.
@@ -215,17 +273,14 @@ fn by_lightness(a: &&Arc<Glass>, b: &&Arc<Glass>) -> std::cmp::Ordering {
     lightness(a).total_cmp(&lightness(b)).then(a.id.cmp(&b.id))
 }
 
-fn check_piece(glass: &Glass, paint: &str, draws: usize, least: f64) {
-    check(&format!("{} {paint}", glass.id), &one_piece(&glass.id, 3.0, paint), draws, least, 0.35);
-}
-
-// Few draws, so that it is soon done: a share of 0.9 has a standard error of 0.04.
+// Few draws in a room that is not prepared again, so that it is soon done.
 #[test]
 fn ranges_of_the_darkest_glass_and_of_matting_hold_nine_scenes_of_ten() {
     let darkest = glass::library().iter().min_by(by_lightness).unwrap();
     let palest = glass::library().iter().max_by(by_lightness).unwrap();
-    check_piece(darkest, "", 64, 0.8);
-    check_piece(palest, MATTING, 64, 0.8);
+    for (glass, paint) in [(darkest, ""), (palest, MATTING)] {
+        check(&glass.id, coverage(&one_piece(&glass.id, 3.0, paint), 64, true), FEW, 0.25);
+    }
 }
 
 #[test]
@@ -238,7 +293,10 @@ fn ranges_of_the_darkest_palest_and_edge_glasses_hold_nine_scenes_of_ten() {
     };
     let edges: Vec<&Arc<Glass>> = glass::library().iter().filter(edge).collect();
     assert!(edges.len() >= 2, "{}", edges.len());
-    for (glass, paint) in [(darkest, ""), (palest, ""), (edges[0], ""), (edges[1], ""), (palest, MATTING)] {
-        check_piece(glass, paint, 200, 0.85);
+    let edges = edges.into_iter().map(|edge| (edge, ""));
+    for (glass, paint) in [(darkest, ""), (palest, ""), (palest, MATTING)].into_iter().chain(edges) {
+        let name = format!("{} {paint}", glass.id);
+        check(&name, coverage(&one_piece(&glass.id, 3.0, paint), 400, true), GOAL, 0.25);
+        check(&name, coverage(&one_piece(&glass.id, 3.0, paint), 100, false), FEW, 0.25);
     }
 }

@@ -47,8 +47,8 @@ pub(super) const PAINT_OWN_LN: f64 = 0.1;
 pub(super) const COVERAGE_LN: f64 = 0.15;
 pub(super) const COVERAGE_OWN_LN: f64 = 0.1;
 
-/// Share of light lost to dirt on the protective pane: so much, and so much of what is stated. Assumption; 0 to 0.3 has
-/// been found.
+/// Share of light lost to dirt or corrosion on a face of glass: so much, and so much of what is stated. Assumption; 0 to 0.3
+/// has been found.
 pub(super) const DIRT: f64 = 0.02;
 pub(super) const DIRT_OF_STATED: f64 = 0.3;
 
@@ -60,9 +60,20 @@ pub(super) const GROUND_LN: f64 = 0.2;
 pub(super) const GROUND_MEASURED_LN: f64 = 0.1;
 /// Reflectance of what stands on the horizon. Assumption.
 pub(super) const SKYLINE_LN: f64 = 0.3;
+/// Reflectance of the own building's wall and of buildings opposite. Assumption.
+pub(super) const FACADE_LN: f64 = 0.3;
+/// Height of the own building: assumed from the room, and stated. Assumption.
+pub(super) const OWN_HEIGHT_ASSUMED_LN: f64 = 0.3;
+pub(super) const OWN_HEIGHT_LN: f64 = 0.05;
+/// Height and distance of buildings opposite, common to all of them: paced, or read from a map. Assumption.
+pub(super) const BLOCK_HEIGHT_LN: f64 = 0.1;
+pub(super) const BLOCK_DISTANCE_LN: f64 = 0.05;
 /// Aerosol depth: typical, and stated. Assumption: typical air has half to twice as much.
 pub(super) const AEROSOL_LN: f64 = 0.4;
 pub(super) const AEROSOL_STATED_LN: f64 = 0.1;
+/// Beam of the sun through a standard sky, whose turbidity is that of its type. Assumption: the spread of luminous turbidity
+/// among clear days is about a quarter.
+pub(super) const STANDARD_BEAM_LN: f64 = 0.2;
 /// Share of the sky that is covered, where it is stated as partly. Assumption.
 pub(super) const CLOUD: f64 = 0.1;
 /// Blue (450 nm) against green (560 nm) in the light of sun and sky. Assumption: about ±400 K at 6500 K.

@@ -7,7 +7,7 @@ use uncertainty::{CauseError, NumberId, Origin};
 
 use super::deviations::{COVERAGE_LN, ENAMEL_LN, MATTING_LN, PAINT_SCATTER_LN, STAIN_LN, TRACE_LN};
 use super::listed::Listed;
-use super::piece::CoatModel;
+use super::piece::{CoatModel, PaintScatter};
 
 /// Name of a kind of paint, and the standard deviation of its density in a firing.
 fn kind(kind: &PaintKind) -> (&'static str, f64) {
@@ -26,6 +26,8 @@ pub(super) struct Firings {
     density: BTreeMap<(&'static str, u32), NumberId>,
     coverage: BTreeMap<(&'static str, u32), NumberId>,
     scatter: BTreeMap<&'static str, NumberId>,
+    /// All ways to scatter.
+    pub ways: Vec<PaintScatter>,
 }
 
 impl Firings {
@@ -60,26 +62,31 @@ impl Firings {
             None
         };
         Ok(CoatModel {
-            shape: paint.shape(),
+            shape: super::bands::mean(&paint.shape(), &spectra::Spectrum::ONE),
             density: paint.density,
             density_factors: [density, own[0]],
             coverage: paint.coverage,
             coverage_factors,
+            scatter: self.scatters(paint, listed)?,
         })
     }
 
-    /// The same for a kind that has been asked for before.
-    #[cfg(test)]
-    pub(super) fn scatter_of(&self, of: &PaintKind) -> Option<NumberId> {
-        self.scatter.get(kind(of).0).copied()
+    /// How a coat scatters, among all.
+    fn scatters(&mut self, paint: &glass::Paint, listed: &mut Listed) -> Result<usize, CauseError> {
+        let scatter = PaintScatter {
+            share: paint.diffuse_share,
+            usual_density: paint.kind.usual_density(),
+            factor: self.scatter(paint, listed)?,
+        };
+        let known = self.ways.iter().position(|known| *known == scatter);
+        Ok(known.unwrap_or_else(|| {
+            self.ways.push(scatter);
+            self.ways.len() - 1
+        }))
     }
 
     /// Factor of the share of light that paint of this kind scatters.
-    pub(super) fn scatter(
-        &mut self,
-        paint: &glass::Paint,
-        listed: &mut Listed,
-    ) -> Result<NumberId, CauseError> {
+    fn scatter(&mut self, paint: &glass::Paint, listed: &mut Listed) -> Result<NumberId, CauseError> {
         let (name, _) = kind(&paint.kind);
         match self.scatter.get(name) {
             Some(known) => Ok(*known),

@@ -11,7 +11,7 @@ use uncertainty::{Absorber, CauseError, NumberId, Origin};
 use super::deviations::{EDGE_NM, GLASS_SCATTER_LN, INDEX, LEFT_OUT_PER_MM};
 use super::listed::Listed;
 use super::names;
-use super::piece::GlassModel;
+use super::piece::{Colour, GlassModel};
 
 /// The glasses of a scene and their causes.
 #[derive(Default)]
@@ -43,8 +43,8 @@ impl Glasses {
                 distinct.push(glass);
             }
         }
-        let recipes: Vec<Option<Recipe>> = distinct.iter().map(|glass| Recipe::of(scene, glass)).collect();
-        let count = recipes.iter().flatten().count();
+        let recipes: Vec<Recipe> = distinct.iter().map(|glass| Recipe::of(scene, glass)).collect();
+        let count = recipes.iter().filter(|recipe| recipe.base.is_some()).count();
         let spread = names::plus_minus(LEFT_OUT_PER_MM, " per mm");
         let mut left_out =
             listed.deviations("what recipes leave out", count, spread, Origin::Assumption)?.into_iter();
@@ -53,30 +53,39 @@ impl Glasses {
             listed.deviations("refractive index of the glass", distinct.len(), spread, Origin::Assumption)?;
         let mut colourants = Colourants::new();
         for ((glass, recipe), index) in distinct.iter().zip(recipes).zip(index) {
-            let model = match recipe {
-                Some(recipe) => {
-                    let background = left_out.next();
-                    let mut absorbers = |amounts: &Amounts, background: Option<NumberId>| {
-                        of_recipe(amounts, background, &mut colourants, listed)
-                    };
-                    GlassModel {
-                        base: absorbers(&recipe.base, background)?,
-                        streak: match glass.streak {
-                            Some(_) => Some(absorbers(&recipe.streak, background)?),
-                            None => None,
-                        },
-                        // It lies within a base that has been counted.
-                        flash: match glass.flash {
-                            Some(_) => Some(absorbers(&recipe.flash, None)?),
-                            None => None,
-                        },
-                        n: glass.n,
-                        index,
-                    }
-                }
-                None => of_spectrum(glass, index, listed)?,
+            let background = recipe.base.as_ref().and_then(|_| left_out.next());
+            let passes = GlassModel::passes(glass.base.spectrum());
+            let mut colour = |part: &str, amounts: Option<Amounts>, absorbance, sigma, background| {
+                let absorbers = match amounts {
+                    Some(amounts) => of_recipe(&amounts, background, &mut colourants, listed)?,
+                    None => of_spectrum(glass, part, absorbance, sigma, listed)?,
+                };
+                Ok::<_, CauseError>(Colour::new(absorbers, &passes))
             };
-            glasses.models.push(model);
+            let sigma = &glass.uncertainty;
+            glasses.models.push(GlassModel {
+                base: colour("", recipe.base, &glass.base, &sigma.base_per_mm, background)?,
+                streak: match &glass.streak {
+                    Some(streak) => Some(colour(
+                        "second colour of ",
+                        recipe.streak,
+                        &streak.absorbance,
+                        &sigma.streak_per_mm,
+                        background,
+                    )?),
+                    None => None,
+                },
+                // It lies within a base that has been counted.
+                flash: match &glass.flash {
+                    Some(flash) => {
+                        let absorbance = &flash.absorbance;
+                        Some(colour("flash of ", recipe.flash, absorbance, &sigma.flash_per_mm, None)?)
+                    }
+                    None => None,
+                },
+                n: glass.n,
+                index,
+            });
             glasses.scatter.push(if glass.diffuse.share > 0.0 {
                 let name = format!("light scattered by {}", glass.name);
                 Some(listed.factor(name, GLASS_SCATTER_LN, Origin::Assumption)?)
@@ -93,37 +102,39 @@ impl Glasses {
     }
 }
 
-/// What a glass is made of, where that is known.
+/// What each of a glass's colours is made of, where that is known.
+#[derive(Default)]
 struct Recipe {
-    base: Amounts,
-    streak: Amounts,
-    flash: Amounts,
+    base: Option<Amounts>,
+    streak: Option<Amounts>,
+    flash: Option<Amounts>,
 }
 
 impl Recipe {
-    fn of(scene: &Scene, glass: &Glass) -> Option<Self> {
-        if glass.provenance != Provenance::Recipe {
-            return None;
-        }
+    fn of(scene: &Scene, glass: &Glass) -> Self {
         let owned = |amounts: &[(&'static str, f64)]| {
-            amounts.iter().map(|(name, amount)| ((*name).to_owned(), *amount)).collect()
+            Some(amounts.iter().map(|(name, amount)| ((*name).to_owned(), *amount)).collect())
+        };
+        let written = |colour: &GlassColour| match colour {
+            GlassColour::Recipe(amounts) => Some(amounts.clone().into_iter().collect()),
+            GlassColour::Internal(_) | GlassColour::Total(_) => None,
         };
         match scene.glasses.get(&glass.id) {
             // A stated uncertainty is that of the whole spectrum.
-            Some(own) if own.uncertainty.is_some() => None,
-            Some(own) => match &own.colour {
-                GlassColour::Recipe(amounts) => Some(Self {
-                    base: amounts.iter().map(|(name, amount)| (name.clone(), *amount)).collect(),
-                    streak: Amounts::new(),
-                    flash: Amounts::new(),
-                }),
-                _ => None,
+            Some(own) if own.uncertainty.is_some() => Self::default(),
+            Some(own) => Self {
+                base: written(&own.colour),
+                streak: own.streak.as_ref().and_then(|streak| written(&streak.colour)),
+                flash: own.flash.as_ref().and_then(|flash| written(&flash.colour)),
             },
-            None => glass::ingredients(&glass.id).map(|found| Self {
-                base: owned(&found.base),
-                streak: owned(&found.streak),
-                flash: owned(&found.flash),
-            }),
+            None if glass.provenance == Provenance::Recipe => {
+                glass::ingredients(&glass.id).map_or_else(Self::default, |found| Self {
+                    base: owned(&found.base),
+                    streak: owned(&found.streak),
+                    flash: owned(&found.flash),
+                })
+            }
+            None => Self::default(),
         }
     }
 }
@@ -165,28 +176,26 @@ fn of_recipe(
     Ok(absorbers)
 }
 
-/// A glass whose spectrum is known as a whole: one curve of relative errors, and an absolute one where it hardly
-/// absorbs, which together have the glass's standard deviation.
-fn of_spectrum(glass: &Glass, index: NumberId, listed: &mut Listed) -> Result<GlassModel, CauseError> {
+/// A colour whose spectrum is known as a whole: one curve of relative errors, and an absolute one where it hardly
+/// absorbs, which together have the standard deviation `sigma`. `part` names the colour, for the base not at all.
+fn of_spectrum(
+    glass: &Glass,
+    part: &str,
+    absorbance: &Absorbance,
+    sigma: &Spectrum,
+    listed: &mut Listed,
+) -> Result<Vec<Absorber>, CauseError> {
     let origin = match glass.provenance {
         Provenance::Measured => Origin::Measured,
         Provenance::Photographed | Provenance::EstimatedFromColour | Provenance::Recipe => Origin::Assumption,
     };
-    let (relative, absolute) = relative_and_absolute(&glass.base, &glass.uncertainty.base_per_mm);
-    let name = format!("spectrum of {}, {}", glass.name, glass.provenance.name());
+    let (relative, absolute) = relative_and_absolute(absorbance, sigma);
+    let name = format!("spectrum of {part}{}, {}", glass.name, glass.provenance.name());
     let curve = listed.curve(name, relative, glass.uncertainty.correlation_nm, origin)?;
-    let name = format!("spectrum of {} where it is clear", glass.name);
+    let name = format!("spectrum of {part}{} where it is clear", glass.name);
     let offset = listed.added(name, 1.0, names::plus_minus(absolute, " per mm"), origin)?;
     let flat = Absorbance::per_mm(Spectrum::splat(absolute));
-    let base = vec![Absorber::new(&glass.base).with_curve(curve), Absorber::new(&flat).with_strength(offset)];
-    let coloured = |absorbance: &Absorbance| vec![Absorber::new(absorbance).with_curve(curve)];
-    Ok(GlassModel {
-        streak: glass.streak.as_ref().map(|streak| coloured(&streak.absorbance)),
-        flash: glass.flash.as_ref().map(|flash| coloured(&flash.absorbance)),
-        base,
-        n: glass.n,
-        index,
-    })
+    Ok(vec![Absorber::new(absorbance).with_curve(curve), Absorber::new(&flat).with_strength(offset)])
 }
 
 /// σ² = (relative · a)² + absolute², from the wavelengths where the glass absorbs most and least.

@@ -3,24 +3,31 @@
 //! - `deviations`: how far each thing may be off, and why that much. All constants are there.
 //! - `window`: the causes in the window itself, by piece: colourants, sheets, paints and so on, each shared by all that
 //!   have it.
-//! - `piece`: how much of its light a piece passes when they differ.
-//! - `around`: what room, ground and sky may change.
+//! - `piece`: how much of its light a piece passes when they differ, in `bands` of the spectrum.
+//! - `around`: what room, ground, buildings and sky may change; `skies`: the figures under another sky.
 //! - `ranges`: the draws, and the figures' ranges as they are reported.
 
 mod around;
+mod bands;
 #[cfg(test)]
 mod brute_force;
 mod deviations;
+mod effect;
+mod error;
 mod exchange;
+mod faces;
 mod figure_range;
 mod fired;
 mod glass_causes;
+mod levels;
 mod listed;
 mod names;
 mod piece;
 mod ranges;
 mod sheets;
+mod skies;
 mod window;
 
+pub use error::RangesError;
 pub use figure_range::FigureRange;
 pub use ranges::{Dependence, LightRanges, PieceRange, Ranges};

@@ -2,61 +2,111 @@
 //!
 //! The light through a piece at an instant is known (`PieceLight`); it is multiplied by what the piece would pass over
 //! what it passes at the centre. Absorption counts along the mean path toward the eye, paint as a layer that lets
-//! through 10^−D where it lies; reflections between faces and the cone of scattered light are not followed again.
+//! through 10^−D where it lies, whose scattered share grows with its density; what was scattered and what was not change each
+//! for itself. Reflections between faces and the cone of scattered light are not followed again.
 
-use std::f64::consts::LN_10;
+#![allow(
+    clippy::needless_range_loop,
+    reason = "loops by index over fixed lengths become vector instructions"
+)]
+
+use std::f32::consts::LN_10;
 
 use spectra::Spectrum;
 use uncertainty::{Absorber, Draw, NumberId, transmittance};
 
-use super::deviations::THINNEST_MM;
+use super::bands::{BANDS, Bands, LANES, Weights, add_scaled, exp, exp_all, figures, mean, steepest};
+use super::deviations::{ETCHED, INDEX, STREAK_MIX, THINNEST_MM};
 
 /// Coats denser than this pass so little that their tint does not matter: one number stands for all wavelengths.
 const OPAQUE_DENSITY: f64 = 1.5;
+/// Thickness for which the bands of a glass are made, mm: within a band a thicker glass lets more of its light through where it
+/// is clearest.
+const USUAL_MM: f64 = 3.0;
+/// Light at the clearest wavelength of a band over that at the darkest, above which the band is not taken as one.
+const MOST_IN_A_BAND: f64 = 2.0;
+/// Most that a glass may scatter, and least that a dirty face may pass.
+const MOST_SCATTERED: f64 = 0.98;
+const MOST_LOST: f64 = 0.95;
+
+/// A colour of a glass: what absorbs in it.
+pub(super) struct Colour {
+    absorbers: Vec<Absorber>,
+    /// The same per mm and band, if a draw only multiplies each of them and no band is steep. Others are taken by wavelength.
+    scaled: Option<Vec<Bands>>,
+}
+
+impl Colour {
+    /// `passes`: where within each band light passes.
+    pub(super) fn new(absorbers: Vec<Absorber>, passes: &Spectrum) -> Self {
+        let banded = |absorber: &Absorber| Some(mean(absorber.only_scaled()?, passes));
+        let scaled =
+            if steepest(passes) > MOST_IN_A_BAND { None } else { absorbers.iter().map(banded).collect() };
+        Self { absorbers, scaled }
+    }
+
+    /// Absorbance per mm in a draw, by band. A recipe that leaves something out cannot leave out less than nothing.
+    fn at(&self, draw: &Draw) -> Bands {
+        match &self.scaled {
+            Some(scaled) => {
+                let mut bands = [0.0; BANDS];
+                for (absorber, per_mm) in self.absorbers.iter().zip(scaled) {
+                    add_scaled(&mut bands, absorber.strength_at(draw) as f32, per_mm);
+                }
+                bands.map(|a| a.max(0.0))
+            }
+            None => {
+                let passed = transmittance(self.spectrum_at(draw) * USUAL_MM);
+                mean(&passed, &Spectrum::ONE).map(|t| -t.max(f32::MIN_POSITIVE).log10() / USUAL_MM as f32)
+            }
+        }
+    }
+
+    /// Absorbance per mm in a draw, by wavelength.
+    pub(super) fn spectrum_at(&self, draw: &Draw) -> Spectrum {
+        let mut sum = Spectrum::ZERO;
+        self.absorbers.iter().for_each(|absorber| absorber.add_to(&mut sum, 1.0, draw));
+        sum.map(|a| a.max(0.0))
+    }
+}
 
 /// A glass, shared by all plates of it.
 pub(super) struct GlassModel {
-    pub base: Vec<Absorber>,
-    pub streak: Option<Vec<Absorber>>,
-    pub flash: Option<Vec<Absorber>>,
+    pub base: Colour,
+    pub streak: Option<Colour>,
+    pub flash: Option<Colour>,
     pub n: f64,
     pub index: NumberId,
 }
 
-/// A glass in a draw: absorbance per mm, and what its two faces let through over what they do at the centre.
-#[derive(Clone)]
+/// A glass in a draw: absorbance per mm by band, and what its two faces let through over what they do at the centre.
 pub(super) struct GlassDrawn {
-    pub base: Spectrum,
-    pub streak: Option<Spectrum>,
-    pub flash: Option<Spectrum>,
-    faces: f64,
-    #[cfg(test)]
-    pub n: f64,
+    base: Bands,
+    streak: Option<Bands>,
+    flash: Option<Bands>,
+    faces: f32,
 }
 
 impl GlassModel {
-    fn n_at(&self, draw: &Draw) -> f64 {
-        (self.n + super::deviations::INDEX * draw.number(self.index)).max(1.0)
+    /// Where within each band light passes, for a glass of this absorbance per mm.
+    pub(super) fn passes(base: &Spectrum) -> Spectrum {
+        // Nowhere nothing, so that every band has a mean.
+        transmittance(*base * USUAL_MM).map(|t| t + 1e-6)
+    }
+
+    pub(super) fn n_at(&self, draw: &Draw) -> f64 {
+        (self.n + INDEX * draw.number(self.index)).max(1.0)
     }
 
     pub(super) fn at(&self, draw: &Draw) -> GlassDrawn {
-        let per_mm = |absorbers: &Vec<Absorber>| {
-            let mut sum = Spectrum::ZERO;
-            for absorber in absorbers {
-                absorber.add_to(&mut sum, 1.0, draw);
-            }
-            // A recipe that leaves something out cannot leave out less than nothing.
-            sum.map(|a| a.max(0.0))
-        };
+        let banded = |colour: &Colour| colour.at(draw);
         // Fresnel at normal incidence, both faces with all reflections between them: 2n/(n² + 1).
         let faces = |n: f64| 2.0 * n / (n * n + 1.0);
         GlassDrawn {
-            base: per_mm(&self.base),
-            streak: self.streak.as_ref().map(per_mm),
-            flash: self.flash.as_ref().map(per_mm),
-            #[cfg(test)]
-            n: self.n_at(draw),
-            faces: faces(self.n_at(draw)) / faces(self.n),
+            base: banded(&self.base),
+            streak: self.streak.as_ref().map(banded),
+            flash: self.flash.as_ref().map(banded),
+            faces: (faces(self.n_at(draw)) / faces(self.n)) as f32,
         }
     }
 }
@@ -65,14 +115,14 @@ impl GlassModel {
 #[derive(Clone, Copy)]
 pub(super) struct Thickness {
     pub nominal_mm: f64,
-    pub sheet: Option<(NumberId, f64)>,
+    pub sheet: (NumberId, f64),
     pub own: (NumberId, f64),
 }
 
 impl Thickness {
     pub(super) fn at(&self, draw: &Draw) -> f64 {
         let away = |(id, sd): (NumberId, f64)| sd * draw.number(id);
-        let thickness = self.nominal_mm + self.sheet.map_or(0.0, away) + away(self.own);
+        let thickness = self.nominal_mm + away(self.sheet) + away(self.own);
         if self.nominal_mm <= THINNEST_MM { self.nominal_mm } else { thickness.max(THINNEST_MM) }
     }
 }
@@ -91,7 +141,7 @@ pub(super) struct FlashModel {
 impl FlashModel {
     /// Share of the nominal flash, thicker or thinner.
     pub(super) fn at(&self, draw: &Draw) -> f64 {
-        let left = self.left + self.etched.map_or(0.0, |id| super::deviations::ETCHED * draw.number(id));
+        let left = self.left + self.etched.map_or(0.0, |id| ETCHED * draw.number(id));
         left.max(0.0) * draw.number(self.sheet)
     }
 }
@@ -107,35 +157,74 @@ pub(super) struct PlateModel {
 
 impl PlateModel {
     pub(super) fn mix_at(&self, draw: &Draw) -> f64 {
-        self.mix
-            .map_or(0.0, |(mix, id)| (mix + super::deviations::STREAK_MIX * draw.number(id)).clamp(0.0, 1.0))
+        self.mix.map_or(0.0, |(mix, id)| (mix + STREAK_MIX * draw.number(id)).clamp(0.0, 1.0))
     }
 
     /// Adds what it absorbs in a draw along its normal.
-    fn add_to(&self, absorbance: &mut Spectrum, glasses: &[GlassDrawn], draw: &Draw) {
+    fn add_to(&self, absorbance: &mut Bands, glasses: &[GlassDrawn], draw: &Draw) {
         let Some(glass) = glasses.get(self.glass) else { return };
         let thickness = self.thickness.at(draw);
         let mix = self.mix_at(draw);
-        absorbance.add_scaled(thickness * (1.0 - mix), &glass.base);
+        add_scaled(absorbance, (thickness * (1.0 - mix)) as f32, &glass.base);
         if let Some(streak) = &glass.streak {
-            absorbance.add_scaled(thickness * mix, streak);
+            add_scaled(absorbance, (thickness * mix) as f32, streak);
         }
         if let (Some(flash), Some(model)) = (&glass.flash, &self.flash) {
-            absorbance.add_scaled(model.thickness_mm * model.at(draw), flash);
+            add_scaled(absorbance, (model.thickness_mm * model.at(draw)) as f32, flash);
         }
     }
 }
 
 /// A fired coat.
 pub(super) struct CoatModel {
-    /// Density by wavelength for a density of 1.
-    pub shape: Spectrum,
+    /// Density by band for a density of 1.
+    pub shape: Bands,
     pub density: f64,
     /// Factors of the density: of the firing, and of the piece.
     pub density_factors: [NumberId; 2],
     pub coverage: f64,
     /// Factors of the coverage, where it is partial.
     pub coverage_factors: Option<[NumberId; 2]>,
+    /// How it scatters, among [`Shared::scatter`].
+    pub scatter: usize,
+}
+
+/// How paints of one kind scatter.
+#[derive(Clone, Copy, PartialEq)]
+pub(super) struct PaintScatter {
+    /// Share of what passes at its usual density.
+    pub share: f64,
+    pub usual_density: f64,
+    /// Factor of that share.
+    pub factor: NumberId,
+}
+
+impl PaintScatter {
+    pub(super) fn share_at(&self, draw: &Draw) -> f64 {
+        (self.share * draw.number(self.factor)).min(1.0)
+    }
+
+    /// −ln of what keeps its direction, for a density of 1: two layers scatter like one of both densities.
+    fn depth_at(&self, draw: &Draw) -> f32 {
+        let share = self.share_at(draw).min(0.999_999);
+        (-(-share).ln_1p() / self.usual_density.max(0.01)) as f32
+    }
+}
+
+/// What pieces have in common in a draw.
+pub(super) struct Shared {
+    pub glasses: Vec<GlassDrawn>,
+    /// Of each way that paint scatters.
+    scatter: Vec<f32>,
+}
+
+impl Shared {
+    pub(super) fn at(glasses: &[GlassModel], scatter: &[PaintScatter], draw: &Draw) -> Self {
+        Self {
+            glasses: glasses.iter().map(|glass| glass.at(draw)).collect(),
+            scatter: scatter.iter().map(|scatter| scatter.depth_at(draw)).collect(),
+        }
+    }
 }
 
 impl CoatModel {
@@ -148,23 +237,59 @@ impl CoatModel {
         factors.fold(self.coverage, |coverage, id| coverage * draw.number(*id)).min(1.0)
     }
 
-    fn is_whole(&self) -> bool {
-        self.coverage_factors.is_none()
+    /// Of what passes a face with it, the share that keeps its direction.
+    fn regular(&self, shared: &Shared, density: f32, coverage: f32) -> f32 {
+        let depth = shared.scatter.get(self.scatter).copied().unwrap_or_default() * density;
+        let (passed, bare) = (coverage * exp(-LN_10 * density), 1.0 - coverage);
+        (bare + passed * exp(-depth)) / (bare + passed).max(f32::MIN_POSITIVE)
     }
 }
 
-/// Share of the light that is scattered on the way, and the causes of it with their weights.
-pub(super) struct ScatterModel {
-    /// Of what is transmitted, 0–1.
+/// A scattering glass in the piece.
+pub(super) struct GlassScatter {
+    /// Share scattered, and its factor.
     pub share: f64,
-    /// Share of the light crossing that is lost backward.
+    pub factor: NumberId,
+    /// How many times that thickness it has.
+    pub times: f64,
+    /// Share of what is scattered that goes back.
     pub back: f64,
-    pub causes: Vec<(NumberId, f64)>,
 }
 
-impl ScatterModel {
-    pub(super) fn factor(&self, draw: &Draw) -> f64 {
-        self.causes.iter().map(|(id, weight)| weight * draw.number(*id)).sum()
+impl GlassScatter {
+    fn share_at(&self, draw: &Draw) -> f64 {
+        (self.share * draw.number(self.factor)).min(MOST_SCATTERED)
+    }
+}
+
+/// Dirt or corrosion on a face.
+#[derive(Clone, Copy)]
+pub(super) struct DirtModel {
+    pub loss: f64,
+    /// What is added to the loss.
+    pub added: NumberId,
+    /// Share of the passing light that it scatters.
+    pub scattered: f64,
+}
+
+impl DirtModel {
+    /// Share of the light that it takes, in a draw.
+    pub(super) fn loss_at(&self, draw: &Draw) -> f64 {
+        (self.loss + draw.number(self.added)).clamp(0.0, MOST_LOST)
+    }
+
+    /// What it scatters in a draw: more dirt scatters more, like more layers of it.
+    pub(super) fn scattered_at(&self, draw: &Draw) -> f64 {
+        let layers = (-self.loss_at(draw)).ln_1p() / (-self.loss).ln_1p();
+        if self.loss > 0.0 {
+            -((-self.scattered.min(0.999_999)).ln_1p() * layers).exp_m1()
+        } else {
+            self.scattered
+        }
+    }
+
+    fn passed(&self, draw: &Draw) -> f64 {
+        (1.0 - self.loss_at(draw)) / (1.0 - self.loss.min(MOST_LOST))
     }
 }
 
@@ -172,82 +297,119 @@ impl ScatterModel {
 pub(super) struct PieceModel {
     pub plates: Vec<PlateModel>,
     pub coats: Vec<CoatModel>,
-    pub scatter: Option<ScatterModel>,
+    pub scatter: Vec<GlassScatter>,
+    /// On the pane in front, on the weather face, on the room face.
+    pub dirt: [Option<DirtModel>; 3],
+    /// The pane in front: absorbance at 560 nm per mm, and what is added to its thickness, mm. It is clear, so that one
+    /// number stands for all wavelengths.
+    pub front: Option<(f64, NumberId)>,
     /// Length of the path in the glass over its thickness.
     pub path: f64,
+    /// Of all figures by band, with every cause at its centre.
+    pub weights: Weights,
+    /// Share of each that was scattered in it.
+    pub scattered: [f32; LANES],
 }
 
-/// What a piece passes over what it passes at the centre.
-pub(super) struct Passed {
-    /// By its glass alone.
-    pub glass: Spectrum,
-    /// By its coats, where that differs by wavelength.
-    pub coats: Option<Spectrum>,
-    /// By coats and pane in front, where it does not.
-    pub rest: f64,
+/// What a piece is in a draw, as far as its light depends on it.
+pub(super) struct PieceDrawn {
+    /// Absorbance of the glass along the path, and density of whole coats.
+    glass: Bands,
+    coats: Bands,
+    /// What coats on parts let through.
+    parts: Option<Bands>,
+    /// The same where it does not differ by wavelength, with dirt and the pane in front.
+    grey: f32,
+    faces: f32,
+    /// Of what passes, the share that keeps its direction.
+    regular: f32,
+    /// Share that does not go back.
+    forward: f32,
+}
+
+/// The light of a piece in a draw, figure by figure.
+pub(super) struct PieceFigures {
+    pub glass_alone: [f32; LANES],
+    pub all: [f32; LANES],
 }
 
 impl PieceModel {
-    /// Absorbance of the glass along the path.
-    pub(super) fn glass_absorbance(&self, glasses: &[GlassDrawn], draw: &Draw) -> Spectrum {
-        let mut absorbance = Spectrum::ZERO;
+    pub(super) fn at(&self, shared: &Shared, draw: &Draw) -> PieceDrawn {
+        let glasses = &shared.glasses[..];
+        let mut glass = [0.0; BANDS];
         for plate in &self.plates {
-            plate.add_to(&mut absorbance, glasses, draw);
+            plate.add_to(&mut glass, glasses, draw);
         }
-        absorbance * self.path
-    }
-
-    /// Transmittance of coats that differs by wavelength: over the whole piece as one exponent, over parts one by one.
-    pub(super) fn coats(&self, draw: &Draw) -> (Option<Spectrum>, f64) {
-        let (mut whole, mut parts, mut grey) = (None, None, 1.0);
+        let path = self.path as f32;
+        glass.iter_mut().for_each(|absorbance| *absorbance *= path);
+        let (mut whole, mut parts, mut grey, mut regular) = ([0.0; BANDS], None::<Bands>, 1.0, 1.0);
         for coat in &self.coats {
-            let (density, coverage) = (coat.density_at(draw), coat.coverage_at(draw));
+            let (density, coverage) = (coat.density_at(draw) as f32, coat.coverage_at(draw) as f32);
             if coat.density >= OPAQUE_DENSITY {
-                grey *= 1.0 - coverage * (1.0 - (-LN_10 * density).exp());
-            } else if coat.is_whole() {
-                whole.get_or_insert(Spectrum::ZERO).add_scaled(density, &coat.shape);
+                grey *= 1.0 - coverage * (1.0 - exp(-LN_10 * density));
+            } else if coat.coverage_factors.is_none() {
+                add_scaled(&mut whole, density, &coat.shape);
             } else {
-                let bare = transmittance(coat.shape * density).map(|t| 1.0 - coverage * (1.0 - t));
-                parts = Some(parts.map_or(bare, |before: Spectrum| before * bare));
+                let parts = parts.get_or_insert([1.0; BANDS]);
+                let mut through = coat.shape.map(|shape| -LN_10 * density * shape);
+                exp_all(&mut through);
+                for b in 0..BANDS {
+                    parts[b] *= 1.0 - coverage * (1.0 - through[b]);
+                }
             }
+            regular *= coat.regular(shared, density, coverage);
         }
-        let spectral = match (whole.map(transmittance), parts) {
-            (Some(whole), Some(parts)) => Some(whole * parts),
-            (one, other) => one.or(other),
-        };
-        (spectral, grey)
-    }
-
-    /// What it passes in a draw over `centre`.
-    pub(super) fn passed(&self, centre: &Centre, glasses: &[GlassDrawn], draw: &Draw) -> Passed {
-        let mut glass = transmittance(self.glass_absorbance(glasses, draw) - centre.absorbance);
-        let faces: f64 =
+        let mut back = 0.0;
+        for scatter in &self.scatter {
+            let share = scatter.share_at(draw);
+            let depth = (-share).ln_1p() * scatter.times;
+            regular *= exp(depth as f32);
+            back += scatter.back * -depth.exp_m1();
+        }
+        let mut rest = 1.0;
+        for dirt in self.dirt.iter().flatten() {
+            rest *= dirt.passed(draw);
+            regular *= 1.0 - dirt.scattered_at(draw) as f32;
+        }
+        if let Some((per_mm, thickness)) = self.front {
+            rest *= 10f64.powf(-per_mm * draw.number(thickness));
+        }
+        let faces =
             self.plates.iter().filter_map(|plate| glasses.get(plate.glass)).map(|g| g.faces).product();
-        glass *= faces;
-        let (coats, grey) = self.coats(draw);
-        Passed {
-            glass,
-            coats: coats.map(|coats| coats * centre.per_coats),
-            rest: grey / centre.grey.max(f64::MIN_POSITIVE),
-        }
+        let forward = 1.0 - back.min(0.9) as f32;
+        PieceDrawn { glass, coats: whole, parts, grey: grey * rest as f32, faces, regular, forward }
     }
-}
 
-/// What a piece is at the centre.
-pub(super) struct Centre {
-    pub absorbance: Spectrum,
-    /// One over the transmittance of its coats.
-    pub per_coats: Spectrum,
-    pub grey: f64,
-}
-
-impl Centre {
-    pub(super) fn of(piece: &PieceModel, glasses: &[GlassDrawn], centre: &Draw) -> Self {
-        let (coats, grey) = piece.coats(centre);
-        Self {
-            absorbance: piece.glass_absorbance(glasses, centre),
-            per_coats: coats.map_or(Spectrum::ONE, |t| t.map(|t| 1.0 / t.max(f64::MIN_POSITIVE))),
-            grey,
+    /// Its light in a draw, when it is `centre` with every cause at its centre.
+    pub(super) fn figures(&self, drawn: &PieceDrawn, centre: &PieceDrawn) -> PieceFigures {
+        let faces = drawn.faces / centre.faces;
+        let mut more = [0.0; BANDS];
+        for b in 0..BANDS {
+            more[b] = LN_10 * (centre.glass[b] - drawn.glass[b]);
         }
+        let mut passed = more;
+        exp_all(&mut passed);
+        let alone = figures(&passed, &self.weights).map(|figure| figure * faces);
+        let mut all = alone;
+        if !self.coats.is_empty() {
+            for b in 0..BANDS {
+                passed[b] = more[b] + LN_10 * (centre.coats[b] - drawn.coats[b]);
+            }
+            exp_all(&mut passed);
+            if let (Some(drawn), Some(centre)) = (&drawn.parts, &centre.parts) {
+                for b in 0..BANDS {
+                    passed[b] *= drawn[b] / centre[b].max(f32::MIN_POSITIVE);
+                }
+            }
+            all = figures(&passed, &self.weights).map(|figure| figure * faces);
+        }
+        let rest = drawn.grey / centre.grey.max(f32::MIN_POSITIVE) * (drawn.forward / centre.forward);
+        let ratio = |drawn: f32, centre: f32| if centre > 1e-6 { drawn / centre } else { 1.0 };
+        let regular = ratio(drawn.regular, centre.regular);
+        let scattered = ratio(1.0 - drawn.regular, 1.0 - centre.regular);
+        for k in 0..LANES {
+            all[k] *= rest * (regular + self.scattered[k] * (scattered - regular));
+        }
+        PieceFigures { glass_alone: alone, all }
     }
 }

@@ -4,15 +4,17 @@ use daylight::Outside;
 use scene::Resolved;
 use schemars::JsonSchema;
 use serde::Serialize;
-use spectra::{Observer, Spectrum, TristimulusWeights, luminous};
-use uncertainty::{Alone, CauseError, Draw, Origin, Sample, sample_all};
+use uncertainty::{Alone, Draw, Origin, Sample, sample_all};
 
-use super::around::{Around, Effect, FIGURES, Levels, in_front};
+use super::around;
+use super::effect::{Effect, Factors};
+use super::error::RangesError;
 use super::figure_range::FigureRange;
+use super::levels::{FIGURES, Levels};
 use super::listed::Listed;
-use super::piece::Centre;
+use super::piece::PieceDrawn;
 use super::window::WindowModel;
-use crate::instant::{InstantLight, Irradiance};
+use crate::instant::InstantLight;
 use crate::prepared::Prepared;
 
 /// Draws for a window of few pieces, and for one of so many that it would take too long.
@@ -94,74 +96,36 @@ mod at {
 }
 
 /// A scene's causes, and what it takes to compute its figures in a draw.
-pub(super) struct Model<'a> {
+pub(super) struct Model {
     pub window: WindowModel,
     pub effects: Vec<Effect>,
-    levels: &'a Levels,
-    /// Weights of each piece by wavelength, for X, Y, Z in front and both illuminances at the eye.
-    weights: Vec<[Spectrum; FIGURES]>,
-    /// The same for its luminance.
-    luminance: Vec<Spectrum>,
-    /// Share of its luminance that it scatters, for X, Y and Z: what it scatters has the colour of sun and whole sky, what
-    /// it does not that of the sky behind it.
-    scattered: Vec<[f64; 3]>,
-    /// Share of each figure's light that comes straight from the window.
-    straight: [f64; FIGURES],
-    centres: Vec<Centre>,
+    /// At the figure in front with clear glass, lx.
+    clear: f64,
+    centres: Vec<PieceDrawn>,
+    factors: Factors,
     /// What each piece gave to the illuminance in front in the last draw, without what is around the window.
     through: Vec<f64>,
 }
 
-impl<'a> Model<'a> {
+impl Model {
     pub(super) fn new(
         prepared: &Prepared,
         resolved: &Resolved,
         outside: &Outside,
         light: &InstantLight,
-        levels: &'a Levels,
+        levels: &Levels,
         listed: &mut Listed,
-    ) -> Result<Self, CauseError> {
-        let panes = || prepared.glazing.of_piece.iter().map(|&pane| &prepared.glazing.panes[pane]);
-        let paths = prepared.pieces.iter().map(|piece| piece.path);
-        let window = WindowModel::new(resolved, panes().zip(paths), listed)?;
-        let around = Around::new(prepared, resolved, outside, light, levels, listed)?;
-        let observer = TristimulusWeights::absolute(Observer::Cie1931);
-        let [x, y, z] = *observer.spectra();
-        let (front, receiver) = in_front(prepared, light);
-        let weights = light.pieces.iter().zip(&front.pieces).map(|(piece, front)| {
-            let received = front.received[receiver];
-            [received * x, received * y, received * z, piece.received[0] * y, piece.received[1] * y]
-        });
-        let (beam, sky) = outside.irradiance_on(prepared.wall.facing_deg, 90.0);
-        let cosine = outside.sun_cosine(prepared.wall.facing_deg, 90.0);
-        let scattered = panes().zip(&light.pieces).map(|(pane, piece)| {
-            // Diffuse light falls on the pane at 50 to 60° for the most part.
-            let scattered = pane.optics.diffuse(0.6) * sky + pane.optics.diffuse(cosine) * beam;
-            let [scattered, seen] =
-                [scattered * std::f64::consts::FRAC_1_PI, piece.radiance.unwrap_or_default()]
-                    .map(|radiance| [x, y, z].map(|weight| radiance.dot(&weight)));
-            std::array::from_fn(|k| if seen[k] > 0.0 { (scattered[k] / seen[k]).min(1.0) } else { 0.0 })
-        });
-        let straight = |on: &Irradiance| {
-            let total = luminous(&on.total());
-            if total > 0.0 { 1.0 - luminous(&on.room) / total } else { 0.0 }
-        };
-        let at_front = straight(front.on(receiver));
-        let straight = [at_front, at_front, at_front, straight(&light.vertical), straight(&light.horizontal)];
+    ) -> Result<Self, RangesError> {
+        let window = WindowModel::new(prepared, resolved, light, listed)?;
+        let effects = around::effects(prepared, resolved, outside, light, levels, listed)?;
+        let pieces = light.pieces.len();
         Ok(Self {
             window,
-            levels,
-            weights: weights.collect(),
-            luminance: light
-                .pieces
-                .iter()
-                .map(|piece| piece.radiance.map_or(Spectrum::ZERO, |radiance| radiance * y))
-                .collect(),
-            scattered: scattered.collect(),
-            straight,
+            effects,
+            clear: levels.clear,
             centres: Vec::new(),
-            through: vec![0.0; light.pieces.len()],
-            effects: around.effects,
+            factors: Factors::new(pieces),
+            through: vec![0.0; pieces],
         })
     }
 
@@ -172,62 +136,33 @@ impl<'a> Model<'a> {
 
     /// All figures of a draw. The first call must be at the centre.
     pub(super) fn figures(&mut self, draw: &Draw, into: &mut [f64]) {
-        let glasses = self.window.glasses_at(draw);
+        let shared = self.window.shared_at(draw);
         if self.centres.is_empty() {
-            let centre = |piece| Centre::of(piece, &glasses, draw);
-            self.centres = self.window.pieces.iter().map(centre).collect();
+            self.centres = self.window.pieces.iter().map(|piece| piece.at(&shared, draw)).collect();
         }
-        let front = self.window.front.as_ref().map_or(1.0, |pane| pane.passed(draw));
         into.fill(0.0);
         let (sums, pieces) = into.split_at_mut(at::PIECES);
         for (p, (piece, centre)) in self.window.pieces.iter().zip(&self.centres).enumerate() {
-            let passed = piece.passed(centre, &glasses, draw);
-            let (straight, looks) = match &piece.scatter {
-                Some(scatter) => self.scatter_factors(p, scatter.share, scatter.back, scatter.factor(draw)),
-                None => ([1.0; FIGURES], 1.0),
-            };
-            let rest = passed.rest * front;
-            let mut alone = [0.0; FIGURES];
-            for (sum, weight) in alone.iter_mut().zip(&self.weights[p]) {
-                *sum = passed.glass.dot(weight);
-            }
-            let all = passed.coats.map(|coats| passed.glass * coats);
+            let found = piece.figures(&piece.at(&shared, draw), centre);
             for k in 0..FIGURES {
-                sums[at::GLASS + k] += alone[k];
-                let through = all.as_ref().map_or(alone[k], |all| all.dot(&self.weights[p][k]));
-                sums[at::ALL + k] += through * rest * straight[k];
-                if k == 1 {
-                    self.through[p] = through * rest * straight[k];
-                }
+                sums[at::GLASS + k] += f64::from(found.glass_alone[k]);
+                sums[at::ALL + k] += f64::from(found.all[k]);
             }
-            let seen = all.as_ref().unwrap_or(&passed.glass).dot(&self.luminance[p]);
-            pieces[p] = seen * rest * looks;
+            self.through[p] = f64::from(found.all[1]);
+            pieces[p] = f64::from(found.all[FIGURES]);
         }
-        let mut logs = [0.0; FIGURES];
-        let mut clear = 0.0;
-        let mut by_piece = vec![0.0; pieces.len()];
+        self.factors.reset();
         for effect in &self.effects {
-            let z = draw.number(effect.cause);
-            let bend = effect.bend.as_ref().map(|bend| (z * z, bend));
-            for (factor, of) in std::iter::once((z, &effect.straight)).chain(bend) {
-                for (log, one) in logs.iter_mut().zip(&of.figures) {
-                    *log += factor * one;
-                }
-                clear += factor * of.clear;
-                for (log, one) in by_piece.iter_mut().zip(&of.pieces) {
-                    *log += factor * one;
-                }
-            }
+            effect.apply(draw.number(effect.cause), &mut self.factors);
         }
-        for (k, log) in logs.into_iter().enumerate() {
-            sums[at::ALL + k] *= log.exp();
+        let factors = self.factors.take();
+        let of_pieces = pieces.iter_mut().zip(&factors.pieces);
+        for (figure, factor) in sums[at::ALL..].iter_mut().zip(&factors.figures).chain(of_pieces) {
+            *figure *= factor;
         }
-        for (piece, log) in pieces.iter_mut().zip(by_piece) {
-            *piece *= log.exp();
-        }
-        for (from, to, clear) in [(at::GLASS, at::SHARE[0], 0.0), (at::ALL, at::SHARE[1], clear)] {
+        for (from, to, clear) in [(at::GLASS, at::SHARE[0], 1.0), (at::ALL, at::SHARE[1], factors.clear)] {
             let [x, y, z] = [sums[from], sums[from + 1], sums[from + 2]];
-            let clear = self.levels.clear * f64::exp(clear);
+            let clear = self.clear * clear;
             sums[to] = if clear > 0.0 { y / clear } else { 0.0 };
             let all = x + y + z;
             if all > 0.0 {
@@ -244,22 +179,26 @@ impl<'a> Model<'a> {
     fn dependences(&mut self, listed: &Listed, sample: &Sample) -> (Vec<Dependence>, f64) {
         let alone = Alone::new(&listed.causes);
         let mut figures = vec![0.0; self.count()];
-        let mut figure = |draw: &Draw| {
-            self.figures(draw, &mut figures);
-            (figures[at::ALL + 1], self.through.clone())
+        let mut figure = |model: &mut Self, draw: &Draw| {
+            model.figures(draw, &mut figures);
+            figures[at::ALL + 1]
         };
-        let (centre, _) = figure(&alone.centre());
-        let variance = |cause: usize| -> f64 {
+        let centre = figure(self, &alone.centre());
+        let mut variance = |cause: usize| -> f64 {
             if alone.values(cause) == 1 {
                 return (0..alone.normals(cause))
-                    .map(|k| alone.variance(cause, k, |draw| (figure(draw).0 / centre).ln()))
+                    .map(|k| alone.variance(cause, k, |draw| (figure(self, draw) / centre).ln()))
                     .sum();
             }
-            // Each number moves one piece, so that all can be moved at once.
-            let [(_, less), (_, more)] = [-1.0, 1.0].map(|z| figure(&alone.all(cause, z)));
-            less.iter().zip(&more).map(|(less, more)| (0.5 * (more - less) / centre).powi(2)).sum()
+            // Each number moves the light of its own pieces, so that all can be moved at once.
+            let [less, more] = [-1.0, 1.0].map(|z| {
+                figure(self, &alone.all(cause, z));
+                self.through.clone()
+            });
+            let moved = less.iter().zip(&more).map(|(less, more)| 0.5 * (more - less) / centre);
+            self.window.sum_of_squares(cause, moved)
         };
-        let variances: Vec<f64> = (0..listed.causes.list().len()).map(variance).collect();
+        let variances: Vec<f64> = (0..listed.causes.list().len()).map(&mut variance).collect();
         let apart: f64 = variances.iter().sum();
         let logs: Vec<f64> = sample.values(at::ALL + 1).iter().map(|value| (value / centre).ln()).collect();
         let mean = logs.iter().sum::<f64>() / logs.len() as f64;
@@ -282,43 +221,38 @@ impl<'a> Model<'a> {
         found.sort_by(|a, b| b.share.total_cmp(&a.share));
         (found, 1.0 - apart / whole)
     }
-
-    /// What a factor of the scattered share does to a piece's part of each figure, and to its luminance.
-    fn scatter_factors(&self, piece: usize, share: f64, back: f64, factor: f64) -> ([f64; FIGURES], f64) {
-        let more = (share * factor).min(1.0);
-        let regular = if share < 1.0 { (1.0 - more) / (1.0 - share) } else { 1.0 };
-        let scattered = if share > 0.0 { more / share } else { 1.0 };
-        let lost = (1.0 - (back * factor).min(0.95)) / (1.0 - back);
-        let looks = self.scattered[piece].map(|glows| lost * (glows * scattered + (1.0 - glows) * regular));
-        let [x, y, z] = looks;
-        let mut light = [x, y, z, y, y];
-        for (factor, straight) in light.iter_mut().zip(self.straight) {
-            *factor = straight * *factor + (1.0 - straight) * lost;
-        }
-        (light, y)
-    }
 }
 
 impl Prepared {
     /// How well the figures of an instant are known, and what they depend on. `light` is [`Self::light`] of `outside`,
     /// `resolved` the scene from which this was prepared. `None` in the dark.
     ///
-    /// Work: some hundred draws, each of which passes through every piece; a few ten milliseconds for 165 pieces.
-    pub fn ranges(&self, resolved: &Resolved, outside: &Outside, light: &InstantLight) -> Option<Ranges> {
+    /// Work: some hundred draws, each of which passes through every piece, and one to two further skies for each cause
+    /// outside; a few ten milliseconds for 165 pieces.
+    ///
+    /// # Errors
+    /// [`RangesError`]: figures that are not finite, or a scene so near the limits of what can be computed that it lies
+    /// beyond them when something is a little larger or smaller.
+    pub fn ranges(
+        &self,
+        resolved: &Resolved,
+        outside: &Outside,
+        light: &InstantLight,
+    ) -> Result<Option<Ranges>, RangesError> {
         let levels = Levels::of(self, light);
         if levels.figures[1] <= 0.0 {
-            return None;
+            return Ok(None);
         }
         let mut listed = Listed::default();
-        let mut model = Model::new(self, resolved, outside, light, &levels, &mut listed).ok()?;
+        let mut model = Model::new(self, resolved, outside, light, &levels, &mut listed)?;
         let draws = (MOST_WORK / model.window.pieces.len().max(1)).clamp(DRAWS[1], DRAWS[0]);
         let count = model.count();
-        let sample = sample_all(&listed.causes, draws, count, |draw, into| model.figures(draw, into)).ok()?;
+        let sample = sample_all(&listed.causes, draws, count, |draw, into| model.figures(draw, into))?;
         let (depends_on, together) = model.dependences(&listed, &sample);
         let ids = self.wall.pieces.iter().map(|shape| {
             resolved.windows.get(shape.window).and_then(|w| w.pieces.get(shape.piece)).map_or(0, |p| p.id)
         });
-        Some(Ranges {
+        Ok(Some(Ranges {
             coverage: 0.9,
             glass_alone: self.light_ranges(&sample, at::GLASS, at::SHARE[0]),
             everything: self.light_ranges(&sample, at::ALL, at::SHARE[1]),
@@ -332,7 +266,7 @@ impl Prepared {
                     luminance_cd_m2: seen.radiance.map(|_| range(&sample, at::PIECES + p)),
                 })
                 .collect(),
-        })
+        }))
     }
 
     fn light_ranges(&self, sample: &Sample, figures: usize, share: usize) -> LightRanges {

@@ -2,56 +2,35 @@
 
 use glass::{Makeup, ScatterSite};
 use scene::{Resolved, ResolvedPiece, ResolvedWindow};
+use spectra::{Observer, Spectrum, TristimulusWeights};
 use uncertainty::{CauseError, Draw, NumberId, Origin};
 
-use super::deviations::{
-    COVERAGE_OWN_LN, DIRT, DIRT_OF_STATED, ETCHED, PAINT_OWN_LN, PROTECTIVE_MM, SHEET_SHARE, STREAK_MIX,
-};
+use super::bands::{self, LANES};
+use super::deviations::{COVERAGE_OWN_LN, ETCHED, PAINT_OWN_LN, STREAK_MIX};
+use super::faces::{Faces, FacesOf};
 use super::fired::{Firings, is_partial};
 use super::glass_causes::Glasses;
+use super::levels::in_front;
 use super::listed::Listed;
 use super::names::{plus_minus, plus_minus_between};
-use super::piece::{GlassDrawn, PieceModel, PlateModel, ScatterModel};
-use super::sheets::{Sheets, is_etched, thickness_deviation};
-use crate::glazing::Pane;
-
-/// Sample at 560 nm.
-const GREEN: usize = 36;
+use super::piece::{GlassScatter, PaintScatter, PieceModel, PlateModel, Shared};
+use super::sheets::{PlateOf, Sheets, is_etched, least_and_most};
+use crate::instant::{InstantLight, PieceLight};
+use crate::prepared::Prepared;
 
 /// Everything in the windows that is not known exactly.
 pub(super) struct WindowModel {
     pub glasses: Glasses,
     /// In the order of `WindowWall::pieces`.
     pub pieces: Vec<PieceModel>,
-    pub front: Option<FrontPane>,
-    #[cfg(test)]
-    firings: Firings,
+    /// The ways in which paint scatters.
+    pub paint_scatter: Vec<PaintScatter>,
+    /// Place of each cause that has a number for each sheet, and which of them a piece reads.
+    of_sheets: Vec<(usize, OfSheet)>,
 }
 
-/// The protective pane, the same before all pieces.
-pub(super) struct FrontPane {
-    pub loss: f64,
-    /// What is added to the loss.
-    pub dirt: NumberId,
-    /// Absorbance at 560 nm, where the eye sees best.
-    pub per_mm: f64,
-    /// Deviation of its thickness, mm.
-    pub thickness: NumberId,
-}
-
-impl FrontPane {
-    /// Share of the light that dirt takes, in a draw.
-    pub(super) fn loss_at(&self, draw: &Draw) -> f64 {
-        (self.loss + draw.number(self.dirt)).clamp(0.0, 0.95)
-    }
-
-    /// What it passes in a draw over what it passes at the centre. It is clear, so that one number stands for all
-    /// wavelengths.
-    pub(super) fn passed(&self, draw: &Draw) -> f64 {
-        let dirt = (1.0 - self.loss_at(draw)) / (1.0 - self.loss).max(0.05);
-        dirt * 10f64.powf(-self.per_mm * draw.number(self.thickness))
-    }
-}
+/// The number of its sheet that a piece reads.
+type OfSheet = fn(&PieceModel) -> Option<NumberId>;
 
 /// Numbers that each piece has for itself, handed out one by one.
 struct Own {
@@ -63,14 +42,11 @@ struct Own {
 }
 
 impl Own {
-    fn new(makeups: &[&Makeup], listed: &mut Listed) -> Result<Self, CauseError> {
-        let plates = || makeups.iter().flat_map(|m| &m.plates);
-        let paints = || makeups.iter().flat_map(|m| &m.paints);
-        let deviations = plates().map(|p| thickness_deviation(p.thickness_mm, p.glass.thickness).0);
-        let (least, most) = deviations.fold((f64::INFINITY, 0.0), |(least, most): (f64, f64), sd| {
-            let own = sd * (1.0 - SHEET_SHARE).sqrt();
-            (least.min(own), most.max(own))
-        });
+    fn new(all: &[Placed<'_>], listed: &mut Listed) -> Result<Self, CauseError> {
+        let plates = || all.iter().flat_map(|placed| placed.piece.makeup.plates.iter());
+        let paints = || all.iter().flat_map(|placed| placed.piece.makeup.paints.iter());
+        let (least, most) =
+            least_and_most(all.iter().flat_map(Placed::plates).map(|plate| plate.parts_mm()[1]));
         let mut of = |name: &str, count: usize, spread: String| {
             listed.deviations(name, count, spread, Origin::Assumption).map(IntoIterator::into_iter)
         };
@@ -105,146 +81,181 @@ impl Own {
 }
 
 impl WindowModel {
-    /// The causes of `resolved`, added to `listed`. `panes` and `paths` are those of the pieces in their order.
-    pub(super) fn new<'a>(
+    /// The causes of `resolved`, added to `listed`. `light` is that of an instant.
+    pub(super) fn new(
+        prepared: &Prepared,
         resolved: &Resolved,
-        panes: impl Iterator<Item = (&'a Pane, f64)>,
+        light: &InstantLight,
         listed: &mut Listed,
     ) -> Result<Self, CauseError> {
-        let all: Vec<(&ResolvedWindow, &ResolvedPiece)> =
-            resolved.windows.iter().flat_map(|w| w.pieces.iter().map(move |p| (w, p))).collect();
-        let makeups: Vec<&Makeup> = all.iter().map(|(_, piece)| &piece.makeup).collect();
-        let used = makeups.iter().flat_map(|m| m.plates.iter().map(|plate| &plate.glass));
+        let all: Vec<Placed<'_>> = Placed::all(resolved);
+        let used = all.iter().flat_map(|placed| placed.piece.makeup.plates.iter().map(|plate| &plate.glass));
         let glasses = Glasses::new(&resolved.scene, used, listed)?;
-        let mut own = Own::new(&makeups, listed)?;
-        let (mut sheets, mut firings) = (Sheets::default(), Firings::default());
+        let mut own = Own::new(&all, listed)?;
+        let before = listed.causes.list().len();
+        let sheets = Sheets::new(all.iter().flat_map(Placed::plates), listed)?;
+        let thickness: OfSheet = |piece| piece.plates.first().map(|plate| plate.thickness.sheet.0);
+        let flash: OfSheet = |piece| piece.plates.iter().find_map(|plate| Some(plate.flash?.sheet));
+        let of_sheets = (before..listed.causes.list().len())
+            .map(|cause| (cause, if Some(cause) == sheets.flash_cause { flash } else { thickness }))
+            .collect();
+        let (mut firings, mut faces) = (Firings::default(), Faces::default());
+        let (front, receiver) = in_front(prepared, light);
+        let weights = TristimulusWeights::absolute(Observer::Cie1931);
         let mut pieces = Vec::with_capacity(all.len());
-        for ((window, piece), (pane, path)) in all.into_iter().zip(panes) {
-            let written = Written::of(resolved, window, piece);
-            let mut model = PieceModel { plates: Vec::new(), coats: Vec::new(), scatter: None, path };
-            for (place, plate) in piece.makeup.plates.iter().enumerate() {
-                let Some(glass) = glasses.number(&plate.glass.id) else { continue };
-                let Some(id) = own.thickness.next() else { continue };
-                let sheet = written.sheets.get(place).copied().unwrap_or_default();
-                let thickness = sheets.thickness(plate, sheet, id, listed)?;
-                let flash = sheets.flash(plate, sheet, || own.etched.next(), listed)?;
-                let mix = plate.glass.streak.and_then(|_| Some((plate.streak_mix, own.mix.next()?)));
+        let lights = light.pieces.iter().zip(&front.pieces);
+        for ((placed, view), (eye, front)) in all.iter().zip(&prepared.pieces).zip(lights) {
+            let makeup = &placed.piece.makeup;
+            let lanes = Lanes::of(eye, front, receiver, weights.spectra());
+            let FacesOf { dirt, front } =
+                faces.of((placed.number, &placed.window.id), makeup, &placed.deposits(), listed)?;
+            let mut model = PieceModel {
+                plates: Vec::new(),
+                coats: Vec::new(),
+                scatter: scatter(makeup, &glasses),
+                dirt,
+                front,
+                path: view.path,
+                weights: bands::weights(&lanes.light),
+                scattered: lanes.scattered(),
+            };
+            for plate in placed.plates() {
+                let Some(glass) = glasses.number(&plate.plate.glass.id) else { continue };
+                let Some(thickness) = own.thickness.next().and_then(|id| sheets.thickness(plate, id)) else {
+                    continue;
+                };
+                let flash = sheets.flash(plate, || own.etched.next());
+                let mix =
+                    plate.plate.glass.streak.and_then(|_| Some((plate.plate.streak_mix, own.mix.next()?)));
                 model.plates.push(PlateModel { glass, thickness, flash, mix });
             }
-            for (place, paint) in piece.makeup.paints.iter().enumerate() {
+            for (paint, firing) in makeup.paints.iter().zip(placed.firings()) {
                 let Some(density) = own.density.next() else { continue };
                 let coverage = if is_partial(paint) { own.coverage.next() } else { None };
-                let firing = written.firings.get(place).copied().unwrap_or(1);
-                model.coats.push(firings.coat(
-                    paint,
-                    firing,
-                    [density, coverage.unwrap_or(density)],
-                    listed,
-                )?);
+                let own = [density, coverage.unwrap_or(density)];
+                model.coats.push(firings.coat(paint, firing, own, listed)?);
             }
-            model.scatter = scatter(&piece.makeup, pane, &glasses, &mut firings, listed)?;
             pieces.push(model);
         }
-        let front = match makeups.iter().find_map(|m| m.protective.as_ref()) {
-            Some(pane) => {
-                let sd = DIRT + DIRT_OF_STATED * pane.dirt.loss;
-                let name = "dirt on the protective glazing, share of light lost".to_owned();
-                let dirt = listed.added(name, sd, plus_minus(sd, ""), Origin::Assumption)?;
-                let name = "thickness of the protective glazing".to_owned();
-                let spread = plus_minus(PROTECTIVE_MM, " mm");
-                let thickness = listed.added(name, PROTECTIVE_MM, spread, Origin::CommonPractice)?;
-                Some(FrontPane {
-                    loss: pane.dirt.loss,
-                    dirt,
-                    per_mm: pane.glass.base.spectrum()[GREEN],
-                    thickness,
-                })
-            }
-            None => None,
+        Ok(Self { glasses, pieces, paint_scatter: firings.ways, of_sheets })
+    }
+
+    /// Sum of squares of what the numbers of a cause do, when each piece's part is known: pieces of one sheet move together,
+    /// others each by itself.
+    pub(super) fn sum_of_squares(&self, cause: usize, moved: impl Iterator<Item = f64>) -> f64 {
+        let Some((_, number)) = self.of_sheets.iter().find(|(place, _)| *place == cause) else {
+            return moved.map(|one| one * one).sum();
         };
-        Ok(Self {
-            glasses,
-            pieces,
-            front,
-            #[cfg(test)]
-            firings,
+        let mut together: Vec<(Option<NumberId>, f64)> = Vec::new();
+        for (piece, one) in self.pieces.iter().zip(moved) {
+            let number = number(piece);
+            match together.iter_mut().find(|(known, _)| *known == number) {
+                Some((_, sum)) => *sum += one,
+                None => together.push((number, one)),
+            }
+        }
+        together.into_iter().map(|(_, sum)| sum * sum).sum()
+    }
+
+    /// What the pieces have in common in a draw.
+    pub(super) fn shared_at(&self, draw: &Draw) -> Shared {
+        Shared::at(&self.glasses.models, &self.paint_scatter, draw)
+    }
+}
+
+/// A piece, and what the document says of it that the optics do not.
+struct Placed<'a> {
+    /// Number of its window.
+    number: usize,
+    window: &'a ResolvedWindow,
+    piece: &'a ResolvedPiece,
+    /// Its window and its make-up in the document.
+    written: Option<(&'a scene::Window, &'a scene::Makeup)>,
+}
+
+impl<'a> Placed<'a> {
+    /// In the order of `WindowWall::pieces`.
+    fn all(resolved: &'a Resolved) -> Vec<Self> {
+        let mut all = Vec::new();
+        for (number, window) in resolved.windows.iter().enumerate() {
+            let written = resolved.scene.windows.iter().find(|w| w.id == window.id);
+            all.extend(window.pieces.iter().map(|piece| {
+                let makeup = written.and_then(|w| Some((w, &w.pieces.get(piece.entry)?.makeup)));
+                Self { number, window, piece, written: makeup }
+            }));
+        }
+        all
+    }
+
+    fn plates(&self) -> impl Iterator<Item = PlateOf<'a>> + use<'a> {
+        let written = self.written.map(|(_, makeup)| &makeup.plates[..]).unwrap_or_default();
+        self.piece.makeup.plates.iter().enumerate().map(move |(place, plate)| {
+            let written = written.get(place);
+            PlateOf {
+                plate,
+                sheet: written.map_or(0, |written| written.sheet),
+                stated_mm: written.and_then(|written| written.thickness_sd_mm),
+            }
         })
     }
 
-    /// Factor of the share of light that a kind of paint scatters.
-    #[cfg(test)]
-    pub(super) fn paint_scatter(&self, kind: &glass::PaintKind) -> Option<NumberId> {
-        self.firings.scatter_of(kind)
-    }
-
-    /// All glasses in a draw.
-    pub(super) fn glasses_at(&self, draw: &Draw) -> Vec<GlassDrawn> {
-        self.glasses.models.iter().map(|glass| glass.at(draw)).collect()
-    }
-}
-
-/// What the document says of a piece and the optics do not.
-#[derive(Default)]
-struct Written {
-    /// The sheet of each plate.
-    sheets: Vec<u32>,
-    /// The firing of each paint, in the order of the optics' paints.
-    firings: Vec<u32>,
-}
-
-impl Written {
-    fn of(resolved: &Resolved, window: &ResolvedWindow, piece: &ResolvedPiece) -> Self {
-        let windows = &resolved.scene.windows;
-        let Some(entry) = windows.iter().find(|w| w.id == window.id).and_then(|w| w.pieces.get(piece.entry))
-        else {
-            return Self::default();
-        };
-        let mut firings: Vec<u32> = entry.makeup.paint.iter().map(|paint| paint.firing).collect();
+    /// The firing of each paint, in the order of the optics' paints; 1 where the document says nothing.
+    fn firings(&self) -> impl Iterator<Item = u32> + use<> {
+        let mut firings: Vec<u32> =
+            self.written.iter().flat_map(|(_, makeup)| &makeup.paint).map(|paint| paint.firing).collect();
         firings.sort_unstable();
-        Self { sheets: entry.makeup.plates.iter().map(|plate| plate.sheet).collect(), firings }
+        firings.into_iter().chain(std::iter::repeat(1))
+    }
+
+    fn deposits(&self) -> scene::Deposits {
+        self.written.map(|(window, makeup)| scene::deposits_of(window, makeup)).unwrap_or_default()
     }
 }
 
-/// The causes of what a piece scatters, weighted by how much each of them does.
-fn scatter(
-    makeup: &Makeup,
-    pane: &Pane,
-    glasses: &Glasses,
-    firings: &mut Firings,
-    listed: &mut Listed,
-) -> Result<Option<ScatterModel>, CauseError> {
-    let [regular, diffuse] =
-        [pane.optics.regular(1.0), pane.optics.diffuse(1.0)].map(|t| spectra::luminous(&t));
-    if diffuse <= 0.0 {
-        return Ok(None);
+/// A piece's light as all figures have it: spectra weighted for X, Y and Z in front, both illuminances at the eye, and its
+/// luminance; whole, and of this what was scattered.
+struct Lanes {
+    light: [Spectrum; 6],
+    scattered: [Spectrum; 6],
+}
+
+impl Lanes {
+    fn of(eye: &PieceLight, front: &PieceLight, receiver: usize, weights: &[Spectrum; 3]) -> Self {
+        let [x, y, z] = *weights;
+        let each = |front: Spectrum, [vertical, horizontal]: [Spectrum; 2], seen: Spectrum| {
+            [front * x, front * y, front * z, vertical * y, horizontal * y, seen * y]
+        };
+        let glows = (eye.ways.scattered[0] + eye.ways.scattered[1]) * std::f64::consts::FRAC_1_PI;
+        let scattered = (front.ways.received_scattered[receiver], eye.ways.received_scattered);
+        Self {
+            light: each(front.received[receiver], eye.received, eye.radiance.unwrap_or_default()),
+            scattered: each(scattered.0, scattered.1, glows),
+        }
     }
-    let (mut causes, mut back) = (Vec::new(), 0.0);
-    for plate in &makeup.plates {
+
+    /// Share of each figure that was scattered.
+    fn scattered(&self) -> [f32; LANES] {
+        let mut shares = [0.0; LANES];
+        for ((share, light), scattered) in shares.iter_mut().zip(&self.light).zip(&self.scattered) {
+            let [all, scattered] = [light, scattered].map(|of| of.samples().iter().sum::<f64>());
+            if all > 0.0 {
+                *share = (scattered / all).min(1.0) as f32;
+            }
+        }
+        shares
+    }
+}
+
+/// The glasses of a piece that scatter.
+fn scatter(makeup: &Makeup, glasses: &Glasses) -> Vec<GlassScatter> {
+    let of = |plate: &glass::Plate| {
+        let factor = *glasses.scatter.get(glasses.number(&plate.glass.id)?)?;
         let scattered = plate.glass.diffuse;
-        let of =
-            glasses.number(&plate.glass.id).and_then(|glass| glasses.scatter.get(glass).copied().flatten());
-        if let Some(id) = of {
-            let depth = match scattered.site {
-                ScatterSite::Body { reference_mm } => plate.thickness_mm / reference_mm.max(0.1),
-                ScatterSite::Surface => 1.0,
-            };
-            let share = (scattered.share * depth).min(1.0);
-            causes.push((id, share));
-            back += share * scattered.back;
-        }
-    }
-    for paint in &makeup.paints {
-        // What is stopped is not scattered: an opaque line counts for next to nothing.
-        let depth = paint.density / paint.kind.usual_density().max(0.01);
-        let weight = paint.diffuse_share * paint.coverage * depth * 10f64.powf(-paint.density);
-        if weight > 0.0 {
-            causes.push((firings.scatter(paint, listed)?, weight.min(1.0)));
-        }
-    }
-    let total: f64 = causes.iter().map(|(_, weight)| weight).sum();
-    if total <= 0.0 {
-        return Ok(None);
-    }
-    causes.iter_mut().for_each(|(_, weight)| *weight /= total);
-    Ok(Some(ScatterModel { share: diffuse / (regular + diffuse), back: back.min(0.9), causes }))
+        let times = match scattered.site {
+            ScatterSite::Body { reference_mm } => plate.thickness_mm / reference_mm.max(0.1),
+            ScatterSite::Surface => 1.0,
+        };
+        Some(GlassScatter { share: scattered.share, factor: factor?, times, back: scattered.back })
+    };
+    makeup.plates.iter().filter_map(of).collect()
 }

@@ -114,7 +114,7 @@ fn thickness_counts_by_how_it_is_known() {
     let sd = |ranges: &Ranges| spread(ranges.glass_alone.vertical_lx);
     assert!(sd(&nominal) > 1.05 * sd(&typed), "{} {}", sd(&nominal), sd(&typed));
     let origin = |ranges: &Ranges| {
-        let cause = ranges.depends_on.iter().find(|c| c.what.contains("sheet 0")).unwrap();
+        let cause = ranges.depends_on.iter().find(|c| c.what.starts_with("thickness of each sheet")).unwrap();
         cause.origin.clone()
     };
     assert_eq!(
@@ -138,4 +138,108 @@ fn a_stated_level_of_the_sky_is_no_cause_and_a_typical_one_is() {
     // As a share of clear glass under the same sky it does not matter.
     let [a, b] = [&typical, &stated].map(|r| spread(r.everything.share_of_clear.unwrap()));
     assert!((a / b - 1.0).abs() < 0.1, "{a} {b}");
+}
+
+/// The small scene in the newest format, so that it can have what is new there.
+fn newest() -> Value {
+    let read = scene::read(&six_pieces().to_string()).unwrap();
+    let mut scene = serde_json::to_value(read).unwrap();
+    scene["clerestory"] = json!(scene::FORMAT_VERSION);
+    scene
+}
+
+/// A cause of the figure in front by the start of its name; panics if it is not listed.
+fn listed<'a>(ranges: &'a Ranges, start: &str) -> &'a viewing::Dependence {
+    let found = ranges.depends_on.iter().find(|cause| cause.what.starts_with(start));
+    found.unwrap_or_else(|| panic!("no {start} in {:#?}", ranges.depends_on))
+}
+
+#[test]
+fn a_stated_deviation_of_a_thickness_counts_instead_of_the_usual_one() {
+    let with = |sd: Option<f64>| {
+        let mut scene = newest();
+        all_of(&mut scene, "mid-cobalt", 3.1);
+        for piece in scene["windows"][0]["pieces"].as_array_mut().unwrap() {
+            if let Some(sd) = sd {
+                piece["makeup"]["plates"][0]["thickness_sd_mm"] = json!(sd);
+            }
+        }
+        ranges(&scene)
+    };
+    let [usual, same, exact, rough] = [None, Some(0.2), Some(0.0), Some(0.8)].map(with);
+    let sd = |ranges: &Ranges| spread(ranges.glass_alone.vertical_lx);
+    assert!((sd(&same) / sd(&usual) - 1.0).abs() < 0.02, "{} {}", sd(&same), sd(&usual));
+    assert!(sd(&exact) < sd(&usual) && sd(&usual) < 0.9 * sd(&rough));
+    assert_eq!(listed(&rough, "thickness of each sheet").origin, "measured");
+}
+
+// Six pieces of one sheet and six of a sheet each: what they have in common does not average out.
+#[test]
+fn pieces_of_one_sheet_are_thicker_together() {
+    let mut apart = one_glass("deep-cobalt", 3.1);
+    for (k, piece) in apart["windows"][0]["pieces"].as_array_mut().unwrap().iter_mut().enumerate() {
+        piece["makeup"]["plates"][0]["sheet"] = json!(k + 1);
+    }
+    let [one, six] = [one_glass("deep-cobalt", 3.1), apart].map(|scene| ranges(&scene));
+    let of = |ranges: &Ranges| share(ranges, "thickness of each sheet");
+    assert!(of(&one) > 3.0 * of(&six) && of(&six) > 0.0, "{} {}", of(&one), of(&six));
+}
+
+#[test]
+fn dirt_and_protective_glazing_are_causes_of_their_own_window() {
+    let mut scene = newest();
+    scene["windows"][0]["deposits"] = json!({ "outside": { "kind": "corrosion", "loss": 0.3 } });
+    scene["windows"][0]["protective_glazing"] = json!({ "thickness_mm": 6.0, "dirt": 0.3 });
+    let found = ranges(&scene);
+    let name = scene["windows"][0]["id"].as_str().unwrap();
+    assert!(listed(&found, "corrosion on the weather face").what.contains(name));
+    assert!(listed(&found, "dirt on the protective glazing").what.contains(name));
+}
+
+#[test]
+fn the_second_colour_and_the_flash_of_an_own_glass_count() {
+    let mut scene = newest();
+    all_of(&mut scene, "own", 3.0);
+    let flat = |mm: f64, t: f64| json!({ "internal": { "thickness_mm": mm, "samples": vec![t; 81] } });
+    scene["glasses"] = json!({ "own": {
+        "name": "Own", "family": "red", "colour": flat(3.0, 0.9), "provenance": "measured",
+        "flash": { "thickness_mm": 0.5, "colour": flat(0.5, 0.05) }
+    } });
+    let flashed = ranges(&scene);
+    assert!(share(&flashed, "flash of each sheet") > 0.05, "{:#?}", flashed.depends_on);
+    assert!(share(&flashed, "spectrum of flash of Own") > 0.0, "{:#?}", flashed.depends_on);
+    scene["glasses"]["own"].as_object_mut().unwrap().remove("flash");
+    scene["glasses"]["own"]["streak"] = json!({ "colour": flat(3.0, 0.02) });
+    let streaky = ranges(&scene);
+    assert!(share(&streaky, "streaks of each piece") > 0.01, "{:#?}", streaky.depends_on);
+    assert!(share(&streaky, "spectrum of second colour of Own") > 0.0, "{:#?}", streaky.depends_on);
+}
+
+#[test]
+fn an_assumed_own_building_and_buildings_opposite_count() {
+    let mut scene = newest();
+    scene["horizon"] = json!({
+        "own_building": {},
+        "blocks": [{ "distance_m": 12.0, "from_m": -30.0, "to_m": 30.0, "height_m": 9.0, "depth_m": 10.0 }]
+    });
+    let found = ranges(&scene);
+    for start in ["height of the buildings opposite", "reflectance of the buildings opposite"] {
+        assert!(listed(&found, start).share > 0.005);
+    }
+    let assumed = viewing::Ranges { depends_on: Vec::new(), ..found.clone() };
+    scene["horizon"]["own_building"] = json!({ "height_m": 4.0 });
+    let stated = ranges(&scene);
+    assert!(spread(stated.everything.vertical_lx) <= 1.02 * spread(assumed.everything.vertical_lx));
+}
+
+// A beam through the piece depends on the air, not on the level of the sky.
+#[test]
+fn the_level_of_the_sky_moves_what_the_sky_lights() {
+    let mut scene = six_pieces();
+    scene["sky"] = json!({ "kind": "standard", "cie_type": 12, "spectrum": { "cct_k": 6500.0 } });
+    let sunny = ranges(&scene);
+    scene["sky"]["cie_type"] = json!(1);
+    let dull = ranges(&scene);
+    assert!(share(&sunny, "level of the sky") < share(&dull, "level of the sky"));
+    assert!(share(&sunny, "turbidity of the air") > 0.0 && share(&dull, "turbidity of the air") <= 0.0);
 }
