@@ -19,6 +19,7 @@ mod scene_around;
 mod table;
 mod values;
 mod variants;
+mod walls;
 mod whole_file;
 mod window_lines;
 

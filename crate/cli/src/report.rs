@@ -8,7 +8,7 @@ use viewing::{DESIGN_AID, FigureRange, Front, Glare, Illuminance, Look, PieceRep
 use crate::arguments::{self, CAUTION};
 use crate::fault::CliError;
 use crate::table::{Align, Table, figure, figure_or_dash, fixed, per_cent};
-use crate::{open, output, ranges};
+use crate::{open, output, ranges, walls};
 
 /// Prints the report.
 ///
@@ -46,6 +46,10 @@ fn in_words(report: &Report, resolved: &Resolved, subject: &arguments::Subject, 
     text += &looks(&front);
     text += "\nGlare, looking straight at the window\n";
     text += &glare(&report.viewing.glare);
+    if !report.walls.is_empty() {
+        text += "\nWall around the window\n";
+        text += &walls::in_words(&report.walls);
+    }
     if let Some(ranges) = &report.ranges {
         text += "\nHow well this is known\n";
         text += &ranges::in_words(ranges, &report.viewing);

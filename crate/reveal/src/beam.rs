@@ -50,6 +50,11 @@ impl<'a> Beam<'a> {
         }
     }
 
+    /// The direction that it comes from.
+    pub fn toward(&self) -> RoomVector {
+        self.toward
+    }
+
     /// The parts of a polygon on the glass that the beam reaches.
     pub fn lit(&self, part: &[WallPoint]) -> Vec<Ring> {
         cut::outside_all(self.outer.open(part), self.shade.iter().map(Vec::as_slice))

@@ -49,25 +49,6 @@ impl InnerSides {
         let mut factors = vec![0.0; n * n];
         add_factors(tube, &mut factors, n);
         let to_room = factors_to_end(tube, &tube.near);
-        let mut leaving = vec![Vec::new(); n];
-        for (number, (facet, &patch)) in tube.facets.iter().zip(&tube.patch_of).enumerate() {
-            for along in around(facet.normal, number) {
-                let t = (tube.near[0][2] - facet.middle[2]) / along[2];
-                if along[2] > 1e-9 && tube.hit(facet.middle, along).is_none() {
-                    leaving[patch].push(Leaving {
-                        from: facet.middle + along * t,
-                        along,
-                        share: facet.area_m2,
-                    });
-                }
-            }
-        }
-        for (rays, share) in leaving.iter_mut().zip(&to_room) {
-            let sum: f64 = rays.iter().map(|r| r.share).sum();
-            for ray in rays {
-                ray.share *= share / sum;
-            }
-        }
         let area = |ring: &[RoomPoint]| {
             let ring: Vec<_> = ring.iter().map(|p| plane::WallPoint::new(p[0], p[1])).collect();
             plane::signed_area(&ring)
@@ -76,8 +57,8 @@ impl InnerSides {
             patches: tube.patches.clone(),
             exchange: Exchange::new(factors, n),
             to_glass: factors_to_end(tube, &tube.far),
+            leaving: leaving(tube),
             to_room,
-            leaving,
             glass_m2: area(&tube.far),
             face_m2: area(&tube.near),
         }
@@ -159,6 +140,27 @@ impl InnerSides {
         sum += out_of_glass * (straight * self.glass_m2 / self.face_m2);
         sum
     }
+}
+
+/// The light of each patch that enters the room, in rays.
+pub(crate) fn leaving(tube: &Tube) -> Vec<Vec<Leaving>> {
+    let to_room = factors_to_end(tube, &tube.near);
+    let mut leaving = vec![Vec::new(); tube.patches.len()];
+    for (number, (facet, &patch)) in tube.facets.iter().zip(&tube.patch_of).enumerate() {
+        for along in around(facet.normal, number) {
+            let t = (tube.near[0][2] - facet.middle[2]) / along[2];
+            if along[2] > 1e-9 && tube.hit(facet.middle, along).is_none() {
+                leaving[patch].push(Leaving { from: facet.middle + along * t, along, share: facet.area_m2 });
+            }
+        }
+    }
+    for (rays, share) in leaving.iter_mut().zip(&to_room) {
+        let sum: f64 = rays.iter().map(|r| r.share).sum();
+        for ray in rays {
+            ray.share *= share / sum;
+        }
+    }
+    leaving
 }
 
 /// Directions of equal flux about a normal, turned from one facet to the next.

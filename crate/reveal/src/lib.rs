@@ -40,6 +40,7 @@ mod inner;
 mod layer;
 mod light;
 mod nearest;
+mod nested;
 mod opening;
 mod outer;
 mod outline;

@@ -69,6 +69,16 @@ impl Opening {
         &self.outline
     }
 
+    /// The opening in the outer wall face.
+    pub fn outer_face(&self) -> Vec<WallPoint> {
+        flat(&self.outer.far)
+    }
+
+    /// The opening in the inner wall face.
+    pub fn inner_face(&self) -> Vec<WallPoint> {
+        flat(&self.inner.near)
+    }
+
     /// What a ray from a point of the glass outward meets: a patch of the outer reveal or the overhang, or nothing.
     pub fn outward(&self, point: WallPoint, toward: RoomVector) -> Way {
         let from = RoomPoint::new(point.x(), point.y(), 0.0);
@@ -136,6 +146,10 @@ impl Opening {
         let of_canopy = self.canopy.iter().flat_map(|c| c.facets.iter().map(|f| (f.area_m2, Face::Overhang)));
         self.outer.patches.iter().map(|p| (p.area_m2, p.face)).chain(of_canopy).collect()
     }
+}
+
+fn flat(ring: &[RoomPoint]) -> Vec<WallPoint> {
+    ring.iter().map(|p| WallPoint::new(p[0], p[1])).collect()
 }
 
 /// The outline in a plane z.

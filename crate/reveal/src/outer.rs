@@ -40,15 +40,8 @@ impl OuterSides {
         let (n, reveal) = (faces.len(), tube.patches.len());
         let mut factors = vec![0.0; n * n];
         add_factors(tube, &mut factors, n);
-        let screens: Vec<_> = opening.canopy.iter().map(|c| c.corners.to_vec()).collect();
-        let mut seen: Vec<Directions> = vec![Vec::new(); n];
         for (facet, &patch) in tube.facets.iter().zip(&tube.patch_of) {
             let share = facet.area_m2 / tube.patches[patch].area_m2;
-            seen[patch].extend(
-                outside_seen(tube, facet.middle, facet.normal, Fineness::Patch, &screens)
-                    .into_iter()
-                    .map(|(d, w)| (d, w * share)),
-            );
             for (i, over) in opening.canopy.iter().flat_map(|c| c.facets.iter().enumerate()) {
                 // Both ways: what one sends to the other is in the ratio of their areas.
                 let factor = share * opening.canopy_factor(facet.middle, facet.normal, over);
@@ -56,10 +49,7 @@ impl OuterSides {
                 factors[(reveal + i) * n + patch] += factor * tube.patches[patch].area_m2 / over.area_m2;
             }
         }
-        for (i, facet) in opening.canopy.iter().flat_map(|c| c.facets.iter().enumerate()) {
-            seen[reveal + i] = half_space(Fineness::Patch, |d| d.dot(facet.normal));
-        }
-        Self { faces, exchange: Exchange::new(factors, n), seen }
+        Self { faces, exchange: Exchange::new(factors, n), seen: seen_outside(opening) }
     }
 
     /// Number of patches.
@@ -90,17 +80,7 @@ impl OuterSides {
     /// The same for light that is given by a list of directions outside, unit vectors: each patch sees every part of the
     /// outside as bright as the nearest of them. Exact under an even sky.
     pub fn response(&self, directions: &[RoomVector]) -> OuterResponse {
-        let nearest = Nearest::new(directions);
-        let row = |seen: &Directions| {
-            let mut weights = std::collections::BTreeMap::new();
-            for &(direction, weight) in seen {
-                if let Some(at) = nearest.to(direction) {
-                    *weights.entry(at).or_insert(0.0) += weight;
-                }
-            }
-            weights.into_iter().collect()
-        };
-        OuterResponse { rows: self.seen.iter().map(row).collect() }
+        OuterResponse::new(&self.seen, directions)
     }
 
     /// What each patch sends per area, all reflections included, from what each receives from outside. `reflectance` (0 to
@@ -111,11 +91,40 @@ impl OuterSides {
 }
 
 impl OuterResponse {
+    pub(crate) fn new(seen: &[Directions], directions: &[RoomVector]) -> Self {
+        let nearest = Nearest::new(directions);
+        let row = |seen: &Directions| {
+            let mut weights = std::collections::BTreeMap::new();
+            for &(direction, weight) in seen {
+                if let Some(at) = nearest.to(direction) {
+                    *weights.entry(at).or_insert(0.0) += weight;
+                }
+            }
+            weights.into_iter().collect()
+        };
+        Self { rows: seen.iter().map(row).collect() }
+    }
+
     /// What each patch receives, from the radiance of each direction.
     pub fn received<V: Light>(&self, radiance: &[V]) -> Vec<V> {
         let of = |row: &Vec<(u32, f64)>| weighted_sum(row.iter().map(|&(k, w)| (radiance[k as usize], w)));
         self.rows.iter().map(of).collect()
     }
+}
+
+/// Outside, as each outer patch sees it.
+pub(crate) fn seen_outside(opening: &Opening) -> Vec<Directions> {
+    let tube = &opening.outer;
+    let screens: Vec<_> = opening.canopy.iter().map(|c| c.corners.to_vec()).collect();
+    let mut seen: Vec<Directions> = vec![Vec::new(); tube.patches.len()];
+    for (facet, &patch) in tube.facets.iter().zip(&tube.patch_of) {
+        let share = facet.area_m2 / tube.patches[patch].area_m2;
+        let directions = outside_seen(tube, facet.middle, facet.normal, Fineness::Patch, &screens);
+        seen[patch].extend(directions.into_iter().map(|(d, w)| (d, w * share)));
+    }
+    let canopy = opening.canopy.iter().flat_map(|c| &c.facets);
+    seen.extend(canopy.map(|facet| half_space(Fineness::Patch, |d| d.dot(facet.normal))));
+    seen
 }
 
 /// The light of directions with their weights.

@@ -193,7 +193,8 @@ fn place(corners: &[RoomPoint; 4], point: RoomPoint) -> [f64; 2] {
 }
 
 fn face(normal: RoomVector) -> Face {
-    match normal[1] {
+    // Of a side that leans, the edge tells.
+    match normal[1] / normal[0].hypot(normal[1]).max(1e-300) {
         up if up > std::f64::consts::FRAC_1_SQRT_2 => Face::Sill,
         up if up < -std::f64::consts::FRAC_1_SQRT_2 => Face::Head,
         _ => Face::Jamb,

@@ -82,6 +82,10 @@ impl Edit {
                 let before = replace(&mut window_mut(scene, &window)?.deposits, deposits);
                 Edit::SetDeposits { window, deposits: before }
             }
+            Edit::SetWall { window, wall } => {
+                let before = replace(&mut window_mut(scene, &window)?.wall, wall.map(|wall| *wall));
+                Edit::SetWall { window, wall: before.map(Box::new) }
+            }
             Edit::SetLine { window, line, to, at } => set_line(scene, window, line, to, at)?,
             Edit::SetSightSize { window, sight_size } => {
                 let found = window_mut(scene, &window)?;

@@ -131,6 +131,9 @@ pub struct WindowChange {
     /// Dirt and corrosion on all its glass.
     #[serde(default, skip_serializing_if = "is_false")]
     pub deposits: bool,
+    /// The wall around it.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub wall: bool,
     /// The entire drawing at once.
     #[serde(default, skip_serializing_if = "is_false")]
     pub drawing: bool,
@@ -225,6 +228,7 @@ impl ChangeSet {
             Edit::MoveWindow { window, .. }
             | Edit::SetProtectiveGlazing { window, .. }
             | Edit::SetDeposits { window, .. }
+            | Edit::SetWall { window, .. }
             | Edit::SetLine { window, .. }
             | Edit::SetSightSize { window, .. }
             | Edit::SetBars { window, .. }
@@ -279,6 +283,7 @@ impl WindowChange {
             Edit::SetProtectiveGlazing { protective_glazing, .. } => {
                 self.protective_glazing |= *protective_glazing != before.protective_glazing;
             }
+            Edit::SetWall { wall, .. } => self.wall |= wall.as_deref() != before.wall.as_ref(),
             Edit::SetDeposits { deposits, .. } => self.deposits |= *deposits != before.deposits,
             Edit::SetLine { line, to, .. } => {
                 let old = find(&before.drawing.cutlines, *line);

@@ -10,6 +10,7 @@ use crate::document::{
 use crate::fault::Fault;
 use crate::materials;
 use crate::own_glass::own_glass;
+use crate::wall;
 
 /// Most lines of a drawing and most pieces of a window, as in the schema.
 const MOST_LINES: usize = 50_000;
@@ -70,6 +71,11 @@ fn check_scene(scene: &Scene, touched: Option<&ChangeSet>, faults: &mut Vec<Faul
         let is_touched =
             |part: fn(&WindowChange) -> bool| touched.is_none_or(|change| change.is_some_and(part));
         let path = format!("windows[{i}]");
+        if is_touched(|c| c.wall) {
+            for (part, given) in window.wall.iter().flat_map(wall::reflectances) {
+                check_reflectance(given, &format!("{path}.wall.{part}"), faults);
+            }
+        }
         if is_touched(|c| c.drawing || !c.lines.is_empty()) {
             check_lines(window, &path, faults);
         }
@@ -99,8 +105,9 @@ fn check_scene(scene: &Scene, touched: Option<&ChangeSet>, faults: &mut Vec<Faul
     if is_touched(|c| !c.attachments.is_empty()) {
         check_attachments(scene, faults);
     }
-    if is_touched(|c| c.places || c.working_planes || c.room.size || c.windows.values().any(|w| w.placement))
-    {
+    if is_touched(|c| {
+        c.places || c.working_planes || c.room.size || c.windows.values().any(|w| w.placement || w.wall)
+    }) {
         check_places(scene, faults);
     }
 }
@@ -122,6 +129,7 @@ fn check_surfaces(scene: &Scene, faults: &mut Vec<Fault>) {
 fn check_places(scene: &Scene, faults: &mut Vec<Fault>) {
     check_unique(scene.places.iter().map(|p| &p.name), "places", "name", faults);
     let centre_x_m = scene.windows.first().map_or(0.0, |w| w.centre_x_m);
+    let inner_m = wall::first_inner_m(scene);
     for (i, place) in scene.places.iter().enumerate() {
         let x = centre_x_m + place.right_m;
         let mut inside = |name: &str, value: f64, fits: bool, wanted: String| {
@@ -130,8 +138,15 @@ fn check_places(scene: &Scene, faults: &mut Vec<Fault>) {
             }
         };
         let room = &scene.room;
-        let wanted = format!("less than the room's depth, {} m", room.depth_m);
-        inside("distance_m", place.distance_m, place.distance_m < room.depth_m, wanted);
+        let wanted = format!("less than the room's depth, {} m", room.depth_m + inner_m);
+        inside("distance_m", place.distance_m, place.distance_m < room.depth_m + inner_m, wanted);
+        if inner_m > 0.0 {
+            let least_m = inner_m + 0.05;
+            let wanted = format!(
+                "at least {least_m:.2} m from the glass, inside the room: the inner reveal is {inner_m} m deep"
+            );
+            inside("distance_m", place.distance_m, place.distance_m >= least_m - 1e-9, wanted);
+        }
         let wanted = format!("less than the room's height, {} m", room.height_m);
         inside("eye_height_m", place.eye_height_m, place.eye_height_m < room.height_m, wanted);
         if let Some(plane) = place.working_plane {

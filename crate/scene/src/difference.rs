@@ -78,6 +78,9 @@ fn of_window(from: &Window, to: &Window, whole: bool, edits: &mut Vec<Edit>) {
     if from.deposits != to.deposits {
         edits.push(Edit::SetDeposits { window: window(), deposits: to.deposits.clone() });
     }
+    if from.wall != to.wall {
+        edits.push(Edit::SetWall { window: window(), wall: to.wall.clone().map(Box::new) });
+    }
     let parts = lines_between(from, to).zip(pieces_between(from, to));
     let redraws = |(lines, pieces): &(Vec<Edit>, Vec<Edit>)| {
         lines.len() + pieces.iter().filter(|edit| !matches!(edit, Edit::SetMakeup { .. })).count()

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::document::{
     Attachment, Bar, ContentHash, Deposits, Drawing, Horizon, Line, Makeup, OwnGlass, Piece,
-    ProtectiveGlazing, Reflectance, Room, Site, Sky, Viewer, ViewingPlace,
+    ProtectiveGlazing, Reflectance, Room, Site, Sky, Viewer, ViewingPlace, Wall,
 };
 
 /// One user action. It sets one part of the scene to a new value; its inverse sets the old value.
@@ -76,6 +76,13 @@ pub enum Edit {
         window: String,
         /// What lies on its faces now.
         deposits: Deposits,
+    },
+    /// The wall around a window.
+    SetWall {
+        /// Id of the window.
+        window: String,
+        /// The new wall; `null` leaves it without depth.
+        wall: Option<Box<Wall>>,
     },
     /// One line of a drawing: adds, changes or, with `null`, removes it.
     ///

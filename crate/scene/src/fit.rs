@@ -94,6 +94,7 @@ fn fits(scene: &mut Scene, edits: &[Edit]) -> bool {
 fn reaches_shapes(edits: &[Edit]) -> bool {
     edits.iter().any(|edit| match edit {
         Edit::SetRoom { .. }
+        | Edit::SetWall { .. }
         | Edit::MoveWindow { .. }
         | Edit::SetLine { .. }
         | Edit::SetSightSize { .. }

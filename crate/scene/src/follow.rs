@@ -18,7 +18,8 @@ use crate::resolve::{
     bar_sides, check_overlaps, check_own_wall, check_placement, match_entries, placement, resolve_piece,
     resolve_room,
 };
-use crate::resolved::{Resolved, ResolvedPiece};
+use crate::resolved::{Resolved, ResolvedPiece, ResolvedWall};
+use crate::wall::{check_faces, resolve_wall};
 
 /// The result of an edit.
 #[derive(Clone, Debug, PartialEq)]
@@ -133,7 +134,8 @@ impl Resolved {
 
     /// Windows must fit the wall and must not overlap.
     fn check_wall(&mut self, changes: &ChangeSet) -> Result<(), Faults> {
-        let moved = |change: &WindowChange| change.placement || change.drawing || change.sight_size;
+        let moved =
+            |change: &WindowChange| change.placement || change.drawing || change.sight_size || change.wall;
         let mut faults = Vec::new();
         if !changes.room.size && !changes.windows.values().any(moved) {
             if changes.horizon {
@@ -141,18 +143,26 @@ impl Resolved {
             }
             return Faults::none_or(faults);
         }
-        let before: Vec<PanelOnWall> = self.windows.iter().map(|built| built.placement).collect();
+        let before: Vec<(PanelOnWall, Option<ResolvedWall>)> =
+            self.windows.iter().map(|built| (built.placement, built.wall.clone())).collect();
         for (index, (built, window)) in self.windows.iter_mut().zip(&self.scene.windows).enumerate() {
             check_placement(&self.scene, window, &built.panel, &format!("windows[{index}]"), &mut faults);
             built.placement = placement(window, &built.panel);
         }
         if faults.is_empty() {
+            for (index, (built, window)) in self.windows.iter_mut().zip(&self.scene.windows).enumerate() {
+                built.wall =
+                    resolve_wall(&self.scene, window, built, &format!("windows[{index}]"), &mut faults);
+            }
+        }
+        if faults.is_empty() {
             check_overlaps(&self.windows, &mut faults);
+            check_faces(&self.windows, &mut faults);
             check_own_wall(&self.scene, &self.windows, &mut faults);
         }
         if !faults.is_empty() {
-            for (built, placement) in self.windows.iter_mut().zip(before) {
-                built.placement = placement;
+            for (built, (placement, wall)) in self.windows.iter_mut().zip(before) {
+                (built.placement, built.wall) = (placement, wall);
             }
         }
         Faults::none_or(faults)

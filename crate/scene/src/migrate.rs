@@ -1,6 +1,6 @@
 //! Migrates documents of older versions: scene, edits, variants, history and journal by the same steps.
 //!
-//! Version 5 added deposits on glass and more about own glasses, in the same way.
+//! Version 5 added the wall around windows, deposits on glass and more about own glasses, in the same way.
 //!
 //! Version 4 added working planes to viewing positions, in the same way.
 //!

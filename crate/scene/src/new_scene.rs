@@ -143,6 +143,7 @@ pub fn new_scene(new: &NewScene<'_>) -> Result<Scene, Faults> {
             sill_height_m,
             protective_glazing: None,
             deposits: Deposits::default(),
+            wall: None,
             drawing: document_drawing(new.drawing),
             pieces: plain_pieces(new.panel),
         }],

@@ -33,6 +33,9 @@ pub(crate) fn in_scene(scene: &Value, version: u32) -> Result<(), Faults> {
     }
     for (k, window) in list(scene, "windows").enumerate() {
         let path = format!("windows[{k}]");
+        if window.get("wall").is_some() {
+            found.push(outdoors("wall", &path));
+        }
         of_deposits(window, &path, &mut found);
         of_pieces(window, &path, &mut found);
     }
@@ -75,6 +78,9 @@ fn of_edit(edit: &Value, path: &str, found: &mut Vec<Newer>) {
         Some("set_places") if has_planes(edit) => found.push(plane(path.to_owned())),
         Some("set_horizon") => of_horizon(edit, path, found),
         Some("set_attachment") => found.push(attachments(path.to_owned())),
+        Some("set_wall") if edit.get("wall").is_some_and(|wall| !wall.is_null()) => {
+            found.push(outdoors("wall", path));
+        }
         Some("set_deposits") => found.push(outdoors("set_deposits", path)),
         Some("set_glass") => {
             if let Some(glass) = edit.get("glass") {

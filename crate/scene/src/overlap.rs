@@ -40,7 +40,7 @@ fn inner_points(panel: &Panel) -> impl Iterator<Item = PanelPoint> + '_ {
 }
 
 /// Whether an edge of one ring passes right through an edge of another.
-fn edges_cross(one: &[PanelPoint], other: &[PanelPoint]) -> bool {
+pub(crate) fn edges_cross(one: &[PanelPoint], other: &[PanelPoint]) -> bool {
     edges(one).any(|a| edges(other).any(|b| parts(a, b) && parts(b, a)))
 }
 

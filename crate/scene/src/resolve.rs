@@ -9,6 +9,7 @@ use crate::outdoors::{buildings, outdoors, reflectance};
 use crate::overlap::overlap;
 use crate::resolved::{Resolved, ResolvedPiece, ResolvedRoom, ResolvedWindow};
 use crate::variants::with_variant;
+use crate::wall::{check_faces, resolve_wall};
 
 /// Builds the scene, or one of its variants, from a document in which [`crate::check`] finds no fault.
 ///
@@ -24,6 +25,7 @@ pub fn resolve(scene: &Scene, variant: Option<&str>) -> Result<Resolved, Faults>
             windows.extend(resolve_window(&scene, window, &format!("windows[{i}]"), &mut faults));
         }
         check_overlaps(&windows, &mut faults);
+        check_faces(&windows, &mut faults);
         check_own_wall(&scene, &windows, &mut faults);
     }
     Faults::none_or(faults)?;
@@ -102,14 +104,17 @@ fn resolve_window(
     }
     let pieces = entries.into_iter().flatten().zip(&panel.pieces);
     let pieces = pieces.map(|(entry, shape)| resolve_piece(scene, window, entry, shape)).collect();
-    Some(ResolvedWindow {
+    let mut built = ResolvedWindow {
         id: window.id.clone(),
         placement: placement(window, &panel),
+        wall: None,
         bar_sides: bar_sides(window),
         lines: line_numbers(window),
         panel,
         pieces,
-    })
+    };
+    built.wall = resolve_wall(scene, window, &built, path, faults);
+    Some(built)
 }
 
 /// The fault of lines that form no pieces.

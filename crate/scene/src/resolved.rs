@@ -1,7 +1,8 @@
 //! A resolved scene, ready for the physics: every name is resolved and everything is built.
 
 use daylight::{CivilTime, Instant, TimeError};
-use plane::{PanelOnWall, RoomPoint};
+use plane::{PanelOnWall, RoomPoint, WallPoint};
+use reveal::{Depths, Layer, Outline};
 use spectra::Spectrum;
 
 use crate::document::{self, Scene, ViewingPlace, WorkingPlane};
@@ -29,7 +30,7 @@ pub struct Resolved {
     pub(crate) numbers_up_to: u32,
 }
 
-/// The room as a box in its own frame: metres, the window wall at z = 0, its lower-left inside corner the origin, x
+/// The room as a box in its own frame: metres, the inner face of the window wall at z = 0, its lower-left inside corner the origin, x
 /// right as seen facing it, y up, z into the room.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ResolvedRoom {
@@ -48,6 +49,8 @@ pub struct ResolvedWindow {
     pub id: String,
     /// Where its panel stands on the window wall.
     pub placement: PanelOnWall,
+    /// The wall around it; `None` if it has no depth.
+    pub wall: Option<ResolvedWall>,
     /// Pieces, leads and bars, in step with the drawing.
     pub panel: panel::LivePanel,
     /// Numbers of the drawing's lines, in the order of the panel's cutlines.
@@ -56,6 +59,25 @@ pub struct ResolvedWindow {
     pub bar_sides: Vec<document::Face>,
     /// The glazing, in the order of `panel.pieces`: entry `i` is the piece `panel.pieces[i]`.
     pub pieces: Vec<ResolvedPiece>,
+}
+
+/// The wall around a window, ready to compute with.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ResolvedWall {
+    /// The sight size on the wall, m.
+    pub outline: Outline,
+    /// Reveals and overhang.
+    pub depths: Depths,
+    /// Bars and mesh before the outer face.
+    pub guards: Vec<Layer>,
+    /// What the sides of the outer and of the inner reveal reflect.
+    pub sides: [Spectrum; 2],
+    /// What their sills reflect.
+    pub sills: [Spectrum; 2],
+    /// What the underside of the overhang reflects.
+    pub overhang: Spectrum,
+    /// The opening in the outer and in the inner face of the wall, m.
+    pub faces: [Vec<WallPoint>; 2],
 }
 
 /// A piece with its glass.
@@ -74,6 +96,14 @@ pub struct ResolvedPiece {
 }
 
 impl Resolved {
+    /// A point whose distance is measured from the glass of the first window, as places are, in the frame of the room,
+    /// whose window wall is the inner face of the wall.
+    pub fn in_room(&self, point: RoomPoint) -> RoomPoint {
+        let inner_m =
+            self.windows.first().and_then(|w| w.wall.as_ref()).map_or(0.0, |w| w.depths.inner.depth_m);
+        RoomPoint::new(point[0], point[1], point[2] - inner_m)
+    }
+
     /// The instant of a civil time at the site, `YYYY-MM-DDTHH:MM`, with a note if a clock change skips or
     /// repeats it.
     ///
@@ -103,7 +133,8 @@ impl Resolved {
         daylight::Outside::at_level(&self.place, instant, &self.sky, &self.ground, &self.horizon, level)
     }
 
-    /// The eye at a named viewing place, or at the first if no name is given.
+    /// The eye at a named viewing place, or at the first if no name is given. Its distance is from the glass of the first
+    /// window: [`Self::in_room`] gives the point in the frame of the room.
     pub fn eye_m(&self, place: Option<&str>) -> Option<RoomPoint> {
         let place = self.place(place)?;
         self.above_m(place, place.eye_height_m)

@@ -13,7 +13,9 @@ impl Scene {
             if self.attachments.is_empty() { FIRST_VERSION_WRITTEN } else { VERSION_WITH_ATTACHMENTS };
         let edits = self.variants.iter().flat_map(|variant| &variant.edits);
         let deposited = self.windows.iter().any(|window| {
-            !window.deposits.is_empty() || window.pieces.iter().any(|piece| newer_makeup(&piece.makeup))
+            window.wall.is_some()
+                || !window.deposits.is_empty()
+                || window.pieces.iter().any(|piece| newer_makeup(&piece.makeup))
         });
         let glass = deposited || self.glasses.values().any(newer_glass);
         self.clerestory = attached
@@ -36,6 +38,7 @@ pub(crate) fn of_edit(edit: &Edit) -> u32 {
         Edit::SetPlaces { places } => of_places(places),
         Edit::SetHorizon { horizon } => of_horizon(horizon),
         Edit::SetDeposits { .. } => VERSION_WITH_OUTDOORS,
+        Edit::SetWall { wall, .. } => with_outdoors_if(wall.is_some()),
         Edit::SetGlass { glass, .. } => with_outdoors_if(glass.as_ref().is_some_and(newer_glass)),
         Edit::SetMakeup { makeup, .. } => with_outdoors_if(newer_makeup(makeup)),
         Edit::SetPiece { to, .. } => {

@@ -71,6 +71,9 @@ fn of_window(id: &str, window: &WindowChange, parts: &mut Vec<String>) {
     if window.deposits {
         parts.push(format!("dirt on window “{id}”"));
     }
+    if window.wall {
+        parts.push(format!("wall around window “{id}”"));
+    }
     if window.bars && !window.drawing {
         parts.push(format!("bars of window “{id}”"));
     }

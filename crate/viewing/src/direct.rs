@@ -9,12 +9,14 @@
 use std::f64::consts::FRAC_1_PI;
 
 use daylight::Outside;
-use plane::{RoomPoint, RoomVector, room_ring_from_wall};
+use plane::{RoomPoint, RoomVector, WallPoint, room_ring_from_wall};
+use reveal::Way;
 use scene::Resolved;
 use spectra::{SAMPLES, Spectrum};
 
 use crate::box_room::Surface;
 use crate::contour::{form_factor_to_polygon, polygon_area};
+use crate::direct_walls::{DirectWall, LitWall, Sun, walls};
 use crate::error::ViewingError;
 use crate::geometry::WindowWall;
 use crate::glazing::{Glazing, LEAD_REFLECTANCE, Pane};
@@ -22,7 +24,7 @@ use crate::instant::{InstantLight, Irradiance, PieceLight};
 use crate::landing::piece_samples;
 use crate::mesh::RoomMesh;
 use crate::outdoors::outside_cells;
-use crate::prepared::{Prepared, RECEIVERS, world};
+use crate::prepared::{Prepared, RECEIVERS, opening_reflectance, world};
 use crate::room_response::{Receiver, Reflectances};
 use crate::sun_disc::share_of_disc;
 use crate::sun_patch::{SunPatch, sun_patches};
@@ -46,6 +48,8 @@ pub struct Direct {
     /// As glazed, and with clear glass throughout.
     glazings: [Glazing; 2],
     mesh: RoomMesh,
+    /// Windows with depth, by window.
+    walls: Vec<Option<DirectWall>>,
     edges: ViewEdges,
     /// The same at the point of the working plane.
     working_plane: Option<Box<Direct>>,
@@ -53,20 +57,14 @@ pub struct Direct {
 
 /// What does not depend on the place from which a room is seen.
 struct LitRoom {
-    /// Exitance of each pane by the sky and ground light and by the sunlight that it scatters.
+    /// Exitance of each piece by the sky and ground light and by the sunlight that it scatters.
     scattered: Vec<[Spectrum; 2]>,
+    /// Windows with depth.
+    walls: Vec<LitWall>,
     /// Of the wall of every fine patch.
     radiosity: Vec<Spectrum>,
     /// Radiosity of the window's opening, by what the room sends back to it.
     opening: Spectrum,
-}
-
-/// The sun of an instant, as the room has it.
-struct Sun {
-    toward: RoomVector,
-    beam: Spectrum,
-    /// Whether it is up, and in front of the window wall.
-    shines: bool,
 }
 
 /// Maximum number of sweeps of the exchange. Each sweep's change is about the mean reflectance times that of the
@@ -88,6 +86,7 @@ impl Direct {
         let clear = Glazing { panes: vec![Pane::clear()], of_piece: vec![0; wall.pieces.len()] };
         Self {
             mesh: RoomMesh::new(wall.room, &wall.openings, PATCHES),
+            walls: walls(&wall),
             surfaces: prepared.surfaces,
             edges: prepared.edges.clone(),
             receivers: prepared.receivers,
@@ -117,9 +116,10 @@ impl Direct {
 
     /// What the room does with the light of an instant, the same for every place in it.
     fn lit(&self, glazing: &Glazing, outside: &Outside) -> LitRoom {
-        let Sun { toward, beam, shines } = self.sun(outside);
+        let sun = self.sun(outside);
+        let Sun { toward, beam, shines } = sun;
         let cosine = -toward[2];
-        let scattered: Vec<[Spectrum; 2]> = glazing
+        let of_pane: Vec<[Spectrum; 2]> = glazing
             .panes
             .iter()
             .map(|pane| {
@@ -127,17 +127,57 @@ impl Direct {
                 [sky, if shines { pane.optics.diffuse(cosine) * beam * cosine } else { Spectrum::ZERO }]
             })
             .collect();
-        let mut landed = self.landed(glazing, outside, &scattered);
+        let outer = |wall: &Option<DirectWall>| {
+            let outer = wall.as_ref().map(|wall| wall.outer_exitance(outside, &sun, self.wall.facing_deg));
+            LitWall { outer: outer.unwrap_or_default(), inner: Vec::new() }
+        };
+        let mut walls: Vec<LitWall> = self.walls.iter().map(outer).collect();
+        let scattered: Vec<[Spectrum; 2]> = self
+            .wall
+            .pieces
+            .iter()
+            .zip(&glazing.of_piece)
+            .map(|(shape, &pane)| {
+                let optics = &glazing.panes[pane].optics;
+                match &self.walls[shape.window] {
+                    Some(wall) if optics.scatters() => {
+                        let (lit, seen) = (&walls[shape.window].outer, (&self.edges, self.wall.facing_deg));
+                        let diffuse = |cosine| optics.diffuse(cosine);
+                        let share = wall.in_sun(shape, toward) * wall.walled.openness(toward);
+                        [wall.scattered(shape, diffuse, lit, outside, seen), of_pane[pane][1] * share]
+                    }
+                    _ => of_pane[pane],
+                }
+            })
+            .collect();
+        for (window, lit) in walls.iter_mut().enumerate() {
+            if let Some(wall) = &self.walls[window] {
+                let (of, around) = ((&self.wall, glazing), (outside, &self.edges, &sun));
+                lit.inner = wall.inner_exitance(window, of, around, (&lit.outer, &scattered));
+            }
+        }
+        let mut landed = self.landed(glazing, outside, &scattered, &walls);
         if shines {
             for (shape, &pane) in self.wall.pieces.iter().zip(&glazing.of_piece) {
                 let through = glazing.panes[pane].optics.regular(cosine) * beam;
+                if let Some(wall) = &self.walls[shape.window] {
+                    let Some(on) = wall.opening.beam(toward) else { continue };
+                    let through = through * wall.walled.openness(toward);
+                    for ring in shape.light.iter().flat_map(|l| on.lit(l)).flat_map(|l| on.inside(&l).open) {
+                        let ring = wall.walled.at_face(&ring, toward);
+                        for patch in sun_patches(&self.wall.room, &ring, toward) {
+                            self.land_sun(&patch, &through, &mut landed);
+                        }
+                    }
+                    continue;
+                }
                 for patch in shape.light.iter().flat_map(|l| sun_patches(&self.wall.room, l, toward)) {
                     self.land_sun(&patch, &through, &mut landed);
                 }
             }
         }
         let (radiosity, opening) = self.exchange(glazing, &landed);
-        LitRoom { scattered, radiosity, opening }
+        LitRoom { scattered, walls, radiosity, opening }
     }
 
     fn sun(&self, outside: &Outside) -> Sun {
@@ -153,18 +193,48 @@ impl Direct {
         let eye = self.receivers[0].point_m;
         let mut out = InstantLight::default();
         let mut parts = [Irradiance::default(); RECEIVERS];
-        for (shape, &pane) in self.wall.pieces.iter().zip(&glazing.of_piece) {
+        for (p, (shape, &pane)) in self.wall.pieces.iter().zip(&glazing.of_piece).enumerate() {
             let prepared = glazing.panes[pane].makeup.prepare();
-            let [sky, glow] = room.scattered[pane];
+            let [sky, glow] = room.scattered[p];
             let mut piece = PieceLight::default();
             let (mut seen, mut solid_angle) = (Spectrum::ZERO, 0.0);
-            for light in &shape.light {
+            // In a wall with depth: what the eye sees past the stone, in the frame of the glass, and what is behind it.
+            let wall = self.walls[shape.window].as_ref();
+            let place = |receiver: Receiver| Receiver {
+                point_m: wall.map_or(receiver.point_m, |wall| wall.walled.before_glass(receiver.point_m)),
+                ..receiver
+            };
+            let receivers = self.receivers.map(place);
+            let eye = wall.map_or(eye, |_| receivers[0].point_m);
+            let mut behind: Vec<(Vec<WallPoint>, Option<usize>)> = Vec::new();
+            match wall.map(|wall| wall.opening.from_eye(eye)) {
+                None => behind.extend(shape.light.iter().map(|l| (l.clone(), None))),
+                Some(Err(_)) => {}
+                Some(Ok(view)) => {
+                    for visible in shape.light.iter().flat_map(|l| view.visible(l)) {
+                        let split = view.through(&visible);
+                        behind.extend(split.open.into_iter().map(|ring| (ring, None)));
+                        behind.extend(split.patches.into_iter().map(|(patch, ring)| (ring, Some(patch))));
+                    }
+                }
+            }
+            let openness = |d: RoomVector| wall.map_or(1.0, |wall| wall.walled.openness(d));
+            for (light, patch) in &behind {
                 if let Some(grid) = ViewGrid::new(eye, light, STEP_DEG) {
                     let regions = ViewRegions::new(&grid, &self.edges, 1);
-                    for part in grid.parts(light, &self.receivers, 1, |cell| regions.of(cell)) {
+                    for part in grid.parts(light, &receivers, 1, |cell| regions.of(cell)) {
                         let angle_deg = (-part.middle[2]).clamp(0.0, 1.0).acos().to_degrees();
-                        let passed = outside.radiance(world(part.middle, self.wall.facing_deg))
-                            * prepared.optics(angle_deg).regular_transmittance;
+                        let beyond = match patch {
+                            Some(patch) => {
+                                let open = wall.map_or(1.0, |wall| wall.openness_to(*patch, part.middle));
+                                room.walls[shape.window].outer[*patch] * (FRAC_1_PI * open)
+                            }
+                            None => {
+                                outside.radiance(world(part.middle, self.wall.facing_deg))
+                                    * openness(part.middle)
+                            }
+                        };
+                        let passed = beyond * prepared.optics(angle_deg).regular_transmittance;
                         let across = std::f64::consts::PI * part.facing / (-part.middle[2]).max(1e-6);
                         seen.add_scaled(across, &passed);
                         solid_angle += across;
@@ -174,10 +244,10 @@ impl Direct {
                         }
                     }
                 }
-                if shines {
+                if shines && patch.is_none() {
                     let share = share_of_disc(eye, toward, &room_ring_from_wall(light));
-                    let through =
-                        prepared.optics(cosine.min(1.0).acos().to_degrees()).regular_transmittance * beam;
+                    let through = prepared.optics(cosine.min(1.0).acos().to_degrees()).regular_transmittance
+                        * (beam * openness(toward));
                     piece.sun_share += share;
                     for (part, receiver) in parts.iter_mut().zip(&self.receivers) {
                         part.sun.add_scaled(share * receiver.normal.dot(toward).max(0.0), &through);
@@ -193,12 +263,26 @@ impl Direct {
         for (part, room) in parts.iter_mut().zip(self.gathered(room)) {
             part.room = room;
         }
+        for (wall, lit) in self.walls.iter().zip(&room.walls) {
+            let Some(wall) = wall else { continue };
+            for (form, sent) in wall.inner_forms(&self.receivers).iter().zip(&lit.inner) {
+                for (part, form) in parts.iter_mut().zip(form) {
+                    part.room.add_scaled(*form, sent);
+                }
+            }
+        }
         [out.vertical, out.horizontal] = parts;
         out
     }
 
     /// Irradiance of every fine patch directly from the pieces' sky light and glow.
-    fn landed(&self, glazing: &Glazing, outside: &Outside, scattered: &[[Spectrum; 2]]) -> Vec<Spectrum> {
+    fn landed(
+        &self,
+        glazing: &Glazing,
+        outside: &Outside,
+        scattered: &[[Spectrum; 2]],
+        walls: &[LitWall],
+    ) -> Vec<Spectrum> {
         let area: f64 = self.wall.pieces.iter().map(|p| p.area_m2).sum();
         let step = (area / SAMPLES_OF_WINDOW).sqrt().max(0.02);
         let samples: Vec<_> = self
@@ -206,12 +290,13 @@ impl Direct {
             .pieces
             .iter()
             .zip(&glazing.of_piece)
-            .flat_map(|(shape, &pane)| {
+            .enumerate()
+            .flat_map(|(p, (shape, &pane))| {
                 shape
                     .light
                     .iter()
                     .flat_map(move |l| piece_samples(l, step))
-                    .map(move |s| (s.point_m, s.area_m2, pane))
+                    .map(move |s| (s.point_m, s.area_m2, pane, p, shape.window))
             })
             .collect();
         let mut landed = vec![Spectrum::ZERO; self.mesh.fine.len()];
@@ -222,19 +307,36 @@ impl Direct {
             let normal = patch.surface.inward();
             for (u, v) in points(patch.rectangle.u, patch.rectangle.v) {
                 let at = self.wall.room.point_on(patch.surface, u, v);
-                for &(from, area, pane) in &samples {
+                for &(on_glass, area, pane, piece, window) in &samples {
+                    let wall = self.walls[window].as_ref();
+                    let from = wall.map_or(on_glass, |wall| wall.walled.in_room(on_glass));
                     let r = (from - at).length();
                     let d = (from - at).unit();
                     let geometry = normal.dot(d).max(0.0) * -d[2] * area / (r * r);
                     if geometry <= 0.0 {
                         continue;
                     }
-                    let [sky, glow] = scattered[pane];
-                    let radiance = outside.radiance(world(d, self.wall.facing_deg))
-                        * glazing.panes[pane].optics.regular(-d[2])
-                        + (sky + glow) * FRAC_1_PI;
+                    let [sky, glow] = scattered[piece];
+                    let beyond = || outside.radiance(world(d, self.wall.facing_deg));
+                    let light = match wall {
+                        None => beyond(),
+                        Some(wall) => {
+                            let at = WallPoint::new(on_glass[0], on_glass[1]);
+                            if wall.opening.inward(at, -d) != Way::Open {
+                                continue;
+                            }
+                            wall.radiance(&walls[window].outer, on_glass, d, beyond)
+                        }
+                    };
+                    let radiance =
+                        light * glazing.panes[pane].optics.regular(-d[2]) + (sky + glow) * FRAC_1_PI;
                     sum.add_scaled(0.25 * geometry, &radiance);
                 }
+            }
+        }
+        for (wall, lit) in self.walls.iter().zip(walls) {
+            if let Some(wall) = wall {
+                wall.land(&self.mesh, &lit.inner, &mut landed);
             }
         }
         landed
@@ -274,6 +376,9 @@ impl Direct {
         let whole = self.wall.opening_area_m2().max(glass_area).max(1e-12);
         pane_reflectance += Spectrum::splat(LEAD_REFLECTANCE * (whole - glass_area));
         pane_reflectance *= 1.0 / whole;
+        if self.walls.iter().any(Option::is_some) {
+            pane_reflectance = opening_reflectance(&self.wall, glazing, None);
+        }
         let open_area: f64 = fine.iter().map(|p| p.open * p.area).sum();
 
         let mut radiosity: Vec<Spectrum> =

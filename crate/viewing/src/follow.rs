@@ -13,7 +13,8 @@ impl Prepared {
     /// Follows an edit already made to the scene from which this was prepared, if that is possible without
     /// preparing again. Otherwise returns `false`: prepare the place again.
     pub fn follow(&mut self, resolved: &Resolved, changes: &ChangeSet) -> bool {
-        let moved = changes.windows.values().any(|window| window.placement || window.redrawn());
+        let moved =
+            changes.windows.values().any(|window| window.placement || window.wall || window.redrawn());
         if moved || changes.places || changes.room.size || changes.room.surfaces {
             return false;
         }
@@ -63,12 +64,19 @@ impl Prepared {
             return;
         }
         self.glazing.of_piece[piece] = new;
-        let Self { glazing, pieces, view, room, response, .. } = self;
-        let (before, after) = (&glazing.panes[old], &glazing.panes[new]);
+        let Self { glazing, pieces, view, .. } = self;
+        let after = &glazing.panes[new];
         for entry in &mut pieces[piece].entries {
             entry.through = after.optics.regular(-view[entry.cell].direction[2]);
         }
         pieces[piece].path = mean_path(&pieces[piece].entries, view, after);
+        if self.reglaze_walled(piece, [old, new]) {
+            self.reflect();
+            self.reglaze_plane(piece, makeup);
+            return;
+        }
+        let Self { glazing, pieces, room, response, .. } = self;
+        let (before, after) = (&glazing.panes[old], &glazing.panes[new]);
         let (samples, first) = (&pieces[piece].samples, pieces[piece].samples_before);
         for row in room {
             let mut landed = [Spectrum::ZERO; COLUMNS];
@@ -88,6 +96,10 @@ impl Prepared {
             }
         }
         self.reflect();
+        self.reglaze_plane(piece, makeup);
+    }
+
+    fn reglaze_plane(&mut self, piece: usize, makeup: &Makeup) {
         if let Some(plane) = &mut self.plane {
             plane.at.set_makeup(piece, makeup);
         }

@@ -3,12 +3,15 @@
 //! A saddle bar is an opaque strip as wide as the bar, in the plane of the glass like everything else in the window,
 //! whichever side of the glass it stands on.
 
+use std::sync::Arc;
+
 use glam::DVec2;
 use panel::{Polygon, SaddleBar};
 use plane::{PanelOnWall, RoomPoint, WallPoint, bounds, clip_to_convex, clip_to_left_of, edges, join_holes};
 use scene::Resolved;
 
 use crate::box_room::BoxRoom;
+use crate::walled::Walled;
 
 /// One piece on the window wall.
 #[derive(Clone, Debug)]
@@ -34,8 +37,10 @@ pub struct WindowWall {
     pub facing_deg: f64,
     /// The pieces of all windows, one window after the other.
     pub pieces: Vec<PieceShape>,
-    /// The openings: sight sizes.
+    /// The openings in the inner face of the wall: sight sizes, where no reveal widens them.
     pub openings: Vec<Vec<WallPoint>>,
+    /// The wall around each window; `None` where it has no depth.
+    pub(crate) walled: Vec<Option<Arc<Walled>>>,
 }
 
 impl WindowWall {
@@ -43,9 +48,15 @@ impl WindowWall {
     pub fn new(resolved: &Resolved) -> Self {
         let mut pieces = Vec::new();
         let mut openings = Vec::new();
+        let mut walls = Vec::new();
         for (w, window) in resolved.windows.iter().enumerate() {
             let place = &window.placement;
-            openings.push(on_wall(place, &window.panel.opening));
+            let walled = window.wall.as_ref().and_then(Walled::new);
+            openings.push(match &walled {
+                Some(walled) => walled.opening.inner_face(),
+                None => on_wall(place, &window.panel.opening),
+            });
+            walls.push(walled.map(Arc::new));
             let bars: Vec<_> = window.panel.bars.iter().flat_map(|bar| bar_strips(place, bar)).collect();
             for (p, piece) in window.panel.pieces.iter().enumerate() {
                 let light: Vec<Vec<WallPoint>> =
@@ -62,7 +73,13 @@ impl WindowWall {
             facing_deg: resolved.room.facing_deg,
             pieces,
             openings,
+            walled: walls,
         }
+    }
+
+    /// The wall around the window of a piece, if it has depth.
+    pub(crate) fn around(&self, piece: usize) -> Option<&Arc<Walled>> {
+        self.walled.get(self.pieces.get(piece)?.window)?.as_ref()
     }
 
     /// Area of all openings, m².

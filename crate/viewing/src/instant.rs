@@ -95,7 +95,6 @@ impl Prepared {
     /// The light of an instant. Work: one radiance for each of about twelve hundred directions,
     /// more where edges outside or small pieces cut the view, then short sums.
     pub fn light(&self, outside: &Outside) -> InstantLight {
-        let view: Vec<Spectrum> = self.view.iter().map(|cell| outside.radiance(cell.world)).collect();
         let around: Vec<Spectrum> = self
             .room
             .iter()
@@ -105,6 +104,8 @@ impl Prepared {
             })
             .collect();
         let beam = self.beam(outside);
+        let walled = self.walled_light(&around, beam.as_ref());
+        let view = self.view_radiance(outside, &walled);
 
         // Irradiance on the glass by angle of incidence, distributed over the nodes of the panes' tables.
         let mut by_angle = [Spectrum::ZERO; NODES];
@@ -128,6 +129,7 @@ impl Prepared {
                 add_product(&mut clear_room[c], &row.clear[c], radiance);
             }
         }
+        Self::add_walled_room(&walled, &mut room, &mut clear_room);
         for (cell, radiance) in self.view.iter().zip(&view) {
             let through = cell.clear * *radiance;
             for r in 0..RECEIVERS {
@@ -135,12 +137,30 @@ impl Prepared {
             }
         }
 
-        let clear_beam =
-            beam.as_ref().map_or(Spectrum::ZERO, |b| self.clear.optics.regular(b.cosine) * b.normal);
+        let clear_through = |b: &Beam| self.clear.optics.regular(b.cosine) * b.normal;
+        let clear_beam = beam.as_ref().map_or(Spectrum::ZERO, clear_through);
+        let walled_panes: Vec<Vec<Option<OnPane>>> =
+            walled
+                .iter()
+                .map(|lit| {
+                    if lit.is_some() { self.glazing.panes.iter().map(|_| None).collect() } else { Vec::new() }
+                })
+                .collect();
+        let mut walled_panes = walled_panes;
         let mut spread_share = [Spectrum::ZERO; RECEIVERS];
         let mut entered = vec![[Spectrum::ZERO; RECEIVERS]; self.pieces.len()];
         for (p, piece) in self.pieces.iter().enumerate() {
-            let on = &on_panes[self.glazing.of_piece[p]];
+            let pane = self.glazing.of_piece[p];
+            let window = self.wall.pieces[p].window;
+            let lit = walled.get(window).and_then(Option::as_ref);
+            let in_wall = lit.map(|lit| {
+                let mean =
+                    walled_panes[window][pane].get_or_insert_with(|| lit.on_pane(&self.glazing.panes[pane]));
+                let (landed, in_sun) = self.walled_sun(p, lit);
+                (landed, lit.on_piece(mean, p, in_sun))
+            });
+            let on = in_wall.as_ref().map_or(&on_panes[pane], |(_, on)| on);
+            let beam = lit.map_or(beam.as_ref(), |lit| lit.beam.as_ref());
             let mut straight = [Spectrum::ZERO; RECEIVERS];
             let (mut seen, mut solid_angle) = (Spectrum::ZERO, 0.0);
             for entry in &piece.entries {
@@ -158,7 +178,8 @@ impl Prepared {
                 sum.add_scaled(form, &on.scattered_sky);
             }
             let mut sun = [Spectrum::ZERO; RECEIVERS];
-            if let Some(beam) = &beam {
+            if let Some(beam) = beam {
+                let clear_beam = if lit.is_some() { clear_through(beam) } else { clear_beam };
                 let share = self.sun_share(p, beam.toward);
                 light.pieces[p].sun_share = share;
                 for (r, receiver) in self.receivers.iter().enumerate() {
@@ -169,7 +190,10 @@ impl Prepared {
                     }
                     sun[r].add_scaled(piece.form[r], &on.scattered_sun);
                 }
-                let landed = self.sun_in_room(p, beam);
+                let landed = match &in_wall {
+                    Some((landed, _)) => *landed,
+                    None => self.sun_in_room(p, beam),
+                };
                 let (own, clear) = (on.passed_sun * beam.cosine, clear_beam * beam.cosine);
                 for c in 0..COLUMNS {
                     add_product(&mut room_sun[c], &landed[c], &own);
@@ -237,14 +261,15 @@ impl Prepared {
 
     /// Share of the sun's disc seen through a piece from the place.
     fn sun_share(&self, piece: usize, toward: RoomVector) -> f64 {
+        let walled = self.wall.around(piece);
         let eye = self.receivers[0].point_m;
+        let eye = walled.map_or(eye, |walled| walled.before_glass(eye));
         let t = eye[2] / -toward[2];
         let at = WallPoint::new(eye[0] + t * toward[0], eye[1] + t * toward[1]);
         // On the wall, the disc is an ellipse no longer than this.
         let reach = 1.1 * t * disc_radius().tan() / -toward[2];
-        let shape = &self.wall.pieces[piece];
-        let share: f64 = shape
-            .light
+        let parts = if walled.is_some() { &self.pieces[piece].open } else { &self.wall.pieces[piece].light };
+        let share: f64 = parts
             .iter()
             .filter(|l| near(l, at, reach))
             .map(|l| share_of_disc(eye, toward, &room_ring_from_wall(l)))
@@ -279,18 +304,18 @@ impl Prepared {
 }
 
 /// Light on a pane and through it, independent of the place.
-struct OnPane {
+pub(crate) struct OnPane {
     /// Sky and ground light passed regularly, exitance.
-    passed_sky: Spectrum,
+    pub(crate) passed_sky: Spectrum,
     /// Light passed and scattered, exitance.
-    scattered_sky: Spectrum,
-    scattered_sun: Spectrum,
+    pub(crate) scattered_sky: Spectrum,
+    pub(crate) scattered_sun: Spectrum,
     /// The beam passed regularly, on a plane facing it.
-    passed_sun: Spectrum,
+    pub(crate) passed_sun: Spectrum,
 }
 
 impl OnPane {
-    fn new(pane: &Pane, by_angle: &[Spectrum; NODES], beam: Option<&Beam>) -> Self {
+    pub(crate) fn new(pane: &Pane, by_angle: &[Spectrum; NODES], beam: Option<&Beam>) -> Self {
         let (mut passed_sky, mut scattered_sky) = (Spectrum::ZERO, Spectrum::ZERO);
         for (node, light) in by_angle.iter().enumerate() {
             add_product(&mut passed_sky, pane.optics.regular_node(node), light);

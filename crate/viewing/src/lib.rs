@@ -60,7 +60,9 @@
 //! Room frame: metres, the window wall is z = 0 and its lower-left inside corner the origin, x right as seen from
 //! inside facing the window, y up, z into the room. Windows are upright. Walls reflect evenly in all directions.
 //! Panes also reflect the room's light evenly, all of them as one surface. Glass, leads and saddle bars have no depth:
-//! a bar is an opaque strip in the plane of the glass. Reveals are left out.
+//! a bar is an opaque strip in the plane of the glass. In a wall with depth the window wall is the inner face of the wall,
+//! and the glass lies behind it by the depth of the inner reveal; places state their distance from the first window's
+//! glass.
 //! The ground in front of the window is lit as on an open plain, without the shadow of the building itself. The
 //! clear room with which figures are compared has one clean, bare pane of clear float in the same leads, and no
 //! protective glazing.
@@ -75,6 +77,7 @@ mod causes;
 mod contour;
 mod day;
 mod direct;
+mod direct_walls;
 mod direction;
 mod error;
 mod follow;
@@ -103,6 +106,11 @@ mod swatch_light;
 mod transmitted_colour;
 mod view_edges;
 mod view_regions;
+mod wall_report;
+mod walled;
+mod walled_light;
+mod walled_room;
+mod walled_rows;
 mod window_view;
 mod working_plane;
 mod year;
@@ -139,6 +147,7 @@ pub use sun_disc::{Penumbra, penumbra, share_of_disc};
 pub use sun_patch::{SunPatch, sun_patches};
 pub use swatch_light::SwatchLight;
 pub use transmitted_colour::TransmittedColour;
+pub use wall_report::{RevealReport, WallReport};
 pub use window_view::irradiance_through_pane;
 pub use working_plane::WorkingPlaneReport;
 pub use year::{SunOfDay, Year, YearHour};

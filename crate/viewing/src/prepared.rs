@@ -5,27 +5,28 @@
 //! from each of between five and six hundred directions. An instant is then a sum over directions, and a change of one piece changes only that
 //! piece's rows.
 
+use std::sync::Arc;
+
 use daylight::{Direction, Horizon};
-use plane::{RoomPoint, RoomVector};
+use plane::{RoomPoint, RoomVector, WallPoint};
 use scene::{Resolved, WorkingPlane};
 use spectra::Spectrum;
 
 use crate::box_room::bearing_and_altitude_deg;
 use crate::error::ViewingError;
-use crate::geometry::{PieceShape, WindowWall};
+use crate::geometry::{PieceShape, WindowWall, area_m2};
 use crate::glazing::{Glazing, LEAD_REFLECTANCE, Pane};
 use crate::landing::{PieceSample, piece_samples};
 use crate::mesh::RoomMesh;
 use crate::outdoors::{Grazing, OutsideCell, outside_cells};
+pub(crate) use crate::room_response::{COLUMNS, RECEIVERS};
 use crate::room_response::{Receiver, Reflectances, RoomResponse};
 use crate::view_edges::ViewEdges;
 use crate::view_regions::ViewRegions;
+use crate::walled::Walled;
+use crate::walled_rows::{PieceLevels, WalledRows};
 use crate::window_view::{ViewGrid, ViewPart};
 
-/// Receivers at a place: the vertical one, then the horizontal one.
-pub(crate) const RECEIVERS: usize = 2;
-/// Columns of the room's response: the receivers and the opening.
-pub(crate) const COLUMNS: usize = RECEIVERS + 1;
 /// Approximate number of cells into which the window is cut as seen from the point.
 const VIEW_CELLS: f64 = 700.0;
 /// Finest and coarsest step of those cells, degrees.
@@ -34,6 +35,8 @@ const VIEW_STEP_DEG: [f64; 2] = [1.25, 3.5];
 const FINE: usize = 2;
 /// Approximate number of samples over all pieces for spreading light in the room.
 const ROOM_SAMPLES: f64 = 300.0;
+/// Their step in a wall with depth, relative to that in others.
+const STEP_IN_WALL: f64 = 0.7;
 
 /// A direction through the window as seen from the point. It stands for a cell in which the view outside is of one
 /// kind, and for the light of one piece or of several.
@@ -45,6 +48,8 @@ pub(crate) struct ViewCell {
     pub form: [f64; RECEIVERS],
     /// Regular transmittance of clear glass in this direction.
     pub clear: Spectrum,
+    /// In a wall with depth, the window, and the patch outside that is seen if it is not the outside itself.
+    pub behind: Option<(usize, Option<usize>)>,
 }
 
 /// The part of a piece in one view cell.
@@ -73,6 +78,9 @@ pub(crate) struct PieceView {
     /// Light that unit exitance of the piece, spread evenly, gives by way of the room: one entry per column, before
     /// the opening's own reflection.
     pub spread: [Spectrum; COLUMNS],
+    /// In a wall with depth, how light reaches it, and the parts through which the point sees the outside.
+    pub levels: Option<Box<PieceLevels>>,
+    pub open: Vec<Vec<WallPoint>>,
 }
 
 /// A direction outside and the light it gives by way of the room for unit radiance, one entry per column.
@@ -104,6 +112,10 @@ pub struct Prepared {
     pub(crate) edges: ViewEdges,
     pub(crate) pieces: Vec<PieceView>,
     pub(crate) room: Vec<RoomCell>,
+    /// Windows with depth, by window.
+    pub(crate) walled: Vec<Option<WalledRows>>,
+    /// Step between samples of a piece in a wall with depth, m.
+    pub(crate) sample_step_m: f64,
     /// The factor b of the opening's reflection, by receiver: as glazed, and with clear glass.
     pub(crate) opening: [Vec<Spectrum>; 2],
     /// Name of the place in its scene; `None` for the first.
@@ -131,6 +143,7 @@ impl Prepared {
                 known: resolved.scene.places.iter().map(|p| p.name.clone()).collect(),
             });
         };
+        let eye = resolved.in_room(eye);
         let wall = WindowWall::new(resolved);
         if !wall.holds(eye) {
             return Err(ViewingError::PlaceOutside {
@@ -189,6 +202,8 @@ impl Prepared {
                     clear: [Spectrum::ZERO; COLUMNS],
                 })
                 .collect(),
+            walled: wall.walled.iter().map(|walled| walled.clone().map(WalledRows::new)).collect(),
+            sample_step_m: step,
             clear,
             opening: [Vec::new(), Vec::new()],
             place: None,
@@ -202,6 +217,7 @@ impl Prepared {
         let edges = ViewEdges::new(horizon, prepared.wall.facing_deg);
         prepared.look_out(edges);
         prepared.spread();
+        prepared.spread_walled();
         prepared.reflect();
         prepared
     }
@@ -232,30 +248,66 @@ impl Prepared {
         }
     }
 
+    /// Whether a piece stands in a wall with depth.
+    pub(crate) fn is_walled(&self, piece: usize) -> bool {
+        self.wall.around(piece).is_some()
+    }
+
     /// Computes the window as seen from the point, and every piece's share of it.
     fn see(&mut self) {
-        let eye = self.receivers[0].point_m;
-        let all = self.wall.pieces.iter().flat_map(|p| p.light.iter().flatten());
-        // Fine cells tell where the light of a cell mainly comes from.
-        let grid = ViewGrid::new(eye, all, 0.5 * self.view_step_deg);
-        let regions = grid.as_ref().map(|grid| ViewRegions::new(grid, &self.edges, FINE));
-        let seen = grid.as_ref().zip(regions.as_ref());
+        let sights: Vec<Sight> = (0..=self.wall.walled.len()).map(|slot| self.sight(slot)).collect();
+        let views: Vec<_> = sights
+            .iter()
+            .map(|sight| {
+                let walled = sight.walled.as_ref();
+                walled.and_then(|walled| walled.opening.from_eye(sight.receivers[0].point_m).ok())
+            })
+            .collect();
         let mut numbers = std::collections::HashMap::new();
         let mut middles: Vec<RoomVector> = Vec::new();
         self.view.clear();
         for (p, (shape, piece)) in self.wall.pieces.iter().zip(&mut self.pieces).enumerate() {
-            let parts: Vec<ViewPart> = seen
-                .iter()
-                .flat_map(|(grid, regions)| {
-                    let parts = |l| grid.parts(l, &self.receivers, FINE, |group| regions.of(group));
-                    shape.light.iter().flat_map(move |l| parts(l))
-                })
-                .collect();
+            let slot = if self.wall.walled.get(shape.window).is_some_and(Option::is_some) {
+                shape.window + 1
+            } else {
+                0
+            };
+            let sight = &sights[slot];
+            piece.open.clear();
+            let parts: Vec<(Option<usize>, ViewPart)> = match (&sight.grid, &sight.walled, &views[slot]) {
+                (Some((grid, regions)), None, _) => shape
+                    .light
+                    .iter()
+                    .flat_map(|l| grid.parts(l, &sight.receivers, FINE, |group| regions.of(group)))
+                    .map(|part| (None, part))
+                    .collect(),
+                (Some((grid, regions)), Some(_), Some(view)) => {
+                    let mut parts = Vec::new();
+                    for visible in shape.light.iter().flat_map(|l| view.visible(l)) {
+                        let split = view.through(&visible);
+                        for (patch, ring) in &split.patches {
+                            let seen = grid.parts(ring, &sight.receivers, FINE, |_| None);
+                            parts.extend(seen.into_iter().map(|part| (Some(*patch), part)));
+                        }
+                        for ring in split.open {
+                            let seen = grid.parts(&ring, &sight.receivers, FINE, |group| regions.of(group));
+                            parts.extend(seen.into_iter().map(|part| (None, part)));
+                            piece.open.push(ring);
+                        }
+                    }
+                    parts
+                }
+                _ => Vec::new(),
+            };
             let own = is_small(&parts).then_some(p);
             piece.entries.clear();
             piece.form = [0.0; RECEIVERS];
-            for (grid, part) in grid.iter().flat_map(|grid| parts.iter().map(move |part| (grid, part))) {
-                let key = cell_key(grid, part, own);
+            let grid = sight.grid.as_ref().map(|(grid, _)| grid);
+            for (grid, (patch, part)) in
+                grid.iter().flat_map(|grid| parts.iter().map(move |part| (grid, part)))
+            {
+                let behind = (slot > 0).then_some((shape.window, *patch));
+                let key = (cell_key(grid, part, own), behind);
                 let cell = *numbers.entry(key).or_insert_with(|| {
                     middles.push(RoomVector::ZERO);
                     self.view.push(ViewCell {
@@ -263,6 +315,7 @@ impl Prepared {
                         world: Direction { altitude_deg: 0.0, azimuth_deg: 0.0 },
                         form: [0.0; RECEIVERS],
                         clear: Spectrum::ZERO,
+                        behind,
                     });
                     middles.len() - 1
                 });
@@ -305,12 +358,37 @@ impl Prepared {
         }
     }
 
+    /// How the windows without depth are seen, slot 0, or one with depth, from slot 1 on.
+    fn sight(&self, slot: usize) -> Sight {
+        let walled = slot.checked_sub(1).and_then(|window| self.wall.walled[window].clone());
+        let place = |receiver: &Receiver| Receiver {
+            point_m: walled.as_ref().map_or(receiver.point_m, |walled| walled.before_glass(receiver.point_m)),
+            normal: receiver.normal,
+        };
+        let receivers = [place(&self.receivers[0]), place(&self.receivers[1])];
+        let own = |window: usize| match slot {
+            0 => self.wall.walled.get(window).is_none_or(Option::is_none),
+            _ => walled.is_some() && window + 1 == slot,
+        };
+        let pieces = self.wall.pieces.iter().filter(|piece| own(piece.window));
+        let all = pieces.flat_map(|p| p.light.iter().flatten());
+        // Fine cells tell where the light of a cell mainly comes from.
+        let grid = ViewGrid::new(receivers[0].point_m, all, 0.5 * self.view_step_deg);
+        let grid = grid.map(|grid| {
+            let regions = ViewRegions::new(&grid, &self.edges, FINE);
+            (grid, regions)
+        });
+        Sight { walled, receivers, grid }
+    }
+
     /// Distributes every direction's light through every piece onto the room's surfaces, and from there to the
     /// receivers.
     fn spread(&mut self) {
         let mut by_pane: Vec<Vec<usize>> = vec![Vec::new(); self.glazing.panes.len()];
         for (p, &pane) in self.glazing.of_piece.iter().enumerate() {
-            by_pane[pane].push(p);
+            if !self.is_walled(p) {
+                by_pane[pane].push(p);
+            }
         }
         for row in &mut self.room {
             let weight = row.cell.projected_sr;
@@ -347,6 +425,13 @@ impl Prepared {
     pub(crate) fn reflect(&mut self) {
         let mut glazed = Spectrum::ZERO;
         let mut glass_area = 0.0;
+        if self.wall.walled.iter().any(Option::is_some) {
+            self.opening = [None, Some(&self.clear)].map(|clear| {
+                let reflectance = opening_reflectance(&self.wall, &self.glazing, clear);
+                self.response.opening_factors(&reflectance)
+            });
+            return;
+        }
         for (shape, &pane) in self.wall.pieces.iter().zip(&self.glazing.of_piece) {
             glazed.add_scaled(shape.area_m2, &self.glazing.panes[pane].reflectance_inside);
             glass_area += shape.area_m2;
@@ -359,10 +444,20 @@ impl Prepared {
     }
 }
 
+/// Windows as seen from the point, in the frame of their glass.
+struct Sight {
+    walled: Option<Arc<Walled>>,
+    receivers: [Receiver; RECEIVERS],
+    grid: Option<(ViewGrid, ViewRegions)>,
+}
+
 /// The pieces of a wall before anything is seen through them, cut into samples on a grid of `step_m`.
 fn pieces_of(wall: &WindowWall, step_m: f64) -> Vec<PieceView> {
     let mut samples_before = 0;
     let piece = |shape: &PieceShape| {
+        let walled = wall.walled.get(shape.window).is_some_and(Option::is_some);
+        // Stone cuts what a sample stands for at its edge.
+        let step_m = if walled { STEP_IN_WALL * step_m } else { step_m };
         let samples: Vec<PieceSample> = shape.light.iter().flat_map(|l| piece_samples(l, step_m)).collect();
         let view = PieceView {
             entries: Vec::new(),
@@ -370,12 +465,43 @@ fn pieces_of(wall: &WindowWall, step_m: f64) -> Vec<PieceView> {
             path: 1.0,
             samples_before,
             spread: [Spectrum::ZERO; COLUMNS],
+            levels: None,
+            open: Vec::new(),
             samples,
         };
         samples_before += view.samples.len();
         view
     };
     wall.pieces.iter().map(piece).collect()
+}
+
+/// Share of the room's light on all openings that comes back out of them, with reveals before the glass. `clear`: one pane
+/// in place of all.
+pub(crate) fn opening_reflectance(wall: &WindowWall, glazing: &Glazing, clear: Option<&Pane>) -> Spectrum {
+    let (mut sum, mut whole) = (Spectrum::ZERO, 0.0);
+    for (window, opening) in wall.openings.iter().enumerate() {
+        let (mut reflected, mut glass_m2) = (Spectrum::ZERO, 0.0);
+        for (p, shape) in wall.pieces.iter().enumerate().filter(|(_, shape)| shape.window == window) {
+            let pane = clear.unwrap_or(&glazing.panes[glazing.of_piece[p]]);
+            reflected.add_scaled(shape.area_m2, &pane.reflectance_inside);
+            glass_m2 += shape.area_m2;
+        }
+        let walled = wall.walled[window].as_ref();
+        let own_m2 = match walled {
+            Some(walled) => walled.wall.outline.area_m2(),
+            None => area_m2(opening),
+        };
+        let own_m2 = own_m2.max(glass_m2).max(1e-12);
+        reflected += Spectrum::splat(LEAD_REFLECTANCE * (own_m2 - glass_m2));
+        reflected *= 1.0 / own_m2;
+        let (share, face_m2) = match walled {
+            Some(walled) => (walled.returned(reflected), walled.face_m2),
+            None => (reflected, own_m2),
+        };
+        sum.add_scaled(face_m2, &share);
+        whole += face_m2;
+    }
+    sum * (1.0 / whole.max(1e-12))
 }
 
 /// `sums += factor · light`, column by column.
@@ -387,9 +513,9 @@ fn add(sums: &mut [Spectrum; COLUMNS], factor: f64, light: &[Spectrum]) {
 
 /// Whether a piece is too small for the cells that it would share: its luminance would be that of its neighbours'
 /// surroundings. It then has cells of its own.
-fn is_small(parts: &[ViewPart]) -> bool {
+fn is_small(parts: &[(Option<usize>, ViewPart)]) -> bool {
     (0..2).all(|k| {
-        let lines = parts.iter().map(|part| part.cell[k]);
+        let lines = parts.iter().map(|(_, part)| part.cell[k]);
         lines.clone().max().unwrap_or(0) - lines.min().unwrap_or(0) <= FINE
     })
 }

@@ -14,6 +14,7 @@ use crate::instant::InstantLight;
 use crate::looks::Looks;
 use crate::prepared::Prepared;
 use crate::received::{Illuminance, Received};
+use crate::wall_report::{WALL_LEFT_OUT, WallReport};
 use crate::working_plane::WorkingPlaneReport;
 
 /// What a report says without an own building.
@@ -40,6 +41,9 @@ pub struct Report {
     pub viewing: ViewingReport,
     /// Each piece as seen from the place.
     pub pieces: Vec<PieceReport>,
+    /// The walls around windows that have depth; none without them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub walls: Vec<WallReport>,
     /// Cautions for readers of the figures.
     pub warnings: Vec<String>,
     /// How well the figures are known; `None` in the dark, and from [`Prepared::report`], which leaves it to
@@ -216,6 +220,10 @@ impl Prepared {
         let glare = self.glare(outside, light, &ids);
         let mut warnings = self.warnings(outside, light);
         warnings.extend(scene::deposits_in_words(resolved));
+        let walls = self.wall_reports(resolved);
+        if !walls.is_empty() {
+            warnings.push(WALL_LEFT_OUT.to_owned());
+        }
         // Only of the index that is printed.
         if plane.as_ref().map_or(doubtful, |(_, doubtful)| *doubtful) {
             warnings.push(
@@ -249,6 +257,7 @@ impl Prepared {
                 glare,
             },
             pieces,
+            walls,
             warnings,
             ranges: None,
         })

@@ -37,6 +37,11 @@ impl Receiver {
     }
 }
 
+/// Receivers at a place: the vertical one, then the horizontal one.
+pub(crate) const RECEIVERS: usize = 2;
+/// Columns of the room's response: the receivers and the opening.
+pub(crate) const COLUMNS: usize = RECEIVERS + 1;
+
 /// Reflectances of the six surfaces, in the order of [`Surface::ALL`].
 pub type Reflectances = [Spectrum; 6];
 

@@ -6,7 +6,6 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::cast::Cast;
-use crate::geometry::WindowWall;
 use crate::instant::InstantLight;
 use crate::looks::Looks;
 use crate::prepared::{Prepared, PreparedPlane};
@@ -39,9 +38,10 @@ impl Prepared {
     pub(crate) fn set_working_plane(&mut self, resolved: &Resolved) {
         let known = self.plane.take();
         let Some((plane, point_m)) = resolved.working_plane_m(self.place.as_deref()) else { return };
+        let point_m = resolved.in_room(point_m);
         let at = match known {
             Some(known) if known.at.receivers[HORIZONTAL].point_m == point_m => known.at,
-            _ => Box::new(Self::at_point(resolved, WindowWall::new(resolved), point_m)),
+            _ => Box::new(Self::at_point(resolved, self.wall.clone(), point_m)),
         };
         self.plane = Some(PreparedPlane { plane, at });
     }

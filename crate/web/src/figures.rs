@@ -77,8 +77,18 @@ impl Figures {
         let (resolved, prepared) = self.prepared(place)?;
         let time = resolved.instant(at)?;
         let outside = resolved.outside(time.utc)?;
-        let viewing::Report { scene, utc, local, sun, outside: light, viewing, pieces, warnings, ranges: _ } =
-            prepared.report(resolved, &outside)?;
+        let viewing::Report {
+            scene,
+            utc,
+            local,
+            sun,
+            outside: light,
+            viewing,
+            pieces,
+            walls: _,
+            warnings,
+            ranges: _,
+        } = prepared.report(resolved, &outside)?;
         let sun_words = direction_in_words(outside.sun().direction());
         Ok(Json(Report { scene, utc, local, sun, sun_words, outside: light, viewing, pieces, warnings }))
     }

@@ -22,7 +22,7 @@ const CRATES: &[(&str, &[&str], Nature)] = &[
     ("drawing_io", &["panel", "plane", "centre_lines"], Nature::Physics),
     ("openings", &["plane", "panel"], Nature::Physics),
     ("reveal", &["plane", "daylight"], Nature::Physics),
-    ("scene", &["spectra", "daylight", "glass", "panel"], Nature::Physics),
+    ("scene", &["spectra", "daylight", "glass", "panel", "reveal"], Nature::Physics),
     ("viewing", &["scene", "plane", "uncertainty"], Nature::Physics),
     ("matching", &["glass", "daylight"], Nature::Physics),
     ("render", &["scene", "daylight"], Nature::Edge),

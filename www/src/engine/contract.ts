@@ -69,7 +69,7 @@ export interface WindowOverview {
 export interface ViewingPlace {
   /** Its name, unique. */
   name: string;
-  /** Distance from the plane of the glass into the room. */
+  /** Distance from the plane of the first window's glass into the room: the depth of its inner reveal included. */
   distance_m: number;
   /** Distance to the right of the first window's middle, as seen facing it; negative to the left. */
   right_m: number;
@@ -250,6 +250,14 @@ export type Edit =
       window: string;
       /** What lies on its faces now. */
       deposits: Deposits;
+    }
+  /** The wall around a window. */
+  | {
+      edit: 'set_wall';
+      /** Id of the window. */
+      window: string;
+      /** The new wall; `null` leaves it without depth. */
+      wall: Wall | null;
     }
   /**
    * One line of a drawing: adds, changes or, with `null`, removes it.
@@ -577,6 +585,82 @@ export type DepositKind =
   | 'dirt'
   /** A crust or pits of the weathered glass itself. */
   | 'corrosion';
+
+/**
+ * The wall around a window. The sight size is the opening at the glass, and the sides of both reveals follow its
+ * outline. Without any of it, the glass lies in the inner face of a wall without depth.
+ */
+export interface Wall {
+  /** Bars or mesh before the outer face of the wall. */
+  guards?: Guard[];
+  /** From the glass to the inner face of the wall, which is the room's window wall. */
+  inner?: Reveal;
+  /** From the glass to the outer face of the wall. */
+  outer?: Reveal;
+  /** A slab that stands out from the wall over the window. */
+  overhang?: Overhang;
+}
+
+/** Round bars or wires before the outer face of the wall, evenly spaced. They are black. */
+export type Guard =
+  /** Upright bars. */
+  | {
+      kind: 'upright_bars';
+      /** Their diameter. */
+      diameter_mm: number;
+      /** From the middle of one to that of the next. */
+      pitch_mm: number;
+    }
+  /** Level bars. */
+  | {
+      kind: 'level_bars';
+      /** Their diameter. */
+      diameter_mm: number;
+      /** From the middle of one to that of the next. */
+      pitch_mm: number;
+    }
+  /** A square mesh of upright and level wires. */
+  | {
+      kind: 'mesh';
+      /** Diameter of the wires. */
+      wire_mm: number;
+      /** From the middle of one wire to that of the next. */
+      pitch_mm: number;
+    };
+
+/** One reveal: its depth, how its sides lean, and what they reflect. */
+export interface Reveal {
+  /** From the glass to the face of the wall, m. */
+  depth_m: number;
+  /** What its sides reflect; a grey of 0.3 outside and of 0.5 inside if not given. */
+  reflectance?: Reflectance;
+  /** What its sill reflects; as its sides if not given. */
+  sill_reflectance?: Reflectance;
+  /** How far its sides lean away from the normal of the wall; square to the wall if not given. */
+  splay_deg?: Splay;
+}
+
+/** How far the sides of a reveal open with the distance from the glass, degrees from the normal of the wall. */
+export interface Splay {
+  /** Both jambs. */
+  jamb: number;
+  /** The head. */
+  head: number;
+  /** The sill, downward. */
+  sill: number;
+}
+
+/** A thin level slab centred over the window, such as a canopy or a balcony. */
+export interface Overhang {
+  /** Out from the outer face of the wall, m. */
+  depth_m: number;
+  /** From the top of the opening in the outer face of the wall up to the underside, m. */
+  above_m: number;
+  /** Along the wall, m. */
+  width_m: number;
+  /** What its underside reflects; a grey of 0.3 if not given. */
+  reflectance?: Reflectance;
+}
 
 /** A drawn line and the width of the lead along it. */
 export interface Line {
@@ -1019,6 +1103,8 @@ export interface WindowChange {
   protective_glazing?: boolean;
   /** The sight size or the lead around it. */
   sight_size?: boolean;
+  /** The wall around it. */
+  wall?: boolean;
 }
 
 /** What changed about a make-up. */

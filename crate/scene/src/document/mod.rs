@@ -6,6 +6,7 @@ mod glass;
 mod makeup;
 mod room;
 mod surroundings;
+mod wall;
 mod window;
 mod working_plane;
 
@@ -32,18 +33,19 @@ pub use room::{Room, Surfaces, Viewer, ViewingPlace};
 pub use surroundings::{
     Air, Block, Horizon, OwnBuilding, Reflectance, Site, Sky, SkySpectrum, SkylinePoint, Trees,
 };
+pub use wall::{Guard, Overhang, Reveal, Splay, Wall};
 pub use window::{Bar, Cutline, Drawing, Line, Piece, ProtectiveGlazing, Window};
 pub use working_plane::{WorkingPlane, WorkingPlaneKind};
 
 /// The newest format version that this code reads and writes.
 ///
-/// Version 5 added own building and blocks, dirt on the glass and more about own glasses, version 4 working planes and
+/// Version 5 added own building and blocks, the wall around windows, dirt on the glass and more about own glasses, version 4 working planes and
 /// nothing else, version 3 attachments and nothing else: a scene states the oldest version that can hold it, so that
 /// older programs still read it.
 pub const FORMAT_VERSION: u32 = 5;
 
-/// The version of a scene with an own building or blocks, with deposits on its glass, with the standard deviation of a
-/// plate's thickness, or with own glasses that state a
+/// The version of a scene with an own building or blocks, a wall around a window, with deposits on its glass, with the
+/// standard deviation of a plate's thickness, or with own glasses that state a
 /// total transmittance, a kind, a flash, a second colour or sheets.
 pub const VERSION_WITH_OUTDOORS: u32 = 5;
 
@@ -61,7 +63,7 @@ pub const FIRST_VERSION_WRITTEN: u32 = 2;
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Scene {
-    /// Version of the scene format: 5 where the horizon has an own building or blocks, with deposits on glass, or with more
+    /// Version of the scene format: 5 where the horizon has an own building or blocks, with a wall around a window, deposits on glass, or with more
     /// than a recipe or an internal transmittance of an own glass, otherwise 4 where a position has a working plane,
     /// otherwise 3 where there are attachments, otherwise 2.
     #[schemars(range(min = 2, max = 5))]

@@ -55,7 +55,7 @@ pub struct ViewingPlace {
     /// Its name, unique.
     #[schemars(length(min = 1, max = 100))]
     pub name: String,
-    /// Distance from the plane of the glass into the room.
+    /// Distance from the plane of the first window's glass into the room: the depth of its inner reveal included.
     #[schemars(range(min = 0.05, max = 300.0))]
     pub distance_m: f64,
     /// Distance to the right of the first window's middle, as seen facing it; negative to the left.

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::deposit::Deposits;
 use super::makeup::{Face, Makeup};
+use super::wall::Wall;
 
 /// A window in the window wall.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -26,6 +27,9 @@ pub struct Window {
     /// Dirt and corrosion on all its glass; pieces may differ.
     #[serde(default, skip_serializing_if = "Deposits::is_empty")]
     pub deposits: Deposits,
+    /// The wall around it: the depth of its reveals, an overhang, bars or mesh outside.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wall: Option<Wall>,
     /// The drawing: sight size, cutlines and bars.
     pub drawing: Drawing,
     /// The glazing, one entry for every piece of the drawing.

@@ -12,4 +12,5 @@ mod reading;
 mod resolving;
 mod snow;
 mod variants;
+mod walls;
 mod working_planes;

@@ -8,6 +8,7 @@
 
 use std::f64::consts::{FRAC_1_PI, PI};
 
+use crate::stone::{Met, Stone, scattered};
 use daylight::{Direction, Outside, SUN_DIAMETER_DEG};
 use scene::Resolved;
 use spectra::{Spectrum, luminous};
@@ -56,6 +57,8 @@ pub(crate) struct Tracer<'a> {
     bars: Vec<([f64; 2], [f64; 2], f64)>,
     openings: Vec<Vec<[f64; 2]>>,
     opening_reflectance: Spectrum,
+    /// The wall around the first window, which is then the only one.
+    stone: Option<Stone>,
     low: [f64; 2],
     high: [f64; 2],
     raster: Vec<Vec<usize>>,
@@ -186,7 +189,8 @@ impl<'a> Tracer<'a> {
                 }
             }
         }
-        Self { scene, glasses, rings, bars, openings, opening_reflectance, low, high, raster }
+        let stone = Stone::new(scene);
+        Self { scene, glasses, rings, bars, openings, opening_reflectance, stone, low, high, raster }
     }
 
     /// The piece at a point of the wall, unless a lead or a bar covers it.
@@ -229,8 +233,70 @@ impl<'a> Tracer<'a> {
         (outside.beam_normal().max() > 0.0 && toward[2] < -1e-9).then_some(toward)
     }
 
+    /// Depth of the inner reveal.
+    fn inner_m(&self) -> f64 {
+        self.stone.as_ref().map_or(0.0, |stone| stone.deep[1])
+    }
+
+    fn suns(&self, outsides: &[Outside]) -> Vec<Option<(V3, Spectrum)>> {
+        outsides.iter().map(|o| self.sun(o).map(|toward| (toward, o.beam_normal()))).collect()
+    }
+
+    /// One sample of what arrives at a point of the glass from a direction outside.
+    fn arriving(&self, p: [f64; 2], d: V3, outsides: &[Outside], random: &mut Random) -> Vec<Spectrum> {
+        let radiance = |d: V3| outsides.iter().map(|o| self.radiance(o, d)).collect::<Vec<_>>();
+        match &self.stone {
+            None => radiance(d),
+            Some(stone) => {
+                stone.arriving([p[0], p[1], 0.0], d, &self.suns(outsides), &radiance, &mut || random.next())
+            }
+        }
+    }
+
+    /// Share of the sun's light that reaches a point of the glass.
+    fn sunlit(&self, p: [f64; 2], toward: V3) -> f64 {
+        self.stone.as_ref().map_or(1.0, |stone| stone.sunlit([p[0], p[1], 0.0], toward))
+    }
+
+    /// As [`Self::glow`], and the part of it that is the sun's, behind stone.
+    fn glow_behind(&self, outside: &Outside) -> (Vec<Spectrum>, Vec<Spectrum>) {
+        let mut random = Random(11);
+        let one = std::slice::from_ref(outside);
+        let mut glows = vec![Spectrum::ZERO; self.glasses.len()];
+        let mut of_sun = glows.clone();
+        for (piece, glass) in self.glasses.iter().enumerate().filter(|(_, glass)| glass.scatters) {
+            let all = || self.rings[piece].iter().flatten();
+            let low = [0, 1].map(|k| all().map(|p| p[k]).fold(f64::INFINITY, f64::min));
+            let high = [0, 1].map(|k| all().map(|p| p[k]).fold(f64::NEG_INFINITY, f64::max));
+            let (mut n, mut sum, mut lit) = (0, Spectrum::ZERO, 0.0);
+            while n < 25_600 {
+                let p = [0, 1].map(|k| low[k] + random.next() * (high[k] - low[k]));
+                if self.piece_at(p) != Some(piece) {
+                    continue;
+                }
+                n += 1;
+                let d = scattered([0.0, 0.0, -1.0], [random.next(), random.next()]);
+                let light = self.arriving(p, d, one, &mut random)[0];
+                sum += Self::at_angle(&glass.diffuse, -d[2]) * light * PI;
+                if let Some(toward) = self.sun(outside) {
+                    lit += self.sunlit(p, toward);
+                }
+            }
+            if let Some(toward) = self.sun(outside) {
+                of_sun[piece] = Self::at_angle(&glass.diffuse, -toward[2])
+                    * outside.beam_normal()
+                    * (-toward[2] * lit / f64::from(n));
+            }
+            glows[piece] = sum * (1.0 / f64::from(n)) + of_sun[piece];
+        }
+        (glows, of_sun)
+    }
+
     /// Exitance of the light that each piece scatters into the room.
     fn glow(&self, outside: &Outside) -> Vec<Spectrum> {
+        if self.stone.is_some() {
+            return self.glow_behind(outside).0;
+        }
         let mut by_angle = vec![Spectrum::ZERO; STEPS];
         let mut random = Random(11);
         let n = 160;
@@ -278,6 +344,7 @@ impl<'a> Tracer<'a> {
         let sun_glow: Vec<Vec<Spectrum>> = outsides
             .iter()
             .map(|o| match self.sun(o) {
+                _ if self.stone.is_some() => self.glow_behind(o).1,
                 None => vec![Spectrum::ZERO; self.glasses.len()],
                 Some(toward) => {
                     let cosine = -toward[2];
@@ -292,6 +359,12 @@ impl<'a> Tracer<'a> {
                 }
             })
             .collect();
+        // Of the glass, which lies in the wall.
+        let eye = [eye[0], eye[1], eye[2] + self.inner_m()];
+        let seen = |d: V3| {
+            let t = (self.inner_m() - eye[2]) / d[2];
+            self.stone.as_ref().is_none_or(|s| s.open_at_face(eye[0] + t * d[0], eye[1] + t * d[1]))
+        };
         let mut random = Random(5);
         let mut found: Vec<(Traced, Vec<TracedPiece>)> =
             vec![(Traced::default(), vec![TracedPiece::default(); self.glasses.len()]); outsides.len()];
@@ -303,13 +376,18 @@ impl<'a> Tracer<'a> {
                     let share = (n as f64 + random.next()) / rays[k] as f64;
                     (limits[k][0] + share * (limits[k][1] - limits[k][0])).tan()
                 });
-                let Some(piece) = self.piece_at([eye[0] + eye[2] * u, eye[1] + eye[2] * v]) else { continue };
+                let p = [eye[0] + eye[2] * u, eye[1] + eye[2] * v];
+                let Some(piece) = self.piece_at(p) else { continue };
                 let d = unit([u, v, -1.0]);
+                if !seen(d) {
+                    continue;
+                }
+                let arriving = self.arriving(p, d, outsides, &mut random);
                 // dω = d·dA/r³ with dA = z² (1 + u²)(1 + v²) for equal steps of angle.
                 let solid = strata * (1.0 + u * u) * (1.0 + v * v) / (1.0 + u * u + v * v).powf(1.5);
                 let through = Self::at_angle(&self.glasses[piece].regular, -d[2]);
-                for (k, outside) in outsides.iter().enumerate() {
-                    let passed = luminous(&(self.radiance(outside, d) * through));
+                for k in 0..outsides.len() {
+                    let passed = luminous(&(arriving[k] * through));
                     let glow = luminous(&glows[k][piece]) * FRAC_1_PI;
                     let glow_sun = luminous(&sun_glow[k][piece]) * FRAC_1_PI;
                     let (light, pieces) = &mut found[k];
@@ -344,11 +422,13 @@ impl<'a> Tracer<'a> {
                         let phi = 2.0 * PI * (j as f64 + random.next()) / n as f64;
                         let d = unit(along(along(toward, a, r * phi.cos()), b, r * phi.sin()));
                         let t = eye[2] / -d[2];
-                        let Some(piece) = self.piece_at([eye[0] + t * d[0], eye[1] + t * d[1]]) else {
+                        let p = [eye[0] + t * d[0], eye[1] + t * d[1]];
+                        let Some(piece) = self.piece_at(p).filter(|_| seen(d)) else {
                             continue;
                         };
                         let through = Self::at_angle(&self.glasses[piece].regular, -toward[2]);
-                        let e = luminous(&(through * outside.beam_normal())) / (n * n) as f64;
+                        let e =
+                            luminous(&(through * outside.beam_normal())) * self.sunlit(p, d) / (n * n) as f64;
                         light.sun[0] += e * -toward[2];
                         light.sun[1] += e * toward[1].max(0.0);
                     }
@@ -373,13 +453,17 @@ impl<'a> Tracer<'a> {
                 .map(|axis| self.low[axis] + at(axis, [2, 3][axis]) * (self.high[axis] - self.low[axis]));
             let Some(piece) = self.piece_at(p) else { continue };
             let glass = &self.glasses[piece];
-            let from = [p[0], p[1], 0.0];
+            let from = [p[0], p[1], -self.inner_m()];
             let weight = area * BATCHES as f64 / paths as f64;
             let (r, phi) = (at(2, 5).sqrt(), 2.0 * PI * at(3, 7));
             let d = [r * phi.cos(), r * phi.sin(), -(1.0 - r * r).max(0.0).sqrt()];
             let through = Self::at_angle(&glass.regular, -d[2]) * (PI * weight);
-            let light: Vec<(usize, Spectrum)> =
-                outsides.iter().enumerate().map(|(k, o)| (k, self.radiance(o, d) * through)).collect();
+            let light: Vec<(usize, Spectrum)> = self
+                .arriving(p, d, outsides, &mut random)
+                .into_iter()
+                .map(|l| l * through)
+                .enumerate()
+                .collect();
             self.path(from, d.map(|c| -c), &light, eyes, &mut random, batch);
             if glass.scatters {
                 let light: Vec<(usize, Spectrum)> =
@@ -391,7 +475,10 @@ impl<'a> Tracer<'a> {
             for (k, outside) in outsides.iter().enumerate() {
                 if let Some(toward) = self.sun(outside) {
                     let through = Self::at_angle(&glass.regular, -toward[2]);
-                    let light = [(k, through * outside.beam_normal() * (-toward[2] * weight))];
+                    let light = [(
+                        k,
+                        through * outside.beam_normal() * (-toward[2] * weight * self.sunlit(p, toward)),
+                    )];
                     self.path(from, toward.map(|c| -c), &light, eyes, &mut random, batch);
                 }
             }
@@ -428,6 +515,46 @@ impl<'a> Tracer<'a> {
         let size = self.scene.room.size_m;
         let mut kept = Spectrum::ONE;
         for bounce in 0..400 {
+            if let Some(stone) = self.stone.as_ref().filter(|_| from[2] < -1e-12) {
+                // In the inner reveal.
+                let inner_m = self.inner_m();
+                let room = |p: V3| [p[0], p[1], p[2] - inner_m];
+                let (at, normal, reflectance) = match stone.meet([from[0], from[1], from[2] + inner_m], d, 1)
+                {
+                    Met::Face(at) => {
+                        from = [at[0], at[1], 0.0];
+                        continue;
+                    }
+                    Met::Glass(at) => (room(at), [0.0, 0.0, 1.0], self.opening_reflectance),
+                    Met::Side { at, normal, reflectance } => (room(at), normal, *reflectance),
+                };
+                kept *= reflectance;
+                for &(k, ref flux) in light {
+                    let sent = luminous(&(kept * *flux)) * FRAC_1_PI;
+                    for (eye, sum) in eyes.iter().zip(&mut sums[k]) {
+                        let to: V3 = std::array::from_fn(|c| at[c] - eye[c]);
+                        let t = eye[2] / -to[2];
+                        if !stone.open_at_face(eye[0] + t * to[0], eye[1] + t * to[1]) {
+                            continue;
+                        }
+                        let square = dot(to, to).max(1e-12);
+                        let leaving = -dot(normal, to);
+                        if leaving > 0.0 {
+                            let e = sent * leaving / (square * square);
+                            sum[0] += e * (-to[2]).max(0.0);
+                            sum[1] += e * to[1].max(0.0);
+                        }
+                    }
+                }
+                let survives = kept.max().min(0.95);
+                if random.next() >= survives {
+                    return;
+                }
+                kept *= 1.0 / survives;
+                d = scattered(normal, [random.next(), random.next()]);
+                from = [at[0], at[1], at[2].max(1e-9 - inner_m)];
+                continue;
+            }
             // The nearest of the six surfaces ahead.
             let (mut t, mut axis) = (f64::INFINITY, 0);
             for k in 0..3 {
@@ -443,6 +570,14 @@ impl<'a> Tracer<'a> {
             // The first surface that light meets is never the wall it came through.
             if bounce == 0 && axis == 2 && d[2] <= 0.0 {
                 return;
+            }
+            // Into the opening in the wall.
+            if axis == 2
+                && d[2] < 0.0
+                && self.stone.as_ref().is_some_and(|s| s.deep[1] > 0.0 && s.open_at_face(x[0], x[1]))
+            {
+                from = [x[0], x[1], -1e-9];
+                continue;
             }
             let surface = match (axis, d[axis] > 0.0) {
                 (2, false) => 0,
