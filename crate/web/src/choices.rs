@@ -2,11 +2,16 @@
 
 use daylight::{Atmosphere, CIE_TYPES, GroundKind, zone_names};
 use scene::materials::{self, Material};
-use scene::{Reflectance, STANDARD_SKY_WORDS, Weather, WorkingPlane, WorkingPlaneKind};
+use scene::{
+    Reflectance, STANDARD_SKY_WORDS, USUAL_INNER_REFLECTANCE, USUAL_OUTER_REFLECTANCE, Weather, WorkingPlane,
+    WorkingPlaneKind, usual_guards, usual_reveal,
+};
 use spectra::{Spectrum, illuminant, luminous};
 use wasm_bindgen::prelude::wasm_bindgen;
 
-use crate::contract::{Choices, StandardSky, SurfaceChoice, SurfaceUse, UsualAir, WeatherChoice};
+use crate::contract::{
+    Choices, StandardSky, SurfaceChoice, SurfaceUse, UsualAir, UsualWindowWall, WeatherChoice,
+};
 use crate::json::Json;
 
 /// Share of daylight (D65) that a surface reflects, 0–1.
@@ -36,6 +41,12 @@ pub fn choices() -> String {
         surfaces: materials::all().iter().map(surface).collect(),
         snow: Reflectance::fresh_snow(),
         usual_wall: scene::USUAL_WALL,
+        usual_window_wall: UsualWindowWall {
+            reveal: usual_reveal(),
+            outer_reflectance: Reflectance::Grey(USUAL_OUTER_REFLECTANCE),
+            inner_reflectance: Reflectance::Grey(USUAL_INNER_REFLECTANCE),
+            guards: usual_guards(),
+        },
         working_planes: WorkingPlaneKind::ALL
             .map(|kind| WorkingPlane { kind, height_m: kind.usual_height_m() })
             .into(),

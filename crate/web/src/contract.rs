@@ -26,6 +26,6 @@ pub(crate) use refusal::Refusal;
 pub(crate) use section::NULL_IS_WRITTEN;
 pub(crate) use section::{Agreed, GlassChoice, GlassFamily, Layer, LayerKind, LayerValues, Section};
 pub(crate) use surroundings::{
-    Choices, StandardSky, SunPath, SunPoint, SurfaceChoice, SurfaceUse, Surroundings, UsualAir,
-    WeatherChoice, WindowPlace,
+    Choices, OpeningBounds, StandardSky, SunPath, SunPoint, SurfaceChoice, SurfaceUse, Surroundings,
+    UsualAir, UsualWindowWall, WeatherChoice, WindowPlace,
 };

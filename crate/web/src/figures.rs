@@ -85,12 +85,23 @@ impl Figures {
             outside: light,
             viewing,
             pieces,
-            walls: _,
+            walls,
             warnings,
             ranges: _,
         } = prepared.report(resolved, &outside)?;
         let sun_words = direction_in_words(outside.sun().direction());
-        Ok(Json(Report { scene, utc, local, sun, sun_words, outside: light, viewing, pieces, warnings }))
+        Ok(Json(Report {
+            scene,
+            utc,
+            local,
+            sun,
+            sun_words,
+            outside: light,
+            viewing,
+            pieces,
+            walls,
+            warnings,
+        }))
     }
 
     fn ranges_of(&mut self, at: &str, place: &str) -> Result<Json<Option<Ranges>>, ViewingError> {

@@ -1202,6 +1202,26 @@ export interface WindowPlace {
   width_m: number;
   /** Height of the sight size. */
   height_m: number;
+  /** The wall around it, empty if it has no depth. */
+  wall: Wall;
+  /** Its opening in the outer face of the wall. */
+  outer_face: OpeningBounds;
+  /** Its opening in the inner face of the wall. */
+  inner_face: OpeningBounds;
+  /** An overhang to begin with. */
+  overhang_if_added: Overhang;
+}
+
+/** How far an opening reaches in a face of the wall. */
+export interface OpeningBounds {
+  /** Left edge, from the wall's left inside corner. */
+  left_m: number;
+  /** Right edge, from the same corner. */
+  right_m: number;
+  /** Lowest point, from the floor. */
+  bottom_m: number;
+  /** Highest point, from the floor. */
+  top_m: number;
 }
 
 /** The choices for the surroundings. */
@@ -1216,6 +1236,8 @@ export interface Choices {
   snow: Reflectance;
   /** What a wall outside reflects if nothing is given. */
   usual_wall: Reflectance;
+  /** What the wall around a window begins with. */
+  usual_window_wall: UsualWindowWall;
   /** The working planes that a position may have, each at its usual height. */
   working_planes: WorkingPlane[];
   /** Names of the IANA time zones. */
@@ -1260,6 +1282,18 @@ export type SurfaceUse =
   | 'ground'
   /** In rooms. */
   | 'room';
+
+/** What the wall around a window begins with, and what its surfaces reflect if nothing is given. */
+export interface UsualWindowWall {
+  /** Outer or inner. */
+  reveal: Reveal;
+  /** Sides and sill of an outer reveal, underside of an overhang. */
+  outer_reflectance: Reflectance;
+  /** Sides and sill of an inner reveal. */
+  inner_reflectance: Reflectance;
+  /** One guard of each kind. */
+  guards: [Guard, Guard, Guard];
+}
 
 /** The air assumed where a sky gives none. */
 export interface UsualAir {
@@ -1552,6 +1586,8 @@ export interface Report {
   viewing: ViewingReport;
   /** Piece by piece as the place sees them. */
   pieces: PieceReport[];
+  /** The walls around windows that have depth. */
+  walls: WallReport[];
   /** Cautions for the reader of the figures. */
   warnings: string[];
 }
@@ -1730,6 +1766,37 @@ export interface PieceReport {
   y: number | null;
   /** Luminous transmittance at normal incidence, regular and diffuse, for D65, 0–1. */
   transmittance_y: number;
+}
+
+/** The wall around one window: what is stated, and what it takes. */
+export interface WallReport {
+  /** Id of the window. */
+  window: string;
+  /** The reveal outside the glass. */
+  outer: RevealReport;
+  /** The reveal inside. */
+  inner: RevealReport;
+  /** How far the overhang stands out, m; 0 without one. */
+  overhang_m: number;
+  /** Share of the light straight onto the window that bars and mesh let by, 0–1. */
+  guards_open: number;
+  /**
+   * Share of the light on the outside of the glass under a CIE standard overcast sky over a ground that reflects 0.2,
+   * with nothing else outside, that the wall, its overhang, bars and mesh take, 0–1.
+   */
+  overcast_taken: number;
+}
+
+/** One reveal. */
+export interface RevealReport {
+  /** From the glass to the face of the wall, m. */
+  depth_m: number;
+  /** Splay of the jambs, degrees. */
+  jamb_deg: number;
+  /** Splay of the head, degrees. */
+  head_deg: number;
+  /** Splay of the sill, degrees. */
+  sill_deg: number;
 }
 
 /** How well the figures are known: in nine cases of ten they lie between `p05` and `p95`. */

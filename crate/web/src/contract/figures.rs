@@ -2,7 +2,7 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use viewing::{OutsideReport, PieceReport, SunOfDay, SunReport, ViewingReport};
+use viewing::{OutsideReport, PieceReport, SunOfDay, SunReport, ViewingReport, WallReport};
 
 /// Everything about one instant at one place: the report of the command line, with the sun in words.
 #[derive(Serialize, JsonSchema)]
@@ -23,6 +23,8 @@ pub(crate) struct Report {
     pub(crate) viewing: ViewingReport,
     /// Piece by piece as the place sees them.
     pub(crate) pieces: Vec<PieceReport>,
+    /// The walls around windows that have depth.
+    pub(crate) walls: Vec<WallReport>,
     /// Cautions for the reader of the figures.
     pub(crate) warnings: Vec<String>,
 }

@@ -1,6 +1,8 @@
 //! The surroundings of the windows, the choices for them, and the sun's path.
 
-use scene::{Block, Horizon, Reflectance, Room, Site, Sky, Weather, WorkingPlane};
+use scene::{
+    Block, Guard, Horizon, Overhang, Reflectance, Reveal, Room, Site, Sky, Wall, Weather, WorkingPlane,
+};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -46,6 +48,27 @@ pub(crate) struct WindowPlace {
     pub(crate) width_m: f64,
     /// Height of the sight size.
     pub(crate) height_m: f64,
+    /// The wall around it, empty if it has no depth.
+    pub(crate) wall: Wall,
+    /// Its opening in the outer face of the wall.
+    pub(crate) outer_face: OpeningBounds,
+    /// Its opening in the inner face of the wall.
+    pub(crate) inner_face: OpeningBounds,
+    /// An overhang to begin with.
+    pub(crate) overhang_if_added: Overhang,
+}
+
+/// How far an opening reaches in a face of the wall.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct OpeningBounds {
+    /// Left edge, from the wall's left inside corner.
+    pub(crate) left_m: f64,
+    /// Right edge, from the same corner.
+    pub(crate) right_m: f64,
+    /// Lowest point, from the floor.
+    pub(crate) bottom_m: f64,
+    /// Highest point, from the floor.
+    pub(crate) top_m: f64,
 }
 
 /// The choices for the surroundings.
@@ -61,6 +84,8 @@ pub(crate) struct Choices {
     pub(crate) snow: Reflectance,
     /// What a wall outside reflects if nothing is given.
     pub(crate) usual_wall: Reflectance,
+    /// What the wall around a window begins with.
+    pub(crate) usual_window_wall: UsualWindowWall,
     /// The working planes that a position may have, each at its usual height.
     pub(crate) working_planes: Vec<WorkingPlane>,
     /// Names of the IANA time zones.
@@ -110,6 +135,19 @@ pub(crate) enum SurfaceUse {
     Ground,
     /// In rooms.
     Room,
+}
+
+/// What the wall around a window begins with, and what its surfaces reflect if nothing is given.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct UsualWindowWall {
+    /// Outer or inner.
+    pub(crate) reveal: Reveal,
+    /// Sides and sill of an outer reveal, underside of an overhang.
+    pub(crate) outer_reflectance: Reflectance,
+    /// Sides and sill of an inner reveal.
+    pub(crate) inner_reflectance: Reflectance,
+    /// One guard of each kind.
+    pub(crate) guards: [Guard; 3],
 }
 
 /// The air assumed where a sky gives none.

@@ -166,6 +166,38 @@ fn check_pieces(document: &mut SceneDocument, window: &str, all: &Value) {
     assert!(document.change(window, &pieces, &change).map_err(|_| "no change").unwrap().is_none());
 }
 
+/// With everything that the page offers to begin with: the opening widens with the splay, and the report has the wall.
+#[test]
+fn the_wall_that_the_page_begins_with_can_be_built() {
+    let mut document = SceneDocument::open(ESTUARY).unwrap();
+    let usual = fits::<Choices>(&choices())["usual_window_wall"].clone();
+    let place =
+        |document: &SceneDocument| fits::<Surroundings>(&document.surroundings())["windows"][0].clone();
+    let before = place(&document);
+    assert_eq!(before["wall"], json!({}));
+    assert_eq!(before["outer_face"], before["inner_face"]);
+    let mut inner = usual["reveal"].clone();
+    inner["splay_deg"] = json!({ "jamb": 45, "head": 0, "sill": 45 });
+    let wall = json!({
+        "outer": usual["reveal"], "inner": inner, "overhang": before["overhang_if_added"], "guards": usual["guards"]
+    });
+    document.make(&json!({ "edit": "set_wall", "window": "west", "wall": wall }).to_string()).unwrap();
+    let after = place(&document);
+    assert_eq!(after["outer_face"], before["outer_face"]);
+    let depth_m = usual["reveal"]["depth_m"].as_f64().unwrap();
+    for (edge, grown) in [("left_m", -depth_m), ("right_m", depth_m), ("bottom_m", -depth_m), ("top_m", 0.0)]
+    {
+        let moved =
+            after["inner_face"][edge].as_f64().unwrap() - before["inner_face"][edge].as_f64().unwrap();
+        // The two arcs of the head lean with the jambs, so only a level edge is exact.
+        let exact = edge != "top_m";
+        assert!((moved - grown).abs() < 1e-9 || (!exact && moved >= grown), "{edge}: {moved}");
+    }
+    let mut figures = Figures::open(&document.shown_text()).unwrap();
+    let report = fits::<Report>(&answer(figures.report(&document.resolved().scene.at, "")));
+    assert_eq!(report["walls"][0]["window"], "west");
+}
+
 #[test]
 fn an_answer_with_a_field_more_or_less_does_not_fit() {
     let document = SceneDocument::open(ESTUARY).unwrap();
