@@ -335,7 +335,7 @@ test('axe finds nothing in place and light, and in the year', async ({ shown: pa
   };
   await page.getByRole('button', { name: 'Show the year' }).first().click();
   await openPanel(page, 'Place');
-  for (const tab of ['Place', 'Sky', 'Around', 'Position', 'Room']) {
+  for (const tab of ['Place', 'Sky', 'Around', 'Wall', 'Position', 'Room']) {
     await page.getByRole('tab', { name: tab }).click();
     expect(await found(), tab).toEqual([]);
   }
@@ -407,6 +407,43 @@ test('the own building and a house opposite change the figures, each as one edit
   for (let i = 0; i < 6; i += 1) await undo(page).click();
   await expect(undo(page)).toBeDisabled();
   await expect(counted).not.toBeChecked();
+  await figuresAre(page, []);
+});
+
+test('a wall with depth takes light, is refused where it cannot be, and undo gives the light back', async ({
+  shown: page,
+}) => {
+  const { windows, places } = await surroundings(page);
+  const [{ id }] = windows;
+  const walled = (wall: object | null): object[] => [{ edit: 'set_wall', window: id, wall }];
+  const before = await valueOf(page, 'total_lx');
+  await openPanel(page, 'Wall');
+  const outer = page.getByRole('group', { name: 'Outer reveal' });
+  await outer.getByRole('checkbox', { name: 'Outer reveal' }).check();
+  const depth = outer.getByLabel('Depth', { exact: true });
+  await expect(depth).toHaveValue('200');
+  await expect(outer.getByText('assumed', { exact: true })).toBeVisible();
+  await figuresAre(page, walled({ outer: { depth_m: 0.2 } }));
+  await fill(depth, '45 cm');
+  await expect(depth).toHaveValue('450');
+  await figuresAre(page, walled({ outer: { depth_m: 0.45 } }));
+  expect(await valueOf(page, 'total_lx')).toBeLessThan(0.95 * before);
+  await expect(page.getByText(/The wall takes \d+% of the light of an overcast sky from the glass/)).toBeVisible();
+  await expect(undo(page)).toHaveAccessibleName(/wall around window/);
+
+  // An inner reveal past a viewing position is refused beneath its field, which names the position.
+  const inner = page.getByRole('group', { name: 'Inner reveal' });
+  await inner.getByRole('checkbox', { name: 'Inner reveal' }).check();
+  const near = places.reduce((least: { distance_m: number }, one: { distance_m: number }) =>
+    one.distance_m < least.distance_m ? one : least,
+  );
+  await fill(inner.getByLabel('Depth', { exact: true }), String(1000 * near.distance_m));
+  await expect(inner.getByRole('alert')).toContainText(`Viewing position “${near.name}”`);
+  await expect(page.getByRole('dialog')).toHaveCount(0);
+
+  for (let i = 0; i < 3; i += 1) await undo(page).click();
+  await expect(undo(page)).toBeDisabled();
+  await expect(outer.getByRole('checkbox', { name: 'Outer reveal' })).not.toBeChecked();
   await figuresAre(page, []);
 });
 

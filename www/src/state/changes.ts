@@ -25,7 +25,8 @@ export const changesSurroundings = (changes: Changes): boolean =>
   changes.at !== undefined ||
   changes.room !== undefined ||
   Object.values(changes.windows ?? {}).some(
-    (window) => window.placement === true || window.drawing === true || window.sight_size === true,
+    (window) =>
+      window.placement === true || window.wall === true || window.drawing === true || window.sight_size === true,
   );
 
 /** Whether the lines of a window must be checked again. */

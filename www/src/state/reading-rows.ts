@@ -2,6 +2,7 @@
 import type { Glare, Report } from '../engine/contract';
 import { frontOf, seesColour, type Front } from './front';
 import { chromaticity, duv, kelvin, lux, share, whole } from './numbers';
+import { wallRows } from './wall-rows';
 
 export interface Row {
   name: string;
@@ -37,7 +38,7 @@ export function lightRows(report: Report): Row[] {
 
 /** The cast and colour rendering, unless it is too dark to see colour, and the light outside. */
 export function moreRows(report: Report): Row[] {
-  const { viewing, outside } = report;
+  const { viewing, outside, walls } = report;
   const front = frontOf(report);
   const atEye =
     front.plane === null
@@ -51,6 +52,7 @@ export function moreRows(report: Report): Row[] {
     ...atEye,
     { name: 'Glare, facing the window', text: glareWords(viewing.glare) },
     { name: 'Outside, on the glass', text: lux(outside.vertical_on_glass_lx), unit: 'lx' },
+    ...wallRows(walls),
     { name: 'Outside, on the ground', text: lux(outside.global_horizontal_lx), unit: 'lx' },
   ];
 }

@@ -19,7 +19,8 @@ import type { PageEngine } from '../engine/page-engine';
 import { changesSurroundings, type Changes } from './changes';
 import { notices, type FaultList } from './notices.svelte';
 
-type Listed = (faults: Fault[]) => FaultList;
+/** Null where the faults are said elsewhere. */
+type Listed = (faults: Fault[]) => FaultList | null;
 type Point = readonly [number, number];
 
 const refused =
@@ -86,6 +87,15 @@ class Scene {
     return this.#edit(edit);
   }
 
+  /** The same; a refusal is given to `refused`, which says it beside the field, and is not listed. */
+  editOr(edit: Edit, refused: (faults: Fault[]) => void): boolean {
+    this.before();
+    return this.#edit(edit, (faults) => {
+      refused(faults);
+      return null;
+    });
+  }
+
   /** Sets the scene's hour. */
   setAt(at: string): boolean {
     return this.#edit({ edit: 'set_at', at });
@@ -115,8 +125,8 @@ class Scene {
     return this.#change((engine) => engine.replaceGlass(from, to, window));
   }
 
-  #edit(edit: Edit): boolean {
-    return this.#acting((engine) => this.#made(engine.apply(edit)), NOT_CHANGED);
+  #edit(edit: Edit, listed = NOT_CHANGED): boolean {
+    return this.#acting((engine) => this.#made(engine.apply(edit)), listed);
   }
 
   #change(work: (engine: PageEngine) => Changed | null): Changed | null {

@@ -1,7 +1,7 @@
 // The panel open beside the window. There is one at a time: opening one closes the other, and closing it shows what
 // lies beneath. On a small screen the side is a sheet that rises when a panel opens.
 
-export const PLACE_PARTS = ['site', 'sky', 'around', 'position', 'room'] as const;
+export const PLACE_PARTS = ['site', 'sky', 'around', 'wall', 'position', 'room'] as const;
 export type PlacePart = (typeof PLACE_PARTS)[number];
 
 /**
