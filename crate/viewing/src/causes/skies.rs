@@ -124,8 +124,9 @@ impl<'a> Skies<'a> {
     /// The figures under another sky.
     pub(super) fn at(&self, outside: &Outside) -> Levels {
         let beam = outside.beam_normal();
-        if self.beam.max() <= 0.0 && beam.max() > 0.0 {
-            // A sun that was hidden.
+        let hidden_sun = self.beam.max() <= 0.0 && beam.max() > 0.0;
+        if hidden_sun || self.prepared.walled.iter().any(Option::is_some) {
+            // A sun that was hidden, or reveals that are lit anew.
             return Levels::of(self.prepared, &self.prepared.light(outside));
         }
         let (eye, clear, pieces) = self.totals(outside, &beam);
