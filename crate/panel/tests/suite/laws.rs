@@ -280,7 +280,7 @@ fn leaves_a_splinter(lines: &[(f64, f64)]) -> bool {
     let crossing = |p: (f64, f64), q: (f64, f64)| {
         let (at_left, at_right) = (p.0 - q.0, p.1 - q.1);
         let x = at_left / (at_left - at_right);
-        (at_left * at_right <= 0.0 && at_left != at_right).then(|| [WIDTH * x, p.0 + (p.1 - p.0) * x])
+        (at_left * at_right <= 0.0 && at_left != at_right).then_some([WIDTH * x, p.0 + (p.1 - p.0) * x])
     };
     let apart = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]);
     (0..lines.len()).any(|i| {
