@@ -205,7 +205,7 @@ test('a position used for a desk has the light on the desk in front', async ({ s
   await expect(page.getByText('is a usual height')).toHaveCount(0);
   await page.getByRole('button', { name: 'Close place and light' }).click();
   await expect(page.getByRole('heading', { name: 'Light on the desk' })).toBeVisible();
-  await expect(page.getByText('on the desk, 0.7 m above the floor')).toBeVisible();
+  await expect(page.getByText('on the desk, 0.7 m above the floor', { exact: true })).toBeVisible();
   // The other light is still to be had.
   expect(Math.abs((await valueOf(page, 'At the eye, facing the window')) / eye - 1)).toBeLessThan(1e-12);
   await expect(undo(page)).toHaveAccessibleName(/use of a viewing position/);

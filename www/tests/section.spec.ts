@@ -302,6 +302,7 @@ test('dirt is added to a piece, put on the whole window and taken off again', as
   await expect(row(page, 'Dirt')).toContainText('takes 30');
 
   // A piece that differs from its window, and is like it again.
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeLessThan(0.95 * apart);
   const soiled = await valueOf(page, 'total_lx');
   await page.getByRole('button', { name: 'Clean here' }).click();
   await expect(row(page, 'Dirt')).toContainText('clean');
