@@ -107,7 +107,7 @@ export class Visitor {
         const put = (css: string, visibility: string): void => {
           for (const part of document.querySelectorAll<HTMLElement>(css)) part.style.visibility = visibility;
         };
-        put('.area, .first-visit, .notes', hide ? 'hidden' : '');
+        put('section.wall, .first-visit, .notes', hide ? 'hidden' : '');
         put('.area canvas', hide ? 'visible' : '');
         // A screenshot shows the last frame.
         for (let frame = 0; frame < 2; frame += 1) await new Promise((resolve) => requestAnimationFrame(resolve));
