@@ -139,14 +139,10 @@ impl Prepared {
 
         let clear_through = |b: &Beam| self.clear.optics.regular(b.cosine) * b.normal;
         let clear_beam = beam.as_ref().map_or(Spectrum::ZERO, clear_through);
-        let walled_panes: Vec<Vec<Option<OnPane>>> =
-            walled
-                .iter()
-                .map(|lit| {
-                    if lit.is_some() { self.glazing.panes.iter().map(|_| None).collect() } else { Vec::new() }
-                })
-                .collect();
-        let mut walled_panes = walled_panes;
+        // Each kind of pane in each window with depth, once it is needed.
+        let none = |lit: &Option<_>| lit.is_some().then(|| vec![None; self.glazing.panes.len()]);
+        let mut walled_panes: Vec<Vec<Option<OnPane>>> =
+            walled.iter().map(|lit| none(lit).unwrap_or_default()).collect();
         let mut spread_share = [Spectrum::ZERO; RECEIVERS];
         let mut entered = vec![[Spectrum::ZERO; RECEIVERS]; self.pieces.len()];
         for (p, piece) in self.pieces.iter().enumerate() {
@@ -304,6 +300,7 @@ impl Prepared {
 }
 
 /// Light on a pane and through it, independent of the place.
+#[derive(Clone)]
 pub(crate) struct OnPane {
     /// Sky and ground light passed regularly, exitance.
     pub(crate) passed_sky: Spectrum,
