@@ -53,7 +53,7 @@ fn local(piece: Piece, position: vec2f, brush: vec2f) -> Local {
     let sine_squared = across / (across + frame.eye_mm.z * frame.eye_mm.z);
     let slanting = piece.inner_cosine / sqrt(1.0 - sine_squared * piece.inverse_n_squared);
     if strength <= 0.0 {
-        return Local(piece.thickness * slanting, piece.paint, 0.0, 1.0, 0.0, Through(position, 0.0, 0.0, 0.0));
+        return Local(piece.thickness * slanting, piece.paint, 0.0, 1.0, 0.0, Through(position, position, 0.0, 0.0, 0.0));
     }
 
     let q = position + piece.origin_mm;
@@ -95,7 +95,7 @@ fn local(piece: Piece, position: vec2f, brush: vec2f) -> Local {
         clamp(strength * (flowing * piece.mix_amplitude - piece.mix_shift), -1.0, 1.0),
         1.0 + strength * (gain - piece.gain_shift),
         strength * glint,
-        Through(seen, strength * blur, strength * piece.glare, strength * covered),
+        Through(position, seen, strength * blur, strength * piece.glare, strength * covered),
     );
 }
 

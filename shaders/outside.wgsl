@@ -11,6 +11,7 @@ struct Behind {
 
 // How the world behind a point is seen.
 struct Through {
+    at: vec2f,    // the point itself
     seen: vec2f,  // the point of the panel whose direction is really seen
     blur: f32,    // how far it is blurred, radians
     glare: f32,   // share of the sun's light scattered slightly aside
@@ -145,7 +146,8 @@ fn bearing_between(k: f32, share: f32) -> FieldBearing {
     );
 }
 
-fn behind(through: Through) -> Behind {
+// What lies beyond the wall.
+fn outside(through: Through) -> Behind {
     let last = f32(FIELD_WIDTH - 1u);
     let across = clamp((through.seen.x - frame.field_origin_mm.x) * frame.field_widths_per_mm, 0.0, 1.0) * last;
     let left = min(floor(across), f32(FIELD_WIDTH - 2u));

@@ -50,6 +50,7 @@ pub use light::field::{Bearing, DirectionField, Eye, SKY_COLUMNS, Seen, SeenEdge
 pub use light::instant::Light;
 pub use light::outside::OutsideOfWall;
 pub use light::tables::LightTables;
+pub use light::wall::WallLight;
 
 // The look of a picture, and the viewer.
 pub use eye::exposure::WindowLevel;

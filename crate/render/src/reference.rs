@@ -8,8 +8,8 @@ use crate::glazing::optics::{Factors, Transmittance};
 use crate::light::field::Eye;
 use crate::light::tables::LightTables;
 use crate::output::view::View;
-use crate::software::glass::local;
-use crate::software::outside::behind;
+use crate::software::glass::{glass, local};
+use crate::software::stone::behind;
 use crate::window::model::WindowModel;
 
 /// The world outside, queried directly.
@@ -83,6 +83,13 @@ pub struct Drawn {
     pub layers: Option<[f64; 3]>,
     /// Share of the ground's light.
     pub ground: f64,
+}
+
+/// Light that a picture of even glass shows at a point of a piece: linear RGB, cd/m², by the shader's CPU twin.
+pub fn light_at(tables: &LightTables, view: &View, piece: usize, point: PanelPoint) -> [f64; 3] {
+    let frame = tables.frame(view, 1.0, 0.0, 0.0);
+    let (light, _) = glass(&frame, tables, piece, point.vector().as_vec2(), Vec2::ZERO);
+    light.as_dvec3().to_array()
 }
 
 /// What a picture draws at a point of a piece. `variation` as in [`Look`](crate::Look).

@@ -121,6 +121,7 @@ impl PreparedWindow {
         let change = changes.windows.get(&built.id);
         self.page = built.panel.on_page();
         self.window.set_outdoors(resolved);
+        self.window.set_wall(built);
         self.look_from(resolved);
         let reglazed = |index: usize| {
             let piece = &built.pieces[index];
@@ -152,7 +153,7 @@ impl PreparedWindow {
     fn look_from(&mut self, resolved: &Resolved) {
         let place = (!self.place.is_empty()).then_some(self.place.as_str());
         if let Some(eye_m) = resolved.eye_m(place) {
-            let eye = eye_before(&resolved.windows[self.index], eye_m);
+            let eye = eye_before(resolved, &resolved.windows[self.index], eye_m);
             if self.window.eye != eye {
                 self.window.set_eye(eye);
             }

@@ -15,5 +15,6 @@ mod reveals;
 mod rooms;
 mod run;
 mod skies;
+mod stone;
 mod uncertain;
 mod variants;

@@ -5,12 +5,13 @@ use crate::eye::tone::Tone;
 use crate::shared::constants;
 use crate::shared::frame::Frame;
 use crate::shared::layout::{reader, record, structure, texel_constants, texels, vertex};
-use crate::shared::records::{FieldBearing, FieldNode, Piece, Response};
+use crate::shared::records::{FieldBearing, FieldNode, FieldStone, Piece, Response};
 use crate::window::vertex::{GlassVertex, SolidVertex};
 
 const PRELUDE: &str = include_str!("../../../../shaders/prelude.wgsl");
 const SHEET: &str = include_str!("../../../../shaders/sheet.wgsl");
 const OUTSIDE: &str = include_str!("../../../../shaders/outside.wgsl");
+const STONE: &str = include_str!("../../../../shaders/stone.wgsl");
 const PAINT: &str = include_str!("../../../../shaders/paint.wgsl");
 const GLASS: &str = include_str!("../../../../shaders/glass.wgsl");
 const SOLID: &str = include_str!("../../../../shaders/solid.wgsl");
@@ -62,6 +63,10 @@ impl Pass {
                 texel_constants::<FieldNode>(&["above", "between", "below", "fifths"]),
                 record::<FieldBearing>(),
                 texel_constants::<FieldBearing>(&["edges", "detail"]),
+                texels::<FieldBearing>(),
+                record::<FieldStone>(),
+                texels::<FieldStone>(),
+                texel_constants::<FieldStone>(&["sky", "fifth", "openness"]),
             ]
             .concat(),
             Self::Solid => [structure::<Frame>(), vertex::<SolidVertex>()].concat(),
@@ -73,7 +78,7 @@ impl Pass {
     /// The texts of `shaders/` that it consists of.
     fn written(self) -> &'static [&'static str] {
         match self {
-            Self::Glass => &[PRELUDE, SHEET, OUTSIDE, PAINT, GLASS],
+            Self::Glass => &[PRELUDE, SHEET, OUTSIDE, STONE, PAINT, GLASS],
             Self::Solid => &[PRELUDE, SOLID],
             Self::SpreadDown => &[SCREEN, SPREAD, SPREAD_DOWN],
             Self::SpreadUp => &[SCREEN, SPREAD, SPREAD_UP],

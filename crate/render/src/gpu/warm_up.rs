@@ -80,6 +80,7 @@ fn anything() -> (WindowModel, LightTables) {
         glow: even(1.0),
         toward_sun: None,
         field,
+        wall: None,
         eye,
         room_white_cd_m2: None,
         viewer: Default::default(),

@@ -93,6 +93,12 @@ impl DirectionField {
     /// Half the distance between the two columns at an upright edge, mm.
     const BREAK_MM: f64 = 0.02;
 
+    /// Bounds of a field: the panel's and a little beyond.
+    pub(crate) fn bounds_around(panel: Bounds) -> Bounds {
+        let [width, height] = panel.size();
+        panel.grown((0.04 * width.max(height)).max(1.0))
+    }
+
     /// Samples directions through the panel and a little beyond it on every side, all unit vectors in the panel's
     /// frame. `seen`: the layers in a direction. `edges`: those in a horizontal direction. `breaks_deg`: bearings
     /// at which the layers change their meaning, such as the end of a wood, in degrees to the right of the panel's
@@ -104,8 +110,7 @@ impl DirectionField {
         mut seen: impl FnMut(PanelSpaceVector) -> Seen,
         mut edges: impl FnMut(PanelSpaceVector) -> SeenEdges,
     ) -> Self {
-        let [width, height] = panel.size();
-        let bounds = panel.grown((0.04 * width.max(height)).max(1.0));
+        let bounds = Self::bounds_around(panel);
         let cell_mm = eye.position_mm[2].max(200.0) * Self::CELL_DEG.to_radians();
         let nodes_for = |length: f64, most: usize| ((length / cell_mm).ceil() as usize + 1).clamp(5, most);
         let [width, height] = bounds.size();

@@ -5,6 +5,7 @@ use spectra::Spectrum;
 
 use crate::eye::shares::Viewer;
 use crate::light::field::{DirectionField, Eye};
+use crate::light::wall::WallLight;
 
 /// One instant's light.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,6 +22,8 @@ pub struct Light {
     pub toward_sun: Option<PanelSpaceVector>,
     /// What is seen in each direction.
     pub field: DirectionField,
+    /// The wall before the glass outside; `None` for a wall without depth.
+    pub wall: Option<WallLight>,
     /// The eye's position.
     pub eye: Eye,
     /// Luminance of a white surface that faces the window from inside, lit by the room, cd/m². `None` lets the

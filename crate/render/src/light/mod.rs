@@ -7,3 +7,4 @@ pub(crate) mod outside;
 pub(crate) mod piece_record;
 pub(crate) mod respond;
 pub(crate) mod tables;
+pub(crate) mod wall;

@@ -72,6 +72,8 @@ impl Surroundings for OutsideOfWall<'_> {
 /// Weights of the sky's spectra by direction.
 pub(crate) struct Weights<'a> {
     pub(crate) basis: &'a daylight::SkyBasis,
+    /// How many of them there are for the sky.
+    pub(crate) columns: usize,
     pub(crate) found: [f64; SKY_COLUMNS + 2],
 }
 
@@ -80,7 +82,7 @@ impl Layers for Weights<'_> {
 
     fn at(&mut self, d: Direction) -> Self::Value {
         self.basis.weights_into(d, &mut self.found);
-        std::array::from_fn(|k| self.found[k + 2] as f32)
+        std::array::from_fn(|k| if k < self.columns { self.found[k + 2] as f32 } else { 0.0 })
     }
 
     fn beyond(edge: Self::Value, mirrored: Self::Value) -> Self::Value {

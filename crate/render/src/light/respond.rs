@@ -19,11 +19,15 @@ use crate::window::model::WindowModel;
 
 /// Twelve columns of weights for each wavelength.
 type Columns = [[f32; 12]; SAMPLES];
+/// RGB of the light that pieces scatter.
+type GlowColumns = [[f32; 3]; SAMPLES];
 
 impl LightTables {
     /// Tables of a window (its sampled optics, in the order of its pieces) in one light.
     pub fn new(model: &WindowModel, optics: &[PieceOptics], light: &Light) -> Self {
         let columns = LightColumns::new(light);
+        let weights = rgb_weights();
+        let glow_columns = |glow: &Spectrum| glow_columns(glow, &weights);
         let mut responses = Vec::new();
         let mut pieces = Vec::with_capacity(optics.len());
         let overlays = model.overlays.iter().filter_map(|o| Some((model.pieces.get(o.piece)?, Some(o))));
@@ -36,8 +40,10 @@ impl LightTables {
                 let (area, _) = &mut places[overlay.piece];
                 *area = (*area - overlay.share * optics.area_mm2).max(0.0);
             }
+            let own = overlay.map_or(pieces.len(), |o| o.piece);
+            let glow = light.wall.as_ref().and_then(|wall| wall.glow.get(own)).map(&glow_columns);
             pieces.push(piece_record(piece, overlay, optics, light.eye, responses.len()));
-            columns.respond(optics, &mut responses);
+            columns.respond(optics, glow, &mut responses);
         }
         let field = &light.field;
         let [width, height] = field.bounds.size();
@@ -46,6 +52,8 @@ impl LightTables {
             responses,
             pieces,
             nodes: field.nodes.iter().map(field_node).collect(),
+            stone: light.wall.as_ref().map_or(Vec::new(), |wall| wall.stone.clone()),
+            stone_depth_mm: light.wall.as_ref().map_or(0.0, |wall| wall.depth_mm),
             bearings: field.bearings.iter().map(field_bearing).collect(),
             field_size: [field.columns.len(), field.rows],
             field_origin_mm: field.bounds.min.vector().as_vec2(),
@@ -90,8 +98,7 @@ struct LightColumns {
     sky: Columns,
     /// RGB of ground, disc and zeros, each followed by a channel of the fifth sky spectrum.
     others: Columns,
-    /// RGB of the glow.
-    glow: [[f32; 3]; SAMPLES],
+    glow: GlowColumns,
 }
 
 impl LightColumns {
@@ -99,7 +106,6 @@ impl LightColumns {
         let weights = rgb_weights();
         let mut sky = [[0.0; 12]; SAMPLES];
         let mut others = [[0.0; 12]; SAMPLES];
-        let mut glow = [[0.0; 3]; SAMPLES];
         for k in 0..SAMPLES {
             for channel in 0..3 {
                 let seen = |spectrum: &Spectrum| (spectrum[k] * weights[k][channel]) as f32;
@@ -109,18 +115,18 @@ impl LightColumns {
                 others[k][channel] = seen(&light.ground);
                 others[k][4 + channel] = seen(&light.disc);
                 others[k][channel * 4 + 3] = light.sky.get(4).map_or(0.0, seen);
-                glow[k][channel] = (light.glow[k] * weights[k][channel]) as f32;
             }
         }
-        Self { sky, others, glow }
+        Self { sky, others, glow: glow_columns(&light.glow, &weights) }
     }
 
-    /// Appends the table of one piece.
-    fn respond(&self, optics: &PieceOptics, responses: &mut Vec<Response>) {
+    /// Appends the table of one piece. `glow`: its own instead of that of all.
+    fn respond(&self, optics: &PieceOptics, glow: Option<GlowColumns>, responses: &mut Vec<Response>) {
+        let light = glow.as_ref().unwrap_or(&self.glow);
         for (j, regular) in optics.regular.iter().enumerate() {
             let sky = four_nodes(regular, &self.sky);
             let others = four_nodes(regular, &self.others);
-            let glow = optics.diffuse.get(j).map_or([[0.0; 3]; 4], |diffuse| glow_of(diffuse, &self.glow));
+            let glow = optics.diffuse.get(j).map_or([[0.0; 3]; 4], |diffuse| glow_of(diffuse, light));
             for ((sky, others), glow) in sky.iter().zip(&others).zip(&glow) {
                 let four = |columns: &[f32; 12], k: usize| Vec4::from_slice(&columns[4 * k..4 * k + 4]);
                 let [ground, disc, last] = [0, 1, 2].map(|k| four(others, k));
@@ -140,6 +146,10 @@ impl LightColumns {
     }
 }
 
+fn glow_columns(glow: &Spectrum, weights: &[DVec3; SAMPLES]) -> GlowColumns {
+    std::array::from_fn(|k| (weights[k] * glow[k]).as_vec3().to_array())
+}
+
 /// Sums over wavelength of four nodes times twelve columns.
 fn four_nodes(transmittance: &FourNodes, columns: &Columns) -> [[f32; 12]; 4] {
     let [mut a, mut b, mut c, mut d] = [[0.0_f32; 12]; 4];
@@ -154,7 +164,7 @@ fn four_nodes(transmittance: &FourNodes, columns: &Columns) -> [[f32; 12]; 4] {
     [a, b, c, d]
 }
 
-fn glow_of(transmittance: &FourNodes, columns: &[[f32; 3]; SAMPLES]) -> [[f32; 3]; 4] {
+fn glow_of(transmittance: &FourNodes, columns: &GlowColumns) -> [[f32; 3]; 4] {
     let mut sums = [[0.0_f32; 3]; 4];
     for (t, column) in transmittance.iter().zip(columns) {
         for (sum, t) in sums.iter_mut().zip(t) {

@@ -5,10 +5,10 @@ use plane::PanelPoint;
 
 use crate::eye::shares::Viewer;
 use crate::output::view::View;
-use crate::shared::constants::{FIELD_WIDTH, PIECES_PER_ROW, RESPONSE_WIDTH};
+use crate::shared::constants::{FIELD_WIDTH, PIECES_PER_ROW, RESPONSE_WIDTH, STONE_COLUMNS, STONE_ROWS};
 use crate::shared::frame::Frame;
 use crate::shared::layout::Layout as _;
-use crate::shared::records::{FieldBearing, FieldNode, Piece, Response};
+use crate::shared::records::{FieldBearing, FieldNode, FieldStone, Piece, Response};
 use crate::window::region::Bounds;
 
 /// Everything about an instant that the shaders read, ready for upload.
@@ -22,6 +22,10 @@ pub struct LightTables {
     pub(crate) nodes: Vec<FieldNode>,
     /// `FIELD_WIDTH` bearings.
     pub(crate) bearings: Vec<FieldBearing>,
+    /// What the wall hides, row by row, the lowest first; empty without a wall.
+    pub(crate) stone: Vec<FieldStone>,
+    /// How far behind the glass the edge of the stone lies, mm.
+    pub(crate) stone_depth_mm: f32,
     /// Nodes of the field along x and y.
     pub(crate) field_size: [usize; 2],
     /// The field's lower-left node, mm.
@@ -63,11 +67,12 @@ impl LightTables {
     }
 
     pub(crate) fn field_texture_size(&self) -> [u32; 2] {
-        [FIELD_WIDTH, self.field_size[1] as u32 + FieldBearing::TEXELS]
+        let stone_rows = if self.stone.is_empty() { 0 } else { STONE_ROWS };
+        [FIELD_WIDTH, self.field_size[1] as u32 + FieldBearing::TEXELS + stone_rows]
     }
 
     /// The texture of the field: its nodes, one row per row of texels; then the bearings, where each texel of a
-    /// bearing has its own row.
+    /// bearing has its own row; then what the wall hides, one row per row of nodes.
     pub(crate) fn field_texels(&self) -> Vec<[f32; 4]> {
         let width = FIELD_WIDTH as usize;
         let [columns, rows] = self.field_size;
@@ -81,6 +86,10 @@ impl LightTables {
             texels.extend(bearings.iter().skip(k).step_by(FieldBearing::TEXELS as usize));
             texels.resize(texels.len().next_multiple_of(width), [0.0; 4]);
         }
+        for row in self.stone.chunks(STONE_COLUMNS as usize) {
+            texels.extend_from_slice(bytemuck::cast_slice(row));
+            texels.resize(texels.len().next_multiple_of(width), [0.0; 4]);
+        }
         texels
     }
 
@@ -90,6 +99,7 @@ impl LightTables {
         let [w, h] = view.size_px.map(f64::from);
         let clip = |pixels: f64| (2.0 / (pixels * view.mm_per_px)) as f32;
         let [columns, rows] = self.field_size.map(|n| n as f32);
+        let [width, height] = self.bounds.size().map(|side| side as f32);
         Frame {
             centre_mm: view.centre_mm.vector().as_vec2(),
             clip_per_mm: Vec2::new(clip(w), clip(h)),
@@ -105,6 +115,9 @@ impl LightTables {
             variation: variation.clamp(0.0, 1.0) as f32,
             room_white: Vec3::splat(room_white as f32),
             px_per_mm: (1.0 / view.mm_per_px) as f32,
+            stone_per_mm: Vec2::new((STONE_COLUMNS - 1) as f32 / width, (STONE_ROWS - 1) as f32 / height),
+            stone_shift: self.stone_depth_mm / (self.stone_depth_mm + self.eye_mm.z),
+            has_wall: if self.stone.is_empty() { 0.0 } else { 1.0 },
         }
     }
 }

@@ -3,7 +3,7 @@
 use glam::{Vec2, Vec3};
 
 use crate::shared::layout::{Layout as _, Wgsl};
-use crate::shared::records::Response;
+use crate::shared::records::{FieldStone, Response};
 
 /// Declares constants for Rust; [`wgsl`] gives the same ones for WGSL.
 macro_rules! shared {
@@ -28,6 +28,9 @@ shared! {
     PIECES_PER_ROW: u32 = 128;
     /// Texels across the texture of the direction field, and bearings in each of its last rows.
     FIELD_WIDTH: u32 = 1024;
+    /// Nodes across and up the grid of what the wall hides.
+    STONE_COLUMNS: u32 = 64;
+    STONE_ROWS: u32 = 128;
     /// Neighbouring nodes that a cubic passes through: all of a piece's over thickness, all or one over paint, four
     /// of those over the mix.
     CUBIC_NODES: u32 = 4;
@@ -289,3 +292,4 @@ shared! {
 pub(crate) const MATERIAL_WALL: u32 = 2;
 
 const _: () = assert!(RESPONSE_WIDTH.is_multiple_of(Response::TEXELS));
+const _: () = assert!(STONE_COLUMNS * FieldStone::TEXELS <= FIELD_WIDTH);

@@ -29,6 +29,11 @@ layout! {
         /// Light from a white surface that faces the window, linear RGB.
         pub(crate) room_white: Vec3,
         pub(crate) px_per_mm: f32,
+        /// Nodes per mm of the grid of what the wall hides.
+        pub(crate) stone_per_mm: Vec2,
+        /// Share of a bent view's shift with which the edge of the stone shifts, and 1 if there is a wall.
+        pub(crate) stone_shift: f32,
+        pub(crate) has_wall: f32,
     }
 }
 

@@ -126,7 +126,25 @@ layout! {
     }
 }
 
+layout! {
+    /// A node of the grid of what the wall hides: the stone seen there, and how far its edge is.
+    pub(crate) struct FieldStone {
+        /// Light of the stone: weights of the first four sky spectra,
+        pub(crate) sky: Vec4,
+        /// of the fifth one, of the ground and of the sun's disc.
+        pub(crate) fifth: f32,
+        pub(crate) ground: f32,
+        pub(crate) disc: f32,
+        /// Distance to the edge between stone and outside, mm on the panel; negative where stone is seen.
+        pub(crate) distance: f32,
+        pub(crate) unused: Vec3,
+        /// Share of the light from outside that bars and mesh let by.
+        pub(crate) openness: f32,
+    }
+}
+
 const _: () = {
+    assert!(agrees(FieldStone::FIELDS, size_of::<FieldStone>()));
     assert!(agrees(Piece::FIELDS, size_of::<Piece>()));
     assert!(agrees(Response::FIELDS, size_of::<Response>()));
     assert!(agrees(FieldNode::FIELDS, size_of::<FieldNode>()));

@@ -9,10 +9,11 @@ use crate::shared::constants::{
 };
 use crate::shared::frame::Frame;
 use crate::shared::records::Piece;
-use crate::software::outside::{Through, behind};
+use crate::software::outside::Through;
 use crate::software::paint::{paint_density, stroke_share};
 use crate::software::prelude::finite_half;
 use crate::software::sheet::{blown, etched, fade, flow, on_sheet, ripple, seeds};
+use crate::software::stone::behind;
 
 fn cubic_weights(x: f32) -> [f32; 4] {
     let (a, b, c) = (x - 1.0, x - 2.0, x - 3.0);
@@ -55,7 +56,7 @@ pub(crate) fn local(frame: &Frame, piece: &Piece, position: Vec2, brush: Vec2) -
             mix: 0.0,
             gain: 1.0,
             glint: 0.0,
-            through: Through { seen: position, blur: 0.0, glare: 0.0, covered: 0.0 },
+            through: Through { at: position, seen: position, blur: 0.0, glare: 0.0, covered: 0.0 },
         };
     }
 
@@ -100,6 +101,7 @@ pub(crate) fn local(frame: &Frame, piece: &Piece, position: Vec2, brush: Vec2) -
         gain: 1.0 + strength * (gain - piece.gain_shift),
         glint: strength * glint,
         through: Through {
+            at: position,
             seen: position + shift * (strength * frame.eye_mm.z),
             blur: strength * blur,
             glare: strength * piece.glare,

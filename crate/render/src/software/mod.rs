@@ -9,4 +9,5 @@ pub(crate) mod raster;
 pub(crate) mod sheet;
 pub(crate) mod solid;
 pub(crate) mod spread;
+pub(crate) mod stone;
 pub(crate) mod tone;

@@ -29,6 +29,8 @@ pub(crate) struct Behind {
 /// How the world behind a point is seen.
 #[derive(Clone, Copy)]
 pub(crate) struct Through {
+    /// The point itself.
+    pub(crate) at: Vec2,
     /// The point of the panel whose direction is really seen.
     pub(crate) seen: Vec2,
     /// How far it is blurred, radians.
@@ -86,7 +88,7 @@ fn mix4(a: Vec4, b: Vec4, share: f32) -> Vec4 {
 }
 
 /// What lies behind a point of the panel.
-pub(crate) fn behind(frame: &Frame, tables: &LightTables, through: Through) -> Behind {
+pub(crate) fn outside(frame: &Frame, tables: &LightTables, through: Through) -> Behind {
     let last = (FIELD_WIDTH - 1) as f32;
     let seen = through.seen;
     let across = ((seen.x - frame.field_origin_mm.x) * frame.field_widths_per_mm).clamp(0.0, 1.0) * last;

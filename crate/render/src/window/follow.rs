@@ -80,6 +80,7 @@ impl SceneWindow {
         self.parts.follow(&mut self.mesh, &model, &glass, &solid);
         self.model = model;
         self.lead_order = order;
+        self.set_wall(window);
     }
 
     /// Updates pieces and overlays for [`SceneWindow::follow`]: their models, their optics, then their triangles.

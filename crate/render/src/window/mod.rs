@@ -4,6 +4,7 @@ pub(crate) mod fill;
 pub(crate) mod follow;
 pub(crate) mod mesh;
 pub(crate) mod model;
+pub(crate) mod outer_wall;
 pub(crate) mod outline;
 pub(crate) mod parts;
 pub(crate) mod piece_mesh;

@@ -2,7 +2,7 @@
 
 use glam::DVec2;
 use plane::{PanelPoint, PanelVector, RoomPoint};
-use scene::{Face, ResolvedWindow};
+use scene::{Face, Resolved, ResolvedWindow};
 
 use crate::glazing::sheet::sheet_model;
 use crate::light::field::Eye;
@@ -74,9 +74,12 @@ pub(crate) fn piece_model(window: &ResolvedWindow, index: usize) -> PieceModel {
     }
 }
 
-/// Position in the space before a window's panel of an eye in the room.
-pub fn eye_before(window: &ResolvedWindow, eye_m: RoomPoint) -> Eye {
-    Eye { position_mm: window.placement.panel_from_room(eye_m) }
+/// Position in the space before a window's panel of an eye whose distance is measured from the glass of the first window,
+/// as [`Resolved::eye_m`] gives it.
+pub fn eye_before(scene: &Resolved, window: &ResolvedWindow, eye_m: RoomPoint) -> Eye {
+    let [x, y, z] = scene.in_room(eye_m).to_array();
+    let inner_m = window.wall.as_ref().map_or(0.0, |wall| wall.depths.inner.depth_m);
+    Eye { position_mm: window.placement.panel_from_room(RoomPoint::new(x, y, z + inner_m)) }
 }
 
 /// A joint and the directions in which its leads leave.

@@ -1,10 +1,13 @@
 //! A window of a scene, prepared to be drawn.
 
 use std::f64::consts::PI;
+use std::sync::Arc;
 
 use daylight::{Horizon, Outside};
 use plane::RoomPoint;
-use scene::{Resolved, ResolvedRoom};
+use scene::{Resolved, ResolvedRoom, ResolvedWindow};
+
+use spectra::Spectrum;
 
 use crate::eye::shares::Viewer;
 use crate::glazing::makeup::Glazing;
@@ -14,10 +17,12 @@ use crate::light::horizon::{Edges, seen};
 use crate::light::instant::Light;
 use crate::light::outside::{OutsideOfWall, Weights, compass, toward};
 use crate::light::tables::LightTables;
+use crate::light::wall::{Around, WallLight};
 use crate::paint::fade::fade_scale;
 use crate::paint::overlays::{bars_behind, overlays};
 use crate::window::mesh::{WindowMesh, WindowParts};
 use crate::window::model::WindowModel;
+use crate::window::outer_wall::{OuterWall, StoneSeen};
 use crate::window::piece_mesh::{overlay_mesh, piece_mesh};
 use crate::window::scene_model::{eye_before, frame_model, lead_order, piece_model};
 
@@ -55,6 +60,8 @@ pub struct SceneWindow {
     facing_deg: f64,
     latitude_deg: f64,
     horizon: Horizon,
+    /// What stands before the glass outside, and what the eye sees of it.
+    outer: Option<(Arc<OuterWall>, Arc<StoneSeen>)>,
 }
 
 impl SceneWindow {
@@ -76,11 +83,11 @@ impl SceneWindow {
             }
             model.pieces.push(piece);
         }
-        let eye = eye_before(window, eye_m);
+        let eye = eye_before(scene, window, eye_m);
         let optics = PieceOptics::of_window(&model, eye, |m, f, a| glazing.transmittance(m, f, a));
         let ResolvedRoom { facing_deg, .. } = scene.room;
         let (mesh, parts) = WindowMesh::with_parts(&model, glass);
-        Some(Self {
+        let mut built = Self {
             model,
             mesh,
             optics,
@@ -93,7 +100,29 @@ impl SceneWindow {
             facing_deg,
             latitude_deg: scene.place.latitude_deg,
             horizon: scene.horizon.clone(),
-        })
+            outer: None,
+        };
+        built.set_wall(window);
+        Some(built)
+    }
+
+    /// Sets the wall around the window.
+    pub fn set_wall(&mut self, window: &ResolvedWindow) {
+        let same = self.outer.as_ref().is_some_and(|(outer, _)| {
+            Some(&outer.wall) == window.wall.as_ref() && outer.placement == window.placement
+        });
+        if !same {
+            self.outer = OuterWall::new(window).map(|outer| (Arc::new(outer), Arc::default()));
+            self.look_at_wall();
+        }
+    }
+
+    /// What the eye sees of the wall.
+    fn look_at_wall(&mut self) {
+        let (eye, bounds) = (self.eye, self.model.bounds());
+        if let Some((outer, seen)) = &mut self.outer {
+            *seen = Arc::new(outer.seen_from(eye, bounds));
+        }
     }
 
     /// Moves the eye to a place in the panel's frame.
@@ -101,6 +130,7 @@ impl SceneWindow {
         self.eye = eye;
         let glazing = &self.glazing;
         self.optics = PieceOptics::of_window(&self.model, eye, |m, f, a| glazing.transmittance(m, f, a));
+        self.look_at_wall();
     }
 
     /// Sets surroundings, the wall's bearing and the viewer from a scene with the same window.
@@ -127,11 +157,23 @@ impl SceneWindow {
         let sun = outside.sun();
         let beam = outside.beam_normal();
         let shines = beam.max() > 0.0;
-        let mut weights = Weights { basis: &basis, found: [0.0; SKY_COLUMNS + 2] };
+        let disc = beam * (1.0 / SUN_SR);
+        let wall = self.outer.as_ref().map(|(outer, seen)| {
+            let around = Around { outside, basis: &basis, facing_deg: self.facing_deg, disc };
+            WallLight::new(outer, seen, &around, &self.model, &self.optics)
+        });
+        let mut sky: Vec<_> = basis.spectra.iter().skip(2).copied().collect();
+        let mut columns = SKY_COLUMNS;
+        if let Some(own) = wall.as_ref().and_then(|wall| wall.own) {
+            columns = SKY_COLUMNS - 1;
+            sky.resize(columns, Spectrum::ZERO);
+            sky.push(own);
+        }
+        let mut weights = Weights { basis: &basis, columns, found: [0.0; SKY_COLUMNS + 2] };
         Light {
-            sky: basis.spectra.iter().skip(2).copied().collect(),
+            sky,
             ground: outside.ground_radiance(),
-            disc: beam * (1.0 / SUN_SR),
+            disc,
             glow: OutsideOfWall::new(outside, self.facing_deg).glow,
             toward_sun: shines.then(|| toward(self.facing_deg, sun.direction())),
             field: DirectionField::new(
@@ -141,6 +183,7 @@ impl SceneWindow {
                 |d| Seen { weights: seen(&mut weights, &edges, compass(self.facing_deg, d)) },
                 |level| edges.seen(compass(self.facing_deg, level).azimuth_deg),
             ),
+            wall,
             eye: self.eye,
             room_white_cd_m2,
             viewer: self.viewer,

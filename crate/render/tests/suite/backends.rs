@@ -6,14 +6,14 @@ use render::{
     software_picture,
 };
 
-fn open(backend: NativeBackend) -> Headless {
+pub(crate) fn open(backend: NativeBackend) -> Headless {
     Headless::new(backend).unwrap_or_else(|e| {
         panic!("{e}. These tests need Mesa's software drivers: apt-get install mesa-vulkan-drivers libegl1")
     })
 }
 
 /// Largest difference of a channel, and how many pixels differ by more than 1.
-fn difference(a: &[u8], b: &[u8]) -> (u8, usize) {
+pub(crate) fn difference(a: &[u8], b: &[u8]) -> (u8, usize) {
     assert_eq!(a.len(), b.len());
     let by_pixel = a
         .chunks_exact(4)

@@ -231,6 +231,7 @@ pub fn small_light(model: &WindowModel, hour: Hour) -> Light {
         glow: planck(5800.0, level * if toward_sun.is_some() { 1.5 } else { 0.6 }),
         toward_sun,
         field,
+        wall: None,
         eye,
         room_white_cd_m2: None,
         viewer: render::Viewer::default(),

@@ -22,7 +22,7 @@ fn a_changed_piece_and_a_moved_eye_equal_a_rebuilt_window() {
     assert!(kept.optics == anew.optics && kept.model == anew.model && kept.mesh == anew.mesh);
 
     let nearer = RoomPoint::new(eye_m[0] + 0.4, eye_m[1], eye_m[2] * 0.5);
-    kept.set_eye(render::eye_before(&scene.windows[0], nearer));
+    kept.set_eye(render::eye_before(&scene, &scene.windows[0], nearer));
     let anew = SceneWindow::new(&scene, 0, nearer).unwrap();
     assert!(kept.optics == anew.optics && kept.eye == anew.eye);
     assert!(SceneWindow::new(&scene, 7, nearer).is_none());

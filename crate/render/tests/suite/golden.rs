@@ -21,7 +21,7 @@ fn read(path: &Path) -> Option<Vec<u8>> {
 
 /// Two tiers. Every channel is within 2 of 255, the bound between backends; but one pixel in a thousand may differ
 /// by up to 12, where another driver rounds a corner of the lead the other way.
-fn check(name: &str, rgba: &[u8], size: [u32; 2]) {
+pub(crate) fn check(name: &str, rgba: &[u8], size: [u32; 2]) {
     let golden = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/golden").join(format!("{name}.png"));
     let file = encode(rgba, size, Gamut::Srgb).unwrap();
     assert!(file.len() <= 110_000, "{name}: {} bytes", file.len());

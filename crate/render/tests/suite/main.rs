@@ -10,3 +10,4 @@ mod golden;
 mod grid;
 mod means;
 mod paint;
+mod walls;
