@@ -22,15 +22,35 @@ type Nodes = [f64; NODES];
 /// [turbidity − 1][albedo 0 or 1][control point][wavelength][figure]
 type Coefficients = [[[[[f64; FIGURES]; NODES]; CONTROLS]; 2]; TURBIDITIES];
 
+/// The coefficients as `data/hosek_wilkie_coefficients.csv` has them, to the last digit, in a form that takes a fifth
+/// less of the page's module: signs and powers of ten on the first line, a letter for each (`A` is +10⁰, `B` +10¹…; `a`
+/// is −10⁰…; all times 10⁻¹⁹), seven digits for each on the second. Ordered by figure, wavelength, turbidity, albedo and
+/// control point.
+const PACKED: &str = include_str!("../data/hosek_wilkie_packed.txt");
+const DIGITS: usize = 7;
+/// Power of ten of the letters `A` and `a`.
+const LEAST_POWER: i32 = -19;
+
 static COEFFICIENTS: LazyLock<Box<Coefficients>> = LazyLock::new(|| {
     let mut all = Box::new([[[[[0.0; FIGURES]; NODES]; CONTROLS]; 2]; TURBIDITIES]);
-    let cells = all.iter_mut().flatten().flatten().flatten();
-    let rows = crate::table::rows::<{ FIGURES + 4 }>(include_str!("../data/hosek_wilkie_coefficients.csv"));
-    for (cell, row) in cells.zip(rows) {
-        cell.copy_from_slice(&row[4..]);
+    let (letters, digits) = PACKED.split_once('\n').unwrap_or_default();
+    for (at, letter) in letters.bytes().enumerate() {
+        let whole = digits.get(at * DIGITS..(at + 1) * DIGITS).unwrap_or_default();
+        let (sign, first) = if letter.is_ascii_lowercase() { ("-", b'a') } else { ("", b'A') };
+        let power = i32::from(letter) - i32::from(first) + LEAST_POWER;
+        *coefficient(&mut all, at) = format!("{sign}{whole}e{power}").parse().unwrap_or_default();
     }
     all
 });
+
+/// The coefficient at a position of the packed table.
+fn coefficient(all: &mut Coefficients, at: usize) -> &mut f64 {
+    let (at, control) = (at / CONTROLS, at % CONTROLS);
+    let (at, albedo) = (at / 2, at % 2);
+    let (at, turbidity) = (at / TURBIDITIES, at % TURBIDITIES);
+    let (figure, node) = (at / NODES, at % NODES);
+    &mut all[turbidity][albedo][control][node][figure]
+}
 
 /// The model with turbidity, ground and sun fixed, ready for many directions.
 #[derive(Clone, Debug, PartialEq)]
@@ -169,6 +189,55 @@ pub fn raw(
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// The published table by position: its cells as text.
+    fn published() -> Vec<Vec<&'static str>> {
+        let table = include_str!("../data/hosek_wilkie_coefficients.csv");
+        table.lines().skip(1).map(|row| row.split(',').skip(4).collect()).collect()
+    }
+
+    /// Sign, seven digits and the power of ten that they are multiplied by.
+    fn scientific(number: &str) -> (bool, String, i32) {
+        let (number, power) = number.split_once('e').unwrap_or((number, "0"));
+        let (whole, part) = number.split_once('.').unwrap_or((number, ""));
+        let all = format!("{}{part}", whole.trim_start_matches('-'));
+        let digits = all.trim_start_matches('0');
+        let power = power.parse::<i32>().unwrap() - part.len() as i32 - (DIGITS - digits.len()) as i32;
+        (number.starts_with('-'), format!("{digits:0<DIGITS$}"), power)
+    }
+
+    #[test]
+    fn the_packed_coefficients_are_the_published_ones() {
+        // Cells in the order of the packed table, by putting the position of each into a table of positions.
+        let mut positions = Box::new([[[[[0.0; FIGURES]; NODES]; CONTROLS]; 2]; TURBIDITIES]);
+        let count = published().len() * FIGURES;
+        for at in 0..count {
+            *coefficient(&mut positions, at) = at as f64;
+        }
+        let mut cells = vec![""; count];
+        let places = positions.iter().flatten().flatten().flatten();
+        for (row, place) in published().into_iter().zip(places) {
+            row.into_iter().zip(place).for_each(|(cell, at)| cells[*at as usize] = cell);
+        }
+        let (mut letters, mut all) = (String::new(), String::new());
+        for (negative, digits, power) in cells.into_iter().map(scientific) {
+            let letter = u8::try_from(power - LEAST_POWER).unwrap() + if negative { b'a' } else { b'A' };
+            letters.push(char::from(letter));
+            all += &digits;
+        }
+        let packed = format!("{letters}\n{all}\n");
+        if std::env::var_os("UPDATE_TABLES").is_some() {
+            let file = concat!(env!("CARGO_MANIFEST_DIR"), "/data/hosek_wilkie_packed.txt");
+            std::fs::write(file, &packed).unwrap();
+        }
+        assert!(packed == PACKED, "run `UPDATE_TABLES=1 cargo test -p daylight` and commit the table");
+        let read = COEFFICIENTS.iter().flatten().flatten().flatten();
+        for (row, values) in published().into_iter().zip(read) {
+            for (cell, value) in row.into_iter().zip(values) {
+                assert_eq!(cell.parse::<f64>().unwrap().to_bits(), value.to_bits(), "{cell}");
+            }
+        }
+    }
 
     #[test]
     fn all_coefficients_are_read() {
