@@ -5,6 +5,7 @@ use std::fmt;
 use jiff::tz::{AmbiguousOffset, TimeZone};
 use jiff::{Timestamp, civil};
 
+use crate::civil_text;
 use crate::error::TimeError;
 
 /// A point in time, UTC, to the millisecond. UTC is used as UT1 (they differ by less than a second: 0.004° of hour
@@ -209,13 +210,7 @@ impl CivilTime {
     /// # Errors
     /// [`TimeError::NotACivilTime`], holding the text: also for text with a `Z` or an offset.
     pub fn parse(text: &str) -> Result<Self, TimeError> {
-        let trimmed = text.trim();
-        // The parser would treat a bare date as midnight and silently drop an offset.
-        let clock = trimmed.split_once(['T', 't', ' ']).map_or("", |(_, clock)| clock);
-        if !clock.contains(':') || clock.contains(['+', '-', '−', 'Z', 'z', '[']) {
-            return Err(TimeError::NotACivilTime(text.to_owned()));
-        }
-        trimmed.parse().map(Self).map_err(|_| TimeError::NotACivilTime(text.to_owned()))
+        civil_text::date_time(text.trim()).map(Self).ok_or_else(|| TimeError::NotACivilTime(text.to_owned()))
     }
 
     /// The date.
@@ -256,11 +251,7 @@ impl CivilDate {
     /// # Errors
     /// [`TimeError::NotADate`], holding the text.
     pub fn parse(text: &str) -> Result<Self, TimeError> {
-        let trimmed = text.trim();
-        if trimmed.contains([':', 'T', 't', ' ']) {
-            return Err(TimeError::NotADate(text.to_owned()));
-        }
-        trimmed.parse().map(Self).map_err(|_| TimeError::NotADate(text.to_owned()))
+        civil_text::date(text.trim()).map(Self).ok_or_else(|| TimeError::NotADate(text.to_owned()))
     }
 
     /// Year, month 1–12, day 1–31.
@@ -275,8 +266,10 @@ impl CivilDate {
 
     /// This many minutes after midnight on a clock without changes; 1440 is the next midnight.
     pub fn at_minute(self, minute: f64) -> CivilTime {
-        let span = jiff::SignedDuration::from_millis((minute * 60_000.0).round() as i64);
-        CivilTime(self.midnight().0.saturating_add(span))
+        let midnight = self.midnight();
+        // Counted in UTC, which has no changes. Only the last day of the year 9999 begins after all instants.
+        let Ok(start) = Instant::from_civil_offset(midnight, 0) else { return midnight };
+        CivilTime(TimeZone::UTC.to_datetime(start.plus_minutes(minute).stamp()))
     }
 
     /// The day after (the last day of the year 9999 has none and returns itself).
@@ -286,7 +279,7 @@ impl CivilDate {
 
     /// The date this many days later.
     pub fn plus_days(self, days: i32) -> Self {
-        Self(self.0.saturating_add(jiff::SignedDuration::from_hours(24 * i64::from(days))))
+        self.at_minute(1440.0 * f64::from(days)).date()
     }
 
     /// First and last instant of the day in a zone: from its midnight to the next (23, 24 or 25 hours apart).

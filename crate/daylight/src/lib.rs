@@ -18,6 +18,7 @@
 mod basis;
 mod buildings;
 mod cie_sky;
+mod civil_text;
 mod clear_sky;
 mod dome;
 mod edges;
