@@ -36,6 +36,7 @@ mod glazing;
 mod history;
 mod journal;
 mod layers;
+mod layout;
 pub mod materials;
 mod migrate;
 mod moves;

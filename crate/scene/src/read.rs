@@ -7,6 +7,7 @@ use crate::document::Scene;
 use crate::edit::Edit;
 use crate::fault::{Fault, Faults};
 use crate::file_size::{size_found, size_limit};
+use crate::layout;
 use crate::migrate;
 use crate::schema;
 use crate::syntax;
@@ -57,7 +58,7 @@ pub(crate) fn edit_from_value(value: Value) -> Result<Edit, Faults> {
 /// The scene as the text of a file; [`read`] gives an equal scene.
 pub fn write(scene: &Scene) -> String {
     // Plain data with string keys always serialises; `read` would refuse an empty text.
-    serde_json::to_string_pretty(scene).unwrap_or_default() + "\n"
+    layout::on_lines(&serde_json::to_string(scene).unwrap_or_default()) + "\n"
 }
 
 pub(crate) fn parse(text: &str) -> Result<Value, Faults> {
