@@ -13,7 +13,7 @@ use super::deviations::{
     GROUND_MEASURED_LN, OWN_HEIGHT_ASSUMED_LN, OWN_HEIGHT_LN, SKY_COLOUR_LN, SKYLINE_LN, STANDARD_BEAM_LN,
     SURFACE_LN, SURFACE_MEASURED_LN,
 };
-use super::effect::{Effect, NODE};
+use super::effect::{Effect, Moved, NODE};
 use super::error::RangesError;
 use super::exchange::Exchange;
 use super::levels::{Levels, in_front};
@@ -46,8 +46,8 @@ pub(super) mod names {
 }
 
 /// A factor e^(sd·z), less 1.
-fn by_factor(sd: f64) -> impl Fn(f64) -> f64 {
-    move |z| (sd * z).exp() - 1.0
+fn by_factor(sd: f64) -> Moved {
+    Box::new(move |z| (sd * z).exp() - 1.0)
 }
 
 /// A reflectance times e^(sd·z), up to 1.
@@ -57,9 +57,9 @@ pub(super) fn lighter(rho: &Spectrum, sd: f64, z: f64) -> Spectrum {
 }
 
 /// How far a reflectance is from the one believed in, relative.
-fn by_reflectance(rho: Spectrum, sd: f64) -> impl Fn(f64) -> f64 {
+fn by_reflectance(rho: Spectrum, sd: f64) -> Moved {
     let mean = luminous(&rho);
-    move |z| if mean > 0.0 { luminous(&lighter(&rho, sd, z)) / mean - 1.0 } else { 0.0 }
+    Box::new(move |z| if mean > 0.0 { luminous(&lighter(&rho, sd, z)) / mean - 1.0 } else { 0.0 })
 }
 
 /// What lies outside.
@@ -124,7 +124,7 @@ impl Around<'_> {
     fn straight(
         &mut self,
         (name, sd): (&str, f64),
-        moved: impl Fn(f64) -> f64 + 'static,
+        moved: Moved,
         skies: &Skies<'_>,
         changed: Changed<'_>,
     ) -> Result<(), RangesError> {
@@ -139,7 +139,7 @@ impl Around<'_> {
     fn curved(
         &mut self,
         (name, spread): (&str, String),
-        moved: impl Fn(f64) -> f64 + 'static,
+        moved: Moved,
         now: &Levels,
         skies: &Skies<'_>,
         changed: Changed<'_>,
@@ -193,7 +193,7 @@ impl Around<'_> {
                     atmosphere.aod_500nm *= (z * sd).exp();
                 }
             };
-            self.curved((names::HAZE, per_cent(sd)), |z| z, self.levels, skies, &changed)?;
+            self.curved((names::HAZE, per_cent(sd)), Box::new(|z| z), self.levels, skies, &changed)?;
         }
         if let Some(cloud) = cover.filter(|cloud| *cloud > 0.0 && *cloud < 1.0) {
             let at = move |z: f64| (cloud + z * CLOUD).clamp(0.0, 1.0);
@@ -203,7 +203,13 @@ impl Around<'_> {
                 }
             };
             let spread = plus_minus(CLOUD, "");
-            self.curved((names::CLOUD, spread), move |z| at(z) - cloud, self.levels, skies, &changed)?;
+            self.curved(
+                (names::CLOUD, spread),
+                Box::new(move |z| at(z) - cloud),
+                self.levels,
+                skies,
+                &changed,
+            )?;
         }
         Ok(())
     }
@@ -244,7 +250,7 @@ impl Around<'_> {
         );
         let spread = format!("{} blue against green", per_cent(SKY_COLOUR_LN));
         let cause = self.cause(names::COLOUR, spread, Origin::Assumption)?;
-        let effect = Effect::straight(cause, |z| z, self.levels, (1.0, then));
+        let effect = Effect::straight(cause, Box::new(|z| z), self.levels, (1.0, then));
         self.effects.push(effect);
         Ok(())
     }
@@ -311,27 +317,39 @@ impl Around<'_> {
             let changed = |there: &mut There, z: f64| {
                 measured(there, &|site| site.own_height_m *= (sd * z).exp());
             };
-            self.curved((names::OWN_HEIGHT, per_cent(sd)), |z| z, &now, &skies, &changed)?;
+            self.curved((names::OWN_HEIGHT, per_cent(sd)), Box::new(|z| z), &now, &skies, &changed)?;
             let changed = |there: &mut There, z: f64| {
                 there.horizon.buildings = Some(buildings.lighter((FACADE_LN * z).exp(), 1.0));
             };
-            self.curved((names::OWN_WALL, per_cent(FACADE_LN)), |z| z, &now, &skies, &changed)?;
+            self.curved((names::OWN_WALL, per_cent(FACADE_LN)), Box::new(|z| z), &now, &skies, &changed)?;
         }
         if has_blocks {
             let changed = |there: &mut There, z: f64| {
                 let factor = (BLOCK_HEIGHT_LN * z).exp();
                 measured(there, &|site| site.blocks.iter_mut().for_each(|block| block.height_m *= factor));
             };
-            self.curved((names::BLOCK_HEIGHT, per_cent(BLOCK_HEIGHT_LN)), |z| z, &now, &skies, &changed)?;
+            self.curved(
+                (names::BLOCK_HEIGHT, per_cent(BLOCK_HEIGHT_LN)),
+                Box::new(|z| z),
+                &now,
+                &skies,
+                &changed,
+            )?;
             let changed = |there: &mut There, z: f64| {
                 let factor = (BLOCK_DISTANCE_LN * z).exp();
                 measured(there, &|site| site.blocks.iter_mut().for_each(|block| block.distance_m *= factor));
             };
-            self.curved((names::BLOCK_DISTANCE, per_cent(BLOCK_DISTANCE_LN)), |z| z, &now, &skies, &changed)?;
+            self.curved(
+                (names::BLOCK_DISTANCE, per_cent(BLOCK_DISTANCE_LN)),
+                Box::new(|z| z),
+                &now,
+                &skies,
+                &changed,
+            )?;
             let changed = |there: &mut There, z: f64| {
                 there.horizon.buildings = Some(buildings.lighter(1.0, (FACADE_LN * z).exp()));
             };
-            self.curved((names::BLOCK_WALL, per_cent(FACADE_LN)), |z| z, &now, &skies, &changed)?;
+            self.curved((names::BLOCK_WALL, per_cent(FACADE_LN)), Box::new(|z| z), &now, &skies, &changed)?;
         }
         Ok(())
     }
