@@ -129,7 +129,7 @@ impl SkyBasis {
                 }
             }
         }
-        differences.sort_by(f64::total_cmp);
+        sorting::numbers(&mut differences);
         let at = |share: f64| {
             let last = differences.len().saturating_sub(1);
             differences.get((share * last as f64).round() as usize).copied().unwrap_or(0.0)
@@ -245,7 +245,7 @@ fn leading_vectors(rows: &[Spectrum], rank: usize) -> Vec<Spectrum> {
         (0..n).map(|i| (0..n).map(|j| space[i].dot(&images[j])).collect()).collect();
     let turned = jacobi(&mut matrix);
     let mut order: Vec<usize> = (0..n).collect();
-    order.sort_by(|&i, &j| matrix[j][j].total_cmp(&matrix[i][i]));
+    sorting::by(&mut order, |&i, &j| matrix[j][j].total_cmp(&matrix[i][i]));
     let strongest = order.first().map_or(0.0, |&i| matrix[i][i]);
     order
         .into_iter()

@@ -117,7 +117,7 @@ impl Skyline {
     pub(crate) fn new(horizon: &Horizon, latitude_deg: f64, day_of_year: f64) -> Self {
         let mut points: Vec<(f64, f64)> =
             horizon.points.iter().map(|p| (p.bearing_deg.rem_euclid(360.0), p.altitude_deg)).collect();
-        points.sort_by(|a, b| a.0.total_cmp(&b.0));
+        sorting::by(&mut points, |a, b| a.0.total_cmp(&b.0));
         if let (Some(&first), Some(&last)) = (points.first(), points.last()) {
             points.insert(0, (last.0 - 360.0, last.1));
             points.push((first.0 + 360.0, first.1));

@@ -307,7 +307,7 @@ pub fn zone_exists(zone: &str) -> bool {
 /// Names of every zone of the IANA database compiled in, sorted.
 pub fn zone_names() -> Vec<String> {
     let mut names: Vec<String> = jiff::tz::db().available().map(|name| name.to_string()).collect();
-    names.sort_unstable();
+    sorting::values(&mut names);
     names
 }
 

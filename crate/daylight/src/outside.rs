@@ -239,7 +239,7 @@ impl Outside {
         let mut bearings = vec![-PI, -FRAC_PI_2, 0.0, FRAC_PI_2, PI];
         bearings.extend([-0.4, 0.0, 0.4].map(|aside| from_facing(sun_azimuth + aside)));
         bearings.extend(self.bearings_deg().into_iter().map(|b| from_facing(b.to_radians())));
-        bearings.sort_by(f64::total_cmp);
+        sorting::numbers(&mut bearings);
 
         // Ground that is alike everywhere needs no sum.
         let mut diffuse = match self.near {
@@ -264,7 +264,7 @@ impl Outside {
             if self.near.is_some() || self.far.is_some() {
                 let edges = self.edges_deg(azimuth_deg).into_iter().map(f64::to_radians);
                 altitudes.extend(edges.chain([lowest.max(0.0)]).map(|h| h.clamp(low, high)));
-                altitudes.sort_by(f64::total_cmp);
+                sorting::numbers(&mut altitudes);
             }
             for (altitude, w_altitude) in over_panels(rule, &altitudes) {
                 let (sin_h, cos_h) = altitude.sin_cos();

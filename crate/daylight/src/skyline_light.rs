@@ -159,7 +159,7 @@ fn column(skyline: &Skyline, reflectance: &Spectrum, dome: &Dome, azimuth: f64) 
     let (mut hidden, mut returned) = (Spectrum::ZERO, [Spectrum::ZERO; 2]);
     let mut edges: Vec<f64> = skyline.edges_deg(azimuth_deg).filter(|edge| *edge > 0.0).collect();
     edges.push(0.0);
-    edges.sort_by(f64::total_cmp);
+    sorting::numbers(&mut edges);
     let squared_cosine = |h: f64| 0.5 * (h + h.sin() * h.cos());
     for pair in edges.windows(2) {
         let [low, high] = [pair[0], pair[1]].map(f64::to_radians);

@@ -14,7 +14,7 @@ pub fn library() -> &'static [Arc<Glass>] {
     static LIBRARY: LazyLock<Vec<Arc<Glass>>> = LazyLock::new(|| {
         let lines = include_str!("../data/library.csv").lines().skip(1);
         let mut all: Vec<Arc<Glass>> = lines.filter_map(|line| read(line).ok()).map(Arc::new).collect();
-        all.sort_by_key(|glass| glass.family);
+        sorting::by_key(&mut all, |glass| glass.family);
         all
     });
     &LIBRARY

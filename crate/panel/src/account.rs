@@ -60,9 +60,9 @@ pub(crate) struct Account {
 impl Account {
     /// Sorts all lists.
     pub(crate) fn sort(&mut self) {
-        self.merges.sort_by_key(|m| (m.round, m.is_strip, m.first, m.kept, m.left_out));
+        sorting::by_key(&mut self.merges, |m| (m.round, m.is_strip, m.first, m.kept, m.left_out));
         for edges in [&mut self.outside, &mut self.trimmed] {
-            edges.sort_by_key(|s| (s.a.min(s.b), s.a.max(s.b)));
+            sorting::by_key(edges, |s| (s.a.min(s.b), s.a.max(s.b)));
         }
     }
 

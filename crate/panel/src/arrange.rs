@@ -48,7 +48,7 @@ fn merge_coincident(
     merges: &mut Vec<Merge>,
 ) -> Vec<Segment> {
     let ends = |s: &Segment| (s.a.min(s.b), s.a.max(s.b));
-    segments.sort_by_key(|s| (ends(s), precedence(s.line, lines)));
+    sorting::by_key(&mut segments, |s| (ends(s), precedence(s.line, lines)));
     let mut kept: Vec<Segment> = Vec::with_capacity(segments.len());
     for segment in segments {
         match kept.last() {

@@ -65,7 +65,7 @@ pub(crate) fn assemble(parts: Parts) -> Assembled {
     for end in &mut open_ends {
         end.piece = piece_index[end.piece];
     }
-    open_ends.sort_by(|a, b| b.at[1].total_cmp(&a.at[1]).then(a.at[0].total_cmp(&b.at[0])));
+    sorting::by(&mut open_ends, |a, b| b.at[1].total_cmp(&a.at[1]).then(a.at[0].total_cmp(&b.at[0])));
     let joints = joints(&mut leads);
     neighbours(&mut pieces, &leads);
     Assembled { pieces, leads, joints, open_ends, piece_order, lead_order }
@@ -90,18 +90,19 @@ fn in_order<T>(items: Vec<T>, order: &[usize]) -> Vec<T> {
 /// piece.
 fn rows(pieces: &[Piece]) -> Vec<usize> {
     let mut heights: Vec<f64> = pieces.iter().map(|p| p.bounds[1][1] - p.bounds[0][1]).collect();
-    heights.sort_by(f64::total_cmp);
+    sorting::numbers(&mut heights);
     let reach = heights.get(heights.len() / 2).map_or(0.0, |median| median / 2.0);
     let mut order: Vec<(usize, PanelPoint)> = pieces.iter().map(|p| p.interior_point).enumerate().collect();
     let by_height =
         |a: &PanelPoint, b: &PanelPoint| b[1].total_cmp(&a[1]).then_with(|| a[0].total_cmp(&b[0]));
-    order.sort_by(|(_, a), (_, b)| by_height(a, b));
+    sorting::by(&mut order, |(_, a), (_, b)| by_height(a, b));
     let mut start = 0;
     while start < order.len() {
         let top = order[start].1[1];
         let row = order[start..].iter().take_while(|(_, p)| top - p[1] <= reach).count().max(1);
-        order[start..start + row]
-            .sort_by(|(_, a), (_, b)| a[0].total_cmp(&b[0]).then_with(|| by_height(a, b)));
+        sorting::by(&mut order[start..start + row], |(_, a), (_, b)| {
+            a[0].total_cmp(&b[0]).then_with(|| by_height(a, b))
+        });
         start += row;
     }
     order.into_iter().map(|(piece, _)| piece).collect()
@@ -121,7 +122,7 @@ fn from_the_top(leads: &[LeadLine]) -> Vec<usize> {
     };
     let mut order: Vec<(f64, f64, usize)> =
         leads.iter().enumerate().map(|(i, lead)| (sum(lead, 1), sum(lead, 0), i)).collect();
-    order.sort_by(|a, b| {
+    sorting::by(&mut order, |a, b| {
         let by_place = b.0.total_cmp(&a.0).then(a.1.total_cmp(&b.1));
         by_place.then_with(|| by_points(&leads[a.2], &leads[b.2]))
     });
@@ -163,7 +164,7 @@ fn neighbours(pieces: &mut [Piece], leads: &[LeadLine]) {
         }
     }
     for piece in pieces {
-        piece.neighbours.sort_by_key(|n| (n.piece, n.lead));
+        sorting::by_key(&mut piece.neighbours, |n| (n.piece, n.lead));
     }
 }
 

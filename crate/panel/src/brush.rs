@@ -65,7 +65,7 @@ impl BrushLine {
         let point_mm = (POINT_WIDTHS * width_mm).min(length / 2.0);
         let corners = POINT_CORNERS.iter().flat_map(|c| [c * point_mm, length - c * point_mm]);
         let mut stations: Vec<f64> = along.iter().copied().chain(corners).collect();
-        stations.sort_by(f64::total_cmp);
+        sorting::numbers(&mut stations);
         stations.dedup_by(|a, b| *a - *b < 1e-6);
         let at = |s: f64| {
             let k = along.partition_point(|a| *a <= s).clamp(1, along.len() - 1);

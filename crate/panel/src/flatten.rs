@@ -93,7 +93,7 @@ pub(crate) fn flatten_cutline(
             None => line.no_length.push(part.points[0]),
         }
     }
-    line.strokes.sort();
+    sorting::values(&mut line.strokes);
     for (part, stroke) in line.strokes.iter_mut().enumerate() {
         stroke.part = part;
     }
@@ -127,7 +127,7 @@ impl FlatDrawing {
     pub(crate) fn strokes(&self) -> Strokes {
         let mut order: Vec<usize> =
             (0..self.cutlines.len()).filter(|&i| !self.cutlines[i].strokes.is_empty()).collect();
-        order.sort_by(|&i, &j| {
+        sorting::by(&mut order, |&i, &j| {
             let (a, b) = (&self.cutlines[i], &self.cutlines[j]);
             a.strokes.cmp(&b.strokes).then(a.face_mm.total_cmp(&b.face_mm))
         });

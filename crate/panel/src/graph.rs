@@ -74,8 +74,9 @@ impl Graph {
         }
         let mut next = vec![0; origin.len()];
         for (v, around) in out.iter_mut().enumerate() {
-            around
-                .sort_by(|&p, &q| compare_angle(points[v], points[origin[twin(p)]], points[origin[twin(q)]]));
+            sorting::by(around, |&p, &q| {
+                compare_angle(points[v], points[origin[twin(p)]], points[origin[twin(q)]])
+            });
             for (i, &half_edge) in around.iter().enumerate() {
                 // Arriving along the twin of an outgoing edge, the boundary of the face on the left continues along
                 // the next edge clockwise.

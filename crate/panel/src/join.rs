@@ -169,7 +169,7 @@ impl<'a> Joiner<'a> {
         if let Some(rejoin) = self.rejoin {
             let same = rejoin.moves.iter().filter(|same| same.stage == stage);
             meetings.extend(same.map(|same| (same.group, Meeting::Repeat(*same))));
-            meetings.sort_by_key(|(group, _)| *group);
+            sorting::by_key(&mut meetings, |(group, _)| *group);
         }
         let before = self.moves.len();
         for (group, meeting) in meetings {
@@ -184,7 +184,7 @@ impl<'a> Joiner<'a> {
                 }
                 Meeting::Find(cluster) => {
                     let mut distinct: Vec<Point> = cluster.iter().map(|&i| points[i]).collect();
-                    distinct.sort();
+                    sorting::values(&mut distinct);
                     distinct.dedup();
                     let count = distinct.len() as i64;
                     let meeting = Point {
@@ -276,7 +276,7 @@ impl<'a> Joiner<'a> {
         let of_touches = |same: &&Move| same.stage == Stage::Touches;
         let mut same: Vec<Move> =
             self.rejoin.iter().flat_map(|rejoin| rejoin.moves).filter(of_touches).copied().collect();
-        same.sort_by_key(|same| (same.line, same.part));
+        sorting::by_key(&mut same, |same| (same.line, same.part));
         for stroke in 1..self.strokes.len() {
             let Stroke { line, part, closed, ref points } = self.strokes[stroke];
             let inner = if closed { 0..points.len() } else { 1..points.len() - 1 };
@@ -367,10 +367,10 @@ impl<'a> Joiner<'a> {
                 bends.push(((stroke, segment), same.to));
             }
         }
-        bends.sort();
+        sorting::values(&mut bends);
         bends.dedup();
         // From the back, so that earlier indices stay valid.
-        bends.sort_by(|a, b| {
+        sorting::by(&mut bends, |a, b| {
             let start = strokes[a.0.0].points[a.0.1];
             b.0.cmp(&a.0).then(start.distance(b.1).total_cmp(&start.distance(a.1)))
         });

@@ -169,7 +169,7 @@ pub(crate) fn meets(a: Point, b: Point, c: Point, d: Point) -> bool {
 /// members in ascending order.
 pub(crate) fn clusters(points: &[Point], reach: f64, work: &Cell<usize>) -> Vec<Vec<usize>> {
     let mut order: Vec<usize> = (0..points.len()).collect();
-    order.sort_by_key(|&i| (points[i], i));
+    sorting::by_key(&mut order, |&i| (points[i], i));
     let mut parent: Vec<usize> = (0..points.len()).collect();
     fn root(parent: &mut [usize], mut i: usize) -> usize {
         while parent[i] != i {

@@ -59,6 +59,7 @@ pub(crate) fn node_within(segments: &[Segment], tiles: &Tiles) -> Result<Vec<Seg
 fn settle(mut segments: Vec<Segment>) -> Result<Vec<Segment>, PanelFault> {
     for _ in 1..PASS_LIMIT {
         merge_ends(&mut segments);
+        // By the slice's own sort, as all ends below: with `sorting`, these long lists made a large panel slower.
         segments.sort_by_key(|s| (s.a.min(s.b), s.a.max(s.b), s.line));
         segments.dedup_by_key(|s| (s.a.min(s.b), s.a.max(s.b), s.line));
         let splits = find_splits(&segments)?;
@@ -91,7 +92,7 @@ fn find_splits(segments: &[Segment]) -> Result<Vec<(u32, Point)>, PanelFault> {
             return Err(PanelFault::TooMuch { what: "crossings", limit: SPLIT_LIMIT });
         }
     }
-    splits.sort_unstable();
+    sorting::values(&mut splits);
     splits.dedup();
     Ok(splits)
 }
@@ -194,7 +195,9 @@ fn split_all(segments: &[Segment], splits: &[(u32, Point)]) -> Vec<Segment> {
         }
         let d = segment.a.vector_to(segment.b);
         let mut points: Vec<Point> = splits[first..next].iter().map(|split| split.1).collect();
-        points.sort_by(|p, q| dot(d, segment.a.vector_to(*p)).total_cmp(&dot(d, segment.a.vector_to(*q))));
+        sorting::by(&mut points, |p, q| {
+            dot(d, segment.a.vector_to(*p)).total_cmp(&dot(d, segment.a.vector_to(*q)))
+        });
         points.push(segment.b);
         let mut a = segment.a;
         for b in points {

@@ -52,14 +52,14 @@ pub(crate) fn outline_stroke(
 
 fn check_simple(outline: &Stroke) -> Result<(), PanelFault> {
     let mut points = outline.points.clone();
-    points.sort();
+    sorting::values(&mut points);
     if let Some(pair) = points.windows(2).find(|pair| pair[0] == pair[1]) {
         return Err(PanelFault::OutlineCrossesItself { at: pair[0].mm() });
     }
     let segments: Vec<Segment> = outline.segments().map(|(a, b)| Segment { a, b, line: 0 }).collect();
     let noded = node(&segments)?;
     let mut ends: Vec<Point> = noded.iter().flat_map(|s| [s.a, s.b]).collect();
-    ends.sort();
+    sorting::values(&mut ends);
     // In a simple ring two segments end at each point, and splitting it where it meets itself adds no points.
     let crossing = ends
         .chunk_by(|a, b| a == b)

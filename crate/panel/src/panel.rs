@@ -212,7 +212,7 @@ impl Panel {
                 }
             }
         }
-        lengths.sort_by(|a, b| a.is_border.cmp(&b.is_border).then(a.face_mm.total_cmp(&b.face_mm)));
+        sorting::by(&mut lengths, |a, b| a.is_border.cmp(&b.is_border).then(a.face_mm.total_cmp(&b.face_mm)));
         lengths
     }
 

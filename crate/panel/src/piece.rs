@@ -85,7 +85,7 @@ impl<'a> PieceMaker<'a> {
             return;
         }
         let mut edges: Vec<usize> = around().map(|h| h / 2).collect();
-        edges.sort_unstable();
+        sorting::values(&mut edges);
         edges.dedup();
         let segments: Vec<(Point, Point)> =
             edges.iter().map(|&e| (graph.segments[e].a, graph.segments[e].b)).collect();
@@ -154,7 +154,7 @@ fn free_stretch(graph: &Graph, end: usize) -> Vec<usize> {
             break;
         }
     }
-    edges.sort_unstable();
+    sorting::values(&mut edges);
     edges
 }
 

@@ -116,7 +116,7 @@ fn inside_on_a_line(polygon: &Polygon, low: PanelPoint, high: PanelPoint) -> Opt
             .filter(|(a, b)| (a[1] > y) != (b[1] > y))
             .map(|(a, b)| a[0] + (y - a[1]) / (b[1] - a[1]) * (b[0] - a[0]))
             .collect();
-        xs.sort_by(f64::total_cmp);
+        sorting::numbers(&mut xs);
         for pair in xs.chunks_exact(2) {
             let width = pair[1] - pair[0];
             if width > best.map_or(0.0, |b| b.0) {

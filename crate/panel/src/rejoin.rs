@@ -145,8 +145,8 @@ fn differing_moves(old: &[Move], new: &[Move], lines: &LineMap) -> Vec<(usize, u
     // All moves but the bends come in this order, so there is little to sort.
     let key = |m: &&Move| (m.stage, m.group);
     let (mut old, mut new): (Vec<&Move>, Vec<&Move>) = (old.iter().collect(), new.iter().collect());
-    old.sort_by_key(key);
-    new.sort_by_key(key);
+    sorting::by_key(&mut old, key);
+    sorting::by_key(&mut new, key);
     let mut places = Vec::new();
     let (mut a, mut b) = (0, 0);
     let end = |moves: &[&Move], start: usize| {

@@ -176,7 +176,7 @@ pub(crate) fn crosses_itself(ring: &[WallPoint]) -> Option<usize> {
 
 /// Convex hull, anticlockwise (monotone chain, Andrew 1979).
 pub(crate) fn hull(mut points: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
-    points.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
+    sorting::by(&mut points, |a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
     points.dedup();
     let half = |points: &mut dyn Iterator<Item = [f64; 2]>| {
         let mut chain: Vec<[f64; 2]> = Vec::new();

@@ -112,14 +112,14 @@ fn panel(fineness: Fineness, from: f64, to: f64) -> impl Iterator<Item = (f64, f
 /// Bearings between which the sums run, radians, ascending.
 fn breaks(slopes: &[[f64; 2]]) -> Vec<f64> {
     let mut bearings: Vec<f64> = slopes.iter().map(|s| s[0].atan()).collect();
-    bearings.sort_by(f64::total_cmp);
+    sorting::numbers(&mut bearings);
     let (Some(&first), Some(&last)) = (bearings.first(), bearings.last()) else { return bearings };
     if bearings.len() > CORNERS_AS_BREAKS {
         bearings = (0..=4).map(|i| first + (last - first) * f64::from(i) / 4.0).collect();
     }
     if first < 0.0 && last > 0.0 {
         bearings.push(0.0);
-        bearings.sort_by(f64::total_cmp);
+        sorting::numbers(&mut bearings);
     }
     bearings.dedup_by(|b, a| *b - *a < 1e-12);
     bearings

@@ -24,7 +24,7 @@ pub struct Brushwork {
 /// The document lists paint in any order; light meets it in firing order.
 fn fired(makeup: &document::Makeup) -> Vec<&document::Paint> {
     let mut fired: Vec<&document::Paint> = makeup.paint.iter().collect();
-    fired.sort_by_key(|paint| paint.firing);
+    sorting::by_key(&mut fired, |paint| paint.firing);
     fired
 }
 

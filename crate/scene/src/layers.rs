@@ -112,7 +112,7 @@ pub fn layers(scene: &Scene, makeup: &Makeup) -> Vec<LayerAt> {
 pub(crate) fn paints_on(makeup: &Makeup, plate: usize, face: Face) -> Vec<LayerAt> {
     let mut on: Vec<(usize, &Paint)> =
         makeup.paint.iter().enumerate().filter(|(_, p)| p.plate == plate && p.face == face).collect();
-    on.sort_by_key(|(_, p)| p.firing);
+    sorting::by_key(&mut on, |(_, p)| p.firing);
     let from_inside = makeup.plates.len().saturating_sub(1).saturating_sub(plate);
     let classes: Vec<PaintClass> = on.iter().map(|(_, p)| PaintClass::of(p.kind)).collect();
     on.iter()

@@ -147,7 +147,7 @@ impl Following<'_> {
                 pairs.push((share, k, new));
             }
         }
-        pairs.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
+        sorting::by(&mut pairs, |a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
         let mut placed = vec![false; self.left.len()];
         for (_, k, new) in pairs {
             if !placed[k] && id_of[new].is_none() {

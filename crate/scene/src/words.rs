@@ -115,7 +115,7 @@ fn of_makeups(changes: &ChangeSet, parts: &mut Vec<String>) {
     let all = || changes.windows.values().flat_map(|window| window.makeups.iter().filter(unsaid(window)));
     let mut kinds: Vec<&'static str> = all().map(|(_, change)| of_makeup(*change)).collect();
     let count = kinds.len();
-    kinds.sort_unstable();
+    sorting::values(&mut kinds);
     kinds.dedup();
     match (&kinds[..], all().next()) {
         ([kind], Some((piece, _))) if count == 1 => parts.push(format!("{kind} of piece {piece}")),

@@ -11,7 +11,7 @@ const FAR: f64 = 60.0;
 /// than `scale`, ever farther apart toward its middle (see `steps`).
 pub(crate) fn lines(breaks: &[f64], scale: f64, between: usize, grading: [f64; 2]) -> Vec<f64> {
     let mut breaks = breaks.to_vec();
-    breaks.sort_by(f64::total_cmp);
+    sorting::numbers(&mut breaks);
     let whole = breaks[breaks.len() - 1] - breaks[0];
     breaks.dedup_by(|b, a| *b - *a < 1e-6 * whole);
     let mut lines = vec![breaks[0]];

@@ -49,7 +49,7 @@ impl SkyCells {
             let bearing = TAU * (column as f64 + part(bearing % WITHIN)) / self.columns as f64;
             let (sin, cos) = bearing.sin_cos();
             let mut cuts: Vec<f64> = edges(bearing).into_iter().map(f64::sin).collect();
-            cuts.sort_by(f64::total_cmp);
+            sorting::numbers(&mut cuts);
             for row in 0..self.rows {
                 let [low, high] =
                     [row, row + 1].map(|limit| (FRAC_PI_2 * limit as f64 / self.rows as f64).sin());

@@ -26,7 +26,7 @@ impl<const N: usize> Lit<N> {
             up.clamp(-1.0, 1.0).asin()
         });
         bearings.retain(|bearing| bearing.abs() <= FRAC_PI_2);
-        bearings.sort_by(f64::total_cmp);
+        sorting::numbers(&mut bearings);
         let (over_bearing, over_altitude) = (gauss(BEARINGS), gauss(ALTITUDES));
         let zero = [0.0; N];
         let mut found = Vertical { sky: zero, ground: zero, facade: zero, sun: self.beam_on_window() };
@@ -36,7 +36,7 @@ impl<const N: usize> Lit<N> {
             let mut altitudes = self.exchange.edges(bearing, sun);
             altitudes.extend([-FRAC_PI_2, 0.0, FRAC_PI_2]);
             altitudes.extend(sun_altitude);
-            altitudes.sort_by(f64::total_cmp);
+            sorting::numbers(&mut altitudes);
             over_panels(&over_altitude, &altitudes, |altitude, by_altitude| {
                 let (up, level) = altitude.sin_cos();
                 let toward = RoomVector::from(dvec3(level * sin, up, -level * cos));

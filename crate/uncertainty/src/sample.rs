@@ -132,7 +132,7 @@ impl Sample {
     pub fn range(&self, figure: usize) -> Range {
         let Some(values) = self.values.get(figure) else { return Range::default() };
         let mut values = values.clone();
-        values.sort_unstable_by(f64::total_cmp);
+        sorting::numbers(&mut values);
         range(&values)
     }
 
@@ -177,8 +177,8 @@ fn distribution(
             share,
         })
         .collect();
-    shares.sort_by(|a, b| b.share.total_cmp(&a.share));
-    values.sort_unstable_by(f64::total_cmp);
+    sorting::by(&mut shares, |a, b| b.share.total_cmp(&a.share));
+    sorting::numbers(&mut values);
     let Range { median, p05, p95 } = range(&values);
     Distribution {
         centre,

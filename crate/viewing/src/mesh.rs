@@ -219,7 +219,7 @@ impl CornerTable {
 fn grid_lines(length: f64, step: f64, extra: &[f64]) -> Vec<f64> {
     let mut stops = vec![0.0, length];
     stops.extend(extra.iter().copied().filter(|&x| x > 1e-6 && x < length - 1e-6));
-    stops.sort_by(f64::total_cmp);
+    sorting::numbers(&mut stops);
     stops.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
     let mut lines = vec![0.0];
     for pair in stops.windows(2) {

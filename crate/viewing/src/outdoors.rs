@@ -140,7 +140,7 @@ impl OutsideCell {
                 levels.retain(|&h| h > low + 1e-9 && h < high - 1e-9);
                 crossed |= !levels.is_empty();
                 levels.extend([low, high]);
-                levels.sort_by(f64::total_cmp);
+                sorting::numbers(&mut levels);
                 parts.extend(levels.windows(2).map(|h| (bearings, [h[0], h[1]])));
             }
         }

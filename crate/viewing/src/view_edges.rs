@@ -24,7 +24,7 @@ impl ViewEdges {
             .into_iter()
             .map(|bearing| (bearing - facing_deg + 180.0).rem_euclid(360.0) - 180.0)
             .collect();
-        bearings_deg.sort_by(f64::total_cmp);
+        sorting::numbers(&mut bearings_deg);
         bearings_deg.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
         Self { edges, bearings_deg, facing_deg }
     }
@@ -54,8 +54,8 @@ impl ViewEdges {
     pub(crate) fn across(&self, west_deg: f64, east_deg: f64) -> Vec<[f64; 2]> {
         let [mut west, mut east] =
             [west_deg + BESIDE_DEG, east_deg - BESIDE_DEG].map(|b| self.altitudes_deg(b));
-        west.sort_by(f64::total_cmp);
-        east.sort_by(f64::total_cmp);
+        sorting::numbers(&mut west);
+        sorting::numbers(&mut east);
         if west.len() == east.len() {
             west.into_iter().zip(east).map(|(a, b)| [a, b]).collect()
         } else {
@@ -67,8 +67,8 @@ impl ViewEdges {
     pub(crate) fn upright_to_deg(&self, bearing_deg: f64) -> Option<f64> {
         let [mut west, mut east] =
             [-BESIDE_DEG, BESIDE_DEG].map(|aside| self.altitudes_deg(bearing_deg + aside));
-        west.sort_by(f64::total_cmp);
-        east.sort_by(f64::total_cmp);
+        sorting::numbers(&mut west);
+        sorting::numbers(&mut east);
         let same =
             west.len() == east.len() && west.iter().zip(&east).all(|(a, b)| (a - b).abs() < RUNS_ON_DEG);
         if same { None } else { west.into_iter().chain(east).max_by(f64::total_cmp) }

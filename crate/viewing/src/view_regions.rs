@@ -62,7 +62,7 @@ fn column_parts(grid: &ViewGrid, edges: &ViewEdges, lines: &[f64]) -> (f64, Vec<
             upright = upright.max(grid.height_m(bearing, top));
         }
     }
-    stops.sort_by(f64::total_cmp);
+    sorting::numbers(&mut stops);
     stops.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
     // A column narrower than rounding has no parts, and no light to lose.
     let Some(last) = stops.len().checked_sub(2) else { return (upright, Vec::new()) };

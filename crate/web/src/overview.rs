@@ -54,7 +54,7 @@ fn attachments(open: &OpenScene) -> Vec<AttachedFile> {
             note: one.note.clone(),
         })
         .collect();
-    all.sort_by_key(|one| one.name.to_lowercase());
+    sorting::by_key(&mut all, |one| one.name.to_lowercase());
     all
 }
 

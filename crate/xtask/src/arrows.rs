@@ -11,8 +11,9 @@ use crate::workspace::{Kind, Workspace};
 /// Each crate, what it may use directly, and whether it must stay free of pictures, browser and I/O. A crate may also
 /// use its permitted crates' permitted crates.
 const CRATES: &[(&str, &[&str], Nature)] = &[
-    ("spectra", &[], Nature::Physics),
-    ("plane", &[], Nature::Physics),
+    ("sorting", &[], Nature::Physics),
+    ("spectra", &["sorting"], Nature::Physics),
+    ("plane", &["sorting"], Nature::Physics),
     ("surroundings", &["plane"], Nature::Physics),
     ("daylight", &["spectra", "plane", "surroundings"], Nature::Physics),
     ("glass", &["spectra"], Nature::Physics),

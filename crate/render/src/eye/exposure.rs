@@ -48,7 +48,7 @@ impl WindowLevel {
         if total <= 0.0 {
             return Self::default();
         }
-        bright.sort_by(|a, b| a.0.total_cmp(&b.0));
+        sorting::by(&mut bright, |a, b| a.0.total_cmp(&b.0));
         let mean_rgb = sum / total;
         let mean_cd_m2 = (xyz_from_rgb(Gamut::Srgb) * mean_rgb).y;
         Self { mean_rgb: mean_rgb.to_array(), mean_cd_m2, bright: quantile(&bright, 0.9 * total) }

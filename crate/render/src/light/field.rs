@@ -125,7 +125,7 @@ impl DirectionField {
                 jumps.push((x - x0) / width * f64::from(FIELD_WIDTH - 1));
             }
         }
-        columns.sort_by(f64::total_cmp);
+        sorting::numbers(&mut columns);
         columns.dedup_by(|a, b| *a - *b < Self::BREAK_MM / 2.0);
         let mut nodes = Vec::with_capacity(columns.len() * rows);
         for row in 0..rows {

@@ -106,7 +106,7 @@ impl Edges {
     pub(crate) fn new(horizon: &Horizon, leaf: f64) -> Self {
         let mut skyline: Vec<(f64, f64)> =
             horizon.points.iter().map(|p| (p.bearing_deg.rem_euclid(360.0), p.altitude_deg)).collect();
-        skyline.sort_by(|a, b| a.0.total_cmp(&b.0));
+        sorting::by(&mut skyline, |a, b| a.0.total_cmp(&b.0));
         if let (Some(&first), Some(&last)) = (skyline.first(), skyline.last()) {
             skyline.insert(0, (last.0 - 360.0, last.1));
             skyline.push((first.0 + 360.0, first.1));

@@ -29,7 +29,7 @@ pub(crate) fn frame_model(window: &ResolvedWindow) -> WindowModel {
 /// The panel's leads in drawing order: wider ones lie in front.
 pub(crate) fn lead_order(panel: &panel::Panel) -> Vec<usize> {
     let mut order: Vec<usize> = (0..panel.leads.len()).collect();
-    order.sort_by(|a, b| panel.leads[*a].face_mm.total_cmp(&panel.leads[*b].face_mm));
+    sorting::by(&mut order, |a, b| panel.leads[*a].face_mm.total_cmp(&panel.leads[*b].face_mm));
     order
 }
 

@@ -218,7 +218,7 @@ impl Model {
             })
             .filter(|found| found.share >= LEAST_SHARE)
             .collect();
-        found.sort_by(|a, b| b.share.total_cmp(&a.share));
+        sorting::by(&mut found, |a, b| b.share.total_cmp(&a.share));
         (found, 1.0 - apart / whole)
     }
 }

@@ -83,7 +83,7 @@ impl<'a> Sheets<'a> {
                 flashed.push(sheet);
             }
         }
-        flashed.sort_unstable();
+        sorting::values(&mut flashed);
         flashed.dedup();
         let mut thickness = BTreeMap::new();
         for (known, name, origin) in [

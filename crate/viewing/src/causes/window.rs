@@ -203,7 +203,7 @@ impl<'a> Placed<'a> {
     fn firings(&self) -> impl Iterator<Item = u32> + use<> {
         let mut firings: Vec<u32> =
             self.written.iter().flat_map(|(_, makeup)| &makeup.paint).map(|paint| paint.firing).collect();
-        firings.sort_unstable();
+        sorting::values(&mut firings);
         firings.into_iter().chain(std::iter::repeat(1))
     }
 
