@@ -24,7 +24,9 @@ single number is given instead, the answer is a number too. Undefined values are
   rendering        spd → ra, r (14)
   stack            angle_deg, layers [{n, tau_internal}, …], outside first → transmittance, reflectance (from outside)
   recipe           amounts {colourant: amount}, thickness_mm, n, angle_deg → internal (along the normal), transmittance
-  glass            id, thickness_mm, angle_deg → transmittance, internal (along the normal), provenance
+  glass            id, thickness_mm, angle_deg → transmittance, internal (along the normal), provenance; of a glass that
+                   scatters, scatters (share), lobe_share (of that, near its old direction), lobe_half_width_deg,
+                   lobe_origin
   glare_spread     angle_deg, age, pigmentation → per_sr
   room             size_m [w, h, d], surfaces {window_wall, back_wall, left_wall, right_wall, floor, ceiling},
                    pieces [{rect_m [x0, x1, y0, y1], radiance} or {rect_m, tau_internal, n}, …],

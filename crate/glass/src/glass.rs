@@ -2,7 +2,7 @@
 
 use spectra::Spectrum;
 
-use crate::{Absorbance, RecipeError, recipe, recipe_sigma, streak_mean_internal};
+use crate::{Absorbance, Lobe, RecipeError, recipe, recipe_sigma, streak_mean_internal};
 
 /// Colour family, as glass is sorted in a rack.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -199,7 +199,7 @@ pub enum ScatterSite {
     Surface,
 }
 
-/// The share of light that a glass removes from the regular beam and spreads over all directions (Lambertian).
+/// The share of light that a glass removes from the regular beam and scatters.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DiffuseShare {
     /// Share of the light crossing that is scattered, 0–1, at 560 nm.
@@ -211,11 +211,28 @@ pub struct DiffuseShare {
     /// Scattering depth is proportional to (560/λ) to this power: 0 for white scatterers, up to 4 for very small
     /// ones.
     pub exponent: f64,
+    /// How the light scattered onward is spread.
+    pub lobe: Lobe,
 }
 
 impl DiffuseShare {
+    /// Scattered share from which on rolled glass counts as hammered: those of the library scatter 0.25 and 0.4. Assumption.
+    pub const HAMMERED_FROM: f64 = 0.32;
+
+    /// The usual lobe of a kind of glass that scatters this share. Milk in the body spreads light evenly.
+    pub const fn usual_lobe(kind: Kind, share: f64) -> Lobe {
+        match kind {
+            Kind::Clear | Kind::Streaky | Kind::Opalescent => Lobe::NONE,
+            Kind::Seedy => Lobe::SEEDY,
+            Kind::Rolled if share > Self::HAMMERED_FROM => Lobe::HAMMERED,
+            Kind::Rolled => Lobe::ROLLED,
+            Kind::Matted => Lobe::MATTED,
+        }
+    }
+
     /// Scatters nothing.
-    pub const NONE: Self = Self { share: 0.0, back: 0.0, site: ScatterSite::Surface, exponent: 0.0 };
+    pub const NONE: Self =
+        Self { share: 0.0, back: 0.0, site: ScatterSite::Surface, exponent: 0.0, lobe: Lobe::NONE };
 }
 
 /// Thickness of sheets of a glass, mm.

@@ -82,7 +82,9 @@ fn read(line: &str) -> Result<Glass, String> {
             "surface" => ScatterSite::Surface,
             _ => return Err(format!("{id}: scatter {site:?}")),
         };
-        glass.diffuse = DiffuseShare { share: number(share)?, back: number(back)?, site, exponent: 0.0 };
+        let share = number(share)?;
+        let lobe = DiffuseShare::usual_lobe(kind, share);
+        glass.diffuse = DiffuseShare { share, back: number(back)?, site, exponent: 0.0, lobe };
     }
     glass.source = match provenance {
         Provenance::Measured => {

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use spectra::Spectrum;
 
-use crate::{Face, Glass, Paint, PaintKind};
+use crate::{Face, Glass, Lobe, Paint, PaintKind};
 
 /// One plate of glass in a piece.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,22 +47,28 @@ pub enum Gap {
 pub struct Dirt {
     /// Share of light lost, 0–1. For dirt start at 0.08; values of 0–0.30 have been found.
     pub loss: f64,
-    /// Share of the passing light made diffuse, 0–1 (our assumption: 0.1).
+    /// Share of the passing light scattered, 0–1 (our assumption: 0.1).
     pub diffuse_share: f64,
+    /// How it is spread.
+    pub lobe: Lobe,
 }
 
 impl Dirt {
     /// A clean pane.
-    pub const NONE: Self = Self { loss: 0.0, diffuse_share: 0.0 };
+    pub const NONE: Self = Self { loss: 0.0, diffuse_share: 0.0, lobe: Lobe::DIRT };
     /// A pane left to the weather: 8 % lost (Machová & Vajkay 2020: 4–8 % in half a year).
-    pub const USUAL: Self = Self { loss: 0.08, diffuse_share: 0.1 };
+    pub const USUAL: Self = Self { loss: 0.08, diffuse_share: 0.1, lobe: Lobe::DIRT };
 
     /// Dirt that removes a share of the light, 0–1: as much of the usual dirt as removes that share, so that more
     /// loss means more scatter, and a clean pane scatters nothing (our assumption).
     pub fn with_loss(loss: f64) -> Self {
         let loss = if loss > 0.0 { loss.min(1.0) } else { 0.0 };
         let layers = (-loss).ln_1p() / (-Self::USUAL.loss).ln_1p();
-        Self { loss, diffuse_share: -((-Self::USUAL.diffuse_share).ln_1p() * layers).exp_m1() }
+        Self {
+            loss,
+            diffuse_share: -((-Self::USUAL.diffuse_share).ln_1p() * layers).exp_m1(),
+            lobe: Lobe::DIRT,
+        }
     }
 }
 
@@ -104,7 +110,8 @@ pub struct Protective {
 /// direction: exact Fresnel, polarisations separately, slanting paths. **Diffuse** light is spread evenly over all
 /// directions as seen from air; within glass it fills the cone of escape, with the mean path and mean reflectance
 /// of that cone. Scatterers (the body of opal glass, a textured or matted surface, paint, dirt) turn regular light
-/// into diffuse light, never back, and send part of it backward. Light scattered beyond the critical angle is not
+/// into diffuse light, never back, and send part of it backward. How much of the diffuse light that leaves into the room
+/// stays in a lobe around its old direction is told by [`Prepared::lobe`](crate::Prepared::lobe). Light scattered beyond the critical angle is not
 /// followed separately: it counts as returning into the cone. A glass scatters at the middle of its thickness.
 ///
 /// Transmitted, reflected and absorbed light add up to 1 at every wavelength and angle.
@@ -192,6 +199,7 @@ impl Makeup {
             check(format!("paints[{i}].coverage"), p.coverage, 0.0, 1.0);
             check(format!("paints[{i}].diffuse_share"), p.diffuse_share, 0.0, 1.0);
             check(format!("paints[{i}].reflects"), p.reflects, 0.0, 1.0);
+            check(format!("paints[{i}].lobe.share"), p.lobe.share, 0.0, 1.0);
         }
         for (face, dirt) in [("outside", self.deposits.outside), ("inside", self.deposits.inside)] {
             check(format!("deposits.{face}.loss"), dirt.loss, 0.0, 1.0);

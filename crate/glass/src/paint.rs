@@ -5,6 +5,7 @@ use std::sync::Arc;
 use spectra::Spectrum;
 
 use crate::colourants::recipe;
+use crate::lobe::Lobe;
 use crate::silver_stain::StainTone;
 
 /// Wavelength at which the density of vitreous paint is given, nm.
@@ -109,6 +110,8 @@ pub struct Paint {
     /// Share of the transmitted light that has become diffuse, 0–1, at the kind's [usual
     /// density](PaintKind::usual_density); it grows with density.
     pub diffuse_share: f64,
+    /// How that light is spread.
+    pub lobe: Lobe,
     /// Share of the stopped light that is reflected, diffuse, 0–1; the rest is absorbed.
     pub reflects: f64,
 }
@@ -122,6 +125,16 @@ impl PaintKind {
             Self::Matting | Self::Enamel(_) | Self::Measured(_) => 0.5,
         }
     }
+
+    /// Usual lobe of the light that it scatters. What little passes a trace line has lost its way among the grains, and
+    /// silver particles are smaller than the wavelength: both spread it evenly (our assumption).
+    pub const fn usual_lobe(&self) -> Lobe {
+        match self {
+            Self::Trace | Self::Stain(_) => Lobe::NONE,
+            Self::Matting | Self::Measured(_) => Lobe::MATTING,
+            Self::Enamel(_) => Lobe::ENAMEL,
+        }
+    }
 }
 
 impl Paint {
@@ -130,6 +143,7 @@ impl Paint {
     /// Diffuse share of transmitted light: trace 0.5, matting 0.35, enamel 0.2, stain 0.005–0.08 by particle size.
     /// Reflects 0.05 of the light it stops; stain reflects none.
     pub fn new(kind: PaintKind, plate: usize, face: Face) -> Self {
+        let lobe = kind.usual_lobe();
         let (diffuse_share, reflects) = match &kind {
             PaintKind::Trace => (0.5, 0.05),
             PaintKind::Matting | PaintKind::Measured(_) => (0.35, 0.05),
@@ -137,7 +151,17 @@ impl Paint {
             PaintKind::Stain(tone) => (tone.usual_diffuse_share(), 0.0),
         };
         let density = kind.usual_density();
-        Self { kind, pigment: Pigment::Brown, plate, face, density, coverage: 1.0, diffuse_share, reflects }
+        Self {
+            kind,
+            pigment: Pigment::Brown,
+            plate,
+            face,
+            density,
+            coverage: 1.0,
+            diffuse_share,
+            lobe,
+            reflects,
+        }
     }
 
     /// The same with another density.
@@ -149,6 +173,12 @@ impl Paint {
     /// The same over a part of the face.
     pub fn with_coverage(mut self, coverage: f64) -> Self {
         self.coverage = coverage;
+        self
+    }
+
+    /// The same with another lobe.
+    pub fn with_lobe(mut self, lobe: Lobe) -> Self {
+        self.lobe = lobe;
         self
     }
 

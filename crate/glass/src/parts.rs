@@ -5,6 +5,7 @@ use spectra::{SAMPLES, Spectrum};
 use crate::adding::{Absorbed, Channels, Element, Elements};
 use crate::coverage::yule_nielsen;
 use crate::fresnel::{diffuse_path, inner_cosine, reflectance};
+use crate::lobe::Lobe;
 use crate::streak::Mixes;
 
 /// Largest absorption kept, natural base: e^−700 is close to the smallest number above 0.
@@ -34,6 +35,7 @@ pub(crate) enum Part {
         back_to_forth: f64,
         body: bool,
         scales: bool,
+        lobe: Lobe,
     },
     Film {
         n: f64,
@@ -43,7 +45,26 @@ pub(crate) enum Part {
         spread: f64,
         reflects: f64,
         paint: Option<usize>,
+        lobe: Lobe,
     },
+}
+
+impl Part {
+    /// Light scattered onward relative to light passed regularly along the normal at a wavelength, and its lobe.
+    pub(crate) fn scattered_to_regular(&self, sample: usize) -> (f64, Lobe) {
+        match self {
+            Self::Boundary { .. } | Self::Absorber { .. } | Self::Streaks { .. } => (0.0, Lobe::NONE),
+            // (1 − e^−x)·e^x, less what goes back.
+            Self::Scatterer { depth, back_to_forth, lobe, .. } => {
+                (depth[sample].min(DEEPEST).exp_m1() / (1.0 + back_to_forth), *lobe)
+            }
+            Self::Film { depth, scatter, coverage, spread, lobe, .. } => {
+                let scattered = -(-scatter.min(DEEPEST)).exp_m1();
+                let light = film(depth[sample], scattered, *coverage, *spread);
+                (if light.spread > 0.0 { light.spread / light.direct } else { 0.0 }, *lobe)
+            }
+        }
+    }
 }
 
 /// Two colours in streaks, with the optical depth of each over the whole thickness.
@@ -105,7 +126,7 @@ pub(crate) fn add<B: Elements>(
                 }
             }
         }
-        Part::Scatterer { n, depth, back_to_forth, body, scales } => {
+        Part::Scatterer { n, depth, back_to_forth, body, scales, lobe: _ } => {
             let factor = if *scales { thickness } else { 1.0 };
             let (path, diffuse, ratio) = if *body {
                 (factor / inner_cosine(*n, sine), factor * diffuse_path(*n), back_to_forth * factor)
@@ -122,7 +143,7 @@ pub(crate) fn add<B: Elements>(
                 }
             });
         }
-        Part::Film { n, depth, scatter, coverage, spread, reflects, paint: index } => {
+        Part::Film { n, depth, scatter, coverage, spread, reflects, paint: index, lobe: _ } => {
             let factor = index.map_or(1.0, paint);
             let (path, diffuse) = (factor / inner_cosine(*n, sine), factor * diffuse_path(*n));
             let scattered = -(-(scatter * path).min(DEEPEST)).exp_m1();

@@ -4,9 +4,11 @@ use spectra::{SAMPLES, Spectrum};
 
 use crate::adding::{Built, Elements, Passing};
 use crate::fresnel::diffuse_reflectance;
+use crate::lobe::Lobe;
 use crate::makeup::{Dirt, Gap, Makeup, Plate};
 use crate::parts::{DEEPEST, Part, Streaks, add};
 use crate::quadrature::GAUSS_16;
+use crate::several_lobes::of_parts;
 use crate::streak::Mixes;
 use crate::{Face, Paint, ScatterSite};
 
@@ -18,7 +20,8 @@ const STEEPEST_DEG: f64 = 89.999_9;
 pub struct Optics {
     /// Transmitted in its own direction, from outside to inside (the same from inside to outside).
     pub regular_transmittance: Spectrum,
-    /// Transmitted from outside and spread over all directions: radiance inside is this times irradiance / π.
+    /// Transmitted from outside and scattered: a share in a [lobe](Prepared::lobe), the rest evenly, which has the
+    /// radiance of its exitance / π.
     pub diffuse_transmittance: Spectrum,
     /// Reflected to the outside, regular and diffuse together, for light from outside.
     pub reflectance_outside: Spectrum,
@@ -212,6 +215,7 @@ impl Prepared {
             spread,
             reflects: share(paint.reflects),
             paint: Some(index),
+            lobe: paint.lobe,
         });
     }
 
@@ -226,8 +230,14 @@ impl Prepared {
                 spread: 1.0,
                 reflects: 0.0,
                 paint: None,
+                lobe: dirt.lobe,
             });
         }
+    }
+
+    /// How the light that it scatters into the room is spread: what [`Optics::diffuse_transmittance`] counts.
+    pub fn lobe(&self) -> Lobe {
+        of_parts(&self.parts)
     }
 
     /// As [`Makeup::optics`].
@@ -352,6 +362,7 @@ fn scatterer(plate: &Plate, thickness_mm: f64, scales: bool) -> Option<Part> {
         back_to_forth: back / (1.0 - back) * times,
         body,
         scales,
+        lobe: diffuse.lobe,
     })
 }
 

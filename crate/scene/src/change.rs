@@ -10,7 +10,7 @@ use crate::apply::EditError;
 use crate::copied::{self, USUAL_TRACE_SHARE};
 use crate::deposited::{self, Stated};
 use crate::document::{
-    Deposit, DepositKind, Face, Gap, Makeup, Paint, PaintKind, Pigment, Plate, Scene, StainTone,
+    Deposit, DepositKind, Face, Gap, Lobe, Makeup, Paint, PaintKind, Pigment, Plate, Scene, StainTone,
     USUAL_STIPPLE, Window,
 };
 use crate::edit::Edit;
@@ -54,6 +54,9 @@ pub enum Change {
         firing: Option<u32>,
         face: Option<Face>,
         plate: Option<usize>,
+        scatters: Option<f64>,
+        /// All of it: what it does not state is as usual again.
+        lobe: Option<Lobe>,
     },
     /// Adds usual dirt to a face on which nothing lies.
     AddDeposit { face: Face },
@@ -64,6 +67,8 @@ pub enum Change {
         kind: Option<DepositKind>,
         loss: Option<f64>,
         scatters: Option<f64>,
+        /// All of it: what it does not state is as usual again.
+        lobe: Option<Lobe>,
         source: Option<String>,
     },
     /// Makes dirt or corrosion on a face that of the window again.
@@ -288,7 +293,7 @@ fn changed(
             makeup.paint.remove(paint_index(paint)?);
             None
         }
-        Change::Paint { paint, kind, density, coverage, pigment, firing, face, plate } => {
+        Change::Paint { paint, kind, density, coverage, pigment, firing, face, plate, scatters, lobe } => {
             let at = paint_index(paint)?;
             let plate = match plate {
                 Some(from_inside) => Some(index(*from_inside)?),
@@ -312,14 +317,19 @@ fn changed(
             changed.firing = firing.unwrap_or(changed.firing);
             changed.face = face.unwrap_or(changed.face);
             changed.plate = plate.unwrap_or(changed.plate);
+            changed.scatters = scatters.or(changed.scatters);
+            if let Some(lobe) = lobe {
+                changed.lobe = lobe.kept();
+            }
             name_of(scene, &makeup, at)
         }
         Change::AddDeposit { face } => {
             makeup = deposited::with_dirt(window, before, *face)?;
             Some(Layer::Deposit { face: *face })
         }
-        Change::Deposit { face, kind, loss, scatters, source } => {
-            let stated = Stated { kind: *kind, loss: *loss, scatters: *scatters, source: source.as_ref() };
+        Change::Deposit { face, kind, loss, scatters, lobe, source } => {
+            let (lobe, source) = (lobe.as_ref(), source.as_ref());
+            let stated = Stated { kind: *kind, loss: *loss, scatters: *scatters, lobe, source };
             makeup = deposited::changed(window, before, *face, &stated)?;
             Some(Layer::Deposit { face: *face })
         }
@@ -357,6 +367,8 @@ fn usual_paint(kind: PaintKind, makeup: &Makeup) -> Paint {
         strokes: Vec::new(),
         fade_mm: 0.0,
         stipple: USUAL_STIPPLE,
+        scatters: None,
+        lobe: None,
         firing: (last + 1).min(LAST_FIRING),
     }
 }

@@ -1,18 +1,24 @@
 //! Changes to dirt and corrosion: of single pieces, which may differ from their window, and of the whole window.
 
-use crate::document::{Deposit, DepositKind, Face, Makeup, Window};
+use crate::document::{Deposit, DepositKind, Face, Lobe, Makeup, Window};
 use crate::edit::Edit;
 use crate::glazing::deposits_of;
 
 /// Dirt that is added without further words.
-const USUAL: Deposit =
-    Deposit { kind: DepositKind::Dirt, loss: glass::Dirt::USUAL.loss, scatters: None, source: String::new() };
+const USUAL: Deposit = Deposit {
+    kind: DepositKind::Dirt,
+    loss: glass::Dirt::USUAL.loss,
+    scatters: None,
+    lobe: None,
+    source: String::new(),
+};
 
 /// What a change states of a deposit; the rest stays.
 pub(crate) struct Stated<'a> {
     pub(crate) kind: Option<DepositKind>,
     pub(crate) loss: Option<f64>,
     pub(crate) scatters: Option<f64>,
+    pub(crate) lobe: Option<&'a Lobe>,
     pub(crate) source: Option<&'a String>,
 }
 
@@ -31,6 +37,7 @@ pub(crate) fn changed(window: &Window, makeup: &Makeup, face: Face, stated: &Sta
         kind: stated.kind.unwrap_or(found.kind),
         loss: stated.loss.unwrap_or(found.loss),
         scatters: stated.scatters.or(found.scatters),
+        lobe: stated.lobe.map_or_else(|| found.lobe.clone(), Lobe::kept),
         source: stated.source.unwrap_or(&found.source).clone(),
     };
     // What says the same as the window goes on following it.

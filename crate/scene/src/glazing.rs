@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::document::{self, Deposit, Deposits, Face, Gap, PaintKind, Scene};
+use crate::document::{self, Deposit, DepositKind, Deposits, Face, Gap, PaintKind, Scene};
 use crate::own_glass::own_glass;
 
 /// Which sheet the innermost plate was cut from.
@@ -68,7 +68,10 @@ pub(crate) fn resolve_makeup(
         })
     });
     let paints = fired(makeup).into_iter().zip(brushwork).map(|(paint, work)| {
-        glass::Paint::new(paint_kind(paint.kind), paint.plate, face(paint.face))
+        let usual = glass::Paint::new(paint_kind(paint.kind), paint.plate, face(paint.face));
+        let lobe = document::Lobe::or_usual(paint.lobe.as_deref(), usual.lobe);
+        let diffuse_share = paint.scatters.unwrap_or(usual.diffuse_share);
+        glass::Paint { lobe, diffuse_share, ..usual }
             .with_density(paint.density)
             .with_coverage(coverage(paint, &work.lines))
             .with_pigment(match paint.pigment {
@@ -125,9 +128,18 @@ pub fn deposits_of(window: &document::Window, makeup: &document::Makeup) -> Depo
 fn resolve_deposits(deposits: &Deposits) -> glass::Deposits {
     let of = |deposit: &Option<Deposit>| match deposit {
         None => glass::Dirt::NONE,
-        Some(Deposit { loss, scatters: None, .. }) => glass::Dirt::with_loss(*loss),
-        Some(Deposit { loss, scatters: Some(share), .. }) => {
-            glass::Dirt { loss: *loss, diffuse_share: *share }
+        Some(Deposit { kind, loss, scatters, lobe, .. }) => {
+            let usual = glass::Dirt::with_loss(*loss);
+            let usual_lobe = match kind {
+                DepositKind::Dirt => usual.lobe,
+                DepositKind::Corrosion => glass::Lobe::CORROSION,
+            };
+            let diffuse_share = scatters.unwrap_or(usual.diffuse_share);
+            glass::Dirt {
+                diffuse_share,
+                lobe: document::Lobe::or_usual(lobe.as_deref(), usual_lobe),
+                ..usual
+            }
         }
     };
     glass::Deposits { outside: of(&deposits.outside), inside: of(&deposits.inside) }

@@ -12,6 +12,7 @@ use crate::version;
 
 /// One user action, as recorded in the journal.
 #[derive(Clone, Debug, PartialEq)]
+#[expect(clippy::large_enum_variant, reason = "few exist at a time, and most are edits")]
 pub enum Action {
     /// An edit of what was shown then.
     Edit(Edit),

@@ -124,6 +124,10 @@ fn of_makeup(holder: &Value, path: &str, found: &mut Vec<Newer>) {
         if list(makeup, "plates").any(|plate| plate.get("thickness_sd_mm").is_some()) {
             found.push(outdoors("thickness_sd_mm", path));
         }
+        for paint in list(makeup, "paint") {
+            let newer = ["scatters", "lobe"].into_iter().filter(|name| paint.get(*name).is_some());
+            found.extend(newer.map(|name| outdoors(name, path)));
+        }
     }
 }
 
@@ -134,7 +138,8 @@ fn of_pieces(holder: &Value, path: &str, found: &mut Vec<Newer>) {
 }
 
 fn of_glass(glass: &Value, path: &str, found: &mut Vec<Newer>) {
-    let newer = ["kind", "flash", "streak", "sheets"].into_iter().filter(|name| glass.get(*name).is_some());
+    let newer =
+        ["kind", "flash", "streak", "sheets", "lobe"].into_iter().filter(|name| glass.get(*name).is_some());
     found.extend(newer.map(|name| outdoors(name, path)));
     if glass.get("colour").is_some_and(|colour| colour.get("total").is_some()) {
         found.push(outdoors("total", path));

@@ -190,7 +190,8 @@ fn scatter(own: &OwnGlass, path: &str) -> Result<(Kind, DiffuseShare), Fault> {
         Kind::Matted => (0.08, ScatterSite::Surface),
         Kind::Clear | Kind::Streaky | Kind::Opalescent => (0.4, ScatterSite::Body { reference_mm }),
     };
-    Ok((kind, DiffuseShare { share, back, site, exponent: 0.0 }))
+    let lobe = document::Lobe::or_usual(own.lobe.as_deref(), DiffuseShare::usual_lobe(kind, share));
+    Ok((kind, DiffuseShare { share, back, site, exponent: 0.0, lobe }))
 }
 
 fn provenance(provenance: document::Provenance) -> glass::Provenance {

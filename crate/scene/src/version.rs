@@ -71,5 +71,7 @@ fn newer_glass(glass: &OwnGlass) -> bool {
 }
 
 fn newer_makeup(makeup: &Makeup) -> bool {
-    !makeup.deposits.is_empty() || makeup.plates.iter().any(|plate| plate.thickness_sd_mm.is_some())
+    !makeup.deposits.is_empty()
+        || makeup.plates.iter().any(|plate| plate.thickness_sd_mm.is_some())
+        || makeup.paint.iter().any(|paint| paint.scatters.is_some() || paint.lobe.is_some())
 }

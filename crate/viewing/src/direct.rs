@@ -14,8 +14,10 @@ use reveal::Way;
 use scene::Resolved;
 use spectra::{SAMPLES, Spectrum};
 
+use crate::beam::Beam;
 use crate::box_room::Surface;
 use crate::contour::{form_factor_to_polygon, polygon_area};
+use crate::direct_lobe::PaneLobe;
 use crate::direct_walls::{DirectWall, LitWall, Sun, walls};
 use crate::error::ViewingError;
 use crate::geometry::WindowWall;
@@ -57,10 +59,12 @@ pub struct Direct {
 
 /// What does not depend on the place from which a room is seen.
 struct LitRoom {
-    /// Exitance of each piece by the sky and ground light and by the sunlight that it scatters.
+    /// Exitance of each piece by the sky and ground light and by the sunlight that it scatters evenly.
     scattered: Vec<[Spectrum; 2]>,
     /// Windows with depth.
     walls: Vec<LitWall>,
+    /// What each pane scatters forward, in windows without depth.
+    lobes: Vec<Option<PaneLobe>>,
     /// Of the wall of every fine patch.
     radiosity: Vec<Spectrum>,
     /// Radiosity of the window's opening, by what the room sends back to it.
@@ -127,6 +131,22 @@ impl Direct {
                 [sky, if shines { pane.optics.diffuse(cosine) * beam * cosine } else { Spectrum::ZERO }]
             })
             .collect();
+        // Windows with depth spread everything evenly.
+        let mut evenly = of_pane.clone();
+        let shining = shines.then_some(Beam { toward, normal: beam, cosine });
+        let lobes: Vec<Option<PaneLobe>> = glazing
+            .panes
+            .iter()
+            .zip(&mut evenly)
+            .map(|(pane, evenly)| {
+                let (lobe, leaving) =
+                    PaneLobe::new(pane, outside, &self.edges, self.wall.facing_deg, shining.as_ref())?;
+                for (rest, leaving) in evenly.iter_mut().zip(leaving) {
+                    *rest = (*rest - leaving).map(|v| v.max(0.0));
+                }
+                Some(lobe)
+            })
+            .collect();
         let outer = |wall: &Option<DirectWall>| {
             let outer = wall.as_ref().map(|wall| wall.outer_exitance(outside, &sun, self.wall.facing_deg));
             LitWall { outer: outer.unwrap_or_default(), inner: Vec::new() }
@@ -146,7 +166,8 @@ impl Direct {
                         let share = wall.in_sun(shape, toward) * wall.walled.openness(toward);
                         [wall.scattered(shape, diffuse, lit, outside, seen), of_pane[pane][1] * share]
                     }
-                    _ => of_pane[pane],
+                    Some(_) => of_pane[pane],
+                    None => evenly[pane],
                 }
             })
             .collect();
@@ -156,7 +177,7 @@ impl Direct {
                 lit.inner = wall.inner_exitance(window, of, around, (&lit.outer, &scattered));
             }
         }
-        let mut landed = self.landed(glazing, outside, &scattered, &walls);
+        let mut landed = self.landed(glazing, outside, &scattered, (&walls, &lobes));
         if shines {
             for (shape, &pane) in self.wall.pieces.iter().zip(&glazing.of_piece) {
                 let through = glazing.panes[pane].optics.regular(cosine) * beam;
@@ -177,7 +198,7 @@ impl Direct {
             }
         }
         let (radiosity, opening) = self.exchange(glazing, &landed);
-        LitRoom { scattered, walls, radiosity, opening }
+        LitRoom { scattered, walls, lobes, radiosity, opening }
     }
 
     fn sun(&self, outside: &Outside) -> Sun {
@@ -235,12 +256,16 @@ impl Direct {
                             }
                         };
                         let passed = beyond * prepared.optics(angle_deg).regular_transmittance;
+                        let lobe = room.lobes[pane].as_ref().filter(|_| wall.is_none());
+                        let [lobe_sky, lobe_sun] =
+                            lobe.map_or([Spectrum::ZERO; 2], |lobe| lobe.radiance(part.middle));
                         let across = std::f64::consts::PI * part.facing / (-part.middle[2]).max(1e-6);
-                        seen.add_scaled(across, &passed);
+                        seen.add_scaled(across, &(passed + lobe_sky + lobe_sun));
                         solid_angle += across;
                         for (sum, form) in parts.iter_mut().zip(&part.form_factors) {
-                            sum.sky_ground.add_scaled(*form, &(passed * std::f64::consts::PI + sky));
-                            sum.sun.add_scaled(*form, &glow);
+                            let straight = (passed + lobe_sky) * std::f64::consts::PI;
+                            sum.sky_ground.add_scaled(*form, &(straight + sky));
+                            sum.sun.add_scaled(*form, &(lobe_sun * std::f64::consts::PI + glow));
                         }
                     }
                 }
@@ -275,13 +300,13 @@ impl Direct {
         out
     }
 
-    /// Irradiance of every fine patch directly from the pieces' sky light and glow.
+    /// Irradiance of every fine patch directly from the pieces' sky light, lobes and glow.
     fn landed(
         &self,
         glazing: &Glazing,
         outside: &Outside,
         scattered: &[[Spectrum; 2]],
-        walls: &[LitWall],
+        (walls, lobes): (&[LitWall], &[Option<PaneLobe>]),
     ) -> Vec<Spectrum> {
         let area: f64 = self.wall.pieces.iter().map(|p| p.area_m2).sum();
         let step = (area / SAMPLES_OF_WINDOW).sqrt().max(0.02);
@@ -328,8 +353,14 @@ impl Direct {
                             wall.radiance(&walls[window].outer, on_glass, d, beyond)
                         }
                     };
-                    let radiance =
-                        light * glazing.panes[pane].optics.regular(-d[2]) + (sky + glow) * FRAC_1_PI;
+                    let lobe = lobes[pane].as_ref().filter(|_| wall.is_none());
+                    let forward = lobe.map_or(Spectrum::ZERO, |lobe| {
+                        let [sky, sun] = lobe.radiance(d);
+                        sky + sun
+                    });
+                    let radiance = forward
+                        + light * glazing.panes[pane].optics.regular(-d[2])
+                        + (sky + glow) * FRAC_1_PI;
                     sum.add_scaled(0.25 * geometry, &radiance);
                 }
             }

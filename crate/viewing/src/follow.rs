@@ -75,17 +75,27 @@ impl Prepared {
             self.reglaze_plane(piece, makeup);
             return;
         }
-        let Self { glazing, pieces, room, response, .. } = self;
+        let Self { glazing, pieces, room, response, lobes, .. } = self;
         let (before, after) = (&glazing.panes[old], &glazing.panes[new]);
         let (samples, first) = (&pieces[piece].samples, pieces[piece].samples_before);
-        for row in room {
+        let scatters = [before, after].iter().any(|pane| pane.forward().is_some());
+        for (at_row, row) in room.iter_mut().enumerate() {
             let mut landed = [Spectrum::ZERO; COLUMNS];
+            let mut evenly = [Spectrum::ZERO; COLUMNS];
             response.for_landed(samples, first, &row.cell, |at, area, h| {
+                if scatters {
+                    for (sum, h) in evenly.iter_mut().zip(h) {
+                        sum.add_scaled(area, h);
+                    }
+                }
                 let area = row.grazing.as_ref().map_or(area, |grazing| area * grazing.passed[at]);
                 for (sum, h) in landed.iter_mut().zip(h) {
                     sum.add_scaled(area, h);
                 }
             });
+            for (pane, sign) in [(before, -1.0), (after, 1.0)] {
+                lobes.add_landed(pane, at_row, row.cell.direction, sign * row.cell.projected_sr, &evenly);
+            }
             let passed = |pane: &Pane| {
                 let mean = row.grazing.as_ref().map_or(1.0, |grazing| grazing.mean_to_middle(&pane.optics));
                 pane.optics.regular(-row.cell.direction[2]) * (mean * row.cell.projected_sr)

@@ -5,9 +5,11 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use spectra::luminous;
 
+use crate::beam::Beam;
 use crate::causes::Ranges;
 use crate::glare::{GlareSource, daylight_glare_probability, position_index};
-use crate::instant::{Beam, InstantLight};
+use crate::instant::InstantLight;
+use crate::lobes_seen::sun_spot;
 use crate::prepared::Prepared;
 
 /// Light at the eye below which the daylight glare probability was not established, lx (Wienold & Christoffersen 2006, from
@@ -60,23 +62,30 @@ impl Prepared {
         glare
     }
 
-    /// The bright pieces, each in the parts that the view divides it into, and the sun's disc behind them.
+    /// The bright pieces, each in the parts that the view divides it into, with the spot that the sun makes on pieces that
+    /// scatter forward, and the sun's disc behind them.
     fn glare_sources(&self, outside: &Outside, light: &InstantLight, vertical_lx: f64) -> Vec<GlareSource> {
         let least = TIMES_THE_MEAN * vertical_lx * std::f64::consts::FRAC_1_PI;
         let mut sources = Vec::new();
-        for (piece, seen) in self.pieces.iter().zip(&light.pieces) {
-            let luminance_cd_m2 = seen.radiance.map_or(0.0, |radiance| luminous(&radiance));
-            if luminance_cd_m2 <= least {
-                continue;
+        let beam = self.beam(outside);
+        for (p, (piece, seen)) in self.pieces.iter().zip(&light.pieces).enumerate() {
+            let mean = seen.radiance.map_or(0.0, |radiance| luminous(&radiance));
+            let pane = &self.glazing.panes[self.glazing.of_piece[p]];
+            let beam = beam.as_ref().filter(|_| !self.is_walled(p));
+            let spot = beam.and_then(|beam| sun_spot(pane, piece, &self.view, beam));
+            for (k, entry) in piece.entries.iter().enumerate() {
+                let luminance_cd_m2 = mean + spot.as_ref().map_or(0.0, |spot| luminous(&spot[k]));
+                if luminance_cd_m2 > least {
+                    sources.push(GlareSource {
+                        luminance_cd_m2,
+                        solid_angle_sr: entry.solid_angle,
+                        position_index: position_index(self.view[entry.cell].direction),
+                    });
+                }
             }
-            sources.extend(piece.entries.iter().map(|entry| GlareSource {
-                luminance_cd_m2,
-                solid_angle_sr: entry.solid_angle,
-                position_index: position_index(self.view[entry.cell].direction),
-            }));
         }
         let disc_sr = std::f64::consts::TAU * (1.0 - (0.5 * SUN_DIAMETER_DEG).to_radians().cos());
-        if let Some(Beam { toward, normal, cosine }) = self.beam(outside) {
+        if let Some(Beam { toward, normal, cosine }) = beam {
             let position_index = position_index(toward);
             for (p, seen) in light.pieces.iter().enumerate().filter(|(_, seen)| seen.sun_share > 0.0) {
                 let passed = self.glazing.panes[self.glazing.of_piece[p]].optics.regular(cosine) * normal;

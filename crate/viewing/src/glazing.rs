@@ -1,6 +1,6 @@
 //! The optics of each piece, computed once for every distinct make-up.
 
-use glass::{Makeup, UncertaintyTerm};
+use glass::{Lobe, Makeup, UncertaintyTerm};
 use spectra::{Observer, Spectrum, TristimulusWeights, illuminant};
 
 use crate::angular_optics::AngularOptics;
@@ -19,6 +19,8 @@ pub struct Pane {
     pub makeup: Makeup,
     /// Transmittances by angle.
     pub optics: AngularOptics,
+    /// How the light that it scatters is spread.
+    pub lobe: Lobe,
     /// Share of the room's diffuse light that it reflects.
     pub reflectance_inside: Spectrum,
     /// Luminous transmittance at normal incidence, regular and diffuse, for D65; 0–1.
@@ -47,6 +49,7 @@ impl Pane {
         let d65 = TristimulusWeights::of_transmission(&illuminant::d65(), Observer::Cie1931);
         let plates = makeup.plates.len().max(1) as f64;
         Self {
+            lobe: prepared.lobe(),
             reflectance_inside,
             transmittance_y: d65.xyz(&normal).y / 100.0,
             uncertainty: makeup.uncertainty_terms(),

@@ -7,9 +7,11 @@ use plane::{RoomVector, WallPoint, bounds, room_ring_from_wall};
 use spectra::{SAMPLES, Spectrum};
 
 use crate::angular_optics::{NODES, node_weights};
+use crate::beam::Beam;
 use crate::contour::form_factor_to_polygon;
 use crate::glazing::Pane;
-use crate::prepared::{COLUMNS, PieceView, Prepared, RECEIVERS};
+use crate::lobes::{LobeOn, LobesNow};
+use crate::prepared::{COLUMNS, Prepared, RECEIVERS};
 use crate::sums::add_product;
 use crate::sun_disc::{disc_radius, share_of_disc};
 use crate::sun_patch::sun_patches;
@@ -50,8 +52,11 @@ pub struct PieceLight {
 /// The light of a piece by the way that it takes.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(crate) struct Ways {
-    /// What it scatters into the room of the light of sky and ground, and of the sun's, exitance.
+    /// π times the radiance that it scatters toward the eye of the light of sky and ground, and of the sun's: the exitance of a
+    /// piece that scatters as much evenly.
     pub scattered: [Spectrum; 2],
+    /// All that it scatters into the room, exitance.
+    pub emitted: Spectrum,
     /// The part of [`PieceLight::received`] that was scattered in it, straight or by way of the room.
     pub received_scattered: [Spectrum; RECEIVERS],
 }
@@ -81,16 +86,6 @@ impl InstantLight {
     }
 }
 
-/// The sun in the room's frame.
-pub(crate) struct Beam {
-    /// Unit vector toward it.
-    pub(crate) toward: RoomVector,
-    /// On a plane facing it.
-    pub(crate) normal: Spectrum,
-    /// Of its angle of incidence on the glass.
-    pub(crate) cosine: f64,
-}
-
 impl Prepared {
     /// The light of an instant. Work: one radiance for each of about twelve hundred directions,
     /// more where edges outside or small pieces cut the view, then short sums.
@@ -114,8 +109,13 @@ impl Prepared {
                 by_angle[node].add_scaled(weight * row.cell.projected_sr, radiance);
             }
         }
-        let on_panes: Vec<OnPane> =
-            self.glazing.panes.iter().map(|pane| OnPane::new(pane, &by_angle, beam.as_ref())).collect();
+        let lobes = self.lobes.now(&around);
+        let on_panes: Vec<OnPane> = self
+            .glazing
+            .panes
+            .iter()
+            .map(|pane| OnPane::new(pane, &by_angle, beam.as_ref(), Some(&lobes)))
+            .collect();
 
         let mut light =
             InstantLight { pieces: vec![PieceLight::default(); self.pieces.len()], ..Default::default() };
@@ -144,6 +144,7 @@ impl Prepared {
         let mut walled_panes: Vec<Vec<Option<OnPane>>> =
             walled.iter().map(|lit| none(lit).unwrap_or_default()).collect();
         let mut spread_share = [Spectrum::ZERO; RECEIVERS];
+        let mut scattered_straight = vec![[Spectrum::ZERO; RECEIVERS]; self.pieces.len()];
         let mut entered = vec![[Spectrum::ZERO; RECEIVERS]; self.pieces.len()];
         for (p, piece) in self.pieces.iter().enumerate() {
             let pane = self.glazing.of_piece[p];
@@ -174,6 +175,25 @@ impl Prepared {
                 sum.add_scaled(form, &on.scattered_sky);
             }
             let mut sun = [Spectrum::ZERO; RECEIVERS];
+            let scattered = on.scattered_sky + on.scattered_sun;
+            for (sum, form) in scattered_straight[p].iter_mut().zip(piece.form) {
+                *sum = scattered * form;
+            }
+            light.pieces[p].ways.scattered = [on.scattered_sky, on.scattered_sun];
+            if let Some(lobe) = &on.lobe {
+                let lobe = lobes.seen(lobe, &self.glazing.panes[pane], piece, &self.view);
+                for (r, [from_sky, from_sun]) in lobe.received.into_iter().enumerate() {
+                    straight[r] += from_sky;
+                    sun[r] += from_sun;
+                    scattered_straight[p][r] += from_sky + from_sun;
+                }
+                for (sum, lobe) in light.pieces[p].ways.scattered.iter_mut().zip(lobe.seen) {
+                    seen += lobe;
+                    if solid_angle > 0.0 {
+                        sum.add_scaled(std::f64::consts::PI / solid_angle, &lobe);
+                    }
+                }
+            }
             if let Some(beam) = beam {
                 let clear_beam = if lit.is_some() { clear_through(beam) } else { clear_beam };
                 let share = self.sun_share(p, beam.toward);
@@ -199,20 +219,19 @@ impl Prepared {
                     entered[p][r] += (landed[r] + self.opening[0][r] * landed[RECEIVERS]) * own;
                 }
             }
-            let scattered = on.scattered_sky + on.scattered_sun;
             for ((sky, sun), spread) in room.iter_mut().zip(&mut room_sun).zip(&piece.spread) {
                 add_product(sky, spread, &on.scattered_sky);
                 add_product(sun, spread, &on.scattered_sun);
             }
-            light.pieces[p].ways.scattered = [on.scattered_sky, on.scattered_sun];
-            let flux = scattered + on.passed_sky;
+            light.pieces[p].ways.emitted = scattered + on.forward;
+            let flux = scattered + on.passed_sky + on.forward;
             for r in 0..RECEIVERS {
                 let evenly = piece.spread[r] + self.opening[0][r] * piece.spread[RECEIVERS];
                 entered[p][r] += evenly * flux;
                 spread_share[r] += entered[p][r];
                 light.pieces[p].received[r] = straight[r] + sun[r];
                 // What comes by way of the room follows below, with the rest of it.
-                light.pieces[p].ways.received_scattered[r] = evenly * scattered;
+                light.pieces[p].ways.received_scattered[r] = evenly * (scattered + on.forward);
                 light.of_sun[0][r] += sun[r];
             }
             for (sum, part) in
@@ -225,6 +244,7 @@ impl Prepared {
                 light.pieces[p].radiance = Some(seen * (1.0 / solid_angle) + scattered * FRAC_1_PI);
             }
         }
+        lobes.add_room(&self.room, beam.as_ref(), [&mut room, &mut room_sun]);
         for (r, sum) in [&mut light.vertical, &mut light.horizontal].into_iter().enumerate() {
             let by_room = |b: &[Spectrum], of: &[Spectrum; COLUMNS]| of[r] + b[r] * of[RECEIVERS];
             let of_sun = by_room(&self.opening[0], &room_sun);
@@ -235,13 +255,11 @@ impl Prepared {
             let scale = sum
                 .room
                 .zip_map(&spread_share[r], |all, shared| if shared > 0.0 { all / shared } else { 0.0 });
-            for ((piece, entered), PieceView { form, .. }) in
-                light.pieces.iter_mut().zip(&entered).zip(&self.pieces)
+            for ((piece, entered), straight) in light.pieces.iter_mut().zip(&entered).zip(&scattered_straight)
             {
                 piece.received[r] += entered[r] * scale;
-                let [of_sky, of_sun] = piece.ways.scattered;
                 let by_room = piece.ways.received_scattered[r] * scale;
-                piece.ways.received_scattered[r] = by_room + (of_sky + of_sun) * form[r];
+                piece.ways.received_scattered[r] = by_room + straight[r];
             }
         }
         light.working_plane = self.plane.as_ref().map(|plane| Box::new(plane.at.light(outside)));
@@ -304,15 +322,24 @@ impl Prepared {
 pub(crate) struct OnPane {
     /// Sky and ground light passed regularly, exitance.
     pub(crate) passed_sky: Spectrum,
-    /// Light passed and scattered, exitance.
+    /// Light passed and scattered evenly, exitance.
     pub(crate) scattered_sky: Spectrum,
     pub(crate) scattered_sun: Spectrum,
     /// The beam passed regularly, on a plane facing it.
     pub(crate) passed_sun: Spectrum,
+    /// Light passed and scattered forward.
+    pub(crate) lobe: Option<LobeOn>,
+    /// Its exitance.
+    pub(crate) forward: Spectrum,
 }
 
 impl OnPane {
-    pub(crate) fn new(pane: &Pane, by_angle: &[Spectrum; NODES], beam: Option<&Beam>) -> Self {
+    pub(crate) fn new(
+        pane: &Pane,
+        by_angle: &[Spectrum; NODES],
+        beam: Option<&Beam>,
+        lobes: Option<&LobesNow<'_>>,
+    ) -> Self {
         let (mut passed_sky, mut scattered_sky) = (Spectrum::ZERO, Spectrum::ZERO);
         for (node, light) in by_angle.iter().enumerate() {
             add_product(&mut passed_sky, pane.optics.regular_node(node), light);
@@ -320,16 +347,15 @@ impl OnPane {
                 add_product(&mut scattered_sky, diffuse, light);
             }
         }
-        let (passed_sun, scattered_sun) = beam.map_or((Spectrum::ZERO, Spectrum::ZERO), |b| {
+        let (passed_sun, mut scattered_sun) = beam.map_or((Spectrum::ZERO, Spectrum::ZERO), |b| {
             (pane.optics.regular(b.cosine) * b.normal, pane.optics.diffuse(b.cosine) * b.normal * b.cosine)
         });
         let positive = |s: Spectrum| s.map(|v| v.max(0.0));
-        Self {
-            passed_sky: positive(passed_sky),
-            scattered_sky: positive(scattered_sky),
-            scattered_sun,
-            passed_sun,
-        }
+        let mut scattered_sky = positive(scattered_sky);
+        let all = scattered_sky + scattered_sun;
+        let lobe = lobes.and_then(|lobes| lobes.on(pane, beam, [&mut scattered_sky, &mut scattered_sun]));
+        let forward = all - scattered_sky - scattered_sun;
+        Self { passed_sky: positive(passed_sky), scattered_sky, scattered_sun, passed_sun, lobe, forward }
     }
 }
 

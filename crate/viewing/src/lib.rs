@@ -71,12 +71,14 @@
 //! (`render`), which glass would be better (`matching`).
 
 mod angular_optics;
+mod beam;
 mod box_room;
 mod cast;
 mod causes;
 mod contour;
 mod day;
 mod direct;
+mod direct_lobe;
 mod direct_walls;
 mod direction;
 mod error;
@@ -89,6 +91,8 @@ mod glazing;
 mod hues;
 mod instant;
 mod landing;
+mod lobes;
+mod lobes_seen;
 mod looks;
 mod mesh;
 mod outdoors;

@@ -17,6 +17,7 @@ use crate::error::ViewingError;
 use crate::geometry::{PieceShape, WindowWall, area_m2};
 use crate::glazing::{Glazing, LEAD_REFLECTANCE, Pane};
 use crate::landing::{PieceSample, piece_samples};
+use crate::lobes::Lobes;
 use crate::mesh::RoomMesh;
 use crate::outdoors::{Grazing, OutsideCell, outside_cells};
 pub(crate) use crate::room_response::{COLUMNS, RECEIVERS};
@@ -116,6 +117,8 @@ pub struct Prepared {
     pub(crate) walled: Vec<Option<WalledRows>>,
     /// Step between samples of a piece in a wall with depth, m.
     pub(crate) sample_step_m: f64,
+    /// What pieces scatter forward.
+    pub(crate) lobes: Lobes,
     /// The factor b of the opening's reflection, by receiver: as glazed, and with clear glass.
     pub(crate) opening: [Vec<Spectrum>; 2],
     /// Name of the place in its scene; `None` for the first.
@@ -205,6 +208,7 @@ impl Prepared {
             walled: wall.walled.iter().map(|walled| walled.clone().map(WalledRows::new)).collect(),
             sample_step_m: step,
             clear,
+            lobes: Lobes::default(),
             opening: [Vec::new(), Vec::new()],
             place: None,
             plane: None,
@@ -390,13 +394,17 @@ impl Prepared {
                 by_pane[pane].push(p);
             }
         }
-        for row in &mut self.room {
+        self.lobes = Lobes::new(self.room.iter().map(|row| &row.cell));
+        for (at_row, row) in self.room.iter_mut().enumerate() {
             let weight = row.cell.projected_sr;
             let grazing = row.grazing.as_ref();
             let cosine = -row.cell.direction[2];
             let mut everything = [Spectrum::ZERO; COLUMNS];
             for (pane, pieces) in by_pane.iter().enumerate().filter(|(_, pieces)| !pieces.is_empty()) {
                 let mut landed = [Spectrum::ZERO; COLUMNS];
+                // The same without regard to how much of each part of the cell passes regularly.
+                let mut evenly = [Spectrum::ZERO; COLUMNS];
+                let scatters = self.glazing.panes[pane].forward().is_some();
                 for &p in pieces {
                     let PieceView { samples, samples_before, spread, .. } = &mut self.pieces[p];
                     let mut own = [Spectrum::ZERO; COLUMNS];
@@ -409,7 +417,19 @@ impl Prepared {
                     if grazing.is_none() {
                         add(&mut landed, 1.0, &own);
                     }
+                    if scatters {
+                        add(&mut evenly, 1.0, &own);
+                    }
                     add(spread, weight * std::f64::consts::FRAC_1_PI, &own);
+                }
+                if scatters {
+                    self.lobes.add_landed(
+                        &self.glazing.panes[pane],
+                        at_row,
+                        row.cell.direction,
+                        weight,
+                        &evenly,
+                    );
                 }
                 let optics = &self.glazing.panes[pane].optics;
                 let mean = grazing.map_or(1.0, |grazing| grazing.mean_to_middle(optics));

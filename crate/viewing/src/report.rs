@@ -220,6 +220,7 @@ impl Prepared {
         let glare = self.glare(outside, light, &ids);
         let mut warnings = self.warnings(outside, light);
         warnings.extend(scene::deposits_in_words(resolved));
+        warnings.extend(scene::scattering_in_words(resolved));
         let walls = self.wall_reports(resolved);
         if !walls.is_empty() {
             warnings.push(WALL_LEFT_OUT.to_owned());

@@ -15,7 +15,6 @@ use spectra::{SAMPLES, Spectrum};
 use crate::box_room::Surface;
 use crate::contour::form_factor_to_polygon;
 use crate::mesh::RoomMesh;
-
 /// A plane element whose irradiance is wanted.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Receiver {

@@ -7,9 +7,10 @@ use plane::signed_area;
 use spectra::{Spectrum, luminous};
 
 use crate::angular_optics::{NODES, node_weights};
+use crate::beam::Beam;
 use crate::contour::form_factor_to_polygon;
 use crate::glazing::Pane;
-use crate::instant::{Beam, OnPane};
+use crate::instant::OnPane;
 use crate::landing::piece_samples;
 use crate::prepared::{COLUMNS, PieceView, Prepared};
 use crate::sun_patch::sun_patches;
@@ -279,7 +280,7 @@ impl Prepared {
 impl WalledLight<'_> {
     /// The light on a pane and through it as the window's pieces have it in the mean.
     pub(crate) fn on_pane(&self, pane: &Pane) -> OnPane {
-        OnPane::new(pane, &self.by_angle, self.beam.as_ref())
+        OnPane::new(pane, &self.by_angle, self.beam.as_ref(), None)
     }
 
     /// The same on one piece, of which `in_sun` is a share.
@@ -290,6 +291,8 @@ impl WalledLight<'_> {
             scattered_sky: mean.scattered_sky * level,
             scattered_sun: mean.scattered_sun * in_sun,
             passed_sun: mean.passed_sun,
+            lobe: None,
+            forward: Spectrum::ZERO,
         }
     }
 }

@@ -573,6 +573,8 @@ export interface Deposit {
   loss: number;
   /** What it is. */
   kind?: DepositKind;
+  /** The lobe of the light that it scatters; usual for its kind if nothing is given. */
+  lobe?: Lobe;
   /** Share of the passing light that it scatters, 0–1; if not given, as much as dirt of that loss usually does. */
   scatters?: number;
   /** Where the numbers come from; an assumption if empty. */
@@ -585,6 +587,18 @@ export type DepositKind =
   | 'dirt'
   /** A crust or pits of the weathered glass itself. */
   | 'corrosion';
+
+/**
+ * The lobe in which a scatterer keeps light near the direction that it had. What is not given is as usual for its kind.
+ */
+export interface Lobe {
+  /** Angle from its middle at which the lobe has half its radiance, for light along the normal. */
+  half_width_deg?: number;
+  /** Share of the scattered light that stays in the lobe, 0–1; the rest is spread evenly over all directions. */
+  share?: number;
+  /** Where the numbers come from; an assumption if empty. */
+  source?: string;
+}
 
 /**
  * The wall around a window. The sight size is the opening at the glass, and the sides of both reveals follow its
@@ -757,10 +771,17 @@ export interface Paint {
    * for matting.
    */
   fade_mm?: number;
+  /** The lobe of the light that it scatters; usual for its kind if nothing is given. */
+  lobe?: Lobe;
   /** Its pigment, for trace and matting; enamel and stain bring their own colour. */
   pigment?: Pigment;
   /** The plate that carries it; 0 is the outermost. */
   plate?: number;
+  /**
+   * Share of the passing light that it scatters, 0–1, at the usual density of its kind; more where it is denser. Usual
+   * for its kind if not given.
+   */
+  scatters?: number;
   /** Unevenness left by the brush, 0 smooth to 1 coarsely stippled. Only for matting. */
   stipple?: number;
   /** The trace lines as drawn, clipped to the visible part of the piece. Only for trace. */
@@ -859,6 +880,8 @@ export interface OwnGlass {
   flash?: OwnFlash;
   /** How its sheets are made; if not given, streaky with a second colour, opalescent where it scatters, else clear. */
   kind?: SheetKind;
+  /** The lobe of the light that it scatters; usual for its kind if nothing is given. */
+  lobe?: Lobe;
   /** Thickness of its sheets; 3 mm ± 1 mm if not given. */
   sheets?: SheetThickness;
   /** Its second colour, stirred into the first in streaks. */
@@ -2023,8 +2046,11 @@ export type Change =
       face?: Face | null;
       firing?: number | null;
       kind?: PaintKind | null;
+      /** All of it: what it does not state is as usual again. */
+      lobe?: Lobe | null;
       pigment?: Pigment | null;
       plate?: number | null;
+      scatters?: number | null;
     }
   /** Adds usual dirt to a face on which nothing lies. */
   | {
@@ -2039,6 +2065,8 @@ export type Change =
       change: 'deposit';
       face: Face;
       kind?: DepositKind | null;
+      /** All of it: what it does not state is as usual again. */
+      lobe?: Lobe | null;
       loss?: number | null;
       scatters?: number | null;
       source?: string | null;

@@ -52,7 +52,8 @@ pub(super) fn recipe(fields: &Fields<'_>) -> Result<Answer, Fault> {
 }
 
 /// `glass`: a glass of the library. `transmittance` is the total at the angle, regular and diffuse; `internal` is along
-/// the normal.
+/// the normal. Of a glass that scatters, also the share that it scatters, the share of that which stays in a forward lobe,
+/// and the lobe's half width.
 pub(super) fn glass(fields: &Fields<'_>) -> Result<Answer, Fault> {
     let id = fields.text("id")?;
     let thickness = fields.number_in("thickness_mm", 0.0..=100.0, "millimetres from 0 to 100")?;
@@ -65,10 +66,19 @@ pub(super) fn glass(fields: &Fields<'_>) -> Result<Answer, Fault> {
     };
     let makeup = Makeup::single(found.clone(), thickness);
     let optics = makeup.optics(angle);
-    Answer::default()
+    let answer = Answer::default()
         .with("transmittance", optics.regular_transmittance + optics.diffuse_transmittance)?
         .with("internal", found.internal(thickness))?
-        .with("provenance", found.provenance.name())
+        .with("provenance", found.provenance.name())?;
+    let diffuse = found.diffuse;
+    if diffuse.share <= 0.0 {
+        return Ok(answer);
+    }
+    let answer = answer.with("scatters", diffuse.share)?.with("lobe_share", diffuse.lobe.share)?;
+    if diffuse.lobe.share <= 0.0 {
+        return Ok(answer);
+    }
+    answer.with("lobe_half_width_deg", diffuse.lobe.half_width_deg)?.with("lobe_origin", "assumption")
 }
 
 /// Absorbances per mm that a glass may have.

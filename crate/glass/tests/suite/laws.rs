@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use crate::common::worst;
 use glass::{
-    Deposits, Dirt, EnamelColour, Face, Gap, Glass, Layer, Makeup, Optics, Paint, PaintKind, Pigment, Plate,
-    Protective, StainTone, find, library, stack, stack_scalar,
+    Deposits, Dirt, EnamelColour, Face, Gap, Glass, Layer, Lobe, Makeup, Optics, Paint, PaintKind, Pigment,
+    Plate, Protective, StainTone, find, library, stack, stack_scalar,
 };
 use proptest::prelude::*;
 use spectra::Spectrum;
@@ -77,10 +77,12 @@ fn any_piece() -> impl Strategy<Value = Piece> {
         |(glass, thickness_mm, loss, diffuse_share)| Protective {
             glass,
             thickness_mm,
-            dirt: Dirt { loss, diffuse_share },
+            dirt: Dirt { loss, diffuse_share, ..Dirt::NONE },
         },
     ));
-    let dirt = || (0.0..=1.0, 0.0..=1.0).prop_map(|(loss, diffuse_share)| Dirt { loss, diffuse_share });
+    let dirt = || {
+        (0.0..=1.0, 0.0..=1.0).prop_map(|(loss, diffuse_share)| Dirt { loss, diffuse_share, ..Dirt::NONE })
+    };
     let deposits = prop_oneof![
         Just(Deposits::NONE),
         (dirt(), dirt()).prop_map(|(outside, inside)| Deposits { outside, inside })
@@ -323,7 +325,7 @@ proptest! {
             }
         }
         if what == 7 {
-            piece.deposits.outside = Dirt { loss: bad, diffuse_share: bad };
+            piece.deposits.outside = Dirt { loss: bad, diffuse_share: bad, lobe: Lobe { share: bad, half_width_deg: bad } };
         }
         for paint in &mut piece.paints {
             match what {

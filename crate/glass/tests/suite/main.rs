@@ -3,6 +3,7 @@
 mod colloids;
 mod common;
 mod laws;
+mod lobes;
 mod mie;
 mod names;
 mod paint_laws;

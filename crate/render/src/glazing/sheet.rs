@@ -84,7 +84,7 @@ fn surface(plate: &Plate, amplitude: f64) -> SurfaceModel {
         }
         Kind::Opalescent => SurfaceModel { sheen: 0.04, seeds: 0.0, haze_rad: 0.03, glare: 0.25, ..plain },
         Kind::Rolled => {
-            let hammered = glass.diffuse.share > 0.32;
+            let hammered = glass.diffuse.share > glass::DiffuseShare::HAMMERED_FROM;
             SurfaceModel {
                 sheen: 0.0,
                 seeds: 0.0,

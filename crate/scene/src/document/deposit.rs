@@ -3,6 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::lobe::Lobe;
+
 /// What lies on the two outermost faces of the glass of a window or of one piece.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -36,6 +38,9 @@ pub struct Deposit {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(range(min = 0.0, max = 1.0))]
     pub scatters: Option<f64>,
+    /// The lobe of the light that it scatters; usual for its kind if nothing is given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lobe: Option<Box<Lobe>>,
     /// Where the numbers come from; an assumption if empty.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     #[schemars(length(max = 500))]

@@ -5,6 +5,8 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::lobe::Lobe;
+
 /// A glass of the scene's own.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -36,6 +38,9 @@ pub struct OwnGlass {
     #[serde(default)]
     #[schemars(range(min = 0.0, max = 1.0))]
     pub diffuse_share: f64,
+    /// The lobe of the light that it scatters; usual for its kind if nothing is given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lobe: Option<Box<Lobe>>,
     /// Where the spectrum comes from.
     pub provenance: Provenance,
     /// Relative standard deviation of its absorbance, 0–1; depends on the provenance if not given.
@@ -191,5 +196,6 @@ impl OwnGlass {
             .or(self.flash.as_ref().map(|_| "flash"))
             .or(self.streak.as_ref().map(|_| "streak"))
             .or(self.sheets.map(|_| "sheets"))
+            .or(self.lobe.as_ref().map(|_| "lobe"))
     }
 }

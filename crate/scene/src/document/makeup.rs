@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::deposit::Deposits;
+use super::lobe::Lobe;
 
 /// What a piece is made of, from outside to inside.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -137,6 +138,14 @@ pub struct Paint {
     #[serde(default = "usual_stipple", skip_serializing_if = "is_usual_stipple")]
     #[schemars(range(min = 0.0, max = 1.0))]
     pub stipple: f64,
+    /// Share of the passing light that it scatters, 0–1, at the usual density of its kind; more where it is denser. Usual
+    /// for its kind if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(range(min = 0.0, max = 1.0))]
+    pub scatters: Option<f64>,
+    /// The lobe of the light that it scatters; usual for its kind if nothing is given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lobe: Option<Box<Lobe>>,
     /// The firing it went through; 1 is the first.
     #[serde(default = "first_firing")]
     #[schemars(range(min = 1, max = 20))]

@@ -3,6 +3,7 @@
 mod attachment;
 mod deposit;
 mod glass;
+mod lobe;
 mod makeup;
 mod room;
 mod surroundings;
@@ -26,6 +27,7 @@ pub use glass::{
     Family, GlassColour, InternalTransmittance, OwnFlash, OwnGlass, OwnStreak, Provenance, SheetKind,
     SheetThickness, TotalTransmittance,
 };
+pub use lobe::Lobe;
 pub use makeup::{EnamelColour, Face, Gap, Makeup, Paint, PaintKind, Pigment, Plate, StainTone, Stroke};
 pub(crate) use makeup::{USUAL_STIPPLE, is_usual_stipple};
 pub(crate) use room::MOST_ROOM_HEIGHT_M;
@@ -39,14 +41,15 @@ pub use working_plane::{WorkingPlane, WorkingPlaneKind};
 
 /// The newest format version that this code reads and writes.
 ///
-/// Version 5 added own building and blocks, the wall around windows, dirt on the glass and more about own glasses, version 4 working planes and
+/// Version 5 added own building and blocks, the wall around windows, dirt on the glass, how paint and glass scatter and more
+/// about own glasses, version 4 working planes and
 /// nothing else, version 3 attachments and nothing else: a scene states the oldest version that can hold it, so that
 /// older programs still read it.
 pub const FORMAT_VERSION: u32 = 5;
 
 /// The version of a scene with an own building or blocks, a wall around a window, with deposits on its glass, with the
-/// standard deviation of a plate's thickness, or with own glasses that state a
-/// total transmittance, a kind, a flash, a second colour or sheets.
+/// standard deviation of a plate's thickness, with paint that states how it scatters, or with own glasses that state a total
+/// transmittance, a kind, a flash, a second colour, sheets or a lobe.
 pub const VERSION_WITH_OUTDOORS: u32 = 5;
 
 /// The version of a scene with working planes and nothing newer.

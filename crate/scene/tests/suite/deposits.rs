@@ -12,7 +12,7 @@ fn two_pieces() -> Scene {
 }
 
 fn dirt(loss: f64) -> Deposit {
-    Deposit { kind: DepositKind::Dirt, loss, scatters: None, source: String::new() }
+    Deposit { kind: DepositKind::Dirt, loss, scatters: None, lobe: None, source: String::new() }
 }
 
 fn outside(deposit: Deposit) -> Deposits {
@@ -31,13 +31,14 @@ fn a_piece_differs_from_its_window_face_by_face() {
         kind: DepositKind::Corrosion,
         loss: 0.3,
         scatters: Some(0.6),
+        lobe: None,
         source: "seen on site".to_owned(),
     };
     scene.windows[0].pieces[1].makeup.deposits = Deposits { outside: Some(crust), inside: Some(dirt(0.02)) };
     let resolved = resolve(&scene, None).unwrap();
     let of = |id: u32| resolved.windows[0].pieces.iter().find(|p| p.id == id).unwrap().makeup.deposits;
     assert_eq!(of(1), glass::Deposits { outside: glass::Dirt::USUAL, inside: glass::Dirt::NONE });
-    assert_eq!(of(2).outside, glass::Dirt { loss: 0.3, diffuse_share: 0.6 });
+    assert_eq!(of(2).outside, glass::Dirt { loss: 0.3, diffuse_share: 0.6, lobe: glass::Lobe::CORROSION });
     assert_eq!(of(2).inside, glass::Dirt::with_loss(0.02));
     assert_eq!(
         scene::deposits_in_words(&resolved),
@@ -64,8 +65,14 @@ fn edits_reach_the_glass_and_can_be_undone() {
     let added = change_pieces(&open.scene, "west", &[1, 2], &Change::AddDeposit { face: Face::Inside });
     let mut with = open.scene.clone();
     added.unwrap().unwrap().edit.apply(&mut with).unwrap();
-    let change =
-        Change::Deposit { face: Face::Inside, kind: None, loss: Some(0.1), scatters: None, source: None };
+    let change = Change::Deposit {
+        face: Face::Inside,
+        kind: None,
+        loss: Some(0.1),
+        scatters: None,
+        lobe: None,
+        source: None,
+    };
     let changed = change_pieces(&with, "west", &[1, 2], &change).unwrap().unwrap();
     assert_eq!(changed.pieces, 2);
     let second = open.apply(changed.edit).unwrap();
@@ -198,6 +205,7 @@ fn only_what_a_change_states_changes_in_pieces_that_differ() {
         kind: DepositKind::Corrosion,
         loss: 0.3,
         scatters: Some(0.6),
+        lobe: None,
         source: "seen on site".to_owned(),
     };
     set(&mut scene, outside(dirt(0.12)));

@@ -10,6 +10,7 @@ mod lines;
 mod own_glasses;
 mod reading;
 mod resolving;
+mod scattering;
 mod snow;
 mod variants;
 mod walls;

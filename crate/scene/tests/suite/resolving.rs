@@ -138,6 +138,7 @@ fn a_glass_of_the_scenes_own_must_be_valid() {
         index: 1.52,
         colour: GlassColour::Internal(InternalTransmittance { thickness_mm: 3.0, samples }),
         diffuse_share: 0.0,
+        lobe: None,
         kind: None,
         flash: None,
         streak: None,
@@ -176,6 +177,8 @@ fn strokes_cover_only_the_visible_part_of_the_piece() {
         strokes,
         fade_mm: 0.0,
         stipple: 0.3,
+        scatters: None,
+        lobe: None,
         firing: 1,
     };
     // Two identical strokes across the lower piece, which is 588 mm wide inside the leads, and one in the

@@ -81,14 +81,16 @@ fn drawn(resolved: &Resolved, model: &Model, listed: &Listed, draw: &Draw) -> (R
             paint.coverage = known.coverage_at(draw);
             paint.diffuse_share = model.window.paint_scatter[known.scatter].share_at(draw);
         }
-        let [pane, outside, inside] = known.dirt.map(|dirt| {
-            dirt.map(|dirt| Dirt { loss: dirt.loss_at(draw), diffuse_share: dirt.scattered_at(draw) })
-        });
+        let [pane, outside, inside] =
+            known.dirt.map(|dirt| dirt.map(|dirt| (dirt.loss_at(draw), dirt.scattered_at(draw))));
+        let drawn = |known: Dirt, drawn: Option<(f64, f64)>| {
+            drawn.map_or(known, |(loss, diffuse_share)| Dirt { loss, diffuse_share, ..known })
+        };
         let deposits = &mut piece.makeup.deposits;
-        deposits.outside = outside.unwrap_or(deposits.outside);
-        deposits.inside = inside.unwrap_or(deposits.inside);
-        if let (Some(protective), Some(dirt)) = (&mut piece.makeup.protective, pane) {
-            protective.dirt = dirt;
+        deposits.outside = drawn(deposits.outside, outside);
+        deposits.inside = drawn(deposits.inside, inside);
+        if let (Some(protective), Some(_)) = (&mut piece.makeup.protective, pane) {
+            protective.dirt = drawn(protective.dirt, pane);
             protective.thickness_mm += known.front.map_or(0.0, |(_, id)| draw.number(id));
         }
     }

@@ -5,10 +5,11 @@
 use plane::RoomPoint;
 use spectra::luminous;
 
+use crate::beam::Beam;
 use crate::box_room::{BoxRoom, Surface};
 use crate::contour::form_factor_to_polygon;
 use crate::form_factor::{Rectangle, parallel_exchange, perpendicular_exchange};
-use crate::instant::{Beam, InstantLight};
+use crate::instant::InstantLight;
 use crate::prepared::Prepared;
 use crate::room_response::Receiver;
 
@@ -89,7 +90,7 @@ fn landed(prepared: &Prepared, light: &InstantLight, around: &[f64], beam: Optio
     all.iter_mut().for_each(|flux| *flux *= scale / white);
     let mut glows = 0.0;
     for (p, (piece, ways)) in prepared.pieces.iter().zip(light.pieces.iter().map(|p| &p.ways)).enumerate() {
-        glows += luminous(&(ways.scattered[0] + ways.scattered[1])) * prepared.wall.pieces[p].area_m2;
+        glows += luminous(&ways.emitted) * prepared.wall.pieces[p].area_m2;
         let Some(beam) = beam else { continue };
         let passed = luminous(&(pane(p).optics.regular(beam.cosine) * beam.normal)) * beam.cosine;
         for sample in &piece.samples {

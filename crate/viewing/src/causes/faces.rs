@@ -46,7 +46,7 @@ impl Faces {
         let mut of = FacesOf::default();
         if let Some(pane) = &makeup.protective {
             let (dirt, thickness) = self.pane(window, name, pane, listed)?;
-            let Protective { dirt: glass::Dirt { loss, diffuse_share }, glass, .. } = pane;
+            let Protective { dirt: glass::Dirt { loss, diffuse_share, .. }, glass, .. } = pane;
             of.dirt[0] = Some(DirtModel { loss: *loss, added: dirt, scattered: *diffuse_share });
             of.front = Some((glass.base.spectrum()[GREEN], thickness));
         }

@@ -39,6 +39,9 @@ struct Glass {
     regular: Vec<Spectrum>,
     diffuse: Vec<Spectrum>,
     scatters: bool,
+    /// Share of what is scattered that stays in the lobe, and the standard deviation of its direction cosines.
+    forward: f64,
+    spread: f64,
 }
 
 const STEPS: usize = 180;
@@ -124,6 +127,24 @@ fn halton(mut k: usize, base: usize) -> f64 {
     sum
 }
 
+impl Glass {
+    /// A direction outside from which light seen in direction `d` came, or toward which light from there goes on: the
+    /// bell is the same both ways. `None` beyond grazing.
+    fn turned(&self, d: V3, random: &mut Random) -> Option<V3> {
+        let share = random.next();
+        self.turned_by(d, share, random.next())
+    }
+
+    /// The same at this share of the bell outward from its middle, and of a turn around it.
+    fn turned_by(&self, d: V3, share: f64, turn: f64) -> Option<V3> {
+        let r = self.spread * (-2.0 * (1.0 - share).max(1e-300).ln()).sqrt();
+        let phi = 2.0 * PI * turn;
+        let (x, y) = (d[0] + r * phi.cos(), d[1] + r * phi.sin());
+        let square = x * x + y * y;
+        (square < 1.0).then(|| [x, y, -(1.0 - square).sqrt()])
+    }
+}
+
 impl<'a> Tracer<'a> {
     pub(crate) fn new(scene: &'a Resolved) -> Self {
         let (mut glasses, mut rings, mut bars, mut openings) = (vec![], vec![], vec![], vec![]);
@@ -165,7 +186,10 @@ impl<'a> Tracer<'a> {
                 reflected.add_scaled(area / weights, &back);
                 glass_area += area;
                 let scatters = diffuse.iter().any(|d: &Spectrum| d.max() > 0.0);
-                glasses.push(Glass { regular, diffuse, scatters });
+                let lobe = makeup.lobe();
+                // Half of e^(−s²/2σ²) at the sine of the half width.
+                let spread = lobe.half_width_deg.to_radians().sin() / 2f64.ln().sqrt() / 2f64.sqrt();
+                glasses.push(Glass { regular, diffuse, scatters, forward: lobe.share, spread });
                 rings.push(outline);
             }
         }
@@ -190,6 +214,10 @@ impl<'a> Tracer<'a> {
             }
         }
         let stone = Stone::new(scene);
+        if stone.is_some() {
+            // Behind stone, what is scattered counts as spread evenly.
+            glasses.iter_mut().for_each(|glass| glass.forward = 0.0);
+        }
         Self { scene, glasses, rings, bars, openings, opening_reflectance, stone, low, high, raster }
     }
 
@@ -222,6 +250,36 @@ impl<'a> Tracer<'a> {
     fn radiance(&self, outside: &Outside, d: V3) -> Spectrum {
         let azimuth_deg = (self.scene.room.facing_deg + d[0].atan2(-d[2]).to_degrees()).rem_euclid(360.0);
         outside.radiance(Direction { altitude_deg: d[1].clamp(-1.0, 1.0).asin().to_degrees(), azimuth_deg })
+    }
+
+    /// Luminance of a glass's lobe in a direction, by sky and ground from directions outside drawn from the bell, and by the
+    /// sun.
+    fn lobe(&self, glass: &Glass, outside: &Outside, d: V3, random: &mut Random) -> [f64; 2] {
+        if !glass.scatters || glass.forward <= 0.0 {
+            return [0.0; 2];
+        }
+        let tries = 8;
+        let turn = random.next();
+        // Strata outward, and as evenly around as the golden section goes.
+        let sky = (0..tries)
+            .filter_map(|k| {
+                let share = (f64::from(k) + random.next()) / f64::from(tries);
+                glass.turned_by(d, share, turn + 0.618_034 * f64::from(k))
+            })
+            .map(|from| {
+                let through = Self::at_angle(&glass.diffuse, -from[2]) * glass.forward;
+                luminous(&(self.radiance(outside, from) * through))
+            })
+            .sum::<f64>()
+            / f64::from(tries);
+        let sun = self.sun(outside).map_or(0.0, |toward| {
+            let square = (d[0] - toward[0]).powi(2) + (d[1] - toward[1]).powi(2);
+            let v = glass.spread * glass.spread;
+            let bell = (-0.5 * square / v).exp() / (2.0 * PI * v);
+            let through = Self::at_angle(&glass.diffuse, -toward[2]) * (glass.forward * -toward[2] * bell);
+            luminous(&(outside.beam_normal() * through))
+        });
+        [sky, sun]
     }
 
     /// The direction of the sun in the room's frame; `None` if it does not shine on the window.
@@ -292,12 +350,13 @@ impl<'a> Tracer<'a> {
         (glows, of_sun)
     }
 
-    /// Exitance of the light that each piece scatters into the room.
-    fn glow(&self, outside: &Outside) -> Vec<Spectrum> {
+    /// Exitance of the light that each piece scatters evenly into the room: by sky and ground, by the sun.
+    fn glow(&self, outside: &Outside) -> Vec<[Spectrum; 2]> {
         if self.stone.is_some() {
-            return self.glow_behind(outside).0;
+            let (all, of_sun) = self.glow_behind(outside);
+            return all.into_iter().zip(of_sun).map(|(all, sun)| [all - sun, sun]).collect();
         }
-        let mut by_angle = vec![Spectrum::ZERO; STEPS];
+        let mut arriving = Vec::new();
         let mut random = Random(11);
         let n = 160;
         if self.glasses.iter().any(|g| g.scatters) {
@@ -308,8 +367,7 @@ impl<'a> Tracer<'a> {
                         ((i as f64 + random.next()) / n as f64, (j as f64 + random.next()) / n as f64);
                     let (r, phi) = (u.sqrt(), 2.0 * PI * v);
                     let d = [r * phi.cos(), r * phi.sin(), -(1.0 - u).sqrt()];
-                    let at = ((-d[2]).acos().to_degrees() * STEPS as f64 / 90.0) as usize;
-                    by_angle[at.min(STEPS - 1)].add_scaled(PI / (n * n) as f64, &self.radiance(outside, d));
+                    arriving.push((d, self.radiance(outside, d) * (PI / (n * n) as f64)));
                 }
             }
         }
@@ -317,14 +375,22 @@ impl<'a> Tracer<'a> {
         self.glasses
             .iter()
             .map(|glass| {
-                let mut sum = Spectrum::ZERO;
+                let mut sum = [Spectrum::ZERO; 2];
                 if glass.scatters {
-                    for (k, light) in by_angle.iter().enumerate() {
-                        sum += (glass.diffuse[k] + glass.diffuse[k + 1]) * 0.5 * *light;
+                    for &(d, light) in &arriving {
+                        // What the lobe carries beyond grazing leaves evenly, too.
+                        let leaves = glass.turned(d, &mut random).is_some();
+                        let evenly = 1.0 - if leaves { glass.forward } else { 0.0 };
+                        sum[0] += Self::at_angle(&glass.diffuse, -d[2]) * light * evenly;
                     }
                     if let Some(toward) = sun {
+                        let tries = 20_000;
+                        let kept = (0..tries).filter(|_| glass.turned(toward, &mut random).is_some()).count();
+                        let evenly = 1.0 - glass.forward * kept as f64 / f64::from(tries);
                         let cosine = -toward[2];
-                        sum += Self::at_angle(&glass.diffuse, cosine) * outside.beam_normal() * cosine;
+                        sum[1] += Self::at_angle(&glass.diffuse, cosine)
+                            * outside.beam_normal()
+                            * (cosine * evenly);
                     }
                 }
                 sum
@@ -340,32 +406,14 @@ impl<'a> Tracer<'a> {
         outsides: &[Outside],
         rays: [usize; 2],
     ) -> Vec<(Traced, Vec<TracedPiece>)> {
-        let glows: Vec<Vec<Spectrum>> = outsides.iter().map(|o| self.glow(o)).collect();
-        let sun_glow: Vec<Vec<Spectrum>> = outsides
-            .iter()
-            .map(|o| match self.sun(o) {
-                _ if self.stone.is_some() => self.glow_behind(o).1,
-                None => vec![Spectrum::ZERO; self.glasses.len()],
-                Some(toward) => {
-                    let cosine = -toward[2];
-                    let glass = |g: &Glass| {
-                        if g.scatters {
-                            Self::at_angle(&g.diffuse, cosine) * o.beam_normal() * cosine
-                        } else {
-                            Spectrum::ZERO
-                        }
-                    };
-                    self.glasses.iter().map(glass).collect()
-                }
-            })
-            .collect();
+        let glows: Vec<Vec<[Spectrum; 2]>> = outsides.iter().map(|o| self.glow(o)).collect();
         // Of the glass, which lies in the wall.
         let eye = [eye[0], eye[1], eye[2] + self.inner_m()];
         let seen = |d: V3| {
             let t = (self.inner_m() - eye[2]) / d[2];
             self.stone.as_ref().is_none_or(|s| s.open_at_face(eye[0] + t * d[0], eye[1] + t * d[1]))
         };
-        let mut random = Random(5);
+        let (mut random, mut turns) = (Random(5), Random(6));
         let mut found: Vec<(Traced, Vec<TracedPiece>)> =
             vec![(Traced::default(), vec![TracedPiece::default(); self.glasses.len()]); outsides.len()];
         let limits = [0, 1].map(|k| [self.low[k], self.high[k]].map(|at| ((at - eye[k]) / eye[2]).atan()));
@@ -386,16 +434,18 @@ impl<'a> Tracer<'a> {
                 // dω = d·dA/r³ with dA = z² (1 + u²)(1 + v²) for equal steps of angle.
                 let solid = strata * (1.0 + u * u) * (1.0 + v * v) / (1.0 + u * u + v * v).powf(1.5);
                 let through = Self::at_angle(&self.glasses[piece].regular, -d[2]);
-                for k in 0..outsides.len() {
+                for (k, outside) in outsides.iter().enumerate() {
+                    let glass = &self.glasses[piece];
                     let passed = luminous(&(arriving[k] * through));
-                    let glow = luminous(&glows[k][piece]) * FRAC_1_PI;
-                    let glow_sun = luminous(&sun_glow[k][piece]) * FRAC_1_PI;
+                    let [glow_sky, glow_sun] = glows[k][piece].map(|glow| luminous(&glow) * FRAC_1_PI);
+                    let [lobe_sky, lobe_sun] = self.lobe(glass, outside, d, &mut turns);
+                    let (from_sky, from_sun) = (passed + glow_sky + lobe_sky, glow_sun + lobe_sun);
                     let (light, pieces) = &mut found[k];
                     for (r, cosine) in [-d[2], d[1].max(0.0)].into_iter().enumerate() {
-                        light.sky_ground[r] += solid * cosine * (passed + glow - glow_sun);
-                        light.sun[r] += solid * cosine * glow_sun;
+                        light.sky_ground[r] += solid * cosine * from_sky;
+                        light.sun[r] += solid * cosine * from_sun;
                     }
-                    pieces[piece].luminance += solid * (passed + glow);
+                    pieces[piece].luminance += solid * (from_sky + from_sun);
                     pieces[piece].solid_angle += solid;
                     pieces[piece].rays += 1;
                 }
@@ -440,7 +490,7 @@ impl<'a> Tracer<'a> {
 
     /// Adds what the room sends to each place in each outside, from `paths` points of the windows.
     pub(crate) fn room(&self, eyes: &[V3], outsides: &[Outside], paths: usize) -> Vec<Vec<Traced>> {
-        let glows: Vec<Vec<Spectrum>> = outsides.iter().map(|o| self.glow(o)).collect();
+        let glows: Vec<Vec<[Spectrum; 2]>> = outsides.iter().map(|o| self.glow(o)).collect();
         let mut random = Random(77);
         let sums = vec![vec![[0.0; 2]; eyes.len()]; outsides.len()];
         let mut batches = vec![sums; BATCHES];
@@ -466,11 +516,34 @@ impl<'a> Tracer<'a> {
                 .collect();
             self.path(from, d.map(|c| -c), &light, eyes, &mut random, batch);
             if glass.scatters {
-                let light: Vec<(usize, Spectrum)> =
-                    (0..outsides.len()).map(|k| (k, glows[k][piece] * weight)).collect();
+                let light: Vec<(usize, Spectrum)> = (0..outsides.len())
+                    .map(|k| (k, (glows[k][piece][0] + glows[k][piece][1]) * weight))
+                    .collect();
                 let (r, phi) = (random.next().sqrt(), 2.0 * PI * random.next());
                 let d = [r * phi.cos(), r * phi.sin(), (1.0 - r * r).max(0.0).sqrt()];
                 self.path(from, d, &light, eyes, &mut random, batch);
+            }
+            if glass.scatters && glass.forward > 0.0 {
+                // From a direction outside, turned.
+                let (r, phi) = (random.next().sqrt(), 2.0 * PI * random.next());
+                let d = [r * phi.cos(), r * phi.sin(), -(1.0 - r * r).max(0.0).sqrt()];
+                if let Some(turned) = glass.turned(d, &mut random) {
+                    let through = Self::at_angle(&glass.diffuse, -d[2]) * (PI * weight * glass.forward);
+                    let light: Vec<(usize, Spectrum)> = outsides
+                        .iter()
+                        .enumerate()
+                        .map(|(k, o)| (k, self.radiance(o, d) * through))
+                        .collect();
+                    self.path(from, turned.map(|c| -c), &light, eyes, &mut random, batch);
+                }
+                for (k, outside) in outsides.iter().enumerate() {
+                    let Some(toward) = self.sun(outside) else { continue };
+                    let Some(turned) = glass.turned(toward, &mut random) else { continue };
+                    let flux = -toward[2] * weight * glass.forward;
+                    let through = Self::at_angle(&glass.diffuse, -toward[2]) * flux;
+                    let light = [(k, through * outside.beam_normal())];
+                    self.path(from, turned.map(|c| -c), &light, eyes, &mut random, batch);
+                }
             }
             for (k, outside) in outsides.iter().enumerate() {
                 if let Some(toward) = self.sun(outside) {

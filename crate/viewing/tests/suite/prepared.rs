@@ -142,3 +142,37 @@ pub(crate) fn assert_as_prepared_again(resolved: &scene::Resolved, prepared: &Pr
         }
     }
 }
+
+// Lobes: a sum over the sky for every direction against the sky blurred once on a grid.
+#[test]
+fn glass_that_scatters_forwards() {
+    for (at, overcast) in
+        [("2026-06-20T18:30", false), ("2026-06-20T10:00", false), ("2026-06-20T12:00", true)]
+    {
+        let mut scene = crate::traced::scattering();
+        if overcast {
+            scene["sky"] = crate::traced::standard(1);
+        }
+        let resolved = resolve(&scene);
+        let prepared = Prepared::new(&resolved, Some("seat")).unwrap();
+        let outside = resolved.outside(resolved.instant(at).unwrap().utc).unwrap();
+        let (fast, slow) = (prepared.light(&outside), Direct::from_prepared(&prepared).light(&outside));
+        for (name, a, b) in
+            [("vertical", fast.vertical, slow.vertical), ("horizontal", fast.horizontal, slow.horizontal)]
+        {
+            for (part, a, b, within) in [
+                ("total", a.total(), b.total(), 0.005),
+                ("sky and ground", a.sky_ground, b.sky_ground, 0.005),
+                ("sun", a.sun, b.sun, 0.005),
+                ("room", a.room, b.room, 0.015),
+            ] {
+                let (a, b) = (luminous(&a), luminous(&b));
+                assert!((a - b).abs() <= within * b, "{at}, {name}, {part}: prepared {a}, direct {b}");
+            }
+        }
+        for (p, (a, b)) in fast.pieces.iter().zip(&slow.pieces).enumerate() {
+            let (a, b) = (luminous(&a.radiance.unwrap()), luminous(&b.radiance.unwrap()));
+            assert!((a / b - 1.0).abs() < 0.01, "{at}, piece {p}: prepared {a}, direct {b}");
+        }
+    }
+}

@@ -137,7 +137,7 @@ fn clear() -> Value {
     json!({ "kind": "clear" })
 }
 
-fn standard(cie_type: u32) -> Value {
+pub(crate) fn standard(cie_type: u32) -> Value {
     json!({ "kind": "standard", "cie_type": cie_type, "spectrum": { "cct_k": 6500.0 }, "diffuse_horizontal_lx": 10000.0 })
 }
 
@@ -259,4 +259,49 @@ fn a_tall_narrow_window() {
         { "id": 2, "at_mm": [150.0, 1500.0], "makeup": plate("opal-white") }
     ]);
     check("narrow", &scene, &hours(&scene), QUICK);
+}
+
+/// One piece of each kind that scatters forwards, at places where the sun's spot is in the middle of the view and beside it.
+pub(crate) fn scattering() -> Value {
+    let mut scene = small();
+    scene["clerestory"] = json!(5);
+    for k in 0..3 {
+        scene["windows"][0]["drawing"]["cutlines"][k]["id"] = json!(k + 1);
+    }
+    let plates = |glass: &str| json!([{ "glass": glass, "thickness_mm": 3.0 }]);
+    let matting = json!([{ "kind": "matting", "density": 0.5 }]);
+    let worked = json!([
+        { "kind": "matting", "density": 0.3, "coverage": 0.6, "lobe": { "share": 1.0, "half_width_deg": 6.0 } },
+        { "kind": { "enamel": "rose" }, "density": 0.6, "firing": 2 }
+    ]);
+    let makeups = [
+        json!({ "plates": plates("hammered-green") }),
+        json!({ "plates": plates("float-clear"), "paint": matting }),
+        json!({ "plates": plates("rolled-blue") }),
+        json!({ "plates": plates("matted-white") }),
+        json!({ "plates": plates("seedy-white"), "deposits": { "outside": { "loss": 0.2 } } }),
+        json!({ "plates": plates("pale-cobalt"), "paint": worked }),
+    ];
+    for (piece, makeup) in scene["windows"][0]["pieces"].as_array_mut().unwrap().iter_mut().zip(makeups) {
+        piece["makeup"] = makeup;
+    }
+    scene
+}
+
+const LOBES: Effort = Effort { rays: [300, 400], ..QUICK };
+
+#[test]
+fn glass_and_paint_scatter_forwards() {
+    let scene = scattering();
+    let mut lights = hours(&scene);
+    lights.push(light(&scene, None, "2026-06-20T16:00"));
+    check("lobes", &scene, &lights, LOBES);
+}
+
+// An edge of the view outside within every lobe.
+#[test]
+fn a_dark_skyline_behind_glass_that_scatters_forwards() {
+    let mut scene = scattering();
+    scene["horizon"] = json!({ "skyline": [{ "bearing_deg": 0.0, "altitude_deg": 12.0 }] });
+    check("lobes and skyline", &scene, &hours(&scene), LOBES);
 }

@@ -1,0 +1,358 @@
+//! Light that a piece scatters forward: the outside, blurred in direction cosines.
+//!
+//! Seen through a scatterer with a lobe, the light from outside is spread by a bell around every direction
+//! ([`glass::Lobe`]). The sun's bell is computed exactly. Sky and ground are blurred once an hour for every width, on a
+//! coarse grid of direction cosines along the glass, on which equal cells are equal shares of the light on the glass.
+//! What the bell carries beyond grazing leaves evenly spread with the rest, so that no light is lost or gained.
+//!
+//! In windows with depth everything scattered is spread evenly, as before.
+//!
+//! What is simplified: widths of sky and ground are rounded to steps of 4.4 %; bells narrower than the grid's cells, below 3°,
+//! count as 3°; within a bell, sky and ground light changes with the angle of incidence as it enters the outer face, and what
+//! else the pane does to it is taken at the mean angle of the bell, for a piece seen from the place in the mean of the piece; and
+//! within the room, the lobe's light comes from the directions of the room's cells. Tests compare all of it with a path tracer
+//! that does none of this.
+
+use std::f64::consts::TAU;
+
+use glass::{Lobe, inner_cosine, reflectance};
+use plane::RoomVector;
+use spectra::Spectrum;
+
+use crate::angular_optics::{NODES, node_weights};
+use crate::beam::Beam;
+use crate::glazing::Pane;
+use crate::outdoors::OutsideCell;
+use crate::room_response::COLUMNS;
+use crate::sums::add_product;
+
+/// Cells each way of the grid of direction cosines from −1 to 1. No cell crosses the horizon.
+const GRID: usize = 24;
+const CELL: f64 = 2.0 / GRID as f64;
+/// Steps per doubling of the width, by which widths are told apart.
+pub(crate) const STEPS: f64 = 16.0;
+
+/// Four cells around a direction, and their weights.
+type Around = [(usize, f64); 4];
+
+/// What does not change with the hour.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Lobes {
+    pub(crate) widths: Vec<Width>,
+    /// How the light of every direction of the room falls on the grid: cell, weight.
+    onto: Vec<Vec<(usize, f64)>>,
+    /// The directions of the room.
+    directions: Vec<RoomVector>,
+    /// Projected solid angle of each cell of the grid within the hemisphere, sr.
+    within: Vec<f64>,
+}
+
+/// All panes whose lobes have about one width.
+#[derive(Clone, Debug)]
+pub(crate) struct Width {
+    /// Logarithm to base 2 of the standard deviation of direction cosines, in steps.
+    pub(crate) step: i32,
+    /// Mean cosine of incidence of the light that leaves toward each cell of the grid.
+    pub(crate) incidence: Vec<f64>,
+    /// What unit blurred radiance from each direction of the room gives by way of the room, by column.
+    pub(crate) rows: Vec<[Spectrum; COLUMNS]>,
+}
+
+/// The lobes of an hour.
+pub(crate) struct LobesNow<'a> {
+    pub(crate) lobes: &'a Lobes,
+    /// Blurred radiance of sky and ground on the grid, by width.
+    pub(crate) blurred: Vec<Vec<Spectrum>>,
+    /// What of it leaves through unit forward transmittance, by the angle at which it leaves: width, then node of the panes'
+    /// tables.
+    leaving: Vec<Vec<Spectrum>>,
+}
+
+/// The lobe of a pane in an hour.
+pub(crate) struct LobeOn {
+    pub(crate) width: usize,
+    /// Exitance of sky and ground light relative to what the blur makes of it; at most 1, so that no light is gained.
+    pub(crate) scale: Spectrum,
+    /// Exitance of the sun's light that enters the lobe.
+    pub(crate) sun: Spectrum,
+    /// Bell of the sun.
+    pub(crate) bell: Option<Bell>,
+}
+
+/// A bell around a direction: density in direction cosines.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Bell {
+    pub(crate) middle: [f64; 2],
+    pub(crate) variance: f64,
+}
+
+impl Bell {
+    /// Around the sun, for a pane.
+    pub(crate) fn new(lobe: Lobe, beam: &Beam) -> Self {
+        Self::around([beam.toward[0], beam.toward[1]], lobe)
+    }
+
+    /// Around the direction of these direction cosines along the glass.
+    pub(crate) fn around(middle: [f64; 2], lobe: Lobe) -> Self {
+        Self { middle, variance: lobe.variance() }
+    }
+
+    /// Its share per sr of projected solid angle toward a direction.
+    pub(crate) fn toward(&self, direction: RoomVector) -> f64 {
+        let [x, y] = [0, 1].map(|k| direction[k] - self.middle[k]);
+        (-(x * x + y * y) / (2.0 * self.variance)).exp() / (TAU * self.variance)
+    }
+
+    /// Share of it within the hemisphere: the bell integrated over strips, each by its own chord.
+    pub(crate) fn kept(&self) -> f64 {
+        const STRIPS: usize = 64;
+        let sd = self.variance.sqrt();
+        // Strips no wider than the bell is, and only where it is.
+        let [low, high] = [-5.0, 5.0].map(|k: f64| (self.middle[0] + k * sd).clamp(-1.0, 1.0));
+        let step = (high - low) / STRIPS as f64;
+        (0..STRIPS)
+            .map(|k| {
+                let x = low + (k as f64 + 0.5) * step;
+                let half = (1.0 - x * x).max(0.0).sqrt();
+                let along =
+                    normal_below((half - self.middle[1]) / sd) - normal_below((-half - self.middle[1]) / sd);
+                let across = (x - self.middle[0]) / sd;
+                along * (-0.5 * across * across).exp() * step / (sd * TAU.sqrt())
+            })
+            .sum::<f64>()
+            .min(1.0)
+    }
+}
+
+/// The normal distribution function. W. J. Cody's idea in the short form of Abramowitz & Stegun 7.1.26, within 8e-8 (from
+/// memory).
+fn normal_below(x: f64) -> f64 {
+    let t = 1.0 / (1.0 + 0.231_641_9 * x.abs());
+    let sum = t
+        * (0.319_381_530
+            + t * (-0.356_563_782 + t * (1.781_477_937 + t * (-1.821_255_978 + t * 1.330_274_429))));
+    let tail = (-0.5 * x * x).exp() / TAU.sqrt() * sum;
+    if x > 0.0 { 1.0 - tail } else { tail }
+}
+
+impl Pane {
+    /// Its lobe, if it has one.
+    pub(crate) fn forward(&self) -> Option<Lobe> {
+        (self.lobe.share > 0.0 && self.optics.scatters()).then_some(self.lobe)
+    }
+
+    /// Transmittance into the lobe at a cosine of incidence, relative to the share of light that enters there.
+    pub(crate) fn forward_transmittance(&self, cosine: f64) -> Spectrum {
+        self.optics.diffuse(cosine) * (self.lobe.share / entering(cosine))
+    }
+}
+
+/// Share of the light at a cosine of incidence that enters glass of index 1.52; a little remains at grazing.
+pub(crate) fn entering(cosine: f64) -> f64 {
+    const INDEX: f64 = 1.52;
+    let [s, p] =
+        reflectance(1.0, INDEX, cosine, inner_cosine(INDEX, (1.0 - cosine * cosine).max(0.0).sqrt()));
+    (1.0 - 0.5 * (s + p)).max(0.01)
+}
+
+fn step_of(lobe: Lobe) -> i32 {
+    (0.5 * STEPS * lobe.variance().log2()).round() as i32
+}
+
+/// The cells around a direction, joined evenly.
+fn around(direction: RoomVector) -> Around {
+    let [x, y] = [0, 1].map(|k| {
+        let at = ((direction[k] + 1.0) / CELL - 0.5).clamp(0.0, (GRID - 1) as f64);
+        let first = (at as usize).min(GRID - 2);
+        (first, at - first as f64)
+    });
+    std::array::from_fn(|k| {
+        let (i, j) = (k / 2, k % 2);
+        let weight = |on: usize, t: f64| if on == 1 { t } else { 1.0 - t };
+        ((x.0 + i) * GRID + y.0 + j, weight(i, x.1) * weight(j, y.1))
+    })
+}
+
+pub(crate) fn at<T: Light>(grid: &[T], direction: RoomVector) -> T {
+    let mut sum = T::default();
+    for (cell, weight) in around(direction) {
+        sum.add(weight, &grid[cell]);
+    }
+    sum
+}
+
+/// What is blurred: light by wavelength, or a single number.
+pub(crate) trait Light: Default + Clone {
+    fn add(&mut self, weight: f64, other: &Self);
+}
+
+impl Light for Spectrum {
+    fn add(&mut self, weight: f64, other: &Self) {
+        self.add_scaled(weight, other);
+    }
+}
+
+impl Light for f64 {
+    fn add(&mut self, weight: f64, other: &Self) {
+        *self += weight * other;
+    }
+}
+
+impl Lobes {
+    /// Nothing yet through the panes, whose lobes look out in these directions.
+    pub(crate) fn new<'c>(room: impl Iterator<Item = &'c OutsideCell> + Clone) -> Self {
+        let onto = room
+            .clone()
+            .map(|cell_of_room| {
+                let mut cells: Vec<(usize, f64)> = Vec::new();
+                for k in 0..OutsideCell::DIRECTIONS {
+                    let (direction, _) = cell_of_room.spread_direction(k);
+                    let taken = entering(-direction[2]);
+                    let flux = taken * cell_of_room.projected_sr / OutsideCell::DIRECTIONS as f64;
+                    for (cell, weight) in around(direction) {
+                        match cells.iter_mut().find(|c| c.0 == cell) {
+                            Some(known) => known.1 += weight * flux,
+                            None => cells.push((cell, weight * flux)),
+                        }
+                    }
+                }
+                cells
+            })
+            .collect();
+        const FINE: usize = 8;
+        let middle = |k: usize| (k as f64 + 0.5) * CELL / FINE as f64 - 1.0;
+        let within = (0..GRID * GRID)
+            .map(|cell| {
+                let (i, j) = (FINE * (cell / GRID), FINE * (cell % GRID));
+                let inside = |k: &usize| middle(i + k / FINE).hypot(middle(j + k % FINE)) < 1.0;
+                (0..FINE * FINE).filter(inside).count() as f64 * (CELL / FINE as f64).powi(2)
+            })
+            .collect();
+        Self { widths: Vec::new(), onto, directions: room.map(|cell| cell.direction).collect(), within }
+    }
+
+    /// Adds a piece, or with a negative `weight` takes it away, for one of the room's directions. `landed`: what unit
+    /// radiance across it from there gives by way of the room. `weight`: projected solid angle of the direction, sr.
+    pub(crate) fn add_landed(
+        &mut self,
+        pane: &Pane,
+        row: usize,
+        direction: RoomVector,
+        weight: f64,
+        landed: &[Spectrum; COLUMNS],
+    ) {
+        if let Some(width) = self.width(pane) {
+            let cosine = at(&self.widths[width].incidence, direction);
+            let through = pane.forward_transmittance(cosine) * weight;
+            for (sum, h) in self.widths[width].rows[row].iter_mut().zip(landed) {
+                add_product(sum, h, &through);
+            }
+        }
+    }
+
+    /// The width of a pane's lobe, kept from now on.
+    fn width(&mut self, pane: &Pane) -> Option<usize> {
+        let step = step_of(pane.forward()?);
+        Some(self.widths.iter().position(|w| w.step == step).unwrap_or_else(|| {
+            let rows = vec![[Spectrum::ZERO; COLUMNS]; self.onto.len()];
+            let incidence = self.incidence(step);
+            self.widths.push(Width { step, incidence, rows });
+            self.widths.len() - 1
+        }))
+    }
+
+    /// Mean cosine of incidence of the light that a bell turns toward each cell of the grid, for an even sky and ground.
+    fn incidence(&self, step: i32) -> Vec<f64> {
+        let (mut flux, mut cosines) = (vec![0.0; GRID * GRID], vec![0.0; GRID * GRID]);
+        for (cells, direction) in self.onto.iter().zip(&self.directions) {
+            for &(cell, weight) in cells {
+                flux[cell] += weight;
+                cosines[cell] -= weight * direction[2];
+            }
+        }
+        let [flux, cosines] = [flux, cosines].map(|grid| blur(&grid, step));
+        flux.iter().zip(&cosines).map(|(flux, cosines)| cosines / flux.max(1e-300)).collect()
+    }
+
+    /// The lobes under the light from each of the room's directions.
+    pub(crate) fn now(&self, outside: &[Spectrum]) -> LobesNow<'_> {
+        let mut grid = Vec::new();
+        if !self.widths.is_empty() {
+            grid = vec![Spectrum::ZERO; GRID * GRID];
+            for (cells, radiance) in self.onto.iter().zip(outside) {
+                for &(cell, flux) in cells {
+                    grid[cell].add_scaled(flux, radiance);
+                }
+            }
+        }
+        let blurred: Vec<Vec<Spectrum>> = self.widths.iter().map(|w| blur(&grid, w.step)).collect();
+        let leaving = blurred
+            .iter()
+            .zip(&self.widths)
+            .map(|(grid, width)| {
+                let mut by_angle = vec![Spectrum::ZERO; NODES];
+                for ((light, within), cosine) in grid.iter().zip(&self.within).zip(&width.incidence) {
+                    for (node, weight) in node_weights(*cosine) {
+                        by_angle[node].add_scaled(weight * within / entering(*cosine), light);
+                    }
+                }
+                by_angle
+            })
+            .collect();
+        LobesNow { lobes: self, blurred, leaving }
+    }
+}
+
+/// Light by cell → radiance spread by a bell: along one direction cosine, then along the other.
+fn blur<T: Light>(light: &[T], step: i32) -> Vec<T> {
+    let variance = 2f64.powf(2.0 * f64::from(step) / STEPS);
+    // Sharing light among cells and joining them have each spread it by a sixth of a cell squared.
+    let variance = (variance / (CELL * CELL) - 1.0 / 3.0).max(0.01);
+    let bell = |k: f64| (-0.5 * k * k / variance).exp();
+    let whole = bell(0.0) + 2.0 * (1..8 * GRID).map(|k| bell(k as f64)).sum::<f64>();
+    let weights: Vec<f64> = (0..GRID).map(|k| bell(k as f64) / (whole * CELL)).collect();
+    let along = |from: &[T], cell: fn(usize, usize) -> usize| {
+        let mut out = vec![T::default(); GRID * GRID];
+        for line in 0..GRID {
+            for to in 0..GRID {
+                let sum = &mut out[cell(line, to)];
+                for k in 0..GRID {
+                    let weight = weights[k.abs_diff(to)];
+                    if weight > 1e-7 {
+                        sum.add(weight, &from[cell(line, k)]);
+                    }
+                }
+            }
+        }
+        out
+    };
+    along(&along(light, |line, k| line * GRID + k), |line, k| k * GRID + line)
+}
+
+impl LobesNow<'_> {
+    /// The lobe of a pane that scatters this exitance of sky and ground light and of sunlight, from which it takes its part:
+    /// what is left is spread evenly.
+    pub(crate) fn on(
+        &self,
+        pane: &Pane,
+        beam: Option<&Beam>,
+        [sky, sun]: [&mut Spectrum; 2],
+    ) -> Option<LobeOn> {
+        let lobe = pane.forward()?;
+        let step = step_of(lobe);
+        let width = self.lobes.widths.iter().position(|w| w.step == step)?;
+        let mut leaving = Spectrum::ZERO;
+        for (node, light) in self.leaving[width].iter().enumerate() {
+            if let Some(diffuse) = pane.optics.diffuse_node(node) {
+                add_product(&mut leaving, diffuse, light);
+            }
+        }
+        let (into, from_sun) = (*sky * lobe.share, *sun * lobe.share);
+        let leaving = leaving * lobe.share;
+        let scale = into.zip_map(&leaving, |into, leaving| if leaving > into { into / leaving } else { 1.0 });
+        *sky = (*sky - leaving * scale).map(|v| if v > 0.0 { v } else { 0.0 });
+        let bell = beam.map(|beam| Bell::new(lobe, beam));
+        *sun -= from_sun * bell.map_or(0.0, |bell| bell.kept());
+        Some(LobeOn { width, scale, sun: from_sun, bell })
+    }
+}
