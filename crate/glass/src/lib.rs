@@ -49,6 +49,7 @@ pub use lobe::Lobe;
 pub use makeup::{Deposits, Dirt, Gap, Makeup, MakeupFault, Plate, Protective, UncertaintyTerm};
 pub use paint::{DENSITY_NM, EnamelColour, Face, Paint, PaintKind, Pigment};
 pub use prepared::{Hemispherical, Inward, Optics, Prepared};
+pub use several_lobes::{Scatterer, Scattering};
 pub use silver_stain::StainTone;
 pub use stack::{Layer, ScalarOptics, StackError, StackOptics, stack, stack_scalar};
 pub use streak::streak_mean_internal;

@@ -6,6 +6,7 @@ use crate::adding::{Absorbed, Channels, Element, Elements};
 use crate::coverage::yule_nielsen;
 use crate::fresnel::{diffuse_path, inner_cosine, reflectance};
 use crate::lobe::Lobe;
+use crate::several_lobes::{Scatterer, Scattering};
 use crate::streak::Mixes;
 
 /// Largest absorption kept, natural base: e^−700 is close to the smallest number above 0.
@@ -35,6 +36,7 @@ pub(crate) enum Part {
         back_to_forth: f64,
         body: bool,
         scales: bool,
+        of: Scatterer,
         lobe: Lobe,
     },
     Film {
@@ -45,23 +47,27 @@ pub(crate) enum Part {
         spread: f64,
         reflects: f64,
         paint: Option<usize>,
+        of: Scatterer,
         lobe: Lobe,
     },
 }
 
 impl Part {
-    /// Light scattered onward relative to light passed regularly along the normal at a wavelength, and its lobe.
-    pub(crate) fn scattered_to_regular(&self, sample: usize) -> (f64, Lobe) {
+    /// How it scatters along the normal at a wavelength, if it can.
+    pub(crate) fn scattering(&self, sample: usize) -> Option<Scattering> {
         match self {
-            Self::Boundary { .. } | Self::Absorber { .. } | Self::Streaks { .. } => (0.0, Lobe::NONE),
+            Self::Boundary { .. } | Self::Absorber { .. } | Self::Streaks { .. } => None,
             // (1 − e^−x)·e^x, less what goes back.
-            Self::Scatterer { depth, back_to_forth, lobe, .. } => {
-                (depth[sample].min(DEEPEST).exp_m1() / (1.0 + back_to_forth), *lobe)
-            }
-            Self::Film { depth, scatter, coverage, spread, lobe, .. } => {
+            Self::Scatterer { depth, back_to_forth, of, lobe, .. } => Some(Scattering {
+                of: *of,
+                to_regular: depth[sample].min(DEEPEST).exp_m1() / (1.0 + back_to_forth),
+                lobe: *lobe,
+            }),
+            Self::Film { depth, scatter, coverage, spread, of, lobe, .. } => {
                 let scattered = -(-scatter.min(DEEPEST)).exp_m1();
                 let light = film(depth[sample], scattered, *coverage, *spread);
-                (if light.spread > 0.0 { light.spread / light.direct } else { 0.0 }, *lobe)
+                let to_regular = if light.spread > 0.0 { light.spread / light.direct } else { 0.0 };
+                Some(Scattering { of: *of, to_regular, lobe: *lobe })
             }
         }
     }
@@ -126,7 +132,7 @@ pub(crate) fn add<B: Elements>(
                 }
             }
         }
-        Part::Scatterer { n, depth, back_to_forth, body, scales, lobe: _ } => {
+        Part::Scatterer { n, depth, back_to_forth, body, scales, of: _, lobe: _ } => {
             let factor = if *scales { thickness } else { 1.0 };
             let (path, diffuse, ratio) = if *body {
                 (factor / inner_cosine(*n, sine), factor * diffuse_path(*n), back_to_forth * factor)
@@ -143,7 +149,7 @@ pub(crate) fn add<B: Elements>(
                 }
             });
         }
-        Part::Film { n, depth, scatter, coverage, spread, reflects, paint: index, lobe: _ } => {
+        Part::Film { n, depth, scatter, coverage, spread, reflects, paint: index, of: _, lobe: _ } => {
             let factor = index.map_or(1.0, paint);
             let (path, diffuse) = (factor / inner_cosine(*n, sine), factor * diffuse_path(*n));
             let scattered = -(-(scatter * path).min(DEEPEST)).exp_m1();

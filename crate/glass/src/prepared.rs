@@ -8,7 +8,7 @@ use crate::lobe::Lobe;
 use crate::makeup::{Dirt, Gap, Makeup, Plate};
 use crate::parts::{DEEPEST, Part, Streaks, add};
 use crate::quadrature::GAUSS_16;
-use crate::several_lobes::of_parts;
+use crate::several_lobes::{Scatterer, Scattering};
 use crate::streak::Mixes;
 use crate::{Face, Paint, ScatterSite};
 
@@ -97,8 +97,8 @@ impl Prepared {
             let plate = Plate::new(protective.glass.clone(), protective.thickness_mm);
             let inside = index(plate.glass.n);
             out.boundary(n, inside);
-            out.dirt(&protective.dirt, inside);
-            out.plate(&plate, false);
+            out.dirt(&protective.dirt, inside, 0);
+            out.plate(&plate, Scatterer::Protective);
             out.boundary(inside, 1.0);
             n = 1.0;
         }
@@ -117,17 +117,17 @@ impl Prepared {
             // 2.
             let spread = 1.0 + share(plate.glass.diffuse.share);
             if i == 0 {
-                out.dirt(&makeup.deposits.outside, inside);
+                out.dirt(&makeup.deposits.outside, inside, 1);
             }
             for (index, paint) in on(Face::Outside).collect::<Vec<_>>().into_iter().rev() {
                 out.film(paint, index, inside, spread);
             }
-            out.plate(plate, true);
+            out.plate(plate, Scatterer::Plate(i));
             for (index, paint) in on(Face::Inside) {
                 out.film(paint, index, inside, spread);
             }
             if i + 1 == makeup.plates.len() {
-                out.dirt(&makeup.deposits.inside, inside);
+                out.dirt(&makeup.deposits.inside, inside, 2);
             }
         }
         out.boundary(n, 1.0);
@@ -156,7 +156,8 @@ impl Prepared {
         }
     }
 
-    fn plate(&mut self, plate: &Plate, scales: bool) {
+    fn plate(&mut self, plate: &Plate, place: Scatterer) {
+        let scales = place != Scatterer::Protective;
         let (glass, n) = (&plate.glass, index(plate.glass.n));
         let thickness = least(plate.thickness_mm);
         let flash =
@@ -165,7 +166,7 @@ impl Prepared {
         if let Some(flash) = flash_on(Face::Outside) {
             self.absorber(n, flash, scales);
         }
-        match scatterer(plate, thickness, scales) {
+        match scatterer(plate, thickness, place) {
             None => self.base(plate, n, thickness, false, scales),
             Some(scatterer) => {
                 self.base(plate, n, thickness, true, scales);
@@ -215,11 +216,12 @@ impl Prepared {
             spread,
             reflects: share(paint.reflects),
             paint: Some(index),
+            of: Scatterer::Paint(index),
             lobe: paint.lobe,
         });
     }
 
-    fn dirt(&mut self, dirt: &Dirt, n: f64) {
+    fn dirt(&mut self, dirt: &Dirt, n: f64, place: usize) {
         let loss = share(dirt.loss);
         if loss > 0.0 || share(dirt.diffuse_share) > 0.0 {
             self.parts.push(Part::Film {
@@ -230,6 +232,7 @@ impl Prepared {
                 spread: 1.0,
                 reflects: 0.0,
                 paint: None,
+                of: Scatterer::Dirt(place),
                 lobe: dirt.lobe,
             });
         }
@@ -237,7 +240,12 @@ impl Prepared {
 
     /// How the light that it scatters into the room is spread: what [`Optics::diffuse_transmittance`] counts.
     pub fn lobe(&self) -> Lobe {
-        of_parts(&self.parts)
+        Lobe::of_several(&self.scatterers())
+    }
+
+    /// Everything that scatters, outside first.
+    pub fn scatterers(&self) -> Vec<Scattering> {
+        self.parts.iter().filter_map(|part| part.scattering(AT_560_NM)).collect()
     }
 
     /// As [`Makeup::optics`].
@@ -342,7 +350,7 @@ fn mean<B>([s, p]: &[[B; SAMPLES]; 2], of: impl Fn(&B) -> f64) -> Spectrum {
     out
 }
 
-fn scatterer(plate: &Plate, thickness_mm: f64, scales: bool) -> Option<Part> {
+fn scatterer(plate: &Plate, thickness_mm: f64, of: Scatterer) -> Option<Part> {
     let diffuse = plate.glass.diffuse;
     let scattered = share(diffuse.share).min(0.999_999);
     if scattered <= 0.0 {
@@ -361,10 +369,14 @@ fn scatterer(plate: &Plate, thickness_mm: f64, scales: bool) -> Option<Part> {
         }),
         back_to_forth: back / (1.0 - back) * times,
         body,
-        scales,
+        scales: of != Scatterer::Protective,
+        of,
         lobe: diffuse.lobe,
     })
 }
+
+/// Sample at 560 nm.
+const AT_560_NM: usize = 36;
 
 /// A share, 0–1; NaN becomes 0.
 fn share(value: f64) -> f64 {

@@ -27,7 +27,7 @@ pub fn scattering_in_words(resolved: &Resolved) -> Vec<String> {
             }
             let Some(written) = window.pieces.iter().find(|written| written.id == piece.id) else { continue };
             let mut fired: Vec<_> = written.makeup.paint.iter().collect();
-            fired.sort_by_key(|paint| paint.firing);
+            sorting::by_key(&mut fired, |paint| paint.firing);
             for (paint, layer) in fired.into_iter().zip(&piece.makeup.paints) {
                 if layer.diffuse_share > 0.0 {
                     let name = match paint.kind {

@@ -47,9 +47,15 @@ impl Alone {
     ///
     /// # Source
     /// Gauss–Hermite quadrature: nodes 0 and ±√3, weights 2/3 and 1/6 (Abramowitz & Stegun 25.4.46, from memory).
-    pub fn variance(&self, cause: usize, normal: usize, mut figure: impl FnMut(&Draw) -> f64) -> f64 {
+    pub fn variance(
+        &self,
+        cause: usize,
+        normal: usize,
+        middle: f64,
+        mut figure: impl FnMut(&Draw) -> f64,
+    ) -> f64 {
         let z = 3f64.sqrt();
-        let [less, middle, more] = [-z, 0.0, z].map(|z| figure(&self.one(cause, normal, z)));
+        let [less, more] = [-z, z].map(|z| figure(&self.one(cause, normal, z)));
         let mean = 2.0 / 3.0 * middle + (less + more) / 6.0;
         2.0 / 3.0 * (middle - mean).powi(2) + ((less - mean).powi(2) + (more - mean).powi(2)) / 6.0
     }
@@ -74,10 +80,10 @@ mod tests {
         assert!(each.iter().all(|id| (alone.all(1, -1.0).number(*id) - 0.9).abs() < 1e-15));
         assert!((draw.number(a) - 2.0).abs() < 1e-15);
         // (2 + z/2)² has the variance 4·1 + ½·(½)²·½ … = 4 + 1/8.
-        let found = alone.variance(0, 0, |draw| draw.number(a).powi(2));
+        let found = alone.variance(0, 0, 4.0, |draw| draw.number(a).powi(2));
         assert!((found - 4.125).abs() < 1e-12, "{found}");
         let of_curve: f64 = (0..alone.normals(2))
-            .map(|k| alone.variance(2, k, |draw| draw.curve(curve).map_or(0.0, |c| c[40].ln())))
+            .map(|k| alone.variance(2, k, 0.0, |draw| draw.curve(curve).map_or(0.0, |c| c[40].ln())))
             .sum();
         assert!((of_curve - 0.04).abs() < 1e-6, "{of_curve}");
     }

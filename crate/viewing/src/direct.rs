@@ -6,7 +6,8 @@
 //! patch of the room from every part of every piece. The patches then exchange it forward, on one mesh, until
 //! nothing noticeable is left.
 
-use std::f64::consts::FRAC_1_PI;
+use std::f64::consts::{FRAC_1_PI, PI};
+use std::sync::Arc;
 
 use daylight::Outside;
 use plane::{RoomPoint, RoomVector, WallPoint, room_ring_from_wall};
@@ -17,7 +18,7 @@ use spectra::{SAMPLES, Spectrum};
 use crate::beam::Beam;
 use crate::box_room::Surface;
 use crate::contour::{form_factor_to_polygon, polygon_area};
-use crate::direct_lobe::PaneLobe;
+use crate::direct_lobe::{Falling, PaneLobe, PieceLobes, falling};
 use crate::direct_walls::{DirectWall, LitWall, Sun, walls};
 use crate::error::ViewingError;
 use crate::geometry::WindowWall;
@@ -63,8 +64,8 @@ struct LitRoom {
     scattered: Vec<[Spectrum; 2]>,
     /// Windows with depth.
     walls: Vec<LitWall>,
-    /// What each pane scatters forward, in windows without depth.
-    lobes: Vec<Option<PaneLobe>>,
+    /// What each piece scatters forward.
+    lobes: PieceLobes,
     /// Of the wall of every fine patch.
     radiosity: Vec<Spectrum>,
     /// Radiosity of the window's opening, by what the room sends back to it.
@@ -131,28 +132,29 @@ impl Direct {
                 [sky, if shines { pane.optics.diffuse(cosine) * beam * cosine } else { Spectrum::ZERO }]
             })
             .collect();
-        // Windows with depth spread everything evenly.
+        // What a pane's lobe takes, in windows without depth, is not spread evenly.
         let mut evenly = of_pane.clone();
-        let shining = shines.then_some(Beam { toward, normal: beam, cosine });
-        let lobes: Vec<Option<PaneLobe>> = glazing
+        let shining = |share: f64| shines.then_some(Beam { toward, normal: beam * share, cosine });
+        let split = |pane: &Pane, falling: &[Falling], sun: f64, evenly: &mut [Spectrum; 2]| {
+            let (lobe, leaving) = PaneLobe::new(pane, falling, shining(sun).as_ref())?;
+            for (rest, leaving) in evenly.iter_mut().zip(leaving) {
+                *rest = (*rest - leaving).map(|v| v.max(0.0));
+            }
+            Some(Arc::new(lobe))
+        };
+        let falling = falling(outside, &self.edges, self.wall.facing_deg);
+        let of_panes: PieceLobes = glazing
             .panes
             .iter()
             .zip(&mut evenly)
-            .map(|(pane, evenly)| {
-                let (lobe, leaving) =
-                    PaneLobe::new(pane, outside, &self.edges, self.wall.facing_deg, shining.as_ref())?;
-                for (rest, leaving) in evenly.iter_mut().zip(leaving) {
-                    *rest = (*rest - leaving).map(|v| v.max(0.0));
-                }
-                Some(lobe)
-            })
+            .map(|(pane, evenly)| split(pane, &falling, 1.0, evenly))
             .collect();
         let outer = |wall: &Option<DirectWall>| {
             let outer = wall.as_ref().map(|wall| wall.outer_exitance(outside, &sun, self.wall.facing_deg));
             LitWall { outer: outer.unwrap_or_default(), inner: Vec::new() }
         };
         let mut walls: Vec<LitWall> = self.walls.iter().map(outer).collect();
-        let scattered: Vec<[Spectrum; 2]> = self
+        let (scattered, lobes): (Vec<[Spectrum; 2]>, Vec<_>) = self
             .wall
             .pieces
             .iter()
@@ -162,19 +164,24 @@ impl Direct {
                 match &self.walls[shape.window] {
                     Some(wall) if optics.scatters() => {
                         let (lit, seen) = (&walls[shape.window].outer, (&self.edges, self.wall.facing_deg));
-                        let diffuse = |cosine| optics.diffuse(cosine);
                         let share = wall.in_sun(shape, toward) * wall.walled.openness(toward);
-                        [wall.scattered(shape, diffuse, lit, outside, seen), of_pane[pane][1] * share]
+                        let falling = wall.falling(shape, None, lit, outside, seen);
+                        let of_sky = |(d, projected_sr, light): &Falling| {
+                            optics.diffuse(-d[2]) * *light * *projected_sr
+                        };
+                        let mut evenly = [falling.iter().map(of_sky).sum(), of_pane[pane][1] * share];
+                        let lobe = split(&glazing.panes[pane], &falling, share, &mut evenly);
+                        (evenly, lobe)
                     }
-                    Some(_) => of_pane[pane],
-                    None => evenly[pane],
+                    Some(_) => (of_pane[pane], None),
+                    None => (evenly[pane], of_panes[pane].clone()),
                 }
             })
-            .collect();
+            .unzip();
         for (window, lit) in walls.iter_mut().enumerate() {
             if let Some(wall) = &self.walls[window] {
                 let (of, around) = ((&self.wall, glazing), (outside, &self.edges, &sun));
-                lit.inner = wall.inner_exitance(window, of, around, (&lit.outer, &scattered));
+                lit.inner = wall.inner_exitance(window, of, around, (&lit.outer, &scattered, &lobes));
             }
         }
         let mut landed = self.landed(glazing, outside, &scattered, (&walls, &lobes));
@@ -239,6 +246,26 @@ impl Direct {
                     }
                 }
             }
+            // Of a lobe behind stone, what is seen and lit counts.
+            let seen_lobe = wall.zip(room.lobes[p].as_ref()).and_then(|(wall, _)| {
+                let (lit, around) = (&room.walls[shape.window].outer, (&self.edges, self.wall.facing_deg));
+                let falling = wall.falling(shape, Some(eye), lit, outside, around);
+                let normal = beam * wall.walled.openness(toward);
+                let beam = shines.then_some(Beam { toward, normal, cosine });
+                PaneLobe::new(&glazing.panes[pane], &falling, beam.as_ref()).map(|(lobe, _)| lobe)
+            });
+            if let (Some(lobe), Some(on)) = (&seen_lobe, wall.and_then(|wall| wall.opening.beam(toward))) {
+                for ring in behind.iter().flat_map(|(ring, _)| on.lit(ring)) {
+                    let Some(grid) = ViewGrid::new(eye, &ring, STEP_DEG) else { continue };
+                    for part in grid.parts(&ring, &receivers, 1, |_| None) {
+                        let [_, sun] = lobe.radiance(part.middle);
+                        seen.add_scaled(PI * part.facing / (-part.middle[2]).max(1e-6), &sun);
+                        for (sum, form) in parts.iter_mut().zip(&part.form_factors) {
+                            sum.sun.add_scaled(PI * form, &sun);
+                        }
+                    }
+                }
+            }
             let openness = |d: RoomVector| wall.map_or(1.0, |wall| wall.walled.openness(d));
             for (light, patch) in &behind {
                 if let Some(grid) = ViewGrid::new(eye, light, STEP_DEG) {
@@ -256,16 +283,19 @@ impl Direct {
                             }
                         };
                         let passed = beyond * prepared.optics(angle_deg).regular_transmittance;
-                        let lobe = room.lobes[pane].as_ref().filter(|_| wall.is_none());
-                        let [lobe_sky, lobe_sun] =
+                        let lobe = seen_lobe.as_ref().or(room.lobes[p].as_deref());
+                        let [lobe_sky, mut lobe_sun] =
                             lobe.map_or([Spectrum::ZERO; 2], |lobe| lobe.radiance(part.middle));
-                        let across = std::f64::consts::PI * part.facing / (-part.middle[2]).max(1e-6);
+                        if wall.is_some() {
+                            lobe_sun = Spectrum::ZERO;
+                        }
+                        let across = PI * part.facing / (-part.middle[2]).max(1e-6);
                         seen.add_scaled(across, &(passed + lobe_sky + lobe_sun));
                         solid_angle += across;
                         for (sum, form) in parts.iter_mut().zip(&part.form_factors) {
-                            let straight = (passed + lobe_sky) * std::f64::consts::PI;
+                            let straight = (passed + lobe_sky) * PI;
                             sum.sky_ground.add_scaled(*form, &(straight + sky));
-                            sum.sun.add_scaled(*form, &(lobe_sun * std::f64::consts::PI + glow));
+                            sum.sun.add_scaled(*form, &(lobe_sun * PI + glow));
                         }
                     }
                 }
@@ -306,7 +336,7 @@ impl Direct {
         glazing: &Glazing,
         outside: &Outside,
         scattered: &[[Spectrum; 2]],
-        (walls, lobes): (&[LitWall], &[Option<PaneLobe>]),
+        (walls, lobes): (&[LitWall], &PieceLobes),
     ) -> Vec<Spectrum> {
         let area: f64 = self.wall.pieces.iter().map(|p| p.area_m2).sum();
         let step = (area / SAMPLES_OF_WINDOW).sqrt().max(0.02);
@@ -353,11 +383,7 @@ impl Direct {
                             wall.radiance(&walls[window].outer, on_glass, d, beyond)
                         }
                     };
-                    let lobe = lobes[pane].as_ref().filter(|_| wall.is_none());
-                    let forward = lobe.map_or(Spectrum::ZERO, |lobe| {
-                        let [sky, sun] = lobe.radiance(d);
-                        sky + sun
-                    });
+                    let forward = lobes[piece].as_ref().map_or(Spectrum::ZERO, |lobe| lobe.whole(d));
                     let radiance = forward
                         + light * glazing.panes[pane].optics.regular(-d[2])
                         + (sky + glow) * FRAC_1_PI;

@@ -1,5 +1,7 @@
 //! The direct method's way to what a pane scatters forward: a sum over the sky for every direction of a table.
 
+use std::sync::Arc;
+
 use daylight::Outside;
 use plane::RoomVector;
 use spectra::Spectrum;
@@ -7,7 +9,7 @@ use spectra::Spectrum;
 use crate::beam::Beam;
 use crate::glazing::Pane;
 use crate::lobes::Bell;
-use crate::outdoors::outside_cells;
+use crate::outdoors::{OutsideCell, outside_cells};
 use crate::prepared::world;
 use crate::view_edges::ViewEdges;
 
@@ -16,6 +18,22 @@ const NODES: usize = 41;
 /// Points each way for the part of the sun's bell within the hemisphere.
 const POINTS: usize = 200;
 
+/// Light that falls on a pane: the direction from which it comes, projected solid angle, sr, and radiance.
+pub(crate) type Falling = (RoomVector, f64, Spectrum);
+
+/// The light of sky and ground on a window without depth.
+pub(crate) fn falling(outside: &Outside, edges: &ViewEdges, facing_deg: f64) -> Vec<Falling> {
+    let parts = |cell: &OutsideCell| {
+        let projected_sr = cell.projected_sr;
+        let part = |(d, share)| (d, projected_sr * share, outside.radiance(world(d, facing_deg)));
+        cell.seen(edges).into_iter().map(part).collect::<Vec<_>>()
+    };
+    outside_cells(2).iter().flat_map(parts).collect()
+}
+
+/// What each piece scatters forward; `None` for one that does not.
+pub(crate) type PieceLobes = Vec<Option<Arc<PaneLobe>>>;
+
 /// What a pane scatters forward, in radiance.
 pub(crate) struct PaneLobe {
     table: Vec<Spectrum>,
@@ -23,24 +41,18 @@ pub(crate) struct PaneLobe {
 }
 
 impl PaneLobe {
-    /// The lobe of a pane, and the exitance of sky and ground light and of sunlight that leaves in it; `None` if it has
-    /// none.
+    /// The lobe of a pane on which this light falls, and the exitance of sky and ground light and of sunlight that leaves in
+    /// it; `None` if it has none.
     pub(crate) fn new(
         pane: &Pane,
-        outside: &Outside,
-        edges: &ViewEdges,
-        facing_deg: f64,
+        falling: &[Falling],
         beam: Option<&Beam>,
     ) -> Option<(Self, [Spectrum; 2])> {
         let lobe = pane.forward()?;
-        let arriving: Vec<(RoomVector, Spectrum)> = outside_cells(2)
+        let arriving: Vec<(RoomVector, Spectrum)> = falling
             .iter()
-            .flat_map(|cell| {
-                let part = |(d, share): (RoomVector, f64)| {
-                    let through = pane.optics.diffuse(-d[2]) * (lobe.share * share * cell.projected_sr);
-                    (d, outside.radiance(world(d, facing_deg)) * through)
-                };
-                cell.seen(edges).into_iter().map(part).collect::<Vec<_>>()
+            .map(|&(d, projected_sr, radiance)| {
+                (d, radiance * pane.optics.diffuse(-d[2]) * (lobe.share * projected_sr))
             })
             .collect();
         let table = (0..NODES * NODES)
@@ -88,6 +100,12 @@ impl PaneLobe {
             }
         }
         sum
+    }
+
+    /// Toward a direction outside.
+    pub(crate) fn whole(&self, direction: RoomVector) -> Spectrum {
+        let [sky, sun] = self.radiance(direction);
+        sky + sun
     }
 
     /// Toward a direction outside: of sky and ground, of the sun.

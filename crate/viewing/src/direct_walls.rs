@@ -1,12 +1,14 @@
 //! Windows in a wall with depth by the direct method: on finer patches, ray by ray, for one instant.
 
 use std::f64::consts::FRAC_1_PI;
+use std::sync::Arc;
 
 use daylight::Outside;
 use plane::{RoomPoint, RoomVector, WallPoint, signed_area};
 use reveal::{Face, InnerSides, Opening, OuterSides, Patches, Way};
 use spectra::Spectrum;
 
+use crate::direct_lobe::{Falling, PieceLobes};
 use crate::geometry::{PieceShape, WindowWall};
 use crate::glazing::Glazing;
 use crate::landing::{PieceSample, piece_samples};
@@ -27,7 +29,7 @@ pub(crate) struct DirectWall {
     pub(crate) opening: Opening,
     outer: OuterSides,
     pub(crate) inner: InnerSides,
-    pub(crate) walled: std::sync::Arc<Walled>,
+    pub(crate) walled: Arc<Walled>,
 }
 
 /// Such a window at an instant.
@@ -49,7 +51,7 @@ pub(crate) struct Sun {
 
 /// The walls of all windows.
 pub(crate) fn walls(wall: &WindowWall) -> Vec<Option<DirectWall>> {
-    let of = |walled: &std::sync::Arc<Walled>| {
+    let of = |walled: &Arc<Walled>| {
         let opening = Opening::new(walled.wall.outline.clone(), &walled.wall.depths, Patches::Fine).ok()?;
         let (outer, inner) = (opening.outer_sides(), opening.inner_sides());
         Some(DirectWall { opening, outer, inner, walled: walled.clone() })
@@ -102,19 +104,24 @@ impl DirectWall {
         }
     }
 
-    /// Exitance of the light of sky, ground and stone outside that a piece scatters.
-    pub(crate) fn scattered(
+    /// The light of sky, ground and stone outside on a piece, in the mean of the piece, or of what is seen of it from a point
+    /// before the glass.
+    pub(crate) fn falling(
         &self,
         shape: &PieceShape,
-        diffuse: impl Fn(f64) -> Spectrum,
+        eye: Option<RoomPoint>,
         lit: &[Spectrum],
         outside: &Outside,
         (edges, facing_deg): (&ViewEdges, f64),
-    ) -> Spectrum {
+    ) -> Vec<Falling> {
         let step = (shape.area_m2 / 12.0).sqrt();
-        let samples: Vec<PieceSample> = shape.light.iter().flat_map(|l| piece_samples(l, step)).collect();
+        let mut samples: Vec<PieceSample> = shape.light.iter().flat_map(|l| piece_samples(l, step)).collect();
+        if let Some(eye) = eye {
+            let seen = self.walled.seen_from(&samples, eye);
+            samples.iter_mut().zip(seen).for_each(|(sample, seen)| sample.area_m2 = seen);
+        }
         let area: f64 = samples.iter().map(|s| s.area_m2).sum::<f64>().max(1e-300);
-        let mut sum = Spectrum::ZERO;
+        let mut falling = Vec::new();
         for cell in outside_cells(2) {
             for (direction, share) in cell.seen(edges) {
                 let beyond = outside.radiance(world(direction, facing_deg));
@@ -123,10 +130,10 @@ impl DirectWall {
                     let radiance = self.radiance(lit, sample.point_m, direction, || beyond);
                     light.add_scaled(sample.area_m2 / area, &radiance);
                 }
-                sum.add_scaled(cell.projected_sr * share, &(diffuse(-direction[2]) * light));
+                falling.push((direction, cell.projected_sr * share, light));
             }
         }
-        sum
+        falling
     }
 
     /// Share of a piece in the sun.
@@ -143,7 +150,7 @@ impl DirectWall {
         window: usize,
         (wall, glazing): (&WindowWall, &Glazing),
         (outside, edges, sun): (&Outside, &ViewEdges, &Sun),
-        (outer, scattered): (&[Spectrum], &[[Spectrum; 2]]),
+        (outer, scattered, lobes): (&[Spectrum], &[[Spectrum; 2]], &PieceLobes),
     ) -> Vec<Spectrum> {
         let mut received = vec![Spectrum::ZERO; self.inner.len()];
         if self.inner.is_empty() {
@@ -173,6 +180,7 @@ impl DirectWall {
                     let Way::Patch(patch) = self.opening.inward(at, -direction) else { continue };
                     let radiance = self.radiance(outer, sample.point_m, direction, || *light)
                         * pane.optics.regular(-direction[2])
+                        + lobes[p].as_ref().map_or(Spectrum::ZERO, |lobe| lobe.whole(direction))
                         + even;
                     let flux = sample.area_m2 * cell.projected_sr;
                     received[patch].add_scaled(flux / self.inner.area_m2(patch), &radiance);

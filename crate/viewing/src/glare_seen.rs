@@ -71,10 +71,10 @@ impl Prepared {
         for (p, (piece, seen)) in self.pieces.iter().zip(&light.pieces).enumerate() {
             let mean = seen.radiance.map_or(0.0, |radiance| luminous(&radiance));
             let pane = &self.glazing.panes[self.glazing.of_piece[p]];
-            let beam = beam.as_ref().filter(|_| !self.is_walled(p));
-            let spot = beam.and_then(|beam| sun_spot(pane, piece, &self.view, beam));
+            let spot = beam.as_ref().and_then(|beam| sun_spot(pane, piece, &self.view, beam));
             for (k, entry) in piece.entries.iter().enumerate() {
-                let luminance_cd_m2 = mean + spot.as_ref().map_or(0.0, |spot| luminous(&spot[k]));
+                let luminance_cd_m2 =
+                    mean + spot.as_ref().map_or(0.0, |spot| seen.ways.sunlit * luminous(&spot[k]));
                 if luminance_cd_m2 > least {
                     sources.push(GlareSource {
                         luminance_cd_m2,

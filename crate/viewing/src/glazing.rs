@@ -1,6 +1,6 @@
 //! The optics of each piece, computed once for every distinct make-up.
 
-use glass::{Lobe, Makeup, UncertaintyTerm};
+use glass::{Lobe, Makeup, Scattering, UncertaintyTerm};
 use spectra::{Observer, Spectrum, TristimulusWeights, illuminant};
 
 use crate::angular_optics::AngularOptics;
@@ -21,6 +21,8 @@ pub struct Pane {
     pub optics: AngularOptics,
     /// How the light that it scatters is spread.
     pub lobe: Lobe,
+    /// What scatters in it.
+    pub scatterers: Vec<Scattering>,
     /// Share of the room's diffuse light that it reflects.
     pub reflectance_inside: Spectrum,
     /// Luminous transmittance at normal incidence, regular and diffuse, for D65; 0–1.
@@ -48,8 +50,10 @@ impl Pane {
         let normal = optics.regular(1.0) + optics.diffuse(1.0);
         let d65 = TristimulusWeights::of_transmission(&illuminant::d65(), Observer::Cie1931);
         let plates = makeup.plates.len().max(1) as f64;
+        let scatterers = prepared.scatterers();
         Self {
-            lobe: prepared.lobe(),
+            lobe: Lobe::of_several(&scatterers),
+            scatterers,
             reflectance_inside,
             transmittance_y: d65.xyz(&normal).y / 100.0,
             uncertainty: makeup.uncertainty_terms(),

@@ -4,12 +4,13 @@ use std::f64::consts::FRAC_1_PI;
 
 use daylight::Outside;
 use plane::{RoomVector, WallPoint, bounds, room_ring_from_wall};
-use spectra::{SAMPLES, Spectrum};
+use spectra::{Observer, SAMPLES, Spectrum, Xyz, luminous};
 
 use crate::angular_optics::{NODES, node_weights};
 use crate::beam::Beam;
 use crate::contour::form_factor_to_polygon;
 use crate::glazing::Pane;
+use crate::lobe_flux::LobeFlux;
 use crate::lobes::{LobeOn, LobesNow};
 use crate::prepared::{COLUMNS, Prepared, RECEIVERS};
 use crate::sums::add_product;
@@ -55,10 +56,23 @@ pub(crate) struct Ways {
     /// π times the radiance that it scatters toward the eye of the light of sky and ground, and of the sun's: the exitance of a
     /// piece that scatters as much evenly.
     pub scattered: [Spectrum; 2],
+    /// Share of it that the sun's beam reaches, bars and mesh counted: 1 without a wall with depth.
+    pub sunlit: f64,
+    /// What of it goes forwards.
+    pub lobe: LobeLight,
     /// All that it scatters into the room, exitance.
     pub emitted: Spectrum,
     /// The part of [`PieceLight::received`] that was scattered in it, straight or by way of the room.
     pub received_scattered: [Spectrum; RECEIVERS],
+}
+
+/// The light of a piece's lobe, by sky and ground and by the sun.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct LobeLight {
+    /// Straight at both receivers, lx, and the luminance toward the eye, cd/m².
+    pub straight: [[f64; 2]; RECEIVERS + 1],
+    /// Exitance, X, Y and Z, Y in lm/m².
+    pub exitance: [Xyz; 2],
 }
 
 /// The light at a place at an instant.
@@ -77,6 +91,8 @@ pub struct InstantLight {
     pub working_plane: Option<Box<InstantLight>>,
     /// The part of each receiver's light that is the sun's, by every way: as glazed, and with clear glass.
     pub(crate) of_sun: [[Spectrum; RECEIVERS]; 2],
+    /// Luminance of each of the room's directions.
+    pub(crate) around_cd_m2: Vec<f64>,
 }
 
 impl InstantLight {
@@ -109,16 +125,17 @@ impl Prepared {
                 by_angle[node].add_scaled(weight * row.cell.projected_sr, radiance);
             }
         }
-        let lobes = self.lobes.now(&around);
+        let lobes = self.lobes.now(&around, beam.as_ref());
         let on_panes: Vec<OnPane> = self
             .glazing
             .panes
             .iter()
-            .map(|pane| OnPane::new(pane, &by_angle, beam.as_ref(), Some(&lobes)))
+            .map(|pane| OnPane::new(pane, &by_angle, beam.as_ref(), &lobes))
             .collect();
 
         let mut light =
             InstantLight { pieces: vec![PieceLight::default(); self.pieces.len()], ..Default::default() };
+        light.around_cd_m2 = around.iter().map(luminous).collect();
         let mut room = [Spectrum::ZERO; COLUMNS];
         let mut clear_room = room;
         // Of the sun alone.
@@ -143,6 +160,7 @@ impl Prepared {
         let none = |lit: &Option<_>| lit.is_some().then(|| vec![None; self.glazing.panes.len()]);
         let mut walled_panes: Vec<Vec<Option<OnPane>>> =
             walled.iter().map(|lit| none(lit).unwrap_or_default()).collect();
+        let mut lobes_in_wall = vec![LobeFlux::default(); walled.len()];
         let mut spread_share = [Spectrum::ZERO; RECEIVERS];
         let mut scattered_straight = vec![[Spectrum::ZERO; RECEIVERS]; self.pieces.len()];
         let mut entered = vec![[Spectrum::ZERO; RECEIVERS]; self.pieces.len()];
@@ -154,10 +172,13 @@ impl Prepared {
                 let mean =
                     walled_panes[window][pane].get_or_insert_with(|| lit.on_pane(&self.glazing.panes[pane]));
                 let (landed, in_sun) = self.walled_sun(p, lit);
-                (landed, lit.on_piece(mean, p, in_sun))
+                (landed, lit.on_piece(mean, p, in_sun), in_sun * lit.openness_to_sun())
             });
-            let on = in_wall.as_ref().map_or(&on_panes[pane], |(_, on)| on);
+            let on = in_wall.as_ref().map_or(&on_panes[pane], |(_, on, _)| on);
             let beam = lit.map_or(beam.as_ref(), |lit| lit.beam.as_ref());
+            if let (Some((_, on, _)), Some(Some(mean))) = (&in_wall, walled_panes[window].get(pane)) {
+                lobes_in_wall[window].add(&on.forward, &mean.forward, self.wall.pieces[p].area_m2);
+            }
             let mut straight = [Spectrum::ZERO; RECEIVERS];
             let (mut seen, mut solid_angle) = (Spectrum::ZERO, 0.0);
             for entry in &piece.entries {
@@ -180,8 +201,18 @@ impl Prepared {
                 *sum = scattered * form;
             }
             light.pieces[p].ways.scattered = [on.scattered_sky, on.scattered_sun];
+            light.pieces[p].ways.sunlit = in_wall.as_ref().map_or(1.0, |(_, _, sunlit)| *sunlit);
             if let Some(lobe) = &on.lobe {
-                let lobe = lobes.seen(lobe, &self.glazing.panes[pane], piece, &self.view);
+                let of = &self.glazing.panes[pane];
+                let shading = lit.and_then(|lit| lit.lobe_shading(self, piece, of.lobe, lobe.bell.as_ref()));
+                let lobes = lit.map_or(&lobes, |lit| &lit.lobes);
+                let lobe = lobes.seen(lobe, of, piece, &self.view, shading.as_ref());
+                let per_sr = if solid_angle > 0.0 { 1.0 / solid_angle } else { 0.0 };
+                let [vertical, horizontal] = lobe.received.map(|of| of.map(|light| luminous(&light)));
+                light.pieces[p].ways.lobe = LobeLight {
+                    straight: [vertical, horizontal, lobe.seen.map(|light| luminous(&light) * per_sr)],
+                    exitance: on.forward.map(|exitance| Xyz::absolute(&exitance, Observer::Cie1931)),
+                };
                 for (r, [from_sky, from_sun]) in lobe.received.into_iter().enumerate() {
                     straight[r] += from_sky;
                     sun[r] += from_sun;
@@ -207,7 +238,7 @@ impl Prepared {
                     sun[r].add_scaled(piece.form[r], &on.scattered_sun);
                 }
                 let landed = match &in_wall {
-                    Some((landed, _)) => *landed,
+                    Some((landed, ..)) => *landed,
                     None => self.sun_in_room(p, beam),
                 };
                 let (own, clear) = (on.passed_sun * beam.cosine, clear_beam * beam.cosine);
@@ -223,15 +254,16 @@ impl Prepared {
                 add_product(sky, spread, &on.scattered_sky);
                 add_product(sun, spread, &on.scattered_sun);
             }
-            light.pieces[p].ways.emitted = scattered + on.forward;
-            let flux = scattered + on.passed_sky + on.forward;
+            let forward = on.forward[0] + on.forward[1];
+            light.pieces[p].ways.emitted = scattered + forward;
+            let flux = scattered + on.passed_sky + forward;
             for r in 0..RECEIVERS {
                 let evenly = piece.spread[r] + self.opening[0][r] * piece.spread[RECEIVERS];
                 entered[p][r] += evenly * flux;
                 spread_share[r] += entered[p][r];
                 light.pieces[p].received[r] = straight[r] + sun[r];
                 // What comes by way of the room follows below, with the rest of it.
-                light.pieces[p].ways.received_scattered[r] = evenly * (scattered + on.forward);
+                light.pieces[p].ways.received_scattered[r] = evenly * (scattered + forward);
                 light.of_sun[0][r] += sun[r];
             }
             for (sum, part) in
@@ -244,7 +276,12 @@ impl Prepared {
                 light.pieces[p].radiance = Some(seen * (1.0 / solid_angle) + scattered * FRAC_1_PI);
             }
         }
-        lobes.add_room(&self.room, beam.as_ref(), [&mut room, &mut room_sun]);
+        lobes.add_room(&self.room, beam.as_ref(), [1.0; 2], [&mut room, &mut room_sun]);
+        for (lit, flux) in walled.iter().zip(&lobes_in_wall) {
+            if let Some(lit) = lit {
+                lit.lobes.add_room(&self.room, lit.beam.as_ref(), flux.to_mean(), [&mut room, &mut room_sun]);
+            }
+        }
         for (r, sum) in [&mut light.vertical, &mut light.horizontal].into_iter().enumerate() {
             let by_room = |b: &[Spectrum], of: &[Spectrum; COLUMNS]| of[r] + b[r] * of[RECEIVERS];
             let of_sun = by_room(&self.opening[0], &room_sun);
@@ -329,8 +366,8 @@ pub(crate) struct OnPane {
     pub(crate) passed_sun: Spectrum,
     /// Light passed and scattered forward.
     pub(crate) lobe: Option<LobeOn>,
-    /// Its exitance.
-    pub(crate) forward: Spectrum,
+    /// Its exitance, by sky and ground and by the sun.
+    pub(crate) forward: [Spectrum; 2],
 }
 
 impl OnPane {
@@ -338,7 +375,7 @@ impl OnPane {
         pane: &Pane,
         by_angle: &[Spectrum; NODES],
         beam: Option<&Beam>,
-        lobes: Option<&LobesNow<'_>>,
+        lobes: &LobesNow<'_>,
     ) -> Self {
         let (mut passed_sky, mut scattered_sky) = (Spectrum::ZERO, Spectrum::ZERO);
         for (node, light) in by_angle.iter().enumerate() {
@@ -352,9 +389,9 @@ impl OnPane {
         });
         let positive = |s: Spectrum| s.map(|v| v.max(0.0));
         let mut scattered_sky = positive(scattered_sky);
-        let all = scattered_sky + scattered_sun;
-        let lobe = lobes.and_then(|lobes| lobes.on(pane, beam, [&mut scattered_sky, &mut scattered_sun]));
-        let forward = all - scattered_sky - scattered_sun;
+        let all = [scattered_sky, scattered_sun];
+        let lobe = lobes.on(pane, beam, [&mut scattered_sky, &mut scattered_sun]);
+        let forward = [all[0] - scattered_sky, all[1] - scattered_sun];
         Self { passed_sky: positive(passed_sky), scattered_sky, scattered_sun, passed_sun, lobe, forward }
     }
 }

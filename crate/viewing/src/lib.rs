@@ -91,6 +91,8 @@ mod glazing;
 mod hues;
 mod instant;
 mod landing;
+mod lobe_blurs;
+mod lobe_flux;
 mod lobes;
 mod lobes_seen;
 mod looks;

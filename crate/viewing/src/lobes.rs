@@ -5,7 +5,9 @@
 //! coarse grid of direction cosines along the glass, on which equal cells are equal shares of the light on the glass.
 //! What the bell carries beyond grazing leaves evenly spread with the rest, so that no light is lost or gained.
 //!
-//! In windows with depth everything scattered is spread evenly, as before.
+//! In a window with depth ([`crate::walled_light`]) the light that its glass sees in the mean is blurred, stone included, by
+//! wavelength; a piece has it as much brighter or darker, direction by direction, as the light that it sees itself is by its
+//! blurred luminance, and the sun by the share of it that is lit.
 //!
 //! What is simplified: widths of sky and ground are rounded to steps of 4.4 %; bells narrower than the grid's cells, below 3°,
 //! count as 3°; within a bell, sky and ground light changes with the angle of incidence as it enters the outer face, and what
@@ -17,9 +19,9 @@ use std::f64::consts::TAU;
 
 use glass::{Lobe, inner_cosine, reflectance};
 use plane::RoomVector;
-use spectra::Spectrum;
+use spectra::{SAMPLES, Spectrum};
 
-use crate::angular_optics::{NODES, node_weights};
+use crate::angular_optics::NODES;
 use crate::beam::Beam;
 use crate::glazing::Pane;
 use crate::outdoors::OutsideCell;
@@ -31,6 +33,20 @@ const GRID: usize = 24;
 const CELL: f64 = 2.0 / GRID as f64;
 /// Steps per doubling of the width, by which widths are told apart.
 pub(crate) const STEPS: f64 = 16.0;
+
+/// Weight of a cell in a blur below which it is left out.
+const FAINT: f64 = 1e-5;
+
+/// Wavelengths that are blurred as one: the light of different directions differs little in shape within 15 nm.
+const BAND: usize = 3;
+pub(crate) const BANDS: usize = SAMPLES / BAND;
+pub(crate) type Bands = [f64; BANDS];
+
+/// Angles of incidence by which light leaves, and the step between them, in nodes of the panes' tables: relative to what enters, what a pane scatters changes
+/// little with the angle.
+const ANGLES: usize = 5;
+const ANGLE_NODES: usize = 8;
+const ANGLE_DEG: f64 = 90.0 * ANGLE_NODES as f64 / (NODES - 1) as f64;
 
 /// Four cells around a direction, and their weights.
 type Around = [(usize, f64); 4];
@@ -62,13 +78,17 @@ pub(crate) struct Width {
 pub(crate) struct LobesNow<'a> {
     pub(crate) lobes: &'a Lobes,
     /// Blurred radiance of sky and ground on the grid, by width.
-    pub(crate) blurred: Vec<Vec<Spectrum>>,
-    /// What of it leaves through unit forward transmittance, by the angle at which it leaves: width, then node of the panes'
-    /// tables.
-    leaving: Vec<Vec<Spectrum>>,
+    blurred: Vec<Vec<Bands>>,
+    /// Of all light, the share that each wavelength has of its band.
+    shape: Spectrum,
+    /// What of it leaves through unit forward transmittance, by the angle at which it leaves: width, then angle.
+    leaving: Vec<[Spectrum; ANGLES]>,
+    /// The bell of the sun, by width, and its share within the hemisphere.
+    pub(crate) suns: Vec<Option<(Bell, f64)>>,
 }
 
 /// The lobe of a pane in an hour.
+#[derive(Clone)]
 pub(crate) struct LobeOn {
     pub(crate) width: usize,
     /// Exitance of sky and ground light relative to what the blur makes of it; at most 1, so that no light is gained.
@@ -155,7 +175,7 @@ pub(crate) fn entering(cosine: f64) -> f64 {
     (1.0 - 0.5 * (s + p)).max(0.01)
 }
 
-fn step_of(lobe: Lobe) -> i32 {
+pub(crate) fn step_of(lobe: Lobe) -> i32 {
     (0.5 * STEPS * lobe.variance().log2()).round() as i32
 }
 
@@ -174,25 +194,43 @@ fn around(direction: RoomVector) -> Around {
 }
 
 pub(crate) fn at<T: Light>(grid: &[T], direction: RoomVector) -> T {
-    let mut sum = T::default();
+    let mut sum = T::NONE;
     for (cell, weight) in around(direction) {
         sum.add(weight, &grid[cell]);
     }
     sum
 }
 
-/// What is blurred: light by wavelength, or a single number.
-pub(crate) trait Light: Default + Clone {
+/// What is blurred: light by band, or a single number.
+pub(crate) trait Light: Copy {
+    const NONE: Self;
+
     fn add(&mut self, weight: f64, other: &Self);
 }
 
-impl Light for Spectrum {
+impl Light for Bands {
+    const NONE: Self = [0.0; BANDS];
+
     fn add(&mut self, weight: f64, other: &Self) {
-        self.add_scaled(weight, other);
+        for (sum, other) in self.iter_mut().zip(other) {
+            *sum += weight * other;
+        }
     }
 }
 
+/// Sums over each band.
+fn bands(light: &Spectrum) -> Bands {
+    std::array::from_fn(|b| light.samples()[b * BAND..(b + 1) * BAND].iter().sum())
+}
+
+/// Light by band, by wavelength again: within a band it is divided as `shape` says.
+fn by_wavelength(light: &Bands, shape: &Spectrum) -> Spectrum {
+    Spectrum::new(std::array::from_fn(|i| shape[i] * light[i / BAND]))
+}
+
 impl Light for f64 {
+    const NONE: Self = 0.0;
+
     fn add(&mut self, weight: f64, other: &Self) {
         *self += weight * other;
     }
@@ -274,37 +312,56 @@ impl Lobes {
         flux.iter().zip(&cosines).map(|(flux, cosines)| cosines / flux.max(1e-300)).collect()
     }
 
-    /// The lobes under the light from each of the room's directions.
-    pub(crate) fn now(&self, outside: &[Spectrum]) -> LobesNow<'_> {
-        let mut grid = Vec::new();
-        if !self.widths.is_empty() {
-            grid = vec![Spectrum::ZERO; GRID * GRID];
-            for (cells, radiance) in self.onto.iter().zip(outside) {
-                for &(cell, flux) in cells {
-                    grid[cell].add_scaled(flux, radiance);
-                }
+    /// The light from each of the room's directions on the grid.
+    pub(crate) fn grid<T: Light>(&self, outside: &[T]) -> Vec<T> {
+        let mut grid = vec![T::NONE; GRID * GRID];
+        for (cells, light) in self.onto.iter().zip(outside) {
+            for &(cell, flux) in cells {
+                grid[cell].add(flux, light);
             }
         }
-        let blurred: Vec<Vec<Spectrum>> = self.widths.iter().map(|w| blur(&grid, w.step)).collect();
+        grid
+    }
+
+    /// The lobes under the light from each of the room's directions and the sun's.
+    pub(crate) fn now(&self, outside: &[Spectrum], beam: Option<&Beam>) -> LobesNow<'_> {
+        let (mut grid, mut shape) = (Vec::new(), Spectrum::ZERO);
+        if !self.widths.is_empty() {
+            let all: Spectrum = outside.iter().copied().sum();
+            let whole = bands(&all);
+            shape = Spectrum::new(std::array::from_fn(|i| {
+                if whole[i / BAND] > 0.0 { all[i] / whole[i / BAND] } else { 0.0 }
+            }));
+            grid = self.grid(&outside.iter().map(bands).collect::<Vec<_>>());
+        }
+        let blurred: Vec<Vec<Bands>> = self.widths.iter().map(|w| blur(&grid, w.step)).collect();
         let leaving = blurred
             .iter()
             .zip(&self.widths)
             .map(|(grid, width)| {
-                let mut by_angle = vec![Spectrum::ZERO; NODES];
+                let mut by_angle = [[0.0; BANDS]; ANGLES];
                 for ((light, within), cosine) in grid.iter().zip(&self.within).zip(&width.incidence) {
-                    for (node, weight) in node_weights(*cosine) {
-                        by_angle[node].add_scaled(weight * within / entering(*cosine), light);
-                    }
+                    let at = cosine.clamp(0.0, 1.0).acos().to_degrees() / ANGLE_DEG;
+                    let first = (at as usize).min(ANGLES - 2);
+                    let beyond = (at - first as f64).min(1.0);
+                    by_angle[first].add((1.0 - beyond) * within, light);
+                    by_angle[first + 1].add(beyond * within, light);
                 }
-                by_angle
+                by_angle.map(|light| by_wavelength(&light, &shape))
             })
             .collect();
-        LobesNow { lobes: self, blurred, leaving }
+        let sun = |width: &Width| {
+            let beam = beam?;
+            let middle = [beam.toward[0], beam.toward[1]];
+            let bell = Bell { middle, variance: 2f64.powf(2.0 * f64::from(width.step) / STEPS) };
+            Some((bell, bell.kept()))
+        };
+        LobesNow { lobes: self, blurred, shape, leaving, suns: self.widths.iter().map(sun).collect() }
     }
 }
 
 /// Light by cell → radiance spread by a bell: along one direction cosine, then along the other.
-fn blur<T: Light>(light: &[T], step: i32) -> Vec<T> {
+pub(crate) fn blur<T: Light>(light: &[T], step: i32) -> Vec<T> {
     let variance = 2f64.powf(2.0 * f64::from(step) / STEPS);
     // Sharing light among cells and joining them have each spread it by a sixth of a cell squared.
     let variance = (variance / (CELL * CELL) - 1.0 / 3.0).max(0.01);
@@ -312,13 +369,13 @@ fn blur<T: Light>(light: &[T], step: i32) -> Vec<T> {
     let whole = bell(0.0) + 2.0 * (1..8 * GRID).map(|k| bell(k as f64)).sum::<f64>();
     let weights: Vec<f64> = (0..GRID).map(|k| bell(k as f64) / (whole * CELL)).collect();
     let along = |from: &[T], cell: fn(usize, usize) -> usize| {
-        let mut out = vec![T::default(); GRID * GRID];
+        let mut out = vec![T::NONE; GRID * GRID];
         for line in 0..GRID {
             for to in 0..GRID {
                 let sum = &mut out[cell(line, to)];
                 for k in 0..GRID {
                     let weight = weights[k.abs_diff(to)];
-                    if weight > 1e-7 {
+                    if weight > FAINT {
                         sum.add(weight, &from[cell(line, k)]);
                     }
                 }
@@ -329,7 +386,31 @@ fn blur<T: Light>(light: &[T], step: i32) -> Vec<T> {
     along(&along(light, |line, k| line * GRID + k), |line, k| k * GRID + line)
 }
 
+/// Light on two grids, blurred by a bell, in one direction.
+pub(crate) fn blurred_at(grids: [&[f64]; 2], direction: RoomVector, variance: f64) -> [f64; 2] {
+    // Sharing light among cells has spread it by a sixth of a cell squared.
+    let variance = (variance / (CELL * CELL) - 1.0 / 6.0).max(0.01);
+    let [x, y] = [0, 1].map(|k| {
+        let at = (direction[k] + 1.0) / CELL - 0.5;
+        std::array::from_fn::<f64, GRID, _>(|cell| (-0.5 * (cell as f64 - at).powi(2) / variance).exp())
+    });
+    grids.map(|grid| {
+        let lines = grid.chunks_exact(GRID).zip(x).filter(|(_, weight)| *weight > 1e-7);
+        lines.map(|(line, weight)| weight * line.iter().zip(y).map(|(l, w)| l * w).sum::<f64>()).sum()
+    })
+}
+
 impl LobesNow<'_> {
+    /// Blurred radiance of sky and ground in a direction, by band.
+    pub(crate) fn blurred(&self, width: usize, direction: RoomVector) -> Bands {
+        at(&self.blurred[width], direction)
+    }
+
+    /// The same kind of light by wavelength.
+    pub(crate) fn by_wavelength(&self, light: &Bands) -> Spectrum {
+        by_wavelength(light, &self.shape)
+    }
+
     /// The lobe of a pane that scatters this exitance of sky and ground light and of sunlight, from which it takes its part:
     /// what is left is spread evenly.
     pub(crate) fn on(
@@ -342,9 +423,10 @@ impl LobesNow<'_> {
         let step = step_of(lobe);
         let width = self.lobes.widths.iter().position(|w| w.step == step)?;
         let mut leaving = Spectrum::ZERO;
-        for (node, light) in self.leaving[width].iter().enumerate() {
-            if let Some(diffuse) = pane.optics.diffuse_node(node) {
-                add_product(&mut leaving, diffuse, light);
+        for (k, light) in self.leaving[width].iter().enumerate() {
+            let cosine = (k as f64 * ANGLE_DEG).to_radians().cos();
+            if let Some(diffuse) = pane.optics.diffuse_node(k * ANGLE_NODES) {
+                add_product(&mut leaving, diffuse, &(*light * (1.0 / entering(cosine))));
             }
         }
         let (into, from_sun) = (*sky * lobe.share, *sun * lobe.share);
@@ -352,7 +434,7 @@ impl LobesNow<'_> {
         let scale = into.zip_map(&leaving, |into, leaving| if leaving > into { into / leaving } else { 1.0 });
         *sky = (*sky - leaving * scale).map(|v| if v > 0.0 { v } else { 0.0 });
         let bell = beam.map(|beam| Bell::new(lobe, beam));
-        *sun -= from_sun * bell.map_or(0.0, |bell| bell.kept());
+        *sun -= from_sun * self.suns[width].map_or(0.0, |(_, kept)| kept);
         Some(LobeOn { width, scale, sun: from_sun, bell })
     }
 }

@@ -82,6 +82,8 @@ pub(crate) struct PieceView {
     /// In a wall with depth, how light reaches it, and the parts through which the point sees the outside.
     pub levels: Option<Box<PieceLevels>>,
     pub open: Vec<Vec<WallPoint>>,
+    /// The parts of it that the point sees past stone.
+    pub visible: Vec<Vec<WallPoint>>,
 }
 
 /// A direction outside and the light it gives by way of the room for unit radiance, one entry per column.
@@ -278,6 +280,7 @@ impl Prepared {
             };
             let sight = &sights[slot];
             piece.open.clear();
+            piece.visible.clear();
             let parts: Vec<(Option<usize>, ViewPart)> = match (&sight.grid, &sight.walled, &views[slot]) {
                 (Some((grid, regions)), None, _) => shape
                     .light
@@ -289,6 +292,7 @@ impl Prepared {
                     let mut parts = Vec::new();
                     for visible in shape.light.iter().flat_map(|l| view.visible(l)) {
                         let split = view.through(&visible);
+                        piece.visible.push(visible);
                         for (patch, ring) in &split.patches {
                             let seen = grid.parts(ring, &sight.receivers, FINE, |_| None);
                             parts.extend(seen.into_iter().map(|part| (Some(*patch), part)));
@@ -487,6 +491,7 @@ fn pieces_of(wall: &WindowWall, step_m: f64) -> Vec<PieceView> {
             spread: [Spectrum::ZERO; COLUMNS],
             levels: None,
             open: Vec::new(),
+            visible: Vec::new(),
             samples,
         };
         samples_before += view.samples.len();

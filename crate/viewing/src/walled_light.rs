@@ -1,8 +1,9 @@
 //! Windows with depth at a prepared place: how their light is spread in the room, and their light at an instant.
 
-use std::f64::consts::FRAC_1_PI;
+use std::f64::consts::{FRAC_1_PI, PI};
 
 use daylight::Outside;
+use glass::Lobe;
 use plane::signed_area;
 use spectra::{Spectrum, luminous};
 
@@ -12,10 +13,17 @@ use crate::contour::form_factor_to_polygon;
 use crate::glazing::Pane;
 use crate::instant::OnPane;
 use crate::landing::piece_samples;
-use crate::prepared::{COLUMNS, PieceView, Prepared};
+use crate::lobes::{Bell, Lobes, LobesNow, blurred_at};
+use crate::lobes_seen::Shading;
+use crate::prepared::{COLUMNS, PieceView, Prepared, RECEIVERS, ViewEntry};
+use crate::room_response::Receiver;
 use crate::sun_patch::sun_patches;
-use crate::walled_room::Landed;
-use crate::walled_rows::{PieceLevels, WalledRows};
+use crate::walled_room::{Landed, LandedByPatch};
+use crate::walled_rows::{PieceLevels, Seen, WalledRows};
+use crate::window_view::ViewGrid;
+
+/// Step of the parts in which the sun's bell on a piece is taken as one, in half widths of the bell.
+const BELL_STEP: f64 = 0.3;
 
 /// A window with depth at an instant.
 pub(crate) struct WalledLight<'a> {
@@ -31,13 +39,20 @@ pub(crate) struct WalledLight<'a> {
     mean: f64,
     /// The light on the glass in the mean, by angle.
     by_angle: Box<[Spectrum; NODES]>,
+    /// The lobes of that light.
+    pub(crate) lobes: LobesNow<'a>,
+    /// Luminance of each of the room's directions without stone before them, and exitance of each patch.
+    open_cd_m2: Vec<f64>,
+    of_patch: Vec<f64>,
+    /// Luminous light of the lobes on their grid, in the mean.
+    mean_grid: Vec<f64>,
 }
 
 impl WalledRows {
-    fn piece_landed(&self, prepared: &Prepared, piece: &PieceView, number: usize) -> Landed {
+    fn piece_landed(&self, prepared: &Prepared, piece: &PieceView, weights: &[f64], number: usize) -> Landed {
         let row = &prepared.room[number];
         self.walled.landed(
-            &piece.samples,
+            (&piece.samples, weights),
             piece.samples_before,
             (number, &row.cell),
             &prepared.response,
@@ -58,22 +73,36 @@ impl Prepared {
             let of_window: Vec<usize> =
                 (0..self.pieces.len()).filter(|&p| self.wall.pieces[p].window == window).collect();
             let clear = self.clear.clone();
+            rows.lobes = Lobes::new(self.room.iter().map(|row| &row.cell));
+            let window_m2: f64 =
+                of_window.iter().map(|&p| self.wall.pieces[p].area_m2).sum::<f64>().max(1e-300);
+            let mut seen_in_mean = std::collections::BTreeMap::new();
             for &p in &of_window {
                 let mut piece = self.pieces[p].clone();
-                let mut levels =
-                    PieceLevels { open: Vec::new(), patches: vec![0.0; patches], by_node: Vec::new() };
+                let mut levels = PieceLevels { patches: vec![0.0; patches], ..Default::default() };
                 let area: f64 = piece.samples.iter().map(|s| s.area_m2).sum::<f64>().max(1e-300);
                 let mut by_node = vec![[0.0; NODES]; patches];
+                let eye = rows.walled.before_glass(self.receivers[0].point_m);
+                let weights = rows.walled.seen_from(&piece.samples, eye);
+                let weight_of_all: f64 = weights.iter().sum::<f64>().max(1e-300);
                 for number in 0..self.room.len() {
-                    let landed = rows.piece_landed(self, &piece, number);
+                    let landed = rows.piece_landed(self, &piece, &weights, number);
                     let (weight, cosine) =
                         (self.room[number].cell.projected_sr, -self.room[number].cell.direction[2]);
                     levels.open.push(landed.open_m2 / area);
+                    levels.open_seen.push(landed.open_weight / weight_of_all);
                     let openness = rows.walled.openness[number];
-                    for &(patch, seen, _) in &landed.patches {
+                    for &LandedByPatch { patch, area_m2: seen, weight: of_seen, .. } in &landed.patches {
                         let open = if patch < rows.walled.of_reveal { 1.0 } else { openness };
                         let light = weight * FRAC_1_PI * open * seen / area;
                         levels.patches[patch] += light;
+                        levels.seen.push(Seen {
+                            patch: patch as u32,
+                            row: number as u32,
+                            share: (open * of_seen / weight_of_all) as f32,
+                        });
+                        *seen_in_mean.entry((patch, number)).or_insert(0.0) +=
+                            open * seen / area * self.wall.pieces[p].area_m2 / window_m2;
                         for (node, share) in node_weights(cosine) {
                             by_node[patch][node] += share * light;
                         }
@@ -82,6 +111,13 @@ impl Prepared {
                         sum.add_scaled(weight * FRAC_1_PI, own);
                     }
                     let pane = self.glazing.of_piece[p];
+                    rows.lobes.add_landed(
+                        &self.glazing.panes[pane],
+                        number,
+                        self.room[number].cell.direction,
+                        weight,
+                        &landed.own,
+                    );
                     let glazed = self.passed(number, &self.glazing.panes[pane]);
                     let bare = self.passed(number, &clear);
                     add_landed(
@@ -103,6 +139,14 @@ impl Prepared {
                 piece.levels = Some(Box::new(levels));
                 self.pieces[p] = piece;
             }
+            rows.seen = seen_in_mean
+                .into_iter()
+                .map(|((patch, row), share)| Seen {
+                    patch: patch as u32,
+                    row: row as u32,
+                    share: share as f32,
+                })
+                .collect();
             self.walled[window] = Some(rows);
         }
     }
@@ -118,12 +162,18 @@ impl Prepared {
     pub(crate) fn reglaze_walled(&mut self, piece: usize, [old, new]: [usize; 2]) -> bool {
         let window = self.wall.pieces[piece].window;
         let Some(mut rows) = self.walled.get_mut(window).and_then(Option::take) else { return false };
+        let areas: Vec<f64> = self.pieces[piece].samples.iter().map(|sample| sample.area_m2).collect();
         for number in 0..self.room.len() {
-            let landed = rows.piece_landed(self, &self.pieces[piece], number);
+            let landed = rows.piece_landed(self, &self.pieces[piece], &areas, number);
             let change =
                 self.passed(number, &self.glazing.panes[new]) - self.passed(number, &self.glazing.panes[old]);
             let openness = rows.walled.openness[number];
             let openness = (openness, rows.walled.of_reveal);
+            let cell = &self.room[number].cell;
+            for (pane, sign) in [(old, -1.0), (new, 1.0)] {
+                let (pane, weight) = (&self.glazing.panes[pane], sign * cell.projected_sr);
+                rows.lobes.add_landed(pane, number, cell.direction, weight, &landed.own);
+            }
             add_landed(&landed, [&change, &Spectrum::ZERO], openness, &mut self.room[number], &mut rows.rows);
         }
         self.walled[window] = Some(rows);
@@ -184,6 +234,18 @@ impl Prepared {
             }
         }
         let area = area.max(1e-300);
+        // What the glass sees in each direction in the mean, which its lobes blur.
+        let mut seen = Vec::new();
+        if !rows.lobes.widths.is_empty() {
+            let shares = walled.openness.iter().zip(&open);
+            seen = around.iter().zip(shares).map(|(l, (bars, open))| *l * (bars * open / area)).collect();
+            for &Seen { patch, row, share } in &rows.seen {
+                seen[row as usize].add_scaled(FRAC_1_PI * f64::from(share), &exitance[patch as usize]);
+            }
+        }
+        let lobes = rows.lobes.now(&seen, beam.as_ref());
+        let mean_grid = rows.lobes.grid(&seen.iter().map(luminous).collect::<Vec<_>>());
+        let open_cd_m2 = around.iter().zip(&walled.openness).map(|(l, share)| luminous(l) * share).collect();
         let mut by_angle = Box::new([Spectrum::ZERO; NODES]);
         for ((row, light), share) in self.room.iter().zip(&across).zip(&open) {
             if *share > 0.0 {
@@ -197,7 +259,19 @@ impl Prepared {
                 sum.add_scaled(weight / area, light);
             }
         }
-        WalledLight { rows, exitance, beam, on_opening, levels, mean: sum / area, by_angle }
+        WalledLight {
+            rows,
+            exitance,
+            beam,
+            on_opening,
+            levels,
+            mean: sum / area,
+            by_angle,
+            lobes,
+            open_cd_m2,
+            of_patch,
+            mean_grid,
+        }
     }
 
     /// The room's light from the reveals and overhangs outside: as glazed, and with clear glass.
@@ -278,9 +352,14 @@ impl Prepared {
 }
 
 impl WalledLight<'_> {
+    /// Share of the sun's beam that bars and mesh let by.
+    pub(crate) fn openness_to_sun(&self) -> f64 {
+        self.beam.as_ref().map_or(0.0, |beam| self.rows.walled.openness(beam.toward))
+    }
+
     /// The light on a pane and through it as the window's pieces have it in the mean.
     pub(crate) fn on_pane(&self, pane: &Pane) -> OnPane {
-        OnPane::new(pane, &self.by_angle, self.beam.as_ref(), None)
+        OnPane::new(pane, &self.by_angle, self.beam.as_ref(), &self.lobes)
     }
 
     /// The same on one piece, of which `in_sun` is a share.
@@ -291,9 +370,48 @@ impl WalledLight<'_> {
             scattered_sky: mean.scattered_sky * level,
             scattered_sun: mean.scattered_sun * in_sun,
             passed_sun: mean.passed_sun,
-            lobe: None,
-            forward: Spectrum::ZERO,
+            lobe: mean.lobe.clone(),
+            forward: [mean.forward[0] * level, mean.forward[1] * in_sun],
         }
+    }
+
+    /// What a piece's lobe sends to the place, over what it would send if the piece were lit as the window in the mean.
+    pub(crate) fn lobe_shading(
+        &self,
+        prepared: &Prepared,
+        piece: &PieceView,
+        lobe: Lobe,
+        bell: Option<&Bell>,
+    ) -> Option<Shading> {
+        let levels = piece.levels.as_deref()?;
+        let mut seen: Vec<f64> =
+            levels.open_seen.iter().zip(&self.open_cd_m2).map(|(share, light)| share * light).collect();
+        for &Seen { patch, row, share } in &levels.seen {
+            seen[row as usize] += FRAC_1_PI * f64::from(share) * self.of_patch[patch as usize];
+        }
+        let grid = self.rows.lobes.grid(&seen);
+        let shaded = |entry: &ViewEntry| {
+            let direction = prepared.view[entry.cell].direction;
+            let [own, mean] = blurred_at([&grid, &self.mean_grid], direction, lobe.variance());
+            if mean > 0.0 { own / mean } else { 0.0 }
+        };
+        let mut sun = [0.0; RECEIVERS + 1];
+        if let (Some(on), Some(bell)) = (&self.on_opening, bell) {
+            let eye = self.rows.walled.before_glass(prepared.receivers[0].point_m);
+            let receivers = prepared.receivers.map(|receiver| Receiver { point_m: eye, ..receiver });
+            let step_deg = (BELL_STEP * lobe.half_width_deg).max(prepared.view_step_deg);
+            for ring in piece.visible.iter().flat_map(|ring| on.lit(ring)) {
+                let Some(grid) = ViewGrid::new(eye, &ring, step_deg) else { continue };
+                for part in grid.parts(&ring, &receivers, 1, |_| None) {
+                    let toward = PI * bell.toward(part.middle);
+                    for (sum, form) in sun.iter_mut().zip(&part.form_factors) {
+                        *sum += toward * form;
+                    }
+                    sun[RECEIVERS] += toward * part.facing / (-part.middle[2]).max(1e-6);
+                }
+            }
+        }
+        Some(Shading { sky: piece.entries.iter().map(shaded).collect(), sun })
     }
 }
 
@@ -317,7 +435,7 @@ fn add_landed(
         add(&mut row.rows, &landed.open, passed[0], openness);
         add(&mut row.clear, &landed.open, passed[1], openness);
     }
-    for (patch, _, light) in &landed.patches {
+    for LandedByPatch { patch, light, .. } in &landed.patches {
         for (sums, passed) in patches[*patch].iter_mut().zip(passed) {
             // Bars and mesh hang between the overhang and the glass.
             let open = if *patch < of_reveal { 1.0 } else { openness };

@@ -18,13 +18,42 @@ pub(crate) struct Landed {
     /// Area of the glass that sees the outside in that direction, m², and area · response of its light.
     pub(crate) open_m2: f64,
     pub(crate) open: [Spectrum; COLUMNS],
-    /// The same of the glass that sees a patch of the outer reveal or the overhang there, by patch.
-    pub(crate) patches: Vec<(usize, f64, [Spectrum; COLUMNS])>,
+    /// The same of the glass that sees a patch of the outer reveal or the overhang there.
+    pub(crate) patches: Vec<LandedByPatch>,
+    /// Weights of the samples that see the outside.
+    pub(crate) open_weight: f64,
     /// Area · response of all the glass, with light spread evenly.
     pub(crate) own: [Spectrum; COLUMNS],
 }
 
+/// Light of a patch of the outer reveal or the overhang.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct LandedByPatch {
+    pub(crate) patch: usize,
+    pub(crate) area_m2: f64,
+    pub(crate) weight: f64,
+    pub(crate) light: [Spectrum; COLUMNS],
+}
+
 impl Walled {
+    /// How much of each sample is seen from a point of the room: solid angle, sr, in the frame of the glass. As samples have
+    /// area if none is seen.
+    pub(crate) fn seen_from(&self, samples: &[PieceSample], eye: RoomPoint) -> Vec<f64> {
+        let weight = |sample: &PieceSample| {
+            let to = eye - sample.point_m;
+            let on_glass = WallPoint::new(sample.point_m[0], sample.point_m[1]);
+            match self.opening.inward(on_glass, to.unit()) {
+                Way::Open => sample.area_m2 * to.unit()[2].max(0.0) / (to.length() * to.length()),
+                Way::Patch(_) => 0.0,
+            }
+        };
+        let weights: Vec<f64> = samples.iter().map(weight).collect();
+        if weights.iter().any(|weight| *weight > 0.0) {
+            return weights;
+        }
+        samples.iter().map(|sample| sample.area_m2).collect()
+    }
+
     /// The patches of the inner reveal as seen by receivers at one point of the room: irradiance for each that a patch sends
     /// per area.
     pub(crate) fn inner_forms(&self, receivers: &[Receiver; RECEIVERS]) -> Vec<[f64; RECEIVERS]> {
@@ -84,10 +113,11 @@ impl Walled {
     }
 
     /// Light of a cell of the outside through samples of the glass, as for windows without depth
-    /// ([`RoomResponse::for_landed`]). `inner`: as [`Self::inner_response`]. `passed` weights each of the cell's directions.
+    /// ([`RoomResponse::for_landed`]). `inner`: as [`Self::inner_response`]. `passed` weights each of the cell's directions,
+    /// `weights` the samples where only that is asked for.
     pub(crate) fn landed(
         &self,
-        samples: &[PieceSample],
+        (samples, weights): (&[PieceSample], &[f64]),
         first: usize,
         (number, cell): (usize, &OutsideCell),
         response: &RoomResponse,
@@ -95,7 +125,7 @@ impl Walled {
         passed: Option<&[f64; OutsideCell::DIRECTIONS]>,
     ) -> Landed {
         let mut landed = Landed::default();
-        for (k, sample) in (first..).zip(samples) {
+        for ((k, sample), weight) in (first..).zip(samples).zip(weights) {
             // Another part of every cell, so that no place on the glass always has the same one.
             let (direction, at) = cell.spread_direction(k + 5 * number);
             let on_glass = WallPoint::new(sample.point_m[0], sample.point_m[1]);
@@ -110,17 +140,20 @@ impl Walled {
             let sums = match self.opening.outward(on_glass, direction) {
                 Way::Open => {
                     landed.open_m2 += sample.area_m2;
+                    landed.open_weight += weight;
                     &mut landed.open
                 }
                 Way::Patch(patch) => {
-                    let known = landed.patches.iter().position(|(known, ..)| *known == patch);
+                    let known = landed.patches.iter().position(|known| known.patch == patch);
                     let index = known.unwrap_or_else(|| {
-                        landed.patches.push((patch, 0.0, Default::default()));
+                        let light = [Spectrum::ZERO; COLUMNS];
+                        landed.patches.push(LandedByPatch { patch, area_m2: 0.0, weight: 0.0, light });
                         landed.patches.len() - 1
                     });
-                    let (_, area, sums) = &mut landed.patches[index];
-                    *area += sample.area_m2;
-                    sums
+                    let by_patch = &mut landed.patches[index];
+                    by_patch.area_m2 += sample.area_m2;
+                    by_patch.weight += weight;
+                    &mut by_patch.light
                 }
             };
             for (c, h) in hits.into_iter().flatten().enumerate() {

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use spectra::Spectrum;
 
+use crate::lobes::Lobes;
 use crate::room_response::COLUMNS;
 use crate::walled::Walled;
 
@@ -16,6 +17,18 @@ pub(crate) struct WalledRows {
     /// What each patch of the outer reveal and the overhang gives by way of the room for unit exitance: as glazed, and with
     /// clear glass.
     pub(crate) rows: Vec<[[Spectrum; COLUMNS]; 2]>,
+    /// What its pieces scatter forward.
+    pub(crate) lobes: Lobes,
+    /// What the glass of the window sees in each of the room's directions, in the mean: share of it, by patch and direction.
+    pub(crate) seen: Vec<Seen>,
+}
+
+/// A share of glass that sees a patch of the outer reveal or the overhang in one of the room's directions.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Seen {
+    pub(crate) patch: u32,
+    pub(crate) row: u32,
+    pub(crate) share: f32,
 }
 
 /// How light reaches a piece behind an outer reveal.
@@ -27,10 +40,13 @@ pub(crate) struct PieceLevels {
     pub(crate) patches: Vec<f64>,
     /// The same by the angle of incidence.
     pub(crate) by_node: Vec<(usize, usize, f64)>,
+    /// Of the piece as seen from the place: the share that sees each of the room's directions, and a patch there.
+    pub(crate) open_seen: Vec<f64>,
+    pub(crate) seen: Vec<Seen>,
 }
 
 impl WalledRows {
     pub(crate) fn new(walled: Arc<Walled>) -> Self {
-        Self { walled, inner: Vec::new(), rows: Vec::new() }
+        Self { walled, inner: Vec::new(), rows: Vec::new(), lobes: Lobes::default(), seen: Vec::new() }
     }
 }

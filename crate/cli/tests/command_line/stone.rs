@@ -15,7 +15,18 @@ fn with_wall(demo_name: &str, wall: &Value) -> Resolved {
     scene["windows"][0]["wall"] = wall.clone();
     // Bars hide parts of pieces.
     scene["windows"][0]["drawing"].as_object_mut().unwrap().remove("bars");
-    scene::resolve(&scene::read(&scene.to_string()).unwrap(), None).unwrap()
+    let mut scene = scene::resolve(&scene::read(&scene.to_string()).unwrap(), None).unwrap();
+    // The picture spreads evenly what the figures scatter forwards.
+    for makeup in scene.windows.iter_mut().flat_map(|w| &mut w.pieces).map(|piece| &mut piece.makeup) {
+        makeup.paints.iter_mut().for_each(|paint| paint.lobe = glass::Lobe::NONE);
+        let pane = makeup.protective.iter_mut().map(|pane| &mut pane.dirt);
+        let dirt = [&mut makeup.deposits.outside, &mut makeup.deposits.inside];
+        dirt.into_iter().chain(pane).for_each(|dirt| dirt.lobe = glass::Lobe::NONE);
+        for plate in &mut makeup.plates {
+            std::sync::Arc::make_mut(&mut plate.glass).diffuse.lobe = glass::Lobe::NONE;
+        }
+    }
+    scene
 }
 
 /// Mean luminance of a piece in the picture, each point weighted by its solid angle, cd/m².

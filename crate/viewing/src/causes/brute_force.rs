@@ -93,6 +93,7 @@ fn drawn(resolved: &Resolved, model: &Model, listed: &Listed, draw: &Draw) -> (R
             protective.dirt = drawn(protective.dirt, pane);
             protective.thickness_mm += known.front.map_or(0.0, |(_, id)| draw.number(id));
         }
+        model.window.forward.draw(&mut piece.makeup, draw);
     }
     let z = |name: &str| away(model, listed, draw, name);
     for (surface, rho) in Surface::ALL.iter().zip(&mut scene.room.surfaces) {
@@ -246,7 +247,11 @@ fn ranges_in_a_street_behind_dirt_hold_nine_scenes_of_ten() {
 
 /// A window of one piece of a glass of the library, matted or bare, under an overcast sky.
 fn one_piece(glass: &str, thickness_mm: f64, paint: &str) -> Resolved {
-    open(&format!(
+    open(&one_piece_text(glass, thickness_mm, paint))
+}
+
+fn one_piece_text(glass: &str, thickness_mm: f64, paint: &str) -> String {
+    format!(
         r#"{{
         "clerestory": 2, "name": "One piece", "at": "2026-03-20T12:00",
         "site": {{"latitude_deg": 52.0, "longitude_deg": 0.0, "time_zone": "Europe/London"}},
@@ -261,7 +266,18 @@ fn one_piece(glass: &str, thickness_mm: f64, paint: &str) -> Resolved {
                 "plates": [{{"glass": "{glass}", "thickness_mm": {thickness_mm}}}], "paint": [{paint}]}}}}]}}],
         "places": [{{"name": "here", "distance_m": 2, "eye_height_m": 1.5}}]
         }}"#
-    ))
+    )
+}
+
+// The sun stands high before the window, so that its light comes to the eye by the foot of the lobe.
+#[test]
+fn ranges_of_what_scatters_forwards_in_the_sun_hold_nine_scenes_of_ten() {
+    for (glass, paint) in [("float-clear", MATTING), ("hammered-green", "")] {
+        let mut scene: serde_json::Value = serde_json::from_str(&one_piece_text(glass, 3.0, paint)).unwrap();
+        scene["sky"] = serde_json::json!({ "kind": "clear" });
+        scene["room"]["facing_deg"] = serde_json::json!(180);
+        check(glass, coverage(&open(&scene.to_string()), 64, true), FEW, 0.25);
+    }
 }
 
 /// Luminous transmittance of 3 mm of a glass for equal energy.

@@ -35,6 +35,11 @@ pub(super) const GLASS_SCATTER_LN: f64 = 0.3;
 /// Share of light that a fired paint scatters. Assumption: no measured fired paint was found.
 pub(super) const PAINT_SCATTER_LN: f64 = 0.4;
 
+/// Share of the light that a paint, a glass or dirt scatters forwards, of all that it scatters, and the width of that lobe.
+/// Assumptions, as the lobes themselves: measured surfaces of one kind differ twofold in width.
+pub(super) const LOBE_SHARE: f64 = 0.1;
+pub(super) const LOBE_WIDTH_LN: f64 = 0.3;
+
 /// Density of a paint in one firing, common to all pieces. Assumptions: a trace line is meant to be opaque, matting is
 /// judged by eye, a stain depends on kiln and glass.
 pub(super) const TRACE_LN: f64 = 0.15;

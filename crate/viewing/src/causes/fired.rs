@@ -7,17 +7,18 @@ use uncertainty::{CauseError, NumberId, Origin};
 
 use super::deviations::{COVERAGE_LN, ENAMEL_LN, MATTING_LN, PAINT_SCATTER_LN, STAIN_LN, TRACE_LN};
 use super::listed::Listed;
+use super::names;
 use super::piece::{CoatModel, PaintScatter};
 
 /// Name of a kind of paint, and the standard deviation of its density in a firing.
 fn kind(kind: &PaintKind) -> (&'static str, f64) {
-    match kind {
-        PaintKind::Trace => ("trace lines", TRACE_LN),
-        PaintKind::Matting => ("matting", MATTING_LN),
-        PaintKind::Enamel(_) => ("enamel", ENAMEL_LN),
-        PaintKind::Stain(_) => ("silver stain", STAIN_LN),
-        PaintKind::Measured(_) => ("measured paint", MATTING_LN),
-    }
+    let sd = match kind {
+        PaintKind::Trace => TRACE_LN,
+        PaintKind::Matting | PaintKind::Measured(_) => MATTING_LN,
+        PaintKind::Enamel(_) => ENAMEL_LN,
+        PaintKind::Stain(_) => STAIN_LN,
+    };
+    (names::paint(kind), sd)
 }
 
 /// What coats of one kind have in common.

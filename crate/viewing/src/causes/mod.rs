@@ -18,6 +18,7 @@ mod exchange;
 mod faces;
 mod figure_range;
 mod fired;
+mod forward;
 mod glass_causes;
 mod levels;
 mod listed;

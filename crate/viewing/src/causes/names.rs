@@ -1,5 +1,7 @@
 //! What causes are called in a list for people.
 
+use glass::PaintKind;
+
 /// A colourant of a recipe in words of the trade, with its name in the tables.
 pub(super) fn colourant(name: &str) -> String {
     let words = [
@@ -24,6 +26,17 @@ pub(super) fn colourant(name: &str) -> String {
     match words.iter().find(|(start, _)| name.starts_with(start)) {
         Some((_, words)) => format!("{words} ({name})"),
         None => name.to_owned(),
+    }
+}
+
+/// A kind of paint.
+pub(super) fn paint(kind: &PaintKind) -> &'static str {
+    match kind {
+        PaintKind::Trace => "trace lines",
+        PaintKind::Matting => "matting",
+        PaintKind::Enamel(_) => "enamel",
+        PaintKind::Stain(_) => "silver stain",
+        PaintKind::Measured(_) => "measured paint",
     }
 }
 

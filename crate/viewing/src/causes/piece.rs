@@ -17,6 +17,7 @@ use uncertainty::{Absorber, Draw, NumberId, transmittance};
 
 use super::bands::{BANDS, Bands, LANES, Weights, add_scaled, exp, exp_all, figures, mean, steepest};
 use super::deviations::{ETCHED, INDEX, STREAK_MIX, THINNEST_MM};
+use super::forward::Turned;
 
 /// Coats denser than this pass so little that their tint does not matter: one number stands for all wavelengths.
 const OPAQUE_DENSITY: f64 = 1.5;
@@ -309,6 +310,8 @@ pub(super) struct PieceModel {
     pub weights: Weights,
     /// Share of each that was scattered in it.
     pub scattered: [f32; LANES],
+    /// What is not known of how it scatters forwards.
+    pub turned: Vec<Turned>,
 }
 
 /// What a piece is in a draw, as far as its light depends on it.
@@ -381,7 +384,7 @@ impl PieceModel {
     }
 
     /// Its light in a draw, when it is `centre` with every cause at its centre.
-    pub(super) fn figures(&self, drawn: &PieceDrawn, centre: &PieceDrawn) -> PieceFigures {
+    pub(super) fn figures(&self, drawn: &PieceDrawn, centre: &PieceDrawn, draw: &Draw) -> PieceFigures {
         let faces = drawn.faces / centre.faces;
         let mut more = [0.0; BANDS];
         for b in 0..BANDS {
@@ -410,6 +413,7 @@ impl PieceModel {
         for k in 0..LANES {
             all[k] *= rest * (regular + self.scattered[k] * (scattered - regular));
         }
+        self.turned.iter().for_each(|turned| turned.apply(draw, &mut all));
         PieceFigures { glass_alone: alone, all }
     }
 }

@@ -116,7 +116,7 @@ impl Model {
         levels: &Levels,
         listed: &mut Listed,
     ) -> Result<Self, RangesError> {
-        let window = WindowModel::new(prepared, resolved, light, listed)?;
+        let window = WindowModel::new(prepared, resolved, light, prepared.beam(outside), listed)?;
         let effects = around::effects(prepared, resolved, outside, light, levels, listed)?;
         let pieces = light.pieces.len();
         Ok(Self {
@@ -143,7 +143,7 @@ impl Model {
         into.fill(0.0);
         let (sums, pieces) = into.split_at_mut(at::PIECES);
         for (p, (piece, centre)) in self.window.pieces.iter().zip(&self.centres).enumerate() {
-            let found = piece.figures(&piece.at(&shared, draw), centre);
+            let found = piece.figures(&piece.at(&shared, draw), centre, draw);
             for k in 0..FIGURES {
                 sums[at::GLASS + k] += f64::from(found.glass_alone[k]);
                 sums[at::ALL + k] += f64::from(found.all[k]);
@@ -187,7 +187,7 @@ impl Model {
         let mut variance = |cause: usize| -> f64 {
             if alone.values(cause) == 1 {
                 return (0..alone.normals(cause))
-                    .map(|k| alone.variance(cause, k, |draw| (figure(self, draw) / centre).ln()))
+                    .map(|k| alone.variance(cause, k, 0.0, |draw| (figure(self, draw) / centre).ln()))
                     .sum();
             }
             // Each number moves the light of its own pieces, so that all can be moved at once.

@@ -9,12 +9,14 @@ use super::bands::{self, LANES};
 use super::deviations::{COVERAGE_OWN_LN, ETCHED, PAINT_OWN_LN, STREAK_MIX};
 use super::faces::{Faces, FacesOf};
 use super::fired::{Firings, is_partial};
+use super::forward::{Forward, Lit};
 use super::glass_causes::Glasses;
 use super::levels::in_front;
 use super::listed::Listed;
 use super::names::{plus_minus, plus_minus_between};
 use super::piece::{GlassScatter, PaintScatter, PieceModel, PlateModel, Shared};
 use super::sheets::{PlateOf, Sheets, is_etched, least_and_most};
+use crate::beam::Beam;
 use crate::instant::{InstantLight, PieceLight};
 use crate::prepared::Prepared;
 
@@ -25,6 +27,9 @@ pub(super) struct WindowModel {
     pub pieces: Vec<PieceModel>,
     /// The ways in which paint scatters.
     pub paint_scatter: Vec<PaintScatter>,
+    /// How what scatters does so forwards.
+    #[cfg(test)]
+    pub forward: Forward,
     /// Place of each cause that has a number for each sheet, and which of them a piece reads.
     of_sheets: Vec<(usize, OfSheet)>,
 }
@@ -86,6 +91,7 @@ impl WindowModel {
         prepared: &Prepared,
         resolved: &Resolved,
         light: &InstantLight,
+        beam: Option<Beam>,
         listed: &mut Listed,
     ) -> Result<Self, CauseError> {
         let all: Vec<Placed<'_>> = Placed::all(resolved);
@@ -103,8 +109,9 @@ impl WindowModel {
         let (front, receiver) = in_front(prepared, light);
         let weights = TristimulusWeights::absolute(Observer::Cie1931);
         let mut pieces = Vec::with_capacity(all.len());
+        let (mut lit, mut forward) = (Lit::new(prepared, light, beam), Forward::default());
         let lights = light.pieces.iter().zip(&front.pieces);
-        for ((placed, view), (eye, front)) in all.iter().zip(&prepared.pieces).zip(lights) {
+        for (p, ((placed, view), (eye, front))) in all.iter().zip(&prepared.pieces).zip(lights).enumerate() {
             let makeup = &placed.piece.makeup;
             let lanes = Lanes::of(eye, front, receiver, weights.spectra());
             let FacesOf { dirt, front } =
@@ -118,6 +125,7 @@ impl WindowModel {
                 path: view.path,
                 weights: bands::weights(&lanes.light),
                 scattered: lanes.scattered(),
+                turned: lit.turned(p, &lanes.sums(), &mut forward, listed)?,
             };
             for plate in placed.plates() {
                 let Some(glass) = glasses.number(&plate.plate.glass.id) else { continue };
@@ -137,7 +145,14 @@ impl WindowModel {
             }
             pieces.push(model);
         }
-        Ok(Self { glasses, pieces, paint_scatter: firings.ways, of_sheets })
+        Ok(Self {
+            glasses,
+            pieces,
+            paint_scatter: firings.ways,
+            #[cfg(test)]
+            forward,
+            of_sheets,
+        })
     }
 
     /// Sum of squares of what the numbers of a cause do, when each piece's part is known: pieces of one sheet move together,
@@ -231,6 +246,11 @@ impl Lanes {
             light: each(front.received[receiver], eye.received, eye.radiance.unwrap_or_default()),
             scattered: each(scattered.0, scattered.1, glows),
         }
+    }
+
+    /// Each figure.
+    fn sums(&self) -> [f64; 6] {
+        self.light.each_ref().map(|light| light.samples().iter().sum())
     }
 
     /// Share of each figure that was scattered.

@@ -214,10 +214,6 @@ impl<'a> Tracer<'a> {
             }
         }
         let stone = Stone::new(scene);
-        if stone.is_some() {
-            // Behind stone, what is scattered counts as spread evenly.
-            glasses.iter_mut().for_each(|glass| glass.forward = 0.0);
-        }
         Self { scene, glasses, rings, bars, openings, opening_reflectance, stone, low, high, raster }
     }
 
@@ -252,32 +248,36 @@ impl<'a> Tracer<'a> {
         outside.radiance(Direction { altitude_deg: d[1].clamp(-1.0, 1.0).asin().to_degrees(), azimuth_deg })
     }
 
-    /// Luminance of a glass's lobe in a direction, by sky and ground from directions outside drawn from the bell, and by the
-    /// sun.
-    fn lobe(&self, glass: &Glass, outside: &Outside, d: V3, random: &mut Random) -> [f64; 2] {
+    /// Luminance of a glass's lobe at a point in a direction, by sky and ground, and stone, from directions outside drawn from
+    /// the bell, and by the sun.
+    fn lobe(
+        &self,
+        (glass, p): (&Glass, [f64; 2]),
+        outside: &Outside,
+        d: V3,
+        random: &mut Random,
+    ) -> [f64; 2] {
         if !glass.scatters || glass.forward <= 0.0 {
             return [0.0; 2];
         }
         let tries = 8;
         let turn = random.next();
         // Strata outward, and as evenly around as the golden section goes.
-        let sky = (0..tries)
-            .filter_map(|k| {
-                let share = (f64::from(k) + random.next()) / f64::from(tries);
-                glass.turned_by(d, share, turn + 0.618_034 * f64::from(k))
-            })
-            .map(|from| {
+        let mut sky = 0.0;
+        for k in 0..tries {
+            let share = (f64::from(k) + random.next()) / f64::from(tries);
+            if let Some(from) = glass.turned_by(d, share, turn + 0.618_034 * f64::from(k)) {
                 let through = Self::at_angle(&glass.diffuse, -from[2]) * glass.forward;
-                luminous(&(self.radiance(outside, from) * through))
-            })
-            .sum::<f64>()
-            / f64::from(tries);
+                let light = self.arriving(p, from, std::slice::from_ref(outside), random)[0];
+                sky += luminous(&(light * through)) / f64::from(tries);
+            }
+        }
         let sun = self.sun(outside).map_or(0.0, |toward| {
             let square = (d[0] - toward[0]).powi(2) + (d[1] - toward[1]).powi(2);
             let v = glass.spread * glass.spread;
             let bell = (-0.5 * square / v).exp() / (2.0 * PI * v);
             let through = Self::at_angle(&glass.diffuse, -toward[2]) * (glass.forward * -toward[2] * bell);
-            luminous(&(outside.beam_normal() * through))
+            luminous(&(outside.beam_normal() * through)) * self.sunlit(p, toward)
         });
         [sky, sun]
     }
@@ -335,7 +335,9 @@ impl<'a> Tracer<'a> {
                 n += 1;
                 let d = scattered([0.0, 0.0, -1.0], [random.next(), random.next()]);
                 let light = self.arriving(p, d, one, &mut random)[0];
-                sum += Self::at_angle(&glass.diffuse, -d[2]) * light * PI;
+                let leaves = glass.turned(d, &mut random).is_some();
+                let evenly = 1.0 - if leaves { glass.forward } else { 0.0 };
+                sum += Self::at_angle(&glass.diffuse, -d[2]) * light * (PI * evenly);
                 if let Some(toward) = self.sun(outside) {
                     lit += self.sunlit(p, toward);
                 }
@@ -343,11 +345,18 @@ impl<'a> Tracer<'a> {
             if let Some(toward) = self.sun(outside) {
                 of_sun[piece] = Self::at_angle(&glass.diffuse, -toward[2])
                     * outside.beam_normal()
-                    * (-toward[2] * lit / f64::from(n));
+                    * (-toward[2] * lit / f64::from(n) * self.evenly(glass, toward, &mut random));
             }
             glows[piece] = sum * (1.0 / f64::from(n)) + of_sun[piece];
         }
         (glows, of_sun)
+    }
+
+    /// Share of the scattered light from a direction that leaves evenly: what the lobe carries beyond grazing, too.
+    fn evenly(&self, glass: &Glass, toward: V3, random: &mut Random) -> f64 {
+        let tries = 20_000;
+        let kept = (0..tries).filter(|_| glass.turned(toward, random).is_some()).count();
+        1.0 - glass.forward * kept as f64 / f64::from(tries)
     }
 
     /// Exitance of the light that each piece scatters evenly into the room: by sky and ground, by the sun.
@@ -384,9 +393,7 @@ impl<'a> Tracer<'a> {
                         sum[0] += Self::at_angle(&glass.diffuse, -d[2]) * light * evenly;
                     }
                     if let Some(toward) = sun {
-                        let tries = 20_000;
-                        let kept = (0..tries).filter(|_| glass.turned(toward, &mut random).is_some()).count();
-                        let evenly = 1.0 - glass.forward * kept as f64 / f64::from(tries);
+                        let evenly = self.evenly(glass, toward, &mut random);
                         let cosine = -toward[2];
                         sum[1] += Self::at_angle(&glass.diffuse, cosine)
                             * outside.beam_normal()
@@ -438,7 +445,7 @@ impl<'a> Tracer<'a> {
                     let glass = &self.glasses[piece];
                     let passed = luminous(&(arriving[k] * through));
                     let [glow_sky, glow_sun] = glows[k][piece].map(|glow| luminous(&glow) * FRAC_1_PI);
-                    let [lobe_sky, lobe_sun] = self.lobe(glass, outside, d, &mut turns);
+                    let [lobe_sky, lobe_sun] = self.lobe((glass, p), outside, d, &mut turns);
                     let (from_sky, from_sun) = (passed + glow_sky + lobe_sky, glow_sun + lobe_sun);
                     let (light, pieces) = &mut found[k];
                     for (r, cosine) in [-d[2], d[1].max(0.0)].into_iter().enumerate() {
@@ -529,17 +536,18 @@ impl<'a> Tracer<'a> {
                 let d = [r * phi.cos(), r * phi.sin(), -(1.0 - r * r).max(0.0).sqrt()];
                 if let Some(turned) = glass.turned(d, &mut random) {
                     let through = Self::at_angle(&glass.diffuse, -d[2]) * (PI * weight * glass.forward);
-                    let light: Vec<(usize, Spectrum)> = outsides
-                        .iter()
+                    let light: Vec<(usize, Spectrum)> = self
+                        .arriving(p, d, outsides, &mut random)
+                        .into_iter()
+                        .map(|l| l * through)
                         .enumerate()
-                        .map(|(k, o)| (k, self.radiance(o, d) * through))
                         .collect();
                     self.path(from, turned.map(|c| -c), &light, eyes, &mut random, batch);
                 }
                 for (k, outside) in outsides.iter().enumerate() {
                     let Some(toward) = self.sun(outside) else { continue };
                     let Some(turned) = glass.turned(toward, &mut random) else { continue };
-                    let flux = -toward[2] * weight * glass.forward;
+                    let flux = -toward[2] * weight * glass.forward * self.sunlit(p, toward);
                     let through = Self::at_angle(&glass.diffuse, -toward[2]) * flux;
                     let light = [(k, through * outside.beam_normal())];
                     self.path(from, turned.map(|c| -c), &light, eyes, &mut random, batch);

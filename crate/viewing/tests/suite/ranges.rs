@@ -70,6 +70,31 @@ fn a_colourant_is_shared_by_all_pieces_and_glasses() {
     assert!(share(&mixed, "strength of cobalt") > share(&mixed, "thickness of each piece"));
 }
 
+// Share and width of the lobe of a paint, and of each glass, are common to all pieces that have it.
+#[test]
+fn how_far_paint_and_glass_scatter_forwards_is_shared_by_all_pieces() {
+    let scene = crate::traced::scattering();
+    let each = ranges(&scene);
+    let of =
+        |ranges: &Ranges, start: &str| ranges.depends_on.iter().filter(|c| c.what.starts_with(start)).count();
+    assert!(of(&each, "width of what") > 1 && of(&each, "share of what") >= 1, "{:?}", each.depends_on);
+    let mut matted = scene.clone();
+    let painted = matted["windows"][0]["pieces"][1]["makeup"].clone();
+    for piece in matted["windows"][0]["pieces"].as_array_mut().unwrap() {
+        piece["makeup"] = painted.clone();
+    }
+    let all = ranges(&matted);
+    assert_eq!(of(&all, "width of what"), 1, "{:?}", all.depends_on);
+    assert_eq!(of(&all, "width of what matting scatters forwards"), 1, "{:?}", all.depends_on);
+    // What scatters evenly has no lobe to be in doubt.
+    let mut even = scene.clone();
+    for piece in even["windows"][0]["pieces"].as_array_mut().unwrap() {
+        piece["makeup"] = json!({ "plates": [{ "glass": "opal-white", "thickness_mm": 3.0 }] });
+    }
+    let even = ranges(&even);
+    assert!(!even.depends_on.iter().any(|cause| cause.what.contains("forwards")), "{:?}", even.depends_on);
+}
+
 // ±10 nm of a selenium ruby's edge are −34 and +44 % of its light.
 #[test]
 fn an_edge_glass_depends_on_where_its_edge_is() {

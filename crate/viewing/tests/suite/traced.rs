@@ -38,8 +38,8 @@ fn light(scene: &Value, sky: Option<Value>, at: &str) -> Light {
 pub(crate) struct Effort {
     pub(crate) rays: [usize; 2],
     pub(crate) paths: usize,
-    /// What comes straight, and luminances of pieces, may be off by as much.
-    pub(crate) within: [f64; 2],
+    /// What comes straight, luminances of pieces, and totals may be off by as much.
+    pub(crate) within: [f64; 3],
 }
 
 /// Compares every place of a scene, and returns what is beyond the tolerances, and the worst of each kind.
@@ -65,7 +65,7 @@ fn compare(what: &str, resolved: &Resolved, lights: &[Light], effort: Effort) ->
                 let total = traced.sky_ground[r] + traced.sun[r] + room.room[r];
                 let of = |part: fn(&Irradiance) -> f64| part(found);
                 let parts = [
-                    ("total", of(|i| luminous(&i.total())), total, TOTAL, error),
+                    ("total", of(|i| luminous(&i.total())), total, effort.within[2], error),
                     (
                         "sky and ground",
                         of(|i| luminous(&i.sky_ground)),
@@ -207,7 +207,7 @@ fn small() -> Value {
     scene
 }
 
-const USUAL: [f64; 2] = [STRAIGHT, LUMINANCE];
+const USUAL: [f64; 3] = [STRAIGHT, LUMINANCE, TOTAL];
 const QUICK: Effort = Effort { rays: [220, 300], paths: 200_000, within: USUAL };
 
 pub(crate) fn hours(scene: &Value) -> Vec<Light> {
