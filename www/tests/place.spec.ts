@@ -447,6 +447,31 @@ test('a wall with depth takes light, is refused where it cannot be, and undo giv
   await figuresAre(page, []);
 });
 
+test('leads with depth take light from the side', async ({ shown: page }) => {
+  const { windows } = await surroundings(page);
+  const [{ id }] = windows;
+  const leaves = (leaf_mm: number): object[] => [{ edit: 'set_wall', window: id, wall: { leaf_mm } }];
+  const before = await valueOf(page, 'total_lx');
+  await openPanel(page, 'Wall');
+  const leads = page.getByRole('group', { name: 'Depth of leads and bars' });
+  await leads.getByRole('checkbox').check();
+  const leaf = leads.getByLabel('Leaves stand out from the glass', { exact: true });
+  await expect(leaf).toHaveValue('1');
+  await expect(leads.getByText('assumed', { exact: true })).toBeVisible();
+  await figuresAre(page, leaves(1));
+  expect(await valueOf(page, 'total_lx')).toBeLessThan(before);
+  await fill(leaf, '1/16 in');
+  await figuresAre(page, leaves(1.5875));
+  await expect(leads.getByText(/They take \d+% of the light of an overcast sky/)).toBeVisible();
+  // The wall itself has no depth by that.
+  await expect(page.getByText('The wall has no depth yet')).toBeVisible();
+  await fill(leaf, '11');
+  await expect(leads.getByRole('alert')).toContainText('from 0 to 10');
+  for (let i = 0; i < 2; i += 1) await undo(page).click();
+  await expect(leads.getByRole('checkbox')).not.toBeChecked();
+  await figuresAre(page, []);
+});
+
 test('an assumed wall follows floor and room, one that was typed says what stands in the way', async ({
   shown: page,
 }) => {

@@ -50,6 +50,10 @@ fn in_words(report: &Report, resolved: &Resolved, subject: &arguments::Subject, 
         text += "\nWall around the window\n";
         text += &walls::in_words(&report.walls);
     }
+    if !report.leads.is_empty() {
+        text += "\nDepth of the leads\n";
+        text += &walls::leads_in_words(&report.leads);
+    }
     if let Some(ranges) = &report.ranges {
         text += "\nHow well this is known\n";
         text += &ranges::in_words(ranges, &report.viewing);

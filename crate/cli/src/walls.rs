@@ -1,6 +1,6 @@
-//! The wall around each window, in words.
+//! The wall around each window and the depth of its leads, in words.
 
-use viewing::{RevealReport, WallReport};
+use viewing::{LeadReport, RevealReport, WallReport};
 
 use crate::table::per_cent;
 
@@ -23,6 +23,18 @@ pub(crate) fn in_words(walls: &[WallReport]) -> String {
         );
     }
     text
+}
+
+pub(crate) fn leads_in_words(leads: &[LeadReport]) -> String {
+    leads
+        .iter()
+        .map(|LeadReport { window, leaf_mm, overcast_taken }| {
+            let taken = per_cent(Some(*overcast_taken));
+            format!(
+                "  {window}: leaves stand out {leaf_mm} mm and, with the depth of bars, take {taken} of an overcast sky's light.\n"
+            )
+        })
+        .collect()
 }
 
 fn reveal(side: &str, reveal: &RevealReport) -> Option<String> {

@@ -97,7 +97,7 @@ pub use resolved::{Resolved, ResolvedPiece, ResolvedRoom, ResolvedWall, Resolved
 pub use scattering::scattering_in_words;
 pub use schema::{SCHEMA, faults_of};
 pub use typed::typed;
-pub use usual_wall::{usual_guards, usual_overhang, usual_reveal};
+pub use usual_wall::{USUAL_LEAF_MM, usual_guards, usual_overhang, usual_reveal};
 pub use variant_action::VariantAction;
 pub use variants::with_variant;
 pub use wall::{USUAL_INNER_REFLECTANCE, USUAL_OUTER_REFLECTANCE};

@@ -7,10 +7,11 @@ use panel::Panel;
 use crate::document::{
     Air, Bar, Block, Cutline, Deposits, Drawing, FIRST_VERSION_WRITTEN, Face, Horizon, Line,
     MOST_ROOM_HEIGHT_M, OwnBuilding, Piece, Reflectance, Room, Scene, Site, Sky, Surfaces, ViewingPlace,
-    Window, WorkingPlane,
+    Wall, Window, WorkingPlane,
 };
 use crate::fault::{Fault, Faults};
 use crate::pieces::{plain, point_in};
+use crate::usual_wall::USUAL_LEAF_MM;
 
 /// Height of the sill above the floor, m, where none is given: a window that one looks out of. Common practice, no source.
 pub const USUAL_SILL_M: f64 = 0.9;
@@ -104,6 +105,7 @@ pub fn new_scene(new: &NewScene<'_>) -> Result<Scene, Faults> {
     );
     assumed.extend([
         "the room",
+        "the depth of the leads",
         "the height of the building (one storey)",
         "the viewing position",
         "the sky",
@@ -143,7 +145,7 @@ pub fn new_scene(new: &NewScene<'_>) -> Result<Scene, Faults> {
             sill_height_m,
             protective_glazing: None,
             deposits: Deposits::default(),
-            wall: None,
+            wall: Some(Wall { leaf_mm: Some(USUAL_LEAF_MM), ..Wall::default() }),
             drawing: document_drawing(new.drawing),
             pieces: plain_pieces(new.panel),
         }],

@@ -2,6 +2,10 @@
 
 use crate::document::{Guard, Overhang, Reveal, Splay};
 
+/// How far the leaves of leads stand out from the glass, mm. Our assumption, between the thin edge of a round lead and the
+/// flat one's.
+pub const USUAL_LEAF_MM: f64 = 1.0;
+
 /// A reveal to begin with, outer or inner: square sides, a hand's length deep. Our assumption.
 pub fn usual_reveal() -> Reveal {
     Reveal { depth_m: 0.2, splay_deg: Splay::default(), reflectance: None, sill_reflectance: None }

@@ -43,7 +43,10 @@ pub(crate) fn resolve_wall(
     path: &str,
     faults: &mut Vec<Fault>,
 ) -> Option<ResolvedWall> {
-    let wall = window.wall.as_ref().filter(|wall| **wall != Wall::default())?;
+    let wall = window.wall.as_ref()?;
+    if (Wall { leaf_mm: None, ..wall.clone() }) == Wall::default() {
+        return None;
+    }
     let refused = |error: RevealError| match error {
         RevealError::OutsideRange { what, expected, found } => {
             Fault::new(format!("{path}.wall.{what}"), expected, found.to_string())

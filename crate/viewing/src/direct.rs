@@ -13,7 +13,7 @@ use daylight::Outside;
 use plane::{RoomPoint, RoomVector, WallPoint, room_ring_from_wall};
 use reveal::Way;
 use scene::Resolved;
-use spectra::{SAMPLES, Spectrum};
+use spectra::{SAMPLES, Spectrum, luminous};
 
 use crate::beam::Beam;
 use crate::box_room::Surface;
@@ -159,13 +159,18 @@ impl Direct {
             .pieces
             .iter()
             .zip(&glazing.of_piece)
-            .map(|(shape, &pane)| {
+            .enumerate()
+            .map(|(p, (shape, &pane))| {
                 let optics = &glazing.panes[pane].optics;
+                let [_, sun_past] = self.wall.past_leads(p, toward);
                 match &self.walls[shape.window] {
                     Some(wall) if optics.scatters() => {
                         let (lit, seen) = (&walls[shape.window].outer, (&self.edges, self.wall.facing_deg));
-                        let share = wall.in_sun(shape, toward) * wall.walled.openness(toward);
-                        let falling = wall.falling(shape, None, lit, outside, seen);
+                        let share = sun_past * wall.in_sun(shape, toward) * wall.walled.openness(toward);
+                        let mut falling = wall.falling(shape, None, lit, outside, seen);
+                        for (d, _, light) in &mut falling {
+                            *light *= self.wall.past_leads(p, *d)[1];
+                        }
                         let of_sky = |(d, projected_sr, light): &Falling| {
                             optics.diffuse(-d[2]) * *light * *projected_sr
                         };
@@ -174,7 +179,11 @@ impl Direct {
                         (evenly, lobe)
                     }
                     Some(_) => (of_pane[pane], None),
-                    None => (evenly[pane], of_panes[pane].clone()),
+                    None => {
+                        let [sky, sun] = evenly[pane];
+                        let enters = self.entering(p, &glazing.panes[pane], outside);
+                        ([sky * enters, sun * sun_past], of_panes[pane].clone())
+                    }
                 }
             })
             .unzip();
@@ -186,8 +195,9 @@ impl Direct {
         }
         let mut landed = self.landed(glazing, outside, &scattered, (&walls, &lobes));
         if shines {
-            for (shape, &pane) in self.wall.pieces.iter().zip(&glazing.of_piece) {
-                let through = glazing.panes[pane].optics.regular(cosine) * beam;
+            for (p, (shape, &pane)) in self.wall.pieces.iter().zip(&glazing.of_piece).enumerate() {
+                let [past, _] = self.wall.past_leads(p, toward);
+                let through = glazing.panes[pane].optics.regular(cosine) * beam * past;
                 if let Some(wall) = &self.walls[shape.window] {
                     let Some(on) = wall.opening.beam(toward) else { continue };
                     let through = through * wall.walled.openness(toward);
@@ -258,7 +268,8 @@ impl Direct {
                 for ring in behind.iter().flat_map(|(ring, _)| on.lit(ring)) {
                     let Some(grid) = ViewGrid::new(eye, &ring, STEP_DEG) else { continue };
                     for part in grid.parts(&ring, &receivers, 1, |_| None) {
-                        let [_, sun] = lobe.radiance(part.middle);
+                        let [past, _] = self.wall.past_leads(p, part.middle);
+                        let sun = lobe.radiance(part.middle)[1] * past;
                         seen.add_scaled(PI * part.facing / (-part.middle[2]).max(1e-6), &sun);
                         for (sum, form) in parts.iter_mut().zip(&part.form_factors) {
                             sum.sun.add_scaled(PI * form, &sun);
@@ -289,18 +300,26 @@ impl Direct {
                         if wall.is_some() {
                             lobe_sun = Spectrum::ZERO;
                         }
-                        let across = PI * part.facing / (-part.middle[2]).max(1e-6);
+                        let [past, one_side] = self.wall.past_leads(p, part.middle);
+                        let across = PI * past * part.facing / (-part.middle[2]).max(1e-6);
                         seen.add_scaled(across, &(passed + lobe_sky + lobe_sun));
                         solid_angle += across;
                         for (sum, form) in parts.iter_mut().zip(&part.form_factors) {
-                            let straight = (passed + lobe_sky) * PI;
-                            sum.sky_ground.add_scaled(*form, &(straight + sky));
-                            sum.sun.add_scaled(*form, &(lobe_sun * PI + glow));
+                            let straight = PI * past;
+                            sum.sky_ground
+                                .add_scaled(*form, &((passed + lobe_sky) * straight + sky * one_side));
+                            sum.sun.add_scaled(*form, &(lobe_sun * straight + glow * one_side));
                         }
                     }
                 }
                 if shines && patch.is_none() {
-                    let share = share_of_disc(eye, toward, &room_ring_from_wall(light));
+                    let mut share = share_of_disc(eye, toward, &room_ring_from_wall(light));
+                    // Of the whole piece, whose parts the disc's own size joins.
+                    if let (Some(depth), true) =
+                        (self.wall.lead_depth(p), share > 0.0 && piece.sun_share == 0.0)
+                    {
+                        share = (share - depth.disc_taken(eye, toward)).max(0.0);
+                    }
                     let through = prepared.optics(cosine.min(1.0).acos().to_degrees()).regular_transmittance
                         * (beam * openness(toward));
                     piece.sun_share += share;
@@ -383,10 +402,12 @@ impl Direct {
                             wall.radiance(&walls[window].outer, on_glass, d, beyond)
                         }
                     };
+                    let [past, one_side] = self.wall.past_leads(piece, d);
                     let forward = lobes[piece].as_ref().map_or(Spectrum::ZERO, |lobe| lobe.whole(d));
-                    let radiance = forward
-                        + light * glazing.panes[pane].optics.regular(-d[2])
-                        + (sky + glow) * FRAC_1_PI;
+                    // In a wall with depth, the lobe is that of the light that has come past the leads outside.
+                    let radiance = forward * if wall.is_some() { one_side } else { past }
+                        + light * glazing.panes[pane].optics.regular(-d[2]) * past
+                        + (sky + glow) * (one_side * FRAC_1_PI);
                     sum.add_scaled(0.25 * geometry, &radiance);
                 }
             }
@@ -491,6 +512,22 @@ impl Direct {
             }
         }
         sum
+    }
+
+    /// Share of the sky and ground light that leads with depth let by on its way to be scattered in a piece.
+    fn entering(&self, piece: usize, pane: &Pane, outside: &Outside) -> f64 {
+        let Some(depth) = self.wall.lead_depth(piece).filter(|_| pane.optics.scatters()) else { return 1.0 };
+        let (mut enters, mut all) = (0.0, 1e-300);
+        for cell in outside_cells(2) {
+            for (direction, share) in cell.seen(&self.edges) {
+                let light = outside.radiance(world(direction, self.wall.facing_deg));
+                let light =
+                    share * cell.projected_sr * luminous(&(pane.optics.diffuse(-direction[2]) * light));
+                enters += light * depth.one_side(direction);
+                all += light;
+            }
+        }
+        enters / all
     }
 
     /// The light that the room sends to each receiver.

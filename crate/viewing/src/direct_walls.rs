@@ -178,18 +178,21 @@ impl DirectWall {
                     // Samples beside one another look to different places in a cell.
                     let (direction, _) = cell.spread_direction(number + 5 * k);
                     let Way::Patch(patch) = self.opening.inward(at, -direction) else { continue };
+                    let [past, one_side] = wall.past_leads(p, direction);
                     let radiance = self.radiance(outer, sample.point_m, direction, || *light)
-                        * pane.optics.regular(-direction[2])
-                        + lobes[p].as_ref().map_or(Spectrum::ZERO, |lobe| lobe.whole(direction))
-                        + even;
+                        * (pane.optics.regular(-direction[2]) * past)
+                        + lobes[p].as_ref().map_or(Spectrum::ZERO, |lobe| lobe.whole(direction)) * one_side
+                        + even * one_side;
                     let flux = sample.area_m2 * cell.projected_sr;
                     received[patch].add_scaled(flux / self.inner.area_m2(patch), &radiance);
                 }
             }
             if let Some(beam) = &sunlit {
                 let cosine = -sun.toward[2];
-                let across =
-                    pane.optics.regular(cosine) * sun.beam * (cosine * self.walled.openness(sun.toward));
+                let [past, _] = wall.past_leads(p, sun.toward);
+                let across = pane.optics.regular(cosine)
+                    * sun.beam
+                    * (past * cosine * self.walled.openness(sun.toward));
                 for lit in shape.light.iter().flat_map(|l| beam.lit(l)) {
                     for (patch, ring) in beam.inside(&lit).patches {
                         received[patch]

@@ -75,14 +75,16 @@ impl Prepared {
             self.reglaze_plane(piece, makeup);
             return;
         }
-        let Self { glazing, pieces, room, response, lobes, .. } = self;
+        let Self { glazing, pieces, room, response, lobes, wall, .. } = self;
         let (before, after) = (&glazing.panes[old], &glazing.panes[new]);
         let (samples, first) = (&pieces[piece].samples, pieces[piece].samples_before);
         let scatters = [before, after].iter().any(|pane| pane.forward().is_some());
         for (at_row, row) in room.iter_mut().enumerate() {
             let mut landed = [Spectrum::ZERO; COLUMNS];
             let mut evenly = [Spectrum::ZERO; COLUMNS];
+            let [past, _] = wall.past_leads(piece, row.cell.direction);
             response.for_landed(samples, first, &row.cell, |at, area, h| {
+                let area = past * area;
                 if scatters {
                     for (sum, h) in evenly.iter_mut().zip(h) {
                         sum.add_scaled(area, h);

@@ -1,16 +1,18 @@
 //! The windows of a scene on their wall, in metres: light shapes and openings.
 //!
 //! A saddle bar is an opaque strip as wide as the bar, in the plane of the glass like everything else in the window,
-//! whichever side of the glass it stands on.
+//! whichever side of the glass it stands on. Where leads and bars have depth, [`LeadDepth`] says what more they take.
 
 use std::sync::Arc;
 
-use glam::DVec2;
 use panel::{Polygon, SaddleBar};
-use plane::{PanelOnWall, RoomPoint, WallPoint, bounds, clip_to_convex, clip_to_left_of, edges, join_holes};
+use plane::{
+    PanelOnWall, RoomPoint, RoomVector, WallPoint, bounds, clip_to_convex, clip_to_left_of, edges, join_holes,
+};
 use scene::Resolved;
 
 use crate::box_room::BoxRoom;
+use crate::lead_depth::{Arriving, BarStretch, LeadDepth};
 use crate::walled::Walled;
 
 /// One piece on the window wall.
@@ -41,6 +43,8 @@ pub struct WindowWall {
     pub openings: Vec<Vec<WallPoint>>,
     /// The wall around each window; `None` where it has no depth.
     pub(crate) walled: Vec<Option<Arc<Walled>>>,
+    /// The depth of the leads around each piece; empty if all are flat.
+    depths: Vec<Option<Arc<LeadDepth>>>,
 }
 
 impl WindowWall {
@@ -49,7 +53,10 @@ impl WindowWall {
         let mut pieces = Vec::new();
         let mut openings = Vec::new();
         let mut walls = Vec::new();
+        let mut depths = Vec::new();
+        let arriving = std::cell::LazyCell::new(Arriving::everywhere);
         for (w, window) in resolved.windows.iter().enumerate() {
+            let leaf_mm = resolved.scene.windows.get(w).and_then(|window| window.wall.as_ref()?.leaf_mm);
             let place = &window.placement;
             let walled = window.wall.as_ref().and_then(Walled::new);
             openings.push(match &walled {
@@ -57,14 +64,19 @@ impl WindowWall {
                 None => on_wall(place, &window.panel.opening),
             });
             walls.push(walled.map(Arc::new));
-            let bars: Vec<_> = window.panel.bars.iter().flat_map(|bar| bar_strips(place, bar)).collect();
+            let bars: Vec<BarStretch> =
+                window.panel.bars.iter().flat_map(|bar| stretches(place, bar)).collect();
+            let strips: Vec<_> = bars.iter().filter_map(|bar| bar.strip([-bar.half_m, bar.half_m])).collect();
             for (p, piece) in window.panel.pieces.iter().enumerate() {
-                let light: Vec<Vec<WallPoint>> =
+                let whole: Vec<Vec<WallPoint>> =
                     piece.light.iter().map(|polygon| on_wall(place, polygon)).collect();
-                let area_m2: f64 = light.iter().fold(0.0, |sum, l| sum + area_m2(l));
-                let light = bars.iter().fold(light, |light, strip| {
+                let area_m2: f64 = whole.iter().fold(0.0, |sum, l| sum + area_m2(l));
+                let light = strips.iter().fold(whole.clone(), |light, strip| {
                     light.into_iter().flat_map(|polygon| without(polygon, strip)).collect()
                 });
+                depths.push(leaf_mm.map(|leaf_mm| {
+                    Arc::new(LeadDepth::new(leaf_mm, place, &piece.light, [&whole, &light], &bars, &arriving))
+                }));
                 pieces.push(PieceShape { window: w, piece: p, light, area_m2 });
             }
         }
@@ -74,7 +86,19 @@ impl WindowWall {
             pieces,
             openings,
             walled: walls,
+            depths: if depths.iter().any(Option::is_some) { depths } else { Vec::new() },
         }
+    }
+
+    /// The depth of the leads around a piece; `None` if they are flat.
+    pub(crate) fn lead_depth(&self, piece: usize) -> Option<&LeadDepth> {
+        self.depths.get(piece)?.as_deref()
+    }
+
+    /// Share of the light from a direction through a piece that the depth of its leads and bars lets by: of light that goes
+    /// straight on, and of light scattered in the piece that comes from there or goes there.
+    pub(crate) fn past_leads(&self, piece: usize, direction: RoomVector) -> [f64; 2] {
+        self.lead_depth(piece).map_or([1.0; 2], |of| [of.through(direction), of.one_side(direction)])
     }
 
     /// The wall around the window of a piece, if it has depth.
@@ -109,20 +133,13 @@ fn on_wall(place: &PanelOnWall, polygon: &Polygon) -> Vec<WallPoint> {
     join_holes(rings.next().unwrap_or_default(), rings)
 }
 
-/// A bar as anticlockwise rectangles on the wall, one per straight stretch.
-fn bar_strips(place: &PanelOnWall, bar: &SaddleBar) -> Vec<[WallPoint; 4]> {
-    let half = 0.5e-3 * bar.diameter_mm;
-    let mut strips = Vec::new();
-    for pair in bar.axis.iter().flat_map(|line| line.windows(2)) {
-        let [a, b] = [pair[0], pair[1]].map(|p| place.wall_from_panel(p).vector());
-        let d = b - a;
-        let length = d.x.hypot(d.y);
-        if length > 1e-9 {
-            let n = DVec2::new(-d.y / length * half, d.x / length * half);
-            strips.push([a - n, b - n, b + n, a + n].map(WallPoint::from));
-        }
-    }
-    strips
+/// The straight stretches of a bar on the wall.
+fn stretches(place: &PanelOnWall, bar: &SaddleBar) -> Vec<BarStretch> {
+    let half_m = 0.5e-3 * bar.diameter_mm;
+    let pairs = bar.axis.iter().flat_map(|line| line.windows(2));
+    pairs
+        .map(|pair| BarStretch { ends: [pair[0], pair[1]].map(|p| place.wall_from_panel(p)), half_m })
+        .collect()
 }
 
 /// Parts of a polygon below this area are rounding, m².

@@ -10,6 +10,7 @@ use crate::angular_optics::{NODES, node_weights};
 use crate::beam::Beam;
 use crate::contour::form_factor_to_polygon;
 use crate::glazing::Pane;
+use crate::lead_depth::LeadDepth;
 use crate::lobe_flux::LobeFlux;
 use crate::lobes::{LobeOn, LobesNow};
 use crate::prepared::{COLUMNS, Prepared, RECEIVERS};
@@ -174,7 +175,14 @@ impl Prepared {
                 let (landed, in_sun) = self.walled_sun(p, lit);
                 (landed, lit.on_piece(mean, p, in_sun), in_sun * lit.openness_to_sun())
             });
-            let on = in_wall.as_ref().map_or(&on_panes[pane], |(_, on, _)| on);
+            let behind_leads = match (&in_wall, self.wall.lead_depth(p)) {
+                (None, Some(depth)) => Some(on_panes[pane].behind(depth, beam.as_ref())),
+                _ => None,
+            };
+            let on = match &in_wall {
+                Some((_, on, _)) => on,
+                None => behind_leads.as_ref().unwrap_or(&on_panes[pane]),
+            };
             let beam = lit.map_or(beam.as_ref(), |lit| lit.beam.as_ref());
             if let (Some((_, on, _)), Some(Some(mean))) = (&in_wall, walled_panes[window].get(pane)) {
                 lobes_in_wall[window].add(&on.forward, &mean.forward, self.wall.pieces[p].area_m2);
@@ -204,7 +212,8 @@ impl Prepared {
             light.pieces[p].ways.sunlit = in_wall.as_ref().map_or(1.0, |(_, _, sunlit)| *sunlit);
             if let Some(lobe) = &on.lobe {
                 let of = &self.glazing.panes[pane];
-                let shading = lit.and_then(|lit| lit.lobe_shading(self, piece, of.lobe, lobe.bell.as_ref()));
+                let shading =
+                    lit.and_then(|lit| lit.lobe_shading(self, (p, piece), of.lobe, lobe.bell.as_ref()));
                 let lobes = lit.map_or(&lobes, |lit| &lit.lobes);
                 let lobe = lobes.seen(lobe, of, piece, &self.view, shading.as_ref());
                 let per_sr = if solid_angle > 0.0 { 1.0 / solid_angle } else { 0.0 };
@@ -325,7 +334,11 @@ impl Prepared {
             .filter(|l| near(l, at, reach))
             .map(|l| share_of_disc(eye, toward, &room_ring_from_wall(l)))
             .sum();
-        share.min(1.0)
+        let taken = match self.wall.lead_depth(piece) {
+            Some(depth) if share > 0.0 => depth.disc_taken(eye, toward),
+            _ => 0.0,
+        };
+        (share - taken).clamp(0.0, 1.0)
     }
 
     /// Light reflected by the room from the beam through a piece, for unit irradiance across the glass: the first
@@ -350,7 +363,8 @@ impl Prepared {
                 landed[r].add_scaled(*factor, rho);
             }
         }
-        landed
+        let [past, _] = self.wall.past_leads(piece, beam.toward);
+        landed.map(|light| light * past)
     }
 }
 
@@ -393,6 +407,19 @@ impl OnPane {
         let lobe = lobes.on(pane, beam, [&mut scattered_sky, &mut scattered_sun]);
         let forward = [all[0] - scattered_sky, all[1] - scattered_sun];
         Self { passed_sky: positive(passed_sky), scattered_sky, scattered_sun, passed_sun, lobe, forward }
+    }
+
+    /// The same on a piece between leads with depth.
+    fn behind(&self, depth: &LeadDepth, beam: Option<&Beam>) -> Self {
+        let [one_side, both] = depth.evenly();
+        let sun = beam.map_or(1.0, |beam| depth.one_side(beam.toward));
+        Self {
+            passed_sky: self.passed_sky * both,
+            scattered_sky: self.scattered_sky * one_side,
+            scattered_sun: self.scattered_sun * sun,
+            forward: self.forward.map(|exitance| exitance * both),
+            ..self.clone()
+        }
     }
 }
 

@@ -69,7 +69,7 @@ pub(crate) struct ViewEntry {
 #[derive(Clone, Debug)]
 pub(crate) struct PieceView {
     pub entries: Vec<ViewEntry>,
-    /// Form factor of the whole piece, by receiver.
+    /// Form factor of the whole piece, by receiver; what it scatters passes the leads on one side.
     pub form: [f64; RECEIVERS],
     /// Length of path in the glass relative to its thickness, mean over the view.
     pub path: f64,
@@ -315,6 +315,7 @@ impl Prepared {
                 grid.iter().flat_map(|grid| parts.iter().map(move |part| (grid, part)))
             {
                 let behind = (slot > 0).then_some((shape.window, *patch));
+                let [past, one_side] = self.wall.past_leads(p, part.middle);
                 let key = (cell_key(grid, part, own), behind);
                 let cell = *numbers.entry(key).or_insert_with(|| {
                     middles.push(RoomVector::ZERO);
@@ -344,11 +345,11 @@ impl Prepared {
                 };
                 for (r, whole) in piece.form.iter_mut().enumerate() {
                     let f = part.form_factors[r];
-                    *whole += f;
-                    entry.form[r] += std::f64::consts::PI * f;
-                    self.view[cell].form[r] += std::f64::consts::PI * f;
+                    *whole += one_side * f;
+                    entry.form[r] += std::f64::consts::PI * past * f;
+                    self.view[cell].form[r] += std::f64::consts::PI * past * f;
                 }
-                entry.solid_angle += std::f64::consts::PI * part.facing / (-part.middle[2]).max(1e-6);
+                entry.solid_angle += std::f64::consts::PI * past * part.facing / (-part.middle[2]).max(1e-6);
             }
         }
         for (cell, middle) in self.view.iter_mut().zip(middles) {
@@ -411,20 +412,21 @@ impl Prepared {
                 let scatters = self.glazing.panes[pane].forward().is_some();
                 for &p in pieces {
                     let PieceView { samples, samples_before, spread, .. } = &mut self.pieces[p];
+                    let [past, one_side] = self.wall.past_leads(p, row.cell.direction);
                     let mut own = [Spectrum::ZERO; COLUMNS];
                     self.response.for_landed(samples, *samples_before, &row.cell, |at, area, h| {
                         add(&mut own, area, h);
                         if let Some(grazing) = grazing {
-                            add(&mut landed, area * grazing.passed[at], h);
+                            add(&mut landed, past * area * grazing.passed[at], h);
                         }
                     });
                     if grazing.is_none() {
-                        add(&mut landed, 1.0, &own);
+                        add(&mut landed, past, &own);
                     }
                     if scatters {
-                        add(&mut evenly, 1.0, &own);
+                        add(&mut evenly, past, &own);
                     }
-                    add(spread, weight * std::f64::consts::FRAC_1_PI, &own);
+                    add(spread, one_side * weight * std::f64::consts::FRAC_1_PI, &own);
                 }
                 if scatters {
                     self.lobes.add_landed(

@@ -11,6 +11,7 @@ use crate::causes::{FigureRange, Ranges};
 use crate::error::ViewingError;
 use crate::glare_seen::Glare;
 use crate::instant::InstantLight;
+use crate::lead_report::{LeadReport, flat_leads_in_words};
 use crate::looks::Looks;
 use crate::prepared::Prepared;
 use crate::received::{Illuminance, Received};
@@ -44,6 +45,9 @@ pub struct Report {
     /// The walls around windows that have depth; none without them.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub walls: Vec<WallReport>,
+    /// The leads of windows whose leads have depth; none without them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub leads: Vec<LeadReport>,
     /// Cautions for readers of the figures.
     pub warnings: Vec<String>,
     /// How well the figures are known; `None` in the dark, and from [`Prepared::report`], which leaves it to
@@ -225,6 +229,7 @@ impl Prepared {
         if !walls.is_empty() {
             warnings.push(WALL_LEFT_OUT.to_owned());
         }
+        warnings.extend(flat_leads_in_words(resolved));
         // Only of the index that is printed.
         if plane.as_ref().map_or(doubtful, |(_, doubtful)| *doubtful) {
             warnings.push(
@@ -259,6 +264,7 @@ impl Prepared {
             },
             pieces,
             walls,
+            leads: self.lead_reports(resolved),
             warnings,
             ranges: None,
         })

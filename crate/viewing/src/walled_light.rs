@@ -49,16 +49,27 @@ pub(crate) struct WalledLight<'a> {
 }
 
 impl WalledRows {
-    fn piece_landed(&self, prepared: &Prepared, piece: &PieceView, weights: &[f64], number: usize) -> Landed {
+    /// `number`: of the room's direction.
+    fn piece_landed(
+        &self,
+        prepared: &Prepared,
+        (p, piece): (usize, &PieceView),
+        weights: &[f64],
+        number: usize,
+    ) -> Landed {
         let row = &prepared.room[number];
-        self.walled.landed(
+        let mut landed = self.walled.landed(
             (&piece.samples, weights),
             piece.samples_before,
             (number, &row.cell),
             &prepared.response,
             &self.inner,
             row.grazing.as_ref().map(|grazing| &grazing.passed),
-        )
+        );
+        if let Some(depth) = prepared.wall.lead_depth(p) {
+            landed.pass_leads(depth.through(row.cell.direction), depth.one_side(row.cell.direction));
+        }
+        landed
     }
 }
 
@@ -86,7 +97,7 @@ impl Prepared {
                 let weights = rows.walled.seen_from(&piece.samples, eye);
                 let weight_of_all: f64 = weights.iter().sum::<f64>().max(1e-300);
                 for number in 0..self.room.len() {
-                    let landed = rows.piece_landed(self, &piece, &weights, number);
+                    let landed = rows.piece_landed(self, (p, &piece), &weights, number);
                     let (weight, cosine) =
                         (self.room[number].cell.projected_sr, -self.room[number].cell.direction[2]);
                     levels.open.push(landed.open_m2 / area);
@@ -164,7 +175,7 @@ impl Prepared {
         let Some(mut rows) = self.walled.get_mut(window).and_then(Option::take) else { return false };
         let areas: Vec<f64> = self.pieces[piece].samples.iter().map(|sample| sample.area_m2).collect();
         for number in 0..self.room.len() {
-            let landed = rows.piece_landed(self, &self.pieces[piece], &areas, number);
+            let landed = rows.piece_landed(self, (piece, &self.pieces[piece]), &areas, number);
             let change =
                 self.passed(number, &self.glazing.panes[new]) - self.passed(number, &self.glazing.panes[old]);
             let openness = rows.walled.openness[number];
@@ -347,7 +358,8 @@ impl Prepared {
                 sum.add_scaled(*factor, rho);
             }
         }
-        (landed, if whole > 0.0 { in_sun / whole } else { 0.0 })
+        let [past, one_side] = self.wall.past_leads(piece, beam.toward);
+        (landed.map(|light| light * past), if whole > 0.0 { one_side * in_sun / whole } else { 0.0 })
     }
 }
 
@@ -379,7 +391,7 @@ impl WalledLight<'_> {
     pub(crate) fn lobe_shading(
         &self,
         prepared: &Prepared,
-        piece: &PieceView,
+        (p, piece): (usize, &PieceView),
         lobe: Lobe,
         bell: Option<&Bell>,
     ) -> Option<Shading> {
@@ -403,7 +415,8 @@ impl WalledLight<'_> {
             for ring in piece.visible.iter().flat_map(|ring| on.lit(ring)) {
                 let Some(grid) = ViewGrid::new(eye, &ring, step_deg) else { continue };
                 for part in grid.parts(&ring, &receivers, 1, |_| None) {
-                    let toward = PI * bell.toward(part.middle);
+                    let [past, _] = prepared.wall.past_leads(p, part.middle);
+                    let toward = PI * past * bell.toward(part.middle);
                     for (sum, form) in sun.iter_mut().zip(&part.form_factors) {
                         *sum += toward * form;
                     }

@@ -26,6 +26,19 @@ pub(crate) struct Landed {
     pub(crate) own: [Spectrum; COLUMNS],
 }
 
+impl Landed {
+    /// Takes what leads with depth take: of light that goes straight on, and of light that is scattered in the glass.
+    pub(crate) fn pass_leads(&mut self, straight: f64, scattered: f64) {
+        self.open_m2 *= scattered;
+        self.open.iter_mut().for_each(|light| *light *= straight);
+        for by_patch in &mut self.patches {
+            by_patch.area_m2 *= scattered;
+            by_patch.light.iter_mut().for_each(|light| *light *= straight);
+        }
+        self.own.iter_mut().for_each(|light| *light *= scattered);
+    }
+}
+
 /// Light of a patch of the outer reveal or the overhang.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct LandedByPatch {

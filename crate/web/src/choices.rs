@@ -3,8 +3,8 @@
 use daylight::{Atmosphere, CIE_TYPES, GroundKind, zone_names};
 use scene::materials::{self, Material};
 use scene::{
-    Reflectance, STANDARD_SKY_WORDS, USUAL_INNER_REFLECTANCE, USUAL_OUTER_REFLECTANCE, Weather, WorkingPlane,
-    WorkingPlaneKind, usual_guards, usual_reveal,
+    Reflectance, STANDARD_SKY_WORDS, USUAL_INNER_REFLECTANCE, USUAL_LEAF_MM, USUAL_OUTER_REFLECTANCE,
+    Weather, WorkingPlane, WorkingPlaneKind, usual_guards, usual_reveal,
 };
 use spectra::{Spectrum, illuminant, luminous};
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -46,6 +46,7 @@ pub fn choices() -> String {
             outer_reflectance: Reflectance::Grey(USUAL_OUTER_REFLECTANCE),
             inner_reflectance: Reflectance::Grey(USUAL_INNER_REFLECTANCE),
             guards: usual_guards(),
+            leaf_mm: USUAL_LEAF_MM,
         },
         working_planes: WorkingPlaneKind::ALL
             .map(|kind| WorkingPlane { kind, height_m: kind.usual_height_m() })

@@ -86,6 +86,7 @@ impl Figures {
             viewing,
             pieces,
             walls,
+            leads,
             warnings,
             ranges: _,
         } = prepared.report(resolved, &outside)?;
@@ -100,6 +101,7 @@ impl Figures {
             viewing,
             pieces,
             walls,
+            leads,
             warnings,
         }))
     }

@@ -609,6 +609,11 @@ export interface Wall {
   guards?: Guard[];
   /** From the glass to the inner face of the wall, which is the room's window wall. */
   inner?: Reveal;
+  /**
+   * How far the leaves of the window's leads stand out from the glass on either side. If given, leads and saddle bars
+   * have depth and take more of the light the more it comes from the side; otherwise they are flat.
+   */
+  leaf_mm?: number;
   /** From the glass to the outer face of the wall. */
   outer?: Reveal;
   /** A slab that stands out from the wall over the window. */
@@ -1316,6 +1321,8 @@ export interface UsualWindowWall {
   inner_reflectance: Reflectance;
   /** One guard of each kind. */
   guards: [Guard, Guard, Guard];
+  /** How far the leaves of leads stand out from the glass, mm. */
+  leaf_mm: number;
 }
 
 /** The air assumed where a sky gives none. */
@@ -1611,6 +1618,8 @@ export interface Report {
   pieces: PieceReport[];
   /** The walls around windows that have depth. */
   walls: WallReport[];
+  /** The leads of windows whose leads have depth. */
+  leads: LeadReport[];
   /** Cautions for the reader of the figures. */
   warnings: string[];
 }
@@ -1820,6 +1829,19 @@ export interface RevealReport {
   head_deg: number;
   /** Splay of the sill, degrees. */
   sill_deg: number;
+}
+
+/** The depth of the leads of one window. */
+export interface LeadReport {
+  /** Id of the window. */
+  window: string;
+  /** How far their leaves stand out from the glass, mm. */
+  leaf_mm: number;
+  /**
+   * Share of the light of a CIE standard overcast sky, over a ground that reflects 0.2, that the depth of leads and
+   * bars takes of what passes flat ones, 0–1. Mean over the glass.
+   */
+  overcast_taken: number;
 }
 
 /** How well the figures are known: in nine cases of ten they lie between `p05` and `p95`. */

@@ -38,7 +38,7 @@ export function lightRows(report: Report): Row[] {
 
 /** The cast and colour rendering, unless it is too dark to see colour, and the light outside. */
 export function moreRows(report: Report): Row[] {
-  const { viewing, outside, walls } = report;
+  const { viewing, outside, walls, leads } = report;
   const front = frontOf(report);
   const atEye =
     front.plane === null
@@ -52,7 +52,7 @@ export function moreRows(report: Report): Row[] {
     ...atEye,
     { name: 'Glare, facing the window', text: glareWords(viewing.glare) },
     { name: 'Outside, on the glass', text: lux(outside.vertical_on_glass_lx), unit: 'lx' },
-    ...wallRows(walls),
+    ...wallRows(walls, leads),
     { name: 'Outside, on the ground', text: lux(outside.global_horizontal_lx), unit: 'lx' },
   ];
 }

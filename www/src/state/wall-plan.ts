@@ -90,3 +90,9 @@ export function statedWall(wall: Wall): Wall | null {
   const stated: Wall = guards.length === 0 ? parts : { ...parts, guards };
   return Object.keys(stated).length === 0 ? null : stated;
 }
+
+/** Whether the wall takes light, whatever its window's leads do. */
+export function hasDepth(wall: Wall): boolean {
+  const { leaf_mm: _, ...parts } = wall;
+  return statedWall(parts) !== null;
+}

@@ -1,12 +1,19 @@
-// What the walls around the windows take of the light, as rows of the reading.
+// What walls and leads with depth take of the light, as rows of the reading.
 import type { WallReport } from '../engine/contract';
 import { share } from './numbers';
 
 type Taken = Pick<WallReport, 'window' | 'overcast_taken'>;
+type Row = { name: string; text: string };
 
-/** One for each window in a wall with depth; the window is named if there are several. */
-export const wallRows = (walls: readonly Taken[]): { name: string; text: string }[] =>
-  walls.map(({ window, overcast_taken }) => ({
-    name: walls.length === 1 ? 'Taken by the wall, if overcast' : `Taken by the wall of “${window}”, if overcast`,
+/** One for each window; it is named if there are several. */
+const rows = (what: string, taken: readonly Taken[]): Row[] =>
+  taken.map(({ window, overcast_taken }) => ({
+    name: taken.length === 1 ? `Taken by ${what}, if overcast` : `Taken by ${what} of “${window}”, if overcast`,
     text: share(overcast_taken),
   }));
+
+/** One for each window in a wall with depth, and one for each with leads that have depth. */
+export const wallRows = (walls: readonly Taken[], leads: readonly Taken[]): Row[] => [
+  ...rows('the wall', walls),
+  ...rows('the depth of the leads', leads),
+];

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Wall, WindowPlace } from '../../src/engine/contract';
 import {
   guardLine,
+  hasDepth,
   innerDepth,
   overhangSpan,
   seenGlass,
@@ -95,4 +96,12 @@ it('a wall without parts is none', () => {
   expect(statedWall({ outer: { depth_m: 0.2 }, guards: [] })).toEqual({ outer: { depth_m: 0.2 } });
   const barred: Wall = { guards: [{ kind: 'mesh', wire_mm: 1, pitch_mm: 10 }] };
   expect(statedWall(barred)).toEqual(barred);
+});
+
+describe('a wall has depth', () => {
+  it('by any of its own parts, but not by the leads of its window', () => {
+    expect([{}, { leaf_mm: 1 }, { guards: [] }].map(hasDepth)).toEqual([false, false, false]);
+    expect(hasDepth({ outer: { depth_m: 0.2 } })).toBe(true);
+    expect(hasDepth({ leaf_mm: 1, guards: [{ kind: 'mesh', wire_mm: 1, pitch_mm: 10 }] })).toBe(true);
+  });
 });

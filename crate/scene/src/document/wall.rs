@@ -1,4 +1,5 @@
-//! The wall around a window: how deep the glass stands in it, and what stands out or hangs before it.
+//! The wall around a window: how deep the glass stands in it, and what stands out or hangs before it. The depth of the
+//! window's own leads and bars is stated with it.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -23,6 +24,11 @@ pub struct Wall {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(max = 4))]
     pub guards: Vec<Guard>,
+    /// How far the leaves of the window's leads stand out from the glass on either side. If given, leads and saddle bars
+    /// have depth and take more of the light the more it comes from the side; otherwise they are flat.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(range(min = 0.0, max = 10.0))]
+    pub leaf_mm: Option<f64>,
 }
 
 /// One reveal: its depth, how its sides lean, and what they reflect.

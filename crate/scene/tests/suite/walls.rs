@@ -21,6 +21,7 @@ fn thick() -> Wall {
         inner: Some(Reveal { sill_reflectance: Some(Reflectance::Grey(0.6)), ..reveal(0.3, 20.0) }),
         overhang: Some(Overhang { depth_m: 0.5, above_m: 0.1, width_m: 1.5, reflectance: None }),
         guards: vec![Guard::Mesh { wire_mm: 1.5, pitch_mm: 12.0 }],
+        leaf_mm: Some(1.0),
     }
 }
 

@@ -10,8 +10,8 @@ use uncertainty::{NumberId, Origin};
 
 use super::deviations::{
     AEROSOL_LN, AEROSOL_STATED_LN, BLOCK_DISTANCE_LN, BLOCK_HEIGHT_LN, CLOUD, FACADE_LN, GROUND_LN,
-    GROUND_MEASURED_LN, OWN_HEIGHT_ASSUMED_LN, OWN_HEIGHT_LN, SKY_COLOUR_LN, SKYLINE_LN, STANDARD_BEAM_LN,
-    SURFACE_LN, SURFACE_MEASURED_LN,
+    GROUND_MEASURED_LN, LEAF_MM, OWN_HEIGHT_ASSUMED_LN, OWN_HEIGHT_LN, SKY_COLOUR_LN, SKYLINE_LN,
+    STANDARD_BEAM_LN, SURFACE_LN, SURFACE_MEASURED_LN,
 };
 use super::effect::{Effect, Moved, NODE};
 use super::error::RangesError;
@@ -33,6 +33,7 @@ pub(super) mod names {
     pub(in crate::causes) const CLOUD: &str = "share of the sky that is clouded";
     pub(in crate::causes) const LEVEL: &str = "level of the sky";
     pub(in crate::causes) const BEAM: &str = "turbidity of the air, beam of the sun";
+    pub(in crate::causes) const LEADS: &str = "how far the leads stand out";
     pub(in crate::causes) const COLOUR: &str = "colour of sun and sky";
     pub(in crate::causes) const OWN_HEIGHT: &str = "height of the own building";
     pub(in crate::causes) const OWN_WALL: &str = "reflectance of the own building";
@@ -103,6 +104,7 @@ pub(super) fn effects(
     around.colour()?;
     around.room(&skies)?;
     around.buildings()?;
+    around.leads()?;
     Ok(around.effects)
 }
 
@@ -252,6 +254,28 @@ impl Around<'_> {
         let cause = self.cause(names::COLOUR, spread, Origin::Assumption)?;
         let effect = Effect::straight(cause, Box::new(|z| z), self.levels, (1.0, then));
         self.effects.push(effect);
+        Ok(())
+    }
+
+    /// How far the leads stand out, where they have depth: to first order as under an overcast sky. What is seen of a piece
+    /// is as bright between high leads as between low ones.
+    fn leads(&mut self) -> Result<(), RangesError> {
+        let (mut fall, mut light) = (0.0, 0.0);
+        for (p, piece) in self.light.pieces.iter().enumerate() {
+            let received = luminous(&piece.received[0]);
+            light += received;
+            if let Some(depth) = self.prepared.wall.lead_depth(p) {
+                let [passes, falls] = depth.overcast();
+                fall += received * falls / passes.max(1e-3);
+            }
+        }
+        if fall <= 0.0 {
+            return Ok(());
+        }
+        let cause = self.cause(names::LEADS, plus_minus(LEAF_MM, " mm"), Origin::Assumption)?;
+        let mut slope = Levels::all(-LEAF_MM * fall / light, self.light.pieces.len());
+        slope.pieces.fill(0.0);
+        self.effects.push(Effect::sloping(cause, Box::new(|z| z), slope));
         Ok(())
     }
 

@@ -30,6 +30,8 @@ pub(super) const FLASH_LN: f64 = 0.25;
 pub(super) const ETCHED: f64 = 0.07;
 /// Mean share of the second colour in a streaky piece. Assumption.
 pub(super) const STREAK_MIX: f64 = 0.15;
+/// How far the leaves of leads stand out, mm. Assumption: leads are dressed down to the glass by hand.
+pub(super) const LEAF_MM: f64 = 0.3;
 /// Share of light that a glass scatters. Assumption.
 pub(super) const GLASS_SCATTER_LN: f64 = 0.3;
 /// Share of light that a fired paint scatters. Assumption: no measured fired paint was found.

@@ -7,6 +7,7 @@ mod form_factors;
 mod glare;
 mod glare_seen;
 mod laws;
+mod lead_depth;
 mod outdoors;
 mod path_tracer;
 mod prepared;

@@ -30,6 +30,9 @@ pub(crate) struct Traced {
 pub(crate) struct TracedPiece {
     pub(crate) luminance: f64,
     pub(crate) solid_angle: f64,
+    /// The same of what it scatters, which more of it shows between leads with depth.
+    scattered: f64,
+    scattering: f64,
     /// Number of rays through it.
     pub(crate) rays: usize,
 }
@@ -60,6 +63,8 @@ pub(crate) struct Tracer<'a> {
     bars: Vec<([f64; 2], [f64; 2], f64)>,
     openings: Vec<Vec<[f64; 2]>>,
     opening_reflectance: Spectrum,
+    /// How far the leaves of the leads stand out, m, if they do.
+    leaf_m: Option<f64>,
     /// The wall around the first window, which is then the only one.
     stone: Option<Stone>,
     low: [f64; 2],
@@ -214,11 +219,35 @@ impl<'a> Tracer<'a> {
             }
         }
         let stone = Stone::new(scene);
-        Self { scene, glasses, rings, bars, openings, opening_reflectance, stone, low, high, raster }
+        let leaf_m = scene.scene.windows[0].wall.as_ref().and_then(|wall| wall.leaf_mm).map(|mm| mm / 1000.0);
+        Self { scene, glasses, rings, bars, openings, opening_reflectance, leaf_m, stone, low, high, raster }
     }
 
     /// The piece at a point of the wall, unless a lead or a bar covers it.
     fn piece_at(&self, p: [f64; 2]) -> Option<usize> {
+        self.piece_between(p, ([0.0; 2], 0.0))
+    }
+
+    /// The piece through whose glass light along `d` crosses the middle at a point, if it passes the leaves outside and
+    /// inside, of which `sides` counts some.
+    fn piece_past(&self, p: [f64; 2], d: V3, sides: [bool; 2]) -> Option<usize> {
+        let Some(leaf_m) = self.leaf_m else { return self.piece_at(p) };
+        let tangent = [d[0] / -d[2], d[1] / -d[2]];
+        let sine = d[0].hypot(d[1]);
+        let within = sine / 1.52;
+        let in_glass = 0.0015 * within / (1.0 - within * within).sqrt();
+        let reach = |k: usize| leaf_m * tangent[k] + in_glass * d[k] / sine.max(1e-12);
+        let share = sides.into_iter().filter(|counts| *counts).count() as f64 / 2.0;
+        let piece = self.piece_between(p, (tangent, share))?;
+        [(sides[0], 1.0), (sides[1], -1.0)]
+            .into_iter()
+            .filter(|(counts, _)| *counts)
+            .all(|(_, sign)| inside(&self.rings[piece], [p[0] + sign * reach(0), p[1] + sign * reach(1)]))
+            .then_some(piece)
+    }
+
+    /// `tangent`: of the light across the glass, from which bars have wider shadows; `share` of that counts.
+    fn piece_between(&self, p: [f64; 2], (tangent, share): ([f64; 2], f64)) -> Option<usize> {
         if (0..2).any(|k| p[k] <= self.low[k] || p[k] >= self.high[k]) {
             return None;
         }
@@ -232,7 +261,9 @@ impl<'a> Tracer<'a> {
             let (d, q) = ([b[0] - a[0], b[1] - a[1]], [p[0] - a[0], p[1] - a[1]]);
             let length = d[0].hypot(d[1]);
             let (t, off) = ((q[0] * d[0] + q[1] * d[1]) / length, (q[0] * d[1] - q[1] * d[0]) / length);
-            (0.0..=length).contains(&t) && off.abs() <= half
+            let across = (tangent[0] * d[1] - tangent[1] * d[0]) / length;
+            let wide = half * (1.0 + share * (across.hypot(1.0) - 1.0));
+            (0.0..=length).contains(&t) && off.abs() <= wide
         });
         (!barred).then_some(found)
     }
@@ -268,11 +299,15 @@ impl<'a> Tracer<'a> {
             let share = (f64::from(k) + random.next()) / f64::from(tries);
             if let Some(from) = glass.turned_by(d, share, turn + 0.618_034 * f64::from(k)) {
                 let through = Self::at_angle(&glass.diffuse, -from[2]) * glass.forward;
+                if self.piece_past(p, from, [true, false]).is_none() {
+                    continue;
+                }
                 let light = self.arriving(p, from, std::slice::from_ref(outside), random)[0];
                 sky += luminous(&(light * through)) / f64::from(tries);
             }
         }
-        let sun = self.sun(outside).map_or(0.0, |toward| {
+        let passes = |&toward: &V3| self.piece_past(p, toward, [true, false]).is_some();
+        let sun = self.sun(outside).filter(passes).map_or(0.0, |toward| {
             let square = (d[0] - toward[0]).powi(2) + (d[1] - toward[1]).powi(2);
             let v = glass.spread * glass.spread;
             let bell = (-0.5 * square / v).exp() / (2.0 * PI * v);
@@ -333,14 +368,19 @@ impl<'a> Tracer<'a> {
                     continue;
                 }
                 n += 1;
+                if let Some(toward) = self.sun(outside)
+                    && self.piece_past(p, toward, [true, false]).is_some()
+                {
+                    lit += self.sunlit(p, toward);
+                }
                 let d = scattered([0.0, 0.0, -1.0], [random.next(), random.next()]);
+                if self.piece_past(p, d, [true, false]).is_none() {
+                    continue;
+                }
                 let light = self.arriving(p, d, one, &mut random)[0];
                 let leaves = glass.turned(d, &mut random).is_some();
                 let evenly = 1.0 - if leaves { glass.forward } else { 0.0 };
                 sum += Self::at_angle(&glass.diffuse, -d[2]) * light * (PI * evenly);
-                if let Some(toward) = self.sun(outside) {
-                    lit += self.sunlit(p, toward);
-                }
             }
             if let Some(toward) = self.sun(outside) {
                 of_sun[piece] = Self::at_angle(&glass.diffuse, -toward[2])
@@ -361,7 +401,7 @@ impl<'a> Tracer<'a> {
 
     /// Exitance of the light that each piece scatters evenly into the room: by sky and ground, by the sun.
     fn glow(&self, outside: &Outside) -> Vec<[Spectrum; 2]> {
-        if self.stone.is_some() {
+        if self.stone.is_some() || self.leaf_m.is_some() {
             let (all, of_sun) = self.glow_behind(outside);
             return all.into_iter().zip(of_sun).map(|(all, sun)| [all - sun, sun]).collect();
         }
@@ -432,12 +472,13 @@ impl<'a> Tracer<'a> {
                     (limits[k][0] + share * (limits[k][1] - limits[k][0])).tan()
                 });
                 let p = [eye[0] + eye[2] * u, eye[1] + eye[2] * v];
-                let Some(piece) = self.piece_at(p) else { continue };
                 let d = unit([u, v, -1.0]);
-                if !seen(d) {
-                    continue;
+                let Some(piece) = self.piece_past(p, d, [false, true]).filter(|_| seen(d)) else { continue };
+                let straight_on = self.piece_past(p, d, [true, true]).is_some();
+                let mut arriving = self.arriving(p, d, outsides, &mut random);
+                if !straight_on {
+                    arriving.fill(Spectrum::ZERO);
                 }
-                let arriving = self.arriving(p, d, outsides, &mut random);
                 // dω = d·dA/r³ with dA = z² (1 + u²)(1 + v²) for equal steps of angle.
                 let solid = strata * (1.0 + u * u) * (1.0 + v * v) / (1.0 + u * u + v * v).powf(1.5);
                 let through = Self::at_angle(&self.glasses[piece].regular, -d[2]);
@@ -452,15 +493,22 @@ impl<'a> Tracer<'a> {
                         light.sky_ground[r] += solid * cosine * from_sky;
                         light.sun[r] += solid * cosine * from_sun;
                     }
-                    pieces[piece].luminance += solid * (from_sky + from_sun);
-                    pieces[piece].solid_angle += solid;
+                    // Of what is seen straight on, and of all that scatters.
+                    let [straight, scattering] = [passed, glow_sky + glow_sun + lobe_sky + lobe_sun];
+                    pieces[piece].scattered += solid * scattering;
+                    pieces[piece].scattering += solid;
+                    if straight_on {
+                        pieces[piece].luminance += solid * straight;
+                        pieces[piece].solid_angle += solid;
+                    }
                     pieces[piece].rays += 1;
                 }
             }
         }
         for (k, outside) in outsides.iter().enumerate() {
             for piece in &mut found[k].1 {
-                piece.luminance /= piece.solid_angle.max(1e-300);
+                piece.luminance = piece.luminance / piece.solid_angle.max(1e-300)
+                    + piece.scattered / piece.scattering.max(1e-300);
             }
             if let Some(toward) = self.sun(outside) {
                 let light = &mut found[k].0;
@@ -480,7 +528,7 @@ impl<'a> Tracer<'a> {
                         let d = unit(along(along(toward, a, r * phi.cos()), b, r * phi.sin()));
                         let t = eye[2] / -d[2];
                         let p = [eye[0] + t * d[0], eye[1] + t * d[1]];
-                        let Some(piece) = self.piece_at(p).filter(|_| seen(d)) else {
+                        let Some(piece) = self.piece_past(p, d, [true; 2]).filter(|_| seen(d)) else {
                             continue;
                         };
                         let through = Self::at_angle(&self.glasses[piece].regular, -toward[2]);
@@ -521,20 +569,28 @@ impl<'a> Tracer<'a> {
                 .map(|l| l * through)
                 .enumerate()
                 .collect();
-            self.path(from, d.map(|c| -c), &light, eyes, &mut random, batch);
+            if self.piece_past(p, d, [true; 2]).is_some() {
+                self.path(from, d.map(|c| -c), &light, eyes, &mut random, batch);
+            }
             if glass.scatters {
                 let light: Vec<(usize, Spectrum)> = (0..outsides.len())
                     .map(|k| (k, (glows[k][piece][0] + glows[k][piece][1]) * weight))
                     .collect();
                 let (r, phi) = (random.next().sqrt(), 2.0 * PI * random.next());
                 let d = [r * phi.cos(), r * phi.sin(), (1.0 - r * r).max(0.0).sqrt()];
-                self.path(from, d, &light, eyes, &mut random, batch);
+                if self.piece_past(p, d.map(|c| -c), [false, true]).is_some() {
+                    self.path(from, d, &light, eyes, &mut random, batch);
+                }
             }
             if glass.scatters && glass.forward > 0.0 {
                 // From a direction outside, turned.
                 let (r, phi) = (random.next().sqrt(), 2.0 * PI * random.next());
                 let d = [r * phi.cos(), r * phi.sin(), -(1.0 - r * r).max(0.0).sqrt()];
-                if let Some(turned) = glass.turned(d, &mut random) {
+                let past = |d: V3, turned: V3| {
+                    self.piece_past(p, d, [true, false]).is_some()
+                        && self.piece_past(p, turned, [false, true]).is_some()
+                };
+                if let Some(turned) = glass.turned(d, &mut random).filter(|&turned| past(d, turned)) {
                     let through = Self::at_angle(&glass.diffuse, -d[2]) * (PI * weight * glass.forward);
                     let light: Vec<(usize, Spectrum)> = self
                         .arriving(p, d, outsides, &mut random)
@@ -546,7 +602,8 @@ impl<'a> Tracer<'a> {
                 }
                 for (k, outside) in outsides.iter().enumerate() {
                     let Some(toward) = self.sun(outside) else { continue };
-                    let Some(turned) = glass.turned(toward, &mut random) else { continue };
+                    let turned = glass.turned(toward, &mut random).filter(|&turned| past(toward, turned));
+                    let Some(turned) = turned else { continue };
                     let flux = -toward[2] * weight * glass.forward * self.sunlit(p, toward);
                     let through = Self::at_angle(&glass.diffuse, -toward[2]) * flux;
                     let light = [(k, through * outside.beam_normal())];
@@ -554,7 +611,9 @@ impl<'a> Tracer<'a> {
                 }
             }
             for (k, outside) in outsides.iter().enumerate() {
-                if let Some(toward) = self.sun(outside) {
+                if let Some(toward) =
+                    self.sun(outside).filter(|&d| self.piece_past(p, d, [true; 2]).is_some())
+                {
                     let through = Self::at_angle(&glass.regular, -toward[2]);
                     let light = [(
                         k,

@@ -61,7 +61,7 @@ fn clear_slit(depth_m: f64, grey: f64) -> Value {
     with_wall(&scene, json!({ "outer": { "depth_m": depth_m, "reflectance": { "grey": grey } } }))
 }
 
-fn outside(resolved: &Resolved, at: &str) -> Outside {
+pub(crate) fn outside(resolved: &Resolved, at: &str) -> Outside {
     resolved.outside(resolved.instant(at).unwrap().utc).unwrap()
 }
 

@@ -2,7 +2,7 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use viewing::{OutsideReport, PieceReport, SunOfDay, SunReport, ViewingReport, WallReport};
+use viewing::{LeadReport, OutsideReport, PieceReport, SunOfDay, SunReport, ViewingReport, WallReport};
 
 /// Everything about one instant at one place: the report of the command line, with the sun in words.
 #[derive(Serialize, JsonSchema)]
@@ -25,6 +25,8 @@ pub(crate) struct Report {
     pub(crate) pieces: Vec<PieceReport>,
     /// The walls around windows that have depth.
     pub(crate) walls: Vec<WallReport>,
+    /// The leads of windows whose leads have depth.
+    pub(crate) leads: Vec<LeadReport>,
     /// Cautions for the reader of the figures.
     pub(crate) warnings: Vec<String>,
 }

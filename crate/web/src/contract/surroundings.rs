@@ -148,6 +148,8 @@ pub(crate) struct UsualWindowWall {
     pub(crate) inner_reflectance: Reflectance,
     /// One guard of each kind.
     pub(crate) guards: [Guard; 3],
+    /// How far the leaves of leads stand out from the glass, mm.
+    pub(crate) leaf_mm: f64,
 }
 
 /// The air assumed where a sky gives none.

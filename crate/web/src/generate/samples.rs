@@ -179,7 +179,8 @@ fn the_wall_that_the_page_begins_with_can_be_built() {
     let mut inner = usual["reveal"].clone();
     inner["splay_deg"] = json!({ "jamb": 45, "head": 0, "sill": 45 });
     let wall = json!({
-        "outer": usual["reveal"], "inner": inner, "overhang": before["overhang_if_added"], "guards": usual["guards"]
+        "outer": usual["reveal"], "inner": inner, "overhang": before["overhang_if_added"], "guards": usual["guards"],
+        "leaf_mm": usual["leaf_mm"]
     });
     document.make(&json!({ "edit": "set_wall", "window": "west", "wall": wall }).to_string()).unwrap();
     let after = place(&document);
@@ -196,6 +197,10 @@ fn the_wall_that_the_page_begins_with_can_be_built() {
     let mut figures = Figures::open(&document.shown_text()).unwrap();
     let report = fits::<Report>(&answer(figures.report(&document.resolved().scene.at, "")));
     assert_eq!(report["walls"][0]["window"], "west");
+    assert_eq!(
+        (&report["leads"][0]["window"], &report["leads"][0]["leaf_mm"]),
+        (&json!("west"), &json!(1.0))
+    );
 }
 
 #[test]
