@@ -25,6 +25,11 @@ fn response_at(node: u32) -> Response {
     return read_response(vec2u(texel % RESPONSE_WIDTH, texel / RESPONSE_WIDTH));
 }
 
+fn forward_at(node: u32) -> Forward {
+    let texel = node * FORWARD_TEXELS;
+    return read_forward(vec2u(texel % RESPONSE_WIDTH, texel / RESPONSE_WIDTH));
+}
+
 // Cubic through four equidistant nodes at 0, 1, 2, 3.
 fn cubic_weights(x: f32) -> vec4f {
     let a = x - 1.0;
@@ -118,7 +123,13 @@ fn fragment_main(in: Corner) -> @location(0) vec4f {
     let m = cubic_weights(along - around);
     let first = select(around, piece.mix_nodes, even);
     let mixes = select(min(u32(piece.mix_nodes), CUBIC_NODES), 1u, even);
+    let scatters_forward = piece.first_forward > 0.0;
+    var scattered = vec4f(0.0);
+    if scatters_forward {
+        scattered = ahead(piece, here.through.seen);
+    }
     var rgb = vec3f(0.0);
+    let forwards = u32(piece.first_forward) - u32(piece.first_node);
     var node = u32(piece.first_node) + u32(first) * paint_nodes * CUBIC_NODES;
     for (var k = 0u; k < mixes * paint_nodes; k++) {
         let paint_share = select(p[k % paint_nodes], 1.0, paint_nodes == 1u);
@@ -129,6 +140,10 @@ fn fragment_main(in: Corner) -> @location(0) vec4f {
             let sky = vec3f(dot(response.red, light.sky), dot(response.green, light.sky), dot(response.blue, light.sky));
             let fifth = vec3f(response.fifth_red, response.fifth_green, response.fifth_blue);
             rgb += w * (sky + fifth * light.fifth + response.ground * light.ground + response.disc * light.disc + response.glow);
+            if scatters_forward {
+                let onward = forward_at(node + forwards);
+                rgb += w * vec3f(dot(onward.red, scattered), dot(onward.green, scattered), dot(onward.blue, scattered));
+            }
             node += 1u;
         }
     }

@@ -48,6 +48,7 @@ pub use window::vertex::{GlassVertex, Mesh, SolidVertex};
 pub use glazing::optics::{Factors, MIX_NODES, PieceOptics, Shift, THICKNESS_NODES, Transmittance};
 pub use light::field::{Bearing, DirectionField, Eye, SKY_COLUMNS, Seen, SeenEdges};
 pub use light::instant::Light;
+pub use light::lobes::LobeLight;
 pub use light::outside::OutsideOfWall;
 pub use light::tables::LightTables;
 pub use light::wall::WallLight;

@@ -1,11 +1,9 @@
 //! Pictures of windows in a wall with depth against their figures: each piece's mean.
 
-use plane::{PanelPoint, contains};
-use render::{Bounds, SceneWindow, View, reference};
 use scene::Resolved;
 use serde_json::{Value, json};
-use viewing::Prepared;
 
+use crate::pieces_drawn::luminances;
 use crate::run::demo;
 
 fn with_wall(demo_name: &str, wall: &Value) -> Resolved {
@@ -29,48 +27,6 @@ fn with_wall(demo_name: &str, wall: &Value) -> Resolved {
     scene
 }
 
-/// Mean luminance of a piece in the picture, each point weighted by its solid angle, cd/m².
-fn drawn(window: &SceneWindow, tables: &render::LightTables, piece: usize) -> Option<f64> {
-    const ACROSS: u32 = 100;
-    let shape = &window.model.pieces[piece].light_shape;
-    let bounds = Bounds::of(shape.iter().flatten())?;
-    let view = View { centre_mm: bounds.centre(), mm_per_px: 0.2, size_px: [1, 1] };
-    let [width, height] = bounds.size();
-    let [x, y, z] = window.eye.position_mm.to_array();
-    let (mut sum, mut weights) = (0.0, 0.0);
-    for k in 0..ACROSS * ACROSS {
-        let share = |k: u32| (f64::from(k) + 0.5) / f64::from(ACROSS);
-        let at = PanelPoint::new(
-            bounds.min[0] + width * share(k % ACROSS),
-            bounds.min[1] + height * share(k / ACROSS),
-        );
-        if contains(shape, at) {
-            let away = (at[0] - x).hypot(at[1] - y).hypot(z);
-            let rgb = reference::light_at(tables, &view, piece, at);
-            let luminance = spectra::rgb::xyz_from_linear_srgb(rgb.into()).y;
-            sum += luminance / away.powi(3);
-            weights += away.powi(-3);
-        }
-    }
-    (weights > 0.0).then(|| sum / weights)
-}
-
-/// Each piece's luminance in picture and figures, cd/m²; `None` for one that is not seen or has strokes, which are drawn
-/// over it and are a part of its figure.
-fn luminances(demo: &str, wall: &Value, place: Option<&str>, at: &str) -> Vec<Option<[f64; 2]>> {
-    let scene = with_wall(demo, wall);
-    let outside = scene.outside(scene.instant(at).unwrap().utc).unwrap();
-    let light = Prepared::new(&scene, place).unwrap().light(&outside);
-    let window = SceneWindow::new(&scene, 0, scene.eye_m(place).unwrap()).unwrap();
-    let tables = window.tables(&outside, None);
-    let of = |piece: usize| {
-        let stroked = window.model.overlays.iter().any(|overlay| overlay.piece == piece);
-        let figure = spectra::luminous(&light.pieces[piece].radiance.filter(|_| !stroked)?);
-        Some([drawn(&window, &tables, piece)?, figure])
-    };
-    (0..window.model.pieces.len()).map(of).collect()
-}
-
 // 2 % of the figure, besides what picture and figure are apart without the wall (the picture takes the light that a piece
 // scatters as if it came from the eye's direction, which matters under a high sun), and 0.2 % of what is seen without the
 // wall, for pieces that the stone leaves nearly dark.
@@ -91,8 +47,10 @@ fn each_piece_of_a_picture_has_its_figure() {
         ("north-corridor", &everything, None, "2026-06-21T12:00"),
         ("small-rose", &deep, None, "2026-06-21T07:00"),
     ] {
-        let bare = luminances(demo, &json!({}), place, at);
-        for (piece, (bare, walled)) in bare.iter().zip(luminances(demo, wall, place, at)).enumerate() {
+        let bare = luminances(&with_wall(demo, &json!({})), place, at);
+        for (piece, (bare, walled)) in
+            bare.iter().zip(luminances(&with_wall(demo, wall), place, at)).enumerate()
+        {
             let Some(([bare_drawn, bare], [drawn, figure])) = bare.zip(walled) else { continue };
             let tolerance = 0.02 * figure + (bare_drawn - bare).abs() + 0.002 * bare;
             assert!(

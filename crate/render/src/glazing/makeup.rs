@@ -1,6 +1,6 @@
 //! What every part of every piece transmits: beside its strokes, under them, and in front of a bar.
 
-use glass::{Makeup, PaintKind, Prepared};
+use glass::{Lobe, Makeup, PaintKind, Prepared};
 use scene::ResolvedPiece;
 use spectra::Spectrum;
 
@@ -80,11 +80,13 @@ struct Stroked {
 struct Layers {
     makeup: Makeup,
     plain: Prepared,
+    lobe: Lobe,
 }
 
 impl Layers {
     fn new(makeup: Makeup) -> Self {
-        Self { plain: makeup.prepare(), makeup }
+        let plain = makeup.prepare();
+        Self { lobe: plain.lobe(), plain, makeup }
     }
 }
 
@@ -126,12 +128,16 @@ impl Glazed {
             } else {
                 scaled(&layers.plain)
             };
-            Transmittance { regular: inward.regular_transmittance, diffuse: inward.diffuse_transmittance }
+            Transmittance {
+                regular: inward.regular_transmittance,
+                diffuse: inward.diffuse_transmittance,
+                lobe: layers.lobe,
+            }
         };
         let bare = of(&self.bare);
         let mut found = match part {
             Part::Bare => bare,
-            Part::BeforeBar => Transmittance { regular: Spectrum::ZERO, diffuse: bare.diffuse },
+            Part::BeforeBar => Transmittance { regular: Spectrum::ZERO, ..bare },
             // Found below.
             Part::UnderStrokes(_) => NOTHING,
         };
@@ -151,11 +157,13 @@ impl Glazed {
             mean = Transmittance {
                 regular: mixed(mean.regular, under.regular),
                 diffuse: mixed(mean.diffuse, under.diffuse),
+                lobe: mean.lobe,
             };
         }
         Transmittance {
             regular: balanced(found.regular, whole.regular, mean.regular),
             diffuse: balanced(found.diffuse, whole.diffuse, mean.diffuse),
+            lobe: found.lobe,
         }
     }
 }
@@ -171,7 +179,8 @@ fn balanced(part: Spectrum, whole: Spectrum, mean: Spectrum) -> Spectrum {
     out
 }
 
-const NOTHING: Transmittance = Transmittance { regular: Spectrum::ZERO, diffuse: Spectrum::ZERO };
+const NOTHING: Transmittance =
+    Transmittance { regular: Spectrum::ZERO, diffuse: Spectrum::ZERO, lobe: Lobe::NONE };
 
 impl Glazing {
     pub(crate) fn new(pieces: &[ResolvedPiece]) -> Self {

@@ -1,8 +1,10 @@
 //! What a piece does to light, as sampled numbers.
 
+use glass::Lobe;
 use plane::PanelPoint;
 use spectra::{SAMPLES, Spectrum};
 
+use crate::glazing::forward::ForwardOptics;
 use crate::light::field::Eye;
 use crate::window::model::PieceModel;
 
@@ -13,6 +15,8 @@ pub struct Transmittance {
     pub regular: Spectrum,
     /// Light that leaves scattered.
     pub diffuse: Spectrum,
+    /// How that is spread.
+    pub lobe: Lobe,
 }
 
 /// Nodes over thickness, joined by a cubic. Over a range of ±15 %, for a glass of density 3, its error is below 0.1
@@ -75,6 +79,8 @@ pub struct PieceOptics {
     pub(crate) regular: Vec<FourNodes>,
     /// The same for scattered light; empty if there is none.
     pub(crate) diffuse: Vec<FourNodes>,
+    /// If a part of that stays in a lobe.
+    pub(crate) forward: Option<ForwardOptics>,
 }
 
 impl PieceOptics {

@@ -5,6 +5,7 @@ use glam::Vec2;
 use plane::{PanelPoint, PanelSpacePoint, contains};
 use spectra::SAMPLES;
 
+use crate::glazing::forward::ForwardOptics;
 use crate::glazing::optics::{
     Factors, FourNodes, MIX_NODES, PieceOptics, Shift, THICKNESS_NODES, Transmittance, index_of,
     inner_cosine, paint_scale,
@@ -53,6 +54,7 @@ impl PieceOptics {
             mix_nodes: if piece.sheet.mix_amplitude > 0.0 { MIX_NODES } else { 1 },
             regular: Vec::new(),
             diffuse: Vec::new(),
+            forward: None,
         };
         let points = looked_at(piece);
         let found = variation_at(piece, &optics, &points);
@@ -119,6 +121,14 @@ impl PieceOptics {
                 optics.diffuse.resize(block, [[0.0; 4]; SAMPLES]);
                 optics.diffuse.push(diffuse);
             }
+        }
+        if !optics.diffuse.is_empty() {
+            let plain =
+                Factors { thickness: piece.thickness_factor, paint: piece.paint_factor, ..Factors::PLAIN };
+            let lobe = transmittance(makeup, plain, angle_deg).lobe;
+            optics.forward = ForwardOptics::new(angle_deg, lobe, |angle_deg| {
+                transmittance(makeup, plain, angle_deg).diffuse
+            });
         }
         optics.shift = optics.balance(piece, &found);
         optics

@@ -5,13 +5,14 @@ use crate::eye::tone::Tone;
 use crate::shared::constants;
 use crate::shared::frame::Frame;
 use crate::shared::layout::{reader, record, structure, texel_constants, texels, vertex};
-use crate::shared::records::{FieldBearing, FieldNode, FieldStone, Piece, Response};
+use crate::shared::records::{FieldBearing, FieldForward, FieldNode, FieldStone, Forward, Piece, Response};
 use crate::window::vertex::{GlassVertex, SolidVertex};
 
 const PRELUDE: &str = include_str!("../../../../shaders/prelude.wgsl");
 const SHEET: &str = include_str!("../../../../shaders/sheet.wgsl");
 const OUTSIDE: &str = include_str!("../../../../shaders/outside.wgsl");
 const STONE: &str = include_str!("../../../../shaders/stone.wgsl");
+const FORWARD: &str = include_str!("../../../../shaders/forward.wgsl");
 const PAINT: &str = include_str!("../../../../shaders/paint.wgsl");
 const GLASS: &str = include_str!("../../../../shaders/glass.wgsl");
 const SOLID: &str = include_str!("../../../../shaders/solid.wgsl");
@@ -59,6 +60,10 @@ impl Pass {
                 record::<Response>(),
                 texels::<Response>(),
                 reader::<Response>("responses"),
+                record::<Forward>(),
+                texels::<Forward>(),
+                reader::<Forward>("responses"),
+                record::<FieldForward>(),
                 texels::<FieldNode>(),
                 texel_constants::<FieldNode>(&["above", "between", "below", "fifths"]),
                 record::<FieldBearing>(),
@@ -78,7 +83,7 @@ impl Pass {
     /// The texts of `shaders/` that it consists of.
     fn written(self) -> &'static [&'static str] {
         match self {
-            Self::Glass => &[PRELUDE, SHEET, OUTSIDE, STONE, PAINT, GLASS],
+            Self::Glass => &[PRELUDE, SHEET, OUTSIDE, STONE, FORWARD, PAINT, GLASS],
             Self::Solid => &[PRELUDE, SOLID],
             Self::SpreadDown => &[SCREEN, SPREAD, SPREAD_DOWN],
             Self::SpreadUp => &[SCREEN, SPREAD, SPREAD_UP],

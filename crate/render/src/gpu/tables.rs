@@ -56,7 +56,7 @@ impl GpuTables {
     /// Uploads the tables of an instant.
     pub(crate) fn write(&self, queue: &wgpu::Queue, tables: &LightTables) {
         let [responses, pieces, field] = &self.textures;
-        upload(queue, responses, bytemuck::cast_slice(&tables.responses));
+        upload(queue, responses, &tables.response_texels());
         upload(queue, pieces, bytemuck::cast_slice(&tables.pieces));
         upload(queue, field, &tables.field_texels());
     }

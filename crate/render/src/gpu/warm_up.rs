@@ -68,7 +68,7 @@ fn anything() -> (WindowModel, LightTables) {
     };
     let even = |level: f64| Spectrum::from_fn(|_| level);
     let eye = Eye { position_mm: PanelSpacePoint::new(SIDE_MM / 2.0, SIDE_MM / 2.0, 10.0 * SIDE_MM) };
-    let transmittance = Transmittance { regular: even(0.5), diffuse: even(0.1) };
+    let transmittance = Transmittance { regular: even(0.5), diffuse: even(0.1), lobe: glass::Lobe::NONE };
     let optics = PieceOptics::of_window(&model, eye, |_, _, _| transmittance);
     let level = SeenEdges { altitude_deg: [0.0; 2], detail_deg: [0.0; 2], leaves: 0.0 };
     let field =
@@ -81,6 +81,7 @@ fn anything() -> (WindowModel, LightTables) {
         toward_sun: None,
         field,
         wall: None,
+        lobes: None,
         eye,
         room_white_cd_m2: None,
         viewer: Default::default(),

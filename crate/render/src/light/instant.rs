@@ -5,6 +5,7 @@ use spectra::Spectrum;
 
 use crate::eye::shares::Viewer;
 use crate::light::field::{DirectionField, Eye};
+use crate::light::lobes::LobeLight;
 use crate::light::wall::WallLight;
 
 /// One instant's light.
@@ -24,6 +25,8 @@ pub struct Light {
     pub field: DirectionField,
     /// The wall before the glass outside; `None` for a wall without depth.
     pub wall: Option<WallLight>,
+    /// What pieces with lobes scatter; `None` lets them spread it evenly.
+    pub lobes: Option<LobeLight>,
     /// The eye's position.
     pub eye: Eye,
     /// Luminance of a white surface that faces the window from inside, lit by the room, cd/m². `None` lets the

@@ -3,6 +3,9 @@
 pub(crate) mod field;
 pub(crate) mod horizon;
 pub(crate) mod instant;
+pub(crate) mod lobe_grid;
+pub(crate) mod lobe_shade;
+pub(crate) mod lobes;
 pub(crate) mod outside;
 pub(crate) mod piece_record;
 pub(crate) mod respond;

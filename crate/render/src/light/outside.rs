@@ -4,6 +4,7 @@ use daylight::{Direction, Horizon, Outside};
 use plane::PanelSpaceVector;
 use spectra::Spectrum;
 use std::f64::consts::FRAC_1_PI;
+use std::sync::OnceLock;
 
 use crate::light::field::SKY_COLUMNS;
 use crate::light::horizon::{Edges, Layers, seen};
@@ -31,13 +32,14 @@ pub struct OutsideOfWall<'a> {
     /// Bearing that the wall faces.
     pub facing_deg: f64,
     pub(crate) glow: Spectrum,
+    arriving: OnceLock<Vec<(PanelSpaceVector, Spectrum)>>,
 }
 
 impl<'a> OutsideOfWall<'a> {
     /// The light on an upright wall.
     pub fn new(outside: &'a Outside, facing_deg: f64) -> Self {
         let (beam, diffuse) = outside.irradiance_on(facing_deg, 90.0);
-        Self { outside, facing_deg, glow: (beam + diffuse) * FRAC_1_PI }
+        Self { outside, facing_deg, glow: (beam + diffuse) * FRAC_1_PI, arriving: OnceLock::new() }
     }
 
     /// Each of the layers that may lie in a direction, even where another hides it: above the upper edge, between
@@ -66,6 +68,30 @@ impl Surroundings for OutsideOfWall<'_> {
 
     fn glow(&self) -> Spectrum {
         self.glow
+    }
+
+    fn arriving(&self) -> &[(PanelSpaceVector, Spectrum)] {
+        self.arriving.get_or_init(|| {
+            // Equal parts of the disc of direction cosines: of the light on the pane.
+            const PARTS: [usize; 2] = [40, 100];
+            let [width, height] = PARTS.map(|n| 2.0 / n as f64);
+            let middles = (0..PARTS[0] * PARTS[1]).map(|k| {
+                let [x, y] = [k % PARTS[0], k / PARTS[0]].map(|k| k as f64 + 0.5);
+                [x * width - 1.0, y * height - 1.0]
+            });
+            let inside = middles.filter(|[x, y]| x.hypot(*y) < 1.0);
+            let mut all: Vec<_> = inside
+                .map(|[x, y]| {
+                    let d = PanelSpaceVector::new(x, y, -(1.0 - x * x - y * y).sqrt());
+                    (d, self.radiance(d) * (width * height))
+                })
+                .collect();
+            let sun = toward(self.facing_deg, self.outside.sun().direction());
+            if sun[2] < 0.0 {
+                all.push((sun, self.outside.beam_normal() * -sun[2]));
+            }
+            all
+        })
     }
 }
 

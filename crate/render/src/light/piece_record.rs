@@ -71,5 +71,6 @@ pub(crate) fn piece_record(
         fade_scale,
         softness_mm: overlay.map_or(0.0, |o| o.softness_mm.max(LEAST_SOFTNESS_MM) as f32),
         ragged_mm: overlay.map_or(0.0, |o| o.ragged_mm as f32),
+        ..Piece::default()
     }
 }

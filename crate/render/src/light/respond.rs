@@ -11,10 +11,12 @@ use spectra::{SAMPLES, Spectrum};
 use crate::glazing::optics::{FourNodes, PieceOptics};
 use crate::light::field::{Bearing, SKY_COLUMNS, Seen};
 use crate::light::instant::Light;
+use crate::light::lobes::{LobeLight, SPECTRA, Scattered};
 use crate::light::piece_record::piece_record;
-use crate::light::tables::LightTables;
+use crate::light::tables::{LightTables, before_forwards};
 use crate::rgb::rgb_weights;
-use crate::shared::records::{FieldBearing, FieldNode, Response};
+use crate::shared::constants::{FORWARD_COLUMNS, FORWARD_ROWS};
+use crate::shared::records::{FieldBearing, FieldForward, FieldNode, Forward, Piece, Response};
 use crate::window::model::WindowModel;
 
 /// Twelve columns of weights for each wavelength.
@@ -28,8 +30,8 @@ impl LightTables {
         let columns = LightColumns::new(light);
         let weights = rgb_weights();
         let glow_columns = |glow: &Spectrum| glow_columns(glow, &weights);
-        let mut responses = Vec::new();
-        let mut pieces = Vec::with_capacity(optics.len());
+        let (mut responses, mut forwards) = (Vec::new(), Vec::new());
+        let mut pieces: Vec<Piece> = Vec::with_capacity(optics.len());
         let overlays = model.overlays.iter().filter_map(|o| Some((model.pieces.get(o.piece)?, Some(o))));
         let entries = model.pieces.iter().map(|piece| (piece, None)).chain(overlays);
         // The area under overlays counts as theirs.
@@ -41,19 +43,36 @@ impl LightTables {
                 *area = (*area - overlay.share * optics.area_mm2).max(0.0);
             }
             let own = overlay.map_or(pieces.len(), |o| o.piece);
-            let glow = light.wall.as_ref().and_then(|wall| wall.glow.get(own)).map(&glow_columns);
-            pieces.push(piece_record(piece, overlay, optics, light.eye, responses.len()));
-            columns.respond(optics, glow, &mut responses);
+            let shaded = light.wall.as_ref().and_then(|wall| wall.on_pieces.get(own));
+            let scattered = optics
+                .forward
+                .as_ref()
+                .and_then(|of| light.lobes.as_ref()?.on(of, optics.middle_mm, shaded.map(|on| &on.shaded)));
+            let glow = scattered.as_ref().map(|on| on.even).or(shaded.map(|on| on.glow));
+            let mut record = piece_record(piece, overlay, optics, light.eye, responses.len());
+            if let Some(on) = &scattered {
+                // Those of the responses before it are added below.
+                record.first_forward = forwards.len() as f32;
+                record.forward_column = (on.width as u32 * FORWARD_COLUMNS) as f32;
+                record.bell = (0.5 / on.variance) as f32;
+                forward_nodes(optics, on, &weights, &mut forwards);
+            }
+            pieces.push(record);
+            columns.respond(optics, glow.as_ref().map(glow_columns), &mut responses);
         }
+        let before = before_forwards(responses.len()) as f32;
+        pieces.iter_mut().filter(|piece| piece.bell > 0.0).for_each(|piece| piece.first_forward += before);
         let field = &light.field;
         let [width, height] = field.bounds.size();
         let [x, y, z] = light.eye.position_mm.to_array();
         Self {
             responses,
+            forwards,
             pieces,
             nodes: field.nodes.iter().map(field_node).collect(),
             stone: light.wall.as_ref().map_or(Vec::new(), |wall| wall.stone.clone()),
             stone_depth_mm: light.wall.as_ref().map_or(0.0, |wall| wall.depth_mm),
+            ahead: light.lobes.as_ref().map_or(Vec::new(), ahead),
             bearings: field.bearings.iter().map(field_bearing).collect(),
             field_size: [field.columns.len(), field.rows],
             field_origin_mm: field.bounds.min.vector().as_vec2(),
@@ -66,6 +85,37 @@ impl LightTables {
             bounds: field.bounds,
             viewer: light.viewer,
         }
+    }
+}
+
+/// The grids of all widths, side by side.
+fn ahead(lobes: &LobeLight) -> Vec<FieldForward> {
+    let columns = FORWARD_COLUMNS as usize;
+    let row = |y: usize| lobes.widths.iter().flat_map(move |width| &width.nodes[y * columns..][..columns]);
+    (0..FORWARD_ROWS as usize).flat_map(row).copied().collect()
+}
+
+/// Appends what the nodes of a piece scatter forward.
+fn forward_nodes(
+    optics: &PieceOptics,
+    on: &Scattered,
+    weights: &[DVec3; SAMPLES],
+    forwards: &mut Vec<Forward>,
+) {
+    let mut columns = [[0.0; 12]; SAMPLES];
+    for (k, column) in columns.iter_mut().enumerate() {
+        for channel in 0..3 {
+            for (s, spectrum) in on.forward.iter().enumerate() {
+                column[channel * (SPECTRA + 1) + s] = (spectrum[k] * weights[k][channel]) as f32;
+            }
+        }
+    }
+    for j in 0..optics.regular.len() {
+        let nodes = optics.diffuse.get(j).map_or([[0.0; 12]; 4], |diffuse| four_nodes(diffuse, &columns));
+        forwards.extend(nodes.map(|of| {
+            let [red, green, blue] = [0, 1, 2].map(|k| Vec4::from_slice(&of[4 * k..4 * k + 4]));
+            Forward { red, green, blue }
+        }));
     }
 }
 

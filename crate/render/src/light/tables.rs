@@ -1,14 +1,18 @@
 //! Everything about an instant that the shaders read.
 
+use std::borrow::Cow;
+
 use glam::{Vec2, Vec3};
 use plane::PanelPoint;
 
 use crate::eye::shares::Viewer;
 use crate::output::view::View;
-use crate::shared::constants::{FIELD_WIDTH, PIECES_PER_ROW, RESPONSE_WIDTH, STONE_COLUMNS, STONE_ROWS};
+use crate::shared::constants::{
+    FIELD_WIDTH, FORWARD_COLUMNS, FORWARD_ROWS, PIECES_PER_ROW, RESPONSE_WIDTH, STONE_COLUMNS, STONE_ROWS,
+};
 use crate::shared::frame::Frame;
 use crate::shared::layout::Layout as _;
-use crate::shared::records::{FieldBearing, FieldNode, FieldStone, Piece, Response};
+use crate::shared::records::{FieldBearing, FieldForward, FieldNode, FieldStone, Forward, Piece, Response};
 use crate::window::region::Bounds;
 
 /// Everything about an instant that the shaders read, ready for upload.
@@ -16,6 +20,8 @@ use crate::window::region::Bounds;
 pub struct LightTables {
     /// Nodes of all pieces, one piece after the other.
     pub(crate) responses: Vec<Response>,
+    /// What those that scatter forward do besides, in the same order.
+    pub(crate) forwards: Vec<Forward>,
     /// Pieces, then overlays.
     pub(crate) pieces: Vec<Piece>,
     /// Nodes of the direction field, row by row, the lowest first.
@@ -26,6 +32,9 @@ pub struct LightTables {
     pub(crate) stone: Vec<FieldStone>,
     /// How far behind the glass the edge of the stone lies, mm.
     pub(crate) stone_depth_mm: f32,
+    /// Light that pieces scatter forward, row by row, the lowest first; in each row, one width after the other. Empty if
+    /// none do.
+    pub(crate) ahead: Vec<FieldForward>,
     /// Nodes of the field along x and y.
     pub(crate) field_size: [usize; 2],
     /// The field's lower-left node, mm.
@@ -47,6 +56,11 @@ pub struct LightTables {
     pub(crate) viewer: Viewer,
 }
 
+/// Places among the nodes of what is scattered forward that this many responses take.
+pub(crate) fn before_forwards(responses: usize) -> usize {
+    responses * (Response::TEXELS / Forward::TEXELS) as usize
+}
+
 /// Width and height of a texture for this many texels.
 fn texture_size(texels: usize, width: u32) -> [u32; 2] {
     [width, (texels as u32).div_ceil(width).max(1)]
@@ -59,7 +73,24 @@ impl LightTables {
     }
 
     pub(crate) fn response_size(&self) -> [u32; 2] {
-        texture_size(self.responses.len() * Response::TEXELS as usize, RESPONSE_WIDTH)
+        let forwards = self.forwards.len() * Forward::TEXELS as usize;
+        texture_size(self.responses.len() * Response::TEXELS as usize + forwards, RESPONSE_WIDTH)
+    }
+
+    /// The texture of responses: those, then what is scattered forward.
+    pub(crate) fn response_texels(&self) -> Cow<'_, [[f32; 4]]> {
+        let responses: &[[f32; 4]] = bytemuck::cast_slice(&self.responses);
+        if self.forwards.is_empty() {
+            return Cow::Borrowed(responses);
+        }
+        Cow::Owned([responses, bytemuck::cast_slice(&self.forwards)].concat())
+    }
+
+    /// The first of a piece's nodes in `forwards`; `None` if it scatters nothing forward.
+    pub(crate) fn first_forward(&self, piece: &Piece) -> Option<usize> {
+        (piece.first_forward as usize)
+            .checked_sub(before_forwards(self.responses.len()))
+            .filter(|_| piece.first_forward > 0.0)
     }
 
     pub(crate) fn piece_size(&self) -> [u32; 2] {
@@ -68,11 +99,12 @@ impl LightTables {
 
     pub(crate) fn field_texture_size(&self) -> [u32; 2] {
         let stone_rows = if self.stone.is_empty() { 0 } else { STONE_ROWS };
-        [FIELD_WIDTH, self.field_size[1] as u32 + FieldBearing::TEXELS + stone_rows]
+        let forward_rows = if self.ahead.is_empty() { 0 } else { FORWARD_ROWS };
+        [FIELD_WIDTH, self.field_size[1] as u32 + FieldBearing::TEXELS + stone_rows + forward_rows]
     }
 
     /// The texture of the field: its nodes, one row per row of texels; then the bearings, where each texel of a
-    /// bearing has its own row; then what the wall hides, one row per row of nodes.
+    /// bearing has its own row; then what the wall hides, and what is scattered forward, one row per row of nodes.
     pub(crate) fn field_texels(&self) -> Vec<[f32; 4]> {
         let width = FIELD_WIDTH as usize;
         let [columns, rows] = self.field_size;
@@ -87,6 +119,10 @@ impl LightTables {
             texels.resize(texels.len().next_multiple_of(width), [0.0; 4]);
         }
         for row in self.stone.chunks(STONE_COLUMNS as usize) {
+            texels.extend_from_slice(bytemuck::cast_slice(row));
+            texels.resize(texels.len().next_multiple_of(width), [0.0; 4]);
+        }
+        for row in self.ahead.chunks((self.ahead.len() / FORWARD_ROWS as usize).max(1)) {
             texels.extend_from_slice(bytemuck::cast_slice(row));
             texels.resize(texels.len().next_multiple_of(width), [0.0; 4]);
         }
@@ -118,6 +154,12 @@ impl LightTables {
             stone_per_mm: Vec2::new((STONE_COLUMNS - 1) as f32 / width, (STONE_ROWS - 1) as f32 / height),
             stone_shift: self.stone_depth_mm / (self.stone_depth_mm + self.eye_mm.z),
             has_wall: if self.stone.is_empty() { 0.0 } else { 1.0 },
+            forward_per_mm: Vec2::new(
+                (FORWARD_COLUMNS - 1) as f32 / width,
+                (FORWARD_ROWS - 1) as f32 / height,
+            ),
+            forward_row: self.field_texture_size()[1].saturating_sub(FORWARD_ROWS) as f32,
+            unused: 0.0,
         }
     }
 }

@@ -13,12 +13,13 @@ use crate::light::field::SKY_COLUMNS;
 use crate::light::outside::compass;
 use crate::rgb::rgb_weights;
 use crate::shared::records::FieldStone;
-use crate::window::model::WindowModel;
+use crate::window::model::{PieceModel, WindowModel};
 use crate::window::outer_wall::{OuterWall, StoneSeen};
 use crate::window::region::depth;
 
 /// Spectra of which the light of the stone is made: four of the sky, the ground, the sun's disc, the stone's own.
-const COLUMNS: usize = 7;
+pub(crate) const STONE_SPECTRA: usize = 7;
+const COLUMNS: usize = STONE_SPECTRA;
 /// The stone has a spectrum of its own if the others miss more than this share of its light.
 const MISSED: f64 = 2e-3;
 /// Share of their own product that is added to those of nearly equal spectra, so that no weight is huge.
@@ -33,8 +34,37 @@ pub struct WallLight {
     pub(crate) depth_mm: f32,
     /// What the other spectra miss of the light of coloured stone: takes the place of the fifth sky spectrum.
     pub(crate) own: Option<Spectrum>,
-    /// Irradiance on the outer face of each piece over π, its mean; replaces the glow of all.
-    pub(crate) glow: Vec<Spectrum>,
+    /// Radiance of the sun's disc.
+    pub(crate) disc: Spectrum,
+    /// The light on each piece.
+    pub(crate) on_pieces: Vec<OnPiece>,
+    /// Radiance of each fine patch: weights of the stone's spectra.
+    pub(crate) patches: Vec<[f32; STONE_SPECTRA]>,
+    /// Luminance of each cell of the outside, as if nothing stood before it.
+    pub(crate) cell_level: Vec<f64>,
+    /// Luminous light on the glass from each of them, or from the stone there, in any unit.
+    pub(crate) arriving: Vec<f64>,
+    /// The parts of the glass and a little around it that the sun reaches.
+    pub(crate) lit: Vec<Vec<WallPoint>>,
+    /// Share of the sun's light that bars and mesh let by.
+    pub(crate) openness_to_sun: f64,
+}
+
+/// The light on the outer face of a piece that scatters, its mean.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct OnPiece {
+    /// Irradiance over π; replaces the glow of all.
+    pub(crate) glow: Spectrum,
+    pub(crate) shaded: Shaded,
+}
+
+/// The light on a piece in a wall with depth.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Shaded {
+    /// Irradiance by the sky, the ground and the stone over π.
+    pub(crate) sky: Spectrum,
+    /// Share of the piece that the sun reaches.
+    pub(crate) sun: f64,
 }
 
 /// The world outside at an instant.
@@ -108,11 +138,18 @@ impl WallLight {
                 openness: node.openness,
             }
         };
+        let (on_pieces, arriving) = on_pieces(wall, &cells, &sent, beam.as_ref(), &normal, model, optics);
         Self {
             stone: seen.nodes.iter().map(node).collect(),
             depth_mm: wall.depth_mm() as f32,
             own,
-            glow: glow(wall, &cells, &sent, beam.as_ref(), &normal, model, optics),
+            disc: around.disc,
+            on_pieces,
+            patches: weights,
+            cell_level: cells.levels(),
+            arriving,
+            lit: beam.as_ref().map_or(Vec::new(), |beam| beam.lit(&wall.around_glass())),
+            openness_to_sun: wall.openness(toward),
         }
     }
 }
@@ -138,6 +175,13 @@ impl Cells {
             }
         }
         Self { spectra, weights }
+    }
+
+    /// Luminance of every cell.
+    fn levels(&self) -> Vec<f64> {
+        let of: Vec<f64> = self.spectra.iter().map(luminous).collect();
+        let cells = self.weights.first().map_or(0, Vec::len);
+        (0..cells).map(|k| of.iter().zip(&self.weights).map(|(l, w)| l * w[k]).sum()).collect()
     }
 
     /// A sum of spectra with the weights that `of` finds from those of the cells.
@@ -192,9 +236,9 @@ fn sent(wall: &OuterWall, cells: &Cells, beam: Option<&Beam<'_>>, normal: &Spect
     fine
 }
 
-/// Light on each piece over π, as the figures have it: the light on the glass in the mean over the window, at the level
+/// Light on each piece, and from each cell on the whole, as the figures have it: the light on the glass in the mean over the window, at the level
 /// of the piece's middle, and the sun on the share of the piece that it reaches.
-fn glow(
+fn on_pieces(
     wall: &OuterWall,
     cells: &Cells,
     sent: &[Spectrum],
@@ -202,28 +246,30 @@ fn glow(
     normal: &Spectrum,
     model: &WindowModel,
     optics: &[PieceOptics],
-) -> Vec<Spectrum> {
+) -> (Vec<OnPiece>, Vec<f64>) {
     // For each place and cell, the weight of the cell if it is seen, or that of the patch before it.
     let outside: Vec<f64> = wall.cells.iter().map(|cell| cell.projected_sr * cell.openness).collect();
     let stone = |patch: usize, k: usize| {
         let cell = &wall.cells[k];
         cell.projected_sr * FRAC_1_PI * wall.openness_to(patch, cell.toward)
     };
-    let cell_level: Vec<f64> = {
-        let of: Vec<f64> = cells.spectra.iter().map(luminous).collect();
-        (0..wall.cells.len()).map(|k| of.iter().zip(&cells.weights).map(|(l, w)| l * w[k]).sum()).collect()
-    };
+    let cell_level = cells.levels();
     let patch_level: Vec<f64> = sent.iter().map(luminous).collect();
     let (mut open, mut met) = (vec![0.0; outside.len()], vec![0.0; sent.len()]);
     let mut levels = Vec::with_capacity(wall.ways.len());
+    let mut arriving = vec![0.0; outside.len()];
     for ways in &wall.ways {
         let mut level = 0.0;
         for (k, way) in ways.iter().enumerate() {
             if let Some(patch) = (*way as usize).checked_sub(1) {
-                level += patch_level[patch] * stone(patch, k);
+                let light = patch_level[patch] * stone(patch, k);
+                arriving[k] += light;
+                level += light;
                 met[patch] += stone(patch, k);
             } else {
-                level += cell_level[k] * outside[k];
+                let light = cell_level[k] * outside[k];
+                arriving[k] += light;
+                level += light;
                 open[k] += outside[k];
             }
         }
@@ -237,29 +283,26 @@ fn glow(
         sum.add_scaled(*share, sent);
     }
     let whole: f64 = levels.iter().sum::<f64>().max(1e-300);
-    model
-        .pieces
-        .iter()
-        .enumerate()
-        .map(|(p, piece)| {
-            let overlays = model.overlay_range(p);
-            let scatters = |k: usize| optics.get(k).is_some_and(|of| !of.diffuse.is_empty());
-            let first = model.pieces.len();
-            if !scatters(p) && !overlays.into_iter().any(|k| scatters(first + k)) {
-                return Spectrum::ZERO;
-            }
-            let level: f64 = wall
-                .around(optics[p].middle_mm)
-                .into_iter()
-                .map(|(place, weight)| weight * levels[place])
-                .sum();
-            let mut light = sum * (level.max(0.0) / whole);
-            if let Some(beam) = beam {
-                light.add_scaled(in_sun(wall, beam, &piece.light_shape) * -beam.toward()[2], normal);
-            }
-            light * FRAC_1_PI
-        })
-        .collect()
+    let on_piece = |(p, piece): (usize, &PieceModel)| {
+        let overlays = model.overlay_range(p);
+        let scatters = |k: usize| optics.get(k).is_some_and(|of| !of.diffuse.is_empty());
+        let first = model.pieces.len();
+        if !scatters(p) && !overlays.into_iter().any(|k| scatters(first + k)) {
+            let shaded = Shaded { sky: Spectrum::ZERO, sun: 0.0 };
+            return OnPiece { glow: Spectrum::ZERO, shaded };
+        }
+        let level: f64 =
+            wall.around(optics[p].middle_mm).into_iter().map(|(place, weight)| weight * levels[place]).sum();
+        let mut light = sum * (level.max(0.0) / whole);
+        let mut shaded = Shaded { sky: light * FRAC_1_PI, sun: 0.0 };
+        if let Some(beam) = beam {
+            let share = in_sun(wall, beam, &piece.light_shape);
+            light.add_scaled(share * -beam.toward()[2], normal);
+            shaded.sun = share;
+        }
+        OnPiece { glow: light * FRAC_1_PI, shaded }
+    };
+    (model.pieces.iter().enumerate().map(on_piece).collect(), arriving)
 }
 
 /// Share of a piece that the sun reaches.

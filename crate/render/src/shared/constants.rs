@@ -3,7 +3,7 @@
 use glam::{Vec2, Vec3};
 
 use crate::shared::layout::{Layout as _, Wgsl};
-use crate::shared::records::{FieldStone, Response};
+use crate::shared::records::{FieldForward, FieldStone, Forward, Response};
 
 /// Declares constants for Rust; [`wgsl`] gives the same ones for WGSL.
 macro_rules! shared {
@@ -31,6 +31,9 @@ shared! {
     /// Nodes across and up the grid of what the wall hides.
     STONE_COLUMNS: u32 = 64;
     STONE_ROWS: u32 = 128;
+    /// Nodes across and up the grid of light that pieces scatter forward, for each of their widths.
+    FORWARD_COLUMNS: u32 = 32;
+    FORWARD_ROWS: u32 = 48;
     /// Neighbouring nodes that a cubic passes through: all of a piece's over thickness, all or one over paint, four
     /// of those over the mix.
     CUBIC_NODES: u32 = 4;
@@ -292,4 +295,7 @@ shared! {
 pub(crate) const MATERIAL_WALL: u32 = 2;
 
 const _: () = assert!(RESPONSE_WIDTH.is_multiple_of(Response::TEXELS));
+const _: () = assert!(RESPONSE_WIDTH.is_multiple_of(Forward::TEXELS));
+const _: () = assert!(Response::TEXELS.is_multiple_of(Forward::TEXELS));
+const _: () = assert!(FieldForward::TEXELS == 1 && FIELD_WIDTH.is_multiple_of(FORWARD_COLUMNS));
 const _: () = assert!(STONE_COLUMNS * FieldStone::TEXELS <= FIELD_WIDTH);

@@ -34,6 +34,10 @@ layout! {
         /// Share of a bent view's shift with which the edge of the stone shifts, and 1 if there is a wall.
         pub(crate) stone_shift: f32,
         pub(crate) has_wall: f32,
+        /// Nodes per mm of the grid of light that pieces scatter forward, and its first row in the field.
+        pub(crate) forward_per_mm: Vec2,
+        pub(crate) forward_row: f32,
+        pub(crate) unused: f32,
     }
 }
 

@@ -72,6 +72,13 @@ layout! {
         /// itself.
         pub(crate) softness_mm: f32,
         pub(crate) ragged_mm: f32,
+        /// Light that it scatters forward: index of its first node among all of those, counted from the first texel of the
+        /// responses, 0 if it has none; the first column of its width in the field; the factor of the square in the
+        /// exponent of its bell.
+        pub(crate) first_forward: f32,
+        pub(crate) forward_column: f32,
+        pub(crate) bell: f32,
+        pub(crate) unused: f32,
     }
 }
 
@@ -91,6 +98,25 @@ layout! {
         /// To scattered light; and blue of the fifth.
         pub(crate) glow: Vec3,
         pub(crate) fifth_blue: f32,
+    }
+}
+
+layout! {
+    /// What one node of a piece scatters forward, by channel: of the three spectra of blurred light, and of the sun.
+    pub(crate) struct Forward {
+        pub(crate) red: Vec4,
+        pub(crate) green: Vec4,
+        pub(crate) blue: Vec4,
+    }
+}
+
+layout! {
+    /// A node of the grid of light that pieces scatter forward, for one width.
+    pub(crate) struct FieldForward {
+        /// Of the three spectra of blurred light.
+        pub(crate) weights: Vec3,
+        /// Share of the sun's light that reaches the glass here.
+        pub(crate) sunlit: f32,
     }
 }
 
@@ -144,6 +170,8 @@ layout! {
 }
 
 const _: () = {
+    assert!(agrees(Forward::FIELDS, size_of::<Forward>()));
+    assert!(agrees(FieldForward::FIELDS, size_of::<FieldForward>()));
     assert!(agrees(FieldStone::FIELDS, size_of::<FieldStone>()));
     assert!(agrees(Piece::FIELDS, size_of::<Piece>()));
     assert!(agrees(Response::FIELDS, size_of::<Response>()));

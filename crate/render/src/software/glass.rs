@@ -1,6 +1,6 @@
 //! CPU twin of `shaders/glass.wgsl`: the same steps in the same order, in single precision.
 
-use glam::{Vec2, Vec3, Vec3Swizzles as _};
+use glam::{Vec2, Vec3, Vec3Swizzles as _, Vec4};
 
 use crate::light::tables::LightTables;
 use crate::shared::constants::{
@@ -9,6 +9,7 @@ use crate::shared::constants::{
 };
 use crate::shared::frame::Frame;
 use crate::shared::records::Piece;
+use crate::software::forward::ahead;
 use crate::software::outside::Through;
 use crate::software::paint::{paint_density, stroke_share};
 use crate::software::prelude::finite_half;
@@ -138,18 +139,24 @@ pub(crate) fn glass(
     let m = cubic_weights(along - around);
     let first = if even { piece.mix_nodes } else { around };
     let mixes = if even { 1 } else { (piece.mix_nodes as usize).min(cubic_nodes) };
+    let forwards = tables.first_forward(piece).map(|from| &tables.forwards[from..]);
+    let ahead = if forwards.is_some() { ahead(frame, tables, piece, here.through.seen) } else { Vec4::ZERO };
     let mut rgb = Vec3::ZERO;
     let begin = piece.first_node as usize + first as usize * paint_nodes * cubic_nodes;
     let blocks = tables.responses[begin..].chunks_exact(cubic_nodes);
     for (k, block) in blocks.take(mixes * paint_nodes).enumerate() {
         let paint_share = if paint_nodes == 1 { 1.0 } else { p[k % paint_nodes] };
         let share = paint_share * if mixes == 1 { 1.0 } else { m[k / paint_nodes] };
-        for (thickness_share, of) in t.iter().zip(block) {
+        for (i, (thickness_share, of)) in t.iter().zip(block).enumerate() {
             let w = share * thickness_share;
             let sky = Vec3::new(of.red.dot(light.sky), of.green.dot(light.sky), of.blue.dot(light.sky));
             let fifth = Vec3::new(of.fifth_red, of.fifth_green, of.fifth_blue);
             rgb +=
                 w * (sky + fifth * light.fifth + of.ground * light.ground + of.disc * light.disc + of.glow);
+            if let Some(forwards) = forwards {
+                let of = &forwards[(first as usize * paint_nodes + k) * cubic_nodes + i];
+                rgb += w * Vec3::new(of.red.dot(ahead), of.green.dot(ahead), of.blue.dot(ahead));
+            }
         }
     }
     let gain = here.gain * frame.exposure;

@@ -1,5 +1,6 @@
 //! The picture drawn on the CPU, and the CPU twins of the shaders.
 
+pub(crate) mod forward;
 pub(crate) mod glass;
 pub(crate) mod outside;
 pub(crate) mod paint;

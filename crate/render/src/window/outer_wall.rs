@@ -135,6 +135,31 @@ impl OuterWall {
         self.placement.wall_from_panel(point)
     }
 
+    /// The point of the panel at a point of the glass.
+    pub(crate) fn on_panel(&self, point: WallPoint) -> PanelPoint {
+        self.placement.panel_from_wall(point)
+    }
+
+    /// A little more than the glass, as a polygon.
+    pub(crate) fn around_glass(&self) -> [WallPoint; 4] {
+        const MORE_M: f64 = 0.1;
+        let [low, high] = self.glass.map(|corner| corner.to_array());
+        let [x0, y0] = low.map(|v| v - MORE_M);
+        let [x1, y1] = high.map(|v| v + MORE_M);
+        [[x0, y0], [x1, y0], [x1, y1], [x0, y1]].map(WallPoint::from)
+    }
+
+    /// Side of a cell, in direction cosines.
+    pub(crate) fn cell_side(&self) -> f64 {
+        CELL_DEG.to_radians()
+    }
+
+    /// Middles of the places of [`Self::ways`].
+    pub(crate) fn places(&self) -> impl Iterator<Item = WallPoint> {
+        let [low, high] = self.glass;
+        (0..PLACES[0] * PLACES[1]).map(move |number| place(number, low, high))
+    }
+
     /// Four of the places around a point of the panel with their weights: linear between them, and beyond the outermost.
     pub(crate) fn around(&self, point: PanelPoint) -> [(usize, f64); 4] {
         let at = self.on_glass(point);
@@ -245,15 +270,19 @@ fn cells(wall: &ResolvedWall) -> Vec<Cell> {
     cells
 }
 
+/// The middle of one of [`PLACES`].
+fn place(number: usize, low: WallPoint, high: WallPoint) -> WallPoint {
+    let at = [number % PLACES[0], number / PLACES[0]];
+    WallPoint::from([0, 1].map(|k| low[k] + (high[k] - low[k]) * (at[k] as f64 + 0.5) / PLACES[k] as f64))
+}
+
 /// What each of [`PLACES`] sees in each cell.
 fn ways(opening: &Opening, [low, high]: [WallPoint; 2], cells: &[Cell]) -> Vec<Vec<u16>> {
     let outline = opening.outline().corners();
     let middle = plane::area_and_centroid(outline).map_or(low, |(_, middle)| middle);
     (0..PLACES[0] * PLACES[1])
         .map(|number| {
-            let at = [number % PLACES[0], number / PLACES[0]];
-            let at = [0, 1].map(|k| low[k] + (high[k] - low[k]) * (at[k] as f64 + 0.5) / PLACES[k] as f64);
-            let at = inward(outline, WallPoint::from(at), middle);
+            let at = inward(outline, place(number, low, high), middle);
             let way = |(k, cell): (usize, &Cell)| {
                 // Another part of every cell for every place.
                 let share = |step: f64| ((number + 7 * k) as f64 * step + 0.5).fract();

@@ -15,6 +15,8 @@ use crate::glazing::optics::{Factors, PieceOptics, Transmittance};
 use crate::light::field::{DirectionField, Eye, SKY_COLUMNS, Seen};
 use crate::light::horizon::{Edges, seen};
 use crate::light::instant::Light;
+use crate::light::lobe_shade::Shade;
+use crate::light::lobes::LobeLight;
 use crate::light::outside::{OutsideOfWall, Weights, compass, toward};
 use crate::light::tables::LightTables;
 use crate::light::wall::{Around, WallLight};
@@ -158,10 +160,11 @@ impl SceneWindow {
         let beam = outside.beam_normal();
         let shines = beam.max() > 0.0;
         let disc = beam * (1.0 / SUN_SR);
-        let wall = self.outer.as_ref().map(|(outer, seen)| {
-            let around = Around { outside, basis: &basis, facing_deg: self.facing_deg, disc };
-            WallLight::new(outer, seen, &around, &self.model, &self.optics)
-        });
+        let around = Around { outside, basis: &basis, facing_deg: self.facing_deg, disc };
+        let wall = self
+            .outer
+            .as_ref()
+            .map(|(outer, seen)| WallLight::new(outer, seen, &around, &self.model, &self.optics));
         let mut sky: Vec<_> = basis.spectra.iter().skip(2).copied().collect();
         let mut columns = SKY_COLUMNS;
         if let Some(own) = wall.as_ref().and_then(|wall| wall.own) {
@@ -169,13 +172,26 @@ impl SceneWindow {
             sky.resize(columns, Spectrum::ZERO);
             sky.push(own);
         }
+        let toward_sun = shines.then(|| toward(self.facing_deg, sun.direction()));
+        let lobes = LobeLight::new(
+            self.optics.iter().filter_map(|optics| optics.forward.as_ref()),
+            &around,
+            &edges,
+            (self.eye, self.model.bounds()),
+            toward_sun,
+            self.outer.as_ref().zip(wall.as_ref()).map(|((outer, _), light)| Shade {
+                wall: outer,
+                light,
+                eye: self.eye,
+            }),
+        );
         let mut weights = Weights { basis: &basis, columns, found: [0.0; SKY_COLUMNS + 2] };
         Light {
             sky,
             ground: outside.ground_radiance(),
             disc,
             glow: OutsideOfWall::new(outside, self.facing_deg).glow,
-            toward_sun: shines.then(|| toward(self.facing_deg, sun.direction())),
+            toward_sun,
             field: DirectionField::new(
                 self.model.bounds(),
                 self.eye,
@@ -184,6 +200,7 @@ impl SceneWindow {
                 |level| edges.seen(compass(self.facing_deg, level).azimuth_deg),
             ),
             wall,
+            lobes,
             eye: self.eye,
             room_white_cd_m2,
             viewer: self.viewer,

@@ -8,7 +8,7 @@ use plane::{PanelPoint, PanelSpacePoint, contains};
 use render::{
     Bounds, Factors, Headless, Light, LightTables, Look, NativeBackend, OutsideOfWall, SceneWindow, View,
     WindowMesh,
-    reference::{self, Drawn, Surroundings},
+    reference::{self, Drawn, Scatters},
 };
 use scene::Resolved;
 use spectra::{Observer, Spectrum, Xyz, ciede2000, rgb::xyz_from_linear_srgb};
@@ -122,7 +122,7 @@ impl Worst {
 /// twin gives; `None` if an upright edge of the world outside runs through.
 fn varied_spectrum(
     window: &SceneWindow,
-    surroundings: &OutsideOfWall<'_>,
+    (surroundings, scatters): (&OutsideOfWall<'_>, Option<&Scatters>),
     bounds: Bounds,
     piece: usize,
     point: PanelPoint,
@@ -137,7 +137,9 @@ fn varied_spectrum(
         behind.add_scaled(*share, layer);
     }
     let t = window.transmittance()(piece, drawn.factors, window.eye.incidence_deg(point));
-    Some((t.regular * behind + t.diffuse * surroundings.glow()) * drawn.gain)
+    let ahead = window.eye.direction_through(drawn.seen_mm);
+    let scattered = reference::scattered(scatters, surroundings, ahead);
+    Some((t.regular * behind + t.diffuse * scattered) * drawn.gain)
 }
 
 /// Draws a window at some instants and compares every piece.
@@ -156,7 +158,7 @@ fn compare(
         let instant = scene.instant(at).unwrap().utc;
         let outside = scene.outside(instant).unwrap();
         // The direct path does not include the sun's disc, which has its own test below.
-        let light = Light { toward_sun: None, ..window.light(&outside, None) };
+        let light = Light { disc: Spectrum::ZERO, ..window.light(&outside, None) };
         let field = light.field.bounds;
         let tables = LightTables::new(&window.model, &window.optics, &light);
         device.set(&window.mesh, tables.clone()).unwrap();
@@ -175,13 +177,23 @@ fn compare(
                 picture[(y * view.size_px[0] + x) as usize].map(f64::from)
             };
             let point = |p: [u32; 2]| view.panel_from_pixel(p.map(|c| f64::from(c) + 0.5));
+            let scatters = Scatters::new(window.optics[*piece].angle_deg, |angle_deg| {
+                window.transmittance()(*piece, Factors::PLAIN, angle_deg)
+            });
             let mut mean = [0.0; 3];
             for p in pixels {
                 for (m, v) in mean.iter_mut().zip(pixel(even, *p)) {
                     *m += v / pixels.len() as f64;
                 }
                 let drawn = reference::drawn_at(&tables, &view, 1.0, *piece, point(*p));
-                let exact = varied_spectrum(window, &surroundings, field, *piece, point(*p), &drawn);
+                let exact = varied_spectrum(
+                    window,
+                    (&surroundings, scatters.as_ref()),
+                    field,
+                    *piece,
+                    point(*p),
+                    &drawn,
+                );
                 if let Some(exact) = exact {
                     Worst::take(&mut worst.varied, pixel(varied, *p), &exact, white, place("varied"));
                     worst.pixels += 1;
@@ -193,7 +205,7 @@ fn compare(
                 pixels.iter().map(|p| point(*p)),
                 view.mm_per_px,
                 window.eye,
-                &surroundings,
+                (&surroundings, scatters.as_ref()),
                 window.transmittance(),
             )
             .expect("its pixels lie inside it");

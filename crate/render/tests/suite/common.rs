@@ -176,7 +176,8 @@ pub fn small_glasses(makeup: usize, factors: Factors, angle_deg: f64) -> Transmi
     let inner = Spectrum::from_fn(|nm| (-way * depth * (-((nm - middle) / width).powi(2)).exp()).exp());
     let painted = inner * 10.0_f64.powf(-paint) * 0.918 * dark;
     let scatter = if makeup % 7 == 6 { 0.6 } else { 0.4 * (1.0 - 10.0_f64.powf(-paint)) };
-    Transmittance { regular: painted * (1.0 - scatter), diffuse: painted * (scatter * 0.8) }
+    let diffuse = painted * (scatter * 0.8);
+    Transmittance { regular: painted * (1.0 - scatter), diffuse, lobe: glass::Lobe::NONE }
 }
 
 /// Kinds of invented light.
@@ -232,6 +233,7 @@ pub fn small_light(model: &WindowModel, hour: Hour) -> Light {
         toward_sun,
         field,
         wall: None,
+        lobes: None,
         eye,
         room_white_cd_m2: None,
         viewer: render::Viewer::default(),

@@ -8,6 +8,7 @@ mod follow;
 mod gamut;
 mod golden;
 mod grid;
+mod lobes;
 mod means;
 mod paint;
 mod walls;
