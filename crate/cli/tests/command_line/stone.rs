@@ -14,7 +14,7 @@ fn with_wall(demo_name: &str, wall: &Value) -> Resolved {
     // Bars hide parts of pieces.
     scene["windows"][0]["drawing"].as_object_mut().unwrap().remove("bars");
     let mut scene = scene::resolve(&scene::read(&scene.to_string()).unwrap(), None).unwrap();
-    // The picture spreads evenly what the figures scatter forwards.
+    // What scatters forwards behind stone has tolerances of its own, in `lobes`.
     for makeup in scene.windows.iter_mut().flat_map(|w| &mut w.pieces).map(|piece| &mut piece.makeup) {
         makeup.paints.iter_mut().for_each(|paint| paint.lobe = glass::Lobe::NONE);
         let pane = makeup.protective.iter_mut().map(|pane| &mut pane.dirt);
