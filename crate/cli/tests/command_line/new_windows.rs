@@ -207,3 +207,28 @@ fn a_scene_is_not_imported_as_a_drawing() {
     let run = drawing(&out, &["import".as_ref(), scene.as_ref()], &[]);
     assert_refused(&run, &out, &["small-rose.json: this is a scene file, not a drawing"]);
 }
+
+#[test]
+fn a_new_window_has_leads_with_depth_and_a_scene_without_is_told_what_that_leaves_out() {
+    let [_, out] = files("new-leads");
+    let made = new(
+        &out,
+        &["--shape", "rectangle", "--width-mm", "600", "--height-mm", "900", "--quarries", "60", "90"],
+    );
+    assert_eq!(made.code, Some(0), "{}", made.err);
+    let report = |scene: &Path| {
+        let run = clerestory(&["report".as_ref(), scene.as_os_str()]);
+        assert_eq!(run.code, Some(0), "{}", run.err);
+        run.out
+    };
+    let with = report(&out);
+    assert!(with.contains("\nDepth of the leads\n  window: leaves stand out 1 mm"), "{with}");
+    assert!(with.contains("how far the leads stand out"), "{with}");
+    assert!(!with.contains("count as flat"), "{with}");
+    let mut scene: serde_json::Value = serde_json::from_str(&fs::read_to_string(&out).unwrap()).unwrap();
+    scene["windows"][0].as_object_mut().unwrap().remove("wall");
+    fs::write(&out, scene.to_string()).unwrap();
+    let flat = report(&out);
+    assert!(flat.contains("leads: those of “window” count as flat"), "{flat}");
+    assert!(!flat.contains("Depth of the leads"), "{flat}");
+}
