@@ -7,8 +7,8 @@ use plane::RoomVector;
 use spectra::Spectrum;
 
 use crate::beam::Beam;
+use crate::bell::Bell;
 use crate::glazing::Pane;
-use crate::lobes::Bell;
 use crate::outdoors::{OutsideCell, outside_cells};
 use crate::prepared::world;
 use crate::view_edges::ViewEdges;

@@ -72,6 +72,7 @@
 
 mod angular_optics;
 mod beam;
+mod bell;
 mod box_room;
 mod cast;
 mod causes;
@@ -117,6 +118,7 @@ mod view_regions;
 mod wall_report;
 mod walled;
 mod walled_light;
+mod walled_lobes;
 mod walled_room;
 mod walled_rows;
 mod window_view;

@@ -3,8 +3,9 @@
 use spectra::Spectrum;
 
 use crate::beam::Beam;
+use crate::bell::Bell;
 use crate::glazing::Pane;
-use crate::lobes::{Bands, Bell, Light, LobeOn, LobesNow, at, entering};
+use crate::lobes::{Bands, Light, LobeOn, LobesNow, at, entering};
 use crate::outdoors::OutsideCell;
 use crate::prepared::{COLUMNS, PieceView, RECEIVERS, RoomCell, ViewCell};
 use crate::sums::add_product;

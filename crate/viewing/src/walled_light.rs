@@ -1,9 +1,8 @@
 //! Windows with depth at a prepared place: how their light is spread in the room, and their light at an instant.
 
-use std::f64::consts::{FRAC_1_PI, PI};
+use std::f64::consts::FRAC_1_PI;
 
 use daylight::Outside;
-use glass::Lobe;
 use plane::signed_area;
 use spectra::{Spectrum, luminous};
 
@@ -13,26 +12,20 @@ use crate::contour::form_factor_to_polygon;
 use crate::glazing::Pane;
 use crate::instant::OnPane;
 use crate::landing::piece_samples;
-use crate::lobes::{Bell, Lobes, LobesNow, blurred_at};
-use crate::lobes_seen::Shading;
-use crate::prepared::{COLUMNS, PieceView, Prepared, RECEIVERS, ViewEntry};
-use crate::room_response::Receiver;
+use crate::lobes::{Lobes, LobesNow};
+use crate::prepared::{COLUMNS, PieceView, Prepared};
 use crate::sun_patch::sun_patches;
 use crate::walled_room::{Landed, LandedByPatch};
 use crate::walled_rows::{PieceLevels, Seen, WalledRows};
-use crate::window_view::ViewGrid;
-
-/// Step of the parts in which the sun's bell on a piece is taken as one, in half widths of the bell.
-const BELL_STEP: f64 = 0.3;
 
 /// A window with depth at an instant.
 pub(crate) struct WalledLight<'a> {
-    rows: &'a WalledRows,
+    pub(crate) rows: &'a WalledRows,
     /// What each patch outside sends.
     pub(crate) exitance: Vec<Spectrum>,
     /// The sun behind bars and mesh.
     pub(crate) beam: Option<Beam>,
-    on_opening: Option<reveal::Beam<'a>>,
+    pub(crate) on_opening: Option<reveal::Beam<'a>>,
     /// Luminous light on the glass of each piece, by its index in the wall, from everything but the sun itself.
     levels: Vec<f64>,
     /// Its mean over the window.
@@ -42,10 +35,10 @@ pub(crate) struct WalledLight<'a> {
     /// The lobes of that light.
     pub(crate) lobes: LobesNow<'a>,
     /// Luminance of each of the room's directions without stone before them, and exitance of each patch.
-    open_cd_m2: Vec<f64>,
-    of_patch: Vec<f64>,
+    pub(crate) open_cd_m2: Vec<f64>,
+    pub(crate) of_patch: Vec<f64>,
     /// Luminous light of the lobes on their grid, in the mean.
-    mean_grid: Vec<f64>,
+    pub(crate) mean_grid: Vec<f64>,
 }
 
 impl WalledRows {
@@ -385,46 +378,6 @@ impl WalledLight<'_> {
             lobe: mean.lobe.clone(),
             forward: [mean.forward[0] * level, mean.forward[1] * in_sun],
         }
-    }
-
-    /// What a piece's lobe sends to the place, over what it would send if the piece were lit as the window in the mean.
-    pub(crate) fn lobe_shading(
-        &self,
-        prepared: &Prepared,
-        (p, piece): (usize, &PieceView),
-        lobe: Lobe,
-        bell: Option<&Bell>,
-    ) -> Option<Shading> {
-        let levels = piece.levels.as_deref()?;
-        let mut seen: Vec<f64> =
-            levels.open_seen.iter().zip(&self.open_cd_m2).map(|(share, light)| share * light).collect();
-        for &Seen { patch, row, share } in &levels.seen {
-            seen[row as usize] += FRAC_1_PI * f64::from(share) * self.of_patch[patch as usize];
-        }
-        let grid = self.rows.lobes.grid(&seen);
-        let shaded = |entry: &ViewEntry| {
-            let direction = prepared.view[entry.cell].direction;
-            let [own, mean] = blurred_at([&grid, &self.mean_grid], direction, lobe.variance());
-            if mean > 0.0 { own / mean } else { 0.0 }
-        };
-        let mut sun = [0.0; RECEIVERS + 1];
-        if let (Some(on), Some(bell)) = (&self.on_opening, bell) {
-            let eye = self.rows.walled.before_glass(prepared.receivers[0].point_m);
-            let receivers = prepared.receivers.map(|receiver| Receiver { point_m: eye, ..receiver });
-            let step_deg = (BELL_STEP * lobe.half_width_deg).max(prepared.view_step_deg);
-            for ring in piece.visible.iter().flat_map(|ring| on.lit(ring)) {
-                let Some(grid) = ViewGrid::new(eye, &ring, step_deg) else { continue };
-                for part in grid.parts(&ring, &receivers, 1, |_| None) {
-                    let [past, _] = prepared.wall.past_leads(p, part.middle);
-                    let toward = PI * past * bell.toward(part.middle);
-                    for (sum, form) in sun.iter_mut().zip(&part.form_factors) {
-                        *sum += toward * form;
-                    }
-                    sun[RECEIVERS] += toward * part.facing / (-part.middle[2]).max(1e-6);
-                }
-            }
-        }
-        Some(Shading { sky: piece.entries.iter().map(shaded).collect(), sun })
     }
 }
 

@@ -15,10 +15,10 @@ use super::effect::NODE;
 use super::listed::Listed;
 use super::names::{paint, per_cent, plus_minus};
 use crate::beam::Beam;
+use crate::bell::Bell;
 use crate::glazing::Pane;
 use crate::instant::{InstantLight, LobeLight};
 use crate::lobe_blurs::Blurs;
-use crate::lobes::Bell;
 use crate::prepared::{Prepared, RECEIVERS};
 
 /// The standard deviations by which share and width of a lobe are away: numbers with centre 0.
