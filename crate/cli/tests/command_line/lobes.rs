@@ -6,8 +6,7 @@ use glass::{Deposits, Dirt, EnamelColour, Face, Makeup, Paint, PaintKind};
 use scene::Resolved;
 use serde_json::{Value, json};
 
-use crate::pieces_drawn::luminances;
-use crate::run::demo;
+use crate::pieces_drawn::{luminances, unbarred};
 
 /// Ways to scatter.
 const KINDS: [&str; 7] = ["matted", "rolled", "hammered", "seedy", "matting", "enamel", "dirt"];
@@ -37,13 +36,7 @@ fn makeup(kind: &str, colour: usize) -> Makeup {
 
 /// A demo whose pieces scatter in turn in every way.
 fn scattering(demo_name: &str, wall: &Value) -> Resolved {
-    let text = std::fs::read_to_string(demo(demo_name)).unwrap();
-    let mut scene: Value = serde_json::from_str(&text).unwrap();
-    scene["clerestory"] = json!(5);
-    scene["windows"][0]["wall"] = wall.clone();
-    // Bars hide parts of pieces.
-    scene["windows"][0]["drawing"].as_object_mut().unwrap().remove("bars");
-    let mut scene = scene::resolve(&scene::read(&scene.to_string()).unwrap(), None).unwrap();
+    let mut scene = unbarred(demo_name, wall);
     for (k, piece) in scene.windows[0].pieces.iter_mut().enumerate() {
         piece.makeup = makeup(KINDS[k % KINDS.len()], k / KINDS.len());
         piece.brushwork.clear();

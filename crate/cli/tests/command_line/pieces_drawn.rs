@@ -3,7 +3,20 @@
 use plane::{PanelPoint, contains};
 use render::{Bounds, SceneWindow, View, reference};
 use scene::Resolved;
+use serde_json::{Value, json};
 use viewing::Prepared;
+
+use crate::run::demo;
+
+/// A demo in this wall and without bars, which hide parts of pieces.
+pub(crate) fn unbarred(demo_name: &str, wall: &Value) -> Resolved {
+    let text = std::fs::read_to_string(demo(demo_name)).unwrap();
+    let mut scene: Value = serde_json::from_str(&text).unwrap();
+    scene["clerestory"] = json!(5);
+    scene["windows"][0]["wall"] = wall.clone();
+    scene["windows"][0]["drawing"].as_object_mut().unwrap().remove("bars");
+    scene::resolve(&scene::read(&scene.to_string()).unwrap(), None).unwrap()
+}
 
 /// Mean luminance of a piece in the picture, each point weighted by its solid angle, cd/m².
 fn drawn(window: &SceneWindow, tables: &render::LightTables, piece: usize) -> Option<f64> {

@@ -3,17 +3,10 @@
 use scene::Resolved;
 use serde_json::{Value, json};
 
-use crate::pieces_drawn::luminances;
-use crate::run::demo;
+use crate::pieces_drawn::{luminances, unbarred};
 
 fn with_wall(demo_name: &str, wall: &Value) -> Resolved {
-    let text = std::fs::read_to_string(demo(demo_name)).unwrap();
-    let mut scene: Value = serde_json::from_str(&text).unwrap();
-    scene["clerestory"] = json!(5);
-    scene["windows"][0]["wall"] = wall.clone();
-    // Bars hide parts of pieces.
-    scene["windows"][0]["drawing"].as_object_mut().unwrap().remove("bars");
-    let mut scene = scene::resolve(&scene::read(&scene.to_string()).unwrap(), None).unwrap();
+    let mut scene = unbarred(demo_name, wall);
     // What scatters forwards behind stone has tolerances of its own, in `lobes`.
     for makeup in scene.windows.iter_mut().flat_map(|w| &mut w.pieces).map(|piece| &mut piece.makeup) {
         makeup.paints.iter_mut().for_each(|paint| paint.lobe = glass::Lobe::NONE);
