@@ -1,4 +1,5 @@
 // The section: every kind of layer changed and undone, several pieces at once, copies, a glass replaced everywhere.
+import { readFile } from 'node:fs/promises';
 import { expect, type Locator, type Page } from '@playwright/test';
 import { choosePiece, open, pointOf, settled, valueOf, windowPixels } from './page';
 import { test } from './shown';
@@ -253,6 +254,55 @@ test('in the list of glasses the arrow keys move between tiles and change nothin
   await expect.poll(() => page.locator('.families').evaluate((families) => families.scrollTop)).toBe(0);
   await page.getByRole('searchbox').fill('no such glass');
   await expect(page.getByText('No glass matches.')).toBeVisible();
+});
+
+test('how paint scatters: usual values are marked, changed, refused by name and undone', async ({ shown: page }) => {
+  await choosePiece(page);
+  await add(page, 'Matting');
+  const matting = page.getByRole('group', { name: 'Matting', exact: true });
+  const field = (label: string): Locator =>
+    matting.locator('.field').filter({ has: page.getByLabel(label, { exact: true }) });
+  for (const [label, value] of [
+    ['Scatters', '35'],
+    ['Forwards', '80'],
+    ['Spread', '15'],
+  ] as const) {
+    await expect(matting.getByLabel(label, { exact: true })).toHaveValue(value);
+    await expect(field(label)).toContainText('usual');
+  }
+  await settled(page);
+  const lux = await valueOf(page, 'total_lx');
+  await fill(page, 'Spread', '30');
+  await expect(field('Spread')).not.toContainText('usual');
+  await expect(field('Forwards')).toContainText('usual');
+  await fill(page, 'Forwards', '20');
+  await expect.poll(() => valueOf(page, 'total_lx')).not.toBeCloseTo(lux, 6);
+  await fill(page, 'Spread', '60');
+  await expect(field('Spread').getByRole('alert')).toContainText('Spread: expected a number from 1 to 45');
+  await page.keyboard.press('Escape');
+  await matting.getByRole('button', { name: 'Scatter as usual' }).click();
+  await expect(field('Spread')).toContainText('usual');
+  await expect.poll(() => valueOf(page, 'total_lx')).toBeCloseTo(lux, 6);
+  await page.getByRole('button', { name: /^Undo/ }).click();
+  await expect(matting.getByLabel('Forwards', { exact: true })).toHaveValue('20');
+  await expect(matting.getByLabel('Spread', { exact: true })).toHaveValue('30');
+  await fill(page, 'Forwards', '0');
+  await expect(matting.getByLabel('Spread', { exact: true })).toHaveCount(0);
+});
+
+test('how a glass of the scene’s own scatters is changed beneath it', async ({ shown: page }) => {
+  const buffer = await readFile('../crate/scene/tests/frozen/v5/scattering.json');
+  await page.locator('input[type=file]').setInputFiles({ name: 'own.json', mimeType: 'application/json', buffer });
+  await choosePiece(page);
+  const glass = page.getByRole('group', { name: 'Rack 15, matted' });
+  await expect(glass.getByLabel('Scatters', { exact: true })).toHaveValue('80');
+  await expect(glass.getByLabel('Forwards', { exact: true })).toHaveValue('90');
+  await expect(glass.getByLabel('Spread', { exact: true })).toHaveValue('12');
+  await expect(glass).toContainText('wherever it is used');
+  await fill(page, 'Spread', '25');
+  await expect(glass.getByLabel('Spread', { exact: true })).toHaveValue('25');
+  await page.getByRole('button', { name: /^Undo/ }).click();
+  await expect(glass.getByLabel('Spread', { exact: true })).toHaveValue('12');
 });
 
 test('dirt is added to a piece, put on the whole window and taken off again', async ({ shown: page }) => {

@@ -10,7 +10,7 @@ use crate::apply::EditError;
 use crate::copied::{self, USUAL_TRACE_SHARE};
 use crate::deposited::{self, Stated};
 use crate::document::{
-    Deposit, DepositKind, Face, Gap, Lobe, Makeup, Paint, PaintKind, Pigment, Plate, Scene, StainTone,
+    Deposit, DepositKind, Face, Gap, Makeup, Paint, PaintKind, Pigment, Plate, Scene, StainTone,
     USUAL_STIPPLE, Window,
 };
 use crate::edit::Edit;
@@ -18,6 +18,7 @@ use crate::glazing::find_glass;
 use crate::layers::{Layer, layers};
 use crate::moves::{moved, name_of};
 use crate::numbered::find;
+use crate::scatter_change::{self, Scattering};
 
 /// One change to what pieces are made of.
 #[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
@@ -54,9 +55,19 @@ pub enum Change {
         firing: Option<u32>,
         face: Option<Face>,
         plate: Option<usize>,
+    },
+    /// Changes how a layer of paint, dirt or corrosion, or glass of the scene's own scatters; the glass changes wherever it is
+    /// used. What is not given stays the same, or with `usual` is as usual again.
+    Scattering {
+        layer: Layer,
+        /// Share of the passing light that it scatters, 0–1.
         scatters: Option<f64>,
-        /// All of it: what it does not state is as usual again.
-        lobe: Option<Lobe>,
+        /// Share of the scattered light that stays near its old direction, 0–1.
+        forwards: Option<f64>,
+        /// Angle from there at which that light has half its radiance.
+        half_width_deg: Option<f64>,
+        #[serde(default)]
+        usual: bool,
     },
     /// Adds usual dirt to a face on which nothing lies.
     AddDeposit { face: Face },
@@ -67,8 +78,6 @@ pub enum Change {
         kind: Option<DepositKind>,
         loss: Option<f64>,
         scatters: Option<f64>,
-        /// All of it: what it does not state is as usual again.
-        lobe: Option<Lobe>,
         source: Option<String>,
     },
     /// Makes dirt or corrosion on a face that of the window again.
@@ -131,6 +140,22 @@ pub fn change_pieces(
         let (edits, pieces) = deposited::everywhere(found, *face, deposit.as_ref());
         let layer = deposit.is_some().then_some(Layer::Deposit { face: *face });
         return Ok(one_edit(edits).map(|edit| Changed::new(edit, layer, pieces)));
+    }
+    if let Change::Scattering {
+        layer: layer @ Layer::Plate { plate },
+        scatters,
+        forwards,
+        half_width_deg,
+        usual,
+    } = *change
+    {
+        let stated = Scattering { scatters, forwards, half_width_deg, usual };
+        let glass_of = |id: &u32| {
+            let plates = &find(&found.pieces, *id)?.makeup.plates;
+            plates.get(plates.len().checked_sub(plate + 1)?).map(|plate| plate.glass.as_str())
+        };
+        let edits = scatter_change::of_glasses(scene, pieces.iter().filter_map(glass_of), &stated);
+        return Ok(one_edit(edits).map(|edit| Changed::new(edit, Some(layer), pieces.len())));
     }
     let mut edits = Vec::new();
     let mut layer = None;
@@ -293,7 +318,7 @@ fn changed(
             makeup.paint.remove(paint_index(paint)?);
             None
         }
-        Change::Paint { paint, kind, density, coverage, pigment, firing, face, plate, scatters, lobe } => {
+        Change::Paint { paint, kind, density, coverage, pigment, firing, face, plate } => {
             let at = paint_index(paint)?;
             let plate = match plate {
                 Some(from_inside) => Some(index(*from_inside)?),
@@ -317,19 +342,30 @@ fn changed(
             changed.firing = firing.unwrap_or(changed.firing);
             changed.face = face.unwrap_or(changed.face);
             changed.plate = plate.unwrap_or(changed.plate);
-            changed.scatters = scatters.or(changed.scatters);
-            if let Some(lobe) = lobe {
-                changed.lobe = lobe.kept();
-            }
             name_of(scene, &makeup, at)
         }
         Change::AddDeposit { face } => {
             makeup = deposited::with_dirt(window, before, *face)?;
             Some(Layer::Deposit { face: *face })
         }
-        Change::Deposit { face, kind, loss, scatters, lobe, source } => {
-            let (lobe, source) = (lobe.as_ref(), source.as_ref());
-            let stated = Stated { kind: *kind, loss: *loss, scatters: *scatters, lobe, source };
+        Change::Scattering { layer, scatters, forwards, half_width_deg, usual } => {
+            let stated = Scattering {
+                scatters: *scatters,
+                forwards: *forwards,
+                half_width_deg: *half_width_deg,
+                usual: *usual,
+            };
+            if let Layer::Deposit { face } = layer {
+                makeup = deposited::scattering(window, before, *face, &stated)?;
+            } else {
+                let paint = makeup.paint.get_mut(paint_index(layer)?)?;
+                paint.scatters = stated.share(paint.scatters);
+                paint.lobe = stated.lobe(paint.lobe.as_deref());
+            }
+            Some(*layer)
+        }
+        Change::Deposit { face, kind, loss, scatters, source } => {
+            let stated = Stated { kind: *kind, loss: *loss, scatters: *scatters, source: source.as_ref() };
             makeup = deposited::changed(window, before, *face, &stated)?;
             Some(Layer::Deposit { face: *face })
         }

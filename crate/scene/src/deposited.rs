@@ -1,8 +1,9 @@
 //! Changes to dirt and corrosion: of single pieces, which may differ from their window, and of the whole window.
 
-use crate::document::{Deposit, DepositKind, Face, Lobe, Makeup, Window};
+use crate::document::{Deposit, DepositKind, Face, Makeup, Window};
 use crate::edit::Edit;
 use crate::glazing::deposits_of;
+use crate::scatter_change::Scattering;
 
 /// Dirt that is added without further words.
 const USUAL: Deposit = Deposit {
@@ -18,7 +19,6 @@ pub(crate) struct Stated<'a> {
     pub(crate) kind: Option<DepositKind>,
     pub(crate) loss: Option<f64>,
     pub(crate) scatters: Option<f64>,
-    pub(crate) lobe: Option<&'a Lobe>,
     pub(crate) source: Option<&'a String>,
 }
 
@@ -37,11 +37,32 @@ pub(crate) fn changed(window: &Window, makeup: &Makeup, face: Face, stated: &Sta
         kind: stated.kind.unwrap_or(found.kind),
         loss: stated.loss.unwrap_or(found.loss),
         scatters: stated.scatters.or(found.scatters),
-        lobe: stated.lobe.map_or_else(|| found.lobe.clone(), Lobe::kept),
+        lobe: found.lobe.clone(),
         source: stated.source.unwrap_or(&found.source).clone(),
     };
-    // What says the same as the window goes on following it.
-    if deposit == *found { Some(makeup.clone()) } else { Some(with(makeup, face, Some(deposit))) }
+    Some(other(makeup, face, found, deposit))
+}
+
+/// The same with another way to scatter.
+pub(crate) fn scattering(
+    window: &Window,
+    makeup: &Makeup,
+    face: Face,
+    stated: &Scattering,
+) -> Option<Makeup> {
+    let before = deposits_of(window, makeup);
+    let found = before.on(face)?;
+    let deposit = Deposit {
+        scatters: stated.share(found.scatters),
+        lobe: stated.lobe(found.lobe.as_deref()),
+        ..found.clone()
+    };
+    Some(other(makeup, face, found, deposit))
+}
+
+/// What says the same as the window goes on following it.
+fn other(makeup: &Makeup, face: Face, found: &Deposit, deposit: Deposit) -> Makeup {
+    if deposit == *found { makeup.clone() } else { with(makeup, face, Some(deposit)) }
 }
 
 /// The make-up without a deposit of its own on a face.

@@ -24,7 +24,9 @@ pub(crate) use picture::{FileRequest, Gamut, PictureMode, PictureRequest};
 pub(crate) use refusal::Refusal;
 #[cfg(all(test, not(target_arch = "wasm32")))]
 pub(crate) use section::NULL_IS_WRITTEN;
-pub(crate) use section::{Agreed, GlassChoice, GlassFamily, Layer, LayerKind, LayerValues, Section};
+pub(crate) use section::{
+    Agreed, GlassChoice, GlassFamily, Layer, LayerKind, LayerValues, Scattering, Section,
+};
 pub(crate) use surroundings::{
     Choices, OpeningBounds, StandardSky, SunPath, SunPoint, SurfaceChoice, SurfaceUse, Surroundings,
     UsualAir, UsualWindowWall, WeatherChoice, WindowPlace,

@@ -10,6 +10,7 @@ use viewing::SwatchLight;
 
 use crate::contract::{Agreed, Layer, LayerKind, LayerValues};
 use crate::glasses::kind_in_words;
+use crate::scattering::{self, OfPiece};
 
 /// More bands than this in one layer could not be told apart.
 const MOST_SWATCHES: usize = 12;
@@ -55,7 +56,7 @@ pub(crate) fn layer_rows(resolved: &Resolved, light: &SwatchLight, of: &[Section
         let at = |of: &SectionPiece<'_>| of.layers.iter().find(|at| at.layer == key).copied();
         let having: Vec<(&SectionPiece<'_>, LayerAt)> =
             of.iter().filter_map(|of| Some((of, at(of)?))).collect();
-        rows.extend(row(key, &having).map(|row| {
+        rows.extend(row(resolved, key, &having).map(|row| {
             let swatches = swatches(light, &having);
             let can_move = can_move_any(resolved, key, &having);
             Layer { swatch: swatches.last().cloned(), swatches, can_move, ..row }
@@ -70,7 +71,15 @@ fn deposit_row(light: &SwatchLight, face: Face, of: &[SectionPiece<'_>]) -> Opti
     let found: Vec<&Deposit> = of.iter().filter_map(|of| of.deposits.on(face)).collect();
     let last = *found.last()?;
     let same = found.len() == of.len() && found.iter().all(|deposit| *deposit == last);
-    let usual = found.iter().all(|deposit| deposit.scatters.is_none());
+    let scattered: Vec<OfPiece<'_>> = of
+        .iter()
+        .filter_map(|of| {
+            let (deposit, on) = (of.deposits.on(face)?, &of.glazed.deposits);
+            let dirt = if face == Face::Outside { on.outside } else { on.inside };
+            let stated = (deposit.scatters.is_some(), deposit.lobe.as_deref());
+            Some(OfPiece { scatters: dirt.diffuse_share, lobe: dirt.lobe, stated })
+        })
+        .collect();
     let name = match last.kind {
         DepositKind::Dirt => "Dirt",
         DepositKind::Corrosion => "Corrosion",
@@ -85,7 +94,7 @@ fn deposit_row(light: &SwatchLight, face: Face, of: &[SectionPiece<'_>]) -> Opti
             deposit: Some(Agreed(same.then(|| last.clone()))),
             deposit_kind: Some(one(&found, |deposit| deposit.kind)),
             loss: Some(one(&found, |deposit| deposit.loss)),
-            scatters: (!usual).then(|| Agreed(one(&found, |deposit| deposit.scatters).0.flatten())),
+            scattering: scattering::agreed(&scattered),
             source: Some(one(&found, |deposit| deposit.source.clone())),
             face: Some(Agreed(Some(face))),
             ..LayerValues::default()
@@ -159,7 +168,7 @@ fn air(key: LayerKey, pieces: usize) -> Layer {
 }
 
 /// One layer of its pieces, without colours; the last of the pieces names it.
-fn row(key: LayerKey, having: &Having<'_>) -> Option<Layer> {
+fn row(resolved: &Resolved, key: LayerKey, having: &Having<'_>) -> Option<Layer> {
     let (primary, at) = having.last()?;
     let plate = primary.glazed.plates.get(at.plate)?;
     let of_plate = |of: &SectionPiece<'_>, at: LayerAt| of.makeup.plates.get(at.plate).cloned();
@@ -184,6 +193,16 @@ fn row(key: LayerKey, having: &Having<'_>) -> Option<Layer> {
             let thickness_mm = agreed(having, |of, at| of_plate(of, at).map(|plate| plate.thickness_mm));
             let sheet = agreed(having, |of, at| of_plate(of, at).map(|plate| plate.sheet));
             let one = glass.0.is_some();
+            let scattered: Option<Vec<OfPiece<'_>>> = having
+                .iter()
+                .map(|(of, at)| {
+                    let id = &of.makeup.plates.get(at.plate)?.glass;
+                    let own = scene::scattering_of_own(&resolved.scene, id)?;
+                    let diffuse = of.glazed.plates.get(at.plate)?.glass.diffuse;
+                    let stated = (true, own.lobe.as_deref());
+                    Some(OfPiece { scatters: diffuse.share, lobe: diffuse.lobe, stated })
+                })
+                .collect();
             Layer {
                 detail: if one { kind_in_words(&plate.glass) } else { "" },
                 thickness_mm: thickness_mm.0,
@@ -194,6 +213,7 @@ fn row(key: LayerKey, having: &Having<'_>) -> Option<Layer> {
                     glass: Some(glass),
                     thickness_mm: Some(thickness_mm),
                     sheet: Some(sheet),
+                    scattering: scattered.and_then(|scattered| scattering::agreed(&scattered)),
                     ..LayerValues::default()
                 },
                 ..plain(
@@ -240,8 +260,17 @@ fn paint_row(key: LayerKey, having: &Having<'_>) -> Option<Layer> {
     let paint = in_document(primary, *at)?;
     let kind = agreed(having, |of, at| in_document(of, at).map(|paint| paint.kind));
     let one = kind.0.is_some();
+    let scattered: Vec<OfPiece<'_>> = having
+        .iter()
+        .filter_map(|(of, at)| {
+            let (paint, glazed) = (in_document(of, *at)?, glazed_paint(of, *at)?);
+            let stated = (paint.scatters.is_some(), paint.lobe.as_deref());
+            Some(OfPiece { scatters: glazed.diffuse_share, lobe: glazed.lobe, stated })
+        })
+        .collect();
     let values = LayerValues {
         kind: Some(kind),
+        scattering: scattering::agreed(&scattered),
         density: Some(agreed(having, |of, at| in_document(of, at).map(|paint| paint.density))),
         // For strokes, the share that they cover.
         coverage: Some(agreed(having, |of, at| {

@@ -27,6 +27,7 @@ mod picture;
 #[cfg(target_arch = "wasm32")]
 mod picture_request;
 mod request;
+mod scattering;
 mod section;
 mod shapes;
 #[cfg(target_arch = "wasm32")]

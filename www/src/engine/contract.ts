@@ -1531,14 +1531,26 @@ export interface LayerValues {
   pigment?: Pigment | null;
   /** The plate that it is on, 0 the innermost. */
   plate?: number | null;
-  /** Share of the passing light that it scatters, 0–1; absent if no piece states one. */
-  scatters?: number | null;
+  /** How it scatters: of paint, dirt and corrosion, and glass of the scene's own. */
+  scattering?: Scattering;
   /** Number of the sheet that it was cut from. */
   sheet?: number | null;
   /** Where its numbers come from; an assumption if empty. */
   source?: string | null;
   /** Thickness of a plate or of the protective pane. */
   thickness_mm?: number | null;
+}
+
+/** How a layer scatters: null if the pieces differ. */
+export interface Scattering {
+  /** Share of the passing light that it scatters, 0–1; of paint at its usual density. */
+  scatters: number | null;
+  /** Share of the scattered light that stays near its old direction, 0–1. */
+  forwards: number | null;
+  /** Angle from there at which that light has half its radiance. */
+  half_width_deg: number | null;
+  /** Which of the three no piece states: they are as usual for its kind. */
+  usual: [boolean, boolean, boolean];
 }
 
 /**
@@ -2068,11 +2080,23 @@ export type Change =
       face?: Face | null;
       firing?: number | null;
       kind?: PaintKind | null;
-      /** All of it: what it does not state is as usual again. */
-      lobe?: Lobe | null;
       pigment?: Pigment | null;
       plate?: number | null;
+    }
+  /**
+   * Changes how a layer of paint, dirt or corrosion, or glass of the scene's own scatters; the glass changes wherever
+   * it is used. What is not given stays the same, or with `usual` is as usual again.
+   */
+  | {
+      change: 'scattering';
+      layer: LayerKey;
+      /** Share of the scattered light that stays near its old direction, 0–1. */
+      forwards?: number | null;
+      /** Angle from there at which that light has half its radiance. */
+      half_width_deg?: number | null;
+      /** Share of the passing light that it scatters, 0–1. */
       scatters?: number | null;
+      usual?: boolean;
     }
   /** Adds usual dirt to a face on which nothing lies. */
   | {
@@ -2087,8 +2111,6 @@ export type Change =
       change: 'deposit';
       face: Face;
       kind?: DepositKind | null;
-      /** All of it: what it does not state is as usual again. */
-      lobe?: Lobe | null;
       loss?: number | null;
       scatters?: number | null;
       source?: string | null;
@@ -2683,6 +2705,9 @@ export type RoomSurface = keyof Surfaces;
 
 /** What is changed of a layer of paint; what is not given stays. */
 export type PaintChange = Omit<Extract<Change, { change: 'paint' }>, 'change' | 'paint'>;
+
+/** What is changed of how a layer scatters; what is not given stays, or is as usual again. */
+export type ScatteringChange = Omit<Extract<Change, { change: 'scattering' }>, 'change' | 'layer'>;
 
 /** What is changed of dirt or corrosion; what is not given stays. */
 export type DepositChange = Omit<Extract<Change, { change: 'deposit' }>, 'change' | 'face'>;

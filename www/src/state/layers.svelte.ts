@@ -10,6 +10,7 @@ import type {
   LayerKey,
   Makeup,
   PaintChange,
+  ScatteringChange,
   Section,
 } from '../engine/contract';
 import { copiedWords } from './copied-words';
@@ -80,6 +81,11 @@ class Layers {
   /** Changes dirt or corrosion on a face of the selected pieces; each keeps what is not stated. */
   deposit(face: Face, change: DepositChange): boolean {
     return this.change({ change: 'deposit', face, ...change });
+  }
+
+  /** Changes how a layer of the selected pieces scatters; each keeps what is not stated. */
+  scatter(layer: Layer, change: ScatteringChange): boolean {
+    return this.change({ change: 'scattering', layer: layer.key, ...change });
   }
 
   /** The selected pieces again have what is on their window. */

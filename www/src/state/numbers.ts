@@ -66,6 +66,9 @@ const withMinus = (text: string): string => text.replace('-', '−');
 export const share = (value: number): string => (value >= 0.0995 ? SHARE : SMALL_SHARE).format(value);
 /** The same in a field, to a tenth of a per cent. */
 export const percent = (value: number): string => SMALL_SHARE.format(value);
+/** The number of per cent that a field shows, to a tenth; null where pieces differ. */
+export const inPercent = (value: number | null | undefined): number | null =>
+  value == null ? null : Math.round(value * 1000) / 10;
 
 export const kelvin = (value: number): string => THREE_FIGURES.format(value);
 export const whole = (value: number): string => WHOLE.format(value);

@@ -65,14 +65,8 @@ fn edits_reach_the_glass_and_can_be_undone() {
     let added = change_pieces(&open.scene, "west", &[1, 2], &Change::AddDeposit { face: Face::Inside });
     let mut with = open.scene.clone();
     added.unwrap().unwrap().edit.apply(&mut with).unwrap();
-    let change = Change::Deposit {
-        face: Face::Inside,
-        kind: None,
-        loss: Some(0.1),
-        scatters: None,
-        lobe: None,
-        source: None,
-    };
+    let change =
+        Change::Deposit { face: Face::Inside, kind: None, loss: Some(0.1), scatters: None, source: None };
     let changed = change_pieces(&with, "west", &[1, 2], &change).unwrap().unwrap();
     assert_eq!(changed.pieces, 2);
     let second = open.apply(changed.edit).unwrap();

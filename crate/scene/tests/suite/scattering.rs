@@ -78,21 +78,43 @@ fn numbers_out_of_range_are_named() {
 fn a_layer_gets_a_lobe_and_loses_it() {
     let mut scene = scene();
     let paint = Layer::Paint { plate: 0, face: Face::Inside, kind: PaintClass::Matting, nth: 0 };
-    let mut set = |lobe: Lobe| {
-        let change = json!({ "change": "paint", "paint": paint, "scatters": 0.5, "lobe": lobe });
+    let mut set = |stated: Value| {
+        let mut change = stated;
+        change["change"] = json!("scattering");
+        change["layer"] = json!(paint);
         let change: Change = serde_json::from_value(change).unwrap();
         let made = change_pieces(&scene, "west", &[2], &change).unwrap().unwrap();
         let Edit::SetMakeup { makeup, .. } = made.edit else { panic!("{:?}", made.edit) };
         scene.windows[0].pieces[1].makeup = makeup;
         scene.windows[0].pieces[1].makeup.paint[0].clone()
     };
-    let wide = Lobe { share: None, half_width_deg: Some(30.0), source: String::new() };
-    let found = set(wide.clone());
+    // What is not given stays.
+    let found = set(json!({ "scatters": 0.5, "half_width_deg": 30.0 }));
+    let wide = Lobe { share: Some(0.6), half_width_deg: Some(30.0), source: String::new() };
     assert_eq!((found.scatters, found.lobe.as_deref()), (Some(0.5), Some(&wide)));
-    assert_eq!(set(Lobe::default()).lobe, None);
-    let change = json!({ "change": "deposit", "face": "outside", "lobe": { "share": 0.2 } });
+    let found = set(json!({ "usual": true, "half_width_deg": 20.0 }));
+    let narrow = Lobe { half_width_deg: Some(20.0), ..Lobe::default() };
+    assert_eq!((found.scatters, found.lobe.as_deref()), (None, Some(&narrow)));
+    assert_eq!(set(json!({ "usual": true })).lobe, None);
+    let layer = json!({ "layer": "deposit", "face": "outside" });
+    let change = json!({ "change": "scattering", "layer": layer, "forwards": 0.2 });
     let change: Change = serde_json::from_value(change).unwrap();
     let made = change_pieces(&scene, "west", &[1], &change).unwrap().unwrap();
     let Edit::SetMakeup { makeup, .. } = made.edit else { panic!("{:?}", made.edit) };
     assert_eq!(makeup.deposits.outside.unwrap().lobe.unwrap().share, Some(0.2));
+}
+
+#[test]
+fn a_glass_of_the_scenes_own_changes_wherever_it_is() {
+    let open = scene();
+    let layer = json!({ "layer": "plate", "plate": 0 });
+    let change = |scatters: f64| -> Change {
+        let stated = json!({ "change": "scattering", "layer": layer, "scatters": scatters, "forwards": 0.5 });
+        serde_json::from_value(stated).unwrap()
+    };
+    let made = change_pieces(&open, "west", &[1], &change(0.3)).unwrap().unwrap();
+    let Edit::SetGlass { id, glass: Some(glass) } = made.edit else { panic!("{:?}", made.edit) };
+    assert_eq!((id.as_str(), glass.diffuse_share, glass.lobe.unwrap().share), ("rack-15", 0.3, Some(0.5)));
+    // The second piece is of glass of the library, which stays.
+    assert_eq!(change_pieces(&open, "west", &[2], &change(0.3)).unwrap(), None);
 }

@@ -118,9 +118,9 @@ pub(crate) struct LayerValues {
     /// Share of light lost to it, 0–1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) loss: Option<Agreed<f64>>,
-    /// Share of the passing light that it scatters, 0–1; absent if no piece states one.
+    /// How it scatters: of paint, dirt and corrosion, and glass of the scene's own.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub(crate) scatters: Option<Agreed<f64>>,
+    pub(crate) scattering: Option<Scattering>,
     /// Where its numbers come from; an assumption if empty.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) source: Option<Agreed<String>>,
@@ -163,6 +163,19 @@ pub(crate) struct LayerValues {
     /// The plate that it is on, 0 the innermost.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) plate: Option<Agreed<usize>>,
+}
+
+/// How a layer scatters: null if the pieces differ.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct Scattering {
+    /// Share of the passing light that it scatters, 0–1; of paint at its usual density.
+    pub(crate) scatters: Agreed<f64>,
+    /// Share of the scattered light that stays near its old direction, 0–1.
+    pub(crate) forwards: Agreed<f64>,
+    /// Angle from there at which that light has half its radiance.
+    pub(crate) half_width_deg: Agreed<f64>,
+    /// Which of the three no piece states: they are as usual for its kind.
+    pub(crate) usual: [bool; 3],
 }
 
 /// A value shared by the pieces; null if they differ.

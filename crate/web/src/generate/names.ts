@@ -25,5 +25,8 @@ export type RoomSurface = keyof Surfaces;
 /** What is changed of a layer of paint; what is not given stays. */
 export type PaintChange = Omit<Extract<Change, { change: 'paint' }>, 'change' | 'paint'>;
 
+/** What is changed of how a layer scatters; what is not given stays, or is as usual again. */
+export type ScatteringChange = Omit<Extract<Change, { change: 'scattering' }>, 'change' | 'layer'>;
+
 /** What is changed of dirt or corrosion; what is not given stays. */
 export type DepositChange = Omit<Extract<Change, { change: 'deposit' }>, 'change' | 'face'>;

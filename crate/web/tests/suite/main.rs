@@ -7,6 +7,7 @@ mod grid;
 mod page_and_worker;
 #[cfg(target_arch = "wasm32")]
 mod pictures;
+mod scattering;
 #[cfg(not(target_arch = "wasm32"))]
 mod small_edits;
 mod surroundings;
