@@ -9,13 +9,40 @@ struct Corner {
     @location(3) left: vec2f,
     @location(4) half_mm: f32,
     @location(5) @interpolate(flat, either) material: u32,
+    // Of the inner reveal.
+    @location(6) light: vec3f,
+}
+
+// Where on the panel the eye sees a point that stands before it.
+fn on_panel(position: vec2f, depth_mm: f32) -> vec2f {
+    if depth_mm <= 0.0 {
+        return position;
+    }
+    let away = frame.eye_mm.z / max(frame.eye_mm.z - depth_mm, NEAREST_MM);
+    return frame.eye_mm.xy + (position - frame.eye_mm.xy) * away;
+}
+
+// Whether the eye sees the lit face of a side of the inner reveal: alike at all of its corners.
+fn faces_eye(in: SolidVertex) -> bool {
+    return dot(in.left, frame.eye_mm.xy) + in.half_mm * frame.eye_mm.z > in.across;
 }
 
 @vertex
 fn vertex_main(in: SolidVertex) -> Corner {
-    let moved = in.position + in.fringe * frame.mm_per_px;
-    let clip = clip_from_panel(in.position, in.fringe);
-    return Corner(clip, moved, in.coverage, in.across, in.left, in.half_mm, in.material);
+    let position = on_panel(in.position, in.depth_mm);
+    let moved = position + in.fringe * frame.mm_per_px;
+    var clip = clip_from_panel(position, in.fringe);
+    var light = vec3f(0.0);
+    if in.material == MATERIAL_INNER {
+        if !faces_eye(in) {
+            clip = vec4f(2.0, 2.0, 0.0, 1.0);
+        }
+        let row = u32(frame.inner_row) + in.node / (FIELD_WIDTH / FIELD_INNER_TEXELS);
+        let column = in.node % (FIELD_WIDTH / FIELD_INNER_TEXELS);
+        let node = read_field_inner(vec2u(column * FIELD_INNER_TEXELS, row));
+        light = node.light + node.room * frame.room_white;
+    }
+    return Corner(clip, moved, in.coverage, in.across, in.left, in.half_mm, in.material, light);
 }
 
 // Reflection of light from the upper left of the room by a face whose slope has this sine, downhill along `left`.
@@ -52,6 +79,9 @@ fn solder(in: Corner) -> f32 {
 
 @fragment
 fn fragment_main(in: Corner) -> @location(0) vec4f {
+    if in.material == MATERIAL_INNER {
+        return vec4f(finite_half(in.light * frame.exposure), in.coverage);
+    }
     var reflected = WALL_REFLECTANCE;
     if in.material == MATERIAL_LEAD {
         reflected = lead(in);

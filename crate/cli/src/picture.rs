@@ -36,8 +36,8 @@ pub(crate) fn run(asked: &arguments::Picture) -> Result<(), CliError> {
     let window = SceneWindow::new(&resolved, index, eye_m)
         .ok_or_else(|| CliError::Picture("the scene has no window".to_owned()))?;
     let tables = window.tables(&outside, None);
-    let size_px = size(asked, window.model.bounds().size());
-    let view = View::fit(window.model.bounds(), size_px, MARGIN);
+    let size_px = size(asked, window.bounds().size());
+    let view = View::fit(window.bounds(), size_px, MARGIN);
     let gamut = match asked.colours {
         Colours::Srgb => Gamut::Srgb,
         Colours::DisplayP3 => Gamut::DisplayP3,

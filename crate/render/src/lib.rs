@@ -35,6 +35,7 @@ mod window;
 
 // A window of a scene, and its shapes.
 pub use window::follow::SameParts;
+pub use window::inner_net::InnerNet;
 pub use window::mesh::WindowMesh;
 pub use window::model::{
     Came, Fade, Joint, Overlay, PieceModel, SheetModel, Strip, SurfaceModel, WindowModel,
@@ -47,6 +48,7 @@ pub use window::vertex::{GlassVertex, Mesh, SolidVertex};
 // The effect of its pieces on light, and the light of an instant.
 pub use glazing::optics::{Factors, MIX_NODES, PieceOptics, Shift, THICKNESS_NODES, Transmittance};
 pub use light::field::{Bearing, DirectionField, Eye, SKY_COLUMNS, Seen, SeenEdges};
+pub use light::inner::InnerLight;
 pub use light::instant::Light;
 pub use light::lobes::LobeLight;
 pub use light::outside::OutsideOfWall;

@@ -89,7 +89,7 @@ impl Outline {
     }
 
     /// Whether it has no notch.
-    pub(crate) fn is_convex(&self) -> bool {
+    pub fn is_convex(&self) -> bool {
         self.convex
     }
 

@@ -111,6 +111,15 @@ impl Direct {
         light
     }
 
+    /// What the sides of a window's inner reveal send at an instant, patch by patch: what each belongs to, its area, m², and
+    /// its exitance. Empty for a window without one.
+    pub fn inner_exitance(&self, window: usize, outside: &Outside) -> Vec<(reveal::Face, f64, Spectrum)> {
+        let Some(wall) = self.walls.get(window).and_then(Option::as_ref) else { return Vec::new() };
+        let (_, walls, _) = self.through_walls(&self.glazings[0], outside);
+        let sent = walls[window].inner.iter().enumerate();
+        sent.map(|(patch, sent)| (wall.inner.face(patch), wall.inner.area_m2(patch), *sent)).collect()
+    }
+
     /// The light at this place in the rooms lit through the window as glazed and through clear glass.
     fn seen(&self, [room, clear]: &[LitRoom; 2], outside: &Outside) -> InstantLight {
         let mut light = self.with(&self.glazings[0], room, outside);
@@ -121,6 +130,40 @@ impl Direct {
 
     /// What the room does with the light of an instant, the same for every place in it.
     fn lit(&self, glazing: &Glazing, outside: &Outside) -> LitRoom {
+        let (scattered, walls, lobes) = self.through_walls(glazing, outside);
+        let Sun { toward, beam, shines } = self.sun(outside);
+        let cosine = -toward[2];
+        let mut landed = self.landed(glazing, outside, &scattered, (&walls, &lobes));
+        if shines {
+            for (p, (shape, &pane)) in self.wall.pieces.iter().zip(&glazing.of_piece).enumerate() {
+                let [past, _] = self.wall.past_leads(p, toward);
+                let through = glazing.panes[pane].optics.regular(cosine) * beam * past;
+                if let Some(wall) = &self.walls[shape.window] {
+                    let Some(on) = wall.opening.beam(toward) else { continue };
+                    let through = through * wall.walled.openness(toward);
+                    for ring in shape.light.iter().flat_map(|l| on.lit(l)).flat_map(|l| on.inside(&l).open) {
+                        let ring = wall.walled.at_face(&ring, toward);
+                        for patch in sun_patches(&self.wall.room, &ring, toward) {
+                            self.land_sun(&patch, &through, &mut landed);
+                        }
+                    }
+                    continue;
+                }
+                for patch in shape.light.iter().flat_map(|l| sun_patches(&self.wall.room, l, toward)) {
+                    self.land_sun(&patch, &through, &mut landed);
+                }
+            }
+        }
+        let (radiosity, opening) = self.exchange(glazing, &landed);
+        LitRoom { scattered, walls, lobes, radiosity, opening }
+    }
+
+    /// What each piece scatters, what the stone of walls with depth sends, and what pieces scatter forward.
+    fn through_walls(
+        &self,
+        glazing: &Glazing,
+        outside: &Outside,
+    ) -> (Vec<[Spectrum; 2]>, Vec<LitWall>, PieceLobes) {
         let sun = self.sun(outside);
         let Sun { toward, beam, shines } = sun;
         let cosine = -toward[2];
@@ -193,29 +236,7 @@ impl Direct {
                 lit.inner = wall.inner_exitance(window, of, around, (&lit.outer, &scattered, &lobes));
             }
         }
-        let mut landed = self.landed(glazing, outside, &scattered, (&walls, &lobes));
-        if shines {
-            for (p, (shape, &pane)) in self.wall.pieces.iter().zip(&glazing.of_piece).enumerate() {
-                let [past, _] = self.wall.past_leads(p, toward);
-                let through = glazing.panes[pane].optics.regular(cosine) * beam * past;
-                if let Some(wall) = &self.walls[shape.window] {
-                    let Some(on) = wall.opening.beam(toward) else { continue };
-                    let through = through * wall.walled.openness(toward);
-                    for ring in shape.light.iter().flat_map(|l| on.lit(l)).flat_map(|l| on.inside(&l).open) {
-                        let ring = wall.walled.at_face(&ring, toward);
-                        for patch in sun_patches(&self.wall.room, &ring, toward) {
-                            self.land_sun(&patch, &through, &mut landed);
-                        }
-                    }
-                    continue;
-                }
-                for patch in shape.light.iter().flat_map(|l| sun_patches(&self.wall.room, l, toward)) {
-                    self.land_sun(&patch, &through, &mut landed);
-                }
-            }
-        }
-        let (radiosity, opening) = self.exchange(glazing, &landed);
-        LitRoom { scattered, walls, lobes, radiosity, opening }
+        (scattered, walls, lobes)
     }
 
     fn sun(&self, outside: &Outside) -> Sun {

@@ -46,8 +46,7 @@ impl From<reveal::Reveal> for RevealReport {
 
 /// What is left out of figures with a wall.
 pub(crate) const WALL_LEFT_OUT: &str = "wall: its reveals are taken as even, matt stone, \
-     bars and mesh outside as an even black veil; the ranges do not count how well the wall is known, and the picture does \
-     not show it";
+     bars and mesh outside as an even black veil; the ranges do not count how well the wall is known";
 
 impl Prepared {
     /// The walls of all windows that have depth.

@@ -121,7 +121,7 @@ impl PreparedWindow {
         let change = changes.windows.get(&built.id);
         self.page = built.panel.on_page();
         self.window.set_outdoors(resolved);
-        self.window.set_wall(built);
+        let new_wall = self.window.set_wall(built);
         self.look_from(resolved);
         let reglazed = |index: usize| {
             let piece = &built.pieces[index];
@@ -143,10 +143,10 @@ impl PreparedWindow {
             return true;
         }
         if change.is_none() && changes.glasses.is_empty() {
-            return false;
+            return new_wall;
         }
         let touched = (0..built.pieces.len()).filter(|index| reglazed(*index));
-        touched.fold(false, |new_shapes, index| self.window.set_piece(built, index) | new_shapes)
+        touched.fold(new_wall, |new_shapes, index| self.window.set_piece(built, index) | new_shapes)
     }
 
     /// Views from the place, if the scene still has it.

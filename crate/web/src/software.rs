@@ -115,7 +115,7 @@ impl SoftwarePicture {
             request::read(request, "FileRequest").map_err(|faults| error::from_faults(&faults))?;
         let look = look(mode, mark_unshowable, gamut.into());
         let (window, tables) = self.show(&window, &place, &at)?;
-        let bounds = window.window.model.bounds();
+        let bounds = window.window.bounds();
         let [across, down] = bounds.size();
         let margin = MARGIN * across.min(down);
         let bounds = bounds.grown(margin);

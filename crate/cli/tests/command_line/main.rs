@@ -5,6 +5,7 @@ mod colours;
 mod drawing;
 mod glasses;
 mod golden_figures;
+mod inner_stone;
 mod lines;
 mod lobes;
 mod new_windows;

@@ -17,7 +17,7 @@ pub(crate) fn layout(device: &wgpu::Device, label: &str, textures: u32) -> wgpu:
     }];
     entries.extend((1..=textures).map(|binding| wgpu::BindGroupLayoutEntry {
         binding,
-        visibility: wgpu::ShaderStages::FRAGMENT,
+        visibility: wgpu::ShaderStages::VERTEX_FRAGMENT,
         ty: wgpu::BindingType::Texture {
             sample_type: wgpu::TextureSampleType::Float { filterable: false },
             view_dimension: wgpu::TextureViewDimension::D2,

@@ -5,7 +5,9 @@ use crate::eye::tone::Tone;
 use crate::shared::constants;
 use crate::shared::frame::Frame;
 use crate::shared::layout::{reader, record, structure, texel_constants, texels, vertex};
-use crate::shared::records::{FieldBearing, FieldForward, FieldNode, FieldStone, Forward, Piece, Response};
+use crate::shared::records::{
+    FieldBearing, FieldForward, FieldInner, FieldNode, FieldStone, Forward, Piece, Response,
+};
 use crate::window::vertex::{GlassVertex, SolidVertex};
 
 const PRELUDE: &str = include_str!("../../../../shaders/prelude.wgsl");
@@ -74,7 +76,14 @@ impl Pass {
                 texel_constants::<FieldStone>(&["sky", "fifth", "openness"]),
             ]
             .concat(),
-            Self::Solid => [structure::<Frame>(), vertex::<SolidVertex>()].concat(),
+            Self::Solid => [
+                structure::<Frame>(),
+                vertex::<SolidVertex>(),
+                record::<FieldInner>(),
+                texels::<FieldInner>(),
+                reader::<FieldInner>("field"),
+            ]
+            .concat(),
             Self::SpreadDown | Self::SpreadUp => structure::<Spread>(),
             Self::Tone => structure::<Tone>(),
         }
@@ -143,7 +152,7 @@ mod tests {
     // steps and of a cubic through four nodes, the derivative of a square; and bindings and locations.
     #[test]
     fn shaders_contain_no_adjustable_numbers() {
-        const WHOLE: [&str; 9] = ["0", "1", "2", "3", "4", "5", "0u", "1u", "2u"];
+        const WHOLE: [&str; 10] = ["0", "1", "2", "3", "4", "5", "6", "0u", "1u", "2u"];
         const PARTS: [&str; 10] = ["0.0", "0.5", "1.0", "2.0", "3.0", "4.0", "6.0", "10.0", "15.0", "30.0"];
         for text in PASSES.iter().flat_map(|pass| pass.written()) {
             for word in words(text).iter().filter(|w| w.starts_with(|c: char| c.is_ascii_digit())) {

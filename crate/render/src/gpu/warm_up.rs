@@ -81,6 +81,7 @@ fn anything() -> (WindowModel, LightTables) {
         toward_sun: None,
         field,
         wall: None,
+        inner: None,
         lobes: None,
         eye,
         room_white_cd_m2: None,

@@ -5,6 +5,7 @@ use spectra::Spectrum;
 
 use crate::eye::shares::Viewer;
 use crate::light::field::{DirectionField, Eye};
+use crate::light::inner::InnerLight;
 use crate::light::lobes::LobeLight;
 use crate::light::wall::WallLight;
 
@@ -25,6 +26,8 @@ pub struct Light {
     pub field: DirectionField,
     /// The wall before the glass outside; `None` for a wall without depth.
     pub wall: Option<WallLight>,
+    /// The sides of the inner reveal; `None` for a wall without depth inside.
+    pub inner: Option<InnerLight>,
     /// What pieces with lobes scatter; `None` lets them spread it evenly.
     pub lobes: Option<LobeLight>,
     /// The eye's position.

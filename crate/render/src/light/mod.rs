@@ -1,7 +1,10 @@
 //! The light of an instant, and how each piece responds to it.
 
+pub(crate) mod bands;
 pub(crate) mod field;
 pub(crate) mod horizon;
+pub(crate) mod inner;
+pub(crate) mod inner_scatter;
 pub(crate) mod instant;
 pub(crate) mod lobe_grid;
 pub(crate) mod lobe_shade;

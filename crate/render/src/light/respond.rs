@@ -72,6 +72,7 @@ impl LightTables {
             nodes: field.nodes.iter().map(field_node).collect(),
             stone: light.wall.as_ref().map_or(Vec::new(), |wall| wall.stone.clone()),
             stone_depth_mm: light.wall.as_ref().map_or(0.0, |wall| wall.depth_mm),
+            inner: light.inner.as_ref().map_or(Vec::new(), |inner| inner.nodes.clone()),
             ahead: light.lobes.as_ref().map_or(Vec::new(), ahead),
             bearings: field.bearings.iter().map(field_bearing).collect(),
             field_size: [field.columns.len(), field.rows],

@@ -12,7 +12,9 @@ use crate::shared::constants::{
 };
 use crate::shared::frame::Frame;
 use crate::shared::layout::Layout as _;
-use crate::shared::records::{FieldBearing, FieldForward, FieldNode, FieldStone, Forward, Piece, Response};
+use crate::shared::records::{
+    FieldBearing, FieldForward, FieldInner, FieldNode, FieldStone, Forward, Piece, Response,
+};
 use crate::window::region::Bounds;
 
 /// Everything about an instant that the shaders read, ready for upload.
@@ -35,6 +37,8 @@ pub struct LightTables {
     /// Light that pieces scatter forward, row by row, the lowest first; in each row, one width after the other. Empty if
     /// none do.
     pub(crate) ahead: Vec<FieldForward>,
+    /// The sides of the inner reveal, by node of their net; empty without one.
+    pub(crate) inner: Vec<FieldInner>,
     /// Nodes of the field along x and y.
     pub(crate) field_size: [usize; 2],
     /// The field's lower-left node, mm.
@@ -100,11 +104,20 @@ impl LightTables {
     pub(crate) fn field_texture_size(&self) -> [u32; 2] {
         let stone_rows = if self.stone.is_empty() { 0 } else { STONE_ROWS };
         let forward_rows = if self.ahead.is_empty() { 0 } else { FORWARD_ROWS };
-        [FIELD_WIDTH, self.field_size[1] as u32 + FieldBearing::TEXELS + stone_rows + forward_rows]
+        [
+            FIELD_WIDTH,
+            self.field_size[1] as u32 + FieldBearing::TEXELS + stone_rows + forward_rows + self.inner_rows(),
+        ]
+    }
+
+    /// Rows that the inner reveal takes in that texture.
+    fn inner_rows(&self) -> u32 {
+        (self.inner.len() as u32 * FieldInner::TEXELS).div_ceil(FIELD_WIDTH)
     }
 
     /// The texture of the field: its nodes, one row per row of texels; then the bearings, where each texel of a
-    /// bearing has its own row; then what the wall hides, and what is scattered forward, one row per row of nodes.
+    /// bearing has its own row; then what the wall hides, and what is scattered forward, one row per row of nodes; then the inner
+    /// reveal, as many nodes in a row as there is room for.
     pub(crate) fn field_texels(&self) -> Vec<[f32; 4]> {
         let width = FIELD_WIDTH as usize;
         let [columns, rows] = self.field_size;
@@ -126,6 +139,8 @@ impl LightTables {
             texels.extend_from_slice(bytemuck::cast_slice(row));
             texels.resize(texels.len().next_multiple_of(width), [0.0; 4]);
         }
+        texels.extend_from_slice(bytemuck::cast_slice(&self.inner));
+        texels.resize(texels.len().next_multiple_of(width), [0.0; 4]);
         texels
     }
 
@@ -158,8 +173,9 @@ impl LightTables {
                 (FORWARD_COLUMNS - 1) as f32 / width,
                 (FORWARD_ROWS - 1) as f32 / height,
             ),
-            forward_row: self.field_texture_size()[1].saturating_sub(FORWARD_ROWS) as f32,
-            unused: 0.0,
+            forward_row: (self.field_texture_size()[1] - self.inner_rows()).saturating_sub(FORWARD_ROWS)
+                as f32,
+            inner_row: (self.field_texture_size()[1] - self.inner_rows()) as f32,
         }
     }
 }

@@ -48,6 +48,8 @@ pub struct WallLight {
     pub(crate) lit: Vec<Vec<WallPoint>>,
     /// Share of the sun's light that bars and mesh let by.
     pub(crate) openness_to_sun: f64,
+    /// What each fine patch sends per area.
+    pub(crate) sent: Vec<Spectrum>,
 }
 
 /// The light on the outer face of a piece that scatters, its mean.
@@ -150,6 +152,7 @@ impl WallLight {
             arriving,
             lit: beam.as_ref().map_or(Vec::new(), |beam| beam.lit(&wall.around_glass())),
             openness_to_sun: wall.openness(toward),
+            sent,
         }
     }
 }

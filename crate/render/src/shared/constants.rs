@@ -3,7 +3,7 @@
 use glam::{Vec2, Vec3};
 
 use crate::shared::layout::{Layout as _, Wgsl};
-use crate::shared::records::{FieldForward, FieldStone, Forward, Response};
+use crate::shared::records::{FieldForward, FieldInner, FieldStone, Forward, Response};
 
 /// Declares constants for Rust; [`wgsl`] gives the same ones for WGSL.
 macro_rules! shared {
@@ -209,6 +209,10 @@ shared! {
     MATERIAL_BAR: u32 = 1;
     MATERIAL_REVEAL: u32 = 3;
     MATERIAL_SOLDER: u32 = 4;
+    /// The inner reveal of a wall with depth.
+    MATERIAL_INNER: u32 = 5;
+    /// Least distance of the eye beyond what it sees of the inner reveal, mm.
+    NEAREST_MM: f32 = 2.0;
     /// Patina of old lead reflects 0.05–0.15, cement 0.04, new solder 0.4; a joint of some years lies between.
     /// Assumptions of the trade handbook, no measurement.
     LEAD_REFLECTANCE: f32 = 0.12;
@@ -298,4 +302,5 @@ const _: () = assert!(RESPONSE_WIDTH.is_multiple_of(Response::TEXELS));
 const _: () = assert!(RESPONSE_WIDTH.is_multiple_of(Forward::TEXELS));
 const _: () = assert!(Response::TEXELS.is_multiple_of(Forward::TEXELS));
 const _: () = assert!(FieldForward::TEXELS == 1 && FIELD_WIDTH.is_multiple_of(FORWARD_COLUMNS));
+const _: () = assert!(FIELD_WIDTH.is_multiple_of(FieldInner::TEXELS));
 const _: () = assert!(STONE_COLUMNS * FieldStone::TEXELS <= FIELD_WIDTH);

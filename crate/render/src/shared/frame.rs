@@ -37,7 +37,8 @@ layout! {
         /// Nodes per mm of the grid of light that pieces scatter forward, and its first row in the field.
         pub(crate) forward_per_mm: Vec2,
         pub(crate) forward_row: f32,
-        pub(crate) unused: f32,
+        /// The first row of the inner reveal in the field.
+        pub(crate) inner_row: f32,
     }
 }
 

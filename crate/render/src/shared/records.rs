@@ -169,7 +169,20 @@ layout! {
     }
 }
 
+layout! {
+    /// A node of the net over the sides of the inner reveal: the light that it sends, linear RGB.
+    pub(crate) struct FieldInner {
+        /// Of the light through the glass, cd/m².
+        pub(crate) light: Vec3,
+        pub(crate) unused: f32,
+        /// Of the room's light, as a share of what a white surface that faces the window sends.
+        pub(crate) room: Vec3,
+        pub(crate) unused_too: f32,
+    }
+}
+
 const _: () = {
+    assert!(agrees(FieldInner::FIELDS, size_of::<FieldInner>()));
     assert!(agrees(Forward::FIELDS, size_of::<Forward>()));
     assert!(agrees(FieldForward::FIELDS, size_of::<FieldForward>()));
     assert!(agrees(FieldStone::FIELDS, size_of::<FieldStone>()));

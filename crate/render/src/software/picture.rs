@@ -14,7 +14,7 @@ use crate::shared::frame::Frame;
 use crate::software::glass::glass;
 use crate::software::paint::moved_brush;
 use crate::software::raster::Target;
-use crate::software::solid::{SolidPoint, solid};
+use crate::software::solid::{SolidPoint, inner_light, on_panel, solid};
 use crate::software::spread::{Layer, added, around_levels, spread};
 use crate::software::tone::{seen, tone};
 use crate::window::mesh::WindowMesh;
@@ -30,8 +30,12 @@ pub(crate) fn scene_light(mesh: &WindowMesh, tables: &LightTables, frame: &Frame
             &mesh.solid,
             indices,
             frame,
-            |v| (Vec2::from(v.position), Vec2::from(v.fringe), v.coverage),
+            |v| {
+                let position = on_panel(frame, v).unwrap_or(Vec2::NAN);
+                (position, Vec2::from(v.fringe), v.coverage)
+            },
             |corners, b, position| {
+                let light = corners.map(|v| inner_light(frame, &tables.inner, v));
                 let mixed = |of: fn(&SolidVertex) -> f32| {
                     b.x * of(corners[0]) + b.y * of(corners[1]) + b.z * of(corners[2])
                 };
@@ -41,6 +45,7 @@ pub(crate) fn scene_light(mesh: &WindowMesh, tables: &LightTables, frame: &Frame
                     across: mixed(|v| v.across),
                     left: Vec2::new(mixed(|v| v.left[0]), mixed(|v| v.left[1])),
                     half_mm: mixed(|v| v.half_mm),
+                    light: b.x * light[0] + b.y * light[1] + b.z * light[2],
                 };
                 (solid(frame, &point), 1.0)
             },

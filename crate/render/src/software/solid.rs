@@ -5,12 +5,15 @@ use glam::{Vec2, Vec3, Vec3Swizzles as _};
 use crate::shared::constants::{
     BAR_REFLECTANCE, BAR_ROUNDNESS, BAR_SHEEN, CEMENT_MM, CEMENT_REFLECTANCE, CEMENT_SOFTNESS_MM,
     GRAIN_PER_MM, GRAIN_SHARE, KEY_GRAIN, KEY_PATINA, KEY_SMEAR, LEAD_CROWN, LEAD_REFLECTANCE,
-    LEAD_ROUNDNESS, LEAD_SHEEN, MATERIAL_BAR, MATERIAL_LEAD, MATERIAL_REVEAL, MATERIAL_SOLDER, PATINA_PER_MM,
-    PATINA_SHARE, REVEAL_AVERTED, REVEAL_GAIN, ROOM_AMBIENT, ROOM_HALF, ROOM_LIGHT, SMEAR_PER_MM,
-    SMEAR_SHARE, SOLDER_REFLECTANCE, SOLDER_ROUNDNESS, SOLDER_SHEEN, STEEPEST_SLOPE, WALL_REFLECTANCE,
+    LEAD_ROUNDNESS, LEAD_SHEEN, MATERIAL_BAR, MATERIAL_INNER, MATERIAL_LEAD, MATERIAL_REVEAL,
+    MATERIAL_SOLDER, NEAREST_MM, PATINA_PER_MM, PATINA_SHARE, REVEAL_AVERTED, REVEAL_GAIN, ROOM_AMBIENT,
+    ROOM_HALF, ROOM_LIGHT, SMEAR_PER_MM, SMEAR_SHARE, SOLDER_REFLECTANCE, SOLDER_ROUNDNESS, SOLDER_SHEEN,
+    STEEPEST_SLOPE, WALL_REFLECTANCE,
 };
 use crate::shared::frame::Frame;
+use crate::shared::records::FieldInner;
 use crate::software::prelude::{faded_noise, finite_half, mix};
+use crate::window::vertex::SolidVertex;
 
 /// A point of lead, joint, bar or wall: the interpolated values of its vertices.
 #[derive(Clone, Copy, Debug)]
@@ -21,6 +24,30 @@ pub(crate) struct SolidPoint {
     pub(crate) across: f32,
     pub(crate) left: Vec2,
     pub(crate) half_mm: f32,
+    /// Of the inner reveal.
+    pub(crate) light: Vec3,
+}
+
+/// Where on the panel the eye sees a vertex; `None` if it belongs to a side of the inner reveal whose back is toward it.
+pub(crate) fn on_panel(frame: &Frame, vertex: &SolidVertex) -> Option<Vec2> {
+    let position = Vec2::from(vertex.position);
+    let eye = frame.eye_mm;
+    if vertex.material == MATERIAL_INNER
+        && Vec2::from(vertex.left).dot(eye.xy()) + vertex.half_mm * eye.z <= vertex.across
+    {
+        return None;
+    }
+    if vertex.depth_mm <= 0.0 {
+        return Some(position);
+    }
+    let away = eye.z / (eye.z - vertex.depth_mm).max(NEAREST_MM);
+    Some(eye.xy() + (position - eye.xy()) * away)
+}
+
+/// Light of a node of the inner reveal.
+pub(crate) fn inner_light(frame: &Frame, inner: &[FieldInner], vertex: &SolidVertex) -> Vec3 {
+    let node = inner.get(vertex.node as usize).filter(|_| vertex.material == MATERIAL_INNER);
+    node.map_or(Vec3::ZERO, |node| node.light + node.room * frame.room_white)
 }
 
 fn lit(slope: f32, left: Vec2, sheen: f32) -> f32 {
@@ -57,6 +84,9 @@ fn solder(frame: &Frame, point: &SolidPoint) -> f32 {
 /// Light from a point of lead, joint, bar or wall, linear RGB times exposure.
 pub(crate) fn solid(frame: &Frame, point: &SolidPoint) -> Vec3 {
     let SolidPoint { across, left, .. } = *point;
+    if point.material == MATERIAL_INNER {
+        return finite_half(point.light * frame.exposure);
+    }
     let reflected = match point.material {
         MATERIAL_LEAD => lead(frame, point),
         MATERIAL_SOLDER => solder(frame, point),

@@ -74,12 +74,14 @@ impl SceneWindow {
         places.extend(bars.iter().enumerate().map(bar_at));
         let same_opening = opening == before.opening;
 
-        let mut model = WindowModel { opening, leads, joints, bars, ..WindowModel::default() };
+        let inner = before.inner.take();
+        let mut model = WindowModel { opening, leads, joints, bars, inner, ..WindowModel::default() };
         let glass = self.follow_pieces(window, same.pieces, before, &mut model);
         let solid = Solid { same_opening, lines_and_joints: &places };
         self.parts.follow(&mut self.mesh, &model, &glass, &solid);
         self.model = model;
         self.lead_order = order;
+        self.inner_glass.take();
         self.set_wall(window);
     }
 
@@ -160,6 +162,7 @@ impl SceneWindow {
             return false;
         }
         self.glazing.set(index, &window.pieces[index]);
+        self.inner_glass.take();
         let range = self.model.overlay_range(index);
         let glass = index + range.start;
         let mut model = piece_model(window, index);

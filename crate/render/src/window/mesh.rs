@@ -11,6 +11,7 @@ use plane::PanelPoint;
 
 use crate::shared::constants::{MATERIAL_BAR, MATERIAL_LEAD, MATERIAL_WALL};
 use crate::window::fill::fill;
+use crate::window::inner_net::{InnerNet, net_mesh};
 use crate::window::model::{Joint, Strip, WindowModel};
 use crate::window::outline::oriented;
 use crate::window::parts::{MeshPart, MeshParts};
@@ -21,6 +22,8 @@ use crate::window::vertex::{GlassVertex, Mesh, SolidVertex};
 
 /// How far the wall reaches beyond the opening, mm; beyond that the background is plain.
 const WALL_MARGIN_MM: f64 = 600.0;
+/// The same in front of a deep wall, where it hides glass from an eye that stands far aside.
+const DEEP_WALL_MARGIN_MM: f64 = 20_000.0;
 
 /// A window as triangles, in drawing order: what is behind the edge of the glass, the glass, what is in front.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -112,6 +115,13 @@ impl WindowParts {
         mesh.before = mesh.behind.end..mesh.solid.indices.len() as u32;
     }
 
+    /// Replaces the triangles of the wall with its splay or its inner reveal.
+    pub(crate) fn replace_wall(&mut self, mesh: &mut WindowMesh, model: &WindowModel) {
+        let last = self.solid.len() - 1;
+        self.solid.replace(&mut mesh.solid, last..last + 1, &[MeshPart::New(wall(model))]);
+        mesh.before = mesh.behind.end..mesh.solid.indices.len() as u32;
+    }
+
     /// Replaces the triangles of a piece and its overlays.
     pub(crate) fn replace_piece(
         &mut self,
@@ -154,6 +164,8 @@ fn solid(material: u32) -> impl Fn([f32; 2], [f32; 2], f32) -> SolidVertex {
         left: [0.0; 2],
         half_mm: 0.0,
         material,
+        depth_mm: 0.0,
+        node: 0,
     }
 }
 
@@ -179,6 +191,10 @@ fn mound(joint: &Joint) -> Mesh<SolidVertex> {
 /// The wall round the opening, and the splay.
 fn wall(model: &WindowModel) -> Mesh<SolidVertex> {
     let mut mesh = Mesh::default();
+    if let Some(inner) = &model.inner {
+        deep_wall(model, inner, &mut mesh);
+        return mesh;
+    }
     if !model.opening.is_empty() {
         let Bounds { min, max } = model.bounds().grown(WALL_MARGIN_MM);
         let corners = [min, PanelPoint::new(max[0], min[1]), max, PanelPoint::new(min[0], max[1])];
@@ -190,6 +206,24 @@ fn wall(model: &WindowModel) -> Mesh<SolidVertex> {
         }
     }
     mesh
+}
+
+/// The sides of the inner reveal, and the inner wall face around it.
+fn deep_wall(model: &WindowModel, inner: &InnerNet, mesh: &mut Mesh<SolidVertex>) {
+    let islands = (0..model.opening.len()).filter(|k| depth(&model.opening, *k) % 2 == 1);
+    for k in islands {
+        fill(&vec![model.opening[k].clone()], mesh, solid(MATERIAL_WALL));
+        reveal(&oriented(&model.opening[k], true), mesh);
+    }
+    net_mesh(inner, mesh);
+    let Some(bounds) = Bounds::of(&inner.ring) else { return };
+    let Bounds { min, max } = bounds.grown(DEEP_WALL_MARGIN_MM);
+    let corners = [min, PanelPoint::new(max[0], min[1]), max, PanelPoint::new(min[0], max[1])];
+    let face = solid(MATERIAL_WALL);
+    fill(&vec![corners.to_vec(), inner.ring.clone()], mesh, |position, fringe, coverage| SolidVertex {
+        depth_mm: inner.depth_mm as f32,
+        ..face(position, fringe, coverage)
+    });
 }
 
 #[cfg(test)]

@@ -1,9 +1,13 @@
 //! A window as the renderer sees it: outlines in millimetres and a few numbers for each piece.
 
 use std::ops::Range;
+use std::sync::Arc;
 
 use plane::{PanelPoint, PanelVector, SheetPoint};
 
+use crate::light::field::Eye;
+use crate::shared::constants::NEAREST_MM;
+use crate::window::inner_net::InnerNet;
 use crate::window::region::{Bounds, Region};
 
 /// A leaded window as the renderer sees it.
@@ -24,6 +28,8 @@ pub struct WindowModel {
     pub joints: Vec<Joint>,
     /// Saddle bars, in front of the glass on the room side.
     pub bars: Vec<Strip>,
+    /// The sides of the inner reveal; `None` in a wall without depth inside.
+    pub inner: Option<Arc<InnerNet>>,
 }
 
 /// One piece of glass.
@@ -162,6 +168,24 @@ impl WindowModel {
         Bounds::of(self.opening.iter().flatten())
             .or_else(|| Bounds::of(self.pieces.iter().flat_map(|p| &p.light_shape).flatten()))
             .unwrap_or(Bounds { min: PanelPoint::default(), max: PanelPoint::new(1000.0, 1000.0) })
+    }
+
+    /// The same with the opening in the inner wall face as an eye sees it, as far as a picture of the whole window shows
+    /// it: up to 0.4 of the larger side beyond the window.
+    pub fn bounds_with_reveal(&self, eye: Eye) -> Bounds {
+        const SHOWN: f64 = 0.4;
+        let bounds = self.bounds();
+        let Some(inner) = &self.inner else { return bounds };
+        let [x, y, z] = eye.position_mm.to_array();
+        let away = z / (z - inner.depth_mm).max(f64::from(NEAREST_MM));
+        let foot = PanelPoint::new(x, y);
+        let ring: Vec<PanelPoint> = inner.ring.iter().map(|p| foot + (*p - foot) * away).collect();
+        let Some(ring) = Bounds::of(&ring) else { return bounds };
+        let [width, height] = bounds.size();
+        let most = bounds.grown(SHOWN * width.max(height));
+        let low = |k: usize| ring.min[k].clamp(most.min[k], bounds.min[k]);
+        let high = |k: usize| ring.max[k].clamp(bounds.max[k], most.max[k]);
+        Bounds { min: PanelPoint::new(low(0), low(1)), max: PanelPoint::new(high(0), high(1)) }
     }
 
     /// The overlays of a piece, from the bottom up.

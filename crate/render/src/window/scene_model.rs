@@ -23,6 +23,7 @@ pub(crate) fn frame_model(window: &ResolvedWindow) -> WindowModel {
         leads: lead_order(panel).into_iter().map(|lead| lead_model(&panel.leads[lead])).collect(),
         joints: joint_models(panel),
         bars: bars_in_front(window),
+        inner: None,
     }
 }
 

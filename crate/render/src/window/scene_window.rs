@@ -1,7 +1,7 @@
 //! A window of a scene, prepared to be drawn.
 
 use std::f64::consts::PI;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use daylight::{Horizon, Outside};
 use plane::RoomPoint;
@@ -14,6 +14,7 @@ use crate::glazing::makeup::Glazing;
 use crate::glazing::optics::{Factors, PieceOptics, Transmittance};
 use crate::light::field::{DirectionField, Eye, SKY_COLUMNS, Seen};
 use crate::light::horizon::{Edges, seen};
+use crate::light::inner::InnerLight;
 use crate::light::instant::Light;
 use crate::light::lobe_shade::Shade;
 use crate::light::lobes::LobeLight;
@@ -22,10 +23,13 @@ use crate::light::tables::LightTables;
 use crate::light::wall::{Around, WallLight};
 use crate::paint::fade::fade_scale;
 use crate::paint::overlays::{bars_behind, overlays};
+use crate::window::inner_glass::InnerGlass;
+use crate::window::inner_wall::InnerWall;
 use crate::window::mesh::{WindowMesh, WindowParts};
 use crate::window::model::WindowModel;
 use crate::window::outer_wall::{OuterWall, StoneSeen};
 use crate::window::piece_mesh::{overlay_mesh, piece_mesh};
+use crate::window::region::Bounds;
 use crate::window::scene_model::{eye_before, frame_model, lead_order, piece_model};
 
 /// Solid angle of the sun's disc, sr.
@@ -64,6 +68,9 @@ pub struct SceneWindow {
     horizon: Horizon,
     /// What stands before the glass outside, and what the eye sees of it.
     outer: Option<(Arc<OuterWall>, Arc<StoneSeen>)>,
+    /// The reveal inside, and what it sees of the glass, found when there is light.
+    inner: Option<Arc<InnerWall>>,
+    pub(crate) inner_glass: OnceLock<Arc<InnerGlass>>,
 }
 
 impl SceneWindow {
@@ -103,20 +110,39 @@ impl SceneWindow {
             latitude_deg: scene.place.latitude_deg,
             horizon: scene.horizon.clone(),
             outer: None,
+            inner: None,
+            inner_glass: OnceLock::new(),
         };
         built.set_wall(window);
         Some(built)
     }
 
-    /// Sets the wall around the window.
-    pub fn set_wall(&mut self, window: &ResolvedWindow) {
+    /// Sets the wall around the window. Returns whether the mesh has changed, as it does with the reveal inside.
+    pub fn set_wall(&mut self, window: &ResolvedWindow) -> bool {
         let same = self.outer.as_ref().is_some_and(|(outer, _)| {
             Some(&outer.wall) == window.wall.as_ref() && outer.placement == window.placement
         });
         if !same {
             self.outer = OuterWall::new(window).map(|outer| (Arc::new(outer), Arc::default()));
             self.look_at_wall();
+            self.inner_glass = OnceLock::new();
         }
+        let same = match (&self.inner, &window.wall) {
+            (Some(inner), wall) => Some(&inner.wall) == wall.as_ref() && inner.placement == window.placement,
+            (None, wall) => wall.as_ref().is_none_or(|wall| wall.depths.inner.depth_m <= 0.0),
+        };
+        if same {
+            return false;
+        }
+        self.inner = InnerWall::new(window).map(Arc::new);
+        self.inner_glass = OnceLock::new();
+        let net = self.inner.as_ref().map(|inner| inner.net.clone());
+        let changed = self.model.inner != net;
+        if changed {
+            self.model.inner = net;
+            self.parts.replace_wall(&mut self.mesh, &self.model);
+        }
+        changed
     }
 
     /// What the eye sees of the wall.
@@ -165,6 +191,13 @@ impl SceneWindow {
             .outer
             .as_ref()
             .map(|(outer, seen)| WallLight::new(outer, seen, &around, &self.model, &self.optics));
+        let inner = self.inner.as_ref().map(|inner| {
+            let outer = self.outer.as_ref().map(|(outer, _)| &**outer);
+            let glass = self
+                .inner_glass
+                .get_or_init(|| Arc::new(InnerGlass::new(inner, outer, &self.model, &self.glazing)));
+            InnerLight::new(inner, glass, outer.zip(wall.as_ref()), &around)
+        });
         let mut sky: Vec<_> = basis.spectra.iter().skip(2).copied().collect();
         let mut columns = SKY_COLUMNS;
         if let Some(own) = wall.as_ref().and_then(|wall| wall.own) {
@@ -200,6 +233,7 @@ impl SceneWindow {
                 |level| edges.seen(compass(self.facing_deg, level).azimuth_deg),
             ),
             wall,
+            inner,
             lobes,
             eye: self.eye,
             room_white_cd_m2,
@@ -210,6 +244,17 @@ impl SceneWindow {
     /// The light of an instant in the form the 81-sample path needs.
     pub fn surroundings<'a>(&self, outside: &'a Outside) -> OutsideOfWall<'a> {
         OutsideOfWall::new(outside, self.facing_deg)
+    }
+
+    /// What a picture of the whole window shows, mm.
+    pub fn bounds(&self) -> Bounds {
+        self.model.bounds_with_reveal(self.eye)
+    }
+
+    /// What a picture shows of the sides of the inner reveal: for each, what it belongs to, its area, m², and the mean light
+    /// that it sends of what comes through the glass, linear RGB in cd/m². Empty without one.
+    pub fn inner_sides(&self, tables: &LightTables) -> Vec<(reveal::Face, f64, [f64; 3])> {
+        self.inner.as_ref().map_or(Vec::new(), |inner| inner.means(&tables.inner))
     }
 
     /// The surroundings.

@@ -43,6 +43,8 @@ pub(crate) fn stroke(strip: &Strip, material: u32, mesh: &mut Mesh<SolidVertex>)
                 left,
                 half_mm: half as f32,
                 material,
+                depth_mm: 0.0,
+                node: 0,
             });
         }
     }
@@ -79,6 +81,8 @@ pub(crate) fn reveal(points: &[PanelPoint], mesh: &mut Mesh<SolidVertex>) {
                 left,
                 half_mm: 0.0,
                 material: MATERIAL_REVEAL,
+                depth_mm: 0.0,
+                node: 0,
             });
         }
     }
@@ -128,6 +132,8 @@ pub(crate) fn solder(joint: &Joint, mesh: &mut Mesh<SolidVertex>) {
             left: single(out * share),
             half_mm: reach as f32,
             material: MATERIAL_SOLDER,
+            depth_mm: 0.0,
+            node: 0,
         }
     };
     mesh.vertices.push(SolidVertex { half_mm: widest as f32 / 2.0, ..vertex(0.0, 0.0, 0.0, 1.0) });

@@ -33,10 +33,15 @@ layout! {
         pub across: f32,
         /// Unit vector to the left of the line; on a joint, away from its middle.
         pub left: [f32; 2],
-        /// Half the width of the line or the reach of the joint, mm; 0 if there is none.
+        /// Half the width of the line or the reach of the joint, mm; 0 if there is none. A side of the inner reveal has
+        /// the unit vector into the opening in `left` and here, and in `across` its product with a point of the side.
         pub half_mm: f32,
         /// One of the `MATERIAL_` constants.
         pub material: u32,
+        /// Distance of what stands before the plane of the glass, mm; 0 for what lies in it.
+        pub depth_mm: f32,
+        /// Of a side of the inner reveal: its number among the nodes of the net.
+        pub node: u32,
     }
 }
 

@@ -98,6 +98,7 @@ pub fn small_window() -> WindowModel {
             closed: false,
             width_mm: 9.0,
         }],
+        inner: None,
     }
 }
 
@@ -233,6 +234,7 @@ pub fn small_light(model: &WindowModel, hour: Hour) -> Light {
         toward_sun,
         field,
         wall: None,
+        inner: None,
         lobes: None,
         eye,
         room_white_cd_m2: None,

@@ -8,6 +8,7 @@ mod follow;
 mod gamut;
 mod golden;
 mod grid;
+mod inner_walls;
 mod lobes;
 mod means;
 mod paint;
