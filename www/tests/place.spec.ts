@@ -433,7 +433,11 @@ test('a wall with depth takes light, is refused where it cannot be, and undo giv
 
   // An inner reveal past a viewing position is refused beneath its field, which names the position.
   const inner = page.getByRole('group', { name: 'Inner reveal' });
+  const glassWidth = async (): Promise<number> => (await page.locator('path.frame').boundingBox())?.width ?? NaN;
+  const alone = await glassWidth();
   await inner.getByRole('checkbox', { name: 'Inner reveal' }).check();
+  // The picture then shows the stone around the glass, too.
+  await expect.poll(glassWidth).toBeLessThan(0.95 * alone);
   const near = places.reduce((least: { distance_m: number }, one: { distance_m: number }) =>
     one.distance_m < least.distance_m ? one : least,
   );
@@ -444,6 +448,7 @@ test('a wall with depth takes light, is refused where it cannot be, and undo giv
   for (let i = 0; i < 3; i += 1) await undo(page).click();
   await expect(undo(page)).toBeDisabled();
   await expect(outer.getByRole('checkbox', { name: 'Outer reveal' })).not.toBeChecked();
+  await expect.poll(glassWidth).toBeCloseTo(alone, 3);
   await figuresAre(page, []);
 });
 

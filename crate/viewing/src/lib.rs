@@ -8,7 +8,7 @@
 //! - [`Report`], [`Day`], [`Year`]: plain figures, named as they are printed. [`Cast`], [`Looks`]: the colour of
 //!   the light, and its effect on cloth, stone and skin. [`Prepared::ranges`]: how well
 //!   the figures are known, and what they depend on ([`Ranges`]).
-//! - [`similar_pieces`], [`pieces_inside`]: pieces that belong together. [`SwatchLight`]: the light in which
+//! - [`similar_pieces`], [`pieces_inside`], [`piece_seen_at`]: pieces that belong together, or lie at a point. [`SwatchLight`]: the light in which
 //!   swatches of glass are shown. [`TransmittedColour`]: the colour of a piece by standard daylight.
 //! - The underlying geometry takes points of `plane`: [`form_factor_to_polygon`], [`parallel_exchange`] and related
 //!   functions; [`irradiance_through_pane`]; [`room_light`] for a window of simple pieces in a box of six coloured
@@ -149,7 +149,7 @@ pub use looks::{Look, Looks};
 pub use mesh::RoomMesh;
 pub use prepared::Prepared;
 pub use received::Illuminance;
-pub use region::pieces_inside;
+pub use region::{piece_seen_at, pieces_inside};
 pub use report::{DESIGN_AID, Front, OutsideReport, PieceReport, Report, SunReport, ViewingReport, report};
 pub use room_light::{PieceSource, RoomReading, room_light};
 pub use room_response::{Receiver, Reflectances, RoomResponse};

@@ -9,7 +9,7 @@ use scene::{
     pieces_with_glass, read, read_edit, replace_glass, write,
 };
 use spectra::Spectrum;
-use viewing::{SIMILAR_DELTA_E, Similarity, SwatchLight, pieces_inside, similar_pieces};
+use viewing::{SIMILAR_DELTA_E, Similarity, SwatchLight, piece_seen_at, pieces_inside, similar_pieces};
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
@@ -269,12 +269,11 @@ impl SceneDocument {
         outlines(self.resolved()).to_string()
     }
 
-    /// The piece at a point of a window: mm from the left and from the **top** of its sight size.
-    pub fn piece_at(&self, window: &str, x_mm: f64, y_down_mm: f64) -> Option<u32> {
-        let window = window_named(self.resolved(), window)?;
-        let index =
-            window.panel.piece_at(window.panel.on_page().panel_from_page(PagePoint::new(x_mm, y_down_mm)))?;
-        Some(window.pieces[index].id)
+    /// The piece that a place sees at a point of a window: mm from the left and from the **top** of its sight size.
+    pub fn piece_at(&self, window: &str, x_mm: f64, y_down_mm: f64, place: &str) -> Option<u32> {
+        let built = window_named(self.resolved(), window)?;
+        let place = (!place.is_empty()).then_some(place);
+        piece_seen_at(self.resolved(), built, PagePoint::new(x_mm, y_down_mm), place)
     }
 
     /// Ids of the pieces inside a closed outline: x, y, x, y … in mm from the left and from the **top** of the

@@ -208,8 +208,9 @@ export class PageEngine {
     return JSON.parse(calling(() => this.#document.sun_path(date))) as SunPath;
   }
 
-  pieceAt(window: string, xMm: number, yMm: number): number | undefined {
-    return calling(() => this.#document.piece_at(window, xMm, yMm));
+  /** The piece that a place sees at a point of a window. */
+  pieceAt(window: string, [xMm, yMm]: readonly [number, number], place: string): number | undefined {
+    return calling(() => this.#document.piece_at(window, xMm, yMm, place));
   }
 
   /** The piece and those similar to it. */

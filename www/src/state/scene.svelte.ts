@@ -177,8 +177,9 @@ class Scene {
     }
   }
 
-  pieceAt(window: string, xMm: number, yMm: number): number | null {
-    return this.#asking((engine) => engine.pieceAt(window, xMm, yMm) ?? null, null);
+  /** The piece that a place sees at a point of a window. */
+  pieceAt(window: string, at: Point, place: string): number | null {
+    return this.#asking((engine) => engine.pieceAt(window, at, place) ?? null, null);
   }
 
   similarPieces(window: string, piece: number, what: 'glass' | 'colour'): number[] | null {

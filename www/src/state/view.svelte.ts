@@ -1,6 +1,7 @@
 // Which part of the window is shown, and at what zoom. Lengths are mm in the panel plane, y down, and CSS pixels on the
 // wall.
 import type { WindowOutline } from '../engine/contract';
+import type { Shown } from './reveal-seen';
 
 export type Point = readonly [number, number];
 
@@ -37,23 +38,26 @@ class WallView {
   height = $state(0);
   /** Zoom: 1 fits the whole window; never below 1. */
   zoom = $state(1);
-  /** Panel point in the middle of the wall; null for the middle of the panel. */
+  /** Panel point in the middle of the wall; null for the middle of all that is shown. */
   #centre = $state.raw<Point | null>(null);
   outline = $state.raw<WindowOutline | null>(null);
+  /** What of wall and glass the whole picture shows. */
+  shown = $state.raw<Shown | null>(null);
   #frame = 0;
 
   readonly near = $derived(this.zoom > 1.001);
 
-  /** The largest fit of the whole window that keeps clear of the text in the corners. */
+  /** The largest fit of all that is shown that keeps clear of the text in the corners. */
   readonly #fit = $derived.by(() => {
-    const { outline, width, height } = this;
-    if (outline === null || width < 1 || height < 1) return null;
+    const { shown, width, height } = this;
+    if (shown === null || width < 1 || height < 1) return null;
     const edge = Math.min(24, width / 24);
+    const [across, up] = [shown.right - shown.left, shown.bottom - shown.top];
     const scale = (clear: number): number =>
-      Math.max(1e-3, Math.min((width - 2 * edge) / outline.width_mm, (height - 2 * clear) / outline.height_mm));
+      Math.max(1e-3, Math.min((width - 2 * edge) / across, (height - 2 * clear) / up));
     const free = scale(Math.min(16, height / 30));
     const corner = width < NARROW_PX ? CORNER_NARROW_PX : CORNER_PX;
-    const banded = (width - outline.width_mm * free) / 2 < corner;
+    const banded = (width - across * free) / 2 < corner;
     return { pxPerMm: banded ? scale(BAND_PX) : free, banded };
   });
 
@@ -71,9 +75,13 @@ class WallView {
 
   /** Panel point in the middle of the wall. */
   get centreMm(): Point {
-    const { outline } = this;
-    if (outline === null) return [0, 0];
-    return this.#centre ?? [outline.width_mm / 2, outline.height_mm / 2];
+    return this.#centre ?? this.#middle;
+  }
+
+  /** Panel point in the middle of what the whole picture shows. */
+  get #middle(): Point {
+    const { shown } = this;
+    return shown === null ? [0, 0] : [(shown.left + shown.right) / 2, (shown.top + shown.bottom) / 2];
   }
 
   get mostZoom(): number {
@@ -128,7 +136,7 @@ class WallView {
   }
 
   glideWhole(): void {
-    const middle = this.outline === null ? [0, 0] : [this.outline.width_mm / 2, this.outline.height_mm / 2];
+    const middle = this.#middle;
     this.#glide((share, { zoom, centre }) => {
       const mixed = [0, 1].map((k) => centre[k]! * (1 - share) + middle[k]! * share) as [number, number];
       this.#show(zoom ** (1 - share), mixed);
@@ -180,15 +188,15 @@ class WallView {
 
   /** Keeps a point of the window in the middle of the wall. */
   #show(zoom: number, [x, y]: Point): void {
-    const { outline } = this;
-    if (outline === null || this.#whole === null) return;
+    const { shown } = this;
+    if (shown === null || this.#whole === null) return;
     if (zoom <= 1.001) {
       this.zoom = 1;
       this.#centre = null;
       return;
     }
     this.zoom = zoom;
-    this.#centre = [clamp(x, 0, outline.width_mm), clamp(y, 0, outline.height_mm)];
+    this.#centre = [clamp(x, shown.left, shown.right), clamp(y, shown.top, shown.bottom)];
   }
 
   #glide(to: (share: number, from: { zoom: number; centre: Point }) => void): void {

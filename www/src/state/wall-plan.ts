@@ -1,6 +1,6 @@
 // How the wall around a window is drawn in plan and section. Lengths in m: `across` along the wall or up it, `deep` from
 // the inner face of the wall, positive into the room.
-import type { Guard, OpeningBounds, Wall, WindowPlace } from '../engine/contract';
+import type { Guard, OpeningBounds, Place, Wall, WindowPlace } from '../engine/contract';
 
 export type Drawing = 'plan' | 'section';
 export type Span = readonly [number, number];
@@ -18,6 +18,10 @@ export interface WallCut {
 
 /** From the glass to the inner face of the wall. */
 export const innerDepth = (window: WindowPlace | undefined): number => window?.wall.inner?.depth_m ?? 0;
+
+/** Distance of an eye from the glass of a window, m; places measure it from the glass of the first. */
+export const eyeBefore = (window: WindowPlace, first: WindowPlace | undefined, place: Place): number =>
+  place.distance_m - innerDepth(first) + innerDepth(window);
 
 const spanOf = (bounds: OpeningBounds, drawing: Drawing): Span =>
   drawing === 'plan' ? [bounds.left_m, bounds.right_m] : [bounds.bottom_m, bounds.top_m];

@@ -1,9 +1,13 @@
 //! Pieces that belong together, in a demo scene.
 
-use plane::PagePoint;
+use crate::scenes::resolve;
+use crate::walls::{slit, with_wall};
+use plane::{PagePoint, RoomPoint};
+use reveal::{Opening, Patches, Way};
 use scene::Resolved;
+use serde_json::json;
 use spectra::illuminant;
-use viewing::{SIMILAR_DELTA_E, Similarity, SwatchLight, pieces_inside, similar_pieces};
+use viewing::{SIMILAR_DELTA_E, Similarity, SwatchLight, piece_seen_at, pieces_inside, similar_pieces};
 
 fn estuary() -> Resolved {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo-scenes/estuary-lancet.json");
@@ -76,4 +80,38 @@ fn a_small_outline_selects_the_piece_beneath_it() {
     assert!(pieces_inside(window, &[]).is_empty());
     let nowhere = [[f64::NAN, 0.0], [1.0, 0.0], [1.0, 1.0]];
     assert!(pieces_inside(window, PagePoint::slice(&nowhere)).is_empty());
+}
+
+// Against rays from each point of the glass to the eye.
+#[test]
+fn a_piece_behind_the_reveal_is_not_found_at_its_place() {
+    let wall =
+        json!({ "inner": { "depth_m": 0.4, "splay_deg": { "jamb": 10.0, "head": 0.0, "sill": 0.0 } } });
+    let mut scene = with_wall(&slit(), wall);
+    scene["places"] = json!([
+        { "name": "before", "distance_m": 3.0, "right_m": 0.0, "eye_height_m": 1.6 },
+        { "name": "aside", "distance_m": 1.4, "right_m": 1.2, "eye_height_m": 2.9 },
+    ]);
+    let resolved = resolve(&scene);
+    let window = &resolved.windows[0];
+    let built = window.wall.as_ref().unwrap();
+    let opening = Opening::new(built.outline.clone(), &built.depths, Patches::Few).unwrap();
+    let mut found = [0, 0];
+    for (x, y) in (5..400).step_by(10).flat_map(|x| (5..1600).step_by(20).map(move |y| (x, y))) {
+        let at = PagePoint::new(f64::from(x), f64::from(y));
+        let on_panel = window.panel.on_page().panel_from_page(at);
+        let piece = window.panel.piece_at(on_panel).map(|index| window.pieces[index].id);
+        assert_eq!(piece_seen_at(&resolved, window, at, Some("nowhere")), None);
+        for (place, found) in ["before", "aside"].iter().zip(&mut found) {
+            let eye = resolved.eye_m(Some(place)).unwrap();
+            let from = window.placement.wall_from_panel(on_panel);
+            let toward = eye - RoomPoint::new(from.x(), from.y(), 0.0);
+            let open = opening.inward(from, toward.unit()) == Way::Open;
+            let seen = piece_seen_at(&resolved, window, at, Some(place));
+            assert_eq!(seen, piece.filter(|_| open), "{x}, {y} from {place}");
+            *found += usize::from(seen.is_some());
+        }
+    }
+    let [before, aside] = found;
+    assert!(aside > 100 && aside < before / 2, "{aside} of {before}");
 }

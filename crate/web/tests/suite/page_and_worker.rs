@@ -29,7 +29,7 @@ fn every_demo_opens_and_each_piece_is_found_at_its_middle() {
             for shape in shapes["pieces"].as_array().unwrap() {
                 assert!(shape["path"].as_str().unwrap().ends_with('Z'), "{shape}");
                 let [x, y] = [0, 1].map(|i| shape["centre_mm"][i].as_f64().unwrap());
-                let found = document.piece_at(window["id"].as_str().unwrap(), x, y);
+                let found = document.piece_at(window["id"].as_str().unwrap(), x, y, "");
                 assert_eq!(found.map(u64::from), shape["id"].as_u64());
             }
         }
