@@ -52,7 +52,8 @@ test('the open ends of a lit drawing are listed, shown and joined', async ({ sho
   await expect(page.locator('.area .mark.pointed')).toHaveText('2');
   // A mark that is put anew has no box for a moment.
   await expect(async () => {
-    const [mark, area] = [await marks.nth(1).boundingBox(), await page.locator('.area .frame').boundingBox()];
+    const mark = await marks.filter({ hasText: '2' }).boundingBox();
+    const area = await page.locator('.area .frame').boundingBox();
     expect((mark!.x - area!.x) / area!.width).toBeCloseTo(2 / 3, 2);
     expect((mark!.y - area!.y) / area!.height).toBeCloseTo(121.4 / 200, 2);
   }).toPass();
