@@ -11,6 +11,7 @@ pub(crate) mod spread;
 pub(crate) mod tables;
 pub(crate) mod target;
 pub(crate) mod warm_up;
+pub(crate) mod wgsl_text;
 
 #[cfg(target_arch = "wasm32")]
 pub(crate) mod canvas;

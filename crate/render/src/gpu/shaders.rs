@@ -2,6 +2,7 @@
 
 use crate::eye::spread::Spread;
 use crate::eye::tone::Tone;
+use crate::gpu::wgsl_text::wgsl;
 use crate::shared::constants;
 use crate::shared::frame::Frame;
 use crate::shared::layout::{reader, record, structure, texel_constants, texels, vertex};
@@ -10,19 +11,19 @@ use crate::shared::records::{
 };
 use crate::window::vertex::{GlassVertex, SolidVertex};
 
-const PRELUDE: &str = include_str!("../../../../shaders/prelude.wgsl");
-const SHEET: &str = include_str!("../../../../shaders/sheet.wgsl");
-const OUTSIDE: &str = include_str!("../../../../shaders/outside.wgsl");
-const STONE: &str = include_str!("../../../../shaders/stone.wgsl");
-const FORWARD: &str = include_str!("../../../../shaders/forward.wgsl");
-const PAINT: &str = include_str!("../../../../shaders/paint.wgsl");
-const GLASS: &str = include_str!("../../../../shaders/glass.wgsl");
-const SOLID: &str = include_str!("../../../../shaders/solid.wgsl");
-const SCREEN: &str = include_str!("../../../../shaders/screen.wgsl");
-const SPREAD: &str = include_str!("../../../../shaders/spread.wgsl");
-const SPREAD_DOWN: &str = include_str!("../../../../shaders/spread_down.wgsl");
-const SPREAD_UP: &str = include_str!("../../../../shaders/spread_up.wgsl");
-const TONE: &str = include_str!("../../../../shaders/tone.wgsl");
+const PRELUDE: &str = wgsl!("prelude.wgsl");
+const SHEET: &str = wgsl!("sheet.wgsl");
+const OUTSIDE: &str = wgsl!("outside.wgsl");
+const STONE: &str = wgsl!("stone.wgsl");
+const FORWARD: &str = wgsl!("forward.wgsl");
+const PAINT: &str = wgsl!("paint.wgsl");
+const GLASS: &str = wgsl!("glass.wgsl");
+const SOLID: &str = wgsl!("solid.wgsl");
+const SCREEN: &str = wgsl!("screen.wgsl");
+const SPREAD: &str = wgsl!("spread.wgsl");
+const SPREAD_DOWN: &str = wgsl!("spread_down.wgsl");
+const SPREAD_UP: &str = wgsl!("spread_up.wgsl");
+const TONE: &str = wgsl!("tone.wgsl");
 
 /// A pass.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
