@@ -41,7 +41,7 @@ single number is given instead, the answer is a number too. Undefined values are
                    pieces [{area_m2, thickness_mm, amounts {colourant: amount}, paint_density}, …],
                    absorbance_per_mm_base10 {colourant: spectrum}; sigma_ln_shared {colourant: sigma} for all pieces,
                    sigma_ln_own for each piece, sigma_thickness_mm (thickness_shared), sigma_ln_density (density_shared)
-                   → mean_Y_median, mean_Y_p05, mean_Y_p95, sd_ln_mean_Y; with name and draws (at most) if you like
+                   → mean_Y_median, mean_Y_p05, mean_Y_p95, sd_ln_mean_Y; with draws (at most) if you like
   streak           first, second (absorbance per mm, base 10), thickness_mm, mix_mean and mix_sd (share of second),
                    illuminant → XYZ_mean_of_T (internal, Y = 100 for clear)
   reveal           width_m, height_m, outer_depth_m (glass behind the wall's outer face); then one or both of
@@ -52,12 +52,13 @@ single number is given instead, the answer is a number too. Undefined values are
                    window_middle_height_m, ground_reflectance, own_building {height_m, reflectance}, nothing or one of
                    street {distance_m, height_m or skyline_altitude_deg, reflectance} and
                    block {distance_m, x0_m and x1_m or front_bearings_deg, height_m, depth_m, reflectance},
-                   look [[bearing_deg, altitude_deg], …]
+                   look [[bearing_deg, altitude_deg], …] if you like
                    → vertical_illuminance {total_lx, sky_lx, ground_lx, facade_lx, sun_lx}, luminance_cd_m2 (one a look)
 
 Rooms: metres; x right as seen from inside facing the window wall, y up, z into the room, origin at the wall's lower-left
 corner; bearings clockwise from the outward normal of the glass. Panes send none of the room's light back.
 Outdoors: the same axes, but y from the ground and x from the window's middle; height 0 means no own building.
+uncertainty, streak, reveal and outdoors take a case of a table as it stands: its name and answers are not read.
 
 Example:
   echo '{\"calc\":\"stack\",\"angle_deg\":60,\"layers\":[{\"n\":1.52,\"tau_internal\":0.9}]}' | clerestory calc";

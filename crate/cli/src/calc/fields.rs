@@ -93,6 +93,8 @@ pub(super) struct Fields<'a> {
     path: String,
     map: &'a Map<String, Value>,
     asked: RefCell<Vec<&'static str>>,
+    /// Fields that may be there and are not read.
+    unread: RefCell<&'static [&'static str]>,
 }
 
 impl<'a> Fields<'a> {
@@ -101,7 +103,7 @@ impl<'a> Fields<'a> {
     pub(super) fn of(path: &str, value: &'a Value) -> Result<Self, Fault> {
         let place = if path.is_empty() { "the line" } else { path };
         let map = value.as_object().ok_or_else(|| Fault::wrong(place, "an object", describe(value)))?;
-        Ok(Self { path: path.to_owned(), map, asked: RefCell::default() })
+        Ok(Self { path: path.to_owned(), map, asked: RefCell::default(), unread: RefCell::default() })
     }
 
     /// Path of a field.
@@ -115,7 +117,9 @@ impl<'a> Fields<'a> {
     /// [`Fault::Wrong`], naming the first such field and the known ones.
     pub(super) fn finish(&self) -> Result<(), Fault> {
         let asked = self.asked.borrow();
-        match self.map.keys().find(|key| !asked.contains(&key.as_str())) {
+        let unread = self.unread.borrow();
+        let unknown = |key: &&String| !asked.contains(&key.as_str()) && !unread.contains(&key.as_str());
+        match self.map.keys().find(unknown) {
             None => Ok(()),
             Some(key) => Err(Fault::wrong(
                 self.path(key),
@@ -123,6 +127,11 @@ impl<'a> Fields<'a> {
                 "an unknown field",
             )),
         }
+    }
+
+    /// Names fields that may be there and are not read: what tables of cases say of a case beside its inputs.
+    pub(super) fn leave_unread(&self, keys: &'static [&'static str]) {
+        self.unread.replace(keys);
     }
 
     /// The field's value, if it is present and not null.

@@ -88,6 +88,15 @@ pub(super) const ABSORBANCE_WORDS: &str = "absorbances per mm, base 10, from 0 t
 /// `streak`: the colour of a streaky piece in a light, from the mean internal transmittance of two glasses mixed in
 /// shares that are normally distributed over its area. Y = 100 for a clear piece.
 pub(super) fn streak(fields: &Fields<'_>) -> Result<Answer, Fault> {
+    fields.leave_unread(&[
+        "name",
+        "clipped_mix_mean",
+        "XYZ_mean_of_T",
+        "XYZ_T_of_mix_mean",
+        "XYZ_T_of_clipped_mix_mean",
+        "Y_ratio",
+        "delta_uv_prime",
+    ]);
     let first = fields.spectrum_in("first", &ABSORBANCE, ABSORBANCE_WORDS)?;
     let second = fields.spectrum_in("second", &ABSORBANCE, ABSORBANCE_WORDS)?;
     let thickness = fields.number_in("thickness_mm", 0.0..=1000.0, "millimetres from 0 to 1000")?;

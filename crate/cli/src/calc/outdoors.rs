@@ -19,6 +19,7 @@ const DEGREES: RangeInclusive<f64> = -360.0..=360.0;
 
 /// `outdoors`: illuminance on an upright plane at the window's middle by source, and the luminance that views meet.
 pub(super) fn outdoors(fields: &Fields<'_>) -> Result<Answer, Fault> {
+    fields.leave_unread(TOLD);
     let sky = Sky::read(&fields.object("sky")?)?;
     let height = fields.number("window_middle_height_m")?;
     let ground = fields.number_in("ground_reflectance", 0.0..=1.0, REFLECTANCE)?;
@@ -67,6 +68,25 @@ pub(super) fn outdoors(fields: &Fields<'_>) -> Result<Answer, Fault> {
         .with("sun_lx", vertical.sun[0])?;
     Answer::default().with("vertical_illuminance", split)?.with("luminance_cd_m2", met)
 }
+
+/// What a table of cases says of a case beside its inputs: its name, what follows from them, and answers.
+const TOLD: &[&str] = &[
+    "name",
+    "sun_behind_own_wall",
+    "own_shadow_on_open_ground_m",
+    "own_shadow_on_facade_up_to_m",
+    "facade_shadow_on_own_wall_up_to_m",
+    "ground_sunlit_out_to_m",
+    "undarkened_ground_luminance_cd_m2",
+    "seen_below",
+    "facade_luminance",
+    "total_if_roofs_reflect_as_ground_lx",
+    "walk_check",
+    "vertical_illuminance",
+    "luminance_cd_m2",
+    "error_total_percent",
+    "error_parts_percent",
+];
 
 const REFLECTANCE: &str = "a reflectance from 0 to 1";
 
@@ -186,9 +206,12 @@ fn measured(
     Err(Fault::wrong(fields.path(key), expected, found.to_string()))
 }
 
-/// Directions in which the window's middle looks.
+/// Directions in which the window's middle looks, if any.
 fn looks(fields: &Fields<'_>, own_building: bool) -> Result<Vec<RoomVector>, Fault> {
     let mut looks = Vec::new();
+    if fields.optional("look").is_none() {
+        return Ok(looks);
+    }
     for (path, value) in fields.list("look", "pairs [bearing_deg, altitude_deg]")? {
         let [bearing, altitude] = vector(&path, value)?;
         let (range, words) = if own_building {

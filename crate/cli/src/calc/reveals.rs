@@ -8,8 +8,23 @@ use reveal::{Depths, Opening, OuterReveal, Outline, Patches, Reveal, SkyAndGroun
 use super::answer::Answer;
 use super::fields::{Fault, Fields, vector};
 
+/// What a table of cases says of a case beside its inputs: its name and answers.
+const TOLD: &[&str] = &[
+    "name",
+    "without_reveal_lx",
+    "mean_factor",
+    "mean_factor_direct_only",
+    "lit_share",
+    "points",
+    "points_columns",
+    "rows",
+    "columns",
+    "error_percent",
+];
+
 /// `reveal`: mean factor of the light on the glass for a sky, shares of the glass in the sun, or both.
 pub(super) fn reveal(fields: &Fields<'_>) -> Result<Answer, Fault> {
+    fields.leave_unread(TOLD);
     const METRES: &str = "metres from 0.001 to 1000";
     let width_m = fields.number_in("width_m", 0.001..=1000.0, METRES)?;
     let height_m = fields.number_in("height_m", 0.001..=1000.0, METRES)?;

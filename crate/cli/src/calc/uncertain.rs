@@ -21,8 +21,31 @@ const THINNEST_MM: f64 = 0.05;
 /// More take minutes.
 const MOST_PIECES: usize = 400;
 
+/// What a table of cases says of a case beside its inputs: its name and answers.
+const TOLD: &[&str] = &[
+    "name",
+    "Y_at_centre",
+    "Y_mean",
+    "Y_median",
+    "Y_p05",
+    "Y_p95",
+    "sd_ln_Y",
+    "linear_relative_sd_Y",
+    "mean_Y_mean",
+    "mean_Y_median",
+    "mean_Y_p05",
+    "mean_Y_p95",
+    "sd_ln_mean_Y",
+    "sd_ln_total",
+    "total_lm_median",
+    "total_lm_p05",
+    "total_lm_p95",
+    "error_percent",
+];
+
 /// `uncertainty`: range of the luminous internal transmittance under D65 of one piece, or of the mean over a group.
 pub(super) fn uncertainty(fields: &Fields<'_>) -> Result<Answer, Fault> {
+    fields.leave_unread(TOLD);
     // One piece has its glass and thickness here, a group has them in `pieces`.
     let is_piece = fields.optional("glass").is_some()
         || fields.optional("thickness_mm").is_some() && fields.optional("pieces").is_none();
@@ -90,9 +113,6 @@ fn group(fields: &Fields<'_>) -> Result<Answer, Fault> {
     if !(1..=MOST_PIECES).contains(&entries.len()) {
         let expected = format!("1 to {MOST_PIECES} pieces");
         return Err(Fault::wrong(fields.path("pieces"), expected, format!("a list of {}", entries.len())));
-    }
-    if fields.optional("name").is_some() {
-        fields.text("name")?;
     }
     let shared = fields.optional_numbers_by_name("sigma_ln_shared", SIGMA_LN, SIGMA_LN_WORDS)?;
     let own = fields.optional_numbers_by_name("sigma_ln_own", SIGMA_LN, SIGMA_LN_WORDS)?;

@@ -4,18 +4,15 @@ use serde_json::{Value, json};
 
 use crate::run::{answers, calc, close, json_file, list, near, number};
 
-/// A case without its answers, looking where the case has luminances.
+/// A case as the file has it, looking where it has luminances.
 fn line(case: &Value) -> Value {
     let looks: Vec<Value> = list(case, "seen_below")
         .iter()
         .map(|seen| json!([seen["bearing_deg"], seen["altitude_deg"]]))
         .collect();
-    let mut line = json!({"calc": "outdoors", "look": looks});
-    for key in ["sky", "window_middle_height_m", "ground_reflectance", "own_building", "street", "block"] {
-        if let Some(value) = case.get(key) {
-            line[key] = value.clone();
-        }
-    }
+    let mut line = case.clone();
+    line["calc"] = json!("outdoors");
+    line["look"] = json!(looks);
     line
 }
 
@@ -47,6 +44,17 @@ fn every_case_of_the_check_data() {
             close(&format!("{name} {seen}"), number(found), number(&seen["luminance_cd_m2"]), luminance);
         }
     }
+}
+
+#[test]
+fn nothing_need_be_looked_at() {
+    let file = json_file("outdoors/outdoors.json");
+    let whole = line(&list(&file, "cases")[0]);
+    let mut blind = whole.clone();
+    blind.as_object_mut().unwrap().remove("look");
+    let answers = answers(&[whole, blind]);
+    assert_eq!(answers[0]["vertical_illuminance"], answers[1]["vertical_illuminance"]);
+    assert_eq!(answers[1]["luminance_cd_m2"], json!([]));
 }
 
 #[test]

@@ -11,12 +11,8 @@ fn mean_factors_of_every_case() {
     let lines: Vec<Value> = cases
         .iter()
         .map(|case| {
-            let mut line = json!({"calc": "reveal"});
-            for key in
-                ["width_m", "height_m", "outer_depth_m", "outer_reflectance", "sky", "ground_reflectance"]
-            {
-                line[key] = case[key].clone();
-            }
+            let mut line = case.clone();
+            line["calc"] = json!("reveal");
             line
         })
         .collect();
@@ -36,8 +32,9 @@ fn lit_shares_of_every_case() {
     let lines: Vec<Value> = cases
         .iter()
         .map(|case| {
-            json!({"calc": "reveal", "width_m": case["width_m"], "height_m": case["height_m"],
-                "outer_depth_m": case["outer_depth_m"], "suns": suns(case)})
+            let mut line = case.clone();
+            (line["calc"], line["suns"]) = (json!("reveal"), json!(suns(case)));
+            line
         })
         .collect();
     for (case, answer) in cases.iter().zip(answers(&lines)) {
