@@ -49,7 +49,7 @@ pub use events::{Polar, SunDay, rise_set, rise_set_in_zone, sun_day};
 pub use ground::{Ground, GroundKind};
 pub use horizon::{Horizon, HorizonPoint, Trees, leaf_share};
 pub use instant::{CivilDate, CivilTime, ClockNote, Instant, LocalTime, Resolved, zone_exists, zone_names};
-pub use outside::{Level, Outside};
+pub use outside::{Level, Outside, SunSeen};
 pub use place::{Direction, Place};
 pub use quadrature::gauss_legendre;
 pub use sky::{

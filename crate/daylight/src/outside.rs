@@ -31,6 +31,7 @@ pub struct Outside {
     beam_on_site: Spectrum,
     /// The same after blocks, too, as the window gets it.
     beam_normal: Spectrum,
+    sun_seen: SunSeen,
     ground_radiance: Spectrum,
     far: Option<Far>,
     near: Option<Arc<LitBuildings>>,
@@ -49,6 +50,19 @@ impl Default for Level {
     fn default() -> Self {
         Self { sky: 1.0, beam: 1.0 }
     }
+}
+
+/// What stands before the sun's disc, as the window sees it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SunSeen {
+    /// Share of the disc above skyline and blocks, 0–1; the horizon itself and the own building hide nothing here.
+    pub disc: f64,
+    /// Share of the beam of that part that trees let by, 0–1.
+    pub past_trees: f64,
+}
+
+impl SunSeen {
+    const FREE: Self = Self { disc: 1.0, past_trees: 1.0 };
 }
 
 /// Skyline and trees, and the light that falls on them.
@@ -103,6 +117,7 @@ impl Outside {
             sun,
             beam_on_site: light.beam_normal,
             beam_normal: light.beam_normal,
+            sun_seen: SunSeen::FREE,
             light,
             ground_radiance: Spectrum::ZERO,
             far: None,
@@ -112,7 +127,8 @@ impl Outside {
             outside.ground_radiance = ground.albedo * outside.global_horizontal() * FRAC_1_PI;
         } else {
             let skyline = Skyline::new(horizon, place.latitude_deg, instant.day_of_year());
-            outside.beam_on_site *= sun_seen(&outside.sun, &skyline);
+            outside.sun_seen = sun_seen(&outside.sun, &skyline);
+            outside.beam_on_site *= outside.sun_seen.disc * outside.sun_seen.past_trees;
             let light = SkylineLight::new(
                 &skyline,
                 &horizon.reflectance,
@@ -140,7 +156,9 @@ impl Outside {
             |bearing_deg: f64| self.far.iter().flat_map(|far| far.skyline.edges_deg(bearing_deg)).collect();
         let near = LitBuildings::new(buildings, ground, sun, &self.beam_on_site, &far, &edges)?;
         if self.beam_on_site.max() > 0.0 {
-            self.beam_normal *= near.sun_share(sun, 0.5 * SUN_DIAMETER_DEG);
+            let share = near.sun_share(sun, 0.5 * SUN_DIAMETER_DEG);
+            self.beam_normal *= share;
+            self.sun_seen.disc *= share;
         }
         self.ground_radiance = near.mean_ground().unwrap_or(self.ground_radiance);
         self.near = Some(Arc::new(near));
@@ -161,6 +179,11 @@ impl Outside {
     /// block, fading as the disc crosses an edge, weakened by trees. The own building hides nothing here.
     pub fn beam_normal(&self) -> Spectrum {
         self.beam_normal
+    }
+
+    /// What skyline, blocks and trees leave of the sun's disc and of its beam: [`Outside::beam_normal`] counts both.
+    pub fn sun_seen(&self) -> SunSeen {
+        self.sun_seen
     }
 
     /// Cosine of the angle between the sun and the normal of a plane; 0 if the sun is behind it. `tilt_deg`: angle
@@ -341,12 +364,12 @@ impl Outside {
     }
 }
 
-/// Share of the beam that skyline and trees transmit.
-fn sun_seen(sun: &SunPosition, skyline: &Skyline) -> f64 {
-    let mut share = sun.disc_above(skyline.altitude_deg(sun.azimuth_deg));
+fn sun_seen(sun: &SunPosition, skyline: &Skyline) -> SunSeen {
+    let disc = sun.disc_above(skyline.altitude_deg(sun.azimuth_deg));
+    let mut past_trees = 1.0;
     for screen in skyline.trees.iter().filter(|screen| screen.covers(sun.azimuth_deg)) {
         let above = sun.disc_above(screen.top_deg);
-        share *= above + (1.0 - above) * screen.transmittance;
+        past_trees *= above + (1.0 - above) * screen.transmittance;
     }
-    share
+    SunSeen { disc, past_trees }
 }

@@ -139,7 +139,11 @@ impl std::fmt::Display for Note {
                  (type 1) stands for a dark one",
             ),
             Self::BrightGround { factor } => {
-                write!(f, "bright ground under cloud makes the light outside {factor:.2} times as bright, estimated")
+                write!(
+                    f,
+                    "bright ground under cloud makes the light outside {factor:.2} times as bright, estimated as if it went \
+                     on for kilometres"
+                )
             }
             Self::SeasonalTrees => f.write_str("trees: how far they are in leaf is estimated from the date"),
         }

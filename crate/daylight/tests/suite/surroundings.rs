@@ -274,6 +274,21 @@ fn snow_under_cloud_is_brighter_and_ordinary_ground_unchanged() {
     close("stated", lx(&standard(1, 9000.0), 0.9), 9000.0, 1e-9);
 }
 
+// Light that comes back from snow and down again from cloud may add up to more than the sun sends; what the ground keeps
+// may not. Sunlight outside the atmosphere: 133 800 lx on a plane that faces it (IES RP-21; from memory).
+#[test]
+fn snow_under_cloud_keeps_no_more_light_than_the_sun_sends() {
+    for cloud in [0.0, 0.25, 0.5, 0.7, 0.9, 1.0] {
+        let sky = Sky::Overcast { cloud, atmosphere: daylight::Atmosphere::default() };
+        for ground in [0.2, 0.5, 0.8, 0.95] {
+            let out = outside(&sky, ground, &Horizon::default());
+            let most = 133_800.0 * out.sun().apparent_altitude_deg().to_radians().sin();
+            let kept = (1.0 - ground) * luminous(&out.global_horizontal());
+            assert!(kept < 0.85 * most, "{cloud} over {ground}: {kept} of {most}");
+        }
+    }
+}
+
 // Altitudes of a skyline that a coarse division of the sky would see in steps.
 #[test]
 fn a_rising_skyline_takes_light_from_own_wall_and_ground_without_a_step() {
@@ -289,4 +304,31 @@ fn a_rising_skyline_takes_light_from_own_wall_and_ground_without_a_step() {
     for pair in lost.windows(2) {
         assert!(pair[0] > 0.0 && (0.8..1.4).contains(&(pair[1] / pair[0])), "{lost:?}");
     }
+}
+
+#[test]
+fn the_disc_is_cut_by_skyline_and_blocks_and_not_by_trees() {
+    let clear = Sky::Clear { atmosphere: daylight::Atmosphere::default() };
+    let free = outside(&clear, 0.2, &Horizon::default());
+    let sun = free.sun().direction();
+    assert!((free.sun_seen().disc - 1.0).abs() < 1e-12 && (free.sun_seen().past_trees - 1.0).abs() < 1e-12);
+    let skyline = |altitude_deg: f64| Horizon {
+        points: vec![HorizonPoint { bearing_deg: 0.0, altitude_deg }],
+        ..Horizon::default()
+    };
+    let half = outside(&clear, 0.2, &skyline(sun.altitude_deg));
+    let share = luminous(&half.beam_normal()) / luminous(&free.beam_normal());
+    assert!((half.sun_seen().disc - share).abs() < 1e-9 && (0.2..0.8).contains(&share), "{share}");
+    let trees = vec![Trees {
+        from_bearing_deg: 90.0,
+        to_bearing_deg: 270.0,
+        top_altitude_deg: 89.0,
+        transmittance_bare: 0.6,
+        transmittance_in_leaf: 0.3,
+        reflectance: Spectrum::splat(0.1),
+    }];
+    let behind = outside(&clear, 0.2, &Horizon { trees, ..Horizon::default() });
+    let share = luminous(&behind.beam_normal()) / luminous(&free.beam_normal());
+    assert!((behind.sun_seen().disc - 1.0).abs() < 1e-12);
+    assert!((behind.sun_seen().past_trees - share).abs() < 1e-9 && share < 0.7, "{share}");
 }
