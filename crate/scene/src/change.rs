@@ -105,7 +105,7 @@ pub struct Changed {
     pub edit: Edit,
     /// The key of the changed layer after the edit; `None` if it was removed.
     pub layer: Option<Layer>,
-    /// How many pieces changed.
+    /// How many pieces changed: of all windows, if a glass of the scene's own did.
     pub pieces: usize,
     /// After [`Change::Makeup`], how many of these pieces keep what is drawn on them; otherwise 0.
     pub strokes_kept: usize,
@@ -136,6 +136,10 @@ pub fn change_pieces(
     change: &Change,
 ) -> Result<Option<Changed>, EditError> {
     let found = window_of(scene, window)?;
+    let unknown = pieces.iter().find(|id| find(&found.pieces, **id).is_none());
+    if let Some(&piece) = unknown {
+        return Err(EditError::NoPiece { window: window.to_owned(), piece });
+    }
     if let Change::DepositEverywhere { face, deposit } = change {
         let (edits, pieces) = deposited::everywhere(found, *face, deposit.as_ref());
         let layer = deposit.is_some().then_some(Layer::Deposit { face: *face });
@@ -155,14 +159,14 @@ pub fn change_pieces(
             plates.get(plates.len().checked_sub(plate + 1)?).map(|plate| plate.glass.as_str())
         };
         let edits = scatter_change::of_glasses(scene, pieces.iter().filter_map(glass_of), &stated);
-        return Ok(one_edit(edits).map(|edit| Changed::new(edit, Some(layer), pieces.len())));
+        let pieces = scatter_change::pieces_of(scene, &edits);
+        return Ok(one_edit(edits).map(|edit| Changed::new(edit, Some(layer), pieces)));
     }
     let mut edits = Vec::new();
     let mut layer = None;
     let (mut strokes_kept, mut strokes_left_out) = (0, 0);
     for &id in pieces {
-        let piece = find(&found.pieces, id);
-        let piece = piece.ok_or_else(|| EditError::NoPiece { window: window.to_owned(), piece: id })?;
+        let Some(piece) = find(&found.pieces, id) else { continue };
         let Some((makeup, now)) = changed(scene, found, &piece.makeup, change) else { continue };
         if makeup != piece.makeup {
             layer = layer.or(now);

@@ -55,3 +55,11 @@ pub(crate) fn of_glasses<'a>(
     }
     edits
 }
+
+/// How many pieces, of all windows, have one of the glasses that these edits change.
+pub(crate) fn pieces_of(scene: &Scene, edits: &[Edit]) -> usize {
+    let changes =
+        |glass: &str| edits.iter().any(|edit| matches!(edit, Edit::SetGlass { id, .. } if id == glass));
+    let pieces = scene.windows.iter().flat_map(|window| &window.pieces);
+    pieces.filter(|piece| piece.makeup.plates.iter().any(|plate| changes(&plate.glass))).count()
+}

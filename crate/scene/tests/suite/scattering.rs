@@ -118,3 +118,22 @@ fn a_glass_of_the_scenes_own_changes_wherever_it_is() {
     // The second piece is of glass of the library, which stays.
     assert_eq!(change_pieces(&open, "west", &[2], &change(0.3)).unwrap(), None);
 }
+
+#[test]
+fn all_pieces_of_a_glass_count_and_unknown_ones_are_refused() {
+    let mut text = value();
+    // Another piece of the same glass, as the plate behind.
+    let plates = text.pointer_mut("/windows/0/pieces/1/makeup/plates").unwrap().as_array_mut().unwrap();
+    plates.insert(0, json!({ "glass": "rack-15", "thickness_mm": 3.0 }));
+    text["windows"][0]["pieces"][1]["makeup"]["paint"][0]["plate"] = json!(1);
+    let open = read(&text.to_string()).unwrap();
+    let stated =
+        json!({ "change": "scattering", "layer": { "layer": "plate", "plate": 0 }, "scatters": 0.3 });
+    let change: Change = serde_json::from_value(stated).unwrap();
+    assert_eq!(change_pieces(&open, "west", &[1], &change).unwrap().unwrap().pieces, 2);
+    assert_eq!(change_pieces(&open, "west", &[2], &change).unwrap(), None);
+    let refused = change_pieces(&open, "west", &[1, 77], &change).unwrap_err();
+    assert!(refused.to_string().contains("77"), "{refused}");
+    let clean = Change::DepositEverywhere { face: Face::Inside, deposit: None };
+    assert!(change_pieces(&open, "west", &[77], &clean).is_err());
+}
