@@ -35,7 +35,8 @@ pub(crate) fn reflectances(wall: &Wall) -> impl Iterator<Item = (&'static str, &
     .filter_map(|(path, given)| Some((path, given?)))
 }
 
-/// The wall of a window; `None` without one, or with faults. The window's own place must be right already.
+/// The wall of a window; `None` without one, without any depth and guards, or with faults. The window's own place must be
+/// right already.
 pub(crate) fn resolve_wall(
     scene: &Scene,
     window: &Window,
@@ -91,6 +92,10 @@ pub(crate) fn resolve_wall(
         [-p.x(), p.x() - width_m, -p.y(), p.y() - height_m].into_iter().fold(f64::NEG_INFINITY, f64::max)
     };
     let most = faces[1].iter().map(beyond).fold(f64::NEG_INFINITY, f64::max);
+    let flush = depths.outer.depth_m == 0.0 && depths.inner.depth_m == 0.0;
+    if flush && depths.overhang.is_none() && guards.is_empty() {
+        return None;
+    }
     if most > 1e-6 {
         let wanted = "less splay or depth, so that the reveal ends within the window wall of the room";
         let found = format!("sides that reach {most:.2} m beyond it");

@@ -99,3 +99,21 @@ fn what_cannot_be_built_is_refused_and_nothing_changes() {
         assert!(open.windows[0].wall.is_none());
     }
 }
+
+#[test]
+fn a_wall_without_depth_is_none() {
+    let mut open = resolve(&two_pieces(), None).unwrap();
+    for (outer, inner) in [(Some(reveal(0.0, 0.0)), None), (Some(reveal(0.0, 0.0)), Some(reveal(0.0, 30.0)))]
+    {
+        let flush = Wall { outer, inner, leaf_mm: Some(2.0), ..Wall::default() };
+        open.apply(set(Some(flush.clone()))).unwrap();
+        assert!(open.windows[0].wall.is_none());
+        // What hangs before it makes it one.
+        for wall in
+            [Wall { overhang: thick().overhang, ..flush.clone() }, Wall { guards: thick().guards, ..flush }]
+        {
+            open.apply(set(Some(wall))).unwrap();
+            assert!(open.windows[0].wall.is_some());
+        }
+    }
+}
