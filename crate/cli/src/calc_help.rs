@@ -41,7 +41,8 @@ single number is given instead, the answer is a number too. Undefined values are
                    pieces [{area_m2, thickness_mm, amounts {colourant: amount}, paint_density}, …],
                    absorbance_per_mm_base10 {colourant: spectrum}; sigma_ln_shared {colourant: sigma} for all pieces,
                    sigma_ln_own for each piece, sigma_thickness_mm (thickness_shared), sigma_ln_density (density_shared)
-                   → mean_Y_median, mean_Y_p05, mean_Y_p95, sd_ln_mean_Y; with draws (at most) if you like
+                   → mean_Y_median, mean_Y_p05, mean_Y_p95, sd_ln_mean_Y; with draws (at most) if you like;
+                   sd_ln is null if no light passes
   streak           first, second (absorbance per mm, base 10), thickness_mm, mix_mean and mix_sd (share of second),
                    illuminant → XYZ_mean_of_T (internal, Y = 100 for clear)
   reveal           width_m, height_m, outer_depth_m (glass behind the wall's outer face); then one or both of

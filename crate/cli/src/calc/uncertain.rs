@@ -43,7 +43,8 @@ const TOLD: &[&str] = &[
     "error_percent",
 ];
 
-/// `uncertainty`: range of the luminous internal transmittance under D65 of one piece, or of the mean over a group.
+/// `uncertainty`: range of the luminous internal transmittance under D65 of one piece, or of the mean over a group. The
+/// standard deviation of its logarithm is `null` where none passes at all.
 pub(super) fn uncertainty(fields: &Fields<'_>) -> Result<Answer, Fault> {
     fields.leave_unread(TOLD);
     // One piece has its glass and thickness here, a group has them in `pieces`.
@@ -103,7 +104,7 @@ fn piece(fields: &Fields<'_>) -> Result<Answer, Fault> {
         .with("Y_median", found.median)?
         .with("Y_p05", found.p05)?
         .with("Y_p95", found.p95)?
-        .with("sd_ln_Y", found.sd_ln.unwrap_or(f64::NAN))
+        .with("sd_ln_Y", found.sd_ln)
 }
 
 const PIECES: &str = "pieces {area_m2, thickness_mm, amounts, paint_density}";
@@ -187,7 +188,7 @@ fn group(fields: &Fields<'_>) -> Result<Answer, Fault> {
         .with("mean_Y_median", found.median)?
         .with("mean_Y_p05", found.p05)?
         .with("mean_Y_p95", found.p95)?
-        .with("sd_ln_mean_Y", found.sd_ln.unwrap_or(f64::NAN))
+        .with("sd_ln_mean_Y", found.sd_ln)
 }
 
 /// What light passes, and what is not known of it.

@@ -79,6 +79,17 @@ fn equal_lines_have_equal_answers_and_wrong_ones_name_the_field() {
     assert_eq!(twice[0], twice[1]);
     assert!(number(&twice[0]["sd_ln_Y"]) > 0.1);
 
+    // So dark or so thick that nothing passes: a range, but no logarithm.
+    for (line, key) in [
+        (piece(json!({"absorbance_per_mm_base10": {"grey": vec![1000; 81]}})), "sd_ln_Y"),
+        (piece(json!({"thickness_mm": 1000, "absorbance_per_mm_base10": {"grey": vec![3; 81]}})), "sd_ln_Y"),
+        (group(json!({"absorbance_per_mm_base10": {"grey": vec![1000; 81]}})), "sd_ln_mean_Y"),
+    ] {
+        let answer = &calc(&[line])[0];
+        assert!(answer["error"].is_null() && answer[key].is_null(), "{answer}");
+        assert_eq!(number(&answer[key.replace("sd_ln_", "") + "_p95"]), 0.0, "{answer}");
+    }
+
     let cases = [
         (piece(json!({"sigma_ln_absorbance": -0.1})), "sigma_ln_absorbance: expected a standard deviation"),
         (
@@ -98,10 +109,6 @@ fn equal_lines_have_equal_answers_and_wrong_ones_name_the_field() {
         (piece(json!({"paint_density": 1e9})), "paint_density: expected a density from 0 to 100"),
         (piece(json!({"draws": 1})), "draws: expected a number of draws from 64"),
         (piece(json!({"thickness_shared": true})), "thickness_shared: expected no field but"),
-        (
-            piece(json!({"absorbance_per_mm_base10": {"grey": vec![1000; 81]}})),
-            "sd_ln_Y: expected a finite result",
-        ),
         (group(json!({"sigma_ln_shared": {"blue": 0.1}})), "sigma_ln_shared.blue: expected a name in"),
         (group(json!({"sigma_ln_own": {"grey": -1}})), "sigma_ln_own.grey: expected a standard deviation"),
         (group(json!({"sigma_ln_own": [1]})), "sigma_ln_own: expected an object, found a list of 1"),
