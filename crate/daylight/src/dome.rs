@@ -40,10 +40,6 @@ impl Dome {
         light
     }
 
-    pub(crate) fn clear(&self) -> Option<&ClearSky> {
-        self.clear.as_ref()
-    }
-
     /// Direction of the sun for which the pattern is computed: (altitude, azimuth), radians.
     pub(crate) fn sun_angles(&self) -> (f64, f64) {
         (self.sun[2].clamp(0.0, 1.0).asin(), self.sun[0].atan2(self.sun[1]))

@@ -15,7 +15,6 @@ use crate::quadrature::{gauss_legendre, over_panels};
 use crate::sky::{Note, Sky, SkyLight};
 use crate::skyline_light::SkylineLight;
 use crate::sun::{SUN_DIAMETER_DEG, SunPosition, delta_t_s, sun_position};
-use crate::twilight::CLEAR_MODEL_FROM_DEG;
 
 /// The light outside at one place and instant.
 ///
@@ -238,11 +237,6 @@ impl Outside {
         far.chain(self.near.iter().flat_map(|near| near.edges_deg(bearing_deg))).collect()
     }
 
-    /// [`Outside::radiance`] for many directions.
-    pub fn radiances(&self, directions: &[Direction]) -> Vec<Spectrum> {
-        directions.iter().map(|&d| self.radiance(d)).collect()
-    }
-
     /// Irradiance on a plane that its own building does not obstruct: (beam, sky and ground and surroundings).
     ///
     /// `facing_deg`: bearing of its outward normal; `tilt_deg`: angle of that normal from the zenith, 0–180.
@@ -318,13 +312,6 @@ impl Outside {
     /// level was stated.
     pub fn diffuse_relative_sd(&self) -> f64 {
         self.light.diffuse_relative_sd
-    }
-
-    /// For a clear (or partly clear) sky with the sun above 5°: the level given by the pattern's authors over the
-    /// level used, by wavelength. See [`crate::ClearSky::level_ratio`].
-    pub fn clear_level_ratio(&self) -> Option<&Spectrum> {
-        let clear = self.light.dome.clear()?;
-        (self.sun.altitude_deg() >= CLEAR_MODEL_FROM_DEG).then(|| clear.level_ratio())
     }
 
     /// Altitude and azimuth of the sun for which the dome's pattern is computed, radians.

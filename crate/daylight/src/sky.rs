@@ -77,8 +77,8 @@ pub const OVERCAST_CCT_K: f64 = 6500.0;
 /// from common practice: 0.5 to 0.7 for the stratus that covers a whole sky.
 pub const CLOUD_REFLECTANCE: f64 = 0.6;
 
-/// Albedo of the ground over which the levels of cloudy skies were observed. Surveys were made over grass and fields, 0.2
-/// at most in the light that counts; darker ground is not told apart from it.
+/// Albedo of the ground over which the levels of cloudy skies were observed. *Assumption*: grass and fields, whose albedo is
+/// 0.2 by common practice, without a source; ground that is darker counts as this.
 const SURVEYED_ALBEDO: f64 = 0.2;
 
 /// A note about an instant's light for readers of its figures.
@@ -98,8 +98,8 @@ pub enum Note {
     },
     /// The level of a standard sky is that typical of its type.
     TypicalLevel {
-        /// Whether the type is one of an overcast sky, 1 to 4.
-        overcast: bool,
+        /// Whether the type is one of a dark overcast sky, 1 or 3.
+        dark: bool,
     },
     /// Light under cloud follows a statistical fit to cloud cover; a single hour may be half or twice that.
     CloudFit,
@@ -124,10 +124,10 @@ impl std::fmt::Display for Note {
             Self::TurbidityClamped { turbidity } => {
                 write!(f, "haze: turbidity {turbidity:.1} is outside the sky pattern's 1–10 and was clamped")
             }
-            Self::TypicalLevel { overcast } => write!(
+            Self::TypicalLevel { dark } => write!(
                 f,
                 "standard sky: its level is typical of its type, not measured{}",
-                if *overcast {
+                if *dark {
                     "; the overcast types 1 and 3 are dark days, about half as bright as the mean hour that a sky given \
                      by its cloud stands for"
                 } else {
@@ -332,7 +332,8 @@ impl Sky {
                 };
                 let mut diffuse = diffuse;
                 if diffuse_horizontal_lx.is_none() {
-                    notes.push(Note::TypicalLevel { overcast: *cie_type <= 4 });
+                    // Of the overcast types, 2 and 4 are about as bright as the mean hour.
+                    notes.push(Note::TypicalLevel { dark: matches!(cie_type, 1 | 3) });
                     // Types 1 to 4 are overcast.
                     if let Some(more) = between_ground_and_cloud(ground, 1.0).filter(|_| *cie_type <= 4) {
                         let before = luminous(&diffuse).max(f64::MIN_POSITIVE);

@@ -329,7 +329,7 @@ fn a_stated_level_is_kept_and_a_typical_one_is_marked() {
         assert!(close(luminous(&by_night.diffuse_horizontal()), 12_345.0, 1e-9));
         assert!(by_night.notes().is_empty() && by_night.beam_normal().max() == 0.0);
         let typical = open(WEST, noon, &standard(kind, None));
-        assert!(typical.notes().contains(&Note::TypicalLevel { overcast: kind <= 4 }));
+        assert!(typical.notes().contains(&Note::TypicalLevel { dark: kind == 1 || kind == 3 }));
         let lx = luminous(&typical.diffuse_horizontal());
         assert!((8_000.0..60_000.0).contains(&lx), "{kind}: {lx}");
         let beam = luminous(&typical.beam_normal());
@@ -349,9 +349,8 @@ fn the_uncertainty_of_the_level() {
     let noon = at("2026-06-21T12:00:00Z");
     let (bare, half) = (open(WEST, noon, &clear()), open(WEST, noon, &overcast(0.5)));
     assert!(bare.diffuse_relative_sd() >= 0.23 && half.diffuse_relative_sd() > bare.diffuse_relative_sd());
-    assert_eq!(bare.clear_level_ratio(), half.clear_level_ratio());
     let dusk = open(WEST, at("2026-06-21T20:40:00Z"), &clear());
-    assert!(dusk.diffuse_relative_sd() > 0.3 && dusk.clear_level_ratio().is_none());
+    assert!(dusk.diffuse_relative_sd() > 0.3);
     // Low sun in haze: there the two sources differ widely.
     let hazy = Sky::Clear { atmosphere: Atmosphere { aod_500nm: 0.4, ..Atmosphere::default() } };
     assert!(open(WEST, at("2026-06-21T19:35:00Z"), &hazy).diffuse_relative_sd() > 0.3);
@@ -546,15 +545,6 @@ fn a_few_spectra_make_the_dome() {
     assert!(grey.error().delta_e_max < 1e-6 && grey.error().relative_rms < 1e-9);
     let night = open(WEST, at("2026-12-21T00:00:00Z"), &standard(13, Some(0.0))).basis(4);
     assert!(night.rank() == 0 && night.weights(toward(10.0, 0.0)) == [0.0, 0.0]);
-}
-
-#[test]
-fn many_directions_equal_single_directions() {
-    let out = open(WEST, at("2026-06-21T12:00:00Z"), &clear());
-    let directions = [toward(10.0, 20.0), toward(-3.0, 0.0), toward(80.0, 270.0)];
-    for (many, one) in out.radiances(&directions).iter().zip(directions) {
-        assert_eq!(*many, out.radiance(one));
-    }
 }
 
 fn any_sky() -> impl Strategy<Value = Sky> {
