@@ -1,5 +1,7 @@
 //! What stands outside, in measurements, and how much of the light each surface reflects.
 
+use std::ops::RangeInclusive;
+
 use crate::fault::{Fault, within};
 
 /// The window and what stands around it.
@@ -44,8 +46,8 @@ impl Block {
 
     fn check(&self) -> Result<(), Fault> {
         let [from, to] = self.x_m;
-        within("block.distance_m", self.distance_m, &(0.1..=1e5), "metres from 0.1 to 100000")?;
-        within("block.height_m", self.height_m, &(0.0..=1e4), HEIGHT)?;
+        within("block.distance_m", self.distance_m, &DISTANCES_M, "metres from 0.1 to 100000")?;
+        within("block.height_m", self.height_m, &HEIGHTS_M, HEIGHT)?;
         if !(self.depth_m > 0.0 && self.depth_m.is_infinite()) {
             within("block.depth_m", self.depth_m, &(0.01..=1e5), "metres from 0.01 to 100000")?;
         }
@@ -73,9 +75,29 @@ pub struct Reflectances<const N: usize> {
     pub blocks: Vec<[f64; N]>,
 }
 
+/// Heights above the ground, m.
+const HEIGHTS_M: RangeInclusive<f64> = 0.0..=1e4;
+/// Distances of blocks from the own wall, m.
+const DISTANCES_M: RangeInclusive<f64> = 0.1..=1e5;
 const HEIGHT: &str = "metres from 0 to 10000";
 
 impl Site {
+    /// The same with each height and distance that is out of its range at the nearest end of it.
+    #[must_use]
+    pub fn within_limits(&self) -> Self {
+        let nearest = |value: f64, range: &RangeInclusive<f64>| value.clamp(*range.start(), *range.end());
+        let block = |block: &Block| Block {
+            distance_m: nearest(block.distance_m, &DISTANCES_M),
+            height_m: nearest(block.height_m, &HEIGHTS_M),
+            ..*block
+        };
+        Self {
+            own_height_m: nearest(self.own_height_m, &HEIGHTS_M),
+            blocks: self.blocks.iter().map(block).collect(),
+            ..*self
+        }
+    }
+
     /// Refuses measurements outside the ranges that the fields state.
     ///
     /// # Errors
@@ -83,7 +105,7 @@ impl Site {
     pub fn check(&self) -> Result<(), Fault> {
         let window = self.window_middle_height_m;
         within("window_middle_height_m", window, &(0.01..=1e4), "metres from 0.01 to 10000")?;
-        within("own_building.height_m", self.own_height_m, &(0.0..=1e4), HEIGHT)?;
+        within("own_building.height_m", self.own_height_m, &HEIGHTS_M, HEIGHT)?;
         if self.blocks.len() > MOST_BLOCKS {
             let found = self.blocks.len().to_string();
             return Err(Fault { field: "blocks", expected: "at most 64 blocks", found });

@@ -31,6 +31,19 @@ fn measurements_out_of_range_name_their_field() {
 }
 
 #[test]
+fn the_nearest_measurements_within_range_are_those_that_are_taken() {
+    let site = block(2.0, 20_000.0, Block { distance_m: 0.09, height_m: 1e9, ..BOX });
+    let within = site.within_limits();
+    assert_eq!(
+        (within.own_height_m, within.blocks[0].distance_m, within.blocks[0].height_m),
+        (1e4, 0.1, 1e4)
+    );
+    assert!(site.check().is_err() && within.check().is_ok());
+    let usual = block(2.0, 10.0, BOX);
+    assert_eq!(usual.within_limits(), usual);
+}
+
+#[test]
 fn light_and_looks_out_of_range_name_their_field() {
     let site = free(2.0, 10.0);
     let exchange = Exchange::new(&site, Fineness::Quick).unwrap();
