@@ -5,10 +5,11 @@
 //! and an [`Origin`]. [`Causes`] lists them. Whatever reads the same cause shares it: one draw for all.
 //!
 //! [`sample`] evaluates figures with every cause at its centre and then in a few ten thousand draws, each of which
-//! gives every cause a value ([`Draw`]). A [`Distribution`] comes out: percentiles, the standard deviation of the
-//! logarithm, and each cause's share of the variance. A figure is any function of a draw: [`Piece`] is a ready-made one
+//! gives every cause a value ([`Draw`]). A [`Distribution`] comes out: percentiles and the standard deviation of the
+//! logarithm. A figure is any function of a draw: [`Piece`] is a ready-made one
 //! for coloured glass in transmission. [`sample_all`] takes any number of figures; of a [`Sample`] one then asks for what is
-//! wanted of each. [`Alone`] moves one cause at a time.
+//! wanted of each. [`Alone`] moves one cause at a time, which
+//! tells what a figure depends on.
 //!
 //! ```
 //! use uncertainty::{Causes, DRAWS, Form, Origin, sample};
@@ -46,7 +47,6 @@ mod normal;
 mod piece;
 mod portable;
 mod sample;
-mod shares;
 mod strata;
 
 pub use alone::Alone;
@@ -54,5 +54,5 @@ pub use cause::{Cause, CauseError, Causes, CurveId, Form, NumberId, Origin, Spre
 pub use draw::Draw;
 pub use piece::{Absorber, Piece, Quantity, mean_luminous_transmittance, transmittance};
 pub use sample::{
-    DRAWS, Distribution, FEWEST_DRAWS, MOST_DRAWS, Range, Sample, SampleError, Share, sample, sample_all,
+    DRAWS, Distribution, FEWEST_DRAWS, MOST_DRAWS, Range, Sample, SampleError, sample, sample_all,
 };

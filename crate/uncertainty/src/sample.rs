@@ -1,9 +1,8 @@
 //! Figures at the centre and at every draw, and what follows from them.
 
-use crate::cause::{Causes, Origin};
+use crate::cause::Causes;
 use crate::draw::{Draw, Layout};
 use crate::portable::ln;
-use crate::shares::shares;
 use crate::strata::Strata;
 
 /// Number of draws for figures that are printed: 2^15. The crate's documentation states the error that remains.
@@ -28,25 +27,6 @@ pub struct Distribution {
     pub mean: f64,
     /// Standard deviation of the natural logarithm: 0.2 is about 20 %. `None` for a figure that may be 0 or less.
     pub sd_ln: Option<f64>,
-    /// What the figure depends on: every cause, the largest share first, equal ones in the order in which they were
-    /// added.
-    pub shares: Vec<Share>,
-    /// The rest of the variance: what several causes do together, and effects too curved to be resolved. All shares
-    /// and this make 1, or 0 if the figure does not vary.
-    pub joint: f64,
-}
-
-/// A cause's share of the variance of a figure's logarithm, or of the figure itself if it may be 0 or less.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Share {
-    /// Place of the cause in [`Causes::list`].
-    pub cause: usize,
-    /// Its name.
-    pub name: String,
-    /// Its origin.
-    pub origin: Origin,
-    /// 0–1: what it explains alone.
-    pub share: f64,
 }
 
 /// A figure's median and the two ends of the range that holds nine draws of ten.
@@ -62,9 +42,6 @@ pub struct Range {
 
 /// Figures at the centre and in every draw.
 pub struct Sample {
-    causes: Causes,
-    layout: Layout,
-    strata: Strata,
     centres: Vec<f64>,
     values: Vec<Vec<f64>>,
 }
@@ -117,7 +94,7 @@ pub fn sample_all(
             return Err(SampleError::NotFinite { figure });
         }
     }
-    Ok(Sample { causes: causes.clone(), layout, strata, centres, values })
+    Ok(Sample { centres, values })
 }
 
 impl Sample {
@@ -125,7 +102,7 @@ impl Sample {
     pub fn distribution(&self, figure: usize) -> Distribution {
         let centre = self.centres.get(figure).copied().unwrap_or_default();
         let values = self.values.get(figure).cloned().unwrap_or_else(|| vec![0.0]);
-        distribution(centre, values, &self.causes, &self.strata, &self.layout)
+        distribution(centre, values)
     }
 
     /// Its range alone, which costs little. All 0 without that figure.
@@ -152,32 +129,11 @@ fn range(ascending: &[f64]) -> Range {
     Range { median, p05, p95 }
 }
 
-fn distribution(
-    centre: f64,
-    mut values: Vec<f64>,
-    causes: &Causes,
-    strata: &Strata,
-    layout: &Layout,
-) -> Distribution {
+fn distribution(centre: f64, mut values: Vec<f64>) -> Distribution {
     let positive = centre > 0.0 && values.iter().all(|value| *value > 0.0);
     // Relative to the centre, so that a figure that does not vary has no spread at all.
     let logs = positive.then(|| values.iter().map(|value| ln(value / centre)).collect::<Vec<f64>>());
-    let found = shares(logs.as_deref().unwrap_or(&values), strata, layout.by_cause());
-    let total: f64 = found.iter().sum();
     let mean = mean_of(&values);
-    let varies = values.iter().any(|value| value.total_cmp(&values[0]).is_ne());
-    let mut shares: Vec<Share> = found
-        .into_iter()
-        .zip(causes.list())
-        .enumerate()
-        .map(|(place, (share, cause))| Share {
-            cause: place,
-            name: cause.name.clone(),
-            origin: cause.origin,
-            share,
-        })
-        .collect();
-    sorting::by(&mut shares, |a, b| b.share.total_cmp(&a.share));
     sorting::numbers(&mut values);
     let Range { median, p05, p95 } = range(&values);
     Distribution {
@@ -190,8 +146,6 @@ fn distribution(
             let mean = mean_of(&logs);
             mean_of(&logs.iter().map(|log| (log - mean).powi(2)).collect::<Vec<f64>>()).sqrt()
         }),
-        shares,
-        joint: if varies { (1.0 - total).max(0.0) } else { 0.0 },
     }
 }
 

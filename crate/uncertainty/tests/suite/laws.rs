@@ -1,4 +1,4 @@
-//! Sharing, order, shares of the variance, repeatability, refusals.
+//! Sharing, order, repeatability, refusals.
 
 use glass::Absorbance;
 use spectra::{Observer, Spectrum, TristimulusWeights, illuminant};
@@ -42,67 +42,12 @@ fn a_shared_cause_counts_once() {
     let eight = light(&causes, &vec![blue(batch); 8]);
     assert!((eight.sd_ln.unwrap() / single.sd_ln.unwrap() - 1.0).abs() < 1e-9);
     assert!((eight.p05 / single.p05 - 1.0).abs() < 1e-9);
-    assert_eq!(eight.shares.len(), 1);
-    assert!(eight.shares[0].share > 0.999, "{:?}", eight.shares);
 
     let mut causes = Causes::new();
     let pieces: Vec<Piece> = (0..8).map(|i| blue(factor(&mut causes, &format!("cobalt {i}"), 0.2))).collect();
     let own = light(&causes, &pieces);
     let ratio = single.sd_ln.unwrap() / own.sd_ln.unwrap();
     assert!((ratio / 8f64.sqrt() - 1.0).abs() < 0.03, "{ratio}");
-    for share in &own.shares {
-        assert!((share.share - 0.125).abs() < 0.01, "{:?}", own.shares);
-    }
-}
-
-/// ln of a product of log-normal factors: shares are as the squares of the standard deviations, largest first.
-#[test]
-fn shares_are_those_of_the_variance_largest_first() {
-    let sds = [("b", 0.1), ("nothing", 0.0), ("d", 0.4), ("c", 0.2), ("unused", 0.3)];
-    let mut causes = Causes::new();
-    let ids = sds.map(|(name, sd)| factor(&mut causes, name, sd));
-    let found = one(&causes, DRAWS, |draw| ids[..4].iter().map(|id| draw.number(*id)).product());
-    let total = 0.01 + 0.16 + 0.04;
-    let names: Vec<&str> = found.shares.iter().map(|s| s.name.as_str()).collect();
-    assert_eq!(names[..3], ["d", "c", "b"]);
-    assert_eq!(found.shares[0].cause, 2);
-    assert_eq!(found.shares[0].origin, HERE);
-    for (share, square) in found.shares.iter().zip([0.16, 0.04, 0.01, 0.0, 0.0]) {
-        assert!((share.share - square / total).abs() < 0.01, "{:?}", found.shares);
-    }
-    let sum: f64 = found.shares.iter().map(|s| s.share).sum();
-    assert!((sum + found.joint - 1.0).abs() < 1e-9 && found.joint < 0.01, "{}", found.joint);
-    assert!((found.sd_ln.unwrap() / f64::sqrt(total) - 1.0).abs() < 0.01);
-}
-
-/// A product of two deviations depends on both together and on neither alone.
-#[test]
-fn what_causes_do_together_is_joint() {
-    let mut causes = Causes::new();
-    let [a, b] = ["a", "b"].map(|name| causes.number(name, 0.0, 1.0, Form::Normal, HERE).unwrap());
-    let found = one(&causes, DRAWS, |draw| draw.number(a) * draw.number(b));
-    assert!(found.joint > 0.99, "{}", found.joint);
-    // An even function of one cause is an effect of that cause alone.
-    let found = one(&causes, DRAWS, |draw| draw.number(a).powi(2));
-    assert!(found.shares[0].name == "a" && found.shares[0].share > 0.99, "{:?}", found.shares);
-}
-
-/// The effect of a curve is the curve's, however its numbers combine.
-#[test]
-fn a_curve_is_one_cause() {
-    let mut causes = Causes::new();
-    let curve = causes.curve("absorbance", 0.3, Some(60.0), HERE).unwrap();
-    let paint = factor(&mut causes, "paint", 0.2);
-    let glass = Absorber::new(&Absorbance::per_mm(Spectrum::from_fn(|nm| 0.8 - 0.001 * (nm - 380.0))))
-        .with_curve(curve);
-    let piece = |density| {
-        [Piece { area: 1.0, thickness_mm: Quantity::Known(3.0), absorbers: vec![glass.clone()], density }]
-    };
-    let alone = light(&causes, &piece(Quantity::Known(0.3)));
-    assert!(alone.shares[0].name == "absorbance" && alone.shares[0].share > 0.95, "{:?}", alone.shares);
-    let both = light(&causes, &piece(Quantity::Times { nominal: 0.3, factor: paint }));
-    assert_eq!(both.shares.len(), 2);
-    assert!(both.shares[0].share > both.shares[1].share && both.shares[1].share > 0.005, "{:?}", both.shares);
 }
 
 /// The order in which causes are added changes no figure beyond the stated error of the sample.
@@ -128,8 +73,6 @@ fn the_order_of_causes_does_not_matter() {
         assert!((a / b).ln().abs() < 4.3 * factor * error, "{a} {b}");
     }
     assert!((s / b.sd_ln.unwrap() - 1.0).abs() < 0.02);
-    let names = |d: &Distribution| d.shares[..4].iter().map(|s| s.name.clone()).collect::<Vec<_>>();
-    assert_eq!(names(&a), names(&b));
 }
 
 #[test]
@@ -172,7 +115,7 @@ fn without_causes_everything_is_known() {
     for figure in [found.centre, found.median, found.p05, found.p95, found.mean] {
         assert!((figure - 0.7).abs() < 1e-12);
     }
-    assert_eq!((found.sd_ln, found.joint, found.shares.len()), (Some(0.0), 0.0, 0));
+    assert_eq!(found.sd_ln, Some(0.0));
 }
 
 #[test]
@@ -220,5 +163,4 @@ fn zero_has_no_logarithm() {
     let a = causes.number("a", 0.0, 1.0, Form::NormalAtLeast(0.0), HERE).unwrap();
     let found = one(&causes, 1024, |draw| draw.number(a));
     assert_eq!(found.sd_ln, None);
-    assert!(found.shares[0].share > 0.95, "{:?}", found.shares);
 }
