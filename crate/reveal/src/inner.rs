@@ -84,17 +84,7 @@ impl InnerSides {
         self.patches[patch].face
     }
 
-    /// Share of what a patch sends that reaches the glass.
-    pub fn to_glass(&self, patch: usize) -> f64 {
-        self.to_glass[patch]
-    }
-
-    /// Share of what a patch sends that enters the room.
-    pub fn to_room(&self, patch: usize) -> f64 {
-        self.to_room[patch]
-    }
-
-    /// The light of a patch that enters the room, in rays that together carry [`Self::to_room`] of it.
+    /// The light of a patch that enters the room, in rays that together carry as much of what it sends.
     pub fn leaving(&self, patch: usize) -> &[Leaving] {
         &self.leaving[patch]
     }
