@@ -1,10 +1,23 @@
 //! The direct method: the light of one instant at one place, point by point. It is slow, and the reference for the
 //! prepared method.
 //!
-//! It shares nothing with the prepared method but the closed forms of the geometry and the panes' diffuse tables.
 //! Every piece is cut finely as seen from the place, with its optics computed at each angle. Light falls on every
 //! patch of the room from every part of every piece. The patches then exchange it forward, on one mesh, until
 //! nothing noticeable is left.
+//!
+//! # What it shares with the prepared method
+//! A fault in any of this is in both, and only the path tracer (`tests/suite/path_tracer.rs`), which has nothing of it, can
+//! show it:
+//! - the wall, receivers and glazing, with the panes' tables of diffuse transmittance and inner reflectance, and the closed
+//!   forms of the geometry: every comparison with the tracer;
+//! - how the view is cut (`ViewGrid`, finer here), and along which edges outside (`ViewEdges`, `ViewRegions`):
+//!   `traced::trees_end_in_the_middle_of_the_view`, `traced::a_block_fills_most_of_the_window`;
+//! - the directions outside and the samples of pieces (`outside_cells`, `piece_samples`, both finer here), `RoomMesh` and
+//!   `opening_reflectance`: the room's part in `traced::the_demos_at_their_own_hour`;
+//! - `Bell`: `traced::glass_and_paint_scatter_forwards`;
+//! - what leads and bars with depth take (`WindowWall::past_leads`, `LeadDepth::disc_taken`): the tests of `lead_depth`;
+//! - bars and mesh before a wall, and what its reveal sends back (`Walled::openness`, `Walled::returned`): the tests of
+//!   `walls`.
 
 use std::f64::consts::{FRAC_1_PI, PI};
 use std::sync::Arc;
@@ -104,7 +117,7 @@ impl Direct {
     /// The light of an instant. [`PieceLight::received`] stays empty: only the prepared method computes what each
     /// piece adds to the place, and with it the spread due to the glasses.
     pub fn light(&self, outside: &Outside) -> InstantLight {
-        // The room is as bright as it is, wherever one stands in it.
+        // The working plane stands in the same lit room as the eye.
         let rooms = self.glazings.each_ref().map(|glazing| self.lit(glazing, outside));
         let mut light = self.seen(&rooms, outside);
         light.working_plane = self.working_plane.as_ref().map(|plane| Box::new(plane.seen(&rooms, outside)));
@@ -333,20 +346,14 @@ impl Direct {
                         }
                     }
                 }
-                if shines && patch.is_none() {
-                    let mut share = share_of_disc(eye, toward, &room_ring_from_wall(light));
-                    // Of the whole piece, whose parts the disc's own size joins.
-                    if let (Some(depth), true) =
-                        (self.wall.lead_depth(p), share > 0.0 && piece.sun_share == 0.0)
-                    {
-                        share = (share - depth.disc_taken(eye, toward)).max(0.0);
-                    }
-                    let through = prepared.optics(cosine.min(1.0).acos().to_degrees()).regular_transmittance
-                        * (beam * openness(toward));
-                    piece.sun_share += share;
-                    for (part, receiver) in parts.iter_mut().zip(&self.receivers) {
-                        part.sun.add_scaled(share * receiver.normal.dot(toward).max(0.0), &through);
-                    }
+            }
+            if shines {
+                let open = behind.iter().filter(|(_, patch)| patch.is_none());
+                piece.sun_share = self.sun_share(p, open.map(|(ring, _)| &ring[..]), eye, toward);
+                let through = prepared.optics(cosine.min(1.0).acos().to_degrees()).regular_transmittance
+                    * (beam * openness(toward));
+                for (part, receiver) in parts.iter_mut().zip(&self.receivers) {
+                    part.sun.add_scaled(piece.sun_share * receiver.normal.dot(toward).max(0.0), &through);
                 }
             }
             if solid_angle > 0.0 {
@@ -368,6 +375,20 @@ impl Direct {
         }
         [out.vertical, out.horizontal] = parts;
         out
+    }
+
+    /// Share of the sun's disc that `eye` sees through the open parts of a piece, less what the depth of its leads and bars
+    /// takes of all of them together.
+    fn sun_share<'a>(
+        &self,
+        piece: usize,
+        open: impl Iterator<Item = &'a [WallPoint]>,
+        eye: RoomPoint,
+        toward: RoomVector,
+    ) -> f64 {
+        let share: f64 = open.map(|ring| share_of_disc(eye, toward, &room_ring_from_wall(ring))).sum();
+        let taken = self.wall.lead_depth(piece).map_or(0.0, |depth| depth.disc_taken(eye, toward));
+        (share - taken).clamp(0.0, 1.0)
     }
 
     /// Irradiance of every fine patch directly from the pieces' sky light, lobes and glow.

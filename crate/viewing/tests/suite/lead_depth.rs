@@ -3,9 +3,10 @@
 use crate::scenes::{resolve, six_pieces};
 use crate::traced::{Effort, check, hours};
 use crate::walls::{deep, outside, overcast, slit, with_wall};
+use plane::{RoomPoint, RoomVector};
 use serde_json::{Value, json};
 use spectra::luminous;
-use viewing::{Direct, InstantLight, Prepared};
+use viewing::{Direct, Glazing, InstantLight, Prepared, WindowWall};
 
 /// The slit and its leads, whose leaves stand out as far as usual.
 fn leads() -> Value {
@@ -63,7 +64,28 @@ fn prepared_and_direct_agree() {
     }
 }
 
-// Flat leads are what they always were.
+// A bar that stands before the sun divides its disc between two parts of one piece; what the depth takes is taken once.
+#[test]
+fn prepared_and_direct_agree_on_the_disc_behind_a_bar() {
+    let resolved = resolve(&with_wall(&six_pieces(), leads()));
+    let outside = outside(&resolved, "2026-06-20T17:30");
+    let sun = outside.sun().direction();
+    let toward = RoomVector::toward_sky(sun.azimuth_deg - 270.0, sun.altitude_deg);
+    // On the bar, in the middle of the third piece.
+    let on_bar = RoomPoint::new(1.7, 1.7, 0.0);
+    for up_m in [-0.0072, -0.0065, 0.0, 0.0065, 0.0072] {
+        let eye = on_bar + toward * (2.0 / toward[2]) + RoomVector::new(0.0, up_m, 0.0);
+        let glazing = Glazing::new(resolved.windows[0].pieces.iter().map(|piece| &piece.makeup));
+        let prepared = Prepared::at(WindowWall::new(&resolved), resolved.room.surfaces, glazing, eye);
+        let of = |light: InstantLight| light.pieces[2].sun_share;
+        let fast = of(prepared.light(&outside));
+        let slow = of(Direct::from_prepared(&prepared).light(&outside));
+        assert!(fast > 0.1 && fast < 0.9, "{up_m}: {fast}");
+        assert!((fast - slow).abs() < 1e-9, "{up_m}: {fast} {slow}");
+    }
+}
+
+// Without a stated depth they have no effect at all.
 #[test]
 fn leads_count_as_flat_unless_their_depth_is_stated() {
     let at = "2026-06-20T18:30";
