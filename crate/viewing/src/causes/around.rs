@@ -63,6 +63,17 @@ fn by_reflectance(rho: Spectrum, sd: f64) -> Moved {
     Box::new(move |z| if mean > 0.0 { luminous(&lighter(&rho, sd, z)) / mean - 1.0 } else { 0.0 })
 }
 
+/// How far a reflectance may be off: one that is stated by wavelength counts as measured.
+pub(super) fn sd_of(stated: &Reflectance, [listed, measured]: [f64; 2]) -> f64 {
+    if matches!(stated, Reflectance::Samples(_)) { measured } else { listed }
+}
+
+/// What is stated of the room's surfaces, in the order of [`Surface::ALL`].
+pub(super) fn stated_surfaces(surfaces: &Surfaces) -> [&Reflectance; 6] {
+    let Surfaces { window_wall, back_wall, left_wall, right_wall, floor, ceiling } = surfaces;
+    [window_wall, back_wall, left_wall, right_wall, floor, ceiling]
+}
+
 /// What lies outside.
 struct There {
     sky: Sky,
@@ -155,10 +166,7 @@ impl Around<'_> {
 
     /// Reflectance of ground and skyline.
     fn ground(&mut self, skies: &Skies<'_>) -> Result<(), RangesError> {
-        let sd = match self.resolved.scene.ground {
-            Reflectance::Samples(_) => GROUND_MEASURED_LN,
-            _ => GROUND_LN,
-        };
+        let sd = sd_of(&self.resolved.scene.ground, [GROUND_LN, GROUND_MEASURED_LN]);
         let albedo = self.resolved.ground.albedo;
         let changed = |there: &mut There, z: f64| there.ground.albedo = lighter(&albedo, sd, z);
         let moved = by_reflectance(albedo, sd);
@@ -260,20 +268,32 @@ impl Around<'_> {
     /// How far the leads stand out, where they have depth: to first order as under an overcast sky. What is seen of a piece
     /// is as bright between high leads as between low ones.
     fn leads(&mut self) -> Result<(), RangesError> {
-        let (mut fall, mut light) = (0.0, 0.0);
-        for (p, piece) in self.light.pieces.iter().enumerate() {
-            let received = luminous(&piece.received[0]);
-            light += received;
-            if let Some(depth) = self.prepared.wall.lead_depth(p) {
+        // By how much the light through each piece falls for each mm.
+        let falls = |p: usize| {
+            self.prepared.wall.lead_depth(p).map_or(0.0, |depth| {
                 let [passes, falls] = depth.overcast();
-                fall += received * falls / passes.max(1e-3);
-            }
-        }
-        if fall <= 0.0 {
+                falls / passes.max(1e-3)
+            })
+        };
+        let falls: Vec<f64> = (0..self.light.pieces.len()).map(falls).collect();
+        if falls.iter().all(|falls| *falls <= 0.0) {
             return Ok(());
         }
+        let slope = |light: &InstantLight, receiver: usize, weight: &Spectrum| {
+            let received = light.pieces.iter().map(|piece| piece.received[receiver].dot(weight));
+            let (fall, all) = received
+                .zip(&falls)
+                .fold((0.0, 0.0), |(fall, all), (received, falls)| (fall + received * falls, all + received));
+            if all > 0.0 { -LEAF_MM * fall / all } else { 0.0 }
+        };
+        let (front, receiver) = in_front(self.prepared, self.light);
+        let weights = TristimulusWeights::absolute(Observer::Cie1931);
+        let [x, y, z] = weights.spectra();
+        let [of_x, of_y, of_z] = [x, y, z].map(|weight| slope(front, receiver, weight));
+        let eye = [0, 1].map(|receiver| slope(self.light, receiver, y));
+        let mut slope = Levels::all(of_y, self.light.pieces.len());
+        slope.figures = [of_x, of_y, of_z, eye[0], eye[1]];
         let cause = self.cause(names::LEADS, plus_minus(LEAF_MM, " mm"), Origin::Assumption)?;
-        let mut slope = Levels::all(-LEAF_MM * fall / light, self.light.pieces.len());
         slope.pieces.fill(0.0);
         self.effects.push(Effect::sloping(cause, Box::new(|z| z), slope));
         Ok(())
@@ -281,9 +301,6 @@ impl Around<'_> {
 
     /// Reflectances of the room's surfaces.
     fn room(&mut self, skies: &Skies<'_>) -> Result<(), RangesError> {
-        let Surfaces { window_wall, back_wall, left_wall, right_wall, floor, ceiling } =
-            &self.resolved.scene.room.surfaces;
-        let stated = [window_wall, back_wall, left_wall, right_wall, floor, ceiling];
         let beam = self.prepared.beam(self.outside);
         let exchange = Exchange::new(self.prepared, self.light, skies.around(), beam.as_ref());
         let weights = TristimulusWeights::absolute(Observer::Cie1931);
@@ -302,11 +319,8 @@ impl Around<'_> {
         let of_front = [x, y, z].map(|weight| slopes(front.on(receiver), at_front, weight));
         let vertical = slopes(&self.light.vertical, &self.prepared.receivers[0], y);
         let horizontal = slopes(&self.light.horizontal, &self.prepared.receivers[1], y);
-        for (s, stated) in stated.into_iter().enumerate() {
-            let sd = match stated {
-                Reflectance::Samples(_) => SURFACE_MEASURED_LN,
-                _ => SURFACE_LN,
-            };
+        for (s, stated) in stated_surfaces(&self.resolved.scene.room.surfaces).into_iter().enumerate() {
+            let sd = sd_of(stated, [SURFACE_LN, SURFACE_MEASURED_LN]);
             let mut slope = Levels::all(0.0, self.levels.pieces.len());
             slope.figures = [of_front[0][s], of_front[1][s], of_front[2][s], vertical[s], horizontal[s]];
             // The same room in the same light: clear glass has about the same share of it.
@@ -329,8 +343,7 @@ impl Around<'_> {
         let measured = |there: &mut There, change: &dyn Fn(&mut daylight::Site)| {
             let mut site = site.clone();
             change(&mut site);
-            // A size that no building may have is not reached.
-            if let Ok(other) = buildings.measured(&site) {
+            if let Ok(other) = buildings.measured(&site.within_limits()) {
                 there.horizon.buildings = Some(other);
             }
         };

@@ -12,10 +12,11 @@ use scene::Resolved;
 use spectra::{Spectrum, luminous};
 use uncertainty::{Draw, sample_all};
 
-use super::around::{lighter, names};
+use super::around::{lighter, names, sd_of, stated_surfaces};
 use super::deviations::{
     AEROSOL_LN, AEROSOL_STATED_LN, BLOCK_DISTANCE_LN, BLOCK_HEIGHT_LN, CLOUD, FACADE_LN, GROUND_LN,
-    OWN_HEIGHT_ASSUMED_LN, OWN_HEIGHT_LN, SKYLINE_LN, STANDARD_BEAM_LN, SURFACE_LN,
+    GROUND_MEASURED_LN, LEAF_MM, OWN_HEIGHT_ASSUMED_LN, OWN_HEIGHT_LN, SKYLINE_LN, STANDARD_BEAM_LN,
+    SURFACE_LN, SURFACE_MEASURED_LN,
 };
 use super::levels::Levels;
 use super::listed::Listed;
@@ -27,7 +28,7 @@ use crate::prepared::Prepared;
 /// Chromaticities closer than this are the same; a range may be narrower where nothing is coloured.
 const SAME_COLOUR: f64 = 5e-4;
 
-fn open(text: &str) -> Resolved {
+pub(super) fn open(text: &str) -> Resolved {
     let scene = scene::read(text).unwrap_or_else(|faults| panic!("{faults:?}"));
     scene::resolve(&scene, None).unwrap_or_else(|faults| panic!("{faults:?}"))
 }
@@ -39,12 +40,15 @@ const DEMOS: [(&str, &str); 3] = [
     ("small-rose", include_str!("../../../../demo-scenes/small-rose.json")),
 ];
 
-/// How many standard deviations a cause around the window is away in a draw. Its effect has the place of the cause among
-/// the last ones.
-fn away(model: &Model, listed: &Listed, draw: &Draw, name: &str) -> f64 {
+/// Place of the effect of a cause around the window: that of the cause among the last ones.
+pub(super) fn cause_around(model: &Model, listed: &Listed, name: &str) -> Option<usize> {
     let first = listed.causes.list().len() - model.effects.len();
-    let place = listed.causes.list()[first..].iter().position(|cause| cause.name == name);
-    place.map_or(0.0, |place| draw.number(model.effects[place].cause))
+    listed.causes.list()[first..].iter().position(|cause| cause.name == name)
+}
+
+/// How many standard deviations a cause around the window is away in a draw.
+fn away(model: &Model, listed: &Listed, draw: &Draw, name: &str) -> f64 {
+    cause_around(model, listed, name).map_or(0.0, |place| draw.number(model.effects[place].cause))
 }
 
 /// The scene as it is in a draw, and the level of its sky.
@@ -96,10 +100,16 @@ fn drawn(resolved: &Resolved, model: &Model, listed: &Listed, draw: &Draw) -> (R
         model.window.forward.draw(&mut piece.makeup, draw);
     }
     let z = |name: &str| away(model, listed, draw, name);
-    for (surface, rho) in Surface::ALL.iter().zip(&mut scene.room.surfaces) {
-        *rho = lighter(rho, SURFACE_LN, z(&names::surface(*surface))).map(|rho| rho.min(0.98));
+    let stated = stated_surfaces(&resolved.scene.room.surfaces);
+    for ((surface, stated), rho) in Surface::ALL.iter().zip(stated).zip(&mut scene.room.surfaces) {
+        let sd = sd_of(stated, [SURFACE_LN, SURFACE_MEASURED_LN]);
+        *rho = lighter(rho, sd, z(&names::surface(*surface))).map(|rho| rho.min(0.98));
     }
-    scene.ground.albedo = lighter(&scene.ground.albedo, GROUND_LN, z(names::GROUND));
+    let sd = sd_of(&resolved.scene.ground, [GROUND_LN, GROUND_MEASURED_LN]);
+    scene.ground.albedo = lighter(&scene.ground.albedo, sd, z(names::GROUND));
+    for wall in scene.scene.windows.iter_mut().filter_map(|window| window.wall.as_mut()) {
+        wall.leaf_mm = wall.leaf_mm.map(|leaf_mm| (leaf_mm + LEAF_MM * z(names::LEADS)).max(0.0));
+    }
     scene.horizon.reflectance = lighter(&scene.horizon.reflectance, SKYLINE_LN, z(names::SKYLINE));
     if let Some(buildings) = &mut scene.horizon.buildings {
         let mut site = buildings.site().clone();
@@ -112,7 +122,7 @@ fn drawn(resolved: &Resolved, model: &Model, listed: &Listed, draw: &Draw) -> (R
             block.distance_m *= (BLOCK_DISTANCE_LN * z(names::BLOCK_DISTANCE)).exp();
         }
         let [own, block] = [names::OWN_WALL, names::BLOCK_WALL].map(|name| (FACADE_LN * z(name)).exp());
-        *buildings = buildings.measured(&site).unwrap().lighter(own, block);
+        *buildings = buildings.measured(&site.within_limits()).unwrap().lighter(own, block);
     }
     let stated = match &resolved.scene.sky {
         scene::Sky::Clear { air } | scene::Sky::Overcast { air, .. } => air.aerosol_depth_500nm.is_some(),
@@ -133,12 +143,20 @@ fn drawn(resolved: &Resolved, model: &Model, listed: &Listed, draw: &Draw) -> (R
     (scene, level)
 }
 
-/// Shares of the drawn scenes whose figures lie within the printed ranges: light in front, share of clear glass, x, y,
-/// and the mean over the pieces' luminances. And how far the scaled figure is from the scene made anew, in the
-/// logarithm of the light in front: the root mean square over its spread; and all of it in words.
-///
+/// How the printed ranges hold scenes made anew.
+struct Held {
+    /// Shares of the drawn scenes within them: light in front, share of clear glass, x, y, and the mean over the pieces'
+    /// luminances. `None` for chromaticities that hardly vary: there, the range must be that of the scenes, which tells more.
+    shares: [Option<f64>; 5],
+    /// How far the scaled figure is from the scene made anew, in the logarithm of the light in front: the root mean square
+    /// over its spread.
+    off: f64,
+    /// All of it.
+    words: String,
+}
+
 /// `same_room`: with the room's surfaces as they are, which need not be prepared again in each draw.
-fn coverage(resolved: &Resolved, draws: usize, same_room: bool) -> ([f64; 5], f64, String) {
+fn coverage(resolved: &Resolved, draws: usize, same_room: bool) -> Held {
     let prepared = Prepared::new(resolved, None).unwrap();
     let instant = resolved.instant(&resolved.scene.at).unwrap().utc;
     let outside = resolved.outside(instant).unwrap();
@@ -184,41 +202,45 @@ fn coverage(resolved: &Resolved, draws: usize, same_room: bool) -> ([f64; 5], f6
         let is_in = |value: &&f64| (range.p05..=range.p95).contains(*value);
         anew.values(anew_at).iter().filter(is_in).count() as f64 / draws as f64
     };
-    let mut found = [0.0; 5];
+    let mut shares = [None; 5];
     for (figure, place) in places.into_iter().enumerate() {
-        found[figure] = within(place, figure);
-        let range = printed.range(place);
+        let (range, values) = (printed.range(place), anew.range(figure));
         if figure >= 2 && range.p95 - range.p05 < 4.0 * SAME_COLOUR {
-            let values = anew.range(figure);
             let ends = [values.p05 - range.p05, values.p95 - range.p95];
-            found[figure] = if ends.iter().all(|off| off.abs() < SAME_COLOUR) { 0.9 } else { 0.0 };
+            assert!(ends.iter().all(|off| off.abs() < SAME_COLOUR), "{figure}: {range:?} {values:?}");
+        } else {
+            shares[figure] = Some(within(place, figure));
         }
     }
     let seen: Vec<usize> = (0..pieces).filter(|p| levels.pieces[*p] > 0.0).collect();
-    found[4] = seen.iter().map(|p| within(20 + p, 5 + p)).sum::<f64>() / seen.len().max(1) as f64;
+    shares[4] = Some(seen.iter().map(|p| within(20 + p, 5 + p)).sum::<f64>() / seen.len() as f64);
     let off = anew.values(4).iter().map(|log| log * log).sum::<f64>() / draws as f64;
     let spread = printed.distribution(6).sd_ln.unwrap_or(1.0);
     let mut words = format!("off by {:.3} of a spread of {spread:.3}", off.sqrt());
     for (figure, place) in places.into_iter().enumerate() {
         words += &format!("; printed {:.4?}, anew {:.4?}", printed.range(place), anew.range(figure));
     }
-    (found, off.sqrt() / spread, words)
+    Held { shares, off: off.sqrt() / spread, words }
 }
 
-/// As many scenes as `most_and_least` says lie in every range, and the scaled figure is no further off than `most_off` of its
+/// From `least` to `most` of the scenes lie in every range, and the scaled figure is no further off than `most_off` of its
 /// spread.
-fn check(name: &str, (found, off, words): ([f64; 5], f64, String), [least, most]: [f64; 2], most_off: f64) {
-    eprintln!("{name}: {found:.3?} off {off:.3}; {words}");
-    for (figure, share) in ["light", "share of clear", "x", "y", "luminance"].into_iter().zip(found) {
-        assert!((least..=most).contains(&share), "{name}, {figure}: {share}; {words}");
+fn check(name: &str, held: Held, [least, most]: [f64; 2], most_off: f64) {
+    let Held { shares, off, words } = held;
+    eprintln!("{name}: {shares:.3?} off {off:.3}; {words}");
+    for (figure, share) in ["light", "share of clear", "x", "y", "luminance"].into_iter().zip(shares) {
+        assert!(
+            share.is_none_or(|share| (least..=most).contains(&share)),
+            "{name}, {figure}: {share:?}; {words}"
+        );
     }
     assert!(off < most_off, "{name}: {off}; {words}");
 }
 
 /// What nine of ten may be. The goal is 0.85 to 0.95; of a share of 0.9 of n scenes the standard error is √(0.9·0.1/n), 0.015
-/// to 0.02 here, and for few scenes 0.03 to 0.04, so that much more is allowed.
+/// to 0.02 here, and for few scenes 0.03 to 0.04: one to one and a half of it more is allowed.
 const GOAL: [f64; 2] = [0.83, 0.97];
-const FEW: [f64; 2] = [0.8, 1.0];
+const FEW: [f64; 2] = [0.8, 0.98];
 
 // Each draw prepares the whole scene again.
 #[test]
@@ -245,12 +267,25 @@ fn ranges_in_a_street_behind_dirt_hold_nine_scenes_of_ten() {
     check("street", coverage(&open(&scene.to_string()), 100, false), FEW, 0.35);
 }
 
+/// Leads whose leaves stand out, over ground and before a wall that were measured.
+#[test]
+#[ignore = "minutes"]
+fn ranges_between_leads_with_depth_hold_nine_scenes_of_ten() {
+    let mut scene: serde_json::Value =
+        serde_json::from_str(include_str!("../../../../demo-scenes/north-corridor.json")).unwrap();
+    scene["clerestory"] = serde_json::json!(scene::FORMAT_VERSION);
+    scene["windows"][0]["wall"] = serde_json::json!({ "leaf_mm": 2.0 });
+    scene["ground"] = serde_json::json!({ "samples": vec![0.25; spectra::SAMPLES] });
+    scene["room"]["surfaces"]["back_wall"] = serde_json::json!({ "samples": vec![0.6; spectra::SAMPLES] });
+    check("leads", coverage(&open(&scene.to_string()), 100, false), FEW, 0.25);
+}
+
 /// A window of one piece of a glass of the library, matted or bare, under an overcast sky.
-fn one_piece(glass: &str, thickness_mm: f64, paint: &str) -> Resolved {
+pub(super) fn one_piece(glass: &str, thickness_mm: f64, paint: &str) -> Resolved {
     open(&one_piece_text(glass, thickness_mm, paint))
 }
 
-fn one_piece_text(glass: &str, thickness_mm: f64, paint: &str) -> String {
+pub(super) fn one_piece_text(glass: &str, thickness_mm: f64, paint: &str) -> String {
     format!(
         r#"{{
         "clerestory": 2, "name": "One piece", "at": "2026-03-20T12:00",

@@ -22,7 +22,7 @@ pub(super) const SHEET_SHARE: f64 = 0.5;
 pub(super) const THINNEST_MM: f64 = 0.05;
 /// Thickness of the protective pane, mm. Common practice for float.
 pub(super) const PROTECTIVE_MM: f64 = 0.1;
-/// Refractive index. Assumption: half of the step from soda to lead glass is three of it.
+/// Refractive index. Assumption: three of it are half of the step from soda to lead glass.
 pub(super) const INDEX: f64 = 0.01;
 /// Thickness of a flash within its sheet. Assumption.
 pub(super) const FLASH_LN: f64 = 0.25;

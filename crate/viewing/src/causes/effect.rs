@@ -50,7 +50,7 @@ impl Effect {
 
     /// Of any other cause: the figures with it moved by −[`NODE`] and by [`NODE`] standard deviations.
     pub(super) fn curved(cause: NumberId, moved: Moved, now: &Levels, [less, more]: [Levels; 2]) -> Self {
-        // The logarithm over how far the cause has moved; one that cannot move that way has the other's.
+        // The logarithm of the factor for each unit moved. A cause that can move one way only has the same both ways.
         let steepness =
             |then: Levels, u: f64| {
                 then.with(now, |then, now| {

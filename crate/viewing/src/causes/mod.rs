@@ -12,6 +12,8 @@ mod bands;
 #[cfg(test)]
 mod brute_force;
 mod deviations;
+#[cfg(test)]
+mod edge_cases;
 mod effect;
 mod error;
 mod exchange;

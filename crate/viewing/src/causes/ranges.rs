@@ -21,6 +21,9 @@ use crate::prepared::Prepared;
 pub(super) const DRAWS: [usize; 2] = [512, 256];
 /// Pieces times draws that are computed at most before there are fewer draws.
 const MOST_WORK: usize = 100_000;
+/// Share of its centre below which a figure counts as this in the variance of its logarithm, as a figure of 0 has none. Our
+/// choice.
+const LEAST_OF_CENTRE: f64 = 1e-3;
 /// Causes with a smaller share of the variance are left out of the list.
 const LEAST_SHARE: f64 = 0.005;
 
@@ -176,7 +179,7 @@ impl Model {
     }
 
     /// What the illuminance in front depends on, and the share of what several causes do together.
-    fn dependences(&mut self, listed: &Listed, sample: &Sample) -> (Vec<Dependence>, f64) {
+    pub(super) fn dependences(&mut self, listed: &Listed, sample: &Sample) -> (Vec<Dependence>, f64) {
         let alone = Alone::new(&listed.causes);
         let mut figures = vec![0.0; self.count()];
         let mut figure = |model: &mut Self, draw: &Draw| {
@@ -187,7 +190,7 @@ impl Model {
         let mut variance = |cause: usize| -> f64 {
             if alone.values(cause) == 1 {
                 return (0..alone.normals(cause))
-                    .map(|k| alone.variance(cause, k, 0.0, |draw| (figure(self, draw) / centre).ln()))
+                    .map(|k| alone.variance(cause, k, 0.0, |draw| log_over(figure(self, draw), centre)))
                     .sum();
             }
             // Each number moves the light of its own pieces, so that all can be moved at once.
@@ -200,7 +203,8 @@ impl Model {
         };
         let variances: Vec<f64> = (0..listed.causes.list().len()).map(&mut variance).collect();
         let apart: f64 = variances.iter().sum();
-        let logs: Vec<f64> = sample.values(at::ALL + 1).iter().map(|value| (value / centre).ln()).collect();
+        let logs: Vec<f64> =
+            sample.values(at::ALL + 1).iter().map(|value| log_over(*value, centre)).collect();
         let mean = logs.iter().sum::<f64>() / logs.len() as f64;
         let all = logs.iter().map(|log| (log - mean).powi(2)).sum::<f64>() / logs.len() as f64;
         let whole = all.max(apart).max(f64::MIN_POSITIVE);
@@ -282,6 +286,11 @@ impl Prepared {
             v_prime: some(share + 4),
         }
     }
+}
+
+/// The logarithm of a figure over its centre.
+fn log_over(figure: f64, centre: f64) -> f64 {
+    (figure / centre).max(LEAST_OF_CENTRE).ln()
 }
 
 /// The words of an origin.
