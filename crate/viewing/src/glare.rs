@@ -37,9 +37,14 @@ pub fn position_index(direction: RoomVector) -> f64 {
     index.min(16.0)
 }
 
+/// Power of the light at the eye by which the eye's adaptation lowers the glare of sources (Wienold & Christoffersen, as
+/// [`daylight_glare_probability`]).
+const ADAPTATION: f64 = 1.87;
+
 /// Daylight glare probability of a view; `None` in the dark.
 ///
-/// `vertical_illuminance_lx` is measured at the eye, including the sources. No correction for low light or age.
+/// `vertical_illuminance_lx` is measured at the eye, including the sources. No correction for low light or age, and no upper
+/// limit: above 1 it says no more than 1 does.
 ///
 /// # Source
 /// Wienold & Christoffersen 2006, Energy and Buildings 38(7), 743–757 (coefficients from memory, confirmed as above).
@@ -47,18 +52,24 @@ pub fn daylight_glare_probability(vertical_illuminance_lx: f64, sources: &[Glare
     if vertical_illuminance_lx.is_nan() || vertical_illuminance_lx <= 0.0 {
         return None;
     }
-    let adapted = vertical_illuminance_lx.powf(1.87);
-    let sum: f64 = sources
-        .iter()
-        .map(|s| s.luminance_cd_m2.powi(2) * s.solid_angle_sr / (adapted * s.position_index.powi(2)))
-        .sum();
-    Some(5.87e-5 * vertical_illuminance_lx + 9.18e-2 * (1.0 + sum).log10() + 0.16)
+    Some(dgp(vertical_illuminance_lx, contrast(vertical_illuminance_lx, sources)))
 }
 
-/// Daylight glare probability from the vertical illuminance alone, for views without small bright sources.
-///
-/// # Source
-/// Wienold 2007 (from memory).
-pub fn simplified_glare_probability(vertical_illuminance_lx: f64) -> f64 {
-    6.22e-5 * vertical_illuminance_lx + 0.184
+/// What the sources of a view add up to against the light at the eye.
+pub(crate) fn contrast(vertical_illuminance_lx: f64, sources: &[GlareSource]) -> f64 {
+    let adapted = vertical_illuminance_lx.powf(ADAPTATION);
+    sources
+        .iter()
+        .map(|s| s.luminance_cd_m2.powi(2) * s.solid_angle_sr / (adapted * s.position_index.powi(2)))
+        .sum()
+}
+
+/// [`contrast`] when everything seen is so many times as bright, the light at the eye with it.
+pub(crate) fn contrast_at_level(contrast: f64, times: f64) -> f64 {
+    contrast * times.powf(2.0 - ADAPTATION)
+}
+
+/// [`daylight_glare_probability`] from the sources' contrast.
+pub(crate) fn dgp(vertical_illuminance_lx: f64, contrast: f64) -> f64 {
+    5.87e-5 * vertical_illuminance_lx + 9.18e-2 * (1.0 + contrast).log10() + 0.16
 }

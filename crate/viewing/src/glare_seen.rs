@@ -6,8 +6,8 @@ use serde::Serialize;
 use spectra::luminous;
 
 use crate::beam::Beam;
-use crate::causes::Ranges;
-use crate::glare::{GlareSource, daylight_glare_probability, position_index};
+use crate::causes::FigureRange;
+use crate::glare::{GlareSource, contrast, contrast_at_level, dgp, position_index};
 use crate::instant::InstantLight;
 use crate::lobes_seen::sun_spot;
 use crate::prepared::Prepared;
@@ -38,6 +38,9 @@ pub struct Glare {
     pub sun_share: f64,
     /// Numbers of the pieces through which it does.
     pub sun_through: Vec<u32>,
+    /// What the sources add up to against the light at the eye.
+    #[serde(skip)]
+    pub(crate) contrast: f64,
 }
 
 impl Prepared {
@@ -52,11 +55,11 @@ impl Prepared {
             words: String::new(),
             sun_share: light.pieces.iter().map(|piece| piece.sun_share).sum::<f64>().min(1.0),
             sun_through: through.map(|(_, id)| *id).collect(),
+            contrast: 0.0,
         };
         if vertical_lx >= LEAST_LX {
-            let sources = self.glare_sources(outside, light, vertical_lx);
-            // More than everybody cannot be disturbed; the formula has no such limit.
-            glare.dgp = daylight_glare_probability(vertical_lx, &sources).map(|dgp| dgp.min(1.0));
+            glare.contrast = contrast(vertical_lx, &self.glare_sources(outside, light, vertical_lx));
+            glare.dgp = Some(probability(vertical_lx, glare.contrast));
         }
         glare.words = words(glare.dgp);
         glare
@@ -103,17 +106,17 @@ impl Prepared {
 impl Glare {
     /// Adds the range that follows from that of the light at the eye: more light outside makes everything seen brighter
     /// alike.
-    pub(crate) fn set_range(&mut self, vertical_lx: f64, ranges: &Ranges) {
-        let (Some(dgp), true) = (self.dgp, vertical_lx > 0.0) else { return };
-        let of_sources = 10f64.powf((dgp - 0.16 - 5.87e-5 * vertical_lx) / 9.18e-2) - 1.0;
-        let range = ranges.everything.vertical_lx;
-        let at = |lx: f64| {
-            // Squared luminances over the light at the eye to the power of 1.87.
-            let sum = of_sources * (lx / vertical_lx).powf(0.13);
-            (5.87e-5 * lx + 9.18e-2 * (1.0 + sum.max(0.0)).log10() + 0.16).min(1.0)
-        };
-        (self.dgp_p05, self.dgp_p95) = (Some(at(range.p05)), Some(at(range.p95)));
+    pub(crate) fn set_range(&mut self, vertical_lx: f64, range: &FigureRange) {
+        if self.dgp.is_some() && vertical_lx > 0.0 {
+            let at = |lx: f64| probability(lx, contrast_at_level(self.contrast, lx / vertical_lx));
+            (self.dgp_p05, self.dgp_p95) = (Some(at(range.p05)), Some(at(range.p95)));
+        }
     }
+}
+
+/// More than everybody cannot be disturbed; the formula has no such limit.
+fn probability(vertical_lx: f64, contrast: f64) -> f64 {
+    dgp(vertical_lx, contrast).min(1.0)
 }
 
 fn words(dgp: Option<f64>) -> String {
@@ -122,6 +125,46 @@ fn words(dgp: Option<f64>) -> String {
         Some(dgp) => {
             let class = CLASSES.iter().find(|(least, _)| dgp >= *least);
             class.map_or("not noticed", |(_, words)| words).to_owned()
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // Half and twice the light: luminances with it, and with them the sources' sum, as the formula itself has it.
+    #[test]
+    fn both_ends_are_those_of_the_formula_and_are_capped_last() {
+        let (lx, luminance) = (3000.0, 4e4);
+        let source = |times: f64, solid_angle_sr: f64| GlareSource {
+            luminance_cd_m2: times * luminance,
+            solid_angle_sr,
+            position_index: 1.5,
+        };
+        // In the second view the sun stands, so that the figure itself would lie above 1.
+        for solid_angle_sr in [0.05, 3e5] {
+            let of = |times: f64| {
+                let sources = [source(times, solid_angle_sr)];
+                crate::glare::daylight_glare_probability(times * lx, &sources).unwrap().min(1.0)
+            };
+            let contrast = contrast(lx, &[source(1.0, solid_angle_sr)]);
+            let mut glare = Glare {
+                dgp: Some(probability(lx, contrast)),
+                dgp_p05: None,
+                dgp_p95: None,
+                words: String::new(),
+                sun_share: 0.0,
+                sun_through: Vec::new(),
+                contrast,
+            };
+            assert!(glare.dgp.unwrap() < 1.0 || solid_angle_sr > 1.0);
+            glare.set_range(lx, &FigureRange::new(lx, lx, 0.5 * lx, 2.0 * lx));
+            for (found, expected) in
+                [(glare.dgp_p05, of(0.5)), (glare.dgp, of(1.0)), (glare.dgp_p95, of(2.0))]
+            {
+                assert!((found.unwrap() - expected).abs() < 1e-12, "{glare:?} {expected}");
+            }
         }
     }
 }

@@ -139,7 +139,7 @@ pub use form_factor::{
     perpendicular_exchange,
 };
 pub use geometry::{PieceShape, WindowWall};
-pub use glare::{GlareSource, daylight_glare_probability, position_index, simplified_glare_probability};
+pub use glare::{GlareSource, daylight_glare_probability, position_index};
 pub use glare_seen::Glare;
 pub use glazing::{Glazing, Pane};
 pub use instant::{InstantLight, Irradiance, PieceLight};

@@ -185,7 +185,7 @@ impl Report {
             None => viewing.cast.uncertainty_uv = uv,
         }
         if let Some(ranges) = &ranges {
-            viewing.glare.set_range(viewing.vertical.total_lx, ranges);
+            viewing.glare.set_range(viewing.vertical.total_lx, &ranges.everything.vertical_lx);
         }
         self.ranges = ranges;
     }
