@@ -92,7 +92,7 @@ impl Pane {
 /// The panes of a scene, and which piece has which pane.
 #[derive(Clone, Debug, Default)]
 pub struct Glazing {
-    /// Every distinct make-up. It may include some that no piece uses any more.
+    /// Every distinct make-up.
     pub panes: Vec<Pane>,
     /// The pane of each piece.
     pub of_piece: Vec<usize>,
@@ -115,5 +115,17 @@ impl Glazing {
             self.panes.push(Pane::new(makeup));
             self.panes.len() - 1
         })
+    }
+
+    /// Forgets a pane unless a piece has it. The last one takes its place.
+    pub(crate) fn forget_unused(&mut self, pane: usize) {
+        if pane >= self.panes.len() || self.of_piece.contains(&pane) {
+            return;
+        }
+        self.panes.swap_remove(pane);
+        let moved = self.panes.len();
+        for of_piece in self.of_piece.iter_mut().filter(|of_piece| **of_piece == moved) {
+            *of_piece = pane;
+        }
     }
 }

@@ -41,8 +41,8 @@ const BAND: usize = 3;
 pub(crate) const BANDS: usize = SAMPLES / BAND;
 pub(crate) type Bands = [f64; BANDS];
 
-/// Angles of incidence by which light leaves, and the step between them, in nodes of the panes' tables: relative to what enters, what a pane scatters changes
-/// little with the angle.
+/// Number of angles of incidence by which leaving light is told apart, and the step between them in nodes of the panes'
+/// tables. Few are enough: relative to what enters, what a pane scatters changes little with the angle.
 const ANGLES: usize = 5;
 const ANGLE_NODES: usize = 8;
 const ANGLE_DEG: f64 = 90.0 * ANGLE_NODES as f64 / (NODES - 1) as f64;
@@ -231,7 +231,7 @@ impl Lobes {
         }
     }
 
-    /// The width of a pane's lobe, kept from now on.
+    /// The width of a pane's lobe, with an empty one if it is new.
     fn width(&mut self, pane: &Pane) -> Option<usize> {
         let step = step_of(pane.forward()?);
         Some(self.widths.iter().position(|w| w.step == step).unwrap_or_else(|| {
@@ -240,6 +240,12 @@ impl Lobes {
             self.widths.push(Width { step, incidence, rows });
             self.widths.len() - 1
         }))
+    }
+
+    /// Forgets the widths that none of these panes has.
+    pub(crate) fn keep<'p>(&mut self, panes: impl Iterator<Item = &'p Pane>) {
+        let steps: Vec<i32> = panes.filter_map(Pane::forward).map(step_of).collect();
+        self.widths.retain(|width| steps.contains(&width.step));
     }
 
     /// Mean cosine of incidence of the light that a bell turns toward each cell of the grid, for an even sky and ground.

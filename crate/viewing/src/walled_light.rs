@@ -180,6 +180,7 @@ impl Prepared {
             }
             add_landed(&landed, [&change, &Spectrum::ZERO], openness, &mut self.room[number], &mut rows.rows);
         }
+        rows.lobes.keep(self.panes_where(|shape| shape.window == window));
         self.walled[window] = Some(rows);
         true
     }
