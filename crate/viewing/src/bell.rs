@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU;
 
-use glass::Lobe;
+use glass::{Lobe, normal_below};
 use plane::RoomVector;
 
 use crate::beam::Beam;
@@ -50,15 +50,4 @@ impl Bell {
             .sum::<f64>()
             .min(1.0)
     }
-}
-
-/// The normal distribution function. W. J. Cody's idea in the short form of Abramowitz & Stegun 7.1.26, within 8e-8 (from
-/// memory).
-fn normal_below(x: f64) -> f64 {
-    let t = 1.0 / (1.0 + 0.231_641_9 * x.abs());
-    let sum = t
-        * (0.319_381_530
-            + t * (-0.356_563_782 + t * (1.781_477_937 + t * (-1.821_255_978 + t * 1.330_274_429))));
-    let tail = (-0.5 * x * x).exp() / TAU.sqrt() * sum;
-    if x > 0.0 { 1.0 - tail } else { tail }
 }
