@@ -120,8 +120,8 @@ impl WindowWall {
 /// Area of a polygon on the wall, m².
 ///
 /// Uses the shoelace formula about the origin of the wall. About the polygon's first corner, as in
-/// [`plane::signed_area`], the sum is more accurate, by up to 4e-12 of an area. But then a piece of exactly 3 797.5
-/// mm², as drawings contain, would be printed with a different last digit than before.
+/// [`plane::signed_area`], the sum is more accurate, by up to 4e-12 of an area. That decides the last printed digit of areas
+/// halfway between two, such as 3 797.5 mm², which drawings contain: all reports round these as this sum does.
 pub(crate) fn area_m2(polygon: &[WallPoint]) -> f64 {
     let twice: f64 = edges(polygon).fold(0.0, |sum, (a, b)| sum + a.vector().perp_dot(b.vector()));
     (0.5 * twice).abs()

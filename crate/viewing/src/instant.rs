@@ -54,8 +54,8 @@ pub struct PieceLight {
 /// The light of a piece by the way that it takes.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(crate) struct Ways {
-    /// π times the radiance that it scatters toward the eye of the light of sky and ground, and of the sun's: the exitance of a
-    /// piece that scatters as much evenly.
+    /// π times the radiance toward the eye of what it scatters: the exitance that it would have if it scattered evenly. By sky
+    /// and ground, and by the sun.
     pub scattered: [Spectrum; 2],
     /// Share of it that the sun's beam reaches, bars and mesh counted: 1 without a wall with depth.
     pub sunlit: f64,

@@ -150,7 +150,7 @@ impl Walled {
             sum
         };
         let few: Vec<Spectrum> = (0..n).map(row).collect();
-        // The overhang is divided alike.
+        // The overhang has the same patches in both divisions.
         for (i, (light, rho)) in received.iter_mut().zip(&self.outer).enumerate() {
             if i >= self.of_reveal {
                 *light = few[n - (self.patches - i)];

@@ -49,8 +49,8 @@ pub(crate) struct LandedByPatch {
 }
 
 impl Walled {
-    /// How much of each sample is seen from a point of the room: solid angle, sr, in the frame of the glass. As samples have
-    /// area if none is seen.
+    /// How much of each sample is seen from a point of the room: solid angle, sr, in the frame of the glass. If none is
+    /// seen, their areas.
     pub(crate) fn seen_from(&self, samples: &[PieceSample], eye: RoomPoint) -> Vec<f64> {
         let weight = |sample: &PieceSample| {
             let to = eye - sample.point_m;

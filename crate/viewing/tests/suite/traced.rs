@@ -53,6 +53,7 @@ fn compare(what: &str, resolved: &Resolved, lights: &[Light], effort: Effort) ->
         .collect();
     let rooms = tracer.room(&eyes, &outsides, effort.paths);
     let (mut faults, mut worst) = (Vec::new(), [0.0f64; 5]);
+    let (mut compared, mut seen) = (0, 0);
     for (e, place) in places.iter().enumerate() {
         let prepared = Prepared::new(resolved, Some(place)).unwrap();
         let straight = tracer.straight(eyes[e], &outsides, effort.rays);
@@ -90,9 +91,11 @@ fn compare(what: &str, resolved: &Resolved, lights: &[Light], effort: Effort) ->
                 }
             }
             for (p, (got, want)) in found.pieces.iter().zip(pieces).enumerate() {
+                seen += usize::from(got.radiance.is_some());
                 if want.rays < RAYS {
                     continue;
                 }
+                compared += 1;
                 let got = luminous(&got.radiance.unwrap_or_default());
                 let off = got / want.luminance - 1.0;
                 worst[4] = worst[4].max(off.abs());
@@ -108,6 +111,10 @@ fn compare(what: &str, resolved: &Resolved, lights: &[Light], effort: Effort) ->
                 }
             }
         }
+    }
+    eprintln!("{what}: {compared} of {seen}");
+    if 2 * compared < seen {
+        faults.push(format!("{what}: only {compared} of {seen} pieces had enough rays to be compared"));
     }
     (faults, worst)
 }
