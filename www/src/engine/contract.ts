@@ -1600,7 +1600,7 @@ export interface Changed {
   edit: Edit;
   /** The key of the changed layer after the edit; null if it was removed. */
   layer: LayerKey | null;
-  /** How many pieces changed. */
+  /** How many pieces changed: of all windows, if a glass of the scene's own did. */
   pieces: number;
   /** After `Change::Makeup`, how many of these pieces keep what is drawn on them; otherwise 0. */
   strokes_kept: number;
