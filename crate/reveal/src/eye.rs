@@ -72,6 +72,12 @@ impl<'a> EyeView<'a> {
         seen
     }
 
+    /// The parts of such a polygon through which the point sees the outside.
+    pub fn open(&self, part: &[WallPoint]) -> Vec<Ring> {
+        let canopy = self.canopy.iter().map(|(whole, _)| whole.as_slice());
+        cut::outside_all(self.outer.open(part), canopy)
+    }
+
     /// The patches of the inner reveal as the point sees them: polygons in the plane of the inner wall face, anticlockwise.
     pub fn inner(&self) -> Vec<(usize, Vec<RoomPoint>)> {
         let tube = &self.opening.inner;

@@ -78,6 +78,7 @@ mod cast;
 mod causes;
 mod contour;
 mod day;
+mod deeper;
 mod direct;
 mod direct_lobe;
 mod direct_walls;

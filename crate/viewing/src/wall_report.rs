@@ -46,7 +46,8 @@ impl From<reveal::Reveal> for RevealReport {
 
 /// What is left out of figures with a wall.
 pub(crate) const WALL_LEFT_OUT: &str = "wall: its reveals are taken as even, matt stone, \
-     bars and mesh outside as an even black veil; the ranges do not count how well the wall is known";
+     bars and mesh outside as an even black veil; the ranges count how well its stone, its depth outside and the thickness \
+     of bars and mesh are known, to first order, and take all else of it as exact";
 
 impl Prepared {
     /// The walls of all windows that have depth.

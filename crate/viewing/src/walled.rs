@@ -14,10 +14,11 @@
 use std::sync::OnceLock;
 
 use plane::{RoomPoint, RoomVector, WallPoint};
-use reveal::{Beam, Face, InnerSides, Leaving, Opening, OuterResponse, Patches};
+use reveal::{Beam, Face, InnerSides, Layer, Leaving, Opening, OuterResponse, Patches};
 use scene::ResolvedWall;
 use spectra::Spectrum;
 
+use crate::deeper::Deeper;
 use crate::outdoors::outside_cells;
 use crate::sums::add_product;
 
@@ -54,6 +55,7 @@ pub(crate) struct Walled {
     /// Share of the light that bars and mesh let by between the underside of the overhang and the reveal.
     below: f64,
     pub(crate) overcast_taken: OnceLock<f64>,
+    deeper: OnceLock<Option<Box<Deeper>>>,
 }
 
 impl Walled {
@@ -94,6 +96,7 @@ impl Walled {
             sent,
             below: below(wall, &opening),
             overcast_taken: OnceLock::new(),
+            deeper: OnceLock::new(),
             few,
             wall: wall.clone(),
             opening,
@@ -116,6 +119,11 @@ impl Walled {
         ring.iter().map(|p| WallPoint::new(p.x() + t * toward[0], p.y() + t * toward[1])).collect()
     }
 
+    /// The same wall, a little deeper outside; `None` where it has no depth there.
+    pub(crate) fn deeper(&self) -> Option<&Deeper> {
+        self.deeper.get_or_init(|| Deeper::new(&self.wall).map(Box::new)).as_deref()
+    }
+
     /// Share of the light from a direction that bars and mesh let by.
     pub(crate) fn openness(&self, toward: RoomVector) -> f64 {
         openness(&self.wall, toward)
@@ -124,8 +132,52 @@ impl Walled {
     /// What each patch outside sends per area, from the radiance of each of the room's directions and the sun's beam on a
     /// plane that faces it, before bars and mesh.
     pub(crate) fn exitance(&self, around: &[Spectrum], sun: Option<(&Beam<'_>, Spectrum)>) -> Vec<Spectrum> {
+        self.exitance_behind(around, &self.openness, sun)
+    }
+
+    /// The same behind other bars and mesh, whose openness to each direction is given. `sun` is behind them already.
+    pub(crate) fn exitance_behind(
+        &self,
+        around: &[Spectrum],
+        openness: &[f64],
+        sun: Option<(&Beam<'_>, Spectrum)>,
+    ) -> Vec<Spectrum> {
+        let (received, on_few) = self.received(around, openness, sun);
+        self.reflected(received, &self.sent_by_few(&on_few))
+    }
+
+    /// By how much [`Self::exitance`] grows with the logarithm of all reflectances outside. Of the exchange
+    /// M = ρ·(E + F·M) it is what the patches would send if they received their whole irradiance M/ρ from elsewhere.
+    pub(crate) fn exitance_slope(
+        &self,
+        around: &[Spectrum],
+        sun: Option<(&Beam<'_>, Spectrum)>,
+    ) -> Vec<Spectrum> {
+        let over = |sent: Spectrum, rho: &Spectrum| {
+            sent.zip_map(rho, |sent, rho| if rho > 0.0 { sent / rho } else { 0.0 })
+        };
+        let (received, on_few) = self.received(around, &self.openness, sun);
+        let few = self.sent_by_few(&on_few);
+        let faces = self.few.outer_surfaces();
+        let on_few: Vec<Spectrum> = few
+            .iter()
+            .zip(faces)
+            .map(|(sent, (_, face))| over(*sent, &outer_reflectance(&self.wall, face)))
+            .collect();
+        let sent = self.reflected(received, &few);
+        let on_fine = sent.iter().zip(&self.outer).map(|(sent, rho)| over(*sent, rho)).collect();
+        self.reflected(on_fine, &self.sent_by_few(&on_few))
+    }
+
+    /// What comes to the fine and to the few patches from outside.
+    fn received(
+        &self,
+        around: &[Spectrum],
+        openness: &[f64],
+        sun: Option<(&Beam<'_>, Spectrum)>,
+    ) -> (Vec<Spectrum>, Vec<Spectrum>) {
         // Bars and mesh hang before the reveal, but not before the overhang.
-        let passed: Vec<Spectrum> = around.iter().zip(&self.openness).map(|(l, share)| *l * *share).collect();
+        let passed: Vec<Spectrum> = around.iter().zip(openness).map(|(l, share)| *l * *share).collect();
         let mut received = self.response.received(&passed);
         let mut on_few = self.few_response.received(&passed);
         if self.of_reveal < self.patches && !self.wall.guards.is_empty() {
@@ -141,15 +193,25 @@ impl Walled {
                 }
             }
         }
+        (received, on_few)
+    }
+
+    /// What the few patches send, all exchange among them included, of what comes to them.
+    fn sent_by_few(&self, on_few: &[Spectrum]) -> Vec<Spectrum> {
         let n = on_few.len();
         let row = |to: usize| {
             let mut sum = Spectrum::ZERO;
-            for (sent, light) in self.sent[to * n..(to + 1) * n].iter().zip(&on_few) {
+            for (sent, light) in self.sent[to * n..(to + 1) * n].iter().zip(on_few) {
                 add_product(&mut sum, sent, light);
             }
             sum
         };
-        let few: Vec<Spectrum> = (0..n).map(row).collect();
+        (0..n).map(row).collect()
+    }
+
+    /// What the fine patches send of what comes to them, from outside and from the few.
+    fn reflected(&self, mut received: Vec<Spectrum>, few: &[Spectrum]) -> Vec<Spectrum> {
+        let n = few.len();
         // The overhang has the same patches in both divisions.
         for (i, (light, rho)) in received.iter_mut().zip(&self.outer).enumerate() {
             if i >= self.of_reveal {
@@ -165,6 +227,12 @@ impl Walled {
             *light *= *rho;
         }
         received
+    }
+
+    /// What other bars and mesh let by of the overhang's light, over what these do.
+    pub(crate) fn below_over(&self, guards: &[Layer]) -> f64 {
+        let toward = toward_overhang(&self.wall, &self.opening);
+        toward.map_or(1.0, |toward| if self.below > 0.0 { passing(guards, toward) / self.below } else { 1.0 })
     }
 
     /// The share of the light of a patch outside that bars and mesh let by in a direction.
@@ -197,13 +265,22 @@ pub(crate) fn outer_reflectance(wall: &ResolvedWall, face: Face) -> Spectrum {
 
 /// What bars and mesh let by from the middle of the opening toward the middle of the overhang.
 fn below(wall: &ResolvedWall, opening: &Opening) -> f64 {
-    let Some(over) = &wall.depths.overhang else { return 1.0 };
-    let face = opening.outer_face();
-    let Some([low, high]) = plane::bounds(&face) else { return 1.0 };
+    toward_overhang(wall, opening).map_or(1.0, |toward| openness(wall, toward))
+}
+
+/// From the middle of the opening toward that of the overhang.
+fn toward_overhang(wall: &ResolvedWall, opening: &Opening) -> Option<RoomVector> {
+    let over = wall.depths.overhang.as_ref()?;
+    let [low, high] = plane::bounds(&opening.outer_face())?;
     let up = over.above_m + 0.5 * (high[1] - low[1]);
-    openness(wall, RoomVector::new(0.0, up, -0.5 * over.depth_m).unit())
+    Some(RoomVector::new(0.0, up, -0.5 * over.depth_m).unit())
 }
 
 fn openness(wall: &ResolvedWall, toward: RoomVector) -> f64 {
-    wall.guards.iter().map(|layer| layer.openness(toward)).product()
+    passing(&wall.guards, toward)
+}
+
+/// Share of the light from a direction that layers of bars and mesh let by.
+pub(crate) fn passing(guards: &[Layer], toward: RoomVector) -> f64 {
+    guards.iter().map(|layer| layer.openness(toward)).product()
 }

@@ -27,7 +27,7 @@ pub(crate) struct WalledLight<'a> {
     pub(crate) beam: Option<Beam>,
     pub(crate) on_opening: Option<reveal::Beam<'a>>,
     /// Luminous light on the glass of each piece, by its index in the wall, from everything but the sun itself.
-    levels: Vec<f64>,
+    pub(crate) levels: Vec<f64>,
     /// Its mean over the window.
     mean: f64,
     /// The light on the glass in the mean, by angle.
@@ -71,7 +71,9 @@ impl Prepared {
     pub(crate) fn spread_walled(&mut self) {
         for window in 0..self.walled.len() {
             let Some(mut rows) = self.walled[window].take() else { continue };
-            rows.inner = rows.walled.inner_response(&self.response, &self.receivers);
+            rows.inner = rows
+                .walled
+                .inner_response(&self.response, &self.receivers, &|face| rows.walled.inner_reflectance(face));
             let patches = rows.walled.patches;
             rows.rows = vec![Default::default(); patches];
             let of_window: Vec<usize> =
@@ -312,9 +314,22 @@ impl Prepared {
 
     /// As [`Self::sun_in_room`](crate::instant) for a piece in a wall with depth, and the share of the piece in the sun.
     pub(crate) fn walled_sun(&self, piece: usize, lit: &WalledLight<'_>) -> ([Spectrum; COLUMNS], f64) {
+        match (&lit.beam, &lit.on_opening) {
+            (Some(beam), Some(on)) => self.walled_sun_on(piece, lit.rows, beam, on),
+            _ => ([Spectrum::ZERO; COLUMNS], 0.0),
+        }
+    }
+
+    /// The same for a beam on an opening with the inner reveal of this wall.
+    pub(crate) fn walled_sun_on(
+        &self,
+        piece: usize,
+        rows: &WalledRows,
+        beam: &Beam,
+        on: &reveal::Beam<'_>,
+    ) -> ([Spectrum; COLUMNS], f64) {
         let mut landed = [Spectrum::ZERO; COLUMNS];
-        let (Some(beam), Some(on)) = (&lit.beam, &lit.on_opening) else { return (landed, 0.0) };
-        let walled = &lit.rows.walled;
+        let walled = &rows.walled;
         let (mut in_sun, mut whole) = (0.0, 0.0);
         let mut first = [[0.0; 6]; COLUMNS];
         for light in &self.wall.pieces[piece].light {
@@ -324,7 +339,7 @@ impl Prepared {
                 let split = on.inside(&part);
                 for (patch, ring) in split.patches {
                     let area = signed_area(&ring).abs();
-                    for (sum, h) in landed.iter_mut().zip(&lit.rows.inner[patch]) {
+                    for (sum, h) in landed.iter_mut().zip(&rows.inner[patch]) {
                         sum.add_scaled(area, h);
                     }
                 }

@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use plane::{RoomPoint, WallPoint};
-use reveal::{Leaving, Opening, Way};
+use reveal::{Face, Leaving, Opening, Way};
 use spectra::Spectrum;
 
 use crate::contour::form_factor_to_polygon;
@@ -97,11 +97,12 @@ impl Walled {
     }
 
     /// Response to flux that lands on each patch of the inner reveal, one entry per column, as
-    /// [`RoomResponse::response`] gives it for the room's own surfaces.
+    /// [`RoomResponse::response`] gives it for the room's own surfaces, with sides of these reflectances.
     pub(crate) fn inner_response(
         &self,
         response: &RoomResponse,
         receivers: &[Receiver; RECEIVERS],
+        reflectance: &dyn Fn(Face) -> Spectrum,
     ) -> Vec<[Spectrum; COLUMNS]> {
         let eye = self.before_glass(receivers[0].point_m);
         let few = &self.few_inner;
@@ -110,7 +111,7 @@ impl Walled {
         let few_landed: Vec<Vec<Spectrum>> = self
             .response_to_sent(&few_forms, few_patches, response)
             .iter()
-            .map(|sent| few.response(sent, |face| self.inner_reflectance(face)))
+            .map(|sent| few.response(sent, reflectance))
             .collect();
         let patches = self.inner.iter().map(|(area, _)| *area).zip(self.leaving.iter().map(Vec::as_slice));
         let to_sent = self.response_to_sent(&self.inner_forms(receivers), patches, response);
@@ -120,7 +121,7 @@ impl Walled {
             for (landed, factor) in few_landed[c].iter().zip(&self.inner_factors[patch * n..]) {
                 sum.add_scaled(*factor, landed);
             }
-            sum * self.inner_reflectance(self.inner[patch].1)
+            sum * reflectance(self.inner[patch].1)
         };
         (0..self.inner.len()).map(|patch| std::array::from_fn(|c| of(patch, c))).collect()
     }

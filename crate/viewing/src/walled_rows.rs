@@ -1,6 +1,6 @@
 //! What a window with depth adds to a prepared place.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use spectra::Spectrum;
 
@@ -14,6 +14,8 @@ pub(crate) struct WalledRows {
     pub(crate) walled: Arc<Walled>,
     /// Response to flux that lands on each patch of the inner reveal.
     pub(crate) inner: Vec<[Spectrum; COLUMNS]>,
+    /// By how much that grows with the logarithm of what the inner reveal reflects, in the mean over a white light.
+    pub(crate) inner_slope: OnceLock<Vec<[f64; COLUMNS]>>,
     /// What each patch of the outer reveal and the overhang gives by way of the room for unit exitance: as glazed, and with
     /// clear glass.
     pub(crate) rows: Vec<[[Spectrum; COLUMNS]; 2]>,
@@ -47,6 +49,7 @@ pub(crate) struct PieceLevels {
 
 impl WalledRows {
     pub(crate) fn new(walled: Arc<Walled>) -> Self {
-        Self { walled, inner: Vec::new(), rows: Vec::new(), lobes: Lobes::default(), seen: Vec::new() }
+        let (inner, inner_slope, rows, seen) = (Vec::new(), OnceLock::new(), Vec::new(), Vec::new());
+        Self { walled, inner, inner_slope, rows, lobes: Lobes::default(), seen }
     }
 }

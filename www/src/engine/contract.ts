@@ -1862,7 +1862,10 @@ export interface Ranges {
   coverage: number;
   /** If only the glass were not known exactly: its colour, thickness, flash, streaks and index. */
   glass_alone: LightRanges;
-  /** With everything that is not known exactly: glass, paint, scattering, protective glazing, room, ground and sky. */
+  /**
+   * With everything that is not known exactly: glass, paint, scattering, protective glazing, the wall around a window,
+   * room, ground and sky.
+   */
   everything: LightRanges;
   /** What the illuminance in front depends on, the largest share first. Shares below half a per cent are left out. */
   depends_on: Dependence[];

@@ -47,7 +47,7 @@ pub(super) mod names {
 }
 
 /// A factor e^(sd·z), less 1.
-fn by_factor(sd: f64) -> Moved {
+pub(super) fn by_factor(sd: f64) -> Moved {
     Box::new(move |z| (sd * z).exp() - 1.0)
 }
 
@@ -58,7 +58,7 @@ pub(super) fn lighter(rho: &Spectrum, sd: f64, z: f64) -> Spectrum {
 }
 
 /// How far a reflectance is from the one believed in, relative.
-fn by_reflectance(rho: Spectrum, sd: f64) -> Moved {
+pub(super) fn by_reflectance(rho: Spectrum, sd: f64) -> Moved {
     let mean = luminous(&rho);
     Box::new(move |z| if mean > 0.0 { luminous(&lighter(&rho, sd, z)) / mean - 1.0 } else { 0.0 })
 }

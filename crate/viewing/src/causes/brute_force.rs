@@ -22,6 +22,8 @@ use super::levels::Levels;
 use super::listed::Listed;
 use super::piece::Colour;
 use super::ranges::{DRAWS, Model};
+use super::walls;
+use super::walls_anew::move_walls;
 use crate::box_room::Surface;
 use crate::prepared::Prepared;
 
@@ -124,6 +126,7 @@ fn drawn(resolved: &Resolved, model: &Model, listed: &Listed, draw: &Draw) -> (R
         let [own, block] = [names::OWN_WALL, names::BLOCK_WALL].map(|name| (FACADE_LN * z(name)).exp());
         *buildings = buildings.measured(&site.within_limits()).unwrap().lighter(own, block);
     }
+    move_walls(&mut scene, [walls::names::STONE, walls::names::DEPTH, walls::names::GUARDS].map(z));
     let stated = match &resolved.scene.sky {
         scene::Sky::Clear { air } | scene::Sky::Overcast { air, .. } => air.aerosol_depth_500nm.is_some(),
         scene::Sky::Standard { .. } => false,
@@ -278,6 +281,27 @@ fn ranges_between_leads_with_depth_hold_nine_scenes_of_ten() {
     scene["ground"] = serde_json::json!({ "samples": vec![0.25; spectra::SAMPLES] });
     scene["room"]["surfaces"]["back_wall"] = serde_json::json!({ "samples": vec![0.6; spectra::SAMPLES] });
     check("leads", coverage(&open(&scene.to_string()), 100, false), FEW, 0.25);
+}
+
+/// Reveals, an overhang and bars, of which nothing is known but what is usual.
+#[test]
+#[ignore = "minutes"]
+fn ranges_in_a_wall_hold_nine_scenes_of_ten() {
+    let mut scene: serde_json::Value = serde_json::from_str(&one_piece_text("float-clear", 3.0, "")).unwrap();
+    scene["clerestory"] = serde_json::json!(scene::FORMAT_VERSION);
+    scene["windows"][0]["wall"] = serde_json::json!({
+        "outer": { "depth_m": 0.25 },
+        "inner": { "depth_m": 0.3, "splay_deg": { "jamb": 30.0 } },
+        "overhang": { "depth_m": 0.4, "above_m": 0.1, "width_m": 1.2 },
+        "guards": [{ "kind": "upright_bars", "diameter_mm": 20, "pitch_mm": 110 }]
+    });
+    for (sky, facing_deg) in [("overcast", 0), ("clear", 180)] {
+        if sky == "clear" {
+            scene["sky"] = serde_json::json!({ "kind": "clear" });
+        }
+        scene["room"]["facing_deg"] = serde_json::json!(facing_deg);
+        check(sky, coverage(&open(&scene.to_string()), 64, false), FEW, 0.25);
+    }
 }
 
 /// A window of one piece of a glass of the library, matted or bare, under an overcast sky.

@@ -69,6 +69,15 @@ pub(super) const GROUND_MEASURED_LN: f64 = 0.1;
 pub(super) const SKYLINE_LN: f64 = 0.3;
 /// Reflectance of the own building's wall and of buildings opposite. Assumption.
 pub(super) const FACADE_LN: f64 = 0.3;
+/// Reflectance of the stone around a window, common to all reveals, sills and overhangs: usual where none is stated, typed or
+/// from a list, and measured by wavelength. Assumption: stone weathers, and is darker when wet.
+pub(super) const REVEAL_LN: f64 = 0.3;
+pub(super) const REVEAL_STATED_LN: f64 = 0.2;
+pub(super) const REVEAL_MEASURED_LN: f64 = 0.1;
+/// Depth of the outer reveals and of overhangs, mm. Assumption: by tape, from the glass to an arris that is worn or chamfered.
+pub(super) const WALL_DEPTH_MM: f64 = 10.0;
+/// Diameter of bars and wires before a window. Assumption: with their coats of paint, rust and dirt.
+pub(super) const GUARD_LN: f64 = 0.2;
 /// Height of the own building: assumed from the room, and stated. Assumption.
 pub(super) const OWN_HEIGHT_ASSUMED_LN: f64 = 0.3;
 pub(super) const OWN_HEIGHT_LN: f64 = 0.05;

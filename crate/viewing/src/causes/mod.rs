@@ -5,6 +5,9 @@
 //!   have it.
 //! - `piece`: how much of its light a piece passes when they differ, in `bands` of the spectrum.
 //! - `around`: what room, ground, buildings and sky may change; `skies`: the figures under another sky.
+//! - `walls`: what is not known of walls with depth; `other_wall`: the figures behind a wall that differs a little,
+//!   as `wall_changes` says;
+//!   `inner_reveal`: what an inner reveal gives to the room.
 //! - `ranges`: the draws, and the figures' ranges as they are reported.
 
 mod around;
@@ -22,13 +25,19 @@ mod figure_range;
 mod fired;
 mod forward;
 mod glass_causes;
+mod inner_reveal;
 mod levels;
 mod listed;
 mod names;
+mod other_wall;
 mod piece;
 mod ranges;
 mod sheets;
 mod skies;
+mod wall_changes;
+mod walls;
+#[cfg(test)]
+mod walls_anew;
 mod window;
 
 pub use error::RangesError;

@@ -13,6 +13,7 @@ use super::figure_range::FigureRange;
 use super::levels::{FIGURES, Levels};
 use super::listed::Listed;
 use super::piece::PieceDrawn;
+use super::walls;
 use super::window::WindowModel;
 use crate::instant::InstantLight;
 use crate::prepared::Prepared;
@@ -78,7 +79,8 @@ pub struct Ranges {
     pub coverage: f64,
     /// If only the glass were not known exactly: its colour, thickness, flash, streaks and index.
     pub glass_alone: LightRanges,
-    /// With everything that is not known exactly: glass, paint, scattering, protective glazing, room, ground and sky.
+    /// With everything that is not known exactly: glass, paint, scattering, protective glazing, the wall around a window,
+    /// room, ground and sky.
     pub everything: LightRanges,
     /// What the illuminance in front depends on, the largest share first. Shares below half a per cent are left out.
     pub depends_on: Vec<Dependence>,
@@ -120,7 +122,8 @@ impl Model {
         listed: &mut Listed,
     ) -> Result<Self, RangesError> {
         let window = WindowModel::new(prepared, resolved, light, prepared.beam(outside), listed)?;
-        let effects = around::effects(prepared, resolved, outside, light, levels, listed)?;
+        let mut effects = around::effects(prepared, resolved, outside, light, levels, listed)?;
+        effects.extend(walls::effects(prepared, resolved, outside, light, levels, listed)?);
         let pieces = light.pieces.len();
         Ok(Self {
             window,
@@ -232,7 +235,8 @@ impl Prepared {
     /// `resolved` the scene from which this was prepared. `None` in the dark.
     ///
     /// Work: some hundred draws, each of which passes through every piece, and one to two further skies for each cause
-    /// outside; a few ten milliseconds for 165 pieces.
+    /// outside; a few ten milliseconds for 165 pieces. In a wall with depth about half as much again, and at the first hour
+    /// what its depth hides.
     ///
     /// # Errors
     /// [`RangesError`]: figures that are not finite, or a scene so near the limits of what can be computed that it lies

@@ -268,3 +268,30 @@ fn the_level_of_the_sky_moves_what_the_sky_lights() {
     assert!(share(&sunny, "level of the sky") < share(&dull, "level of the sky"));
     assert!(share(&sunny, "turbidity of the air") > 0.0 && share(&dull, "turbidity of the air") <= 0.0);
 }
+
+// Under a sky whose level is stated, so that the wall is much of what is not known.
+#[test]
+fn how_well_a_wall_is_known_widens_the_ranges() {
+    let in_wall = |stone: Value| {
+        let mut scene = crate::walls::with_wall(&crate::walls::slit(), crate::walls::everything());
+        scene["sky"] = crate::walls::overcast();
+        for part in ["outer", "inner", "overhang"] {
+            scene["windows"][0]["wall"][part]["reflectance"] = stone.clone();
+        }
+        ranges(&scene)
+    };
+    let [usual, measured] = [Value::Null, json!({ "samples": vec![0.3; 81] })].map(in_wall);
+    for start in
+        ["reflectance of the reveals", "depth of the outer reveals", "thickness of the bars and mesh"]
+    {
+        assert_eq!(listed(&usual, start).origin, "assumption");
+    }
+    let of = |ranges: &Ranges| share(ranges, "reflectance of the reveals");
+    assert!(of(&usual) > 2.0 * of(&measured), "{} {}", of(&usual), of(&measured));
+    assert!(spread(usual.everything.vertical_lx) > spread(measured.everything.vertical_lx));
+    let mut flush = crate::walls::slit();
+    flush["sky"] = crate::walls::overcast();
+    let flush = ranges(&flush);
+    assert!(!flush.depends_on.iter().any(|cause| cause.what.contains("reveals")));
+    assert!(spread(usual.everything.vertical_lx) > spread(flush.everything.vertical_lx));
+}
