@@ -2,6 +2,7 @@
 
 mod arguments;
 mod attachments;
+mod buildings;
 mod calc;
 mod calc_help;
 mod check;

@@ -64,7 +64,7 @@ pub(crate) fn ends(range: FigureRange, scale: f64) -> String {
 }
 
 /// To a multiple of a power of ten; as it is without one, and where there is hardly anything.
-fn rounded(value: f64, step: f64) -> String {
+pub(crate) fn rounded(value: f64, step: f64) -> String {
     if step <= 0.0 || value.abs() < 0.000_5 {
         return crate::table::figure(value);
     }

@@ -8,7 +8,7 @@ use viewing::{DESIGN_AID, FigureRange, Front, Glare, Illuminance, Look, PieceRep
 use crate::arguments::{self, CAUTION};
 use crate::fault::CliError;
 use crate::table::{Align, Table, figure, figure_or_dash, fixed, per_cent};
-use crate::{open, output, ranges, walls};
+use crate::{buildings, open, output, ranges, walls};
 
 /// Prints the report.
 ///
@@ -32,6 +32,10 @@ fn in_words(report: &Report, resolved: &Resolved, subject: &arguments::Subject, 
     }
     text += &format!("\n{}, that is {}\n", report.local, report.utc);
     text += &format!("Seen from: {}\n", place.unwrap_or("–"));
+    let note = resolved.scene.note.trim();
+    if !note.is_empty() {
+        text += &format!("Note: {note}\n");
+    }
 
     text += "\nSun and sky\n";
     text += &outside(report);
@@ -46,6 +50,10 @@ fn in_words(report: &Report, resolved: &Resolved, subject: &arguments::Subject, 
     text += &looks(&front);
     text += "\nGlare, looking straight at the window\n";
     text += &glare(&report.viewing.glare);
+    if let Some(buildings) = &report.buildings {
+        text += "\nBuildings outside\n";
+        text += &buildings::in_words(buildings);
+    }
     if !report.walls.is_empty() {
         text += "\nWall around the window\n";
         text += &walls::in_words(&report.walls);
@@ -102,42 +110,42 @@ fn illuminances(report: &Report) -> String {
         Align::Right,
         Align::Left,
     ]);
-    table.row(["", "total", "±", "sky, ground", "sun", "by the room", ""]);
+    table.row(["", "total", "in nine cases of ten", "sky, ground", "sun", "by the room", ""]);
     let viewing = &report.viewing;
     let plane = viewing.front().plane.map(|plane| format!("on the {}, facing up", plane.kind.name()));
-    let alone = report.ranges.as_ref().map(|ranges| &ranges.glass_alone);
-    let [vertical, horizontal] =
-        [alone.map(|ranges| ranges.vertical_lx), alone.map(|ranges| ranges.horizontal_lx)];
+    let all = report.ranges.as_ref().map(|ranges| &ranges.everything);
+    let [vertical, horizontal] = [all.map(|all| all.vertical_lx), all.map(|all| all.horizontal_lx)];
     let rows: &[_] = match &plane {
         None => &[
             ("upright, facing the window", &viewing.vertical, vertical),
             ("level, facing up", &viewing.horizontal, horizontal),
         ],
         Some(plane) => &[
-            (plane, viewing.front().light, alone.and_then(|ranges| ranges.working_plane_lx)),
+            (plane, viewing.front().light, all.and_then(|all| all.working_plane_lx)),
             ("at the eye, facing the window", &viewing.vertical, vertical),
             ("at the eye, facing up", &viewing.horizontal, horizontal),
         ],
     };
     for (name, light, range) in rows {
-        let Illuminance { total_lx, sky_ground_lx, sun_lx, room_lx, uncertainty_lx } = light;
+        let Illuminance { total_lx, sky_ground_lx, sun_lx, room_lx, .. } = **light;
+        let part = |lx: f64| range.map_or_else(|| figure(lx), |range| part_of(lx, range));
         table.row([
             name,
-            &figure(*total_lx),
-            &plus_minus(*uncertainty_lx, *range),
-            &figure(*sky_ground_lx),
-            &figure(*sun_lx),
-            &figure(*room_lx),
+            &range.map_or_else(|| figure(total_lx), |range| ranges::rounded(total_lx, range.figure_step)),
+            &range.map_or_else(String::new, |range| ranges::ends(range, 1.0)),
+            &part(sky_ground_lx),
+            &part(sun_lx),
+            &part(room_lx),
             "lx",
         ]);
     }
     table.text()
 }
 
-/// A standard deviation; nothing of a skewed figure, whose range is in the table of ranges.
-fn plus_minus(sd: Option<f64>, range: Option<FigureRange>) -> String {
-    let skewed = range.is_some_and(|range| !range.is_symmetric());
-    sd.filter(|_| !skewed).map_or_else(String::new, |sd| format!("± {}", figure(sd)))
+/// A part, to one digit more than the total deserves, so that the parts add up; never to more digits than any figure.
+fn part_of(lx: f64, range: FigureRange) -> String {
+    let step = 0.1 * range.figure_step;
+    if lx >= 100.0 * step { figure(lx) } else { ranges::rounded(lx, step) }
 }
 
 fn share(front: &Front<'_>) -> String {
@@ -156,7 +164,7 @@ fn cast(front: &Front<'_>) -> String {
     let mut table = Table::new(&[Align::Left, Align::Left]);
     let pair = |a: Option<f64>, b: Option<f64>| format!("{}, {}", fixed(a, 4), fixed(b, 4));
     table.row(["x, y", &pair(cast.x, cast.y)]);
-    let uncertainty = cast.uncertainty_uv.map_or(String::new(), |u| format!(" ± {u:.4}"));
+    let uncertainty = cast.uncertainty_uv.map_or(String::new(), |u| format!(" ± {u:.4} by the glass"));
     table.row(["u′, v′", &(pair(cast.u_prime, cast.v_prime) + &uncertainty)]);
     match (cast.cct_k, cast.duv) {
         (Some(k), Some(duv)) => {
@@ -211,8 +219,8 @@ fn glare(glare: &Glare) -> String {
         let pieces: Vec<String> = glare.sun_through.iter().map(ToString::to_string).collect();
         let word = if pieces.len() == 1 { "piece" } else { "pieces" };
         text += &format!(
-            "  The sun stands in the eyes: {:.0} % of its disc, through {word} {}.\n",
-            100.0 * glare.sun_share,
+            "  The sun stands in the eyes: {} of its disc, through {word} {}.\n",
+            per_cent(Some(glare.sun_share)),
             pieces.join(", ")
         );
     }
@@ -346,13 +354,13 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_skewed_figure_has_no_plus_minus() {
-        let skewed = FigureRange::new(4.46, 4.5, 0.9, 22.0);
-        assert_eq!(plus_minus(Some(6.27), Some(skewed)), "");
-        let even = FigureRange::new(149.0, 149.0, 140.1, 157.9);
-        assert_eq!(plus_minus(Some(5.41), Some(even)), "± 5.41");
-        // In the dark there are no ranges, and light is exactly 0.
-        assert_eq!(plus_minus(Some(0.0), None), "± 0");
-        assert_eq!(plus_minus(None, None), "");
+    fn parts_have_a_digit_more_than_the_total_and_no_more_than_three() {
+        let known_to_ten = FigureRange::new(167.0, 167.0, 120.0, 250.0);
+        for (lx, expected) in [(94.5, "94"), (3.4, "3"), (0.2, "0.2"), (167.2, "167"), (0.0, "0")] {
+            assert_eq!(part_of(lx, known_to_ten), expected);
+        }
+        let known_to_thousands = FigureRange::new(53_000.0, 53_000.0, 40_000.0, 62_000.0);
+        assert_eq!(part_of(47_123.0, known_to_thousands), "47 100");
+        assert_eq!(part_of(3_210.0, known_to_thousands), "3 210");
     }
 }

@@ -34,7 +34,7 @@ pub struct Glare {
     pub dgp_p95: Option<f64>,
     /// What that means: not noticed, noticeable, disturbing, intolerable; in lower light that it is not known.
     pub words: String,
-    /// Share of the sun's disc that stands in the eyes, 0–1.
+    /// Share of the sun's disc that stands in the eyes, 0–1: above skyline and blocks, though perhaps behind trees.
     pub sun_share: f64,
     /// Numbers of the pieces through which it does.
     pub sun_through: Vec<u32>,
@@ -48,12 +48,13 @@ impl Prepared {
     pub(crate) fn glare(&self, outside: &Outside, light: &InstantLight, ids: &[u32]) -> Glare {
         let vertical_lx = luminous(&light.vertical.total());
         let through = light.pieces.iter().zip(ids).filter(|(piece, _)| piece.sun_share > 0.0);
+        let through_glass: f64 = light.pieces.iter().map(|piece| piece.sun_share).sum();
         let mut glare = Glare {
             dgp: None,
             dgp_p05: None,
             dgp_p95: None,
             words: String::new(),
-            sun_share: light.pieces.iter().map(|piece| piece.sun_share).sum::<f64>().min(1.0),
+            sun_share: outside.sun_seen().disc * through_glass.min(1.0),
             sun_through: through.map(|(_, id)| *id).collect(),
             contrast: 0.0,
         };
@@ -88,7 +89,9 @@ impl Prepared {
             }
         }
         let disc_sr = std::f64::consts::TAU * (1.0 - (0.5 * SUN_DIAMETER_DEG).to_radians().cos());
-        if let Some(Beam { toward, normal, cosine }) = beam {
+        // The part of the disc that stands above skyline and blocks is as bright as the whole.
+        let disc_sr = disc_sr * outside.sun_seen().disc;
+        if let Some(Beam { toward, normal, cosine }) = beam.filter(|_| disc_sr > 0.0) {
             let position_index = position_index(toward);
             for (p, seen) in light.pieces.iter().enumerate().filter(|(_, seen)| seen.sun_share > 0.0) {
                 let passed = self.glazing.panes[self.glazing.of_piece[p]].optics.regular(cosine) * normal;

@@ -42,7 +42,7 @@ pub struct PieceLight {
     /// Radiance toward the eye, mean over the piece, W·m⁻²·sr⁻¹·nm⁻¹, without the sun's disc itself. `None` for a
     /// piece that cannot be seen.
     pub radiance: Option<Spectrum>,
-    /// Share of the sun's disc seen through it from the place.
+    /// Share of the sun's disc seen through it from the place, as far as nothing outside hides it.
     pub sun_share: f64,
     /// What each receiver (vertical, horizontal) gets through it by every path. The room's part is divided among
     /// the pieces by the flux that each lets in.

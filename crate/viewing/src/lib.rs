@@ -74,6 +74,7 @@ mod angular_optics;
 mod beam;
 mod bell;
 mod box_room;
+mod buildings_report;
 mod cast;
 mod causes;
 mod contour;
@@ -128,6 +129,7 @@ mod year;
 
 pub use angular_optics::AngularOptics;
 pub use box_room::{BoxRoom, Surface, bearing_and_altitude_deg};
+pub use buildings_report::{BlockReport, BuildingsReport, OwnBuildingReport};
 pub use cast::Cast;
 pub use causes::{Dependence, FigureRange, LightRanges, PieceRange, Ranges, RangesError};
 pub use contour::{Source, form_factor_to_polygon, irradiance_from_polygons};

@@ -1,11 +1,12 @@
 //! The report: an instant's figures at a place, as printed by the command line and shown by the page.
 
-use daylight::{ClockNote, Outside, Resolved as ResolvedTime};
+use daylight::{ClockNote, Outside, Resolved as ResolvedTime, SunSeen};
 use scene::{Resolved, WorkingPlane};
 use schemars::JsonSchema;
 use serde::Serialize;
 use spectra::{Observer, Xyz, luminous};
 
+use crate::buildings_report::BuildingsReport;
 use crate::cast::Cast;
 use crate::causes::{FigureRange, Ranges};
 use crate::error::ViewingError;
@@ -42,6 +43,9 @@ pub struct Report {
     pub viewing: ViewingReport,
     /// Each piece as seen from the place.
     pub pieces: Vec<PieceReport>,
+    /// The buildings outside that are counted; `None` without any.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub buildings: Option<BuildingsReport>,
     /// The walls around windows that have depth; none without them.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub walls: Vec<WallReport>,
@@ -263,6 +267,7 @@ impl Prepared {
                 glare,
             },
             pieces,
+            buildings: BuildingsReport::of(resolved),
             walls,
             leads: self.lead_reports(resolved),
             warnings,
@@ -308,11 +313,14 @@ impl Prepared {
                 100.0 * sd
             ));
         }
-        let sun: f64 = light.pieces.iter().map(|p| p.sun_share).sum();
+        let through: f64 = light.pieces.iter().map(|p| p.sun_share).sum();
+        let SunSeen { disc, past_trees } = outside.sun_seen();
+        let sun = disc * through.min(1.0);
         if sun > 0.0 {
+            let trees = if past_trees < 1.0 { ", behind trees" } else { "" };
             warnings.push(format!(
-                "sun: {:.0} % of its disc is seen from here through the glass; looking at it can injure the eyes",
-                100.0 * sun.min(1.0)
+                "sun: {:.0} % of its disc is seen from here through the glass{trees}; looking at it can injure the eyes",
+                100.0 * sun
             ));
         }
         if !is_dark {

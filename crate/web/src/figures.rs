@@ -88,6 +88,8 @@ impl Figures {
             walls,
             leads,
             warnings,
+            // The page shows buildings where they are set, and asks for ranges later.
+            buildings: _,
             ranges: _,
         } = prepared.report(resolved, &outside)?;
         let sun_words = direction_in_words(outside.sun().direction());

@@ -280,9 +280,14 @@ fn tables_are_aligned_and_in_plain_words() {
         let path = path.to_str().unwrap();
         let run = clerestory_once(&["report", path, "--pieces"]);
         assert_eq!(run.code, Some(0));
-        for words in
-            ["lx", "±", "of what clear glass", "recipe", "A design aid, not proof of compliance", "Cast: "]
-        {
+        for words in [
+            "lx",
+            "in nine cases of ten",
+            "of what clear glass",
+            "recipe",
+            "A design aid, not proof of compliance",
+            "Cast: ",
+        ] {
             assert!(run.out.contains(words), "{name}: {words}\n{}", run.out);
         }
         assert_eq!(run.out.to_lowercase().matches("a design aid").count(), 1, "{}", run.out);
@@ -360,4 +365,34 @@ fn a_desk_comes_first_and_the_eye_beside_it() {
     near("desk in the day", number(&step["total_lx"]), total, 1e-9 * total);
     let text = clerestory(&["day", with_desk, "--date", date, "--step-minutes", "120"]).out;
     assert!(text.contains("Light on the desk, 0.75 m above the floor, facing up, lx"), "{text}");
+}
+
+#[test]
+fn buildings_outside_are_named_with_what_was_assumed_of_them() {
+    let mut scene: Value =
+        serde_json::from_str(&std::fs::read_to_string(demo("north-corridor")).unwrap()).unwrap();
+    scene["clerestory"] = json!(5);
+    scene["horizon"]["own_building"] = json!({});
+    scene["horizon"]["blocks"] = json!([
+        { "distance_m": 20.0, "from_m": -30.0, "to_m": 20.0, "height_m": 7.5, "depth_m": 10.0 }
+    ]);
+    let path = folder("buildings").join("scene.json");
+    std::fs::write(&path, scene.to_string()).unwrap();
+    let path = path.to_str().unwrap();
+    let storey = number(&scene["room"]["height_m"]) + 1.0;
+    let report = run_json(&["report", path, "--json"]);
+    let own = &report["buildings"]["own_building"];
+    near("own wall", number(&own["height_m"]), storey, 1e-9);
+    assert_eq!(own["assumed"], true);
+    assert_eq!(list(&report["buildings"], "blocks").len(), 1);
+    let text = clerestory(&["report", path]).out;
+    for line in [
+        "Buildings outside",
+        "m high, assumed from the room: one storey",
+        "house or wall: 20.0 m away, 7.50 m high, from 30.0 m left to 20.0 m right",
+    ] {
+        assert!(text.contains(line), "{line} in {text}");
+    }
+    // The scene's own note says what else was assumed.
+    assert!(text.contains(&format!("Note: {}", scene["note"].as_str().unwrap().trim())), "{text}");
 }

@@ -81,3 +81,33 @@ fn the_sun_in_the_eyes_cannot_be_borne() {
     let (low, high) = (glare.dgp_p05.unwrap(), glare.dgp_p95.unwrap());
     assert!(low <= glare.dgp.unwrap() && glare.dgp.unwrap() <= high, "{glare:?}");
 }
+
+// Half of the disc stands above a roof: half as much light, from a disc half as large and as bright as ever.
+#[test]
+fn a_roof_cuts_the_sun_in_the_eyes() {
+    let mut scene = six_pieces();
+    all_of(&mut scene, "float-clear", 3.0);
+    let at = "2026-06-20T19:30";
+    let outside = |scene: &serde_json::Value| {
+        let resolved = resolve(scene);
+        resolved.outside(resolved.instant(at).unwrap().utc).unwrap()
+    };
+    let report = |scene: &serde_json::Value| viewing::report(&resolve(scene), Some(at), Some("sun")).unwrap();
+    let sun = outside(&scene).sun().direction();
+    // On the line from the sun through a piece.
+    let beside = (sun.azimuth_deg - 270.0).to_radians();
+    let (back, middle) = (2.0, [0.3, 1.2]);
+    scene["places"] = json!([{ "name": "sun", "distance_m": back,
+        "right_m": middle[0] - back * beside.tan(),
+        "eye_height_m": 0.9 + middle[1] - back * sun.altitude_deg.to_radians().tan() / beside.cos() }]);
+    let free = report(&scene);
+    assert!((free.viewing.glare.sun_share - 1.0).abs() < 1e-9, "{:?}", free.viewing.glare);
+    scene["horizon"] = json!({ "skyline": [{ "bearing_deg": 0.0, "altitude_deg": sun.altitude_deg }] });
+    let (half, disc) = (report(&scene), outside(&scene).sun_seen().disc);
+    assert!((0.2..0.8).contains(&disc));
+    assert!((half.viewing.glare.sun_share - disc).abs() < 1e-9, "{:?}", half.viewing.glare);
+    let lit = half.viewing.vertical.sun_lx / free.viewing.vertical.sun_lx;
+    assert!((lit - disc).abs() < 0.02, "{lit} of the light, {disc} of the disc");
+    let caution = format!("sun: {:.0} % of its disc", 100.0 * disc);
+    assert!(half.warnings.iter().any(|words| words.starts_with(&caution)), "{:?}", half.warnings);
+}
