@@ -165,6 +165,22 @@ test('another day, place and demo have other figures', async ({ shown: page }) =
   await expect(figure(page, 'total_lx')).toBeVisible();
 });
 
+test('the caution that the sun stands in the eyes stays in sight, once', async ({ shown: page }) => {
+  const caution = page.getByText(/can injure/).filter({ visible: true });
+  // Not what is read out.
+  const said = caution.and(page.locator('.warning'));
+  await page.getByLabel('Viewing position', { exact: true }).selectOption("bench, in the sun's path");
+  await expect(said).toHaveCount(1);
+  await expect(said).toBeInViewport({ ratio: 1 });
+  await page.getByRole('button', { name: /Change place and light$/ }).click();
+  await expect(said).toBeInViewport({ ratio: 1 });
+  await page.setViewportSize({ width: 390, height: 844 });
+  await expect(said).toBeInViewport({ ratio: 1 });
+  await page.getByRole('button', { name: 'Lower the figures' }).click();
+  await expect(said).toBeInViewport({ ratio: 1 });
+  await expect(said).toHaveCount(1);
+});
+
 test('a day on which the clocks change shows its own hours only', async ({ shown: page }) => {
   const date = page.getByLabel('Date', { exact: true });
   for (const day of ['2027-03-27', '2027-03-28']) {

@@ -51,13 +51,43 @@ function steps(value: number, step: number): string {
   );
 }
 
-/** A change of a light level, with its sign: `+20`, `−3`, `0`. It is rounded as the level is that it ends at. */
-export function luxChange(from: number, to: number): string {
-  const grain = to >= 9.95 ? Math.max(1, 10 ** (Math.floor(Math.log10(Math.max(1, to))) - 2)) : to >= 0.95 ? 0.1 : 0.01;
-  const change = Math.round((to - from) / grain) * grain;
-  if (change === 0) return lux(0);
-  const size = Math.abs(change);
-  return `${change > 0 ? '+' : '−'}${grain >= 1 ? WHOLE.format(size) : lux(size)}`;
+/**
+ * A part of a light level, or another one beside it, no more exact than that one: `step` as there, or two figures of
+ * `of`. What rounds to nothing is said to be less than a step.
+ */
+export function partLux(value: number, of: number, step: number | null): string {
+  const rounded = stepOf(of, step);
+  if (value === 0 || rounded === 0) return lux(value);
+  return Math.round(value / rounded) === 0 ? `< ${steps(rounded, rounded)}` : roundedLux(value, rounded);
+}
+
+/**
+ * A change of a light level, rounded as the level is that it ends at: `+20 lx`, `−3 lx`; `less than 10 lx more` where
+ * that leaves nothing.
+ */
+export function luxChange(from: number, to: number, step: number | null): string {
+  const change = to - from;
+  // In the dark the level says nothing of its own.
+  const rounded = stepOf(to, step) || 0.01;
+  if (Math.round(change / rounded) === 0) {
+    return `less than ${steps(rounded, rounded)} lx ${change > 0 ? 'more' : 'less'}`;
+  }
+  return `${change > 0 ? '+' : '−'}${steps(Math.abs(change), rounded)} lx`;
+}
+
+/** The step to which a light level is rounded: its own, or that of two figures until it is known; 0 in the dark. */
+function stepOf(level: number, step: number | null): number {
+  if (Math.abs(level) < 0.01) return 0;
+  return step !== null && step > 0 ? step : 10 ** (Math.floor(Math.log10(Math.abs(level))) - 1);
+}
+
+/** A share no more exact than it is known: to multiples of `step`, a power of ten. */
+export function roundedShare(value: number, step: number | null): string {
+  if (step === null || step <= 0) return share(value);
+  const digits = Math.max(0, Math.round(-Math.log10(step)) - 2);
+  return plain({ style: 'percent', minimumFractionDigits: digits, maximumFractionDigits: digits }).format(
+    Math.round(value / step) * step,
+  );
 }
 
 const withMinus = (text: string): string => text.replace('-', '−');

@@ -1,7 +1,19 @@
 // The rows of the reading, as the page and the printed sheet show them.
-import type { Glare, Report } from '../engine/contract';
-import { frontOf, seesColour, type Front } from './front';
-import { chromaticity, duv, kelvin, lux, share, whole } from './numbers';
+import type { Glare, Ranges, Report } from '../engine/contract';
+import { frontOf, rangeInFront, seesColour, type Front } from './front';
+import {
+  chromaticity,
+  decimals,
+  duv,
+  kelvin,
+  lux,
+  luxChange,
+  partLux,
+  roundedLux,
+  roundedShare,
+  share,
+  whole,
+} from './numbers';
 import { wallRows } from './wall-rows';
 
 export interface Row {
@@ -12,45 +24,75 @@ export interface Row {
   value?: number | null;
 }
 
-const lightRow = (name: string, value: number): Row => ({ name, value, text: lux(value), unit: 'lx' });
-const shareRow = (name: string, value: number | null): Row => ({
+type Step = number | null;
+
+const lightRow = (name: string, value: number, text: string): Row => ({ name, value, text, unit: 'lx' });
+const shareRow = (name: string, value: number | null, step: Step): Row => ({
   name,
   value,
-  text: value === null ? '–' : share(value),
+  text: value === null ? '–' : roundedShare(value, step),
   unit: '',
 });
 
+/** The steps to which figures are rounded; null until the ranges are known. */
+function stepsOf(ranges: Ranges | null) {
+  const known = ranges?.everything;
+  return {
+    front: known === undefined ? null : rangeInFront(known).figure_step,
+    vertical: known?.vertical_lx.figure_step ?? null,
+    horizontal: known?.horizontal_lx.figure_step ?? null,
+    share: known?.share_of_clear?.figure_step ?? null,
+  };
+}
+
+/** The light level in front, as exact as it is known. */
+export const levelText = (report: Report, ranges: Ranges | null): string =>
+  roundedLux(frontOf(report).light.total_lx, stepsOf(ranges).front);
+
+/** A change of the light in front, as exact as the light is known that it ends at. */
+export const changeText = ({ from, to }: { from: number; to: number }, ranges: Ranges | null): string =>
+  luxChange(from, to, stepsOf(ranges).front);
+
 /** The light in front, by where it comes from, and the other light at the viewing position. */
-export function lightRows(report: Report): Row[] {
+export function lightRows(report: Report, ranges: Ranges | null): Row[] {
   const front = frontOf(report);
   const { plane, light } = front;
   const { vertical, horizontal } = report.viewing;
+  const steps = stepsOf(ranges);
+  const part = (name: string, value: number): Row => lightRow(name, value, partLux(value, light.total_lx, steps.front));
   return [
-    shareRow('Of clear glass', front.share_of_clear),
-    lightRow('Sky and ground', light.sky_ground_lx),
-    lightRow('Sun through glass', light.sun_lx),
-    lightRow('From the room', light.room_lx),
+    shareRow('Of clear glass', front.share_of_clear, steps.share),
+    part('Sky and ground', light.sky_ground_lx),
+    part('Sun through glass', light.sun_lx),
+    part('From the room', light.room_lx),
     plane === null
-      ? lightRow('Horizontal at eye height', horizontal.total_lx)
-      : lightRow('At the eye, facing the window', vertical.total_lx),
+      ? otherRow('Horizontal at eye height', horizontal.total_lx, steps.horizontal)
+      : otherRow('At the eye, facing the window', vertical.total_lx, steps.vertical),
   ];
 }
 
+const otherRow = (name: string, value: number, step: Step): Row => lightRow(name, value, roundedLux(value, step));
+
 /** The cast and colour rendering, unless it is too dark to see colour, and the light outside. */
-export function moreRows(report: Report): Row[] {
+export function moreRows(report: Report, ranges: Ranges | null): Row[] {
   const { viewing, outside, walls, leads } = report;
   const front = frontOf(report);
+  const steps = stepsOf(ranges);
   const atEye =
     front.plane === null
       ? []
       : [
-          lightRow('Horizontal at eye height', viewing.horizontal.total_lx),
-          shareRow('Of clear glass, at the eye', viewing.share_of_clear),
+          otherRow('Horizontal at eye height', viewing.horizontal.total_lx, steps.horizontal),
+          // About as well known as that of the plane.
+          shareRow('Of clear glass, at the eye', viewing.share_of_clear, steps.share),
         ];
   return [
     ...(seesColour(front) ? colourRows(front) : []),
     ...atEye,
     { name: 'Glare, facing the window', text: glareWords(viewing.glare) },
+    ...(viewing.glare.sun_share > 0
+      ? [{ name: 'Of the sun’s disc, in sight', text: share(viewing.glare.sun_share) }]
+      : []),
     { name: 'Outside, on the glass', text: lux(outside.vertical_on_glass_lx), unit: 'lx' },
     ...wallRows(walls, leads),
     { name: 'Outside, on the ground', text: lux(outside.global_horizontal_lx), unit: 'lx' },
@@ -59,7 +101,7 @@ export function moreRows(report: Report): Row[] {
 
 /** "DGP 0.38, noticeable". */
 function glareWords({ dgp, words }: Glare): string {
-  return dgp === null ? words : `DGP ${dgp.toFixed(2)}, ${words}`;
+  return dgp === null ? words : `DGP ${decimals(dgp, 2)}, ${words}`;
 }
 
 /** The cast and colour rendering, of a light in which colour is seen. */

@@ -4,11 +4,13 @@ import {
   decimals,
   lux,
   luxChange,
+  partLux,
   luxRange,
   parseDecimal,
   parseWhole,
   percent,
   roundedLux,
+  roundedShare,
   share,
 } from '../../src/state/numbers';
 
@@ -49,12 +51,34 @@ test('what rounds to nothing has no sign', () => {
 });
 
 test('a change of light is rounded as the level is', () => {
-  expect(luxChange(100, 120.3)).toBe('+20');
-  expect(luxChange(120.4, 100)).toBe('−20');
-  expect(luxChange(1000, 1034)).toBe('+30');
-  expect(luxChange(149.2, 151)).toBe('+2');
-  expect(luxChange(12.1, 12.3)).toBe('0');
-  expect(luxChange(2, 2.52)).toBe('+0.5');
+  expect(luxChange(149, 171, 10)).toBe('+20 lx');
+  expect(luxChange(171, 149, 10)).toBe('−20 lx');
+  expect(luxChange(2, 2.52, 0.1)).toBe('+0.5 lx');
+  // The level shown stays, but the reader still learns which way it went.
+  expect(luxChange(149, 152, 10)).toBe('less than 10 lx more');
+  expect(luxChange(12.3, 12.1, 1)).toBe('less than 1 lx less');
+  // Until the range is known, by two figures of the level.
+  expect(luxChange(100, 120.3, null)).toBe('+20 lx');
+  expect(luxChange(1000, 1034, null)).toBe('less than 100 lx more');
+  expect(luxChange(4.1, 0, null)).toBe('−4.10 lx');
+});
+
+test('the parts of a level are as exact as it is', () => {
+  expect(partLux(132.4, 149.4, 10)).toBe('130');
+  expect(partLux(17, 149.4, 10)).toBe('20');
+  expect(partLux(3, 149.4, 10)).toBe('< 10');
+  expect(partLux(0, 149.4, 10)).toBe('0');
+  expect(partLux(132.4, 149.4, null)).toBe('130');
+  expect(partLux(0.42, 4.46, 0.1)).toBe('0.4');
+  expect(partLux(0.002, 0.004, 0.001)).toBe('< 0.01');
+});
+
+test('a share is as exact as it is known', () => {
+  expect(roundedShare(0.213, 0.01)).toBe('21%');
+  expect(roundedShare(0.213, 0.1)).toBe('20%');
+  expect(roundedShare(0.0456, 0.001)).toBe('4.6%');
+  expect(roundedShare(0.00456, 0.0001)).toBe('0.46%');
+  expect(roundedShare(0.213, null)).toBe('21%');
 });
 
 test('what is counted has no fraction', () => {

@@ -1,0 +1,46 @@
+// The rows of the reading are rounded by what is known of them, each by its own range.
+import { expect, test, vi } from 'vitest';
+import type { FigureRange, Ranges, Report } from '../../src/engine/contract';
+import { changeText, levelText, lightRows, moreRows } from '../../src/state/reading-rows';
+
+vi.mock('../../src/state/units', () => ({ lengthM: String }));
+
+const light = { total_lx: 149.4, sky_ground_lx: 132.2, sun_lx: 0, room_lx: 17.2 };
+const report = {
+  viewing: {
+    vertical: light,
+    horizontal: { total_lx: 62.7 },
+    share_of_clear: 0.2134,
+    cast: { cct_k: null, duv: null, dominant_nm: null, shift_from_clear: null },
+    looks: { white_cloth: null },
+    ra: null,
+    glare: { dgp: 0.5, words: 'intolerable', sun_share: 0.4 },
+  },
+  outside: { vertical_on_glass_lx: 9000, global_horizontal_lx: 12000 },
+  walls: [],
+  leads: [],
+} as unknown as Report;
+
+const known = (figure_step: number): FigureRange => ({ figure_step }) as FigureRange;
+const ranges = {
+  everything: { vertical_lx: known(10), horizontal_lx: known(1), share_of_clear: known(0.1) },
+} as unknown as Ranges;
+
+const texts = (known: Ranges | null): string[] => lightRows(report, known).map(({ text }) => text);
+
+test('level, parts and share go by their ranges', () => {
+  expect(levelText(report, ranges)).toBe('150');
+  expect(texts(ranges)).toEqual(['20%', '130', '0', '20', '63']);
+  expect(changeText({ from: 128, to: 149.4 }, ranges)).toBe('+20 lx');
+});
+
+test('until the ranges are known, by two figures of the level', () => {
+  expect(levelText(report, null)).toBe('150');
+  expect(texts(null)).toEqual(['21%', '130', '0', '20', '63']);
+});
+
+test('the sun in the eyes comes with its share in sight', () => {
+  const rows = moreRows(report, ranges);
+  expect(rows.find(({ name }) => name.startsWith('Of the sun’s disc'))?.text).toBe('40%');
+  expect(rows.find(({ name }) => name.startsWith('Glare'))?.text).toBe('DGP 0.50, intolerable');
+});
