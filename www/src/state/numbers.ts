@@ -52,13 +52,13 @@ function steps(value: number, step: number): string {
 }
 
 /**
- * A part of a light level, or another one beside it, no more exact than that one: `step` as there, or two figures of
- * `of`. What rounds to nothing is said to be less than a step.
+ * A part of a light level, no more exact than that is: `step` as there, or two figures of `of`; or less, where that would
+ * not keep a significant digit, as `FigureRange` has it.
  */
 export function partLux(value: number, of: number, step: number | null): string {
   const rounded = stepOf(of, step);
-  if (value === 0 || rounded === 0) return lux(value);
-  return Math.round(value / rounded) === 0 ? `< ${steps(rounded, rounded)}` : roundedLux(value, rounded);
+  if (Math.abs(value) < 0.01 || rounded === 0) return lux(value);
+  return steps(value, Math.min(rounded, 10 ** Math.floor(Math.log10(Math.abs(value)))));
 }
 
 /**

@@ -66,7 +66,9 @@ test('a change of light is rounded as the level is', () => {
 test('the parts of a level are as exact as it is', () => {
   expect(partLux(132.4, 149.4, 10)).toBe('130');
   expect(partLux(17, 149.4, 10)).toBe('20');
-  expect(partLux(3, 149.4, 10)).toBe('< 10');
+  // Small ones keep a digit.
+  expect(partLux(3, 149.4, 10)).toBe('3');
+  expect(partLux(153, 17900, 1000)).toBe('200');
   expect(partLux(0, 149.4, 10)).toBe('0');
   expect(partLux(132.4, 149.4, null)).toBe('130');
   expect(partLux(0.42, 4.46, 0.1)).toBe('0.4');
