@@ -130,9 +130,14 @@ class Figures {
 
   /** Another scene: clears everything of the old one. */
   open(text: string): void {
+    clearTimeout(this.#staying);
     this.#client?.open(text);
     this.report = null;
+    this.reportAt = '';
+    this.reportPlace = '';
+    this.reportFaults = [];
     this.ranges = null;
+    this.#from = null;
     this.day = null;
     this.#dayOf = '';
     this.year.clear();
