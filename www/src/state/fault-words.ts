@@ -14,11 +14,13 @@ const OF_BLOCK: Record<string, string> = {
   depth_m: 'depth',
 };
 
-/** The place of a fault: the field of the page where it has one, otherwise the path in the file. */
-export function faultPlace(path: string): string {
-  if (path === '') return 'The file';
+/** The field of the page that a fault is of; null where it has none. */
+export function faultField(path: string): string | null {
   const block = /^horizon\.blocks\[(\d+)\]\.(\w+)$/.exec(path);
   const field = block === null ? undefined : OF_BLOCK[block[2] ?? ''];
   if (field !== undefined) return `House or wall ${Number(block?.[1]) + 1}, ${field}`;
-  return FIELDS[path] ?? path;
+  return FIELDS[path] ?? null;
 }
+
+/** The place of a fault: the field of the page where it has one, otherwise the path in the file. */
+export const faultPlace = (path: string): string => (path === '' ? 'The file' : (faultField(path) ?? path));
