@@ -48,7 +48,7 @@ test(
     await takeGlass(page, 'flashed ruby', 'Flashed copper ruby');
     await page.getByRole('button', { name: 'Done' }).click();
     await row(page, 'Flash').last().click();
-    await fill(page, 'Left by etching', '40');
+    await fill(page, 'Flash left', '40');
     await expect(row(page, /^Flash$/)).toContainText('etched to 40');
     await page.getByRole('group', { name: 'Flash', exact: true }).getByRole('radio', { name: 'Outside' }).check();
     const order = await names(page);

@@ -10,6 +10,7 @@ import type {
   LayerKey,
   Makeup,
   PaintChange,
+  ProtectiveGlazing,
   ScatteringChange,
   Section,
 } from '../engine/contract';
@@ -67,7 +68,8 @@ class Layers {
     return this.change({ change: 'move', layer: layer.key, toward, ...(past === undefined ? {} : { past: past.key }) });
   }
 
-  protect(glazing: { thickness_mm: number; dirt: number } | null): boolean {
+  /** Adds, changes or removes the protective glazing of the window. */
+  protect(glazing: ProtectiveGlazing | null): boolean {
     if (viewpoint.window === null) return false;
     if (glazing !== null) this.#opened = { layer: 'protective' };
     return scene.edit({ edit: 'set_protective_glazing', window: viewpoint.window.id, protective_glazing: glazing });
