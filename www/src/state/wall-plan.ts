@@ -100,3 +100,16 @@ export function hasDepth(wall: Wall): boolean {
   const { leaf_mm: _, ...parts } = wall;
   return statedWall(parts) !== null;
 }
+
+/** What of a wall the picture shows, in a sentence; null if there is nothing. */
+export function shownWords({ outer, inner, overhang, guards = [] }: Wall): string | null {
+  const shown = [
+    ...(outer !== undefined && outer.depth_m > 0 ? ['the outer reveal'] : []),
+    ...(inner !== undefined && inner.depth_m > 0 ? ['the inner reveal'] : []),
+    ...(overhang === undefined ? [] : ['the overhang']),
+    ...(guards.length === 0 ? [] : ['an even veil for bars and mesh']),
+  ];
+  const last = shown.pop();
+  if (last === undefined) return null;
+  return `The picture shows ${shown.length === 0 ? '' : `${shown.join(', ')} and `}${last}.`;
+}

@@ -8,12 +8,12 @@ type Row = { name: string; text: string };
 /** One for each window; it is named if there are several. */
 const rows = (what: string, taken: readonly Taken[]): Row[] =>
   taken.map(({ window, overcast_taken }) => ({
-    name: taken.length === 1 ? `Taken by ${what}, if overcast` : `Taken by ${what} of “${window}”, if overcast`,
+    name: taken.length === 1 ? `Light ${what} (overcast)` : `“${window}”: light ${what} (overcast)`,
     text: share(overcast_taken),
   }));
 
 /** One for each window in a wall with depth, and one for each with leads that have depth. */
 export const wallRows = (walls: readonly Taken[], leads: readonly Taken[]): Row[] => [
-  ...rows('the wall', walls),
-  ...rows('the depth of the leads', leads),
+  ...rows('the wall takes', walls),
+  ...rows('the leads’ depth takes', leads),
 ];

@@ -6,6 +6,7 @@ import {
   innerDepth,
   overhangSpan,
   seenGlass,
+  shownWords,
   statedWall,
   wallCut,
   wallThickness,
@@ -103,5 +104,23 @@ describe('a wall has depth', () => {
     expect([{}, { leaf_mm: 1 }, { guards: [] }].map(hasDepth)).toEqual([false, false, false]);
     expect(hasDepth({ outer: { depth_m: 0.2 } })).toBe(true);
     expect(hasDepth({ leaf_mm: 1, guards: [{ kind: 'mesh', wire_mm: 1, pitch_mm: 10 }] })).toBe(true);
+  });
+});
+
+describe('what the picture shows of a wall', () => {
+  const overhang = { depth_m: 0.5, above_m: 0.1, width_m: 2 };
+  it('is what is stated', () => {
+    expect(shownWords({ overhang })).toBe('The picture shows the overhang.');
+    expect(
+      shownWords({
+        outer: { depth_m: 0.3 },
+        inner: { depth_m: 0.2 },
+        overhang,
+        guards: [{ kind: 'mesh', wire_mm: 1.6, pitch_mm: 12 }],
+      }),
+    ).toBe('The picture shows the outer reveal, the inner reveal, the overhang and an even veil for bars and mesh.');
+  });
+  it('is nothing of leads, or of a reveal without depth', () => {
+    expect(shownWords({ leaf_mm: 1, inner: { depth_m: 0 } })).toBe(null);
   });
 });
