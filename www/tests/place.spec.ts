@@ -475,7 +475,7 @@ test('leads with depth take light from the side', async ({ shown: page }) => {
   await openPanel(page, 'Wall');
   const leads = page.getByRole('group', { name: 'Depth of leads and bars' });
   await leads.getByRole('checkbox').check();
-  const leaf = leads.getByLabel('Leaf stands out from the glass', { exact: true });
+  const leaf = leads.getByLabel('Leaf stands out', { exact: true });
   await expect(leaf).toHaveValue('1');
   await expect(leads.getByText('assumed', { exact: true })).toBeVisible();
   await figuresAre(page, leaves(1));
