@@ -39,8 +39,8 @@ pub enum RevealError {
     },
     /// A splay that makes sides run into each other, which only an outline with notches, such as foils, allows.
     #[error(
-        "splay: expected sides that do not meet, found them meeting at corner {corner} of the outline; use less splay, or \
-         the outline without its foils"
+        "splay: expected less splay or depth, so that the sides do not meet, found them meeting at corner {corner} of the \
+         outline"
     )]
     Splay {
         /// The corner, from 0.

@@ -165,11 +165,17 @@ fn thin(ring: &mut Vec<WallPoint>) {
 pub(crate) fn crosses_itself(ring: &[WallPoint]) -> Option<usize> {
     let n = ring.len();
     let side = |a: WallPoint, b: WallPoint, p: WallPoint| (b - a).cross(p - a);
+    // Edges in one line are on neither side of one another: that they are apart shows in where they lie.
+    let apart = |[a, b]: [WallPoint; 2], [c, d]: [WallPoint; 2]| {
+        (0..2).any(|k| a[k].max(b[k]) < c[k].min(d[k]) || c[k].max(d[k]) < a[k].min(b[k]))
+    };
     (0..n).find(|&i| {
         let (a, b) = (ring[i], ring[(i + 1) % n]);
         (i + 2..n).filter(|&j| (j + 1) % n != i).any(|j| {
             let (c, d) = (ring[j], ring[(j + 1) % n]);
-            side(a, b, c) * side(a, b, d) <= 0.0 && side(c, d, a) * side(c, d, b) <= 0.0
+            !apart([a, b], [c, d])
+                && side(a, b, c) * side(a, b, d) <= 0.0
+                && side(c, d, a) * side(c, d, b) <= 0.0
         })
     })
 }
@@ -220,6 +226,9 @@ mod tests {
         assert_eq!((ring.corners().len(), ring.is_convex()), (4, false));
         assert!((ring.area_m2() - signed_area(WallPoint::slice(&notch))).abs() < 1e-15);
         assert!(ring.holds(WallPoint::new(0.3, 0.2)) && !ring.holds(WallPoint::new(0.8, 0.4)));
+        // Two edges in one line, with a tooth between them.
+        let tooth = [[0.0, 0.0], [1.0, 0.0], [1.0, 0.4], [0.7, 0.5], [1.0, 0.6], [1.0, 1.0], [0.0, 1.0]];
+        assert!(Outline::ring(WallPoint::slice(&tooth)).is_ok());
         let bow = [[0.0, 0.0], [1.0, 1.0], [1.0, 0.0], [0.0, 1.2]];
         assert_eq!(Outline::ring(WallPoint::slice(&bow)), Err(RevealError::CrossesItself { corner: 0 }));
         let circle: Vec<WallPoint> = (0..700)

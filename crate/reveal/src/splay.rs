@@ -93,8 +93,9 @@ pub(crate) fn face(
             return Err(RevealError::Splay { corner: i });
         }
     }
-    if !outline.is_convex() && crate::outline::crosses_itself(&moved).is_some() {
-        return Err(RevealError::Splay { corner: 0 });
+    let crossing = if outline.is_convex() { None } else { crate::outline::crosses_itself(&moved) };
+    if let Some(corner) = crossing {
+        return Err(RevealError::Splay { corner });
     }
     Ok(moved.into_iter().map(|p| RoomPoint::new(p.x(), p.y(), z)).collect())
 }

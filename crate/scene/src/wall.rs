@@ -48,23 +48,31 @@ pub(crate) fn resolve_wall(
     if (Wall { leaf_mm: None, ..wall.clone() }) == Wall::default() {
         return None;
     }
+    let ring: Vec<WallPoint> =
+        built.panel.opening.outer.iter().map(|&p| built.placement.wall_from_panel(p)).collect();
     let refused = |error: RevealError| match error {
         RevealError::OutsideRange { what, expected, found } => {
             Fault::new(format!("{path}.wall.{what}"), expected, found.to_string())
         }
-        RevealError::Splay { .. } => Fault::new(
-            format!("{path}.wall"),
-            "splays at which the sides of the reveal do not meet: less splay or depth",
-            error.to_string(),
-        ),
+        RevealError::Splay { corner } => {
+            let [x, y] =
+                ring.get(corner).map_or([0.0; 2], |at| (*at - built.placement.lower_left).to_array());
+            Fault::new(
+                format!("{path}.wall"),
+                "less splay or depth, so that the sides of the reveal do not meet where its outline turns inward",
+                format!(
+                    "sides that meet {:.0} mm from the left and {:.0} mm from the bottom of the window",
+                    1000.0 * x,
+                    1000.0 * y
+                ),
+            )
+        }
         error => Fault::new(
             format!("{path}.drawing.sight_size"),
             "an outline around which a wall can be built",
             error.to_string(),
         ),
     };
-    let ring: Vec<WallPoint> =
-        built.panel.opening.outer.iter().map(|&p| built.placement.wall_from_panel(p)).collect();
     let depths = Depths {
         outer: depth(wall.outer.as_ref()),
         inner: depth(wall.inner.as_ref()),

@@ -101,6 +101,22 @@ fn what_cannot_be_built_is_refused_and_nothing_changes() {
 }
 
 #[test]
+fn a_splay_that_makes_sides_meet_is_refused_by_its_place() {
+    let mut scene = two_pieces();
+    let cusp = "M0 0L600 0L600 590L400 600L600 610L600 1000L0 1000Z";
+    scene.windows[0].drawing.sight_size.path = cusp.to_owned();
+    let mut open = resolve(&scene, None).unwrap();
+    let leaning = Reveal { splay_deg: Splay { jamb: 0.0, head: 45.0, sill: 45.0 }, ..reveal(0.3, 0.0) };
+    let inner = |reveal: Reveal| set(Some(Wall { inner: Some(reveal), ..Wall::default() }));
+    let text = open.apply(inner(leaning)).unwrap_err().to_string();
+    for words in ["windows[0].wall", "less splay or depth", "600 mm from the left and 590 mm from the bottom"]
+    {
+        assert!(text.contains(words), "{words} in {text}");
+    }
+    assert!(open.apply(inner(reveal(0.3, 0.0))).is_ok());
+}
+
+#[test]
 fn a_wall_without_depth_is_none() {
     let mut open = resolve(&two_pieces(), None).unwrap();
     for (outer, inner) in [(Some(reveal(0.0, 0.0)), None), (Some(reveal(0.0, 0.0)), Some(reveal(0.0, 30.0)))]
