@@ -293,6 +293,8 @@ test('how paint scatters: usual values are marked, changed, refused by name and 
 test('how a glass of the scene’s own scatters is changed beneath it', async ({ shown: page }) => {
   const buffer = await readFile('../crate/scene/tests/frozen/v5/scattering.json');
   await page.locator('input[type=file]').setInputFiles({ name: 'own.json', mimeType: 'application/json', buffer });
+  // Opening it clears what is chosen.
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText('A frozen window that scatters');
   await choosePiece(page);
   const glass = page.getByRole('group', { name: 'Rack 15, matted' });
   await expect(glass.getByLabel('Scatters', { exact: true })).toHaveValue('80');
