@@ -112,8 +112,8 @@ fn compare(what: &str, resolved: &Resolved, lights: &[Light], effort: Effort) ->
             }
         }
     }
-    eprintln!("{what}: {compared} of {seen}");
-    if 2 * compared < seen {
+    // Measured: 655 of 660 at least, and all in most scenes.
+    if 100 * compared < 95 * seen {
         faults.push(format!("{what}: only {compared} of {seen} pieces had enough rays to be compared"));
     }
     (faults, worst)
