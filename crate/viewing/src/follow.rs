@@ -7,7 +7,8 @@ use spectra::Spectrum;
 
 use crate::geometry::PieceShape;
 use crate::glazing::Pane;
-use crate::prepared::{COLUMNS, Prepared, mean_path};
+use crate::prepared::{COLUMNS, Prepared};
+use crate::prepared_view::mean_path;
 use crate::view_edges::ViewEdges;
 
 impl Prepared {

@@ -59,11 +59,11 @@
 //!
 //! Room frame: metres, the window wall is z = 0 and its lower-left inside corner the origin, x right as seen from
 //! inside facing the window, y up, z into the room. Windows are upright. Walls reflect evenly in all directions.
-//! Panes also reflect the room's light evenly, all of them as one surface. Glass, leads and saddle bars have no depth:
-//! a bar is an opaque strip in the plane of the glass. In a wall with depth the window wall is the inner face of the wall,
+//! Panes also reflect the room's light evenly, all of them as one surface. Glass, leads and saddle bars have no depth
+//! unless it is stated: a bar is an opaque strip in the plane of the glass. In a wall with depth the window wall is the inner face of the wall,
 //! and the glass lies behind it by the depth of the inner reveal; places state their distance from the first window's
 //! glass.
-//! The ground in front of the window is lit as on an open plain, without the shadow of the building itself. The
+//! The ground in front of the window is lit as on an open plain unless the own building or blocks are stated. The
 //! clear room with which figures are compared has one clean, bare pane of clear float in the same leads, and no
 //! protective glazing.
 //!
@@ -82,6 +82,9 @@ mod day;
 mod deeper;
 mod direct;
 mod direct_lobe;
+mod direct_room;
+mod direct_scatter;
+mod direct_seen;
 mod direct_walls;
 mod direction;
 mod error;
@@ -104,6 +107,8 @@ mod looks;
 mod mesh;
 mod outdoors;
 mod prepared;
+mod prepared_room;
+mod prepared_view;
 mod received;
 mod region;
 mod report;
