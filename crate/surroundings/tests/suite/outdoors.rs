@@ -70,6 +70,9 @@ fn toward(site: &Site, x: f64, y: f64) -> RoomVector {
     RoomVector::new(x, y - site.window_middle_height_m, -distance).unit()
 }
 
+/// Direction to a distance on the ground or a height on the facade, m.
+type Look<'a> = &'a dyn Fn(f64) -> RoomVector;
+
 #[test]
 fn every_case_is_within_its_tolerance() {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/reference/outdoors/outdoors.json");
@@ -128,7 +131,7 @@ fn every_case_is_within_its_tolerance() {
         let front_m = site.blocks.first().map_or(f64::INFINITY, |block| block.distance_m);
         let on_ground = |z: f64| RoomVector::new(0.0, -site.window_middle_height_m, -z).unit();
         let on_facade = |height: f64| toward(&site, 0.0, height);
-        let ends: [(&str, f64, bool, &dyn Fn(f64) -> RoomVector); 3] = [
+        let ends: [(&str, f64, bool, Look<'_>); 3] = [
             ("own_shadow_on_open_ground_m", front_m, true, &on_ground),
             ("own_shadow_on_facade_up_to_m", f64::INFINITY, true, &on_facade),
             ("ground_sunlit_out_to_m", front_m, false, &on_ground),
