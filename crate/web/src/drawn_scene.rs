@@ -121,8 +121,6 @@ impl PreparedWindow {
         let change = changes.windows.get(&built.id);
         self.page = built.panel.on_page();
         self.window.set_outdoors(resolved);
-        let new_wall = self.window.set_wall(built);
-        self.look_from(resolved);
         let reglazed = |index: usize| {
             let piece = &built.pieces[index];
             let own = |change: &WindowChange| {
@@ -136,17 +134,20 @@ impl PreparedWindow {
             change.is_some_and(own)
                 || piece.makeup.plates.iter().any(|plate| changes.glasses.contains_key(&plate.glass.id))
         };
-        if let Some((_, panel)) = applied.redrawn.iter().find(|(index, _)| *index == self.index) {
-            let same = panel.pieces.iter().enumerate();
-            let pieces: Vec<_> = same.map(|(now, old)| old.filter(|_| !reglazed(now))).collect();
-            self.window.follow(built, &SameParts { pieces: &pieces, leads: &panel.leads });
-            return true;
-        }
-        if change.is_none() && changes.glasses.is_empty() {
-            return new_wall;
-        }
-        let touched = (0..built.pieces.len()).filter(|index| reglazed(*index));
-        touched.fold(new_wall, |new_shapes, index| self.window.set_piece(built, index) | new_shapes)
+        let new_shapes =
+            if let Some((_, panel)) = applied.redrawn.iter().find(|(index, _)| *index == self.index) {
+                let same = panel.pieces.iter().enumerate();
+                let pieces: Vec<_> = same.map(|(now, old)| old.filter(|_| !reglazed(now))).collect();
+                self.window.follow(built, &SameParts { pieces: &pieces, leads: &panel.leads });
+                true
+            } else {
+                let new_wall = self.window.set_wall(built);
+                let glass = change.is_some() || !changes.glasses.is_empty();
+                let touched = (0..built.pieces.len()).filter(|index| glass && reglazed(*index));
+                touched.fold(new_wall, |new_shapes, index| self.window.set_piece(built, index) | new_shapes)
+            };
+        self.look_from(resolved);
+        new_shapes
     }
 
     /// Views from the place, if the scene still has it.

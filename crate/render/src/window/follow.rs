@@ -83,6 +83,8 @@ impl SceneWindow {
         self.lead_order = order;
         self.inner_glass.take();
         self.set_wall(window);
+        // The wall may have been set before, when the panel had other bounds.
+        self.look_at_wall();
     }
 
     /// Updates pieces and overlays for [`SceneWindow::follow`]: their models, their optics, then their triangles.

@@ -58,6 +58,8 @@ pub(crate) struct OuterWall {
 /// What one eye sees of the wall through the glass.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct StoneSeen {
+    /// The eye, and the bounds of the panel.
+    pub(crate) from: Option<(Eye, Bounds)>,
     /// On a grid over the bounds of the direction field, row by row from the lowest.
     pub(crate) nodes: Vec<SeenNode>,
 }
@@ -212,7 +214,7 @@ impl OuterWall {
                 });
             }
         }
-        StoneSeen { nodes }
+        StoneSeen { from: Some((eye, panel)), nodes }
     }
 }
 

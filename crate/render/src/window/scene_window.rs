@@ -145,10 +145,12 @@ impl SceneWindow {
         changed
     }
 
-    /// What the eye sees of the wall.
-    fn look_at_wall(&mut self) {
+    /// Finds what the eye sees of the wall through the panel, unless it is known.
+    pub(crate) fn look_at_wall(&mut self) {
         let (eye, bounds) = (self.eye, self.model.bounds());
-        if let Some((outer, seen)) = &mut self.outer {
+        if let Some((outer, seen)) = &mut self.outer
+            && seen.from != Some((eye, bounds))
+        {
             *seen = Arc::new(outer.seen_from(eye, bounds));
         }
     }

@@ -25,6 +25,8 @@ pub struct Grid {
     pub fades: Vec<bool>,
     /// Whether strokes are painted on the pieces that may have some.
     pub strokes: bool,
+    /// The wall around the window; null for none.
+    pub wall: Value,
 }
 
 impl Grid {
@@ -45,6 +47,17 @@ impl Grid {
             bar: Some((0.4 * rows as f64 * STEP_MM + 7.0, true)),
             fades: vec![false; columns * rows],
             strokes: true,
+            wall: Value::Null,
+        }
+    }
+
+    /// Moves the right and the upper edge of the sight size, and the ends of the lines with them.
+    pub fn resize(&mut self, [x, y]: [f64; 2]) {
+        for row in 0..=self.rows {
+            self.node_mut(self.columns, row)[0] += x;
+        }
+        for column in 0..=self.columns {
+            self.node_mut(column, self.rows)[1] += y;
         }
     }
 
@@ -69,7 +82,7 @@ impl Grid {
             format!("M{}", points.join("L"))
         };
         let (columns, rows) = (self.columns, self.rows);
-        let [width, height] = [columns, rows].map(|n| n as f64 * STEP_MM);
+        let [width, height] = self.node(columns, rows);
         let mut lines = Vec::new();
         for c in 1..columns {
             let points = (0..=rows).map(|r| self.node(c, r)).collect();
@@ -105,7 +118,7 @@ impl Grid {
             .collect();
         let sight_size = path(vec![[0.0, 0.0], [width, 0.0], [width, height], [0.0, height]]) + "Z";
         let grey = |v: f64| json!({ "grey": v });
-        json!({
+        let mut document = json!({
             "clerestory": 1, "name": "Grid",
             "site": { "latitude_deg": 52.0, "longitude_deg": 1.5, "time_zone": "Europe/London" },
             "at": "2026-06-21T15:00", "sky": { "kind": "clear" }, "ground": grey(0.2),
@@ -121,7 +134,14 @@ impl Grid {
                 "drawing": { "sight_size": { "path": sight_size, "width_mm": 12 }, "cutlines": lines, "bars": bars }
             }],
             "places": [{ "name": "bench", "distance_m": 6.0, "eye_height_m": 1.6 }]
-        })
+        });
+        if !self.wall.is_null() {
+            document["clerestory"] = json!(5);
+            let lines = document["windows"][0]["drawing"]["cutlines"].as_array_mut().into_iter().flatten();
+            lines.enumerate().for_each(|(k, line)| line["id"] = json!(k + 1));
+            document["windows"][0]["wall"] = self.wall.clone();
+        }
+        document
     }
 
     fn piece(&self, number: usize, cell: usize, at_mm: [f64; 2], [x, y]: [f64; 2]) -> Value {
