@@ -52,12 +52,14 @@ struct Column {
 }
 
 impl InnerWall {
+    /// The wall of a window, if it has depth inside.
+    pub(crate) fn within(window: &ResolvedWindow) -> Option<&ResolvedWall> {
+        window.wall.as_ref().filter(|wall| wall.depths.inner.depth_m > 0.0)
+    }
+
     /// `None` if the wall has no depth inside.
     pub(crate) fn new(window: &ResolvedWindow) -> Option<Self> {
-        let wall = window.wall.as_ref()?;
-        if wall.depths.inner.depth_m <= 0.0 {
-            return None;
-        }
+        let wall = Self::within(window)?;
         let [opening, few] =
             [Patches::Fine, Patches::Few].map(|p| Opening::new(wall.outline.clone(), &wall.depths, p).ok());
         let (opening, few) = (opening?, few?);

@@ -76,13 +76,18 @@ pub(crate) struct SeenNode {
 }
 
 impl OuterWall {
+    /// The wall of a window, if any of it stands before the glass.
+    pub(crate) fn before(window: &ResolvedWindow) -> Option<&ResolvedWall> {
+        window.wall.as_ref().filter(|wall| {
+            let depths = &wall.depths;
+            depths.outer.depth_m > 0.0 || depths.overhang.is_some() || !wall.guards.is_empty()
+        })
+    }
+
     /// `None` if there is nothing before the glass.
     pub(crate) fn new(window: &ResolvedWindow) -> Option<Self> {
-        let wall = window.wall.as_ref()?;
+        let wall = Self::before(window)?;
         let depths = &wall.depths;
-        if depths.outer.depth_m <= 0.0 && depths.overhang.is_none() && wall.guards.is_empty() {
-            return None;
-        }
         let [opening, few] =
             [Patches::Fine, Patches::Few].map(|p| Opening::new(wall.outline.clone(), depths, p).ok());
         let (opening, few) = (opening?, few?);

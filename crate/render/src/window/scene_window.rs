@@ -119,17 +119,18 @@ impl SceneWindow {
 
     /// Sets the wall around the window. Returns whether the mesh has changed, as it does with the reveal inside.
     pub fn set_wall(&mut self, window: &ResolvedWindow) -> bool {
-        let same = self.outer.as_ref().is_some_and(|(outer, _)| {
-            Some(&outer.wall) == window.wall.as_ref() && outer.placement == window.placement
-        });
+        let same = match (&self.outer, OuterWall::before(window)) {
+            (Some((outer, _)), Some(wall)) => outer.wall == *wall && outer.placement == window.placement,
+            (outer, wall) => outer.is_none() && wall.is_none(),
+        };
         if !same {
             self.outer = OuterWall::new(window).map(|outer| (Arc::new(outer), Arc::default()));
             self.look_at_wall();
             self.inner_glass = OnceLock::new();
         }
-        let same = match (&self.inner, &window.wall) {
-            (Some(inner), wall) => Some(&inner.wall) == wall.as_ref() && inner.placement == window.placement,
-            (None, wall) => wall.as_ref().is_none_or(|wall| wall.depths.inner.depth_m <= 0.0),
+        let same = match (&self.inner, InnerWall::within(window)) {
+            (Some(inner), Some(wall)) => inner.wall == *wall && inner.placement == window.placement,
+            (inner, wall) => inner.is_none() && wall.is_none(),
         };
         if same {
             return false;
@@ -268,5 +269,38 @@ impl SceneWindow {
     /// beside its strokes, of an overlay within them.
     pub fn transmittance(&self) -> impl Fn(usize, Factors, f64) -> Transmittance {
         |makeup, factors, angle_deg| self.glazing.transmittance(makeup, factors, angle_deg)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use serde_json::{Value, json};
+
+    use super::*;
+
+    #[test]
+    fn what_the_inner_reveal_sees_is_kept_after_an_edit_of_something_else() {
+        let text = include_str!("../../../../demo-scenes/small-rose.json");
+        let mut document: Value = serde_json::from_str(text).unwrap();
+        document["clerestory"] = json!(5);
+        for wall in [
+            json!({ "inner": { "depth_m": 0.2 } }),
+            json!({ "inner": { "depth_m": 0.2 }, "outer": { "depth_m": 0.3 } }),
+        ] {
+            document["windows"][0]["wall"] = wall.clone();
+            let scene = scene::resolve(&scene::read(&document.to_string()).unwrap(), None).unwrap();
+            let outside = scene.outside(scene.instant("2026-06-21T08:00").unwrap().utc).unwrap();
+            let mut window = SceneWindow::new(&scene, 0, scene.eye_m(None).unwrap()).unwrap();
+            window.tables(&outside, None);
+            let before = window.inner_glass.get().unwrap().clone();
+            window.set_outdoors(&scene);
+            assert!(!window.set_wall(&scene.windows[0]));
+            let kept = window.inner_glass.get().expect("what it sees");
+            assert!(Arc::ptr_eq(kept, &before), "{wall}");
+
+            let mut deeper = scene.windows[0].clone();
+            deeper.wall.as_mut().unwrap().depths.inner.depth_m = 0.25;
+            assert!(window.set_wall(&deeper) && window.inner_glass.get().is_none(), "{wall}");
+        }
     }
 }
