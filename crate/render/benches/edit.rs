@@ -4,6 +4,7 @@
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use render::{SameParts, SceneWindow, WindowMesh};
+use serde_json::{Value, json};
 
 #[path = "../tests/suite/grid.rs"]
 mod grid;
@@ -48,5 +49,56 @@ fn moved_point(c: &mut Criterion) {
     }
 }
 
-criterion_group!(benches, moved_point);
+/// The demo of 165 pieces in a wall with depth: its light at another hour, and after another glass in one piece.
+fn in_a_wall(c: &mut Criterion) {
+    let text = include_str!("../../../demo-scenes/estuary-lancet.json");
+    let mut document: Value = serde_json::from_str(text).expect("JSON");
+    let splay = json!({ "jamb": 30.0, "sill": 35.0 });
+    let inner = json!({ "depth_m": 0.4, "splay_deg": splay });
+    document["clerestory"] = json!(5);
+    for (what, wall) in [
+        ("an inner reveal", json!({ "inner": inner })),
+        ("both reveals", json!({ "inner": inner, "outer": { "depth_m": 0.25 } })),
+    ] {
+        document["windows"][0]["wall"] = wall;
+        let scene = scene::read(&document.to_string()).expect("the demo reads");
+        let scene = scene::resolve(&scene, None).expect("the demo resolves");
+        let outside = scene.outside(scene.instant("2026-06-21T16:00").expect("a time").utc);
+        let outside = outside.expect("a year with a sun");
+        let eye_m = scene.eye_m(None).expect("a place");
+        let window = || SceneWindow::new(&scene, 0, eye_m).expect("a window");
+        let mut kept = window();
+        let pieces = kept.model.pieces.len();
+        let glasses = [0, pieces / 2].map(|piece| scene.windows[0].pieces[piece].makeup.clone());
+        let windows = glasses.map(|makeup| {
+            let mut window = scene.windows[0].clone();
+            window.pieces[pieces / 3].makeup = makeup;
+            window
+        });
+        kept.tables(&outside, None);
+
+        let mut group =
+            c.benchmark_group(format!("picture's light at another hour, {what}, {pieces} pieces"));
+        group.sample_size(10);
+        group.bench_function("ours", |b| b.iter(|| kept.tables(&outside, None)));
+        group.bench_function("naive", |b| b.iter(|| window().tables(&outside, None)));
+        group.finish();
+
+        let mut group =
+            c.benchmark_group(format!("picture's light after another glass, {what}, {pieces} pieces"));
+        group.sample_size(10);
+        group.bench_function("ours", |b| {
+            let mut turn = 0;
+            b.iter(|| {
+                turn = 1 - turn;
+                kept.set_piece(&windows[turn], pieces / 3);
+                kept.tables(&outside, None)
+            });
+        });
+        group.bench_function("naive", |b| b.iter(|| window().tables(&outside, None)));
+        group.finish();
+    }
+}
+
+criterion_group!(benches, moved_point, in_a_wall);
 criterion_main!(benches);

@@ -11,7 +11,8 @@ use crate::light::inner_scatter::add_scattered;
 use crate::light::outside::compass;
 use crate::light::wall::{Around, WallLight};
 use crate::shared::records::FieldInner;
-use crate::window::inner_glass::{InnerGlass, Source};
+use crate::window::inner_glass::InnerGlass;
+use crate::window::inner_view::{InnerView, Source};
 use crate::window::inner_wall::InnerWall;
 use crate::window::outer_wall::OuterWall;
 
@@ -35,14 +36,14 @@ struct Sun {
 impl InnerLight {
     pub(crate) fn new(
         wall: &InnerWall,
-        glass: &InnerGlass,
+        (view, glass): (&InnerView, &InnerGlass),
         outer: Option<(&OuterWall, &WallLight)>,
         around: &Around<'_>,
     ) -> Self {
         let to_rgb = BandsToRgb::new();
-        let mut received = through_glass(glass, outer.map(|(_, light)| light), around);
-        add_scattered(glass, outer, around, toward_sun(around), &mut received);
-        let sun = Sun::new(wall, glass, outer.map(|(outer, _)| outer), around, &to_rgb);
+        let mut received = through_glass(view, glass, outer.map(|(_, light)| light), around);
+        add_scattered(view, glass, outer, around, toward_sun(around), &mut received);
+        let sun = Sun::new(wall, (view, glass), outer.map(|(outer, _)| outer), around, &to_rgb);
         let mut all = received.clone();
         if let Some(sun) = &sun {
             all.iter_mut().zip(&sun.on_patches).for_each(|(sum, sun)| sum.add_scaled(1.0, sun));
@@ -76,13 +77,18 @@ impl InnerLight {
 }
 
 /// What each fine patch gets of the light of sky, ground and stone outside that goes straight through the glass, over π.
-fn through_glass(glass: &InnerGlass, outer: Option<&WallLight>, around: &Around<'_>) -> Vec<Bands> {
+fn through_glass(
+    view: &InnerView,
+    glass: &InnerGlass,
+    outer: Option<&WallLight>,
+    around: &Around<'_>,
+) -> Vec<Bands> {
     let spectra: Vec<Bands> = around.basis.spectra.iter().skip(1).map(Bands::of).collect();
     let mut weights = vec![0.0; spectra.len() + 1];
     let stone: Vec<Bands> = outer.map_or(Vec::new(), |light| {
         light.sent.iter().map(|sent| Bands::of(sent).scaled(FRAC_1_PI as f32)).collect()
     });
-    let lights: Vec<Bands> = glass
+    let lights: Vec<Bands> = view
         .sources
         .iter()
         .map(|source| match source {
@@ -100,12 +106,14 @@ fn through_glass(glass: &InnerGlass, outer: Option<&WallLight>, around: &Around<
             }
         })
         .collect();
-    glass
-        .seen
+    view.seen
         .iter()
         .map(|seen| {
             let mut sum = Bands::ZERO;
-            seen.iter().for_each(|of| glass.add_passed(of, &lights[of.source as usize], &mut sum));
+            for of in seen {
+                let pane = &glass.panes[of.piece as usize];
+                pane.add_passed(&lights[of.source as usize], of.angle, of.form, &mut sum);
+            }
             sum
         })
         .collect()
@@ -120,7 +128,7 @@ impl Sun {
     /// `None` if it does not shine on the glass.
     fn new(
         wall: &InnerWall,
-        glass: &InnerGlass,
+        (view, glass): (&InnerView, &InnerGlass),
         outer: Option<&OuterWall>,
         around: &Around<'_>,
         to_rgb: &BandsToRgb,
@@ -131,9 +139,8 @@ impl Sun {
         let shaded = wall.wall.depths.outer.depth_m > 0.0 || wall.wall.depths.overhang.is_some();
         let lit = beam.lit(wall.opening.outline().corners());
         let notched = !wall.opening.outline().is_convex();
-        let passed: Vec<Bands> = (0..glass.evenly.len())
-            .map(|piece| Bands::of(&(glass.transmittance(piece, -toward[2])[0] * normal * FRAC_1_PI)))
-            .collect();
+        let passed = glass.panes.iter().map(|pane| pane.transmittance(-toward[2])[0] * normal * FRAC_1_PI);
+        let passed: Vec<Bands> = passed.map(|light| Bands::of(&light)).collect();
         let seen = |face: Face| -> Vec<DVec3> {
             passed.iter().map(|of| to_rgb.rgb(&of.times(wall.reflectance_bands(face)))).collect()
         };
@@ -160,7 +167,7 @@ impl Sun {
                 let foot = wall.placement.wall_from_panel(PanelPoint::new(point[0], point[1]));
                 let back = 0.001 * point[2] / -toward[2];
                 let at = WallPoint::new(foot.x() + back * toward[0], foot.y() + back * toward[1]);
-                let Some(piece) = glass.piece_at(DVec2::new(at.x(), at.y())) else { continue };
+                let Some(piece) = view.piece_at(DVec2::new(at.x(), at.y())) else { continue };
                 if (shaded && !plane::contains(&lit, at))
                     || (notched && wall.opening.inward(at, -toward) != Way::Patch(patch))
                 {

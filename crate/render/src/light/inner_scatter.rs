@@ -10,6 +10,7 @@ use crate::light::outside::compass;
 use crate::light::wall::{Around, WallLight};
 use crate::window::inner_glass::InnerGlass;
 use crate::window::inner_lobes::{Arriving, Blur, CELL_SR, arriving, bell, cell_of, cells, kept};
+use crate::window::inner_view::InnerView;
 use crate::window::outer_wall::OuterWall;
 
 /// What a piece scatters.
@@ -31,6 +32,7 @@ struct Forward {
 
 /// Adds what the pieces scatter to what each fine patch receives over π.
 pub(crate) fn add_scattered(
+    view: &InnerView,
     glass: &InnerGlass,
     outer: Option<(&OuterWall, &WallLight)>,
     around: &Around<'_>,
@@ -40,45 +42,51 @@ pub(crate) fn add_scattered(
     let lobes = Lobes::new(glass, outer, around);
     let (beam, diffuse) = around.outside.irradiance_on(around.facing_deg, 90.0);
     let sun_at = [toward_sun[0], toward_sun[1]];
-    let scattered: Vec<Option<Scattered>> = (0..glass.evenly.len())
-        .map(|piece| {
-            if glass.evenly[piece].max() <= 0.0 {
+    let scattered: Vec<Option<Scattered>> = glass
+        .panes
+        .iter()
+        .enumerate()
+        .map(|(piece, pane)| {
+            if pane.evenly.max() <= 0.0 {
                 return None;
             }
             let [sky, sun] = match outer.and_then(|(_, light)| light.on_pieces.get(piece)) {
                 Some(on) => [on.shaded.sky, on.glow - on.shaded.sky],
                 None => [diffuse * FRAC_1_PI, beam * FRAC_1_PI],
             };
-            let [_, of_sun] = glass.transmittance(piece, -toward_sun[2]);
-            let [of_sky, of_sun] = [glass.evenly[piece] * sky, of_sun * sun];
-            let Some(lobe) = &glass.lobes[piece] else {
+            let [_, of_sun] = pane.transmittance(-toward_sun[2]);
+            let [of_sky, of_sun] = [pane.evenly * sky, of_sun * sun];
+            let Some(lobe) = &pane.lobe else {
                 return Some(Scattered { even: Bands::of(&(of_sky + of_sun)), forward: None });
             };
             let level = lobes.level(&sky);
-            let of_blurred = Bands::of(&(glass.evenly[piece] * (lobe.share * level / lobes.mean_entering)));
+            let of_blurred = Bands::of(&(pane.evenly * (lobe.share * level / lobes.mean_entering)));
+            let blur = glass.blur_of(lobe);
             let forward = Forward {
-                blur: lobe.blur,
+                blur,
                 of_blurred,
                 sun: Bands::of(&(of_sun * (lobe.share * PI))),
                 variance: lobe.variance,
             };
             let sun_left = 1.0 - lobe.share * kept(sun_at, lobe.variance);
             let mut even = Bands::of(&(of_sky + of_sun * sun_left));
-            let leaving = lobes.leaving[lobe.blur].times(&of_blurred);
+            let leaving = lobes.leaving[blur].times(&of_blurred);
             even.add_scaled(-FRAC_1_PI as f32, &leaving);
             even.0.iter_mut().for_each(|v| *v = v.max(0.0));
             Some(Scattered { even, forward: Some(forward) })
         })
         .collect();
-    for (sum, parts) in received.iter_mut().zip(&glass.scattering) {
-        for part in parts {
-            let Some(of) = &scattered[part.piece as usize] else { continue };
-            sum.add_scaled(part.form, &of.even);
+    for (sum, pieces) in received.iter_mut().zip(&view.pieces) {
+        for piece in pieces {
+            let Some(of) = &scattered[piece.piece as usize] else { continue };
+            sum.add_scaled(piece.form, &of.even);
             let Some(forward) = &of.forward else { continue };
-            let cell = cell_of(RoomVector::new(part.along[0].into(), part.along[1].into(), 0.0));
-            sum.add_scaled(part.form, &lobes.blurred[forward.blur][cell].times(&forward.of_blurred));
-            let weight = bell(sun_at, part.along.map(f64::from), forward.variance);
-            sum.add_scaled(part.form * weight as f32, &forward.sun);
+            for part in view.parts(piece) {
+                let cell = cell_of(RoomVector::new(part.along[0].into(), part.along[1].into(), 0.0));
+                sum.add_scaled(part.form, &lobes.blurred[forward.blur][cell].times(&forward.of_blurred));
+                let weight = bell(sun_at, part.along.map(f64::from), forward.variance);
+                sum.add_scaled(part.form * weight as f32, &forward.sun);
+            }
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Keeping a window in step with edits: unchanged parts are neither triangulated nor sampled again.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use scene::ResolvedWindow;
 
@@ -81,6 +82,7 @@ impl SceneWindow {
         self.parts.follow(&mut self.mesh, &model, &glass, &solid);
         self.model = model;
         self.lead_order = order;
+        self.inner_view.take();
         self.inner_glass.take();
         self.set_wall(window);
         // The wall may have been set before, when the panel had other bounds.
@@ -164,7 +166,6 @@ impl SceneWindow {
             return false;
         }
         self.glazing.set(index, &window.pieces[index]);
-        self.inner_glass.take();
         let range = self.model.overlay_range(index);
         let glass = index + range.start;
         let mut model = piece_model(window, index);
@@ -195,6 +196,9 @@ impl SceneWindow {
         self.model.overlays.splice(range.clone(), now);
         self.model.pieces[index] = model;
         self.optics.splice(count + range.start..count + range.end, over);
+        if let Some(glass) = self.inner_glass.get_mut() {
+            Arc::make_mut(glass).set(index, &self.model, &self.glazing);
+        }
         let changed = !(same_fade && same_lines);
         if changed {
             self.parts.replace_piece(&mut self.mesh, &self.model, glass..glass + 1 + range.len(), &with);

@@ -24,14 +24,13 @@ pub(crate) struct PieceLobe {
     pub(crate) share: f64,
     /// Variance of each direction cosine.
     pub(crate) variance: f64,
-    /// Number of its [`Blur`].
-    pub(crate) blur: usize,
 }
 
 /// Bells of one width.
 #[derive(Clone, Debug)]
 pub(crate) struct Blur {
-    step: i32,
+    /// Logarithm of the standard deviation, in steps.
+    pub(crate) step: i32,
     /// For every cell that is looked to, the weight of light from each cell of [`arriving`], per sr.
     weights: Vec<f32>,
     /// Share of the light from each of those that stays within the hemisphere.
@@ -90,16 +89,12 @@ pub(crate) fn kept(around: [f64; 2], variance: f64) -> f64 {
 }
 
 impl Blur {
-    /// The number of the one for bells of a variance, which is added to `all` if it is new.
-    pub(crate) fn number(all: &mut Vec<Self>, variance: f64) -> usize {
-        let step = (0.5 * STEPS * variance.log2()).round() as i32;
-        all.iter().position(|blur| blur.step == step).unwrap_or_else(|| {
-            all.push(Self::new(step));
-            all.len() - 1
-        })
+    /// The width of bells of a variance.
+    pub(crate) fn step_of(variance: f64) -> i32 {
+        (0.5 * STEPS * variance.log2()).round() as i32
     }
 
-    fn new(step: i32) -> Self {
+    pub(crate) fn new(step: i32) -> Self {
         let variance = (2.0 * f64::from(step) / STEPS).exp2().max(NARROWEST * NARROWEST);
         let from = arriving();
         let weight = |to: usize, from: &Arriving| bell(middle(from.cell), middle(to), variance) as f32;
@@ -131,10 +126,10 @@ mod tests {
             assert!((kept([0.0, 0.0], variance) - 1.0).abs() < 0.02);
             assert!((kept([0.999, 0.0], variance) - 0.5).abs() < 0.12);
         }
-        let mut all = Vec::new();
-        assert_eq!([0.02, 0.1, 0.0201].map(|v| Blur::number(&mut all, v)), [0, 1, 0]);
+        let [step, wider, same] = [0.02, 0.1, 0.0201].map(Blur::step_of);
+        assert!(step == same && step < wider);
         let straight = RoomVector::new(0.01, 0.01, -1.0);
-        let sum: f32 = all[0].toward(cell_of(straight)).iter().sum();
+        let sum: f32 = Blur::new(step).toward(cell_of(straight)).iter().sum();
         assert!((f64::from(sum) * CELL_SR - 1.0).abs() < 0.02, "{sum}");
     }
 }

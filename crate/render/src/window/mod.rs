@@ -5,6 +5,7 @@ pub(crate) mod follow;
 pub(crate) mod inner_glass;
 pub(crate) mod inner_lobes;
 pub(crate) mod inner_net;
+pub(crate) mod inner_view;
 pub(crate) mod inner_wall;
 pub(crate) mod mesh;
 pub(crate) mod model;

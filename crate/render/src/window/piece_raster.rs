@@ -1,6 +1,6 @@
 //! Which piece of glass is where, on a raster over the opening.
 
-use std::collections::HashMap;
+use std::ops::Range;
 
 use glam::DVec2;
 use plane::PanelPoint;
@@ -77,7 +77,7 @@ impl Raster {
                     }
                 }
             }
-            crossings.sort_by(f64::total_cmp);
+            sorting::numbers(&mut crossings);
             for pair in crossings.as_chunks::<2>().0 {
                 let [from, to] =
                     pair.map(|x| within(((x - self.low.x) / self.step - 0.5).ceil(), self.size[0]));
@@ -94,44 +94,70 @@ impl Raster {
         (self.cells[y as usize * self.size[0] + x as usize] as usize).checked_sub(1)
     }
 
-    /// Parts of pieces about `side` across, m.
+    /// Parts of pieces about `side` across, m, those of each piece one after the other.
     pub(crate) fn blocks(&self, side: f64) -> Vec<Block> {
         let cells = ((side / self.step).round() as usize).max(1);
         let fine = (cells / 6).max(1);
-        let mut blocks = Vec::new();
-        let mut parts: HashMap<u32, HashMap<[usize; 2], (f64, DVec2)>> = HashMap::new();
-        for y0 in (0..self.size[1]).step_by(cells) {
-            for x0 in (0..self.size[0]).step_by(cells) {
-                parts.clear();
-                for y in y0..(y0 + cells).min(self.size[1]) {
-                    for x in x0..(x0 + cells).min(self.size[0]) {
-                        let Some(piece) = self.cells[y * self.size[0] + x].checked_sub(1) else { continue };
-                        let at = DVec2::new(x as f64 + 0.5, y as f64 + 0.5);
-                        let part = parts.entry(piece).or_default().entry([x / fine, y / fine]).or_default();
-                        *part = (part.0 + 1.0, part.1 + at);
+        let mut parts = Vec::new();
+        let mut number = 0;
+        for rows in spans(0..self.size[1], cells) {
+            for columns in spans(0..self.size[0], cells) {
+                for rows in spans(rows.clone(), fine) {
+                    for columns in spans(columns.clone(), fine) {
+                        self.add_parts(number, [columns, rows.clone()], &mut parts);
                     }
                 }
-                for (&piece, parts) in &parts {
-                    let cell = self.step * self.step;
-                    let place = |sum: DVec2, n: f64| self.low + sum * (self.step / n);
-                    let (n, sum) = parts.values().fold((0.0, DVec2::ZERO), |s, p| (s.0 + p.0, s.1 + p.1));
-                    let mut own: Vec<([usize; 2], (f64, DVec2))> =
-                        parts.iter().map(|(k, v)| (*k, *v)).collect();
-                    own.sort_unstable_by_key(|(key, _)| *key);
-                    blocks.push((
-                        [y0, x0, piece as usize],
-                        Block {
-                            piece,
-                            middle: place(sum, n),
-                            area: n * cell,
-                            side: cells as f64 * self.step,
-                            cells: own.into_iter().map(|(_, (n, sum))| (place(sum, n), n * cell)).collect(),
-                        },
-                    ));
-                }
+                number += 1;
             }
         }
-        blocks.sort_unstable_by_key(|(key, _)| *key);
-        blocks.into_iter().map(|(_, block)| block).collect()
+        sorting::by_key(&mut parts, |part| part.piece);
+        parts
+            .chunk_by(|a, b| (a.piece, a.block) == (b.piece, b.block))
+            .map(|own| {
+                let cell = self.step * self.step;
+                let place = |sum: DVec2, cells: f64| self.low + sum * (self.step / cells);
+                let (n, sum) = own.iter().fold((0.0, DVec2::ZERO), |s, p| (s.0 + p.cells, s.1 + p.sum));
+                Block {
+                    piece: own[0].piece,
+                    middle: place(sum, n),
+                    area: n * cell,
+                    side: cells as f64 * self.step,
+                    cells: own.iter().map(|p| (place(p.sum, p.cells), p.cells * cell)).collect(),
+                }
+            })
+            .collect()
     }
+
+    /// Adds what lies within some columns and rows of each piece.
+    fn add_parts(&self, block: usize, [columns, rows]: [Range<usize>; 2], parts: &mut Vec<Part>) {
+        let first = parts.len();
+        for y in rows {
+            for x in columns.clone() {
+                let Some(piece) = self.cells[y * self.size[0] + x].checked_sub(1) else { continue };
+                let known = parts[first..].iter().position(|part| part.piece == piece);
+                let place = known.map_or(parts.len(), |k| first + k);
+                if known.is_none() {
+                    parts.push(Part { piece, block, cells: 0.0, sum: DVec2::ZERO });
+                }
+                parts[place].cells += 1.0;
+                parts[place].sum += DVec2::new(x as f64 + 0.5, y as f64 + 0.5);
+            }
+        }
+    }
+}
+
+/// Some cells of a piece, side by side within a block.
+struct Part {
+    piece: u32,
+    /// Number of the block.
+    block: usize,
+    /// Their number.
+    cells: f64,
+    /// Sum of their middles, in cells.
+    sum: DVec2,
+}
+
+/// A range in parts of one length, the last of which may be shorter.
+fn spans(range: Range<usize>, length: usize) -> impl Iterator<Item = Range<usize>> {
+    range.clone().step_by(length).map(move |from| from..(from + length).min(range.end))
 }

@@ -24,6 +24,7 @@ use crate::light::wall::{Around, WallLight};
 use crate::paint::fade::fade_scale;
 use crate::paint::overlays::{bars_behind, overlays};
 use crate::window::inner_glass::InnerGlass;
+use crate::window::inner_view::InnerView;
 use crate::window::inner_wall::InnerWall;
 use crate::window::mesh::{WindowMesh, WindowParts};
 use crate::window::model::WindowModel;
@@ -68,8 +69,9 @@ pub struct SceneWindow {
     horizon: Horizon,
     /// What stands before the glass outside, and what the eye sees of it.
     outer: Option<(Arc<OuterWall>, Arc<StoneSeen>)>,
-    /// The reveal inside, and what it sees of the glass, found when there is light.
+    /// The reveal inside; found when there is light, what it sees of the glass and what the glass lets by.
     inner: Option<Arc<InnerWall>>,
+    pub(crate) inner_view: OnceLock<Arc<InnerView>>,
     pub(crate) inner_glass: OnceLock<Arc<InnerGlass>>,
 }
 
@@ -111,6 +113,7 @@ impl SceneWindow {
             horizon: scene.horizon.clone(),
             outer: None,
             inner: None,
+            inner_view: OnceLock::new(),
             inner_glass: OnceLock::new(),
         };
         built.set_wall(window);
@@ -126,7 +129,7 @@ impl SceneWindow {
         if !same {
             self.outer = OuterWall::new(window).map(|outer| (Arc::new(outer), Arc::default()));
             self.look_at_wall();
-            self.inner_glass = OnceLock::new();
+            self.inner_view.take();
         }
         let same = match (&self.inner, InnerWall::within(window)) {
             (Some(inner), Some(wall)) => inner.wall == *wall && inner.placement == window.placement,
@@ -136,7 +139,7 @@ impl SceneWindow {
             return false;
         }
         self.inner = InnerWall::new(window).map(Arc::new);
-        self.inner_glass = OnceLock::new();
+        self.inner_view.take();
         let net = self.inner.as_ref().map(|inner| inner.net.clone());
         let changed = self.model.inner != net;
         if changed {
@@ -196,10 +199,10 @@ impl SceneWindow {
             .map(|(outer, seen)| WallLight::new(outer, seen, &around, &self.model, &self.optics));
         let inner = self.inner.as_ref().map(|inner| {
             let outer = self.outer.as_ref().map(|(outer, _)| &**outer);
-            let glass = self
-                .inner_glass
-                .get_or_init(|| Arc::new(InnerGlass::new(inner, outer, &self.model, &self.glazing)));
-            InnerLight::new(inner, glass, outer.zip(wall.as_ref()), &around)
+            let view = || Arc::new(InnerView::new(inner, outer, &self.model));
+            let glass = || Arc::new(InnerGlass::new(&self.model, &self.glazing));
+            let of_glass = (&**self.inner_view.get_or_init(view), &**self.inner_glass.get_or_init(glass));
+            InnerLight::new(inner, of_glass, outer.zip(wall.as_ref()), &around)
         });
         let mut sky: Vec<_> = basis.spectra.iter().skip(2).copied().collect();
         let mut columns = SKY_COLUMNS;
@@ -292,15 +295,18 @@ mod tests {
             let outside = scene.outside(scene.instant("2026-06-21T08:00").unwrap().utc).unwrap();
             let mut window = SceneWindow::new(&scene, 0, scene.eye_m(None).unwrap()).unwrap();
             window.tables(&outside, None);
-            let before = window.inner_glass.get().unwrap().clone();
+            let before = window.inner_view.get().unwrap().clone();
             window.set_outdoors(&scene);
             assert!(!window.set_wall(&scene.windows[0]));
-            let kept = window.inner_glass.get().expect("what it sees");
-            assert!(Arc::ptr_eq(kept, &before), "{wall}");
+            let mut other = scene.windows[0].clone();
+            other.pieces[0].makeup = other.pieces[8].makeup.clone();
+            window.set_piece(&other, 0);
+            let kept = window.inner_view.get().expect("what it sees");
+            assert!(Arc::ptr_eq(kept, &before) && window.inner_glass.get().is_some(), "{wall}");
 
             let mut deeper = scene.windows[0].clone();
             deeper.wall.as_mut().unwrap().depths.inner.depth_m = 0.25;
-            assert!(window.set_wall(&deeper) && window.inner_glass.get().is_none(), "{wall}");
+            assert!(window.set_wall(&deeper) && window.inner_view.get().is_none(), "{wall}");
         }
     }
 }

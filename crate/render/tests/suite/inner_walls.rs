@@ -95,13 +95,15 @@ fn a_wall_or_a_glass_that_changes_leaves_the_window_as_if_built_with_it() {
     kept.set_eye(fresh.eye);
     assert!(kept.mesh == fresh.mesh && tables(&scene, &kept, at) == tables(&scene, &fresh, at));
 
-    // Another glass throws another light on the stone.
-    let mut other = scene.windows[0].clone();
-    other.pieces[0].makeup = other.pieces[1].makeup.clone();
-    kept.set_piece(&other, 0);
-    scene.windows[0] = other;
-    assert!(tables(&scene, &kept, at) == tables(&scene, &seen(&scene, "bench"), at));
-    assert!(tables(&scene, &kept, at) != tables(&scene, &fresh, at));
+    // Another glass throws another light on the stone: clear, pale cobalt, opal, and opal again in another piece.
+    for (piece, from) in [(0, 1), (0, 2), (4, 2), (0, 3)] {
+        let mut other = scene.windows[0].clone();
+        other.pieces[piece].makeup = scene.windows[0].pieces[from].makeup.clone();
+        kept.set_piece(&other, piece);
+        scene.windows[0] = other;
+        assert!(tables(&scene, &kept, at) == tables(&scene, &seen(&scene, "bench"), at), "{piece} {from}");
+        assert!(tables(&scene, &kept, at) != tables(&scene, &fresh, at), "{piece} {from}");
+    }
 
     let mut kept = fresh;
     assert!(kept.set_wall(&bare.windows[0]));
