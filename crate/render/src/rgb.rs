@@ -44,6 +44,17 @@ pub(crate) fn rgb_weights() -> [DVec3; SAMPLES] {
     })
 }
 
+/// Least of [`observer_response`], so that what the observer hardly sees still counts a little. An estimate.
+const LEAST_RESPONSE: f64 = 0.02;
+
+/// For each wavelength, how strongly the observer responds: the length of its [`rgb_weights`] as a share of the
+/// greatest, at least [`LEAST_RESPONSE`].
+pub(crate) fn observer_response() -> [f64; SAMPLES] {
+    let seen = rgb_weights().map(DVec3::length);
+    let most = seen.into_iter().fold(0.0, f64::max);
+    seen.map(|length| length.max(LEAST_RESPONSE * most) / most)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

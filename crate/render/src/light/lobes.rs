@@ -1,26 +1,31 @@
 //! Light that pieces scatter forward: the outside, blurred in direction cosines.
 //!
-//! Physics and words are those of the figures (`viewing`, lobes): a bell around every direction, exact for the sun;
-//! sky and ground blurred once an hour for every width. What a bell carries beyond grazing leaves evenly spread with the
-//! rest, so that no light is lost or gained. Within a bell, light changes with its own angle as it enters the outer face;
-//! what else the piece does to it is taken at the bell's mean angle in the middle of the piece.
+//! Physics and words are those of the figures (`viewing`, lobes): a bell around every direction, exact for
+//! the sun; sky and ground blurred once an hour for every width. What a bell carries beyond grazing leaves
+//! evenly spread with the rest, so that no light is lost or gained. Within a bell, light changes with its own
+//! angle as it enters the outer face; what else the piece does to it is taken at the bell's mean angle in the
+//! middle of the piece.
 //!
-//! Blurred light varies little, so three spectra make up all of it: their weights lie on a grid over the panel, for every
-//! width. Bells narrower than the cells of the grid of direction cosines, below 2°, count as 2° for sky and ground.
+//! Blurred light varies little, so three spectra make up all of it: their weights lie on a grid over the
+//! panel, for every width. Bells narrower than the cells of the grid of direction cosines, below 2°, count as
+//! 2° for sky and ground.
 
 use std::f64::consts::{FRAC_1_PI, TAU};
 
+use daylight::SkyBasis;
 use glam::Vec3;
 use plane::{PanelPoint, PanelSpaceVector};
-use spectra::{SAMPLES, Spectrum};
+use spectra::Spectrum;
 
 use crate::glazing::forward::{ANGLES, ForwardOptics, angle_weights, entering};
 use crate::light::field::{DirectionField, Eye, SKY_COLUMNS};
 use crate::light::horizon::Edges;
-use crate::light::lobe_grid::{Blurred, CELL, GRID, GROUND, SORTS, direction, entering_light, kept, within};
+use crate::light::lobe_grid::{
+    Blurred, CELL, GRID, GROUND, SORTS, Sorts, direction, entering_light, kept, within,
+};
 use crate::light::lobe_shade::{Shade, in_grid};
 use crate::light::wall::{Around, Shaded};
-use crate::rgb::rgb_weights;
+use crate::rgb::observer_response;
 use crate::shared::constants::{FIELD_WIDTH, FORWARD_COLUMNS, FORWARD_ROWS};
 use crate::shared::records::FieldForward;
 use crate::window::region::Bounds;
@@ -83,8 +88,8 @@ pub(crate) struct Scattered {
 }
 
 impl LobeLight {
-    /// The light for pieces that scatter so; `None` if none of them has a lobe. `toward_sun`: unit vector in the panel's
-    /// frame if it shines.
+    /// The light for pieces that scatter so; `None` if none of them has a lobe. `toward_sun`: unit vector in
+    /// the panel's frame if it shines.
     pub(crate) fn new<'a>(
         pieces: impl Iterator<Item = &'a ForwardOptics>,
         around: &Around<'_>,
@@ -93,62 +98,19 @@ impl LobeLight {
         toward_sun: Option<PanelSpaceVector>,
         shade: Option<Shade<'_>>,
     ) -> Option<Self> {
-        let mut steps: Vec<i32> = pieces.map(ForwardOptics::step).collect();
-        steps.sort_unstable();
-        steps.dedup();
-        let every = steps.len().div_ceil(WIDTHS).max(1);
-        let steps: Vec<i32> = steps.into_iter().step_by(every).collect();
+        let steps = steps(pieces);
         if steps.is_empty() {
             return None;
         }
         let &Around { outside, basis, facing_deg, .. } = around;
-        let known: [Spectrum; KNOWN] = std::array::from_fn(|k| {
-            let found = match k {
-                GROUND => basis.spectra.get(1),
-                DISC => shade.as_ref().map(|shade| &shade.light.disc),
-                OWN => shade.as_ref().and_then(|shade| shade.light.own.as_ref()),
-                k => basis.spectra.get(k + 2),
-            };
-            found.copied().unwrap_or(Spectrum::ZERO)
-        });
+        let known = known(basis, shade.as_ref());
         let within = within();
         let light = entering_light(basis, edges, facing_deg, &within);
-        let sum_by_angle = |share: &dyn Fn(usize) -> f64| -> [Spectrum; ANGLES] {
-            let mut sums = [[0.0; SORTS]; ANGLES];
-            for (cell, light) in light.iter().enumerate().filter(|(cell, _)| within[*cell] > 0.0) {
-                for (node, weight) in angle_weights(-direction(cell)[2]) {
-                    let weight = weight * share(cell) * CELL * CELL;
-                    sums[node].iter_mut().zip(light).for_each(|(sum, light)| *sum += weight * light);
-                }
-            }
-            sums.map(|sums| mixture(&known, &sums[..=GROUND]))
-        };
+        let sum_by_angle = |share: &dyn Fn(usize) -> f64| by_angle(&known, &light, &within, share);
         let bounds = DirectionField::bounds_around(panel);
         let toward: Vec<PanelSpaceVector> = nodes(bounds).map(|at| eye.direction_through(at)).collect();
-        let along = |k: usize| toward.iter().map(move |d| d[k]);
-        let low = [0, 1].map(|k| along(k).fold(1.0, f64::min));
-        let high = [0, 1].map(|k| along(k).fold(-1.0, f64::max));
-        let blurred: Vec<Vec<([f64; KNOWN], f64)>> = steps
-            .iter()
-            .map(|step| {
-                let blurred = Blurred::new(&light, *step, low, high);
-                let places = shade.map(|shade| (shade, shade.places(*step)));
-                let node = |(point, d): (PanelPoint, &PanelSpaceVector)| {
-                    let (open, incidence) = blurred.at(*d);
-                    let mut weights = [0.0; KNOWN];
-                    weights[..open.len()].copy_from_slice(&open);
-                    if let Some((shade, places)) = &places {
-                        let at = shade.between(places, point);
-                        weights.iter_mut().for_each(|weight| *weight *= at.open);
-                        for (known, weight) in [0, 1, 2, 3, GROUND, DISC, OWN].into_iter().zip(at.stone) {
-                            weights[known] += weight;
-                        }
-                    }
-                    (weights, incidence)
-                };
-                nodes(bounds).zip(&toward).map(node).collect()
-            })
-            .collect();
+        let blurred: Vec<Vec<Node>> =
+            steps.iter().map(|step| at_nodes(&light, *step, bounds, &toward, shade)).collect();
         let sunlit: Option<Vec<f32>> = shade.map(|shade| {
             let [width, height] = bounds.size();
             let cell = [width / f64::from(FORWARD_COLUMNS - 1), height / f64::from(FORWARD_ROWS - 1)];
@@ -162,7 +124,7 @@ impl LobeLight {
             .zip(blurred)
             .map(|(&step, blurred)| {
                 let kept = kept(&within, step);
-                let node = |(k, (weights, _)): (usize, &([f64; KNOWN], f64))| FieldForward {
+                let node = |(k, (weights, _)): (usize, &Node)| FieldForward {
                     weights: Vec3::from_array(few.weights(weights).map(|w| w as f32)),
                     sunlit: sunlit.as_ref().map_or(1.0, |sunlit| sunlit[k]),
                 };
@@ -228,6 +190,77 @@ impl LobeLight {
     }
 }
 
+/// Blurred light at a node: weights of the known spectra, and the mean cosine of incidence.
+type Node = ([f64; KNOWN], f64);
+
+/// The widths of lobes of pieces, as steps in ascending order: as many as there is room for.
+fn steps<'a>(pieces: impl Iterator<Item = &'a ForwardOptics>) -> Vec<i32> {
+    let mut steps: Vec<i32> = pieces.map(ForwardOptics::step).collect();
+    sorting::values(&mut steps);
+    steps.dedup();
+    let every = steps.len().div_ceil(WIDTHS).max(1);
+    steps.into_iter().step_by(every).collect()
+}
+
+/// The spectra of which light is made before it is blurred; zero where there is none.
+fn known(basis: &SkyBasis, shade: Option<&Shade<'_>>) -> [Spectrum; KNOWN] {
+    std::array::from_fn(|k| {
+        let found = match k {
+            GROUND => basis.spectra.get(1),
+            DISC => shade.map(|shade| &shade.light.disc),
+            OWN => shade.and_then(|shade| shade.light.own.as_ref()),
+            k => basis.spectra.get(k + 2),
+        };
+        found.copied().unwrap_or(Spectrum::ZERO)
+    })
+}
+
+/// Irradiance by a share of the light of each cell, by cosine of incidence.
+fn by_angle(
+    known: &[Spectrum; KNOWN],
+    light: &[Sorts],
+    within: &[f64],
+    share: &dyn Fn(usize) -> f64,
+) -> [Spectrum; ANGLES] {
+    let mut sums = [[0.0; SORTS]; ANGLES];
+    for (cell, light) in light.iter().enumerate().filter(|(cell, _)| within[*cell] > 0.0) {
+        for (node, weight) in angle_weights(-direction(cell)[2]) {
+            let weight = weight * share(cell) * CELL * CELL;
+            sums[node].iter_mut().zip(light).for_each(|(sum, light)| *sum += weight * light);
+        }
+    }
+    sums.map(|sums| mixture(known, &sums[..=GROUND]))
+}
+
+/// Light blurred for one width at the nodes of the grid over the panel, which are seen in the directions `toward`.
+fn at_nodes(
+    light: &[Sorts],
+    step: i32,
+    bounds: Bounds,
+    toward: &[PanelSpaceVector],
+    shade: Option<Shade<'_>>,
+) -> Vec<Node> {
+    let along = |k: usize| toward.iter().map(move |d| d[k]);
+    let low = [0, 1].map(|k| along(k).fold(1.0, f64::min));
+    let high = [0, 1].map(|k| along(k).fold(-1.0, f64::max));
+    let blurred = Blurred::new(light, step, low, high);
+    let places = shade.map(|shade| (shade, shade.places(step)));
+    let node = |(point, d): (PanelPoint, &PanelSpaceVector)| {
+        let (open, incidence) = blurred.at(*d);
+        let mut weights = [0.0; KNOWN];
+        weights[..open.len()].copy_from_slice(&open);
+        if let Some((shade, places)) = &places {
+            let at = shade.between(places, point);
+            weights.iter_mut().for_each(|weight| *weight *= at.open);
+            for (known, weight) in [0, 1, 2, 3, GROUND, DISC, OWN].into_iter().zip(at.stone) {
+                weights[known] += weight;
+            }
+        }
+        (weights, incidence)
+    };
+    nodes(bounds).zip(toward).map(node).collect()
+}
+
 /// The nodes of the grid over the panel.
 fn nodes(bounds: Bounds) -> impl Iterator<Item = PanelPoint> {
     let [width, height] = bounds.size();
@@ -259,9 +292,7 @@ impl Few {
     /// For mixtures like these. One after the other, the mixture that those before it miss most joins them
     /// (Gram–Schmidt), as the observer sees it.
     fn new<'a>(known: &[Spectrum; KNOWN], mixtures: impl Iterator<Item = &'a [f64; KNOWN]>) -> Self {
-        let seen = rgb_weights();
-        let most = seen.iter().map(|w| w.length()).fold(0.0, f64::max);
-        let response: [f64; SAMPLES] = std::array::from_fn(|k| seen[k].length().max(0.02 * most) / most);
+        let response = observer_response();
         let weighted = known.map(|spectrum| {
             let mut out = spectrum;
             out.samples_mut().iter_mut().zip(response).for_each(|(s, r)| *s *= r);
@@ -279,7 +310,7 @@ impl Few {
         for k in 0..SPECTRA {
             let squares = left.iter().map(|of| dot(of, &dual(of)));
             let Some((worst, square)) = squares.enumerate().max_by(|a, b| a.1.total_cmp(&b.1)) else { break };
-            // Rounding errors of what is left of nothing.
+            // The spectra found so far make up all mixtures; what is left is rounding error.
             if square <= 1e-12 * first {
                 break;
             }

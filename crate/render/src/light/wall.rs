@@ -6,12 +6,12 @@ use daylight::{Outside, SkyBasis};
 use glam::{Vec3, Vec4};
 use plane::{RoomVector, WallPoint, signed_area};
 use reveal::Beam;
-use spectra::{SAMPLES, Spectrum, luminous};
+use spectra::{Spectrum, luminous};
 
 use crate::glazing::optics::PieceOptics;
 use crate::light::field::SKY_COLUMNS;
 use crate::light::outside::compass;
-use crate::rgb::rgb_weights;
+use crate::rgb::observer_response;
 use crate::shared::records::FieldStone;
 use crate::window::model::{PieceModel, WindowModel};
 use crate::window::outer_wall::{OuterWall, StoneSeen};
@@ -239,8 +239,10 @@ fn sent(wall: &OuterWall, cells: &Cells, beam: Option<&Beam<'_>>, normal: &Spect
     fine
 }
 
-/// Light on each piece, and from each cell on the whole, as the figures have it: the light on the glass in the mean over the window, at the level
-/// of the piece's middle, and the sun on the share of the piece that it reaches.
+/// The light on each piece as for the figures, and how much light each cell of the outside gives to the whole glass.
+///
+/// By sky, ground and stone, a piece gets light of the window's mean colour, as much of it as the place around its
+/// middle does; the sun falls on the share of the piece that it reaches.
 fn on_pieces(
     wall: &OuterWall,
     cells: &Cells,
@@ -322,9 +324,7 @@ fn in_sun(wall: &OuterWall, beam: &Beam<'_>, shape: &crate::window::region::Regi
 
 /// The spectra whose products with a spectrum are its weights: the nearest mixture as the observer sees it.
 fn duals(around: &Around<'_>, own: Option<Spectrum>) -> [Spectrum; COLUMNS] {
-    let seen = rgb_weights();
-    let most = seen.iter().map(|w| w.length()).fold(0.0, f64::max);
-    let response: [f64; SAMPLES] = std::array::from_fn(|k| seen[k].length().max(0.02 * most) / most);
+    let response = observer_response();
     let [a, b, c, d, ground, disc] = around.spectra();
     let spectra = [a, b, c, d, ground, disc, own.unwrap_or(Spectrum::ZERO)];
     let mut squared = Spectrum::ZERO;
