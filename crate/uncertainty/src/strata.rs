@@ -75,7 +75,7 @@ mod tests {
         let strata = Strata::new(1000, 5);
         for order in &strata.orders {
             let mut seen = order.clone();
-            seen.sort_unstable();
+            sorting::values(&mut seen);
             assert!(seen.iter().copied().eq(0..1000));
         }
         assert!(strata.middles.is_sorted());

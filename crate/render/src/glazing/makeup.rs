@@ -229,7 +229,7 @@ mod tests {
                 })
             })
             .collect();
-        numbers.sort_unstable();
+        sorting::values(&mut numbers);
         numbers.dedup();
         assert_eq!(numbers.len(), 12);
     }
