@@ -20,7 +20,8 @@ pub trait Surroundings {
     fn radiance(&self, direction: PanelSpaceVector) -> Spectrum;
     /// Irradiance on the panel's outer face over π.
     fn glow(&self) -> Spectrum;
-    /// The same by the directions, as unit vectors, from which it comes: their parts of the irradiance, the sun's included.
+    /// The same by the directions, as unit vectors, from which it comes: their parts of the irradiance, the
+    /// sun's included.
     fn arriving(&self) -> &[(PanelSpaceVector, Spectrum)];
 }
 
@@ -40,8 +41,8 @@ impl Scatters {
     /// Steps of that distance.
     const STEPS: usize = 40;
 
-    /// `None` for a piece that spreads all that it scatters evenly. `transmittance`: by angle in degrees. `angle_deg`: from
-    /// which it is seen.
+    /// `None` for a piece that spreads all that it scatters evenly. `transmittance`: by angle in degrees.
+    /// `angle_deg`: from which it is seen.
     pub fn new(angle_deg: f64, mut transmittance: impl FnMut(f64) -> Transmittance) -> Option<Self> {
         let seen = transmittance(angle_deg);
         let lobe = seen.lobe;
@@ -105,8 +106,9 @@ const DIRECTIONS: u32 = 34;
 /// They lie on a Fibonacci lattice, so that an edge in any direction is sampled finely; 21 goes with 34.
 const LATTICE: u32 = 21;
 
-/// Light from one piece toward the eye, T_reg(λ, θ)·L(direction) + T_dif(λ, θ)·E/π or what its lobe makes of it, over a square of `side_mm` of
-/// the panel around a point: the transmittance at its middle times the mean of what is behind it.
+/// Light from one piece toward the eye, T_reg(λ, θ)·L(direction) + T_dif(λ, θ)·E/π or what its lobe makes of
+/// it, over a square of `side_mm` of the panel around a point: the transmittance at its middle times the mean
+/// of what is behind it.
 fn radiance_at(
     model: &WindowModel,
     piece: usize,
@@ -166,7 +168,8 @@ pub struct Drawn {
     pub ground: f64,
 }
 
-/// Light that a picture of even glass shows at a point of a piece, without the sun's disc: linear RGB, cd/m², by the shader's CPU twin.
+/// Light that a picture of even glass shows at a point of a piece, without the sun's disc: linear RGB, cd/m²,
+/// by the shader's CPU twin.
 pub fn light_at(tables: &LightTables, view: &View, piece: usize, point: PanelPoint) -> [f64; 3] {
     // So that light around the sun fits into a half float, as in a picture.
     const EXPOSURE: f64 = 1.0 / 4096.0;

@@ -151,8 +151,8 @@ impl PieceOptics {
             .collect()
     }
 
-    /// The offsets that keep the piece's mean luminous transmittance equal to its figures: of the thickness with an even mix,
-    /// then of the mix with the thickness as it varies.
+    /// The offsets that keep the piece's mean luminous transmittance equal to its figures: of the thickness
+    /// with an even mix, then of the mix with the thickness as it varies.
     fn balance(&self, piece: &PieceModel, found: &[Variation]) -> Shift {
         let nodes = self.luminous_nodes();
         let paint = paint_axis(piece, piece.paint_factor);

@@ -76,7 +76,8 @@ impl InnerLight {
     }
 }
 
-/// What each fine patch gets of the light of sky, ground and stone outside that goes straight through the glass, over π.
+/// What each fine patch gets of the light of sky, ground and stone outside that goes straight through the
+/// glass, over π.
 fn through_glass(
     view: &InnerView,
     glass: &InnerGlass,

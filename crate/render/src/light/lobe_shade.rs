@@ -1,7 +1,8 @@
 //! What the wall before the glass outside does to light that pieces scatter forward.
 //!
-//! A piece in a wall with depth scatters the mean of the light on it. Here that is known at few places of the glass: what of
-//! the outside and of the stone each sees within the bell around the direction in which the eye sees it.
+//! A piece in a wall with depth scatters the mean of the light on it. Here that is known at few places of the
+//! glass: what of the outside and of the stone each sees within the bell around the direction in which the
+//! eye sees it.
 
 use plane::{PanelPoint, PanelSpaceVector, WallPoint, contains};
 

@@ -34,8 +34,8 @@ pub struct LightTables {
     pub(crate) stone: Vec<FieldStone>,
     /// How far behind the glass the edge of the stone lies, mm.
     pub(crate) stone_depth_mm: f32,
-    /// Light that pieces scatter forward, row by row, the lowest first; in each row, one width after the other. Empty if
-    /// none do.
+    /// Light that pieces scatter forward, row by row, the lowest first; in each row, one width after the
+    /// other. Empty if none do.
     pub(crate) ahead: Vec<FieldForward>,
     /// The sides of the inner reveal, by node of their net; empty without one.
     pub(crate) inner: Vec<FieldInner>,
@@ -115,9 +115,9 @@ impl LightTables {
         (self.inner.len() as u32 * FieldInner::TEXELS).div_ceil(FIELD_WIDTH)
     }
 
-    /// The texture of the field: its nodes, one row per row of texels; then the bearings, where each texel of a
-    /// bearing has its own row; then what the wall hides, and what is scattered forward, one row per row of nodes; then the inner
-    /// reveal, as many nodes in a row as there is room for.
+    /// The texture of the field: its nodes, one row per row of texels; then the bearings, where each texel of
+    /// a bearing has its own row; then what the wall hides, and what is scattered forward, one row per row of
+    /// nodes; then the inner reveal, as many nodes in a row as there is room for.
     pub(crate) fn field_texels(&self) -> Vec<[f32; 4]> {
         let width = FIELD_WIDTH as usize;
         let [columns, rows] = self.field_size;

@@ -110,8 +110,8 @@ impl std::hash::Hash for Side {
     }
 }
 
-/// Hashes one number by a multiplication (Fibonacci hashing; Knuth, *The Art of Computer Programming*, vol. 3, 6.4). The
-/// numbers are our own, so nobody can choose them to collide.
+/// Hashes one number by a multiplication (Fibonacci hashing; Knuth, *The Art of Computer Programming*,
+/// vol. 3, 6.4). The numbers are our own, so nobody can choose them to collide.
 #[derive(Default)]
 struct ByMultiplying(u64);
 
@@ -240,8 +240,8 @@ pub(crate) fn fade_scale(mesh: &Mesh<GlassVertex>, piece: &PieceModel) -> f64 {
     if whole <= 0.0 {
         return 1.0;
     }
-    // Transmitted light falls as the scale rises, ever more slowly, so Newton's steps from even paint as dense as the edge
-    // never go too far. At most, the paint is as dense as the floor.
+    // Transmitted light falls as the scale rises, ever more slowly, so Newton's steps from even paint as
+    // dense as the edge never go too far. At most, the paint is as dense as the floor.
     let dense = density * std::f64::consts::LN_10;
     let even = (-dense).exp();
     let most = 1.0 / floor;

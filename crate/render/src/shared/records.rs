@@ -72,9 +72,9 @@ layout! {
         /// itself.
         pub(crate) softness_mm: f32,
         pub(crate) ragged_mm: f32,
-        /// Light that it scatters forward: index of its first node among all of those, counted from the first texel of the
-        /// responses, 0 if it has none; the first column of its width in the field; the factor of the square in the
-        /// exponent of its bell.
+        /// Light that it scatters forward: index of its first node among all of those, counted from the first
+        /// texel of the responses, 0 if it has none; the first column of its width in the field; the factor
+        /// of the square in the exponent of its bell.
         pub(crate) first_forward: f32,
         pub(crate) forward_column: f32,
         pub(crate) bell: f32,

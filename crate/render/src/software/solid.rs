@@ -28,7 +28,8 @@ pub(crate) struct SolidPoint {
     pub(crate) light: Vec3,
 }
 
-/// Where on the panel the eye sees a vertex; `None` if it belongs to a side of the inner reveal whose back is toward it.
+/// Where on the panel the eye sees a vertex; `None` if it belongs to a side of the inner reveal whose back is
+/// toward it.
 pub(crate) fn on_panel(frame: &Frame, vertex: &SolidVertex) -> Option<Vec2> {
     let position = Vec2::from(vertex.position);
     let eye = frame.eye_mm;

@@ -1,5 +1,5 @@
-//! The stone of the outer reveal and the overhang before the glass, bars and mesh, and the outside beyond them; CPU twin
-//! of `shaders/stone.wgsl`.
+//! The stone of the outer reveal and the overhang before the glass, bars and mesh, and the outside beyond
+//! them; CPU twin of `shaders/stone.wgsl`.
 
 use glam::{Vec2, Vec4};
 

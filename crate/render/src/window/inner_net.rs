@@ -1,8 +1,9 @@
 //! The sides of an inner reveal as a net of small quads: its shape, and its triangles.
 //!
-//! The net lies in the space before the panel, mm, and does not depend on the eye: vertices carry their distance from the
-//! glass, and the pass that draws them finds where on the panel the eye sees them. Sides whose back is toward the eye are
-//! left out there. The nearest rows come last, so that they hide what lies behind them.
+//! The net lies in the space before the panel, mm, and does not depend on the eye: vertices carry their
+//! distance from the glass, and the pass that draws them finds where on the panel the eye sees them. Sides
+//! whose back is toward the eye are left out there. The nearest rows come last, so that they hide what lies
+//! behind them.
 
 use plane::{PanelPoint, PanelSpacePoint, PanelSpaceVector, PanelVector, mitres};
 

@@ -170,8 +170,8 @@ impl WindowModel {
             .unwrap_or(Bounds { min: PanelPoint::default(), max: PanelPoint::new(1000.0, 1000.0) })
     }
 
-    /// The same with the opening in the inner wall face as an eye sees it, as far as a picture of the whole window shows
-    /// it: up to 0.4 of the larger side beyond the window.
+    /// The same with the opening in the inner wall face as an eye sees it, as far as a picture of the whole
+    /// window shows it: up to 0.4 of the larger side beyond the window.
     pub fn bounds_with_reveal(&self, eye: Eye) -> Bounds {
         const SHOWN: f64 = 0.4;
         let bounds = self.bounds();

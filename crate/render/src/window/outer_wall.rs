@@ -48,8 +48,8 @@ pub(crate) struct OuterWall {
     pub(crate) of_reveal: usize,
     /// Share of the light that bars and mesh let by between the overhang and the reveal.
     pub(crate) below: f64,
-    /// For each of [`PLACES`], row by row from the lowest, what it sees in each cell: 0 the outside, or one more than the
-    /// number of a fine patch.
+    /// For each of [`PLACES`], row by row from the lowest, what it sees in each cell: 0 the outside, or one
+    /// more than the number of a fine patch.
     pub(crate) ways: Vec<Vec<u16>>,
     /// The box around the glass.
     glass: [WallPoint; 2],
@@ -167,7 +167,8 @@ impl OuterWall {
         (0..PLACES[0] * PLACES[1]).map(move |number| place(number, low, high))
     }
 
-    /// Four of the places around a point of the panel with their weights: linear between them, and beyond the outermost.
+    /// Four of the places around a point of the panel with their weights: linear between them, and beyond the
+    /// outermost.
     pub(crate) fn around(&self, point: PanelPoint) -> [(usize, f64); 4] {
         let at = self.on_glass(point);
         let [x, y] = [0, 1].map(|k| {

@@ -3,8 +3,8 @@
 use glam::DVec2;
 use plane::{PanelPoint, bounds, contains, edges};
 
-/// Closed outlines; points inside an odd number of them are filled. A single outline, or an outer one with its holes, in
-/// any direction, without repeating the last point.
+/// Closed outlines; points inside an odd number of them are filled. A single outline, or an outer one with
+/// its holes, in any direction, without repeating the last point.
 pub type Region = Vec<Vec<PanelPoint>>;
 
 /// Axis-aligned bounds.

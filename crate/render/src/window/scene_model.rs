@@ -75,8 +75,8 @@ pub(crate) fn piece_model(window: &ResolvedWindow, index: usize) -> PieceModel {
     }
 }
 
-/// Position in the space before a window's panel of an eye whose distance is measured from the glass of the first window,
-/// as [`Resolved::eye_m`] gives it.
+/// Position in the space before a window's panel of an eye whose distance is measured from the glass of the
+/// first window, as [`Resolved::eye_m`] gives it.
 pub fn eye_before(scene: &Resolved, window: &ResolvedWindow, eye_m: RoomPoint) -> Eye {
     let [x, y, z] = scene.in_room(eye_m).to_array();
     let inner_m = window.wall.as_ref().map_or(0.0, |wall| wall.depths.inner.depth_m);

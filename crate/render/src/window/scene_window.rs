@@ -257,8 +257,8 @@ impl SceneWindow {
         self.model.bounds_with_reveal(self.eye)
     }
 
-    /// What a picture shows of the sides of the inner reveal: for each, what it belongs to, its area, m², and the mean light
-    /// that it sends of what comes through the glass, linear RGB in cd/m². Empty without one.
+    /// What a picture shows of the sides of the inner reveal: for each, what it belongs to, its area, m², and
+    /// the mean light that it sends of what comes through the glass, linear RGB in cd/m². Empty without one.
     pub fn inner_sides(&self, tables: &LightTables) -> Vec<(reveal::Face, f64, [f64; 3])> {
         self.inner.as_ref().map_or(Vec::new(), |inner| inner.means(&tables.inner))
     }
