@@ -103,7 +103,11 @@ impl Pass {
 }
 
 fn constants_text() -> String {
-    constants::wgsl().iter().map(|(name, kind, value)| format!("const {name}: {kind} = {value};\n")).collect()
+    let constant = |(name, value): &(&str, constants::Value)| {
+        let (kind, literal) = value.wgsl();
+        format!("const {name}: {kind} = {literal};\n")
+    };
+    constants::ALL.iter().map(constant).collect()
 }
 
 #[cfg(test)]
@@ -131,7 +135,7 @@ mod tests {
         let written: Vec<String> =
             PASSES.iter().flat_map(|pass| pass.written()).flat_map(|text| words(text)).collect();
         let used = |name: &str| written.iter().any(|word| word.split('.').next() == Some(name));
-        for (name, _, _) in constants::wgsl() {
+        for (name, _) in constants::ALL {
             assert!(used(name), "no shader reads {name}");
         }
         for pass in PASSES {

@@ -2,18 +2,52 @@
 
 use glam::{Vec2, Vec3};
 
-use crate::shared::layout::{Layout as _, Wgsl};
+use crate::shared::layout::Layout as _;
 use crate::shared::records::{FieldForward, FieldInner, FieldStone, Forward, Response};
 
-/// Declares constants for Rust; [`wgsl`] gives the same ones for WGSL.
+/// The value of a constant.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Value {
+    F32(f32),
+    U32(u32),
+    Vec2(Vec2),
+    Vec3(Vec3),
+}
+
+impl Value {
+    /// Its type and literal in WGSL.
+    pub(crate) fn wgsl(self) -> (&'static str, String) {
+        match self {
+            Self::F32(v) => ("f32", format!("{v:?}")),
+            Self::U32(v) => ("u32", format!("{v}u")),
+            Self::Vec2(v) => ("vec2f", format!("vec2f({:?}, {:?})", v.x, v.y)),
+            Self::Vec3(v) => ("vec3f", format!("vec3f({:?}, {:?}, {:?})", v.x, v.y, v.z)),
+        }
+    }
+}
+
+macro_rules! value {
+    (f32 $name:ident) => {
+        Value::F32($name)
+    };
+    (u32 $name:ident) => {
+        Value::U32($name)
+    };
+    (Vec2 $name:ident) => {
+        Value::Vec2($name)
+    };
+    (Vec3 $name:ident) => {
+        Value::Vec3($name)
+    };
+}
+
+/// Declares constants for Rust; [`ALL`] has the same ones for WGSL.
 macro_rules! shared {
-    ($($(#[$doc:meta])* $name:ident: $kind:ty = $value:expr;)*) => {
+    ($($(#[$doc:meta])* $name:ident: $kind:ident = $value:expr;)*) => {
         $($(#[$doc])* pub(crate) const $name: $kind = $value;)*
 
-        /// Name, type and literal of each constant in WGSL.
-        pub(crate) fn wgsl() -> Vec<(&'static str, &'static str, String)> {
-            vec![$((stringify!($name), <$kind as Wgsl>::KIND.name(), $name.literal()),)*]
-        }
+        /// Name and value of each constant. A table, because text written constant by constant is 19 kB of code.
+        pub(crate) static ALL: &[(&str, Value)] = &[$((stringify!($name), value!($kind $name)),)*];
     };
 }
 

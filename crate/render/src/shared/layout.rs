@@ -50,31 +50,23 @@ impl Kind {
 /// A Rust type with its counterpart in WGSL.
 pub(crate) trait Wgsl {
     const KIND: Kind;
-
-    /// The value as a WGSL literal.
-    fn literal(self) -> String;
 }
 
 macro_rules! wgsl {
-    ($($rust:ty, $kind:ident, |$value:ident| $literal:expr;)*) => {
+    ($($rust:ty: $kind:ident,)*) => {
         $(impl Wgsl for $rust {
             const KIND: Kind = Kind::$kind;
-
-            fn literal(self) -> String {
-                let $value = self;
-                $literal
-            }
         })*
     };
 }
 
 wgsl! {
-    f32, F32, |v| format!("{v:?}");
-    u32, U32, |v| format!("{v}u");
-    [f32; 2], Vec2, |v| format!("vec2f({:?}, {:?})", v[0], v[1]);
-    Vec2, Vec2, |v| format!("vec2f({:?}, {:?})", v.x, v.y);
-    Vec3, Vec3, |v| format!("vec3f({:?}, {:?}, {:?})", v.x, v.y, v.z);
-    Vec4, Vec4, |v| format!("vec4f({:?}, {:?}, {:?}, {:?})", v.x, v.y, v.z, v.w);
+    f32: F32,
+    u32: U32,
+    [f32; 2]: Vec2,
+    Vec2: Vec2,
+    Vec3: Vec3,
+    Vec4: Vec4,
 }
 
 /// A field of a structure.
@@ -134,48 +126,94 @@ pub(crate) const fn agrees(fields: &[Field], size: usize) -> bool {
     end == size && size.is_multiple_of(TEXEL_BYTES)
 }
 
+/// What is stated of a structure. The functions below take this and not the type itself, so that each is compiled once: for
+/// every type it would be 18 kB of the page's module.
+#[derive(Clone, Copy)]
+struct Stated {
+    name: &'static str,
+    fields: &'static [Field],
+    texels: u32,
+}
+
+const fn stated<T: Layout>() -> Stated {
+    Stated { name: T::NAME, fields: T::FIELDS, texels: T::TEXELS }
+}
+
+impl Stated {
+    fn structure(self) -> String {
+        let field = |f: &Field| format!("    {}: {},\n", f.name, f.kind.name());
+        self.braced(self.fields.iter().map(field).collect())
+    }
+
+    fn vertex(self) -> String {
+        let field = |(k, f): (usize, &Field)| format!("    @location({k}) {}: {},\n", f.name, f.kind.name());
+        self.braced(self.fields.iter().enumerate().map(field).collect())
+    }
+
+    fn braced(self, fields: String) -> String {
+        format!("struct {} {{\n{fields}}}\n", self.name)
+    }
+
+    fn record(self) -> String {
+        let lower = capitals(self.name).to_lowercase();
+        let taken: Vec<String> = (0..self.texels).map(|k| format!("t{k}: vec4f")).collect();
+        let given: Vec<String> = self.fields.iter().map(swizzle).collect();
+        let (name, taken, given) = (self.name, taken.join(", "), given.join(", "));
+        format!(
+            "{}fn unpack_{lower}({taken}) -> {name} {{\n    return {name}({given});\n}}\n",
+            self.structure()
+        )
+    }
+
+    fn texels(self) -> String {
+        format!("const {}_TEXELS: u32 = {}u;\n", capitals(self.name), self.texels)
+    }
+
+    fn texel_constants(self, fields: &[&str]) -> String {
+        let upper = capitals(self.name);
+        let named = self.fields.iter().filter(|f| fields.contains(&f.name));
+        named
+            .map(|f| format!("const {upper}_{}: u32 = {}u;\n", f.name.to_uppercase(), f.offset / TEXEL_BYTES))
+            .collect()
+    }
+
+    fn reader(self, texture: &str) -> String {
+        let lower = capitals(self.name).to_lowercase();
+        let texel = |k| format!("        textureLoad({texture}, vec2u(at.x + {k}u, at.y), 0),\n");
+        let texels: String = (0..self.texels).map(texel).collect();
+        let name = self.name;
+        format!("fn read_{lower}(at: vec2u) -> {name} {{\n    return unpack_{lower}(\n{texels}    );\n}}\n")
+    }
+}
+
 /// The structure in WGSL.
 pub(crate) fn structure<T: Layout>() -> String {
-    let fields: String = T::FIELDS.iter().map(|f| format!("    {}: {},\n", f.name, f.kind.name())).collect();
-    format!("struct {} {{\n{fields}}}\n", T::NAME)
+    stated::<T>().structure()
 }
 
 /// The structure as input of a vertex shader in WGSL, its fields at ascending locations.
 pub(crate) fn vertex<T: Layout>() -> String {
-    let field = |(k, f): (usize, &Field)| format!("    @location({k}) {}: {},\n", f.name, f.kind.name());
-    let fields: String = T::FIELDS.iter().enumerate().map(field).collect();
-    format!("struct {} {{\n{fields}}}\n", T::NAME)
+    stated::<T>().vertex()
 }
 
 /// A record in texels: the structure, and a function that builds it from the texels.
 pub(crate) fn record<T: Layout>() -> String {
-    let lower = capitals(T::NAME).to_lowercase();
-    let taken: Vec<String> = (0..T::TEXELS).map(|k| format!("t{k}: vec4f")).collect();
-    let given: Vec<String> = T::FIELDS.iter().map(swizzle).collect();
-    let (name, taken, given) = (T::NAME, taken.join(", "), given.join(", "));
-    format!("{}fn unpack_{lower}({taken}) -> {name} {{\n    return {name}({given});\n}}\n", structure::<T>())
+    stated::<T>().record()
 }
 
 /// The number of texels of a record, as a constant: `FIELD_NODE_TEXELS`.
 pub(crate) fn texels<T: Layout>() -> String {
-    format!("const {}_TEXELS: u32 = {}u;\n", capitals(T::NAME), T::TEXELS)
+    stated::<T>().texels()
 }
 
 /// The texels in which some of a record's fields lie, as constants: `FieldNode`'s `above` is `FIELD_NODE_ABOVE`.
 pub(crate) fn texel_constants<T: Layout>(fields: &[&str]) -> String {
-    let upper = capitals(T::NAME);
-    let named = T::FIELDS.iter().filter(|f| fields.contains(&f.name));
-    named
-        .map(|f| format!("const {upper}_{}: u32 = {}u;\n", f.name.to_uppercase(), f.offset / TEXEL_BYTES))
-        .collect()
+    stated::<T>().texel_constants(fields)
 }
 
 /// A function that reads a [`record`] from consecutive texels of a row of a texture.
 pub(crate) fn reader<T: Layout>(texture: &str) -> String {
-    let lower = capitals(T::NAME).to_lowercase();
-    let texel = |k| format!("        textureLoad({texture}, vec2u(at.x + {k}u, at.y), 0),\n");
-    let texels: String = (0..T::TEXELS).map(texel).collect();
-    format!("fn read_{lower}(at: vec2u) -> {} {{\n    return unpack_{lower}(\n{texels}    );\n}}\n", T::NAME)
+    stated::<T>().reader(texture)
 }
 
 /// Where a field lies among the texels `t0`, `t1`, …
