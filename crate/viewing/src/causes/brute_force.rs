@@ -54,7 +54,7 @@ fn away(model: &Model, listed: &Listed, draw: &Draw, name: &str) -> f64 {
 }
 
 /// The scene as it is in a draw, and the level of its sky.
-fn drawn(resolved: &Resolved, model: &Model, listed: &Listed, draw: &Draw) -> (Resolved, Level) {
+pub(super) fn drawn(resolved: &Resolved, model: &Model, listed: &Listed, draw: &Draw) -> (Resolved, Level) {
     let mut scene = resolved.clone();
     let mut made: BTreeMap<String, Arc<Glass>> = BTreeMap::new();
     let pieces = scene.windows.iter_mut().flat_map(|w| &mut w.pieces);

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use glass::PaintKind;
-use uncertainty::{CauseError, NumberId, Origin};
+use uncertainty::{CauseError, NumberId, Origin, transmittance};
 
 use super::deviations::{COVERAGE_LN, ENAMEL_LN, MATTING_LN, PAINT_SCATTER_LN, STAIN_LN, TRACE_LN};
 use super::listed::Listed;
@@ -62,8 +62,12 @@ impl Firings {
         } else {
             None
         };
+        // Within a band an edge lets more light through where it is clearest.
+        let passes = transmittance(paint.shape() * paint.density).map(|t| t + 1e-6);
+        let shape = super::bands::mean(&paint.shape(), &passes);
         Ok(CoatModel {
-            shape: super::bands::mean(&paint.shape(), &spectra::Spectrum::ONE),
+            grey: CoatModel::is_grey(&shape, paint.density, coverage_factors.is_some()),
+            shape,
             density: paint.density,
             density_factors: [density, own[0]],
             coverage: paint.coverage,

@@ -32,6 +32,8 @@ mod names;
 mod other_wall;
 mod piece;
 mod ranges;
+#[cfg(test)]
+mod same_draws;
 mod sheets;
 mod skies;
 mod wall_changes;

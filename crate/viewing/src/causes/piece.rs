@@ -19,7 +19,8 @@ use super::bands::{BANDS, Bands, LANES, Weights, add_scaled, exp, exp_all, figur
 use super::deviations::{ETCHED, INDEX, STREAK_MIX, THINNEST_MM};
 use super::forward::Turned;
 
-/// Coats denser than this pass so little that their tint does not matter: one number stands for all wavelengths.
+/// Coats denser than this everywhere pass so little that their tint does not matter beside bare glass: one number stands for
+/// all wavelengths.
 const OPAQUE_DENSITY: f64 = 1.5;
 /// Thickness for which the bands of a glass are made, mm: within a band a thicker glass lets more of its light through where it
 /// is clearest.
@@ -29,6 +30,9 @@ const MOST_IN_A_BAND: f64 = 2.0;
 /// Most that a glass may scatter, and least that a dirty face may pass.
 const MOST_SCATTERED: f64 = 0.98;
 const MOST_LOST: f64 = 0.95;
+
+/// Place of Y in front among the figures.
+const FRONT: usize = 1;
 
 /// A colour of a glass: what absorbs in it.
 pub(super) struct Colour {
@@ -188,6 +192,8 @@ pub(super) struct CoatModel {
     pub coverage_factors: Option<[NumberId; 2]>,
     /// How it scatters, among [`Shared::scatter`].
     pub scatter: usize,
+    /// Whether one number stands for all wavelengths.
+    pub grey: bool,
 }
 
 /// How paints of one kind scatter.
@@ -238,11 +244,18 @@ impl CoatModel {
         factors.fold(self.coverage, |coverage, id| coverage * draw.number(*id)).min(1.0)
     }
 
-    /// Of what passes a face with it, the share that keeps its direction.
-    fn regular(&self, shared: &Shared, density: f32, coverage: f32) -> f32 {
+    /// Whether it hides what it covers, and covers a part only. The density of a stain or an enamel is that at one
+    /// wavelength: elsewhere it may be clear.
+    pub(super) fn is_grey(shape: &Bands, density: f64, partial: bool) -> bool {
+        // The last band is empty.
+        let least = shape[..BANDS - 1].iter().copied().fold(f32::INFINITY, f32::min);
+        partial && f64::from(least) * density >= OPAQUE_DENSITY
+    }
+
+    /// Of what passes a face with it, the share that keeps its direction, when a share `painted` of it passes the paint.
+    fn regular(&self, shared: &Shared, density: f32, painted: f32) -> f32 {
         let depth = shared.scatter.get(self.scatter).copied().unwrap_or_default() * density;
-        let (passed, bare) = (coverage * exp(-LN_10 * density), 1.0 - coverage);
-        (bare + passed * exp(-depth)) / (bare + passed).max(f32::MIN_POSITIVE)
+        1.0 - painted * (1.0 - exp(-depth))
     }
 }
 
@@ -348,19 +361,31 @@ impl PieceModel {
         let (mut whole, mut parts, mut grey, mut regular) = ([0.0; BANDS], None::<Bands>, 1.0, 1.0);
         for coat in &self.coats {
             let (density, coverage) = (coat.density_at(draw) as f32, coat.coverage_at(draw) as f32);
-            if coat.density >= OPAQUE_DENSITY {
-                grey *= 1.0 - coverage * (1.0 - exp(-LN_10 * density));
+            let mut painted = 1.0;
+            if coat.grey {
+                let passed = coverage * exp(-LN_10 * density);
+                let all = 1.0 - coverage + passed;
+                painted = passed / all.max(f32::MIN_POSITIVE);
+                grey *= all;
             } else if coat.coverage_factors.is_none() {
                 add_scaled(&mut whole, density, &coat.shape);
             } else {
                 let parts = parts.get_or_insert([1.0; BANDS]);
                 let mut through = coat.shape.map(|shape| -LN_10 * density * shape);
                 exp_all(&mut through);
+                let (mut by_paint, mut light) = (0.0, 0.0);
                 for b in 0..BANDS {
-                    parts[b] *= 1.0 - coverage * (1.0 - through[b]);
+                    let passed = coverage * through[b];
+                    let all = 1.0 - coverage + passed;
+                    parts[b] *= all;
+                    by_paint += self.weights[b][FRONT] * passed / all.max(f32::MIN_POSITIVE);
+                    light += self.weights[b][FRONT];
+                }
+                if light > 0.0 {
+                    painted = by_paint / light;
                 }
             }
-            regular *= coat.regular(shared, density, coverage);
+            regular *= coat.regular(shared, density, painted);
         }
         let mut back = 0.0;
         for scatter in &self.scatter {

@@ -1,0 +1,111 @@
+//! Ranges against scenes made anew with the same draws on both sides, so that few draws tell whether both ends are right.
+
+use scene::Resolved;
+use uncertainty::{Range, sample_all};
+
+use super::around::names;
+use super::brute_force::{drawn, one_piece};
+use super::levels::Levels;
+use super::listed::Listed;
+use super::ranges::Model;
+use crate::FigureRange;
+use crate::box_room::Surface;
+use crate::prepared::Prepared;
+
+const DRAWS: usize = 64;
+/// Paint on a part of a piece, which is counted as scattering alike at all wavelengths, is off by 0.03 where it is dense.
+const SAME_Y: f64 = 0.035;
+
+/// Light in front, its share of clear glass, y, and the luminance of the first piece: scaled, and anew.
+pub(super) struct Both {
+    pub scaled: [Range; 4],
+    pub anew: [Range; 4],
+}
+
+/// With the room's surfaces and the colour of the sky as they are: the place need not be prepared again, and colour would be the
+/// same product on both sides.
+pub(super) fn both(resolved: &Resolved) -> Both {
+    let prepared = Prepared::new(resolved, None).unwrap();
+    let instant = resolved.instant(&resolved.scene.at).unwrap().utc;
+    let outside = resolved.outside(instant).unwrap();
+    let light = prepared.light(&outside);
+    let levels = Levels::of(&prepared, &light);
+    let mut listed = Listed::default();
+    let mut model = Model::new(&prepared, resolved, &outside, &light, &levels, &mut listed).unwrap();
+    let first = listed.causes.list().len() - model.effects.len();
+    let surfaces = Surface::ALL.map(names::surface);
+    for (cause, effect) in listed.causes.list()[first..].iter().zip(&mut model.effects) {
+        if cause.name == names::COLOUR || surfaces.contains(&cause.name) {
+            effect.clear();
+        }
+    }
+    let mut scaled = vec![0.0; model.count()];
+    let sample = sample_all(&listed.causes, DRAWS, 8, |draw, into| {
+        model.figures(draw, &mut scaled);
+        into[..4].copy_from_slice(&[scaled[6], scaled[15], scaled[17], scaled[20]]);
+        let (scene, level) = drawn(resolved, &model, &listed, draw);
+        let mut prepared = prepared.clone();
+        let makeups = scene.windows.iter().flat_map(|window| &window.pieces).map(|piece| &piece.makeup);
+        makeups.enumerate().for_each(|(place, makeup)| prepared.set_makeup(place, makeup));
+        let light = prepared.light(&scene.outside_at_level(instant, level).unwrap());
+        let levels = Levels::of(&prepared, &light);
+        let [x, y, z, ..] = levels.figures;
+        into[4..].copy_from_slice(&[y, y / levels.clear, y / (x + y + z), levels.pieces[0]]);
+    })
+    .unwrap();
+    let ranges = |from: usize| std::array::from_fn(|figure| sample.range(from + figure));
+    Both { scaled: ranges(0), anew: ranges(4) }
+}
+
+/// Both ends and the median of light, share and luminance are within so much of each other, relative, and those of y within
+/// [`SAME_Y`].
+pub(super) fn check(name: &str, Both { scaled, anew }: &Both, tolerance: f64) {
+    let words = format!("{name}: scaled {scaled:.4?}, anew {anew:.4?}");
+    eprintln!("{words}");
+    for (figure, (scaled, anew)) in scaled.iter().zip(anew).enumerate() {
+        for (scaled, anew) in [(scaled.p05, anew.p05), (scaled.median, anew.median), (scaled.p95, anew.p95)] {
+            let off = if figure == 2 { (scaled - anew) / SAME_Y } else { (scaled / anew - 1.0) / tolerance };
+            assert!(off.abs() < 1.0, "{scaled} {anew}; {words}");
+        }
+    }
+}
+
+/// The printed ranges of the light in front and of its share of clear glass.
+pub(super) fn printed(resolved: &Resolved) -> [FigureRange; 2] {
+    let prepared = Prepared::new(resolved, None).unwrap();
+    let outside = resolved.outside(resolved.instant(&resolved.scene.at).unwrap().utc).unwrap();
+    let ranges = prepared.ranges(resolved, &outside, &prepared.light(&outside)).unwrap().unwrap();
+    [ranges.everything.vertical_lx, ranges.everything.share_of_clear.unwrap()]
+}
+
+// The density of stain and enamel is that of one wavelength, while other light passes as through clear glass.
+fn check_tints(paints: &[(&str, f64)]) {
+    let bare = printed(&one_piece("low-iron-white", 3.0, ""));
+    for (paint, density) in paints {
+        let paint = format!("{{{paint}, \"density\": {density}}}");
+        let scene = one_piece("low-iron-white", 3.0, &paint);
+        check(&paint, &both(&scene), 0.1);
+        // What it scatters may send a little more light to the eye than comes straight.
+        for (painted, bare) in printed(&scene).iter().zip(&bare) {
+            assert!(painted.p95 < 1.15 * bare.p95 && painted.p05 > 0.0, "{paint}: {painted:?} {bare:?}");
+        }
+    }
+}
+
+const GOLD: &str = r#""kind": {"stain": "gold"}, "face": "outside""#;
+const GOLD_IN_PART: &str = r#""kind": {"stain": "gold"}, "face": "outside", "coverage": 0.9"#;
+const YELLOW: &str = r#""kind": {"enamel": "yellow"}"#;
+const BLUE_IN_PART: &str = r#""kind": {"enamel": "blue"}, "coverage": 0.6"#;
+
+#[test]
+fn ranges_of_dense_stain_and_enamel_are_those_of_scenes_made_anew_and_below_bare_glass() {
+    check_tints(&[(GOLD, 2.0), (GOLD_IN_PART, 2.4), (YELLOW, 3.0), (BLUE_IN_PART, 1.6)]);
+}
+
+#[test]
+#[ignore = "minutes"]
+fn ranges_of_every_tint_are_those_of_scenes_made_anew_and_below_bare_glass() {
+    let kinds = [GOLD, GOLD_IN_PART, YELLOW, BLUE_IN_PART].into_iter();
+    let all: Vec<_> = kinds.flat_map(|kind| [1.0, 2.0, 3.0].map(|density| (kind, density))).collect();
+    check_tints(&all);
+}
