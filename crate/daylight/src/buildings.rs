@@ -7,6 +7,7 @@ use surroundings::{Exchange, Fineness, Light, Lit, Reflectances, Site};
 use crate::error::DaylightError;
 use crate::ground::{Ground, check_shares};
 use crate::place::Direction;
+use crate::sun_share::past_what_hides;
 
 /// The own building and the blocks before a wall, prepared once for every hour. Cheap to clone.
 #[derive(Clone, Debug)]
@@ -111,7 +112,7 @@ impl Buildings {
         self.exchange.edges(bearing, sun).into_iter().map(f64::to_degrees).collect()
     }
 
-    fn toward(&self, d: Direction) -> RoomVector {
+    pub(crate) fn toward(&self, d: Direction) -> RoomVector {
         RoomVector::toward_sky(d.azimuth_deg - self.facing_deg, d.altitude_deg)
     }
 }
@@ -173,24 +174,11 @@ impl LitBuildings {
     }
 
     /// Share of the sun's disc that no block hides from the window's middle.
-    pub(crate) fn sun_share(&self, sun: Direction, radius_deg: f64) -> f64 {
-        // On a spiral that covers the disc evenly. One place in 64 is finer than light is known.
-        const PLACES: usize = 64;
+    pub(crate) fn sun_share(&self, sun: Direction) -> f64 {
         if self.buildings.blocks.is_empty() {
             return 1.0;
         }
-        let golden = std::f64::consts::PI * (3.0 - 5.0_f64.sqrt());
-        let free = (0..PLACES).filter(|k| {
-            let away = radius_deg * ((*k as f64 + 0.5) / PLACES as f64).sqrt();
-            let (sin, cos) = (golden * *k as f64).sin_cos();
-            let aside = away * cos / sun.altitude_deg.to_radians().cos().max(0.01);
-            let d = Direction {
-                altitude_deg: sun.altitude_deg + away * sin,
-                azimuth_deg: sun.azimuth_deg + aside,
-            };
-            !self.buildings.exchange.blocks_hide(self.buildings.toward(d))
-        });
-        free.count() as f64 / PLACES as f64
+        past_what_hides(sun, &|d| self.buildings.exchange.blocks_hide(self.buildings.toward(d)))
     }
 
     /// Mean radiance of the ground as an upright window sees it; `None` if it sees none.

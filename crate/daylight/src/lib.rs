@@ -36,6 +36,7 @@ mod skyline_light;
 mod spectrl2;
 mod sun;
 mod sun_path;
+mod sun_share;
 mod table;
 mod twilight;
 
@@ -49,7 +50,7 @@ pub use events::{Polar, SunDay, rise_set, rise_set_in_zone, sun_day};
 pub use ground::{Ground, GroundKind};
 pub use horizon::{Horizon, HorizonPoint, Trees, leaf_share};
 pub use instant::{CivilDate, CivilTime, ClockNote, Instant, LocalTime, Resolved, zone_exists, zone_names};
-pub use outside::{Level, Outside, SunSeen};
+pub use outside::{Level, Outside};
 pub use place::{Direction, Place};
 pub use quadrature::gauss_legendre;
 pub use sky::{
@@ -60,5 +61,6 @@ pub use spectrl2::{
 };
 pub use sun::{RISE_SET_ALTITUDE_DEG, SUN_DIAMETER_DEG, SunPosition, check_year, delta_t_s, sun_position};
 pub use sun_path::{SunPath, SunPathPoint, sun_path};
+pub use sun_share::SunSeen;
 pub use surroundings::{Block, MOST_BLOCKS, Site};
 pub use twilight::{CLEAR_MODEL_FROM_DEG, NIGHT_BELOW_DEG, NIGHT_ILLUMINANCE_LX, clear_illuminance_lx};

@@ -14,7 +14,8 @@ use crate::place::{Direction, Place};
 use crate::quadrature::{gauss_legendre, over_panels};
 use crate::sky::{Note, Sky, SkyLight};
 use crate::skyline_light::SkylineLight;
-use crate::sun::{SUN_DIAMETER_DEG, SunPosition, delta_t_s, sun_position};
+use crate::sun::{SunPosition, delta_t_s, sun_position};
+use crate::sun_share::{SunSeen, past_skyline};
 
 /// The light outside at one place and instant.
 ///
@@ -49,19 +50,6 @@ impl Default for Level {
     fn default() -> Self {
         Self { sky: 1.0, beam: 1.0 }
     }
-}
-
-/// What stands before the sun's disc, as the window sees it.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SunSeen {
-    /// Share of the disc above skyline and blocks, 0–1; the horizon itself and the own building hide nothing here.
-    pub disc: f64,
-    /// Share of the beam of that part that trees let by, 0–1.
-    pub past_trees: f64,
-}
-
-impl SunSeen {
-    const FREE: Self = Self { disc: 1.0, past_trees: 1.0 };
 }
 
 /// Skyline and trees, and the light that falls on them.
@@ -126,8 +114,8 @@ impl Outside {
             outside.ground_radiance = ground.albedo * outside.global_horizontal() * FRAC_1_PI;
         } else {
             let skyline = Skyline::new(horizon, place.latitude_deg, instant.day_of_year());
-            outside.sun_seen = sun_seen(&outside.sun, &skyline);
-            outside.beam_on_site *= outside.sun_seen.disc * outside.sun_seen.past_trees;
+            outside.sun_seen = past_skyline(&outside.sun, &skyline);
+            outside.beam_on_site *= outside.sun_seen.of_beam();
             let light = SkylineLight::new(
                 &skyline,
                 &horizon.reflectance,
@@ -155,7 +143,7 @@ impl Outside {
             |bearing_deg: f64| self.far.iter().flat_map(|far| far.skyline.edges_deg(bearing_deg)).collect();
         let near = LitBuildings::new(buildings, ground, sun, &self.beam_on_site, &far, &edges)?;
         if self.beam_on_site.max() > 0.0 {
-            let share = near.sun_share(sun, 0.5 * SUN_DIAMETER_DEG);
+            let share = near.sun_share(sun);
             self.beam_normal *= share;
             self.sun_seen.disc *= share;
         }
@@ -183,6 +171,19 @@ impl Outside {
     /// What skyline, blocks and trees leave of the sun's disc and of its beam: [`Outside::beam_normal`] counts both.
     pub fn sun_seen(&self) -> SunSeen {
         self.sun_seen
+    }
+
+    /// The beam with nothing before it: no skyline, trees or blocks.
+    pub fn whole_beam(&self) -> Spectrum {
+        self.light.beam_normal
+    }
+
+    /// The same light at a window that gets this share of [`Self::whole_beam`]. What the sun gives by way of ground, facades and
+    /// blocks stays as it is.
+    #[must_use]
+    pub fn with_sun_share(mut self, share: f64) -> Self {
+        self.beam_normal = self.light.beam_normal * share;
+        self
     }
 
     /// Cosine of the angle between the sun and the normal of a plane; 0 if the sun is behind it. `tilt_deg`: angle
@@ -349,14 +350,4 @@ impl Outside {
         light.add_scaled(self.sun_cosine(azimuth_deg + 180.0, 90.0), &self.beam_on_site);
         light * *reflectance * FRAC_1_PI
     }
-}
-
-fn sun_seen(sun: &SunPosition, skyline: &Skyline) -> SunSeen {
-    let disc = sun.disc_above(skyline.altitude_deg(sun.azimuth_deg));
-    let mut past_trees = 1.0;
-    for screen in skyline.trees.iter().filter(|screen| screen.covers(sun.azimuth_deg)) {
-        let above = sun.disc_above(screen.top_deg);
-        past_trees *= above + (1.0 - above) * screen.transmittance;
-    }
-    SunSeen { disc, past_trees }
 }

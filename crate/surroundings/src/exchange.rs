@@ -110,6 +110,11 @@ impl Geometry {
 
     /// Just outside the window's middle.
     pub(crate) fn window(&self) -> DVec3 {
-        before(Face::Own, dvec3(0.0, self.site.window_middle_height_m, 0.0))
+        window(&self.site)
     }
+}
+
+/// Just outside the middle of the window of a site.
+pub(crate) fn window(site: &Site) -> DVec3 {
+    before(Face::Own, dvec3(0.0, site.window_middle_height_m, 0.0))
 }

@@ -13,13 +13,15 @@ use super::deviations::{
     GROUND_MEASURED_LN, LEAF_MM, OWN_HEIGHT_ASSUMED_LN, OWN_HEIGHT_LN, SKY_COLOUR_LN, SKYLINE_LN,
     STANDARD_BEAM_LN, SURFACE_LN, SURFACE_MEASURED_LN,
 };
-use super::effect::{Effect, Moved, NODE};
+use super::effect::{Effect, Moved, NODE, Shape};
 use super::error::RangesError;
 use super::exchange::Exchange;
 use super::levels::{Levels, in_front};
 use super::listed::Listed;
 use super::names::{per_cent, plus_minus};
+use super::nodes::{NODES, Nodes};
 use super::skies::Skies;
+use super::sun_apart::SunApart;
 use crate::box_room::Surface;
 use crate::instant::{InstantLight, Irradiance, PieceLight};
 use crate::prepared::Prepared;
@@ -91,11 +93,13 @@ struct Around<'a> {
     outside: &'a Outside,
     light: &'a InstantLight,
     levels: &'a Levels,
+    /// What the sun's beam adds to all this, where it is followed apart.
+    apart: Option<&'a SunApart>,
     listed: &'a mut Listed,
     effects: Vec<Effect>,
 }
 
-/// The effects of all causes around the window.
+/// The effects of all causes around the window. With the sun `apart`, on the light without its beam and on that of its beam.
 ///
 /// # Errors
 /// Whatever the light outside cannot be computed with, and deviations that are not finite.
@@ -105,10 +109,14 @@ pub(super) fn effects(
     outside: &Outside,
     light: &InstantLight,
     levels: &Levels,
+    apart: Option<&SunApart>,
     listed: &mut Listed,
 ) -> Result<Vec<Effect>, RangesError> {
+    let (outside, light, levels) =
+        apart.map_or((outside, light, levels), |apart| (&apart.shut, &apart.rest, &apart.rest_levels));
     let skies = Skies::new(prepared, outside, light, false);
-    let mut around = Around { prepared, resolved, outside, light, levels, listed, effects: Vec::new() };
+    let mut around =
+        Around { prepared, resolved, outside, light, levels, apart, listed, effects: Vec::new() };
     around.ground(&skies)?;
     around.air(&skies)?;
     around.level(&skies)?;
@@ -130,7 +138,26 @@ impl Around<'_> {
         let mut there = There { sky: sky.clone(), ground: *ground, horizon: horizon.clone() };
         changed(&mut there, z);
         let There { sky, ground, horizon } = &there;
-        Outside::at_level(place, self.outside.instant(), sky, ground, horizon, level)
+        let there = Outside::at_level(place, self.outside.instant(), sky, ground, horizon, level)?;
+        Ok(if self.apart.is_some() { there.with_sun_share(0.0) } else { there })
+    }
+
+    /// What the sun's beam adds under another sky, where it is followed apart.
+    fn sun(&self, there: &Outside) -> Option<(&Levels, Levels)> {
+        self.apart.map(|apart| (&apart.sun_levels, apart.sun_in(&there.whole_beam())))
+    }
+
+    /// Adds a cause in which light is linear; `there` is the light with it moved by `z` standard deviations.
+    fn add_straight(
+        &mut self,
+        cause: NumberId,
+        moved: Moved,
+        skies: &Skies<'_>,
+        (z, there): (f64, &Outside),
+    ) {
+        let of_sun = self.sun(there).map(|(now, then)| Shape::straight(now, (moved(z), then)));
+        let effect = Effect::straight(cause, moved, self.levels, (z, skies.at(there)));
+        self.effects.push(effect.with_sun(of_sun));
     }
 
     /// Adds a cause in which light is linear.
@@ -143,8 +170,8 @@ impl Around<'_> {
     ) -> Result<(), RangesError> {
         let cause = self.cause(name, per_cent(sd), Origin::Assumption)?;
         // Downward, where no reflectance meets its limit of 1.
-        let then = skies.at(&self.changed(changed, -1.0, Level::default())?);
-        self.effects.push(Effect::straight(cause, moved, self.levels, (-1.0, then)));
+        let there = self.changed(changed, -1.0, Level::default())?;
+        self.add_straight(cause, moved, skies, (-1.0, &there));
         Ok(())
     }
 
@@ -158,10 +185,59 @@ impl Around<'_> {
         changed: Changed<'_>,
     ) -> Result<(), RangesError> {
         let cause = self.cause(name, spread, Origin::Assumption)?;
-        let [less, more] =
-            [-NODE, NODE].map(|z| self.changed(changed, z, Level::default()).map(|there| skies.at(&there)));
-        self.effects.push(Effect::curved(cause, moved, now, [less?, more?]));
+        let [less, more] = [-NODE, NODE].map(|z| self.changed(changed, z, Level::default()));
+        let (less, more) = (less?, more?);
+        let of_sun = self
+            .sun(&less)
+            .zip(self.sun(&more))
+            .map(|((now, less), (_, more))| Shape::curved(now, [-NODE, NODE].map(&moved), [less, more]));
+        let effect = Effect::curved(cause, moved, now, [skies.at(&less), skies.at(&more)]);
+        self.effects.push(effect.with_sun(of_sun));
         Ok(())
+    }
+
+    /// Adds a cause that is no smooth curve.
+    fn noded(
+        &mut self,
+        (name, spread): (&str, String),
+        moved: Moved,
+        now: &Levels,
+        skies: &Skies<'_>,
+        changed: Changed<'_>,
+    ) -> Result<(), RangesError> {
+        let cause = self.cause(name, spread, Origin::Assumption)?;
+        let (mut then, mut then_sun) = (Vec::new(), Vec::new());
+        for z in NODES {
+            if z.abs() < f64::EPSILON {
+                then.push(now.clone());
+                then_sun.extend(self.apart.map(|apart| apart.sun_levels.clone()));
+            } else {
+                let there = self.changed(changed, z, Level::default())?;
+                then.push(skies.at(&there));
+                then_sun.extend(self.sun(&there).map(|(_, then)| then));
+            }
+        }
+        let at = NODES.map(&moved);
+        let of_sun = self.apart.map(|apart| Shape::Noded(Nodes::new(at, &apart.sun_levels, then_sun)));
+        let effect = Effect::new(cause, moved, Shape::Noded(Nodes::new(at, now, then)));
+        self.effects.push(effect.with_sun(of_sun));
+        Ok(())
+    }
+
+    /// Adds a cause that moves edges outside: one of the sun's, if there are any.
+    fn edged(
+        &mut self,
+        name: (&str, String),
+        moved: Moved,
+        now: &Levels,
+        skies: &Skies<'_>,
+        changed: Changed<'_>,
+    ) -> Result<(), RangesError> {
+        if self.apart.is_some_and(SunApart::has_edges) {
+            self.noded(name, moved, now, skies, changed)
+        } else {
+            self.curved(name, moved, now, skies, changed)
+        }
     }
 
     /// Reflectance of ground and skyline.
@@ -212,22 +288,20 @@ impl Around<'_> {
                     *cloud = at(z);
                 }
             };
-            let spread = plus_minus(CLOUD, "");
-            self.curved(
-                (names::CLOUD, spread),
-                Box::new(move |z| at(z) - cloud),
-                self.levels,
-                skies,
-                &changed,
-            )?;
+            let (name, moved) = ((names::CLOUD, plus_minus(CLOUD, "")), Box::new(move |z| at(z) - cloud));
+            if self.apart.is_some() {
+                self.noded(name, moved, self.levels, skies, &changed)?;
+            } else {
+                self.curved(name, moved, self.levels, skies, &changed)?;
+            }
         }
         Ok(())
     }
 
     /// Level of the light of the sky; and of the sun's beam, where no haze tells it.
     fn level(&mut self, skies: &Skies<'_>) -> Result<(), RangesError> {
-        let beam =
-            matches!(self.resolved.sky, Sky::Standard { .. }) && self.outside.beam_normal().max() > 0.0;
+        let beam = if self.apart.is_some() { self.outside.whole_beam() } else { self.outside.beam_normal() };
+        let beam = matches!(self.resolved.sky, Sky::Standard { .. }) && beam.max() > 0.0;
         let sky_sd = self.outside.diffuse_relative_sd();
         for (name, sd, of_sky) in
             [(names::LEVEL, sky_sd, true), (names::BEAM, if beam { STANDARD_BEAM_LN } else { 0.0 }, false)]
@@ -239,9 +313,8 @@ impl Around<'_> {
             let factor = (-sd).exp();
             let level =
                 if of_sky { Level { sky: factor, beam: 1.0 } } else { Level { sky: 1.0, beam: factor } };
-            let then = skies.at(&self.changed(&|_, _| (), 0.0, level)?);
-            let effect = Effect::straight(cause, by_factor(sd), self.levels, (-1.0, then));
-            self.effects.push(effect);
+            let there = self.changed(&|_, _| (), 0.0, level)?;
+            self.add_straight(cause, by_factor(sd), skies, (-1.0, &there));
         }
         Ok(())
     }
@@ -260,8 +333,11 @@ impl Around<'_> {
         );
         let spread = format!("{} blue against green", per_cent(SKY_COLOUR_LN));
         let cause = self.cause(names::COLOUR, spread, Origin::Assumption)?;
+        let of_sun = self.apart.map(|apart| {
+            Shape::straight(&apart.sun_levels, (1.0, apart.sun_in(&(self.outside.whole_beam() * tilt))))
+        });
         let effect = Effect::straight(cause, Box::new(|z| z), self.levels, (1.0, then));
-        self.effects.push(effect);
+        self.effects.push(effect.with_sun(of_sun));
         Ok(())
     }
 
@@ -301,8 +377,33 @@ impl Around<'_> {
 
     /// Reflectances of the room's surfaces.
     fn room(&mut self, skies: &Skies<'_>) -> Result<(), RangesError> {
-        let beam = self.prepared.beam(self.outside);
-        let exchange = Exchange::new(self.prepared, self.light, skies.around(), beam.as_ref());
+        let stated = stated_surfaces(&self.resolved.scene.room.surfaces);
+        let slopes = self.room_slopes(self.light, None, skies.around(), self.outside);
+        let of_sun = self.apart.map(|apart| {
+            let dark = vec![0.0; skies.around().len()];
+            self.room_slopes(&apart.all, Some(&apart.rest), &dark, &apart.open)
+        });
+        let mut of_sun = of_sun.map(IntoIterator::into_iter);
+        for ((s, stated), slope) in stated.into_iter().enumerate().zip(slopes) {
+            let sd = sd_of(stated, [SURFACE_LN, SURFACE_MEASURED_LN]);
+            let name = names::surface(Surface::ALL[s]);
+            let cause = self.cause(&name, per_cent(sd), Origin::Assumption)?;
+            let of_sun = of_sun.as_mut().and_then(Iterator::next).map(Shape::Straight);
+            self.effects.push(Effect::sloping(cause, by_factor(sd), slope).with_sun(of_sun));
+        }
+        Ok(())
+    }
+
+    /// How all figures grow with the reflectance of each surface, relative; of `light` less `without`.
+    fn room_slopes(
+        &self,
+        light: &InstantLight,
+        without: Option<&InstantLight>,
+        around: &[f64],
+        outside: &Outside,
+    ) -> [Levels; 6] {
+        let beam = self.prepared.beam(outside);
+        let exchange = Exchange::new(self.prepared, light, around, beam.as_ref());
         let weights = TristimulusWeights::absolute(Observer::Cie1931);
         // Each part of the spectrum meets the reflectances that it has there.
         let slopes = |on: &Irradiance, receiver: &Receiver, weight: &Spectrum| {
@@ -310,26 +411,28 @@ impl Around<'_> {
             let colour = on.room * *weight;
             let rho =
                 self.prepared.surfaces.map(|rho| if room > 0.0 { colour.dot(&rho) / room } else { 0.0 });
-            let share = if total > 0.0 { room / total } else { 0.0 };
+            let share = if total > 0.0 { (room / total).clamp(0.0, 1.0) } else { 0.0 };
             exchange.elasticities(&rho.map(|rho| rho.clamp(0.0, 0.98)), receiver).map(|e| e * share)
         };
-        let (front, receiver) = in_front(self.prepared, self.light);
+        let (front, receiver) = in_front(self.prepared, light);
+        let of_front = |light| in_front(self.prepared, light).0.on(receiver);
+        let less = |on: &Irradiance, without: Option<&Irradiance>| {
+            without.map_or(*on, |without| SunApart::irradiance([on, without]))
+        };
+        let front = less(front.on(receiver), without.map(of_front));
+        let [vertical, horizontal] = [0, 1].map(|r| less(light.on(r), without.map(|light| light.on(r))));
         let at_front = &self.prepared.front().0.receivers[receiver];
         let [x, y, z] = weights.spectra();
-        let of_front = [x, y, z].map(|weight| slopes(front.on(receiver), at_front, weight));
-        let vertical = slopes(&self.light.vertical, &self.prepared.receivers[0], y);
-        let horizontal = slopes(&self.light.horizontal, &self.prepared.receivers[1], y);
-        for (s, stated) in stated_surfaces(&self.resolved.scene.room.surfaces).into_iter().enumerate() {
-            let sd = sd_of(stated, [SURFACE_LN, SURFACE_MEASURED_LN]);
+        let of_front = [x, y, z].map(|weight| slopes(&front, at_front, weight));
+        let vertical = slopes(&vertical, &self.prepared.receivers[0], y);
+        let horizontal = slopes(&horizontal, &self.prepared.receivers[1], y);
+        std::array::from_fn(|s| {
             let mut slope = Levels::all(0.0, self.levels.pieces.len());
             slope.figures = [of_front[0][s], of_front[1][s], of_front[2][s], vertical[s], horizontal[s]];
             // The same room in the same light: clear glass has about the same share of it.
             slope.clear = of_front[1][s];
-            let name = names::surface(Surface::ALL[s]);
-            let cause = self.cause(&name, per_cent(sd), Origin::Assumption)?;
-            self.effects.push(Effect::sloping(cause, by_factor(sd), slope));
-        }
-        Ok(())
+            slope
+        })
     }
 
     /// The own building and the blocks before the window.
@@ -365,7 +468,7 @@ impl Around<'_> {
                 let factor = (BLOCK_HEIGHT_LN * z).exp();
                 measured(there, &|site| site.blocks.iter_mut().for_each(|block| block.height_m *= factor));
             };
-            self.curved(
+            self.edged(
                 (names::BLOCK_HEIGHT, per_cent(BLOCK_HEIGHT_LN)),
                 Box::new(|z| z),
                 &now,
@@ -376,7 +479,7 @@ impl Around<'_> {
                 let factor = (BLOCK_DISTANCE_LN * z).exp();
                 measured(there, &|site| site.blocks.iter_mut().for_each(|block| block.distance_m *= factor));
             };
-            self.curved(
+            self.edged(
                 (names::BLOCK_DISTANCE, per_cent(BLOCK_DISTANCE_LN)),
                 Box::new(|z| z),
                 &now,

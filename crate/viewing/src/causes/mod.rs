@@ -8,6 +8,8 @@
 //! - `walls`: what is not known of walls with depth; `other_wall`: the figures behind a wall that differs a little,
 //!   as `wall_changes` says;
 //!   `inner_reveal`: what an inner reveal gives to the room.
+//! - `sun_apart`: the light without the sun's beam and with it, where a cause may switch the sun on or off; `sun_edges`: what
+//!   may hide it; `nodes`: effects that are no smooth curve.
 //! - `ranges`: the draws, and the figures' ranges as they are reported.
 
 mod around;
@@ -29,6 +31,7 @@ mod inner_reveal;
 mod levels;
 mod listed;
 mod names;
+mod nodes;
 mod other_wall;
 mod piece;
 mod ranges;
@@ -36,6 +39,8 @@ mod ranges;
 mod same_draws;
 mod sheets;
 mod skies;
+mod sun_apart;
+mod sun_edges;
 mod wall_changes;
 mod walls;
 #[cfg(test)]

@@ -323,6 +323,8 @@ pub(super) struct PieceModel {
     pub weights: Weights,
     /// Share of each that was scattered in it.
     pub scattered: [f32; LANES],
+    /// Its light without the sun's beam and what the whole beam adds, where that is followed apart.
+    pub parts: Option<[Part; 2]>,
     /// What is not known of how it scatters forwards.
     pub turned: Vec<Turned>,
 }
@@ -343,10 +345,21 @@ pub(super) struct PieceDrawn {
     forward: f32,
 }
 
+/// A part of a piece's light.
+pub(super) struct Part {
+    /// What it is of each figure, relative.
+    pub share: [f32; LANES],
+    /// Share of it that was scattered in the piece.
+    pub scattered: [f32; LANES],
+}
+
 /// The light of a piece in a draw, figure by figure.
 pub(super) struct PieceFigures {
     pub glass_alone: [f32; LANES],
+    /// All of it; without the sun's beam where that is followed apart.
     pub all: [f32; LANES],
+    /// What the sun's whole beam adds then.
+    pub of_sun: [f32; LANES],
 }
 
 impl PieceModel {
@@ -435,10 +448,29 @@ impl PieceModel {
         let ratio = |drawn: f32, centre: f32| if centre > 1e-6 { drawn / centre } else { 1.0 };
         let regular = ratio(drawn.regular, centre.regular);
         let scattered = ratio(1.0 - drawn.regular, 1.0 - centre.regular);
-        for k in 0..LANES {
-            all[k] *= rest * (regular + self.scattered[k] * (scattered - regular));
+        let mut of_sun = [0.0; LANES];
+        match &self.parts {
+            None => {
+                for k in 0..LANES {
+                    all[k] *= rest * (regular + self.scattered[k] * (scattered - regular));
+                }
+            }
+            Some(parts) => {
+                for k in 0..LANES {
+                    let [rest, sun] = parts.each_ref().map(|part| {
+                        rest * part.share[k] * (regular + part.scattered[k] * (scattered - regular))
+                    });
+                    of_sun[k] = all[k] * sun;
+                    all[k] *= rest;
+                }
+            }
         }
-        self.turned.iter().for_each(|turned| turned.apply(draw, &mut all));
-        PieceFigures { glass_alone: alone, all }
+        for turned in &self.turned {
+            turned.apply(draw, &mut all);
+            if self.parts.is_some() {
+                turned.apply(draw, &mut of_sun);
+            }
+        }
+        PieceFigures { glass_alone: alone, all, of_sun }
     }
 }

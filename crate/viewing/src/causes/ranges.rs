@@ -6,13 +6,14 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use uncertainty::{Alone, Draw, Origin, Sample, sample_all};
 
-use super::around;
+use super::around::{self, names};
 use super::effect::{Effect, Factors};
 use super::error::RangesError;
 use super::figure_range::FigureRange;
 use super::levels::{FIGURES, Levels};
 use super::listed::Listed;
 use super::piece::PieceDrawn;
+use super::sun_apart::SunApart;
 use super::walls;
 use super::window::WindowModel;
 use crate::instant::InstantLight;
@@ -108,6 +109,10 @@ pub(super) struct Model {
     clear: f64,
     centres: Vec<PieceDrawn>,
     factors: Factors,
+    /// The sun's beam, where a cause may switch it on or off.
+    apart: Option<SunApart>,
+    /// What it adds to the luminance of each piece.
+    on_pieces: Vec<f64>,
     /// What each piece gave to the illuminance in front in the last draw, without what is around the window.
     through: Vec<f64>,
 }
@@ -121,16 +126,30 @@ impl Model {
         levels: &Levels,
         listed: &mut Listed,
     ) -> Result<Self, RangesError> {
-        let window = WindowModel::new(prepared, resolved, light, prepared.beam(outside), listed)?;
-        let mut effects = around::effects(prepared, resolved, outside, light, levels, listed)?;
+        let mut apart = SunApart::new(prepared, resolved, outside);
+        let sun = apart.as_ref();
+        let window = WindowModel::new(prepared, resolved, light, prepared.beam(outside), sun, listed)?;
+        let mut effects = around::effects(prepared, resolved, outside, light, levels, sun, listed)?;
         effects.extend(walls::effects(prepared, resolved, outside, light, levels, listed)?);
         let pieces = light.pieces.len();
+        let mut factors = Factors::new(pieces);
+        if let Some(apart) = &mut apart {
+            factors = factors.with_sun(pieces);
+            // The effects belong to the last causes, one each.
+            let around = listed.causes.list().iter().skip(listed.causes.list().len() - effects.len());
+            let numbers: Vec<_> = around.map(|cause| &cause.name[..]).zip(&effects).collect();
+            apart.moved_by([names::BLOCK_HEIGHT, names::BLOCK_DISTANCE].map(|name| {
+                numbers.iter().find(|(known, _)| *known == name).map(|(_, effect)| effect.cause)
+            }));
+        }
         Ok(Self {
             window,
             effects,
             clear: levels.clear,
             centres: Vec::new(),
-            factors: Factors::new(pieces),
+            factors,
+            apart,
+            on_pieces: vec![0.0; pieces],
             through: vec![0.0; pieces],
         })
     }
@@ -148,27 +167,41 @@ impl Model {
         }
         into.fill(0.0);
         let (sums, pieces) = into.split_at_mut(at::PIECES);
+        let share_of_sun = self.apart.as_ref().map_or(0.0, |apart| apart.share_at(draw));
+        let mut of_sun = [0.0; FIGURES];
         for (p, (piece, centre)) in self.window.pieces.iter().zip(&self.centres).enumerate() {
             let found = piece.figures(&piece.at(&shared, draw), centre, draw);
             for k in 0..FIGURES {
                 sums[at::GLASS + k] += f64::from(found.glass_alone[k]);
                 sums[at::ALL + k] += f64::from(found.all[k]);
+                of_sun[k] += share_of_sun * f64::from(found.of_sun[k]);
             }
-            self.through[p] = f64::from(found.all[1]);
+            self.through[p] = f64::from(found.all[1]) + share_of_sun * f64::from(found.of_sun[1]);
             pieces[p] = f64::from(found.all[FIGURES]);
+            self.on_pieces[p] = share_of_sun * f64::from(found.of_sun[FIGURES]);
         }
         self.factors.reset();
         for effect in &self.effects {
             effect.apply(draw.number(effect.cause), &mut self.factors);
         }
-        let factors = self.factors.take();
+        let (factors, sun) = self.factors.take_both();
         let of_pieces = pieces.iter_mut().zip(&factors.pieces);
         for (figure, factor) in sums[at::ALL..].iter_mut().zip(&factors.figures).chain(of_pieces) {
             *figure *= factor;
         }
-        for (from, to, clear) in [(at::GLASS, at::SHARE[0], 1.0), (at::ALL, at::SHARE[1], factors.clear)] {
+        let mut clear = self.clear * factors.clear;
+        if let (Some(apart), Some(sun)) = (&self.apart, sun) {
+            for (figure, (light, factor)) in sums[at::ALL..].iter_mut().zip(of_sun.iter().zip(&sun.figures)) {
+                *figure += light * factor;
+            }
+            for (figure, (light, factor)) in pieces.iter_mut().zip(self.on_pieces.iter().zip(&sun.pieces)) {
+                *figure += light * factor;
+            }
+            clear =
+                apart.rest_levels.clear * factors.clear + share_of_sun * apart.sun_levels.clear * sun.clear;
+        }
+        for (from, to, clear) in [(at::GLASS, at::SHARE[0], self.clear), (at::ALL, at::SHARE[1], clear)] {
             let [x, y, z] = [sums[from], sums[from + 1], sums[from + 2]];
-            let clear = self.clear * clear;
             sums[to] = if clear > 0.0 { y / clear } else { 0.0 };
             let all = x + y + z;
             if all > 0.0 {
@@ -191,6 +224,12 @@ impl Model {
         };
         let centre = figure(self, &alone.centre());
         let mut variance = |cause: usize| -> f64 {
+            let name = listed.causes.list().get(cause).map_or("", |cause| &cause.name[..]);
+            if self.apart.is_some()
+                && ([names::BLOCK_HEIGHT, names::BLOCK_DISTANCE, names::CLOUD].contains(&name))
+            {
+                return alone.variance_with_jumps(cause, 0, |draw| (figure(self, draw) / centre).ln());
+            }
             if alone.values(cause) == 1 {
                 return (0..alone.normals(cause))
                     .map(|k| alone.variance(cause, k, 0.0, |draw| log_over(figure(self, draw), centre)))

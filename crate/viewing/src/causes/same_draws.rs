@@ -4,7 +4,7 @@ use scene::Resolved;
 use uncertainty::{Range, sample_all};
 
 use super::around::names;
-use super::brute_force::{drawn, one_piece};
+use super::brute_force::{drawn, one_piece, one_piece_text, open};
 use super::levels::Levels;
 use super::listed::Listed;
 use super::ranges::Model;
@@ -108,4 +108,63 @@ fn ranges_of_every_tint_are_those_of_scenes_made_anew_and_below_bare_glass() {
     let kinds = [GOLD, GOLD_IN_PART, YELLOW, BLUE_IN_PART].into_iter();
     let all: Vec<_> = kinds.flat_map(|kind| [1.0, 2.0, 3.0].map(|density| (kind, density))).collect();
     check_tints(&all);
+}
+
+/// A room with the sun low in the eye, through one pane, at noon in winter.
+fn against_the_sun(sky: &serde_json::Value, blocks: &serde_json::Value) -> Resolved {
+    let mut scene: serde_json::Value =
+        serde_json::from_str(&one_piece_text("low-iron-white", 3.0, "")).unwrap();
+    scene["clerestory"] = serde_json::json!(scene::FORMAT_VERSION);
+    scene["at"] = serde_json::json!("2026-12-21T12:00");
+    scene["sky"] = sky.clone();
+    scene["room"]["facing_deg"] = serde_json::json!(180);
+    scene["horizon"] = serde_json::json!({ "own_building": { "height_m": 8 }, "blocks": blocks });
+    scene["places"][0]["eye_height_m"] = serde_json::json!(1.3);
+    open(&scene.to_string())
+}
+
+fn block(height_m: f64) -> serde_json::Value {
+    serde_json::json!([
+        { "distance_m": 20, "from_m": -5, "to_m": 5, "height_m": height_m, "depth_m": 3 }
+    ])
+}
+
+/// A house 20 m away, whose edge lies at the sun, below it, in it or above it.
+fn check_edges(heights_m: &[f64]) {
+    let clear = serde_json::json!({ "kind": "clear" });
+    let free = printed(&against_the_sun(&clear, &serde_json::json!([])))[0];
+    for height_m in heights_m {
+        let scene = against_the_sun(&clear, &block(*height_m));
+        check(&format!("{height_m} m"), &both(&scene), 0.15);
+        let printed = printed(&scene)[0];
+        assert!(printed.p95 < 1.05 * free.p95, "{height_m} m: {printed:?} {free:?}");
+    }
+}
+
+fn check_clouds(clouds: &[f64]) {
+    let free = printed(&against_the_sun(&serde_json::json!({ "kind": "clear" }), &serde_json::json!([])))[0];
+    for cloud in clouds {
+        let sky = serde_json::json!({ "kind": "overcast", "cloud": cloud });
+        let scene = against_the_sun(&sky, &serde_json::json!([]));
+        check(&format!("cloud {cloud}"), &both(&scene), 0.15);
+        let printed = printed(&scene)[0];
+        assert!(printed.p95 < free.p95, "{cloud}: {printed:?} {free:?}");
+    }
+}
+
+#[test]
+fn ranges_with_an_edge_at_the_sun_are_those_of_scenes_made_anew_and_never_brighter_than_without_it() {
+    check_edges(&[7.0, 7.5]);
+}
+
+#[test]
+fn ranges_under_cloud_that_closes_are_those_of_scenes_made_anew_and_never_brighter_than_in_full_sun() {
+    check_clouds(&[0.95]);
+}
+
+#[test]
+#[ignore = "minutes"]
+fn ranges_at_every_edge_and_cloud_are_those_of_scenes_made_anew() {
+    check_edges(&[5.8, 6.1, 6.4, 6.7, 7.2, 7.9, 8.2]);
+    check_clouds(&[0.6, 0.8, 0.9, 0.97, 0.99]);
 }

@@ -11,11 +11,13 @@ use super::faces::{Faces, FacesOf};
 use super::fired::{Firings, is_partial};
 use super::forward::{Forward, Lit};
 use super::glass_causes::Glasses;
+use super::levels::FIGURES;
 use super::levels::in_front;
 use super::listed::Listed;
 use super::names::{plus_minus, plus_minus_between};
-use super::piece::{GlassScatter, PaintScatter, PieceModel, PlateModel, Shared};
+use super::piece::{GlassScatter, PaintScatter, Part, PieceModel, PlateModel, Shared};
 use super::sheets::{PlateOf, Sheets, is_etched, least_and_most};
+use super::sun_apart::SunApart;
 use crate::beam::Beam;
 use crate::instant::{InstantLight, PieceLight};
 use crate::prepared::Prepared;
@@ -86,12 +88,13 @@ impl Own {
 }
 
 impl WindowModel {
-    /// The causes of `resolved`, added to `listed`. `light` is that of an instant.
+    /// The causes of `resolved`, added to `listed`. `light` is that of an instant, of which the sun may be followed `apart`.
     pub(super) fn new(
         prepared: &Prepared,
         resolved: &Resolved,
         light: &InstantLight,
         beam: Option<Beam>,
+        apart: Option<&SunApart>,
         listed: &mut Listed,
     ) -> Result<Self, CauseError> {
         let all: Vec<Placed<'_>> = Placed::all(resolved);
@@ -125,6 +128,7 @@ impl WindowModel {
                 path: view.path,
                 weights: bands::weights(&lanes.light),
                 scattered: lanes.scattered(),
+                parts: None,
                 turned: lit.turned(p, &lanes.sums(), &mut forward, listed)?,
             };
             for plate in placed.plates() {
@@ -144,6 +148,10 @@ impl WindowModel {
                 model.coats.push(firings.coat(paint, firing, own, listed)?);
             }
             pieces.push(model);
+        }
+        if let Some(apart) = apart {
+            let mut parts = parts(prepared, light, apart).into_iter();
+            pieces.iter_mut().for_each(|piece| piece.parts = parts.next());
         }
         Ok(Self {
             glasses,
@@ -227,11 +235,14 @@ impl<'a> Placed<'a> {
     }
 }
 
+/// The figures at the place, and the piece's luminance.
+const LANES_USED: usize = FIGURES + 1;
+
 /// A piece's light as all figures have it: spectra weighted for X, Y and Z in front, both illuminances at the eye, and its
 /// luminance; whole, and of this what was scattered.
 struct Lanes {
-    light: [Spectrum; 6],
-    scattered: [Spectrum; 6],
+    light: [Spectrum; LANES_USED],
+    scattered: [Spectrum; LANES_USED],
 }
 
 impl Lanes {
@@ -248,8 +259,16 @@ impl Lanes {
         }
     }
 
+    /// What is left of it without another's.
+    fn without(&self, other: &Self) -> Self {
+        let less = |one: &[Spectrum; LANES_USED], other: &[Spectrum; LANES_USED]| {
+            std::array::from_fn(|k| one[k] - other[k])
+        };
+        Self { light: less(&self.light, &other.light), scattered: less(&self.scattered, &other.scattered) }
+    }
+
     /// Each figure.
-    fn sums(&self) -> [f64; 6] {
+    fn sums(&self) -> [f64; LANES_USED] {
         self.light.each_ref().map(|light| light.samples().iter().sum())
     }
 
@@ -259,11 +278,38 @@ impl Lanes {
         for ((share, light), scattered) in shares.iter_mut().zip(&self.light).zip(&self.scattered) {
             let [all, scattered] = [light, scattered].map(|of| of.samples().iter().sum::<f64>());
             if all > 0.0 {
-                *share = (scattered / all).min(1.0) as f32;
+                *share = (scattered / all).clamp(0.0, 1.0) as f32;
             }
         }
         shares
     }
+}
+
+/// Each piece's light as the sun is followed apart: what comes without its beam and what the whole beam adds, relative to
+/// its figures of `light`.
+fn parts(prepared: &Prepared, light: &InstantLight, apart: &SunApart) -> Vec<[Part; 2]> {
+    let weights = TristimulusWeights::absolute(Observer::Cie1931);
+    let lanes = |light: &InstantLight| -> Vec<Lanes> {
+        let (front, receiver) = in_front(prepared, light);
+        let pieces = light.pieces.iter().zip(&front.pieces);
+        pieces.map(|(eye, front)| Lanes::of(eye, front, receiver, weights.spectra())).collect()
+    };
+    let [now, rest, all] = [light, &apart.rest, &apart.all].map(lanes);
+    let part = |lanes: &Lanes, now: &[f64; LANES_USED]| {
+        let (sums, scattered) = (lanes.sums(), lanes.scattered());
+        let mut part = Part { share: [0.0; LANES], scattered };
+        for k in 0..LANES_USED {
+            part.share[k] = if now[k] > 0.0 { (sums[k] / now[k]) as f32 } else { 0.0 };
+        }
+        part
+    };
+    let pieces = now.iter().zip(rest.iter().zip(&all));
+    pieces
+        .map(|(now, (rest, all))| {
+            let now = now.sums();
+            [part(rest, &now), part(&all.without(rest), &now)]
+        })
+        .collect()
 }
 
 /// The glasses of a piece that scatter.
