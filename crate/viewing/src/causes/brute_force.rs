@@ -20,7 +20,7 @@ use super::deviations::{
 };
 use super::levels::Levels;
 use super::listed::Listed;
-use super::piece::Colour;
+use super::piece::{Colour, scattered_by};
 use super::ranges::{DRAWS, Model};
 use super::walls;
 use super::walls_anew::move_walls;
@@ -73,7 +73,7 @@ pub(super) fn drawn(resolved: &Resolved, model: &Model, listed: &Listed, draw: &
                 }
                 glass.n = model_of.n_at(draw);
                 if let Some(id) = model.window.glasses.scatter[known.glass] {
-                    glass.diffuse.share = (glass.diffuse.share * draw.number(id)).min(0.98);
+                    glass.diffuse.share = scattered_by(glass.diffuse.share, draw.number(id));
                 }
                 Arc::new(glass)
             });

@@ -32,9 +32,10 @@ pub(super) const ETCHED: f64 = 0.07;
 pub(super) const STREAK_MIX: f64 = 0.15;
 /// How far the leaves of leads stand out, mm. Assumption: leads are dressed down to the glass by hand.
 pub(super) const LEAF_MM: f64 = 0.3;
-/// Share of light that a glass scatters. Assumption.
+/// Scattering depth of a glass: −ln of what it does not scatter. Of a little that is the share scattered; of nearly all, what is
+/// left. Assumption.
 pub(super) const GLASS_SCATTER_LN: f64 = 0.3;
-/// Share of light that a fired paint scatters. Assumption: no measured fired paint was found.
+/// The same of a fired paint. Assumption: no measured fired paint was found.
 pub(super) const PAINT_SCATTER_LN: f64 = 0.4;
 
 /// Share of the light that a paint, a glass or dirt scatters forwards, of all that it scatters, and the width of that lobe.

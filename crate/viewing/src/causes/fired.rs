@@ -90,7 +90,7 @@ impl Firings {
         }))
     }
 
-    /// Factor of the share of light that paint of this kind scatters.
+    /// Factor of the depth by which paint of this kind scatters light.
     fn scatter(&mut self, paint: &glass::Paint, listed: &mut Listed) -> Result<NumberId, CauseError> {
         let (name, _) = kind(&paint.kind);
         match self.scatter.get(name) {

@@ -17,7 +17,7 @@ use super::piece::{Colour, GlassModel};
 #[derive(Default)]
 pub(super) struct Glasses {
     pub models: Vec<GlassModel>,
-    /// Factor of the share that each scatters, for those that do.
+    /// Factor of the depth by which each scatters, for those that do.
     pub scatter: Vec<Option<NumberId>>,
     number: BTreeMap<String, usize>,
 }

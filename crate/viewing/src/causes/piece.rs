@@ -27,8 +27,7 @@ const OPAQUE_DENSITY: f64 = 1.5;
 const USUAL_MM: f64 = 3.0;
 /// Light at the clearest wavelength of a band over that at the darkest, above which the band is not taken as one.
 const MOST_IN_A_BAND: f64 = 2.0;
-/// Most that a glass may scatter, and least that a dirty face may pass.
-const MOST_SCATTERED: f64 = 0.98;
+/// Most that a dirty face may take.
 const MOST_LOST: f64 = 0.95;
 
 /// Place of Y in front among the figures.
@@ -202,19 +201,28 @@ pub(super) struct PaintScatter {
     /// Share of what passes at its usual density.
     pub share: f64,
     pub usual_density: f64,
-    /// Factor of that share.
+    /// Factor of its depth.
     pub factor: NumberId,
+}
+
+/// Scattering depth of what scatters this share: −ln of what keeps its direction. Finite, as the optics have it.
+fn depth(share: f64) -> f64 {
+    -(-share.min(0.999_999)).ln_1p()
+}
+
+/// Share that is scattered at so many times the depth: of little, as many times as much, and never more than all.
+pub(super) fn scattered_by(share: f64, times: f64) -> f64 {
+    -(-depth(share) * times).exp_m1()
 }
 
 impl PaintScatter {
     pub(super) fn share_at(&self, draw: &Draw) -> f64 {
-        (self.share * draw.number(self.factor)).min(1.0)
+        scattered_by(self.share, draw.number(self.factor))
     }
 
     /// −ln of what keeps its direction, for a density of 1: two layers scatter like one of both densities.
     fn depth_at(&self, draw: &Draw) -> f32 {
-        let share = self.share_at(draw).min(0.999_999);
-        (-(-share).ln_1p() / self.usual_density.max(0.01)) as f32
+        (depth(self.share_at(draw)) / self.usual_density.max(0.01)) as f32
     }
 }
 
@@ -261,7 +269,7 @@ impl CoatModel {
 
 /// A scattering glass in the piece.
 pub(super) struct GlassScatter {
-    /// Share scattered, and its factor.
+    /// Share scattered, and the factor of its depth.
     pub share: f64,
     pub factor: NumberId,
     /// How many times that thickness it has.
@@ -272,7 +280,7 @@ pub(super) struct GlassScatter {
 
 impl GlassScatter {
     fn share_at(&self, draw: &Draw) -> f64 {
-        (self.share * draw.number(self.factor)).min(MOST_SCATTERED)
+        scattered_by(self.share, draw.number(self.factor))
     }
 }
 
@@ -295,11 +303,7 @@ impl DirtModel {
     /// What it scatters in a draw: more dirt scatters more, like more layers of it.
     pub(super) fn scattered_at(&self, draw: &Draw) -> f64 {
         let layers = (-self.loss_at(draw)).ln_1p() / (-self.loss).ln_1p();
-        if self.loss > 0.0 {
-            -((-self.scattered.min(0.999_999)).ln_1p() * layers).exp_m1()
-        } else {
-            self.scattered
-        }
+        if self.loss > 0.0 { scattered_by(self.scattered, layers) } else { self.scattered }
     }
 
     fn passed(&self, draw: &Draw) -> f64 {
@@ -402,10 +406,9 @@ impl PieceModel {
         }
         let mut back = 0.0;
         for scatter in &self.scatter {
-            let share = scatter.share_at(draw);
-            let depth = (-share).ln_1p() * scatter.times;
-            regular *= exp(depth as f32);
-            back += scatter.back * -depth.exp_m1();
+            let depth = depth(scatter.share_at(draw)) * scatter.times;
+            regular *= exp(-depth as f32);
+            back += scatter.back * -(-depth).exp_m1();
         }
         let mut rest = 1.0;
         for dirt in self.dirt.iter().flatten() {

@@ -168,3 +168,29 @@ fn ranges_at_every_edge_and_cloud_are_those_of_scenes_made_anew() {
     check_edges(&[5.8, 6.1, 6.4, 6.7, 7.2, 7.9, 8.2]);
     check_clouds(&[0.6, 0.8, 0.9, 0.97, 0.99]);
 }
+
+// Scattering of nearly all light: what is left varies, and nothing is scattered more than wholly.
+#[test]
+fn ranges_of_what_scatters_nearly_all_are_those_of_scenes_made_anew() {
+    let mut opal: serde_json::Value = serde_json::from_str(&one_piece_text("opal-white", 3.0, "")).unwrap();
+    opal["clerestory"] = serde_json::json!(scene::FORMAT_VERSION);
+    opal["at"] = serde_json::json!("2026-12-21T12:00");
+    opal["sky"] = serde_json::json!({ "kind": "clear" });
+    opal["room"]["facing_deg"] = serde_json::json!(180);
+    opal["places"][0]["eye_height_m"] = serde_json::json!(1.3);
+    let opal = open(&opal.to_string());
+    check("opal against the sun", &both(&opal), 0.1);
+    // A pane that scatters 97 % lets through half of it at most, whatever its scattering is.
+    let light = printed(&opal)[0];
+    assert!(light.p95 < 3.0 * light.median, "{light:?}");
+    let matting = r#"{"kind": "matting", "density": 0.5, "scatters": 1.0}"#;
+    let mut matted: serde_json::Value =
+        serde_json::from_str(&one_piece_text("low-iron-white", 3.0, matting)).unwrap();
+    matted["clerestory"] = serde_json::json!(scene::FORMAT_VERSION);
+    let matted = open(&matted.to_string());
+    check("matting that scatters all", &both(&matted), 0.1);
+    let outside = matted.outside(matted.instant(&matted.scene.at).unwrap().utc).unwrap();
+    let figure = Prepared::new(&matted, None).unwrap().light(&outside).vertical.total();
+    let median = printed(&matted)[0].median;
+    assert!((median / spectra::luminous(&figure) - 1.0).abs() < 0.05, "{median}");
+}
