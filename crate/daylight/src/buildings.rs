@@ -2,7 +2,7 @@
 
 use plane::RoomVector;
 use spectra::{SAMPLES, Spectrum};
-use surroundings::{Exchange, Fineness, Light, Lit, Reflectances, Site};
+use surroundings::{Exchange, Fineness, Light, Lit, Outlines, Reflectances, Site};
 
 use crate::error::DaylightError;
 use crate::ground::{Ground, check_shares};
@@ -82,6 +82,15 @@ impl Buildings {
         Ok(Self { exchange: Exchange::new(site, Fineness::Quick)?, ..self.clone() })
     }
 
+    /// Share of the sun's disc that no block hides from the window's middle, if the site had these measurements.
+    pub fn sun_share(&self, site: &Site, sun: Direction) -> f64 {
+        if site.blocks.is_empty() {
+            return 1.0;
+        }
+        let outlines = Outlines::new(site);
+        past_what_hides(sun, &|d| outlines.hide(self.toward(d)))
+    }
+
     /// Their measurements.
     pub fn site(&self) -> &Site {
         self.exchange.site()
@@ -112,7 +121,7 @@ impl Buildings {
         self.exchange.edges(bearing, sun).into_iter().map(f64::to_degrees).collect()
     }
 
-    pub(crate) fn toward(&self, d: Direction) -> RoomVector {
+    fn toward(&self, d: Direction) -> RoomVector {
         RoomVector::toward_sky(d.azimuth_deg - self.facing_deg, d.altitude_deg)
     }
 }

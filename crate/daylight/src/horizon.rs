@@ -5,6 +5,9 @@ use spectra::Spectrum;
 use crate::buildings::Buildings;
 use crate::error::{DaylightError, within};
 use crate::ground::check_shares;
+use crate::place::Place;
+use crate::sun::SunPosition;
+use crate::sun_share::SunSeen;
 
 /// A point of the skyline.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -81,6 +84,14 @@ impl Horizon {
             check_shares("horizon.trees.reflectance", &trees.reflectance)?;
         }
         Ok(())
+    }
+
+    /// Share of the sun's beam that skyline and trees let through to a place on a day; what stands near is left out.
+    pub fn sun_share(&self, place: &Place, day_of_year: f64, sun: &SunPosition) -> f64 {
+        if self.is_open() {
+            return 1.0;
+        }
+        Skyline::new(self, place.latitude_deg, day_of_year).sun_seen(sun).of_beam()
     }
 
     /// Whether nothing obstructs the horizon far away: neither skyline nor trees.
@@ -172,6 +183,16 @@ impl Skyline {
             }
         }
         seen
+    }
+
+    /// What skyline and trees leave of the sun.
+    pub(crate) fn sun_seen(&self, sun: &SunPosition) -> SunSeen {
+        let mut past_trees = 1.0;
+        for screen in self.trees.iter().filter(|screen| screen.covers(sun.azimuth_deg)) {
+            let above = sun.disc_above(screen.top_deg);
+            past_trees *= above + (1.0 - above) * screen.transmittance;
+        }
+        SunSeen { disc: sun.disc_above(self.altitude_deg(sun.azimuth_deg)), past_trees }
     }
 
     /// Altitude of the skyline, degrees.

@@ -15,7 +15,7 @@ use crate::quadrature::{gauss_legendre, over_panels};
 use crate::sky::{Note, Sky, SkyLight};
 use crate::skyline_light::SkylineLight;
 use crate::sun::{SunPosition, delta_t_s, sun_position};
-use crate::sun_share::{SunSeen, past_skyline};
+use crate::sun_share::SunSeen;
 
 /// The light outside at one place and instant.
 ///
@@ -114,7 +114,7 @@ impl Outside {
             outside.ground_radiance = ground.albedo * outside.global_horizontal() * FRAC_1_PI;
         } else {
             let skyline = Skyline::new(horizon, place.latitude_deg, instant.day_of_year());
-            outside.sun_seen = past_skyline(&outside.sun, &skyline);
+            outside.sun_seen = skyline.sun_seen(&outside.sun);
             outside.beam_on_site *= outside.sun_seen.of_beam();
             let light = SkylineLight::new(
                 &skyline,

@@ -1,12 +1,7 @@
-//! How much of the sun's disc a window sees past what stands before it.
+//! How much of the sun's disc is seen past what stands before it.
 
-use surroundings::{Outlines, Site};
-
-use crate::buildings::Buildings;
-use crate::horizon::{Horizon, Skyline};
-use crate::outside::Outside;
-use crate::place::{Direction, Place};
-use crate::sun::{SUN_DIAMETER_DEG, SunPosition};
+use crate::place::Direction;
+use crate::sun::SUN_DIAMETER_DEG;
 
 /// What stands before the sun's disc, as the window sees it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -26,17 +21,6 @@ impl SunSeen {
     }
 }
 
-/// What skyline and trees leave.
-pub(crate) fn past_skyline(sun: &SunPosition, skyline: &Skyline) -> SunSeen {
-    let disc = sun.disc_above(skyline.altitude_deg(sun.azimuth_deg));
-    let mut past_trees = 1.0;
-    for screen in skyline.trees.iter().filter(|screen| screen.covers(sun.azimuth_deg)) {
-        let above = sun.disc_above(screen.top_deg);
-        past_trees *= above + (1.0 - above) * screen.transmittance;
-    }
-    SunSeen { disc, past_trees }
-}
-
 /// Share of the disc that nothing near hides.
 pub(crate) fn past_what_hides(sun: Direction, hides: &dyn Fn(Direction) -> bool) -> f64 {
     // On a spiral that covers the disc evenly. One place in 64 is finer than light is known.
@@ -52,26 +36,4 @@ pub(crate) fn past_what_hides(sun: Direction, hides: &dyn Fn(Direction) -> bool)
         })
     });
     free.count() as f64 / PLACES as f64
-}
-
-impl Buildings {
-    /// Share of the sun's disc that no block hides from the window's middle, if the site had these measurements.
-    pub fn sun_share(&self, site: &Site, sun: Direction) -> f64 {
-        if site.blocks.is_empty() {
-            return 1.0;
-        }
-        let outlines = Outlines::new(site);
-        past_what_hides(sun, &|d| outlines.hide(self.toward(d)))
-    }
-}
-
-impl Horizon {
-    /// Share of the sun's beam at an instant that skyline and trees let through to a place: without what stands near.
-    pub fn sun_share(&self, place: &Place, outside: &Outside) -> f64 {
-        if self.is_open() {
-            return 1.0;
-        }
-        let skyline = Skyline::new(self, place.latitude_deg, outside.instant().day_of_year());
-        past_skyline(outside.sun(), &skyline).of_beam()
-    }
 }

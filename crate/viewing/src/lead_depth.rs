@@ -169,8 +169,11 @@ impl LeadDepth {
 
     /// Share of the light on the glass under a standard overcast sky that passes, and by how much it falls for each mm that
     /// the leaves stand out.
+    ///
+    /// Leaves that lie flat do not stand out by a little more or less.
     pub(crate) fn overcast(&self) -> [f64; 2] {
-        self.overcast
+        let [passes, falls] = self.overcast;
+        [passes, if self.leaf_m > 0.0 { falls } else { 0.0 }]
     }
 
     fn passing(&self, direction: RoomVector, sides: f64) -> f64 {

@@ -3,7 +3,7 @@
 //! Whatever lies outside is computed again with the cause moved; the room follows from the exchange of its six surfaces.
 //! Effects multiply, which keeps light positive and is exact to first order.
 
-use daylight::{DaylightError, Ground, Horizon, Level, Outside, Sky};
+use daylight::{CLEAR_MODEL_FROM_DEG, DaylightError, Ground, Horizon, Level, Outside, Sky, SkySpectrum};
 use scene::{Reflectance, Resolved, Surfaces};
 use spectra::{Observer, Spectrum, TristimulusWeights, luminous};
 use uncertainty::{NumberId, Origin};
@@ -11,26 +11,28 @@ use uncertainty::{NumberId, Origin};
 use super::deviations::{
     AEROSOL_LN, AEROSOL_STATED_LN, BLOCK_DISTANCE_LN, BLOCK_HEIGHT_LN, CLOUD, FACADE_LN, GROUND_LN,
     GROUND_MEASURED_LN, LEAF_MM, OWN_HEIGHT_ASSUMED_LN, OWN_HEIGHT_LN, SKY_COLOUR_LN, SKYLINE_LN,
-    STANDARD_BEAM_LN, SURFACE_LN, SURFACE_MEASURED_LN,
+    STANDARD_BEAM_LN, SURFACE_LN, SURFACE_MEASURED_LN, TWILIGHT_COLOUR_LN, TWILIGHT_DEG,
 };
 use super::effect::{Effect, Moved, NODE, Shape};
 use super::error::RangesError;
-use super::exchange::Exchange;
 use super::levels::{Levels, in_front};
 use super::listed::Listed;
 use super::names::{per_cent, plus_minus};
 use super::nodes::{NODES, Nodes};
+use super::room;
 use super::skies::Skies;
 use super::sun_apart::SunApart;
 use crate::box_room::Surface;
-use crate::instant::{InstantLight, Irradiance, PieceLight};
+use crate::instant::{InstantLight, PieceLight};
 use crate::prepared::Prepared;
-use crate::room_response::Receiver;
 
 /// Names of causes that tests set in a scene, too.
 pub(super) mod names {
     pub(in crate::causes) const GROUND: &str = "reflectance of the ground";
     pub(in crate::causes) const SKYLINE: &str = "reflectance of the skyline";
+    pub(in crate::causes) const SKYLINE_HEIGHT: &str = "altitude of the skyline";
+    pub(in crate::causes) const TREES: &str = "density of the crowns of trees";
+    pub(in crate::causes) const LEAVES: &str = "when leaves come and fall";
     pub(in crate::causes) const HAZE: &str = "haze, aerosol depth of the air";
     pub(in crate::causes) const CLOUD: &str = "share of the sky that is clouded";
     pub(in crate::causes) const LEVEL: &str = "level of the sky";
@@ -42,6 +44,10 @@ pub(super) mod names {
     pub(in crate::causes) const BLOCK_HEIGHT: &str = "height of the buildings opposite";
     pub(in crate::causes) const BLOCK_DISTANCE: &str = "distance of the buildings opposite";
     pub(in crate::causes) const BLOCK_WALL: &str = "reflectance of the buildings opposite";
+
+    /// What moves an edge before the sun, in the order of `SunEdges`.
+    pub(in crate::causes) const SUN_EDGES: [&str; 5] =
+        [BLOCK_HEIGHT, BLOCK_DISTANCE, SKYLINE_HEIGHT, TREES, LEAVES];
 
     pub(in crate::causes) fn surface(surface: crate::box_room::Surface) -> String {
         format!("reflectance of the {}", surface.name().replace('_', " "))
@@ -77,26 +83,26 @@ pub(super) fn stated_surfaces(surfaces: &Surfaces) -> [&Reflectance; 6] {
 }
 
 /// What lies outside.
-struct There {
-    sky: Sky,
-    ground: Ground,
-    horizon: Horizon,
+pub(super) struct There {
+    pub sky: Sky,
+    pub ground: Ground,
+    pub horizon: Horizon,
 }
 
 /// Changes it by so many standard deviations.
-type Changed<'a> = &'a dyn Fn(&mut There, f64);
+pub(super) type Changed<'a> = &'a dyn Fn(&mut There, f64);
 
 /// Everything around the window.
-struct Around<'a> {
-    prepared: &'a Prepared,
-    resolved: &'a Resolved,
-    outside: &'a Outside,
-    light: &'a InstantLight,
+pub(super) struct Around<'a> {
+    pub prepared: &'a Prepared,
+    pub resolved: &'a Resolved,
+    pub outside: &'a Outside,
+    pub light: &'a InstantLight,
     levels: &'a Levels,
     /// What the sun's beam adds to all this, where it is followed apart.
-    apart: Option<&'a SunApart>,
+    pub apart: Option<&'a SunApart>,
     listed: &'a mut Listed,
-    effects: Vec<Effect>,
+    pub effects: Vec<Effect>,
 }
 
 /// The effects of all causes around the window. With the sun `apart`, on the light without its beam and on that of its beam.
@@ -118,6 +124,8 @@ pub(super) fn effects(
     let mut around =
         Around { prepared, resolved, outside, light, levels, apart, listed, effects: Vec::new() };
     around.ground(&skies)?;
+    around.skyline()?;
+    around.trees(&skies)?;
     around.air(&skies)?;
     around.level(&skies)?;
     around.colour()?;
@@ -128,12 +136,22 @@ pub(super) fn effects(
 }
 
 impl Around<'_> {
-    fn cause(&mut self, name: &str, spread: String, origin: Origin) -> Result<NumberId, RangesError> {
+    pub(super) fn cause(
+        &mut self,
+        name: &str,
+        spread: String,
+        origin: Origin,
+    ) -> Result<NumberId, RangesError> {
         Ok(self.listed.added(name.to_owned(), 1.0, spread, origin)?)
     }
 
     /// The light outside with something changed by `z` standard deviations.
-    fn changed(&self, changed: Changed<'_>, z: f64, level: Level) -> Result<Outside, DaylightError> {
+    pub(super) fn changed(
+        &self,
+        changed: Changed<'_>,
+        z: f64,
+        level: Level,
+    ) -> Result<Outside, DaylightError> {
         let Resolved { place, sky, ground, horizon, .. } = self.resolved;
         let mut there = There { sky: sky.clone(), ground: *ground, horizon: horizon.clone() };
         changed(&mut there, z);
@@ -148,7 +166,7 @@ impl Around<'_> {
     }
 
     /// Adds a cause in which light is linear; `there` is the light with it moved by `z` standard deviations.
-    fn add_straight(
+    pub(super) fn add_straight(
         &mut self,
         cause: NumberId,
         moved: Moved,
@@ -197,7 +215,7 @@ impl Around<'_> {
     }
 
     /// Adds a cause that is no smooth curve.
-    fn noded(
+    pub(super) fn noded(
         &mut self,
         (name, spread): (&str, String),
         moved: Moved,
@@ -321,24 +339,45 @@ impl Around<'_> {
 
     /// Colour of sun and sky.
     fn colour(&mut self) -> Result<(), RangesError> {
+        let sd = self.colour_sd();
         let blue = 1.0 / 450.0 - 1.0 / 560.0;
-        let tilt = Spectrum::from_fn(|nm| (SKY_COLOUR_LN * (1.0 / nm - 1.0 / 560.0) / blue).exp());
+        let tilt = |z: f64| Spectrum::from_fn(|nm| (sd * z * (1.0 / nm - 1.0 / 560.0) / blue).exp());
         let (front, receiver) = in_front(self.prepared, self.light);
-        let seen = |piece: &PieceLight| piece.radiance.map_or(0.0, |radiance| luminous(&(radiance * tilt)));
-        let then = Levels::from_totals(
-            &(front.on(receiver).total() * tilt),
-            [&self.light.vertical, &self.light.horizontal].map(|on| on.total() * tilt),
-            &(front.clear[receiver] * tilt),
-            self.light.pieces.iter().map(seen).collect(),
-        );
-        let spread = format!("{} blue against green", per_cent(SKY_COLOUR_LN));
+        let tilted = |tilt: Spectrum| {
+            let seen =
+                |piece: &PieceLight| piece.radiance.map_or(0.0, |radiance| luminous(&(radiance * tilt)));
+            Levels::from_totals(
+                &(front.on(receiver).total() * tilt),
+                [&self.light.vertical, &self.light.horizontal].map(|on| on.total() * tilt),
+                &(front.clear[receiver] * tilt),
+                self.light.pieces.iter().map(seen).collect(),
+            )
+        };
+        let spread = format!("{} blue against green", per_cent(sd));
         let cause = self.cause(names::COLOUR, spread, Origin::Assumption)?;
+        if sd > SKY_COLOUR_LN {
+            let then = [-NODE, NODE].map(|z| tilted(tilt(z)));
+            self.effects.push(Effect::curved(cause, Box::new(|z| z), self.levels, then));
+            return Ok(());
+        }
+        let tilt = tilt(1.0);
+        let then = tilted(tilt);
         let of_sun = self.apart.map(|apart| {
             Shape::straight(&apart.sun_levels, (1.0, apart.sun_in(&(self.outside.whole_beam() * tilt))))
         });
         let effect = Effect::straight(cause, Box::new(|z| z), self.levels, (1.0, then));
         self.effects.push(effect.with_sun(of_sun));
         Ok(())
+    }
+
+    /// Standard deviation of the colour of sun and sky, where the scene does not state it: larger below a low sun.
+    fn colour_sd(&self) -> f64 {
+        if let Sky::Standard { spectrum: SkySpectrum::Daylight { .. }, .. } = self.resolved.sky {
+            return SKY_COLOUR_LN;
+        }
+        let altitude_deg = self.outside.sun().altitude_deg();
+        let low = (CLEAR_MODEL_FROM_DEG - altitude_deg) / (CLEAR_MODEL_FROM_DEG - TWILIGHT_DEG);
+        SKY_COLOUR_LN + low.clamp(0.0, 1.0) * (TWILIGHT_COLOUR_LN - SKY_COLOUR_LN)
     }
 
     /// How far the leads stand out, where they have depth: to first order as under an overcast sky. What is seen of a piece
@@ -378,10 +417,10 @@ impl Around<'_> {
     /// Reflectances of the room's surfaces.
     fn room(&mut self, skies: &Skies<'_>) -> Result<(), RangesError> {
         let stated = stated_surfaces(&self.resolved.scene.room.surfaces);
-        let slopes = self.room_slopes(self.light, None, skies.around(), self.outside);
+        let slopes = room::slopes(self.prepared, self.light, None, skies.around(), self.outside);
         let of_sun = self.apart.map(|apart| {
             let dark = vec![0.0; skies.around().len()];
-            self.room_slopes(&apart.all, Some(&apart.rest), &dark, &apart.open)
+            room::slopes(self.prepared, &apart.all, Some(&apart.rest), &dark, &apart.open)
         });
         let mut of_sun = of_sun.map(IntoIterator::into_iter);
         for ((s, stated), slope) in stated.into_iter().enumerate().zip(slopes) {
@@ -394,47 +433,6 @@ impl Around<'_> {
         Ok(())
     }
 
-    /// How all figures grow with the reflectance of each surface, relative; of `light` less `without`.
-    fn room_slopes(
-        &self,
-        light: &InstantLight,
-        without: Option<&InstantLight>,
-        around: &[f64],
-        outside: &Outside,
-    ) -> [Levels; 6] {
-        let beam = self.prepared.beam(outside);
-        let exchange = Exchange::new(self.prepared, light, around, beam.as_ref());
-        let weights = TristimulusWeights::absolute(Observer::Cie1931);
-        // Each part of the spectrum meets the reflectances that it has there.
-        let slopes = |on: &Irradiance, receiver: &Receiver, weight: &Spectrum| {
-            let [room, total] = [on.room.dot(weight), on.total().dot(weight)];
-            let colour = on.room * *weight;
-            let rho =
-                self.prepared.surfaces.map(|rho| if room > 0.0 { colour.dot(&rho) / room } else { 0.0 });
-            let share = if total > 0.0 { (room / total).clamp(0.0, 1.0) } else { 0.0 };
-            exchange.elasticities(&rho.map(|rho| rho.clamp(0.0, 0.98)), receiver).map(|e| e * share)
-        };
-        let (front, receiver) = in_front(self.prepared, light);
-        let of_front = |light| in_front(self.prepared, light).0.on(receiver);
-        let less = |on: &Irradiance, without: Option<&Irradiance>| {
-            without.map_or(*on, |without| SunApart::irradiance([on, without]))
-        };
-        let front = less(front.on(receiver), without.map(of_front));
-        let [vertical, horizontal] = [0, 1].map(|r| less(light.on(r), without.map(|light| light.on(r))));
-        let at_front = &self.prepared.front().0.receivers[receiver];
-        let [x, y, z] = weights.spectra();
-        let of_front = [x, y, z].map(|weight| slopes(&front, at_front, weight));
-        let vertical = slopes(&vertical, &self.prepared.receivers[0], y);
-        let horizontal = slopes(&horizontal, &self.prepared.receivers[1], y);
-        std::array::from_fn(|s| {
-            let mut slope = Levels::all(0.0, self.levels.pieces.len());
-            slope.figures = [of_front[0][s], of_front[1][s], of_front[2][s], vertical[s], horizontal[s]];
-            // The same room in the same light: clear glass has about the same share of it.
-            slope.clear = of_front[1][s];
-            slope
-        })
-    }
-
     /// The own building and the blocks before the window.
     fn buildings(&mut self) -> Result<(), RangesError> {
         let Some(buildings) = self.resolved.horizon.buildings.clone() else { return Ok(()) };
@@ -442,7 +440,7 @@ impl Around<'_> {
         let has_blocks = !site.blocks.is_empty();
         // Edges move, which shows only where cells are looked at more than once; both sides of a ratio are.
         let skies = Skies::new(self.prepared, self.outside, self.light, true);
-        let now = skies.at(self.outside);
+        let now = skies.now();
         let measured = |there: &mut There, change: &dyn Fn(&mut daylight::Site)| {
             let mut site = site.clone();
             change(&mut site);

@@ -18,6 +18,7 @@ use super::deviations::{
     GROUND_MEASURED_LN, LEAF_MM, OWN_HEIGHT_ASSUMED_LN, OWN_HEIGHT_LN, SKYLINE_LN, STANDARD_BEAM_LN,
     SURFACE_LN, SURFACE_MEASURED_LN,
 };
+use super::far;
 use super::levels::Levels;
 use super::listed::Listed;
 use super::piece::{Colour, scattered_by};
@@ -113,6 +114,9 @@ pub(super) fn drawn(resolved: &Resolved, model: &Model, listed: &Listed, draw: &
         wall.leaf_mm = wall.leaf_mm.map(|leaf_mm| (leaf_mm + LEAF_MM * z(names::LEADS)).max(0.0));
     }
     scene.horizon.reflectance = lighter(&scene.horizon.reflectance, SKYLINE_LN, z(names::SKYLINE));
+    let instant = resolved.instant(&resolved.scene.at).unwrap().utc;
+    far::raise(&mut scene.horizon, z(names::SKYLINE_HEIGHT));
+    far::grow(&mut scene.horizon, &resolved.place, instant, [z(names::TREES), z(names::LEAVES)]);
     if let Some(buildings) = &mut scene.horizon.buildings {
         let mut site = buildings.site().clone();
         let own = resolved.scene.horizon.own_building.as_ref();
@@ -140,8 +144,7 @@ pub(super) fn drawn(resolved: &Resolved, model: &Model, listed: &Listed, draw: &
         }
         Sky::Standard { .. } => {}
     }
-    let at = resolved.instant(&resolved.scene.at).unwrap().utc;
-    let sd = resolved.outside(at).unwrap().diffuse_relative_sd();
+    let sd = resolved.outside(instant).unwrap().diffuse_relative_sd();
     let level = Level { sky: (sd * z(names::LEVEL)).exp(), beam: (STANDARD_BEAM_LN * z(names::BEAM)).exp() };
     (scene, level)
 }

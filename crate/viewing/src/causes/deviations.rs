@@ -68,6 +68,13 @@ pub(super) const GROUND_LN: f64 = 0.2;
 pub(super) const GROUND_MEASURED_LN: f64 = 0.1;
 /// Reflectance of what stands on the horizon. Assumption.
 pub(super) const SKYLINE_LN: f64 = 0.3;
+/// Altitude of the skyline, common to all bearings, degrees: paced off, by a hand-held level, or read from a map. Assumption.
+pub(super) const SKYLINE_DEG: f64 = 1.0;
+/// Depth of the crowns of trees, −ln of the share of light that they let through, common to all trees. Assumption: from tree to
+/// tree of a kind it varies by about a third.
+pub(super) const TREES_LN: f64 = 0.3;
+/// Days by which leaves come and fall early or late. Assumption: kinds and years differ by one to two weeks.
+pub(super) const LEAF_DAYS: f64 = 10.0;
 /// Reflectance of the own building's wall and of buildings opposite. Assumption.
 pub(super) const FACADE_LN: f64 = 0.3;
 /// Reflectance of the stone around a window, common to all reveals, sills and overhangs: usual where none is stated, typed or
@@ -95,3 +102,8 @@ pub(super) const STANDARD_BEAM_LN: f64 = 0.2;
 pub(super) const CLOUD: f64 = 0.1;
 /// Blue (450 nm) against green (560 nm) in the light of sun and sky. Assumption: about ±400 K at 6500 K.
 pub(super) const SKY_COLOUR_LN: f64 = 0.04;
+/// The same in twilight, with the sun at and below [`TWILIGHT_DEG`]: ozone, which makes the sky of twilight blue, is not in the
+/// model. Assumption: from 6500 K, which the model has, to the 12 000 K that measured twilights have about then.
+pub(super) const TWILIGHT_COLOUR_LN: f64 = 0.3;
+/// True altitude of the sun, degrees.
+pub(super) const TWILIGHT_DEG: f64 = -6.0;

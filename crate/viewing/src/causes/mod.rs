@@ -4,7 +4,8 @@
 //! - `window`: the causes in the window itself, by piece: colourants, sheets, paints and so on, each shared by all that
 //!   have it.
 //! - `piece`: how much of its light a piece passes when they differ, in `bands` of the spectrum.
-//! - `around`: what room, ground, buildings and sky may change; `skies`: the figures under another sky.
+//! - `around`: what room, ground, buildings and sky may change; `skies`: the figures under another sky; `far`: other
+//!   skylines and trees, `horizon` what they change; `room`: what each of its surfaces changes.
 //! - `walls`: what is not known of walls with depth; `other_wall`: the figures behind a wall that differs a little,
 //!   as `wall_changes` says;
 //!   `inner_reveal`: what an inner reveal gives to the room.
@@ -23,10 +24,12 @@ mod effect;
 mod error;
 mod exchange;
 mod faces;
+mod far;
 mod figure_range;
 mod fired;
 mod forward;
 mod glass_causes;
+mod horizon;
 mod inner_reveal;
 mod levels;
 mod listed;
@@ -35,6 +38,7 @@ mod nodes;
 mod other_wall;
 mod piece;
 mod ranges;
+mod room;
 #[cfg(test)]
 mod same_draws;
 mod sheets;

@@ -138,7 +138,7 @@ impl Model {
             // The effects belong to the last causes, one each.
             let around = listed.causes.list().iter().skip(listed.causes.list().len() - effects.len());
             let numbers: Vec<_> = around.map(|cause| &cause.name[..]).zip(&effects).collect();
-            apart.moved_by([names::BLOCK_HEIGHT, names::BLOCK_DISTANCE].map(|name| {
+            apart.moved_by(names::SUN_EDGES.map(|name| {
                 numbers.iter().find(|(known, _)| *known == name).map(|(_, effect)| effect.cause)
             }));
         }
@@ -225,9 +225,7 @@ impl Model {
         let centre = figure(self, &alone.centre());
         let mut variance = |cause: usize| -> f64 {
             let name = listed.causes.list().get(cause).map_or("", |cause| &cause.name[..]);
-            if self.apart.is_some()
-                && ([names::BLOCK_HEIGHT, names::BLOCK_DISTANCE, names::CLOUD].contains(&name))
-            {
+            if self.apart.is_some() && (names::SUN_EDGES.contains(&name) || name == names::CLOUD) {
                 return alone.variance_with_jumps(cause, 0, |draw| (figure(self, draw) / centre).ln());
             }
             if alone.values(cause) == 1 {

@@ -194,3 +194,65 @@ fn ranges_of_what_scatters_nearly_all_are_those_of_scenes_made_anew() {
     let median = printed(&matted)[0].median;
     assert!((median / spectra::luminous(&figure) - 1.0).abs() < 0.05, "{median}");
 }
+
+/// With the skyline at the sun, or trees before it, in the week in which they lose their leaves.
+fn check_far(at: &str, horizon: &serde_json::Value) -> Vec<String> {
+    let mut scene: serde_json::Value =
+        serde_json::from_str(&one_piece_text("low-iron-white", 3.0, "")).unwrap();
+    scene["at"] = serde_json::json!(at);
+    scene["sky"] = serde_json::json!({ "kind": "clear" });
+    scene["room"]["facing_deg"] = serde_json::json!(180);
+    scene["horizon"] = horizon.clone();
+    scene["places"][0]["eye_height_m"] = serde_json::json!(1.2);
+    let scene = open(&scene.to_string());
+    check(&horizon.to_string(), &both(&scene), 0.15);
+    let prepared = Prepared::new(&scene, None).unwrap();
+    let outside = scene.outside(scene.instant(&scene.scene.at).unwrap().utc).unwrap();
+    let ranges = prepared.ranges(&scene, &outside, &prepared.light(&outside)).unwrap().unwrap();
+    ranges.depends_on.into_iter().map(|cause| cause.what).collect()
+}
+
+#[test]
+fn skyline_and_trees_count_where_there_are_any() {
+    let skyline = |altitude: f64| {
+        serde_json::json!({ "skyline": [{ "bearing_deg": 0, "altitude_deg": altitude },
+            { "bearing_deg": 180, "altitude_deg": altitude }] })
+    };
+    // The sun stands at 14.6°.
+    let depends_on = check_far("2026-12-21T12:00", &skyline(14.0));
+    assert!(depends_on.iter().any(|what| what == names::SKYLINE_HEIGHT), "{depends_on:?}");
+    let trees = serde_json::json!({ "trees": [{ "from_bearing_deg": 100, "to_bearing_deg": 260,
+        "altitude_deg": 40, "transmittance_in_leaf": 0.1, "transmittance_bare": 0.6 }] });
+    let depends_on = check_far("2026-11-04T12:00", &trees);
+    for name in [names::TREES, names::LEAVES] {
+        assert!(depends_on.iter().any(|what| what == name), "{depends_on:?}");
+    }
+    let depends_on = check_far("2026-12-21T12:00", &skyline(0.0));
+    for name in [names::SKYLINE_HEIGHT, names::TREES, names::LEAVES] {
+        assert!(!depends_on.iter().any(|what| what == name), "{depends_on:?}");
+    }
+}
+
+// Twilight is bluer than the model has it: the colour is known less well the lower the sun is, where nobody states it.
+#[test]
+fn colour_is_less_well_known_in_twilight() {
+    let width = |at: &str, sky: &serde_json::Value| {
+        let mut scene: serde_json::Value =
+            serde_json::from_str(&one_piece_text("low-iron-white", 3.0, "")).unwrap();
+        scene["at"] = serde_json::json!(at);
+        scene["sky"] = sky.clone();
+        let scene = open(&scene.to_string());
+        let prepared = Prepared::new(&scene, None).unwrap();
+        let outside = scene.outside(scene.instant(&scene.scene.at).unwrap().utc).unwrap();
+        let ranges = prepared.ranges(&scene, &outside, &prepared.light(&outside)).unwrap().unwrap();
+        let y = ranges.everything.y.unwrap();
+        y.p95 - y.p05
+    };
+    let clear = serde_json::json!({ "kind": "clear" });
+    let [noon, low, dusk] =
+        ["2026-03-20T12:00", "2026-03-20T18:00", "2026-03-20T18:35"].map(|at| width(at, &clear));
+    assert!(low > 1.5 * noon && dusk > 1.5 * low, "{noon} {low} {dusk}");
+    let stated = serde_json::json!({ "kind": "standard", "cie_type": 1, "spectrum": { "cct_k": 6500 } });
+    let [noon, dusk] = ["2026-03-20T12:00", "2026-03-20T18:35"].map(|at| width(at, &stated));
+    assert!((dusk / noon - 1.0).abs() < 0.1, "{noon} {dusk}");
+}

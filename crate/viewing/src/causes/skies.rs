@@ -129,11 +129,26 @@ impl<'a> Skies<'a> {
             // A sun that was hidden, or reveals that are lit anew.
             return Levels::of(self.prepared, &self.prepared.light(outside));
         }
-        let (eye, clear, pieces) = self.totals(outside, &beam);
+        let sums = Sums::of(self.prepared, outside, self.moving);
+        let front = self.plane.as_ref().map(|plane| Sums::of(plane.prepared, outside, plane.moving));
+        self.levels([&sums, front.as_ref().unwrap_or(&sums)], &beam)
+    }
+
+    /// The figures as [`Self::at`] finds them under the sky that is there.
+    pub(super) fn now(&self) -> Levels {
+        if self.prepared.walled.iter().any(Option::is_some) {
+            return Levels::of(self.prepared, self.light);
+        }
+        self.levels([&self.base, self.plane.as_ref().map_or(&self.base, |plane| &plane.base)], &self.beam)
+    }
+
+    /// `sums` of the eye and of the figure in front.
+    fn levels(&self, [sums, of_front]: [&Sums; 2], beam: &Spectrum) -> Levels {
+        let (eye, clear, pieces) = self.totals(sums, beam);
         match &self.plane {
             None => Levels::from_totals(&eye[0], eye, &clear[0], pieces),
             Some(plane) => {
-                let (front, clear, _) = plane.totals(outside, &beam);
+                let (front, clear, _) = plane.totals(of_front, beam);
                 let receiver = self.prepared.front().1;
                 Levels::from_totals(&front[receiver], eye, &clear[receiver], pieces)
             }
@@ -143,11 +158,10 @@ impl<'a> Skies<'a> {
     /// Light at both receivers, the same with clear glass, luminances of the pieces.
     fn totals(
         &self,
-        outside: &Outside,
+        sums: &Sums,
         beam: &Spectrum,
     ) -> ([Spectrum; RECEIVERS], [Spectrum; RECEIVERS], Vec<f64>) {
         let Self { light, base, .. } = self;
-        let sums = Sums::of(self.prepared, outside, self.moving);
         let over = |then: &Spectrum, now: &Spectrum| {
             then.zip_map(now, |then, now| if now > 0.0 { then / now } else { 0.0 })
         };

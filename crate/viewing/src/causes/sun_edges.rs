@@ -3,14 +3,16 @@
 //! The sun is out, hidden, or partly behind an edge, whatever number of causes move that edge: its share is found anew for what
 //! all of them together make of it.
 
-use daylight::{Horizon, Outside, Place, Site};
+use daylight::{Buildings, Horizon, Outside, Place, Site};
 use scene::Resolved;
 use uncertainty::{Draw, NumberId};
 
 use super::deviations::{BLOCK_DISTANCE_LN, BLOCK_HEIGHT_LN};
+use super::far;
 
-/// Number of causes that can move an edge: height and distance of the buildings opposite.
-pub(super) const CAUSES: usize = 2;
+/// Number of causes that can move an edge: height and distance of the buildings opposite, altitude of the skyline; and of those
+/// that make trees darker: their density, and when their leaves come and fall.
+pub(super) const CAUSES: usize = 5;
 /// Standard deviations within which edges are looked for: hardly any draw is further away.
 const FURTHEST: i32 = 3;
 
@@ -18,23 +20,49 @@ const FURTHEST: i32 = 3;
 pub(super) struct SunEdges {
     place: Place,
     outside: Outside,
-    horizon: Horizon,
+    /// Skyline and trees, and the sun's share past them where no cause changes it.
+    far: Horizon,
+    past_far: Option<f64>,
+    /// Blocks, and the sun's share past them likewise.
+    near: Option<Buildings>,
+    past_near: Option<f64>,
     moved_by: [Option<NumberId>; CAUSES],
 }
 
 impl SunEdges {
     /// `None` if the sun's share is the same whatever the causes are.
     pub(super) fn new(resolved: &Resolved, outside: &Outside) -> Option<Self> {
-        let edges = Self {
+        let Horizon { points, reflectance, trees, buildings } = &resolved.horizon;
+        let far = Horizon {
+            points: points.clone(),
+            reflectance: *reflectance,
+            trees: trees.clone(),
+            buildings: None,
+        };
+        let mut edges = Self {
             place: resolved.place,
             outside: outside.clone(),
-            horizon: resolved.horizon.clone(),
+            far,
+            past_far: None,
+            near: buildings.clone(),
+            past_near: None,
             moved_by: [None; CAUSES],
         };
         let steps = || (-FURTHEST..=FURTHEST).map(f64::from);
-        let now = edges.share([0.0; 2]);
-        let varies = |z: [f64; 2]| (edges.share(z) - now).abs() > 0.0;
-        steps().any(|height| steps().any(|distance| varies([height, distance]))).then_some(edges)
+        let now = edges.past_far([0.0; 3]);
+        let varies = |z: [f64; 3]| (edges.past_far(z) - now).abs() > 0.0;
+        let far_varies = !edges.far.is_open()
+            && steps().any(|z| varies([z, 0.0, 0.0]) || varies([0.0, z, 0.0]) || varies([0.0, 0.0, z]));
+        edges.past_far = (!far_varies).then_some(now);
+        let now = edges.past_near([0.0; 2]);
+        let varies = |z: [f64; 2]| (edges.past_near(z) - now).abs() > 0.0;
+        let near_varies = edges.near.is_some()
+            && edges.past_far.is_none_or(|past| past > 0.0)
+            && steps().any(|height| steps().any(|distance| varies([height, distance])));
+        edges.past_near = (!near_varies).then_some(now);
+        let hidden =
+            edges.past_far.is_some_and(|past| past <= 0.0) || edges.past_near.is_some_and(|past| past <= 0.0);
+        (!hidden && (far_varies || near_varies)).then_some(edges)
     }
 
     /// The numbers of those causes, in standard deviations.
@@ -44,14 +72,26 @@ impl SunEdges {
 
     /// Share of the whole beam that the window gets in a draw.
     pub(super) fn at(&self, draw: &Draw) -> f64 {
-        self.share(self.moved_by.map(|cause| cause.map_or(0.0, |cause| draw.number(cause))))
+        let z = self.moved_by.map(|cause| cause.map_or(0.0, |cause| draw.number(cause)));
+        let [height, distance, skyline, denser, later] = z;
+        let far = self.past_far.unwrap_or_else(|| self.past_far([skyline, denser, later]));
+        if far <= 0.0 {
+            return 0.0;
+        }
+        far * self.past_near.unwrap_or_else(|| self.past_near([height, distance]))
     }
 
-    fn share(&self, [height, distance]: [f64; CAUSES]) -> f64 {
-        let far = self.horizon.sun_share(&self.place, &self.outside);
-        let Some(buildings) = self.horizon.buildings.as_ref().filter(|_| far > 0.0) else { return far };
-        let site = measured(buildings.site(), [height, distance]);
-        far * buildings.sun_share(&site, self.outside.sun().direction())
+    fn past_far(&self, [skyline, denser, later]: [f64; 3]) -> f64 {
+        let mut far = self.far.clone();
+        far::raise(&mut far, skyline);
+        far::grow(&mut far, &self.place, self.outside.instant(), [denser, later]);
+        far.sun_share(&self.place, self.outside.instant().day_of_year(), self.outside.sun())
+    }
+
+    fn past_near(&self, z: [f64; 2]) -> f64 {
+        self.near
+            .as_ref()
+            .map_or(1.0, |near| near.sun_share(&measured(near.site(), z), self.outside.sun().direction()))
     }
 }
 
