@@ -13,11 +13,16 @@ use crate::window::model::WindowModel;
 use crate::window::outer_wall::OuterWall;
 use crate::window::piece_raster::{Block, Raster};
 
-/// Blocks by which stone sees the glass, about.
+// What the values cost was measured with the demo of 165 pieces in three walls at three hours.
+
+/// Blocks by which stone sees the glass, about. Sixteen times as many, with [`NEAR`] at 6, change the light of the
+/// nodes by 0.6 to 2 % in the mean and of half of them by up to 4 %, and take seven times as long.
 const BLOCKS: f64 = 150.0;
-/// Stone nearer to a block than this many of its sides sees its cells one by one.
+/// Stone nearer to a block than this many of its sides sees its cells one by one. Beside that finer division, half
+/// of the nodes are within 4.2 % with 2, 5.4 % with 1 and 2.8 % with 4.
 const NEAR: f64 = 2.0;
-/// Rows of the parts into which directions outside are divided, and the height of each, degrees.
+/// Rows of the parts into which directions outside are divided, and the height of each, degrees. Beside parts of
+/// 2.5°, the light of the nodes is within 0.7 % in the mean with 5°, and 1.8 % with 10°.
 const ROWS: usize = 36;
 const PART_DEG: f64 = 180.0 / ROWS as f64;
 

@@ -9,9 +9,13 @@ use crate::light::field::{DirectionField, Eye};
 use crate::shared::constants::{STONE_COLUMNS, STONE_ROWS};
 use crate::window::region::Bounds;
 
-/// Size of the cells into which the outside is divided for the light on the stone and behind it, degrees.
+/// Size of the cells into which the outside is divided for the light on the stone and behind it, degrees. With a
+/// third of it, light on the pieces changes by 1.9 % in the mean and light inside by 0.5 %; with twice as much, that
+/// inside differs by 1 % (the demo of 165 pieces behind a reveal and a canopy, three hours).
 const CELL_DEG: f64 = 4.5;
-/// Places across and up the glass at which the light from outside is known.
+/// Places across and up the glass at which the light from outside is known. Three times as many each way change the
+/// light on the pieces by 0.2 % in the mean, on half of them by up to 0.9 %; from half as many it differs by 1.9 %
+/// and 2.9 % (the same window).
 const PLACES: [usize; 2] = [8, 12];
 /// Distance of an edge that is nowhere in the picture, m.
 const NOWHERE_M: f64 = 1e3;
