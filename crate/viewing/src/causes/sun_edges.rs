@@ -102,5 +102,5 @@ fn measured(site: &Site, [height, distance]: [f64; 2]) -> Site {
         block.height_m *= (BLOCK_HEIGHT_LN * height).exp();
         block.distance_m *= (BLOCK_DISTANCE_LN * distance).exp();
     }
-    site
+    site.within_limits()
 }
