@@ -20,7 +20,7 @@ use super::listed::Listed;
 use super::names::{per_cent, plus_minus};
 use super::nodes::{NODES, Nodes};
 use super::room;
-use super::skies::Skies;
+use super::skies::{Edges, Skies};
 use super::sun_apart::SunApart;
 use crate::box_room::Surface;
 use crate::instant::{InstantLight, PieceLight};
@@ -120,7 +120,7 @@ pub(super) fn effects(
 ) -> Result<Vec<Effect>, RangesError> {
     let (outside, light, levels) =
         apart.map_or((outside, light, levels), |apart| (&apart.shut, &apart.rest, &apart.rest_levels));
-    let skies = Skies::new(prepared, outside, light, false);
+    let skies = Skies::new(prepared, outside, light, Edges::Stay);
     let mut around =
         Around { prepared, resolved, outside, light, levels, apart, listed, effects: Vec::new() };
     around.ground(&skies)?;
@@ -439,7 +439,7 @@ impl Around<'_> {
         let site = buildings.site().clone();
         let has_blocks = !site.blocks.is_empty();
         // Edges move, which shows only where cells are looked at more than once; both sides of a ratio are.
-        let skies = Skies::new(self.prepared, self.outside, self.light, true);
+        let skies = Skies::new(self.prepared, self.outside, self.light, Edges::Move);
         let now = skies.now();
         let measured = |there: &mut There, change: &dyn Fn(&mut daylight::Site)| {
             let mut site = site.clone();

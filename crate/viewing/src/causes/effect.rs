@@ -9,7 +9,7 @@ use super::nodes::Nodes;
 /// which are at ±1.645.
 pub(super) const NODE: f64 = 1.5;
 /// Standard deviations beyond which a curve through such nodes is not followed: there its effect stays as it is here.
-const FURTHEST: f64 = 2.0;
+pub(super) const FURTHEST: f64 = 2.0;
 
 /// How far a cause has moved when it is so many standard deviations away: 0 for none. Boxed at once, so that what takes
 /// it is compiled once: with one for each cause, 40 kB of the page's module are the same code.

@@ -6,11 +6,11 @@ use uncertainty::Origin;
 
 use super::around::{Around, There, names};
 use super::deviations::{LEAF_DAYS, SKYLINE_DEG, TREES_LN};
-use super::effect::{Effect, Moved};
+use super::effect::{Effect, FURTHEST, Moved};
 use super::error::RangesError;
 use super::far;
 use super::names::{per_cent, plus_minus};
-use super::skies::Skies;
+use super::skies::{Edges, Skies};
 use super::sun_apart::SunApart;
 
 impl Around<'_> {
@@ -21,7 +21,8 @@ impl Around<'_> {
         if highest <= 0.0 {
             return Ok(());
         }
-        let skies = Skies::new(self.prepared, self.outside, self.light, true);
+        let skies =
+            Skies::new(self.prepared, self.outside, self.light, Edges::MoveBy(FURTHEST * SKYLINE_DEG));
         let now = skies.now();
         let changed = |there: &mut There, z: f64| far::raise(&mut there.horizon, z);
         // It cannot sink below the horizon.

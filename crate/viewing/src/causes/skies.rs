@@ -15,12 +15,37 @@ use crate::sums::add_product;
 /// Looks to either side of a direction, in altitude, that show how far an edge has moved within a cell.
 const LOOKS: usize = 5;
 
+/// How far the edges outside move from sky to sky.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Edges {
+    /// Not at all.
+    Stay,
+    /// Those of what is seen, up to so many degrees in altitude.
+    MoveBy(f64),
+    /// Anywhere: shadows, too.
+    Move,
+}
+
+impl Edges {
+    /// Whether a cell so high about a direction, degrees, may have an edge in another sky.
+    fn may_cross(self, prepared: &Prepared, world: Direction, step_deg: f64) -> bool {
+        match self {
+            Self::Stay => false,
+            Self::Move => true,
+            Self::MoveBy(most_deg) => {
+                let edges = prepared.edges.altitudes_deg(world.azimuth_deg - prepared.wall.facing_deg);
+                let reach = 0.5 * step_deg + most_deg;
+                edges.iter().any(|edge| (edge - world.altitude_deg).abs() <= reach)
+            }
+        }
+    }
+}
+
 /// A place at an instant, ready for other skies.
 pub(super) struct Skies<'a> {
     prepared: &'a Prepared,
     light: &'a InstantLight,
-    /// Whether edges outside move from sky to sky.
-    moving: bool,
+    edges: Edges,
     base: Sums,
     beam: Spectrum,
     plane: Option<Box<Skies<'a>>>,
@@ -39,10 +64,10 @@ struct Sums {
 }
 
 impl Sums {
-    fn of(prepared: &Prepared, outside: &Outside, moving: bool) -> Self {
+    fn of(prepared: &Prepared, outside: &Outside, edges: Edges) -> Self {
         let step = prepared.view_step_deg;
         let radiance = |world: Direction, step_deg: f64| {
-            if !moving {
+            if !edges.may_cross(prepared, world, step_deg) {
                 return outside.radiance(world);
             }
             let look = |k: usize| {
@@ -98,21 +123,21 @@ impl Sums {
 }
 
 impl<'a> Skies<'a> {
-    /// `light` is that of `outside`. `moving`: whether the other skies have their edges elsewhere.
+    /// `light` is that of `outside`. `edges`: how far the other skies have theirs elsewhere.
     pub(super) fn new(
         prepared: &'a Prepared,
         outside: &Outside,
         light: &'a InstantLight,
-        moving: bool,
+        edges: Edges,
     ) -> Self {
         let plane = prepared.plane.as_ref().zip(light.working_plane.as_deref());
         Self {
             prepared,
             light,
-            moving,
-            base: Sums::of(prepared, outside, moving),
+            edges,
+            base: Sums::of(prepared, outside, edges),
             beam: outside.beam_normal(),
-            plane: plane.map(|(plane, light)| Box::new(Self::new(&plane.at, outside, light, moving))),
+            plane: plane.map(|(plane, light)| Box::new(Self::new(&plane.at, outside, light, edges))),
         }
     }
 
@@ -129,8 +154,8 @@ impl<'a> Skies<'a> {
             // A sun that was hidden, or reveals that are lit anew.
             return Levels::of(self.prepared, &self.prepared.light(outside));
         }
-        let sums = Sums::of(self.prepared, outside, self.moving);
-        let front = self.plane.as_ref().map(|plane| Sums::of(plane.prepared, outside, plane.moving));
+        let sums = Sums::of(self.prepared, outside, self.edges);
+        let front = self.plane.as_ref().map(|plane| Sums::of(plane.prepared, outside, plane.edges));
         self.levels([&sums, front.as_ref().unwrap_or(&sums)], &beam)
     }
 
