@@ -66,7 +66,7 @@ test.describe('in the United States', () => {
   test('lengths are in feet and inches from the start', async ({ page }) => {
     await open(page);
     await expect(page.locator('.size')).toContainText(/ in,/);
-    await expect(page.locator('.foot')).toContainText(/Eye \d+ ft/);
+    await expect(page.locator('section.reading')).toContainText(/Eye \d+ ft/);
     // Month first, in the field and in the sentence.
     await expect(page.getByLabel('Date', { exact: true })).toHaveValue(/^[A-Z][a-z]+ \d+, \d{4}$/);
     await expect(page.locator('.sentence')).toContainText(/, [A-Z][a-z]+ \d+/);
@@ -78,7 +78,7 @@ test.describe('in Germany', () => {
   test('numbers have a decimal comma and are accepted with comma or point', async ({ page }) => {
     await open(page);
     await expect(page.locator('.size')).toContainText(/\d mm/);
-    await expect(page.locator('.foot')).toContainText(/Eye \d,\d+ m up/);
+    await expect(page.locator('section.reading')).toContainText(/Eye \d,\d+ m up/);
     // Dates are English like the sentences that they stand in, with the day first.
     await expect(page.getByLabel('Date', { exact: true })).toHaveValue(/^\d+ [A-Z][a-z]+ \d{4}$/);
     await expect(page.locator('.sentence')).toContainText(/, \d+ [A-Z][a-z]+/);

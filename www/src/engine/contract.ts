@@ -1770,7 +1770,7 @@ export interface Glare {
   dgp_p95: number | null;
   /** What that means: not noticed, noticeable, disturbing, intolerable; in lower light that it is not known. */
   words: string;
-  /** Share of the sun's disc that stands in the eyes, 0–1. */
+  /** Share of the sun's disc that stands in the eyes, 0–1: above skyline and blocks, though perhaps behind trees. */
   sun_share: number;
   /** Numbers of the pieces through which it does. */
   sun_through: number[];

@@ -332,7 +332,11 @@ fn a_desk_comes_first_and_the_eye_beside_it() {
     assert!(eye["viewing"]["cast"]["uncertainty_uv"].is_null() && desk["cast"]["uncertainty_uv"].is_number());
     assert!(eye["ranges"]["everything"]["working_plane_lx"]["median"].is_number());
     for plane in ["vertical_lx", "horizontal_lx"] {
-        assert_eq!(eye["ranges"]["everything"][plane], bare["ranges"]["everything"][plane]);
+        // What is in front decides what of the window is followed most closely, by less than light is known.
+        let [eye, bare] = [&eye, &bare].map(|report| &report["ranges"]["everything"][plane]);
+        for (key, value) in eye.as_object().unwrap() {
+            near(key, number(value), number(&bare[key]), 1e-5 * number(value));
+        }
     }
     let mut bare_eye = bare.clone();
     for report in [&mut eye, &mut bare_eye] {
