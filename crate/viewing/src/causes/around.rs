@@ -9,8 +9,7 @@ use spectra::{Observer, Spectrum, TristimulusWeights, luminous};
 use uncertainty::{NumberId, Origin};
 
 use super::deviations::{
-    AEROSOL_LN, AEROSOL_STATED_LN, BLOCK_DISTANCE_LN, BLOCK_HEIGHT_LN, CLOUD, FACADE_LN, GROUND_LN,
-    GROUND_MEASURED_LN, LEAF_MM, OWN_HEIGHT_ASSUMED_LN, OWN_HEIGHT_LN, SKY_COLOUR_LN, SKYLINE_LN,
+    AEROSOL_LN, AEROSOL_STATED_LN, CLOUD, GROUND_LN, GROUND_MEASURED_LN, LEAF_MM, SKY_COLOUR_LN, SKYLINE_LN,
     STANDARD_BEAM_LN, SURFACE_LN, SURFACE_MEASURED_LN, TWILIGHT_COLOUR_LN, TWILIGHT_DEG,
 };
 use super::effect::{Effect, Moved, NODE, Shape};
@@ -194,7 +193,7 @@ impl Around<'_> {
     }
 
     /// Adds any other cause.
-    fn curved(
+    pub(super) fn curved(
         &mut self,
         (name, spread): (&str, String),
         moved: Moved,
@@ -243,7 +242,7 @@ impl Around<'_> {
     }
 
     /// Adds a cause that moves edges outside: one of the sun's, if there are any.
-    fn edged(
+    pub(super) fn edged(
         &mut self,
         name: (&str, String),
         moved: Moved,
@@ -429,65 +428,6 @@ impl Around<'_> {
             let cause = self.cause(&name, per_cent(sd), Origin::Assumption)?;
             let of_sun = of_sun.as_mut().and_then(Iterator::next).map(Shape::Straight);
             self.effects.push(Effect::sloping(cause, by_factor(sd), slope).with_sun(of_sun));
-        }
-        Ok(())
-    }
-
-    /// The own building and the blocks before the window.
-    fn buildings(&mut self) -> Result<(), RangesError> {
-        let Some(buildings) = self.resolved.horizon.buildings.clone() else { return Ok(()) };
-        let site = buildings.site().clone();
-        let has_blocks = !site.blocks.is_empty();
-        // Edges move, which shows only where cells are looked at more than once; both sides of a ratio are.
-        let skies = Skies::new(self.prepared, self.outside, self.light, Edges::Move);
-        let now = skies.now();
-        let measured = |there: &mut There, change: &dyn Fn(&mut daylight::Site)| {
-            let mut site = site.clone();
-            change(&mut site);
-            if let Ok(other) = buildings.measured(&site.within_limits()) {
-                there.horizon.buildings = Some(other);
-            }
-        };
-        if site.own_height_m > 0.0 {
-            let assumed =
-                self.resolved.scene.horizon.own_building.as_ref().is_some_and(|own| own.height_m.is_none());
-            let sd = if assumed { OWN_HEIGHT_ASSUMED_LN } else { OWN_HEIGHT_LN };
-            let changed = |there: &mut There, z: f64| {
-                measured(there, &|site| site.own_height_m *= (sd * z).exp());
-            };
-            self.curved((names::OWN_HEIGHT, per_cent(sd)), Box::new(|z| z), &now, &skies, &changed)?;
-            let changed = |there: &mut There, z: f64| {
-                there.horizon.buildings = Some(buildings.lighter((FACADE_LN * z).exp(), 1.0));
-            };
-            self.curved((names::OWN_WALL, per_cent(FACADE_LN)), Box::new(|z| z), &now, &skies, &changed)?;
-        }
-        if has_blocks {
-            let changed = |there: &mut There, z: f64| {
-                let factor = (BLOCK_HEIGHT_LN * z).exp();
-                measured(there, &|site| site.blocks.iter_mut().for_each(|block| block.height_m *= factor));
-            };
-            self.edged(
-                (names::BLOCK_HEIGHT, per_cent(BLOCK_HEIGHT_LN)),
-                Box::new(|z| z),
-                &now,
-                &skies,
-                &changed,
-            )?;
-            let changed = |there: &mut There, z: f64| {
-                let factor = (BLOCK_DISTANCE_LN * z).exp();
-                measured(there, &|site| site.blocks.iter_mut().for_each(|block| block.distance_m *= factor));
-            };
-            self.edged(
-                (names::BLOCK_DISTANCE, per_cent(BLOCK_DISTANCE_LN)),
-                Box::new(|z| z),
-                &now,
-                &skies,
-                &changed,
-            )?;
-            let changed = |there: &mut There, z: f64| {
-                there.horizon.buildings = Some(buildings.lighter(1.0, (FACADE_LN * z).exp()));
-            };
-            self.curved((names::BLOCK_WALL, per_cent(FACADE_LN)), Box::new(|z| z), &now, &skies, &changed)?;
         }
         Ok(())
     }

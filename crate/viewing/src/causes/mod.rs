@@ -5,7 +5,7 @@
 //!   have it.
 //! - `piece`: how much of its light a piece passes when they differ, in `bands` of the spectrum.
 //! - `around`: what room, ground, buildings and sky may change; `skies`: the figures under another sky; `far`: other
-//!   skylines and trees, `horizon` what they change; `room`: what each of its surfaces changes.
+//!   skylines and trees, `horizon` what they change; `buildings`: what those near change; `room`: what each of its surfaces changes.
 //! - `walls`: what is not known of walls with depth; `other_wall`: the figures behind a wall that differs a little,
 //!   as `wall_changes` says;
 //!   `inner_reveal`: what an inner reveal gives to the room.
@@ -17,6 +17,7 @@ mod around;
 mod bands;
 #[cfg(test)]
 mod brute_force;
+mod buildings;
 mod deviations;
 #[cfg(test)]
 mod edge_cases;
