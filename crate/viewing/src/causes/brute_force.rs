@@ -19,6 +19,7 @@ use super::deviations::{
     SURFACE_LN, SURFACE_MEASURED_LN,
 };
 use super::far;
+use super::known::{Known, known};
 use super::levels::Levels;
 use super::listed::Listed;
 use super::piece::{Colour, scattered_by};
@@ -163,20 +164,10 @@ struct Held {
 
 /// `same_room`: with the room's surfaces as they are, which need not be prepared again in each draw.
 fn coverage(resolved: &Resolved, draws: usize, same_room: bool) -> Held {
-    let prepared = Prepared::new(resolved, None).unwrap();
-    let instant = resolved.instant(&resolved.scene.at).unwrap().utc;
-    let outside = resolved.outside(instant).unwrap();
-    let light = prepared.light(&outside);
-    let levels = Levels::of(&prepared, &light);
-    let mut listed = Listed::default();
-    let mut model = Model::new(&prepared, resolved, &outside, &light, &levels, &mut listed).unwrap();
-    let first = listed.causes.list().len() - model.effects.len();
     let surfaces = Surface::ALL.map(names::surface);
-    for (cause, effect) in listed.causes.list()[first..].iter().zip(&mut model.effects) {
-        if cause.name == names::COLOUR || same_room && surfaces.contains(&cause.name) {
-            effect.clear();
-        }
-    }
+    let taken =
+        |name: &str| name == names::COLOUR || same_room && surfaces.iter().any(|surface| surface == name);
+    let Known { prepared, instant, levels, listed, mut model, .. } = known(resolved).without(taken);
     let count = model.count();
     let printed =
         sample_all(&listed.causes, DRAWS[0], count, |draw, into| model.figures(draw, into)).unwrap();

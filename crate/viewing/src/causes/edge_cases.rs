@@ -1,6 +1,5 @@
 //! Causes at the limits of what they can do, and the depth of leads in a window beside another.
 
-use scene::Resolved;
 use spectra::{Observer, TristimulusWeights};
 use uncertainty::sample_all;
 
@@ -8,31 +7,9 @@ use super::around::names;
 use super::brute_force::{cause_around, one_piece, one_piece_text, open};
 use super::deviations::LEAF_MM;
 use super::effect::{Effect, Factors, NODE};
+use super::known::{Known, known};
 use super::levels::{FIGURES, Levels};
-use super::listed::Listed;
-use super::ranges::{DRAWS, Model};
-use crate::instant::InstantLight;
-use crate::prepared::Prepared;
-
-/// A scene's causes at its own minute.
-struct Known {
-    prepared: Prepared,
-    light: InstantLight,
-    levels: Levels,
-    listed: Listed,
-    model: Model,
-}
-
-fn known(resolved: &Resolved) -> Known {
-    let prepared = Prepared::new(resolved, None).unwrap();
-    let instant = resolved.instant(&resolved.scene.at).unwrap().utc;
-    let outside = resolved.outside(instant).unwrap();
-    let light = prepared.light(&outside);
-    let levels = Levels::of(&prepared, &light);
-    let mut listed = Listed::default();
-    let model = Model::new(&prepared, resolved, &outside, &light, &levels, &mut listed).unwrap();
-    Known { prepared, light, levels, listed, model }
-}
+use super::ranges::DRAWS;
 
 impl Known {
     /// What a cause around the window does to each figure at so many standard deviations.

@@ -32,6 +32,8 @@ mod forward;
 mod glass_causes;
 mod horizon;
 mod inner_reveal;
+#[cfg(test)]
+mod known;
 mod levels;
 mod listed;
 mod names;

@@ -5,9 +5,8 @@ use uncertainty::{Range, sample_all};
 
 use super::around::names;
 use super::brute_force::{drawn, one_piece, one_piece_text, open};
+use super::known::{Known, known};
 use super::levels::Levels;
-use super::listed::Listed;
-use super::ranges::Model;
 use crate::FigureRange;
 use crate::box_room::Surface;
 use crate::prepared::Prepared;
@@ -25,20 +24,9 @@ pub(super) struct Both {
 /// With the room's surfaces and the colour of the sky as they are: the place need not be prepared again, and colour would be the
 /// same product on both sides.
 pub(super) fn both(resolved: &Resolved) -> Both {
-    let prepared = Prepared::new(resolved, None).unwrap();
-    let instant = resolved.instant(&resolved.scene.at).unwrap().utc;
-    let outside = resolved.outside(instant).unwrap();
-    let light = prepared.light(&outside);
-    let levels = Levels::of(&prepared, &light);
-    let mut listed = Listed::default();
-    let mut model = Model::new(&prepared, resolved, &outside, &light, &levels, &mut listed).unwrap();
-    let first = listed.causes.list().len() - model.effects.len();
     let surfaces = Surface::ALL.map(names::surface);
-    for (cause, effect) in listed.causes.list()[first..].iter().zip(&mut model.effects) {
-        if cause.name == names::COLOUR || surfaces.contains(&cause.name) {
-            effect.clear();
-        }
-    }
+    let taken = |name: &str| name == names::COLOUR || surfaces.iter().any(|surface| surface == name);
+    let Known { prepared, instant, listed, mut model, .. } = known(resolved).without(taken);
     let mut scaled = vec![0.0; model.count()];
     let sample = sample_all(&listed.causes, DRAWS, 8, |draw, into| {
         model.figures(draw, &mut scaled);
