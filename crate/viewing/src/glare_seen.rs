@@ -6,7 +6,7 @@ use serde::Serialize;
 use spectra::luminous;
 
 use crate::beam::Beam;
-use crate::causes::FigureRange;
+use crate::figure_range::FigureRange;
 use crate::glare::{GlareSource, contrast, contrast_at_level, dgp, position_index};
 use crate::instant::InstantLight;
 use crate::lobes_seen::sun_spot;
@@ -38,32 +38,39 @@ pub struct Glare {
     pub sun_share: f64,
     /// Numbers of the pieces through which it does.
     pub sun_through: Vec<u32>,
-    /// What the sources add up to against the light at the eye.
-    #[serde(skip)]
-    pub(crate) contrast: f64,
+}
+
+/// Of what the daylight glare probability is made.
+pub(crate) struct Dazzle {
+    /// Light at the eye, lx.
+    vertical_lx: f64,
+    /// What the sources add up to against it.
+    contrast: f64,
 }
 
 impl Prepared {
     /// `ids`: the numbers of the pieces, in the order of the wall's.
     pub(crate) fn glare(&self, outside: &Outside, light: &InstantLight, ids: &[u32]) -> Glare {
-        let vertical_lx = luminous(&light.vertical.total());
         let through = light.pieces.iter().zip(ids).filter(|(piece, _)| piece.sun_share > 0.0);
         let through_glass: f64 = light.pieces.iter().map(|piece| piece.sun_share).sum();
-        let mut glare = Glare {
-            dgp: None,
+        let dgp = self.dazzle(outside, light).map(|dazzle| dazzle.probability(dazzle.vertical_lx));
+        Glare {
+            dgp,
             dgp_p05: None,
             dgp_p95: None,
-            words: String::new(),
+            words: words(dgp),
             sun_share: outside.sun_seen().disc * through_glass.min(1.0),
             sun_through: through.map(|(_, id)| *id).collect(),
-            contrast: 0.0,
-        };
-        if vertical_lx >= LEAST_LX {
-            glare.contrast = contrast(vertical_lx, &self.glare_sources(outside, light, vertical_lx));
-            glare.dgp = Some(probability(vertical_lx, glare.contrast));
         }
-        glare.words = words(glare.dgp);
-        glare
+    }
+
+    /// `None` in light too low for a daylight glare probability.
+    pub(crate) fn dazzle(&self, outside: &Outside, light: &InstantLight) -> Option<Dazzle> {
+        let vertical_lx = luminous(&light.vertical.total());
+        (vertical_lx >= LEAST_LX).then(|| {
+            let contrast = contrast(vertical_lx, &self.glare_sources(outside, light, vertical_lx));
+            Dazzle { vertical_lx, contrast }
+        })
     }
 
     /// The bright pieces, each in the parts that the view divides it into, with the spot that the sun makes on pieces that
@@ -106,20 +113,19 @@ impl Prepared {
     }
 }
 
-impl Glare {
-    /// Adds the range that follows from that of the light at the eye: more light outside makes everything seen brighter
-    /// alike.
-    pub(crate) fn set_range(&mut self, vertical_lx: f64, range: &FigureRange) {
-        if self.dgp.is_some() && vertical_lx > 0.0 {
-            let at = |lx: f64| probability(lx, contrast_at_level(self.contrast, lx / vertical_lx));
-            (self.dgp_p05, self.dgp_p95) = (Some(at(range.p05)), Some(at(range.p95)));
-        }
+impl Dazzle {
+    /// The daylight glare probability with so much light at the eye: more light outside makes everything seen brighter
+    /// alike. More than everybody cannot be disturbed; the formula has no such limit.
+    fn probability(&self, lx: f64) -> f64 {
+        dgp(lx, contrast_at_level(self.contrast, lx / self.vertical_lx)).min(1.0)
     }
-}
 
-/// More than everybody cannot be disturbed; the formula has no such limit.
-fn probability(vertical_lx: f64, contrast: f64) -> f64 {
-    dgp(vertical_lx, contrast).min(1.0)
+    /// Its range, from that of the light at the eye.
+    pub(crate) fn range(&self, lx: &FigureRange) -> FigureRange {
+        let [figure, median, p05, p95] =
+            [self.vertical_lx, lx.median, lx.p05, lx.p95].map(|lx| self.probability(lx));
+        FigureRange::new(figure, median, p05, p95)
+    }
 }
 
 fn words(dgp: Option<f64>) -> String {
@@ -151,22 +157,11 @@ mod tests {
                 let sources = [source(times, solid_angle_sr)];
                 crate::glare::daylight_glare_probability(times * lx, &sources).unwrap().min(1.0)
             };
-            let contrast = contrast(lx, &[source(1.0, solid_angle_sr)]);
-            let mut glare = Glare {
-                dgp: Some(probability(lx, contrast)),
-                dgp_p05: None,
-                dgp_p95: None,
-                words: String::new(),
-                sun_share: 0.0,
-                sun_through: Vec::new(),
-                contrast,
-            };
-            assert!(glare.dgp.unwrap() < 1.0 || solid_angle_sr > 1.0);
-            glare.set_range(lx, &FigureRange::new(lx, lx, 0.5 * lx, 2.0 * lx));
-            for (found, expected) in
-                [(glare.dgp_p05, of(0.5)), (glare.dgp, of(1.0)), (glare.dgp_p95, of(2.0))]
-            {
-                assert!((found.unwrap() - expected).abs() < 1e-12, "{glare:?} {expected}");
+            let dazzle = Dazzle { vertical_lx: lx, contrast: contrast(lx, &[source(1.0, solid_angle_sr)]) };
+            assert!(dazzle.probability(lx) < 1.0 || solid_angle_sr > 1.0);
+            let range = dazzle.range(&FigureRange::new(lx, lx, 0.5 * lx, 2.0 * lx));
+            for (found, expected) in [(range.p05, of(0.5)), (range.median, of(1.0)), (range.p95, of(2.0))] {
+                assert!((found - expected).abs() < 1e-12, "{range:?} {expected}");
             }
         }
     }

@@ -88,6 +88,7 @@ mod direct_seen;
 mod direct_walls;
 mod direction;
 mod error;
+mod figure_range;
 mod follow;
 mod form_factor;
 mod geometry;
@@ -136,12 +137,13 @@ pub use angular_optics::AngularOptics;
 pub use box_room::{BoxRoom, Surface, bearing_and_altitude_deg};
 pub use buildings_report::{BlockReport, BuildingsReport, OwnBuildingReport};
 pub use cast::Cast;
-pub use causes::{Dependence, FigureRange, LightRanges, PieceRange, Ranges, RangesError};
+pub use causes::{Dependence, LightRanges, PieceRange, Ranges, RangesError};
 pub use contour::{Source, form_factor_to_polygon, irradiance_from_polygons};
 pub use day::{DAY_STEPS, Day, DayInstant, day};
 pub use direct::Direct;
 pub use direction::direction_in_words;
 pub use error::ViewingError;
+pub use figure_range::FigureRange;
 pub use form_factor::{
     Rectangle, element_to_parallel_rectangle, element_to_perpendicular_rectangle, parallel_exchange,
     perpendicular_exchange,

@@ -8,8 +8,9 @@ use spectra::{Observer, Xyz, luminous};
 
 use crate::buildings_report::BuildingsReport;
 use crate::cast::Cast;
-use crate::causes::{FigureRange, Ranges};
+use crate::causes::Ranges;
 use crate::error::ViewingError;
+use crate::figure_range::FigureRange;
 use crate::glare_seen::Glare;
 use crate::instant::InstantLight;
 use crate::lead_report::{LeadReport, flat_leads_in_words};
@@ -188,9 +189,8 @@ impl Report {
             }
             None => viewing.cast.uncertainty_uv = uv,
         }
-        if let Some(ranges) = &ranges {
-            viewing.glare.set_range(viewing.vertical.total_lx, &ranges.everything.vertical_lx);
-        }
+        let dgp = ranges.as_ref().and_then(|ranges| ranges.dgp);
+        (viewing.glare.dgp_p05, viewing.glare.dgp_p95) = (dgp.map(|dgp| dgp.p05), dgp.map(|dgp| dgp.p95));
         self.ranges = ranges;
     }
 }

@@ -1871,6 +1871,8 @@ export interface Ranges {
   depends_on: Dependence[];
   /** Share of the variance that is due to several of these together. */
   together: number;
+  /** Of the daylight glare probability, as the level of the light at the eye leaves it; null where there is none. */
+  dgp: FigureRange | null;
   /** Each piece, in the order of the report. */
   pieces: PieceRange[];
 }

@@ -1,5 +1,5 @@
 // The rows of the reading, as the page and the printed sheet show them.
-import type { Glare, Ranges, Report } from '../engine/contract';
+import type { FigureRange, Glare, Ranges, Report } from '../engine/contract';
 import { frontOf, rangeInFront, seesColour, type Front } from './front';
 import {
   chromaticity,
@@ -22,6 +22,8 @@ export interface Row {
   unit?: string;
   /** Unrounded; null where there is none. */
   value?: number | null;
+  /** What to know of it, beneath. */
+  note?: string;
 }
 
 type Step = number | null;
@@ -89,7 +91,7 @@ export function moreRows(report: Report, ranges: Ranges | null): Row[] {
   return [
     ...(seesColour(front) ? colourRows(front) : []),
     ...atEye,
-    { name: 'Glare, facing the window', text: glareWords(viewing.glare) },
+    glareRow(viewing.glare, ranges?.dgp ?? null),
     ...(viewing.glare.sun_share > 0
       ? [{ name: 'Of the sun’s disc, in sight', text: share(viewing.glare.sun_share) }]
       : []),
@@ -99,9 +101,16 @@ export function moreRows(report: Report, ranges: Ranges | null): Row[] {
   ];
 }
 
-/** "DGP 0.38, noticeable". */
-function glareWords({ dgp, words }: Glare): string {
-  return dgp === null ? words : `DGP ${decimals(dgp, 2)}, ${words}`;
+/** "DGP 0.38, noticeable", and how well that is known. */
+function glareRow({ dgp, words }: Glare, range: FigureRange | null): Row {
+  const name = 'Glare, facing the window';
+  if (dgp === null) return { name, text: words };
+  const ends = range === null ? '' : `${decimals(range.p05, 2)} to ${decimals(range.p95, 2)} in nine cases of ten. `;
+  return {
+    name,
+    text: `DGP ${decimals(dgp, 2)}, ${words}`,
+    note: `${ends}The study behind it sat people at desks in offices, and they differed widely.`,
+  };
 }
 
 /** The cast and colour rendering, of a light in which colour is seen. */

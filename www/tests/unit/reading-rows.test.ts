@@ -24,6 +24,7 @@ const report = {
 const known = (figure_step: number): FigureRange => ({ figure_step }) as FigureRange;
 const ranges = {
   everything: { vertical_lx: known(10), horizontal_lx: known(1), share_of_clear: known(0.1) },
+  dgp: { p05: 0.42, p95: 0.613 },
 } as unknown as Ranges;
 
 const texts = (known: Ranges | null): string[] => lightRows(report, known).map(({ text }) => text);
@@ -42,5 +43,13 @@ test('until the ranges are known, by two figures of the level', () => {
 test('the sun in the eyes comes with its share in sight', () => {
   const rows = moreRows(report, ranges);
   expect(rows.find(({ name }) => name.startsWith('Of the sun’s disc'))?.text).toBe('40%');
-  expect(rows.find(({ name }) => name.startsWith('Glare'))?.text).toBe('DGP 0.50, intolerable');
+});
+
+test('glare comes with its range and what it was found with', () => {
+  const glare = (ranges: Ranges | null) => moreRows(report, ranges).find(({ name }) => name.startsWith('Glare'));
+  expect(glare(ranges)).toMatchObject({
+    text: 'DGP 0.50, intolerable',
+    note: expect.stringMatching(/^0\.42 to 0\.61 in nine cases of ten\. The study .* offices/),
+  });
+  expect(glare(null)?.note).toMatch(/^The study/);
 });

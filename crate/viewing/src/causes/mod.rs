@@ -26,7 +26,6 @@ mod error;
 mod exchange;
 mod faces;
 mod far;
-mod figure_range;
 mod fired;
 mod forward;
 mod glass_causes;
@@ -55,5 +54,4 @@ mod walls_anew;
 mod window;
 
 pub use error::RangesError;
-pub use figure_range::FigureRange;
 pub use ranges::{Dependence, LightRanges, PieceRange, Ranges};

@@ -9,13 +9,13 @@ use uncertainty::{Alone, Draw, Origin, Sample, sample_all};
 use super::around::{self, names};
 use super::effect::{Effect, Factors};
 use super::error::RangesError;
-use super::figure_range::FigureRange;
 use super::levels::{FIGURES, Levels};
 use super::listed::Listed;
 use super::piece::PieceDrawn;
 use super::sun_apart::SunApart;
 use super::walls;
 use super::window::WindowModel;
+use crate::figure_range::FigureRange;
 use crate::instant::InstantLight;
 use crate::prepared::Prepared;
 
@@ -87,6 +87,8 @@ pub struct Ranges {
     pub depends_on: Vec<Dependence>,
     /// Share of the variance that is due to several of these together.
     pub together: f64,
+    /// Of the daylight glare probability, as the level of the light at the eye leaves it; `None` where there is none.
+    pub dgp: Option<FigureRange>,
     /// Each piece, in the order of the report.
     pub pieces: Vec<PieceRange>,
 }
@@ -297,10 +299,12 @@ impl Prepared {
         let ids = self.wall.pieces.iter().map(|shape| {
             resolved.windows.get(shape.window).and_then(|w| w.pieces.get(shape.piece)).map_or(0, |p| p.id)
         });
+        let everything = self.light_ranges(&sample, at::ALL, at::SHARE[1]);
         Ok(Some(Ranges {
             coverage: 0.9,
             glass_alone: self.light_ranges(&sample, at::GLASS, at::SHARE[0]),
-            everything: self.light_ranges(&sample, at::ALL, at::SHARE[1]),
+            dgp: self.dazzle(outside, light).map(|dazzle| dazzle.range(&everything.vertical_lx)),
+            everything,
             depends_on,
             together,
             pieces: ids

@@ -7,8 +7,8 @@ use super::around::names;
 use super::brute_force::{drawn, one_piece, one_piece_text, open};
 use super::known::{Known, known};
 use super::levels::Levels;
-use crate::FigureRange;
 use crate::box_room::Surface;
+use crate::figure_range::FigureRange;
 use crate::prepared::Prepared;
 
 const DRAWS: usize = 64;
