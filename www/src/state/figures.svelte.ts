@@ -9,7 +9,10 @@ import { scene } from './scene.svelte';
 import { viewpoint } from './viewpoint.svelte';
 import { YearStore } from './year.svelte';
 
-/** Ranges are asked for once an hour has stayed so long, so that they do not delay the next hour of a drag. */
+/**
+ * What takes longer than an hour is asked for once nothing has changed for so long: ranges, which would delay the next
+ * hour of a drag, and a day whose first parts the next edit would make out of date.
+ */
 const STAYS_MS = 250;
 
 class Figures {
@@ -38,6 +41,7 @@ class Figures {
 
   #client: FiguresClient | null = null;
   #staying: ReturnType<typeof setTimeout> | undefined;
+  #dayStaying: ReturnType<typeof setTimeout> | undefined;
   /** The date of the slivers. */
   #dayOf = '';
   /** Instants of that day received since it was requested. */
@@ -131,6 +135,7 @@ class Figures {
   /** Another scene: clears everything of the old one. */
   open(text: string): void {
     clearTimeout(this.#staying);
+    clearTimeout(this.#dayStaying);
     this.#client?.open(text);
     this.report = null;
     this.reportAt = '';
@@ -176,11 +181,16 @@ class Figures {
   askDay(force: boolean): void {
     const date = clock.civil.date;
     if (!force && date === this.#dayOf) return;
+    const isFirst = this.#dayOf === '';
     this.#dayOf = date;
     this.#dayParts = [];
     this.dayDone = 0;
     this.dayOldFrom = null;
-    this.#client?.wantDay(date, viewpoint.placeName);
+    const want = (): void => this.#client?.wantDay(date, viewpoint.placeName);
+    clearTimeout(this.#dayStaying);
+    this.#client?.stopDay();
+    if (isFirst) want();
+    else this.#dayStaying = setTimeout(want, STAYS_MS);
   }
 
   followYear(force: boolean): void {
@@ -188,6 +198,7 @@ class Figures {
   }
 
   stopDay(): void {
+    clearTimeout(this.#dayStaying);
     this.#client?.stopDay();
     this.dayDone = null;
     const reached = this.#dayParts.at(-1)?.minute;
