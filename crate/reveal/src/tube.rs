@@ -135,23 +135,23 @@ impl Tube {
 
     /// The patch that a ray from a point inside or in an end meets; `None` if it leaves by an end.
     pub(crate) fn hit(&self, from: RoomPoint, along: RoomVector) -> Option<usize> {
-        let mut nearest: Option<(f64, usize, [f64; 2])> = None;
+        let mut nearest: Option<(f64, &Quad)> = None;
         for side in &self.sides {
             let toward = side.normal.dot(along);
             if toward >= -1e-12 {
                 continue;
             }
             let t = side.normal.dot(side.corners[0] - from) / toward;
-            if t < -1e-9 || nearest.is_some_and(|(least, ..)| t >= least) {
+            if t < -1e-9 || nearest.is_some_and(|(least, _)| t >= least) {
                 continue;
             }
-            let place = place(&side.corners, from + along * t);
             // Of a convex tube, the nearest of the sides' planes is met, wherever the corners lie to the last digit.
-            if self.convex || (-1e-9..=1.0 + 1e-9).contains(&place[0]) && (0.0..=1.0).contains(&place[1]) {
-                nearest = Some((t, side.side, place));
+            if self.convex || is_within(place(&side.corners, from + along * t)) {
+                nearest = Some((t, side));
             }
         }
-        let (_, side, place) = nearest?;
+        let (t, side) = nearest?;
+        let (place, side) = (place(&side.corners, from + along * t), side.side);
         if !(0.0..=1.0).contains(&place[1]) {
             return None;
         }
@@ -190,6 +190,11 @@ fn place(corners: &[RoomPoint; 4], point: RoomPoint) -> [f64; 2] {
     let b = corners[1] + (corners[2] - corners[1]) * deep;
     let edge = b - a;
     [(point - a).dot(edge) / edge.dot(edge).max(1e-300), deep]
+}
+
+/// Whether such a place lies on its side.
+fn is_within([along, deep]: [f64; 2]) -> bool {
+    (-1e-9..=1.0 + 1e-9).contains(&along) && (0.0..=1.0).contains(&deep)
 }
 
 fn face(normal: RoomVector) -> Face {

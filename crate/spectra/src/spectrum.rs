@@ -77,8 +77,13 @@ impl Spectrum {
     }
 
     /// `f` of every sample.
+    #[inline]
     pub fn map(&self, mut f: impl FnMut(f64) -> f64) -> Self {
-        Self(self.0.map(&mut f))
+        let mut out = self.0;
+        for v in &mut out {
+            *v = f(*v);
+        }
+        Self(out)
     }
 
     /// `f` of every pair of samples.
@@ -168,12 +173,14 @@ macro_rules! sample_by_sample {
     ($operator:ident, $method:ident) => {
         impl $operator for Spectrum {
             type Output = Self;
+            #[inline]
             fn $method(self, other: Self) -> Self {
                 self.zip_map(&other, f64::$method)
             }
         }
         impl $operator<f64> for Spectrum {
             type Output = Self;
+            #[inline]
             fn $method(self, other: f64) -> Self {
                 self.map(|v| v.$method(other))
             }
@@ -186,26 +193,30 @@ sample_by_sample!(Mul, mul);
 sample_by_sample!(Div, div);
 
 impl AddAssign for Spectrum {
+    #[inline]
     fn add_assign(&mut self, other: Self) {
         self.add_scaled(1.0, &other);
     }
 }
 
 impl SubAssign for Spectrum {
+    #[inline]
     fn sub_assign(&mut self, other: Self) {
         self.add_scaled(-1.0, &other);
     }
 }
 
 impl MulAssign<f64> for Spectrum {
+    #[inline]
     fn mul_assign(&mut self, factor: f64) {
-        *self = *self * factor;
+        self.0.iter_mut().for_each(|v| *v *= factor);
     }
 }
 
 impl MulAssign for Spectrum {
+    #[inline]
     fn mul_assign(&mut self, other: Self) {
-        *self = *self * other;
+        self.0.iter_mut().zip(&other.0).for_each(|(v, other)| *v *= other);
     }
 }
 
