@@ -31,6 +31,12 @@ impl Bell {
         (-(x * x + y * y) / (2.0 * self.variance)).exp() / (TAU * self.variance)
     }
 
+    /// The factor of it along one axis, so far from its middle; the product of both axes is [`Self::toward`].
+    pub(crate) fn along(lobe: Lobe, away: f64) -> f64 {
+        let variance = lobe.variance();
+        (-away * away / (2.0 * variance)).exp() / (TAU * variance).sqrt()
+    }
+
     /// Share of it within the hemisphere: the bell integrated over strips, each by its own chord.
     pub(crate) fn kept(&self) -> f64 {
         const STRIPS: usize = 64;

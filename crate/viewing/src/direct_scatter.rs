@@ -10,7 +10,7 @@ use crate::direct::Direct;
 use crate::direct_lobe::{Falling, PaneLobe, PieceLobes, falling};
 use crate::direct_walls::{DirectWall, LitWall, Sun};
 use crate::glazing::{Glazing, Pane};
-use crate::outdoors::outside_cells;
+use crate::outdoors::fine_cells;
 use crate::prepared::world;
 
 impl Direct {
@@ -99,7 +99,7 @@ impl Direct {
     fn scattered_sky(&self, pane: &Pane, outside: &Outside) -> Spectrum {
         let mut sum = Spectrum::ZERO;
         if pane.optics.scatters() {
-            for cell in outside_cells(2) {
+            for cell in fine_cells() {
                 for (direction, share) in cell.seen(&self.edges) {
                     let light = outside.radiance(world(direction, self.wall.facing_deg));
                     let through = pane.optics.diffuse(-direction[2]) * light;
@@ -114,7 +114,7 @@ impl Direct {
     fn entering(&self, piece: usize, pane: &Pane, outside: &Outside) -> f64 {
         let Some(depth) = self.wall.lead_depth(piece).filter(|_| pane.optics.scatters()) else { return 1.0 };
         let (mut enters, mut all) = (0.0, 1e-300);
-        for cell in outside_cells(2) {
+        for cell in fine_cells() {
             for (direction, share) in cell.seen(&self.edges) {
                 let light = outside.radiance(world(direction, self.wall.facing_deg));
                 let light =

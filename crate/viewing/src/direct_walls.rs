@@ -13,7 +13,7 @@ use crate::geometry::{PieceShape, WindowWall};
 use crate::glazing::Glazing;
 use crate::landing::{PieceSample, piece_samples};
 use crate::mesh::RoomMesh;
-use crate::outdoors::outside_cells;
+use crate::outdoors::fine_cells;
 use crate::prepared::world;
 use crate::room_response::{RECEIVERS, Receiver};
 use crate::view_edges::ViewEdges;
@@ -122,7 +122,7 @@ impl DirectWall {
         }
         let area: f64 = samples.iter().map(|s| s.area_m2).sum::<f64>().max(1e-300);
         let mut falling = Vec::new();
-        for cell in outside_cells(2) {
+        for cell in fine_cells() {
             for (direction, share) in cell.seen(edges) {
                 let beyond = outside.radiance(world(direction, facing_deg));
                 let mut light = Spectrum::ZERO;
@@ -157,7 +157,7 @@ impl DirectWall {
             return received;
         }
         let step = (self.walled.wall.outline.area_m2() / SAMPLES).sqrt();
-        let cells = outside_cells(2);
+        let cells = fine_cells();
         let beyond: Vec<Spectrum> = cells
             .iter()
             .map(|cell| {

@@ -1,5 +1,7 @@
 //! Directions toward the outside and how they are weighted.
 
+use std::sync::LazyLock;
+
 use plane::RoomVector;
 
 use crate::angular_optics::{AngularOptics, node_weights};
@@ -57,6 +59,12 @@ pub(crate) fn outside_cells(refine: usize) -> Vec<OutsideCell> {
         }
     }
     cells
+}
+
+/// The same cells split twice each way, for sums that are not prepared.
+pub(crate) fn fine_cells() -> &'static [OutsideCell] {
+    static CELLS: LazyLock<Vec<OutsideCell>> = LazyLock::new(|| outside_cells(2));
+    &CELLS
 }
 
 /// Neighbouring limits, each interval split `refine` times.
