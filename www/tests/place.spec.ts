@@ -393,6 +393,14 @@ test('the own building and a house opposite change the figures, each as one edit
   await fill(house.getByLabel('Distance', { exact: true }), '6');
   const built = { ...horizon, own_building: { height_m: 12 }, blocks: [{ ...block_if_added, distance_m: 6 }] };
   await figuresAre(page, [{ edit: 'set_horizon', horizon: built }]);
+  // The printed sheet names them, and so does the reading, in a line.
+  const told = (event: string) => page.evaluate((name) => window.dispatchEvent(new Event(name)), event);
+  await told('beforeprint');
+  const sheet = page.locator('.printed');
+  await expect(sheet).toContainText('Own wall: 12 m high');
+  await expect(sheet).toContainText(/House or wall: 6 m away, [\d.]+ m high, from [\d.]+ m left to [\d.]+ m right/);
+  await told('afterprint');
+  await expect(page.getByText('Own building, 1 house or wall opposite')).toBeAttached();
   // A right end left of the left one is refused, and nothing is lost.
   await fill(house.getByLabel('Right end', { exact: true }), '-20');
   await expect(house.getByRole('alert')).toContainText('House or wall 1, right end: expected');
@@ -443,6 +451,9 @@ test('a wall with depth takes light, is refused where it cannot be, and undo giv
   await expect(depth).toHaveValue('450');
   await figuresAre(page, walled({ outer: { depth_m: 0.45 } }));
   expect(await valueOf(page, 'total_lx')).toBeLessThan(0.95 * before);
+  await page.evaluate(() => window.dispatchEvent(new Event('beforeprint')));
+  await expect(page.locator('.printed')).toContainText('450 mm deep outside, square');
+  await page.evaluate(() => window.dispatchEvent(new Event('afterprint')));
   await expect(page.getByText(/The wall takes \d+% of the light of an overcast sky from the glass/)).toBeVisible();
   await expect(undo(page)).toHaveAccessibleName(/wall around window/);
 

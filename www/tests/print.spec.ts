@@ -26,6 +26,8 @@ test(
     await expect(sheet).toContainText(`${lux} lx`);
     await expect(sheet).toContainText(/Seen from: .+ \d\d:\d\d, \d+ \w+ \d{4}, Europe\/London\. Clear sky/);
     await expect(sheet).toContainText('Of clear glass');
+    await expect(sheet.getByRole('heading', { name: 'What stands outside' })).toBeVisible();
+    await expect(sheet).toContainText('Skyline up to 3° high');
     await expect(sheet).toContainText('prove nothing to an authority');
     await expect(sheet).toContainText(NEVER_AT_THE_SUN);
     await expect(sheet.getByRole('figure')).toHaveText(/^\s*\d+ × \d+ mm, \d+ pieces\s*$/);
