@@ -56,10 +56,30 @@ function steps(value: number, step: number): string {
  * not keep a significant digit, as `FigureRange` has it.
  */
 export function partLux(value: number, of: number, step: number | null): string {
-  const rounded = stepOf(of, step);
-  if (Math.abs(value) < 0.01 || rounded === 0) return lux(value);
-  return steps(value, Math.min(rounded, 10 ** Math.floor(Math.log10(Math.abs(value)))));
+  const rounded = partStep(value, of, step);
+  return rounded === 0 ? lux(value) : steps(value, rounded);
 }
+
+/** The step to which a part is rounded; 0 in the dark. */
+function partStep(value: number, of: number, step: number | null): number {
+  const rounded = stepOf(of, step);
+  if (Math.abs(value) < 0.01 || rounded === 0) return 0;
+  return Math.min(rounded, 10 ** Math.floor(Math.log10(Math.abs(value))));
+}
+
+/** Whether parts of a light level, rounded as they are shown, add up to it as it is shown. In the dark they may. */
+export function addsUp(parts: readonly number[], of: number, step: number | null): boolean {
+  const whole = stepOf(of, step);
+  if (whole === 0) return true;
+  const by = parts.map((part) => partStep(part, of, step));
+  const sum = parts.reduce((all, part, i) => all + roundedTo(part, by[i] ?? 0), 0);
+  // What is shown as `< 0.01` may be anything up to that.
+  const untold = parts.some((part, i) => by[i] === 0 && part !== 0) ? 0.01 : 0;
+  const finest = Math.min(whole, ...by.filter((step) => step > 0));
+  return Math.abs(sum - roundedTo(of, whole)) < untold + finest / 2;
+}
+
+const roundedTo = (value: number, step: number): number => (step === 0 ? 0 : Math.round(value / step) * step);
 
 /**
  * A change of a light level, rounded as the level is that it ends at: `+20 lx`, `−3 lx`; `less than 10 lx more` where

@@ -2,6 +2,7 @@
 import type { FigureRange, Glare, Ranges, Report } from '../engine/contract';
 import { frontOf, rangeInFront, seesColour, type Front } from './front';
 import {
+  addsUp,
   chromaticity,
   decimals,
   duv,
@@ -27,6 +28,8 @@ export interface Row {
 }
 
 type Step = number | null;
+
+const ROUNDED = 'Rounded, so the parts need not add up.';
 
 const lightRow = (name: string, value: number, text: string): Row => ({ name, value, text, unit: 'lx' });
 const shareRow = (name: string, value: number | null, step: Step): Row => ({
@@ -62,11 +65,12 @@ export function lightRows(report: Report, ranges: Ranges | null): Row[] {
   const { vertical, horizontal } = report.viewing;
   const steps = stepsOf(ranges);
   const part = (name: string, value: number): Row => lightRow(name, value, partLux(value, light.total_lx, steps.front));
+  const apart = !addsUp([light.sky_ground_lx, light.sun_lx, light.room_lx], light.total_lx, steps.front);
   return [
     shareRow('Of clear glass', front.share_of_clear, steps.share),
     part('Sky and ground', light.sky_ground_lx),
     part('Sun through glass', light.sun_lx),
-    part('From the room', light.room_lx),
+    { ...part('From the room', light.room_lx), ...(apart ? { note: ROUNDED } : {}) },
     plane === null
       ? otherRow('Horizontal at eye height', horizontal.total_lx, steps.horizontal)
       : otherRow('At the eye, facing the window', vertical.total_lx, steps.vertical),

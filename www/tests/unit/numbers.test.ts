@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import type { FigureRange } from '../../src/engine/contract';
 import {
+  addsUp,
   decimals,
   lux,
   luxChange,
@@ -73,6 +74,20 @@ test('the parts of a level are as exact as it is', () => {
   expect(partLux(132.4, 149.4, null)).toBe('130');
   expect(partLux(0.42, 4.46, 0.1)).toBe('0.4');
   expect(partLux(0.002, 0.004, 0.001)).toBe('< 0.01');
+});
+
+test('rounded parts may not add up to the rounded level', () => {
+  expect(addsUp([91, 34, 42], 167, 10)).toBe(false); // 170 = 90 + 30 + 40
+  expect(addsUp([132.2, 0, 17.2], 149.4, 10)).toBe(true);
+  expect(addsUp([132.2, 0, 17.2], 149.4, null)).toBe(true);
+  // A small part keeps a digit, and then says more than the level does.
+  expect(addsUp([146.4, 0, 3], 149.4, 10)).toBe(false);
+  expect(addsUp([0.31, 0.11, 0.04], 0.46, 0.01)).toBe(true);
+  // In the dark, and with parts too small to be shown.
+  expect(addsUp([0.004, 0, 0.003], 0.007, null)).toBe(true);
+  expect(addsUp([2.0, 0.004, 1], 3.004, 0.1)).toBe(true);
+  expect(addsUp([0.015, 0, 0.008], 0.023, 0.001)).toBe(true);
+  expect(addsUp([0.0154, 0.0114, 0], 0.0268, 0.001)).toBe(false); // 0.027 = 0.015 + 0.011
 });
 
 test('a share is as exact as it is known', () => {

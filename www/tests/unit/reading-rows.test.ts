@@ -35,6 +35,15 @@ test('level, parts and share go by their ranges', () => {
   expect(changeText({ from: 128, to: 149.4 }, ranges)).toBe('+20 lx');
 });
 
+test('where the parts shown do not add up to the level shown, the last says so', () => {
+  const notes = (sky_ground_lx: number) => {
+    const vertical = { ...light, sky_ground_lx };
+    return lightRows({ ...report, viewing: { ...report.viewing, vertical } } as Report, ranges).map(({ note }) => note);
+  };
+  expect(notes(132.2)).toEqual([undefined, undefined, undefined, undefined, undefined]);
+  expect(notes(122)).toEqual([undefined, undefined, undefined, expect.stringMatching(/need not add up/), undefined]);
+});
+
 test('until the ranges are known, by two figures of the level', () => {
   expect(levelText(report, null)).toBe('150');
   expect(texts(null)).toEqual(['21%', '130', '0', '20', '63']);
