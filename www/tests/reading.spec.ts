@@ -289,7 +289,7 @@ test('too dark to see colour, the reading gives no figures of colour', async ({ 
   for (const word of ['Colour temperature', 'Dominant', 'Δu′v′', 'Colour rendering']) {
     await expect(reading, word).not.toContainText(word);
   }
-  await expect(reading).toContainText('Outside, on the ground');
+  await expect(reading).toContainText('Outside, on open ground');
 });
 
 test('undo takes back hour, date and glass in the order in which they were changed, from a field too', async ({

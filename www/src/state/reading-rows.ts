@@ -99,9 +99,15 @@ export function moreRows(report: Report, ranges: Ranges | null): Row[] {
     ...(viewing.glare.sun_share > 0
       ? [{ name: 'Of the sun’s disc, in sight', text: share(viewing.glare.sun_share) }]
       : []),
-    { name: 'Outside, on the glass', text: lux(outside.vertical_on_glass_lx), unit: 'lx' },
+    // With houses and skyline, but without the window's own wall.
+    {
+      name: walls.length > 0 ? 'Outside, before the wall' : 'Outside, on the glass',
+      text: lux(outside.vertical_on_glass_lx),
+      unit: 'lx',
+    },
     ...wallRows(walls, leads),
-    { name: 'Outside, on the ground', text: lux(outside.global_horizontal_lx), unit: 'lx' },
+    // Nothing that stands around shades it.
+    { name: 'Outside, on open ground', text: lux(outside.global_horizontal_lx), unit: 'lx' },
   ];
 }
 

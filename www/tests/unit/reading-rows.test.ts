@@ -54,6 +54,26 @@ test('the sun in the eyes comes with its share in sight', () => {
   expect(rows.find(({ name }) => name.startsWith('Of the sun’s disc'))?.text).toBe('40%');
 });
 
+test('without the sun in the eyes there is no share, whatever its sign', () => {
+  for (const sun_share of [0, -0]) {
+    const glare = { ...report.viewing.glare, sun_share };
+    const rows = moreRows({ ...report, viewing: { ...report.viewing, glare } } as Report, ranges);
+    expect(rows.map(({ name, text }) => `${name} ${text}`).join()).not.toMatch(/disc|[-−]0/);
+  }
+});
+
+test('the light outside is named by what it does not count', () => {
+  const outside = (walls: { window: string; overcast_taken: number }[]) =>
+    moreRows({ ...report, walls } as Report, ranges)
+      .map(({ name }) => name)
+      .filter((name) => name.startsWith('Outside'));
+  expect(outside([])).toEqual(['Outside, on the glass', 'Outside, on open ground']);
+  expect(outside([{ window: 'west', overcast_taken: 0.4 }])).toEqual([
+    'Outside, before the wall',
+    'Outside, on open ground',
+  ]);
+});
+
 test('glare comes with its range and what it was found with', () => {
   const glare = (ranges: Ranges | null) => moreRows(report, ranges).find(({ name }) => name.startsWith('Glare'));
   expect(glare(ranges)).toMatchObject({
