@@ -9,8 +9,10 @@ export interface DaySliver {
   /** Share of the height of the highest. */
   height: number;
   swatch: string | null;
-  /** Not yet recalculated. */
+  /** Not recalculated, after a stop. */
   old: boolean;
+  /** Not yet recalculated, while the day is. */
+  awaited: boolean;
 }
 
 /** Half of the usual time between two instants, minutes. */
@@ -21,8 +23,14 @@ const HALF = 7.5;
  *
  * @param most the highest light level, lx
  * @param oldFrom the minute from which on they are out of date, or null
+ * @param reached the last minute that is up to date while the day is computed, or null
  */
-export function daySlivers(instants: readonly DayInstant[], most: number, oldFrom: number | null): DaySliver[] {
+export function daySlivers(
+  instants: readonly DayInstant[],
+  most: number,
+  oldFrom: number | null,
+  reached: number | null,
+): DaySliver[] {
   return instants.map((instant, i) => {
     const before = instants[i - 1]?.minute;
     const after = instants[i + 1]?.minute;
@@ -34,6 +42,7 @@ export function daySlivers(instants: readonly DayInstant[], most: number, oldFro
       after === undefined || after - instant.minute > 4 * HALF ? instant.minute + HALF : (instant.minute + after) / 2;
     return {
       old: oldFrom !== null && instant.minute >= oldFrom,
+      awaited: reached !== null && instant.minute > reached,
       from: Math.max(0, from),
       to: Math.min(MINUTES_OF_DAY, to),
       // Lightness is roughly the cube root of luminance: a dim morning stays visible beside the sun itself.

@@ -1,6 +1,7 @@
 // The figures at the viewing position: the hour's report, the day and the year, their progress, and stopping them.
 import type { Day, DayInstant, Fault, Ranges, Report, WorkingPlaneKind } from '../engine/contract';
 import { FiguresClient } from '../engine/figures-client';
+import { Awaited } from './awaited.svelte';
 import { yearOf } from './civil';
 import { clock } from './clock.svelte';
 import { frontOf } from './front';
@@ -22,11 +23,15 @@ class Figures {
   /** The viewing position of the report. */
   reportPlace = $state('');
   reportFaults = $state.raw<Fault[]>([]);
+  /** The report asked for last: while it is to come, the one shown is of another hour, place or scene. */
+  readonly #awaited = new Awaited();
   /** How well the figures of the report are known; null until that is computed, and in the dark. */
   ranges = $state.raw<Ranges | null>(null);
   day = $state.raw<Day | null>(null);
   /** Progress of the day, 0–1, while it is computed; otherwise null. */
   dayDone = $state<number | null>(null);
+  /** While it is computed, the minute up to which it is done: later instants are of the day before. */
+  dayReached = $state(-1);
   /** After a stop, the minute from which the day shown is out of date; null if it is complete. */
   dayOldFrom = $state<number | null>(null);
   readonly year = new YearStore({
@@ -47,9 +52,15 @@ class Figures {
   /** Instants of that day received since it was requested. */
   #dayParts: DayInstant[] = [];
 
-  /** The report, if it is for the hour and the viewing position shown; null after a refusal or before it has come. */
+  /** Whether the figures shown are old, and the new ones have not come for a while. */
+  readonly late: boolean = $derived(this.report !== null && this.#awaited.late);
+
+  /** The report, if it is of what is shown; null after a refusal or before it has come. */
   readonly current: Report | null = $derived(
-    this.reportFaults.length === 0 && this.reportAt === clock.at && this.reportPlace === viewpoint.placeName
+    this.reportFaults.length === 0 &&
+      !this.#awaited.waiting &&
+      this.reportAt === clock.at &&
+      this.reportPlace === viewpoint.placeName
       ? this.report
       : null,
   );
@@ -110,6 +121,7 @@ class Figures {
         this.reportPlace = hour.place;
         this.reportFaults = [];
         this.ranges = null;
+        this.#awaited.came(hour.at === clock.at && hour.place === viewpoint.placeName);
         this.#askRangesSoon(hour.at, hour.place);
         this.answered();
       },
@@ -123,6 +135,7 @@ class Figures {
         this.reportFaults = faults;
         this.ranges = null;
         this.dayDone = null;
+        this.#awaited.end();
         this.answered();
       },
       stopped: (why, again) => this.#stopped(why, again),
@@ -142,6 +155,7 @@ class Figures {
     this.reportPlace = '';
     this.reportFaults = [];
     this.ranges = null;
+    this.#awaited.end();
     this.#from = null;
     this.day = null;
     this.#dayOf = '';
@@ -174,6 +188,7 @@ class Figures {
 
   askReport(): void {
     clearTimeout(this.#staying);
+    this.#awaited.begin();
     this.#client?.wantReport(clock.at, viewpoint.placeName);
   }
 
@@ -185,6 +200,7 @@ class Figures {
     this.#dayOf = date;
     this.#dayParts = [];
     this.dayDone = 0;
+    this.dayReached = -1;
     this.dayOldFrom = null;
     const want = (): void => this.#client?.wantDay(date, viewpoint.placeName);
     clearTimeout(this.#dayStaying);
@@ -220,6 +236,7 @@ class Figures {
     const old = done < 1 ? (this.day?.instants ?? []).filter((instant) => instant.minute > reached) : [];
     const instants = [...this.#dayParts, ...old].sort((a, b) => a.minute - b.minute);
     this.day = { ...part, instants };
+    this.dayReached = reached;
     this.dayDone = done < 1 ? done : null;
   }
 
@@ -229,6 +246,7 @@ class Figures {
       ? 'The figures stopped and were restarted from your scene. Nothing is lost.'
       : `The figures stopped twice (${why}). Undo the last change, or choose another hour or place.`;
     if (!again) {
+      this.#awaited.end();
       this.dayDone = null;
       this.year.refused();
     }

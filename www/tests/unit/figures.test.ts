@@ -59,3 +59,26 @@ test('another scene leaves no hour, fault, change or pending question of the one
   figures.open('{}');
   expect(figures.reportFaults).toEqual([]);
 });
+
+test('while another report is awaited, the one shown is not current, and after a while late', () => {
+  figures.open('{}');
+  figures.askReport();
+  events().report(lit(100), hour);
+  expect(figures.current).not.toBe(null);
+  figures.askReport();
+  expect(figures.current).toBe(null);
+  expect(figures.late).toBe(false);
+  vi.advanceTimersByTime(500);
+  expect(figures.late).toBe(true);
+  // Of another hour: it shows that the light follows, but is not the one asked for.
+  events().report(lit(110), { ...hour, at: '2026-06-21T12:05' });
+  expect([figures.late, figures.current]).toEqual([false, null]);
+  vi.advanceTimersByTime(500);
+  expect(figures.late).toBe(true);
+  events().report(lit(120), hour);
+  expect([figures.late, figures.current?.viewing.vertical.total_lx]).toEqual([false, 120]);
+  figures.askReport();
+  vi.advanceTimersByTime(500);
+  events().refused([{ path: 'at', expected: 'a time', found: 'none' }]);
+  expect(figures.late).toBe(false);
+});
