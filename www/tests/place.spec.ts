@@ -373,10 +373,13 @@ test('the own building and a house opposite change the figures, each as one edit
   const { horizon, block_if_added, assumed_own_height_m } = await surroundings(page);
   await openPanel(page, 'Around');
   const panel = page.locator('#place-part');
-  const counted = page.getByLabel('Count its shadow on the ground');
+  const counted = page.getByLabel('Count its height and shadow');
   const height = page.getByLabel('Height of its wall', { exact: true });
   const assumed = panel.getByText('assumed', { exact: true });
   await expect(counted).not.toBeChecked();
+  await expect(panel).toContainText('Also counted, as the file has it: skyline up to 3° high.');
+  // How well the level is known stays in sight.
+  await expect(page.getByText(/lx in nine cases of ten/)).toBeVisible({ timeout: 60_000 });
   await counted.check();
   await figuresAre(page, [{ edit: 'set_horizon', horizon: { ...horizon, own_building: {} } }]);
   await expect(height).toHaveValue(String(assumed_own_height_m));
@@ -508,7 +511,7 @@ test('an assumed wall follows floor and room, one that was typed says what stand
 }) => {
   const { horizon, assumed_own_height_m: storey, room } = await surroundings(page);
   await openPanel(page, 'Around');
-  await page.getByLabel('Count its shadow on the ground').check();
+  await page.getByLabel('Count its height and shadow').check();
   const height = page.getByLabel('Height of its wall', { exact: true });
   const floor = page.getByLabel('Floor above ground', { exact: true });
   const assumed = page.locator('#place-part').getByText('assumed', { exact: true });

@@ -32,11 +32,11 @@ export function outsideLines({ horizon, assumed_own_height_m }: Surroundings): s
     lines.push(`The room’s floor lies ${lengthM(Math.abs(floor))} ${floor > 0 ? 'above' : 'below'} the ground`);
   }
   const far = farWords(horizon);
-  if (far !== null) lines.push(far);
+  if (far !== null) lines.push(capital(far));
   return lines;
 }
 
-/** Skyline and trees: "Skyline up to 3° high"; null where there are none. */
+/** Skyline and trees: "skyline up to 3° high"; null where there are none. */
 export function farWords({ skyline = [], trees = [] }: Horizon): string | null {
   const highest = Math.max(0, ...skyline.map(({ altitude_deg }) => altitude_deg));
   const tallest = Math.max(0, ...trees.map(({ altitude_deg }) => altitude_deg));
@@ -44,9 +44,7 @@ export function farWords({ skyline = [], trees = [] }: Horizon): string | null {
     ...(skyline.length > 0 ? [`skyline up to ${degrees(highest)} high`] : []),
     ...(trees.length > 0 ? [`trees up to ${degrees(tallest)} high`] : []),
   ];
-  if (parts.length === 0) return null;
-  const words = parts.join(', ');
-  return capital(words);
+  return parts.length === 0 ? null : parts.join(', ');
 }
 
 function revealWords(side: string, reveal: Reveal | undefined): string[] {
@@ -103,7 +101,5 @@ export function aroundWords({ horizon, windows }: Surroundings): string | null {
   if (deepest > 0) parts.push(`${windows.length > 1 ? 'walls up to' : 'wall'} ${metresAsMm(deepest)} deep`);
   if (walls.some(({ overhang }) => overhang !== undefined)) parts.push('overhang');
   if (walls.some(({ guards = [] }) => guards.length > 0)) parts.push('bars or mesh');
-  if (parts.length === 0) return null;
-  const words = parts.join(', ');
-  return capital(words);
+  return parts.length === 0 ? null : capital(parts.join(', '));
 }

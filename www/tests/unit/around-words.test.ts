@@ -33,9 +33,9 @@ test('skyline and trees are named by their highest point', () => {
   const trees = [
     { from_bearing_deg: 0, to_bearing_deg: 9, altitude_deg: 12.5, transmittance_in_leaf: 0.1, transmittance_bare: 0.5 },
   ];
-  expect(farWords({ skyline })).toBe('Skyline up to 3° high');
-  expect(farWords({ skyline, trees })).toBe('Skyline up to 3° high, trees up to 12.5° high');
-  expect(farWords({ trees })).toBe('Trees up to 12.5° high');
+  expect(farWords({ skyline })).toBe('skyline up to 3° high');
+  expect(farWords({ skyline, trees })).toBe('skyline up to 3° high, trees up to 12.5° high');
+  expect(farWords({ trees })).toBe('trees up to 12.5° high');
   expect(farWords({ skyline: [] })).toBe(null);
   expect(outsideLines(around({ skyline }))).toEqual(['Skyline up to 3° high']);
 });
