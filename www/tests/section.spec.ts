@@ -345,6 +345,7 @@ test('dirt is added to a piece, put on the whole window and taken off again', as
   const apart = await valueOf(page, 'total_lx');
   await page.getByRole('button', { name: 'Apply to whole window' }).click();
   await expect.poll(() => valueOf(page, 'total_lx')).toBeLessThan(0.95 * apart);
+  await expect(page.getByText('What you change here changes this piece alone')).toBeVisible();
   await choose(page, 77);
   await expect(row(page, 'Dirt')).toContainText('takes 30');
   await undo.click();
