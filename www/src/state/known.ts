@@ -23,9 +23,8 @@ export function glassWords(ranges: Ranges, lux: number): string | null {
 export function shareRange({ p05, p95 }: Pick<FigureRange, 'p05' | 'p95'>, figure: number): string {
   const [down, up] = [p05 / figure - 1, p95 / figure - 1];
   const farther = Math.max(-down, up);
-  if (down <= 0 && up >= 0 && up + down <= AS_FAR * farther && -up - down <= AS_FAR * farther) {
-    return `± ${share(farther)}`;
-  }
+  const alike = down <= 0 && up >= 0 && Math.abs(up + down) <= AS_FAR * farther;
+  if (alike) return `± ${share(farther)}`;
   return `${signed(down)} to ${signed(up)}`;
 }
 
