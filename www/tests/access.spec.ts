@@ -242,6 +242,7 @@ test('Escape closes the last thing opened, wherever the focus is, and the focus 
   const change = page.getByRole('button', { name: /Change place and light$/ });
   await change.focus();
   await page.keyboard.press('Enter');
+  await expect(page.getByRole('tab', { selected: true })).toBeFocused();
   await menu.click();
   await blur();
   await page.keyboard.press('Escape');

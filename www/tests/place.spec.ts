@@ -379,7 +379,7 @@ test('the own building and a house opposite change the figures, each as one edit
   await expect(counted).not.toBeChecked();
   await expect(panel).toContainText('Also counted, as the file has it: skyline up to 3° high.');
   // How well the level is known stays in sight.
-  await expect(page.getByText(/lx in nine cases of ten/)).toBeVisible({ timeout: 60_000 });
+  await expect(page.locator('.reading .range')).toHaveText(/lx in nine cases of ten/, { timeout: 60_000 });
   await counted.check();
   await figuresAre(page, [{ edit: 'set_horizon', horizon: { ...horizon, own_building: {} } }]);
   await expect(height).toHaveValue(String(assumed_own_height_m));

@@ -45,6 +45,9 @@ test('says how well the light is known and what it depends on', async ({ shown: 
   const shares = (await causes.locator('.share').allInnerTexts()).map((text) => parseFloat(text));
   expect(shares.length).toBeGreaterThan(3);
   expect(Math.abs(shares.reduce((sum, share) => sum + share, 0) - 100)).toBeLessThan(6);
+  await expect(page.locator('#depends-on')).toContainText(
+    /If only the glass were uncertain: (± [\d.]+%|[−+][\d.]+% to [−+][\d.]+%) in nine cases of ten/,
+  );
   // While another hour's range is computed, and in the dark, where there is none, the line keeps its place.
   const height = (await page.locator('.known .line').boundingBox())?.height;
   const box = await ribbon(page).boundingBox();

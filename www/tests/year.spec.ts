@@ -86,13 +86,18 @@ test('the year is computed on request, kept, and marked when the light has chang
 
 test('a stopped day shows in grey what is out of date', async ({ shown: page }) => {
   await dayIsReady(page);
-  await page.evaluate(async () => {
+  const dimmed = await page.evaluate(async () => {
     const button = (text: string): HTMLButtonElement | undefined =>
       [...document.querySelectorAll('button')].find((found) => found.textContent.trim().startsWith(text));
     button('Next day')?.click();
     while (button('Stop') === undefined) await new Promise((resolve) => requestAnimationFrame(resolve));
+    // Those of the day before are dimmed until theirs have come.
+    const count = document.querySelectorAll('.slivers .awaited rect').length;
     button('Stop')?.click();
+    return count;
   });
+  expect(dimmed).toBeGreaterThan(10);
+  await expect(page.locator('.slivers .awaited rect')).toHaveCount(0);
   await expect(page.getByText(/^Stopped\. Grey/)).toBeVisible();
   expect(await page.locator('.slivers rect.old').count()).toBeGreaterThan(10);
   await page.getByRole('button', { name: 'Recalculate' }).click();
