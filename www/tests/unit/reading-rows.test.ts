@@ -57,7 +57,7 @@ test('the sun in the eyes comes with its share in sight', () => {
 test('without the sun in the eyes there is no share, whatever its sign', () => {
   for (const sun_share of [0, -0]) {
     const glare = { ...report.viewing.glare, sun_share };
-    const rows = moreRows({ ...report, viewing: { ...report.viewing, glare } } as Report, ranges);
+    const rows = moreRows({ ...report, viewing: { ...report.viewing, glare } }, ranges);
     expect(rows.map(({ name, text }) => `${name} ${text}`).join()).not.toMatch(/disc|[-−]0/);
   }
 });
