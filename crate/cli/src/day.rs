@@ -7,7 +7,7 @@ use viewing::{DAY_STEPS, Day, DayInstant, Prepared};
 
 use crate::arguments::{self, CAUTION};
 use crate::fault::CliError;
-use crate::table::{Align, Table, figure, fixed, per_cent};
+use crate::table::{Align, ROUNDED, Table, adds_up, figure, fixed, per_cent};
 use crate::{open, output};
 
 /// A day, as printed in JSON.
@@ -89,6 +89,8 @@ fn to_the_second(instant: Instant) -> Instant {
 
 /// Characters of the longest bar.
 const BAR: f64 = 24.0;
+/// What the longest bar of a day stands for at least, lx: in less nobody sees anything of the window. Our choice.
+const LEAST_LX: f64 = 0.01;
 
 fn in_words(day: &DayReport) -> String {
     let mut text = format!("{}\n{}, {}\nSeen from: {}\n\n", day.scene, day.date, day.time_zone, day.place);
@@ -126,26 +128,31 @@ fn in_words(day: &DayReport) -> String {
         "by the room",
         "of clear   cast",
     ]);
+    let mut is_exact = true;
     for Step { utc, figures } in &day.instants {
+        let DayInstant { total_lx, sky_ground_lx, sun_lx, room_lx, .. } = *figures;
+        let [total, sky_ground, sun, room] = [total_lx, sky_ground_lx, sun_lx, room_lx].map(figure);
+        is_exact &= adds_up(&total, &[&sky_ground, &sun, &room]);
         table.row([
             figures.local.get(11..16).unwrap_or(&figures.local),
             utc.get(11..16).unwrap_or(utc),
             &fixed(Some(figures.sun_altitude_deg), 1),
             &bar(figures.total_lx, most),
-            &figure(figures.total_lx),
-            &figure(figures.sky_ground_lx),
-            &figure(figures.sun_lx),
-            &figure(figures.room_lx),
+            &total,
+            &sky_ground,
+            &sun,
+            &room,
             &format!("{:>8}   {}", per_cent(figures.share_of_clear), figures.words),
         ]);
     }
-    text + &table.text() + "\n" + CAUTION + "\n"
+    let rounded = if is_exact { "" } else { ROUNDED };
+    text + &table.text() + rounded + "\n" + CAUTION + "\n"
 }
 
-/// A bar proportional to the level over the day's highest, in eighths of a character.
+/// A bar proportional to the level over the day's highest, in eighths of a character; none in a day that stays dark.
 fn bar(level: f64, most: f64) -> String {
     const EIGHTHS: [char; 8] = [' ', '▏', '▎', '▍', '▌', '▋', '▊', '▉'];
-    if most <= 0.0 {
+    if most < LEAST_LX {
         return String::new();
     }
     let eighths = (level / most * BAR * 8.0).round().clamp(0.0, 8.0 * BAR) as usize;
@@ -166,5 +173,6 @@ mod tests {
         assert_eq!(bar(0.5, 1.0), "█".repeat(12));
         assert_eq!(bar(1.0, 192.0), "▏");
         assert_eq!((bar(0.0, 1.0), bar(0.0, 0.0)), (String::new(), String::new()));
+        assert_eq!((bar(0.0004, 0.0004), bar(0.01, 0.01)), (String::new(), "█".repeat(24)));
     }
 }

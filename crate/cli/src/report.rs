@@ -7,7 +7,7 @@ use viewing::{DESIGN_AID, FigureRange, Front, Glare, Illuminance, Look, PieceRep
 
 use crate::arguments::{self, CAUTION};
 use crate::fault::CliError;
-use crate::table::{Align, Table, figure, figure_or_dash, fixed, per_cent};
+use crate::table::{Align, ROUNDED, Table, adds_up, figure, figure_or_dash, fixed, per_cent};
 use crate::{buildings, open, output, ranges, walls};
 
 /// Prints the report.
@@ -93,11 +93,32 @@ fn outside(report: &Report) -> String {
         None => table.row(["angle of the sun on the glass", "–", "not before the glass"]),
     }
     let outside = &report.outside;
-    table.row(["sun, on a plane facing it", &figure(outside.beam_normal_lx), "lx"]);
-    table.row(["sky on the ground", &figure(outside.diffuse_horizontal_lx), "lx"]);
-    table.row(["sun and sky on the ground", &figure(outside.global_horizontal_lx), "lx"]);
-    table.row(["all on the outside of the window", &figure(outside.vertical_on_glass_lx), "lx"]);
+    // All of it is in front of the windows' own wall.
+    let before = if report.walls.is_empty() { "window" } else { "wall" };
+    table.row([
+        &format!("sun before the {before}, on a plane facing it"),
+        &figure(outside.beam_normal_lx),
+        &format!("lx{}", hidden(report)),
+    ]);
+    table.row(["sky, on open ground", &figure(outside.diffuse_horizontal_lx), "lx"]);
+    table.row(["sun and sky, on open ground", &figure(outside.global_horizontal_lx), "lx"]);
+    table.row([&format!("all, upright before the {before}"), &figure(outside.vertical_on_glass_lx), "lx"]);
     table.text()
+}
+
+/// What buildings do to the sun before the window: on open ground it shines past them.
+fn hidden(report: &Report) -> &'static str {
+    let outside = &report.outside;
+    let on_open_ground = outside.global_horizontal_lx - outside.diffuse_horizontal_lx;
+    let before = outside.beam_normal_lx * report.sun.altitude_deg.to_radians().sin();
+    // Neither can be told from the other to more digits.
+    if on_open_ground < 0.005 || before > 0.99 * on_open_ground {
+        ""
+    } else if before > 0.0 {
+        ", partly hidden by a building"
+    } else {
+        ", hidden by a building"
+    }
 }
 
 fn illuminances(report: &Report) -> String {
@@ -126,20 +147,18 @@ fn illuminances(report: &Report) -> String {
             ("at the eye, facing up", &viewing.horizontal, horizontal),
         ],
     };
+    let mut is_exact = true;
     for (name, light, range) in rows {
         let Illuminance { total_lx, sky_ground_lx, sun_lx, room_lx, .. } = **light;
-        let part = |lx: f64| range.map_or_else(|| figure(lx), |range| part_of(lx, range));
-        table.row([
-            name,
-            &range.map_or_else(|| figure(total_lx), |range| ranges::rounded(total_lx, range.figure_step)),
-            &range.map_or_else(String::new, |range| ranges::ends(range, 1.0)),
-            &part(sky_ground_lx),
-            &part(sun_lx),
-            &part(room_lx),
-            "lx",
-        ]);
+        let total =
+            range.map_or_else(|| figure(total_lx), |range| ranges::rounded(total_lx, range.figure_step));
+        let [sky_ground, sun, room] = [sky_ground_lx, sun_lx, room_lx]
+            .map(|lx| range.map_or_else(|| figure(lx), |range| part_of(lx, range)));
+        let ends = range.map_or_else(String::new, |range| ranges::ends(range, 1.0));
+        is_exact &= adds_up(&total, &[&sky_ground, &sun, &room]);
+        table.row([name, &total, &ends, &sky_ground, &sun, &room, "lx"]);
     }
-    table.text()
+    table.text() + if is_exact { "" } else { ROUNDED }
 }
 
 /// A part, to one digit more than the total deserves, so that the parts add up, and to at least one; never to more digits

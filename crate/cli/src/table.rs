@@ -68,6 +68,18 @@ pub(crate) fn figure(value: f64) -> String {
     }
 }
 
+/// What is said once below parts that do not add up as they are printed.
+pub(crate) const ROUNDED: &str = "  Rounded, so the parts need not add up.\n";
+
+/// Whether printed parts add up to their printed total.
+pub(crate) fn adds_up(total: &str, parts: &[&str]) -> bool {
+    // "<0.001" counts as nothing.
+    let number = |text: &str| text.replace(' ', "").parse::<f64>().unwrap_or(0.0);
+    let total = number(total);
+    let sum: f64 = parts.iter().map(|part| number(part)).sum();
+    (sum - total).abs() <= 1e-9 * total.max(1.0)
+}
+
 /// A whole number with digits in groups of three.
 pub(crate) fn grouped(value: f64) -> String {
     let plain = format!("{:.0}", value.abs());
@@ -124,6 +136,13 @@ mod tests {
             ("3.4 %".into(), "50 %".into(), "–".into())
         );
         assert_eq!((fixed(Some(-9.14), 1), fixed(None, 1)), ("−9.1".into(), "–".into()));
+    }
+
+    #[test]
+    fn parts_add_up_as_they_are_printed() {
+        assert!(adds_up("1 000", &["540", "0", "460"]));
+        assert!(adds_up("0.300", &["0.100", "0.200", "<0.001"]));
+        assert!(!adds_up("1 000", &["490", "0", "460"]));
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! What is doubtful about a valid scene, and what is hardly ever measured.
 
-use crate::document::{Deposit, DepositKind, Deposits};
+use crate::document::{Deposit, Deposits};
 use crate::resolved::Resolved;
 
 /// Clock and sun further apart than this raise a caution, hours: no zone in use goes as far, summer time
@@ -34,10 +34,7 @@ pub fn deposits_in_words(resolved: &Resolved) -> Vec<String> {
 fn on_faces(deposits: &Deposits) -> String {
     let of = |face: &str, deposit: &Option<Deposit>| {
         let Deposit { kind, loss, source, .. } = deposit.as_ref().filter(|deposit| deposit.loss > 0.0)?;
-        let kind = match kind {
-            DepositKind::Dirt => "dirt",
-            DepositKind::Corrosion => "corrosion",
-        };
+        let kind = kind.name();
         let source = if source.is_empty() { "assumption" } else { source };
         Some(format!("{kind} {face} takes {:.0} % of the light ({source})", loss * 100.0))
     };

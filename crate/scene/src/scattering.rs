@@ -1,10 +1,11 @@
-//! How glass and paint of a scene scatter light, in words.
+//! How glass, paint, dirt and corrosion of a scene scatter light, in words.
 
-use crate::document::{Lobe, PaintKind};
+use crate::document::{Face, Lobe, PaintKind};
+use crate::glazing::deposits_of;
 use crate::resolved::Resolved;
 
-/// How each glass and each kind of paint spreads the light that it scatters: one line for all that do so alike. Glasses
-/// that are even and clear are left out; so is dirt, which has its own words.
+/// How each glass, each kind of paint, dirt and corrosion spread the light that they scatter: one line for all that do so
+/// alike. Glasses that are even and clear are left out; so is dirt on protective glazing.
 pub fn scattering_in_words(resolved: &Resolved) -> Vec<String> {
     let mut lines: Vec<(String, Vec<String>)> = Vec::new();
     let mut add = |name: &str, how: String| {
@@ -37,6 +38,13 @@ pub fn scattering_in_words(resolved: &Resolved) -> Vec<String> {
                         PaintKind::Stain(_) => "stain",
                     };
                     add(name, words(layer.diffuse_share, layer.lobe, paint.lobe.as_deref()));
+                }
+            }
+            let (lying, made) = (deposits_of(window, &written.makeup), piece.makeup.deposits);
+            for (face, dirt) in [(Face::Outside, made.outside), (Face::Inside, made.inside)] {
+                if let Some(deposit) = lying.on(face).filter(|_| dirt.diffuse_share > 0.0) {
+                    let stated = deposit.lobe.as_deref();
+                    add(deposit.kind.name(), words(dirt.diffuse_share, dirt.lobe, stated));
                 }
             }
         }

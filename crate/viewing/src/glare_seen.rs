@@ -52,7 +52,8 @@ impl Prepared {
     /// `ids`: the numbers of the pieces, in the order of the wall's.
     pub(crate) fn glare(&self, outside: &Outside, light: &InstantLight, ids: &[u32]) -> Glare {
         let through = light.pieces.iter().zip(ids).filter(|(piece, _)| piece.sun_share > 0.0);
-        let through_glass: f64 = light.pieces.iter().map(|piece| piece.sun_share).sum();
+        // A sum of nothing is −0.
+        let through_glass = light.pieces.iter().map(|piece| piece.sun_share).sum::<f64>() + 0.0;
         let dgp = self.dazzle(outside, light).map(|dazzle| dazzle.probability(dazzle.vertical_lx));
         Glare {
             dgp,

@@ -24,6 +24,10 @@ use crate::working_plane::WorkingPlaneReport;
 const OWN_BUILDING_NOT_COUNTED: &str = "own building: its height is not given, so its shadow on the ground in front and the sky \
      that it hides from there are not counted";
 
+/// What a report says of glass that scatters while the sun shines on it.
+const SCATTERED_SUN: &str = "scattering: what scatters sends sun to places beside its patch, too, so that such a place can become \
+     brighter by it";
+
 /// The caution at the end of every report that contains light.
 pub const DESIGN_AID: &str = "a design aid, not proof of compliance with any daylight or safety code";
 
@@ -75,13 +79,13 @@ pub struct SunReport {
 /// The light outside, lx.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct OutsideReport {
-    /// From the sun, on a plane facing it.
+    /// From the sun, on a plane facing it, before the middle of the window: past skyline, trees and blocks.
     pub beam_normal_lx: f64,
-    /// From the whole sky, on the ground.
+    /// From the whole sky, on open ground.
     pub diffuse_horizontal_lx: f64,
-    /// From sun and sky, on the ground.
+    /// From the whole sky, and the sun past skyline and trees, on open ground.
     pub global_horizontal_lx: f64,
-    /// From everything, on the outside of the window.
+    /// From everything, on an upright plane before the middle of the window and in front of its own wall.
     pub vertical_on_glass_lx: f64,
 }
 
@@ -228,7 +232,11 @@ impl Prepared {
         let glare = self.glare(outside, light, &ids);
         let mut warnings = self.warnings(outside, light);
         warnings.extend(scene::deposits_in_words(resolved));
-        warnings.extend(scene::scattering_in_words(resolved));
+        let scattering = scene::scattering_in_words(resolved);
+        if !scattering.is_empty() && on_glass_beam.max() > 0.0 {
+            warnings.push(SCATTERED_SUN.to_owned());
+        }
+        warnings.extend(scattering);
         let walls = self.wall_reports(resolved);
         if !walls.is_empty() {
             warnings.push(WALL_LEFT_OUT.to_owned());
@@ -309,7 +317,7 @@ impl Prepared {
         let sd = outside.diffuse_relative_sd();
         if sd > 0.0 {
             warnings.push(format!(
-                "sky: its level is uncertain by ±{:.0} % (one standard deviation)",
+                "sky: its level is uncertain by ± {:.0} % (one standard deviation)",
                 100.0 * sd
             ));
         }

@@ -1648,13 +1648,13 @@ export interface SunReport {
 
 /** The light outside, lx. */
 export interface OutsideReport {
-  /** From the sun, on a plane facing it. */
+  /** From the sun, on a plane facing it, before the middle of the window: past skyline, trees and blocks. */
   beam_normal_lx: number;
-  /** From the whole sky, on the ground. */
+  /** From the whole sky, on open ground. */
   diffuse_horizontal_lx: number;
-  /** From sun and sky, on the ground. */
+  /** From the whole sky, and the sun past skyline and trees, on open ground. */
   global_horizontal_lx: number;
-  /** From everything, on the outside of the window. */
+  /** From everything, on an upright plane before the middle of the window and in front of its own wall. */
   vertical_on_glass_lx: number;
 }
 

@@ -25,8 +25,19 @@ fn sorted(keys: &[&'static str]) -> Vec<&'static str> {
     keys
 }
 
+/// No number is −0.
+fn check_zeros(value: &Value) {
+    match value {
+        Value::Number(n) => assert!(n.as_f64().is_none_or(|n| n != 0.0 || n.is_sign_positive())),
+        Value::Array(items) => items.iter().for_each(check_zeros),
+        Value::Object(map) => map.values().for_each(check_zeros),
+        _ => {}
+    }
+}
+
 /// The report's keys, nested; values are numbers, strings, or null if they may be undefined.
 fn check_report(report: &Value) {
+    check_zeros(report);
     let top = ["scene", "utc", "local", "sun", "outside", "viewing", "pieces", "warnings", "ranges"];
     assert_eq!(keys(report), sorted(&top));
     assert_eq!(keys(&report["sun"]), sorted(&["altitude_deg", "azimuth_deg", "incidence_deg"]));
@@ -176,6 +187,7 @@ fn polar_day_and_night() {
     assert_eq!(night["polar"], "night");
     let words = clerestory(&["day", &path, "--date", "2026-12-21"]);
     assert!(words.out.contains("The sun does not rise."), "{}", words.out);
+    assert!(!words.out.contains('█'), "bars of nothing in {}", words.out);
     for (latitude, at) in [(90.0, "2026-06-21T12:00"), (-90.0, "2026-06-21T12:00"), (0.0, "2026-03-20T12:00")]
     {
         let path = moved("extremes", latitude, 0.0, "UTC");
@@ -378,8 +390,11 @@ fn buildings_outside_are_named_with_what_was_assumed_of_them() {
     scene["clerestory"] = json!(5);
     scene["horizon"]["own_building"] = json!({});
     scene["horizon"]["blocks"] = json!([
-        { "distance_m": 20.0, "from_m": -30.0, "to_m": 20.0, "height_m": 7.5, "depth_m": 10.0 }
+        { "distance_m": 20.0, "from_m": -30.0, "to_m": 60.0, "height_m": 15.0, "depth_m": 10.0 }
     ]);
+    // The sun of a summer's morning stands behind it.
+    (scene["at"], scene["sky"]) = (json!("2026-06-21T06:30"), json!({ "kind": "clear" }));
+    scene["horizon"]["skyline"] = json!([]);
     let path = folder("buildings").join("scene.json");
     std::fs::write(&path, scene.to_string()).unwrap();
     let path = path.to_str().unwrap();
@@ -393,7 +408,10 @@ fn buildings_outside_are_named_with_what_was_assumed_of_them() {
     for line in [
         "Buildings outside",
         "m high, assumed from the room: one storey",
-        "house or wall: 20.0 m away, 7.50 m high, from 30.0 m left to 20.0 m right",
+        "house or wall: 20.0 m away, 15.0 m high, from 30.0 m left to 60.0 m right",
+        "0  lx, hidden by a building",
+        "sun and sky, on open ground",
+        "all, upright before the window",
     ] {
         assert!(text.contains(line), "{line} in {text}");
     }

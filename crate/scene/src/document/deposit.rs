@@ -59,6 +59,14 @@ pub enum DepositKind {
 }
 
 impl DepositKind {
+    /// Its name in sentences.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Dirt => "dirt",
+            Self::Corrosion => "corrosion",
+        }
+    }
+
     #[allow(clippy::trivially_copy_pass_by_ref, reason = "the form serde asks for")]
     fn is_dirt(&self) -> bool {
         *self == Self::Dirt

@@ -32,6 +32,7 @@ fn what_is_stated_is_used_and_the_rest_is_usual() {
     assert!(
         words.iter().any(|line| line.starts_with("matting: scatters 45 %") && line.contains("assumption"))
     );
+    assert!(words.iter().any(|line| line.starts_with("dirt: scatters 10 %")), "{words:?}");
 }
 
 #[test]

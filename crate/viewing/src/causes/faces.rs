@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use glass::{Makeup, Protective};
-use scene::{Deposit, DepositKind, Deposits, Face};
+use scene::{Deposit, Deposits, Face};
 use uncertainty::{CauseError, NumberId, Origin};
 
 use super::deviations::{DIRT, DIRT_OF_STATED, PROTECTIVE_MM};
@@ -64,10 +64,7 @@ impl Faces {
             let added = match self.deposits.get(&key) {
                 Some(known) => *known,
                 None => {
-                    let what = match kind {
-                        DepositKind::Dirt => "dirt",
-                        DepositKind::Corrosion => "corrosion",
-                    };
+                    let what = kind.name();
                     let lost = 100.0 * dirt.loss;
                     let name =
                         format!("{what} on the {words} face of {name} that takes {lost:.0} % of the light");

@@ -7,6 +7,7 @@
 use std::collections::BTreeMap;
 
 use glass::{Lobe, Makeup, Scatterer, Scattering};
+use scene::DepositKind;
 use uncertainty::{CauseError, Draw, NumberId, Origin};
 
 use super::bands::LANES;
@@ -29,9 +30,10 @@ pub(super) struct Away {
 }
 
 /// What scatters with a lobe, and its causes.
-#[derive(Default)]
 pub(super) struct Forward {
     known: BTreeMap<String, Away>,
+    /// What dirt and corrosion are called together.
+    deposits: &'static str,
 }
 
 /// What a cause does to the light of a piece: a factor 1 + a·z + b·z² for each figure.
@@ -73,18 +75,34 @@ fn name(makeup: &Makeup, of: Scatterer, lobe: Lobe) -> Option<String> {
     }
 }
 
-/// Dirt and corrosion, which are told apart by little.
+/// Dirt and corrosion, which are told apart by little: both have the same causes.
 const DIRT: &str = "dirt";
 
 impl Forward {
+    /// Of a scene with these kinds of deposit.
+    pub(super) fn new(kinds: impl Iterator<Item = DepositKind>) -> Self {
+        let [mut dirt, mut corrosion] = [false; 2];
+        for kind in kinds {
+            dirt |= kind == DepositKind::Dirt;
+            corrosion |= kind == DepositKind::Corrosion;
+        }
+        let deposits = match (dirt, corrosion) {
+            (true, true) => "dirt and corrosion",
+            (false, true) => DepositKind::Corrosion.name(),
+            (_, false) => DepositKind::Dirt.name(),
+        };
+        Self { known: BTreeMap::new(), deposits }
+    }
+
     fn of(&mut self, name: &str, listed: &mut Listed) -> Result<Away, CauseError> {
         if let Some(known) = self.known.get(name) {
             return Ok(*known);
         }
         let mut cause = |words: String, spread| listed.added(words, 1.0, spread, Origin::Assumption);
-        let share = format!("share of what {name} scatters that goes forwards");
+        let words = if name == DIRT { self.deposits } else { name };
+        let share = format!("share of what {words} scatters that goes forwards");
         let share = cause(share, plus_minus(LOBE_SHARE, ""))?;
-        let width = cause(format!("width of what {name} scatters forwards"), per_cent(LOBE_WIDTH_LN))?;
+        let width = cause(format!("width of what {words} scatters forwards"), per_cent(LOBE_WIDTH_LN))?;
         Ok(*self.known.entry(name.to_owned()).or_insert(Away { share, width }))
     }
 

@@ -1,7 +1,7 @@
 //! The causes in a window, piece by piece.
 
 use glass::{Makeup, ScatterSite};
-use scene::{Resolved, ResolvedPiece, ResolvedWindow};
+use scene::{DepositKind, Deposits, Resolved, ResolvedPiece, ResolvedWindow};
 use spectra::{Observer, Spectrum, TristimulusWeights};
 use uncertainty::{CauseError, Draw, NumberId, Origin};
 
@@ -112,7 +112,8 @@ impl WindowModel {
         let (front, receiver) = in_front(prepared, light);
         let weights = TristimulusWeights::absolute(Observer::Cie1931);
         let mut pieces = Vec::with_capacity(all.len());
-        let (mut lit, mut forward) = (Lit::new(prepared, light, beam), Forward::default());
+        let (mut lit, mut forward) =
+            (Lit::new(prepared, light, beam), Forward::new(all.iter().flat_map(Placed::deposit_kinds)));
         let lights = light.pieces.iter().zip(&front.pieces);
         for (p, ((placed, view), (eye, front))) in all.iter().zip(&prepared.pieces).zip(lights).enumerate() {
             let makeup = &placed.piece.makeup;
@@ -230,7 +231,15 @@ impl<'a> Placed<'a> {
         firings.into_iter().chain(std::iter::repeat(1))
     }
 
-    fn deposits(&self) -> scene::Deposits {
+    /// What dims it: on either face, and dirt on the pane before it.
+    fn deposit_kinds(&self) -> impl Iterator<Item = DepositKind> {
+        let Deposits { outside, inside } = self.deposits();
+        let pane = self.piece.makeup.protective.as_ref().filter(|pane| pane.dirt.loss > 0.0);
+        let faces = [outside, inside].into_iter().flatten().filter(|deposit| deposit.loss > 0.0);
+        faces.map(|deposit| deposit.kind).chain(pane.map(|_| DepositKind::Dirt))
+    }
+
+    fn deposits(&self) -> Deposits {
         self.written.map(|(window, makeup)| scene::deposits_of(window, makeup)).unwrap_or_default()
     }
 }
