@@ -81,6 +81,9 @@ pub const CLOUD_REFLECTANCE: f64 = 0.6;
 /// 0.2 by common practice, without a source; ground that is darker counts as this.
 const SURVEYED_ALBEDO: f64 = 0.2;
 
+/// How many times the light of a clear sky a stated level of a sky without sun must be to be doubtful. Our choice.
+const DOUBTFUL_TIMES: f64 = 2.0;
+
 /// A note about an instant's light for readers of its figures.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Note {
@@ -100,6 +103,15 @@ pub enum Note {
     TypicalLevel {
         /// Whether the type is one of a dark overcast sky, 1 or 3.
         dark: bool,
+    },
+    /// The sun is below the horizon, and more light is stated than a clear sky gives then.
+    StatedByNight {
+        /// True altitude of the sun, degrees.
+        altitude_deg: f64,
+        /// What is stated, on open ground, lx.
+        lx: f64,
+        /// What a clear sky would give there, lx.
+        usual_lx: f64,
     },
     /// Light under cloud follows a statistical fit to cloud cover; a single hour may be half or twice that.
     CloudFit,
@@ -133,6 +145,14 @@ impl std::fmt::Display for Note {
                 } else {
                     ""
                 }
+            ),
+            Self::StatedByNight { altitude_deg, lx, usual_lx } => write!(
+                f,
+                "standard sky: {lx} lx are stated and counted, but the sun is {:.0}° below the horizon, where a clear sky gives \
+                 {:.*} lx; if they are not meant for this hour, choose another hour or state no level",
+                -altitude_deg,
+                if *usual_lx < 1.0 { 4 } else { 0 },
+                usual_lx
             ),
             Self::CloudFit => f.write_str(
                 "cloud: level from a fit to cloud cover; a single hour may differ twofold, and the standard overcast sky \
@@ -247,9 +267,17 @@ impl Sky {
         let hour = ClearHour::new(place, sun, day_of_year, ground, atmosphere)?;
         let true_altitude = sun.altitude_deg();
         let mut notes = Vec::new();
-        let stated = matches!(self, Self::Standard { diffuse_horizontal_lx: Some(_), .. });
-        if stated {
+        let stated_lx = match self {
+            Self::Standard { diffuse_horizontal_lx, .. } => *diffuse_horizontal_lx,
+            _ => None,
+        };
+        let stated = stated_lx.is_some();
+        if let Some(lx) = stated_lx {
             // It is as bright as stated, whatever the sun's position.
+            let usual_lx = clear_illuminance_lx(true_altitude);
+            if true_altitude < 0.0 && lx > DOUBTFUL_TIMES * usual_lx {
+                notes.push(Note::StatedByNight { altitude_deg: true_altitude, lx, usual_lx });
+            }
         } else if true_altitude < NIGHT_BELOW_DEG {
             notes.push(Note::Night);
         } else if true_altitude < 0.0 {

@@ -327,7 +327,14 @@ fn a_stated_level_is_kept_and_a_typical_one_is_marked() {
         assert!(stated.notes().is_empty() && stated.diffuse_relative_sd() == 0.0);
         let by_night = open(WEST, at("2026-12-21T00:00:00Z"), &standard(kind, Some(12_345.0)));
         assert!(close(luminous(&by_night.diffuse_horizontal()), 12_345.0, 1e-9));
-        assert!(by_night.notes().is_empty() && by_night.beam_normal().max() == 0.0);
+        assert!(by_night.beam_normal().max() == 0.0);
+        let [note @ Note::StatedByNight { altitude_deg, .. }] = by_night.notes() else {
+            panic!("{:?}", by_night.notes())
+        };
+        assert!(*altitude_deg < -50.0 && note.to_string().contains("12345 lx are stated"), "{note}");
+        // As much as moon or lamps give is no fault.
+        let dark = open(WEST, at("2026-12-21T00:00:00Z"), &standard(kind, Some(0.001)));
+        assert!(dark.notes().is_empty());
         let typical = open(WEST, noon, &standard(kind, None));
         assert!(typical.notes().contains(&Note::TypicalLevel { dark: kind == 1 || kind == 3 }));
         let lx = luminous(&typical.diffuse_horizontal());
