@@ -200,9 +200,9 @@ fn check_buildings(scene: &Scene, faults: &mut Vec<Fault>) {
         }
         // Less than a centimetre is no wall.
         if block.to_m - block.from_m < 0.01 - 1e-9 {
+            let least_m = ((block.from_m + 0.01) * 100.0 - 1e-6).ceil() / 100.0;
             let wanted = format!(
-                "at least {:.3} m, a centimetre to the right of the left end (from_m)",
-                block.from_m + 0.01
+                "at least {least_m:.2} m, so that it lies a centimetre or more to the right of the left end"
             );
             faults.push(Fault::new(format!("{path}.to_m"), wanted, format!("{} m", block.to_m)));
         }
