@@ -2,6 +2,7 @@
 
 use std::collections::{HashMap, HashSet};
 
+use crate::alike::most_alike;
 use crate::attachments::check_attachments;
 use crate::changes::{ChangeSet, WindowChange};
 use crate::document::{
@@ -258,7 +259,9 @@ fn check_lines(window: &Window, path: &str, faults: &mut Vec<Fault>) {
 fn check_makeup(scene: &Scene, makeup: &Makeup, path: &str, faults: &mut Vec<Fault>) {
     for (k, plate) in makeup.plates.iter().enumerate() {
         if !scene.glasses.contains_key(&plate.glass) && glass::find(&plate.glass).is_none() {
-            let wanted = "the id of a glass in the library or in `glasses`";
+            let known = glass::library().iter().map(|glass| &glass.id).chain(scene.glasses.keys());
+            let alike = most_alike(&plate.glass, known.map(String::as_str)).join(", ");
+            let wanted = format!("the id of a glass in the library or in `glasses`, such as {alike}");
             faults.push(Fault::new(
                 format!("{path}.plates[{k}].glass"),
                 wanted,

@@ -17,6 +17,7 @@
 //!
 //! Out of scope: files and storage (the command line and the page), light transport (`viewing`, `render`).
 
+mod alike;
 mod apply;
 mod attachments;
 mod cautions;

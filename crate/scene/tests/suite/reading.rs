@@ -67,7 +67,7 @@ fn every_fault_is_listed_at_once() {
 #[test]
 fn names_must_exist_and_be_unique() {
     let faults = faults_after(|v| {
-        v["windows"][0]["pieces"][0]["makeup"]["plates"][0]["glass"] = json!("no such glass");
+        v["windows"][0]["pieces"][0]["makeup"]["plates"][0]["glass"] = json!("midcobalt");
         v["windows"][0]["pieces"][1]["id"] = json!(1);
         v["windows"][0]["pieces"][1]["makeup"]["paint"][0]["plate"] = json!(1);
         v["ground"] = json!({ "material": "velvet" });
@@ -86,6 +86,7 @@ fn names_must_exist_and_be_unique() {
             "places[0].distance_m",
         ]
     );
+    assert!(faults[2].contains("`glasses`, such as mid-cobalt, "), "{}", faults[2]);
 }
 
 #[test]
