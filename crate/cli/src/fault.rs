@@ -7,7 +7,7 @@ use std::path::PathBuf;
 #[derive(Debug, thiserror::Error)]
 pub(crate) enum CliError {
     /// The scene file cannot be read.
-    #[error("{}: {error}", .path.display())]
+    #[error("{}: {}", .path.display(), unread(.error))]
     Unreadable {
         /// The file.
         path: PathBuf,
@@ -51,7 +51,7 @@ pub(crate) enum CliError {
     #[error("the picture could not be drawn: {0}")]
     Picture(String),
     /// A file could not be written; nothing was left behind.
-    #[error("{}: could not be written: {error}", .path.display())]
+    #[error("{}: could not be written: {}", .path.display(), unwritten(.error))]
     Unwritable {
         /// The file.
         path: PathBuf,
@@ -87,6 +87,33 @@ impl From<daylight::DaylightError> for CliError {
     fn from(error: daylight::DaylightError) -> Self {
         Self::Viewing(error.into())
     }
+}
+
+/// Why a file cannot be read, in plain words.
+fn unread(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "there is no such file".to_owned(),
+        io::ErrorKind::PermissionDenied => "this file may not be read by you".to_owned(),
+        io::ErrorKind::IsADirectory => "this is a folder, not a file".to_owned(),
+        _ => plain(error),
+    }
+}
+
+/// Why a file cannot be written, in plain words.
+fn unwritten(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "there is no such folder".to_owned(),
+        io::ErrorKind::NotADirectory => "part of its path is a file, not a folder".to_owned(),
+        io::ErrorKind::PermissionDenied => "you may not write there".to_owned(),
+        io::ErrorKind::IsADirectory => "a folder has that name".to_owned(),
+        _ => plain(error),
+    }
+}
+
+/// The system's own words without its number.
+fn plain(error: &io::Error) -> String {
+    let words = error.to_string();
+    words.split_once(" (os error ").map_or(words.as_str(), |(words, _)| words).to_owned()
 }
 
 fn count(number: usize) -> String {

@@ -31,6 +31,14 @@ pub(crate) fn fault(text: &str, error: &serde_json::Error) -> Fault {
     if quoted.len() < written.len() {
         quoted.push('…');
     }
+    let reason = match reason {
+        "expected ident" | "expected value" => {
+            "no value of JSON begins like this; text needs quotation marks"
+        }
+        "key must be a string" => "a name needs quotation marks",
+        "trailing characters" => "the scene ends before it",
+        reason => reason,
+    };
     Fault::new(place, "a scene in JSON", format!("“{quoted}”, which cannot be read there ({reason})"))
 }
 
@@ -49,7 +57,7 @@ mod tests {
         assert!(found.starts_with("“\"clerestory\": 1”") && found.contains("expected `,`"), "{found}");
         let (place, found) = of("{\n  \"name\": nothing\n}");
         assert_eq!(place, "line 2, column 12");
-        assert!(found.contains("expected"), "{found}");
+        assert!(found.contains("text needs quotation marks"), "{found}");
         let (place, found) = of("{\n  \"name\": \"Größe über alles, was sich sagen lässt, und mehr\" 1\n}");
         assert!(place.starts_with("line 2, column") && found.contains('…'), "{place} {found}");
     }

@@ -63,8 +63,11 @@ fn files_that_are_not_scenes() {
     let path = folder.join("binary.json");
     std::fs::write(&path, [0xff, 0xfe, 0x00]).unwrap();
     refused(&["report", path.to_str().unwrap()], &["binary.json"]);
-    refused(&["report", folder.join("missing.json").to_str().unwrap()], &["missing.json"]);
-    refused(&["report", folder.to_str().unwrap()], &[]);
+    refused(
+        &["report", folder.join("missing.json").to_str().unwrap()],
+        &["missing.json: there is no such file"],
+    );
+    refused(&["report", folder.to_str().unwrap()], &[": this is a folder, not a file"]);
 }
 
 #[test]
