@@ -7,7 +7,7 @@ use render::{
 
 use crate::arguments::{self, Colours, Mode};
 use crate::fault::CliError;
-use crate::whole_file::write_whole;
+use crate::whole_file::{check_writable, write_whole};
 use crate::{open, output};
 
 /// Default width, pixels.
@@ -35,6 +35,7 @@ pub(crate) fn run(asked: &arguments::Picture) -> Result<(), CliError> {
     })?;
     let window = SceneWindow::new(&resolved, index, eye_m)
         .ok_or_else(|| CliError::Picture("the scene has no window".to_owned()))?;
+    check_writable(&asked.out)?;
     let tables = window.tables(&outside, None);
     let size_px = size(asked, window.bounds().size());
     let view = View::fit(window.bounds(), size_px, MARGIN);

@@ -71,11 +71,16 @@ fn a_picture_that_cannot_be_written_leaves_no_file() {
     let scene = scene.to_str().unwrap();
     let taken = folder.join("taken.png");
     std::fs::create_dir(&taken).unwrap();
-    for out in [folder.join("no/such/folder.png"), taken, folder.clone()] {
+    for (out, why) in [
+        (folder.join("no/such/folder.png"), "there is no such folder"),
+        (taken, "a folder has that name"),
+        (folder.clone(), "a folder has that name"),
+    ] {
         let run =
             clerestory(&["picture", scene, "--out", out.to_str().unwrap(), "--width", "40", "--software"]);
         assert_eq!(run.code, Some(2), "{}", run.err);
-        assert!(run.out.is_empty() && run.err.contains("could not be written"), "{}", run.err);
+        let why = format!("could not be written: {why}");
+        assert!(run.out.is_empty() && run.err.contains(&why), "{}", run.err);
     }
     assert_eq!(std::fs::read_dir(&folder).unwrap().count(), 1, "only the folder that was there");
 }
