@@ -43,8 +43,8 @@ single number is given instead, the answer is a number too. Undefined values are
                    sigma_ln_own for each piece, sigma_thickness_mm (thickness_shared), sigma_ln_density (density_shared)
                    → mean_Y_median, mean_Y_p05, mean_Y_p95, sd_ln_mean_Y; with draws (at most) if you like;
                    sd_ln is null if no light passes
-  streak           first, second (absorbance per mm, base 10), thickness_mm, mix_mean and mix_sd (share of second),
-                   illuminant → XYZ_mean_of_T (internal, Y = 100 for clear)
+  streak           first, second (absorbance per mm, base 10: spectra, or names in absorbance_per_mm_base10 {glass:
+                   spectrum}), thickness_mm, mix_mean and mix_sd (share of second), illuminant → XYZ_mean_of_T (internal, Y = 100 for clear)
   reveal           width_m, height_m, outer_depth_m (glass behind the wall's outer face); then one or both of
                    outer_reflectance, ground_reflectance, sky {cie_type, diffuse_horizontal_lx, sun_bearing_deg,
                    sun_altitude_deg} → mean_factor (light on the glass over that without the reveal)
@@ -59,7 +59,10 @@ single number is given instead, the answer is a number too. Undefined values are
 Rooms: metres; x right as seen from inside facing the window wall, y up, z into the room, origin at the wall's lower-left
 corner; bearings clockwise from the outward normal of the glass. Panes send none of the room's light back.
 Outdoors: the same axes, but y from the ground and x from the window's middle; height 0 means no own building.
-uncertainty, streak, reveal and outdoors take a case of a table as it stands: its name and answers are not read.
+uncertainty, streak, reveal and outdoors take a case of a table of check data as it stands, beside calc: its name and its
+answers are not read. Put in what the table says once for all its cases: absorbance_per_mm_base10 for uncertainty and
+streak, illuminant (D65) for streak. Of reveal, a case with rows of suns and without sky answers lit_share, one a row; a
+case with inner (the reveal behind the glass) answers mean_factor alone, nothing of the room.
 
 Example:
   echo '{\"calc\":\"stack\",\"angle_deg\":60,\"layers\":[{\"n\":1.52,\"tau_internal\":0.9}]}' | clerestory calc";

@@ -3,6 +3,7 @@
 use std::ops::RangeInclusive;
 
 use glass::{Absorbance, Layer, Makeup, stack_scalar, streak_mean_internal};
+use serde_json::Value;
 use spectra::{Observer, SAMPLES, Spectrum, Xyz};
 
 use super::answer::Answer;
@@ -85,6 +86,17 @@ pub(super) fn glass(fields: &Fields<'_>) -> Result<Answer, Fault> {
 pub(super) const ABSORBANCE: RangeInclusive<f64> = 0.0..=1e6;
 pub(super) const ABSORBANCE_WORDS: &str = "absorbances per mm, base 10, from 0 to 1000000";
 
+/// Absorbances by name.
+pub(super) const SPECTRA: &str = "absorbance_per_mm_base10";
+
+/// The spectrum of a name.
+pub(super) fn known(path: &str, spectra: &[(&str, Spectrum)], name: &str) -> Result<Spectrum, Fault> {
+    spectra.iter().find(|(known, _)| *known == name).map(|(_, spectrum)| *spectrum).ok_or_else(|| {
+        let names: Vec<&str> = spectra.iter().map(|(known, _)| *known).collect();
+        Fault::wrong(path, format!("a name in {SPECTRA} ({})", names.join(", ")), format!("\"{name}\""))
+    })
+}
+
 /// `streak`: the colour of a streaky piece in a light, from the mean internal transmittance of two glasses mixed in
 /// shares that are normally distributed over its area. Y = 100 for a clear piece.
 pub(super) fn streak(fields: &Fields<'_>) -> Result<Answer, Fault> {
@@ -97,8 +109,15 @@ pub(super) fn streak(fields: &Fields<'_>) -> Result<Answer, Fault> {
         "Y_ratio",
         "delta_uv_prime",
     ]);
-    let first = fields.spectrum_in("first", &ABSORBANCE, ABSORBANCE_WORDS)?;
-    let second = fields.spectrum_in("second", &ABSORBANCE, ABSORBANCE_WORDS)?;
+    let named = match fields.optional(SPECTRA) {
+        Some(_) => fields.spectra_by_name(SPECTRA, &ABSORBANCE, ABSORBANCE_WORDS)?,
+        None => Vec::new(),
+    };
+    let absorbance = |key| match fields.optional(key).and_then(Value::as_str) {
+        Some(name) => known(&fields.path(key), &named, name),
+        None => fields.spectrum_in(key, &ABSORBANCE, ABSORBANCE_WORDS),
+    };
+    let (first, second) = (absorbance("first")?, absorbance("second")?);
     let thickness = fields.number_in("thickness_mm", 0.0..=1000.0, "millimetres from 0 to 1000")?;
     let mean = fields.number_in("mix_mean", 0.0..=1.0, "the mean share of the second glass, from 0 to 1")?;
     let sd = fields.number_in("mix_sd", 0.0..=100.0, "the standard deviation of the share, from 0 to 100")?;

@@ -5,6 +5,8 @@
 use plane::RoomVector;
 use reveal::{Depths, Opening, OuterReveal, Outline, Patches, Reveal, SkyAndGround, on_bare_wall};
 
+use serde_json::Value;
+
 use super::answer::Answer;
 use super::fields::{Fault, Fields, vector};
 
@@ -17,6 +19,7 @@ const TOLD: &[&str] = &[
     "lit_share",
     "points",
     "points_columns",
+    "inner",
     "rows",
     "columns",
     "error_percent",
@@ -62,14 +65,21 @@ pub(super) fn reveal(fields: &Fields<'_>) -> Result<Answer, Fault> {
     Ok(answer)
 }
 
-/// Pairs of bearing and altitude, degrees.
+/// Pairs of bearing and altitude, degrees: as such, or at the beginning of each row of a table of suns, which has no sky.
 fn suns(fields: &Fields<'_>) -> Result<Option<Vec<[f64; 2]>>, Fault> {
-    if fields.optional("suns").is_none() {
+    let has = |key| fields.optional(key).is_some();
+    let is_table = !has("suns") && !has("sky") && has("rows");
+    if !has("suns") && !is_table {
         return Ok(None);
     }
     let mut suns = Vec::new();
-    for (path, value) in fields.list("suns", "pairs [bearing_deg, altitude_deg]")? {
-        let [bearing, altitude] = vector(&path, value)?;
+    let key = if is_table { "rows" } else { "suns" };
+    for (path, value) in fields.list(key, "pairs [bearing_deg, altitude_deg]")? {
+        let begins = value.as_array().filter(|row| is_table && row.len() > 2);
+        let [bearing, altitude] = match begins {
+            Some(row) => vector(&path, &Value::from(&row[..2]))?,
+            None => vector(&path, value)?,
+        };
         if !(-90.0..=90.0).contains(&altitude) {
             return Err(Fault::wrong(format!("{path}[1]"), "degrees from −90 to 90", altitude.to_string()));
         }

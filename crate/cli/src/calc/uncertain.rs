@@ -3,7 +3,7 @@
 use std::ops::RangeInclusive;
 
 use glass::Absorbance;
-use spectra::{Observer, Spectrum, TristimulusWeights, illuminant};
+use spectra::{Observer, TristimulusWeights, illuminant};
 use uncertainty::{
     Absorber, Causes, DRAWS, Distribution, FEWEST_DRAWS, Form, NumberId, Origin, Piece, Quantity,
     mean_luminous_transmittance, sample,
@@ -11,9 +11,8 @@ use uncertainty::{
 
 use super::answer::Answer;
 use super::fields::{Fault, Fields};
-use super::glasses::{ABSORBANCE, ABSORBANCE_WORDS};
+use super::glasses::{ABSORBANCE, ABSORBANCE_WORDS, SPECTRA, known};
 
-const SPECTRA: &str = "absorbance_per_mm_base10";
 const SIGMA_LN: RangeInclusive<f64> = 0.0..=10.0;
 const SIGMA_LN_WORDS: &str = "a standard deviation of the natural logarithm, from 0 to 10";
 /// Thinnest glass that a draw may have, mm.
@@ -242,12 +241,4 @@ fn draws(fields: &Fields<'_>) -> Result<usize, Fault> {
     let words = format!("a number of draws from {FEWEST_DRAWS} to 1e9");
     let most = fields.optional_number_in("draws", least..=1e9, &words)?;
     Ok(most.map_or(DRAWS, |most| DRAWS.min(most as usize)))
-}
-
-/// The spectrum of a name.
-fn known(path: &str, spectra: &[(&str, Spectrum)], name: &str) -> Result<Spectrum, Fault> {
-    spectra.iter().find(|(known, _)| *known == name).map(|(_, spectrum)| *spectrum).ok_or_else(|| {
-        let names: Vec<&str> = spectra.iter().map(|(known, _)| *known).collect();
-        Fault::wrong(path, format!("a name in {SPECTRA} ({})", names.join(", ")), format!("\"{name}\""))
-    })
 }

@@ -44,9 +44,7 @@ fn streaks() {
     let ask = |case: &Value| {
         let mut line = case.clone();
         (line["calc"], line["illuminant"]) = (json!("streak"), json!("D65"));
-        for key in ["first", "second"] {
-            line[key] = spectra[case[key].as_str().unwrap()].clone();
-        }
+        line["absorbance_per_mm_base10"] = spectra.clone();
         line
     };
     let lines: Vec<Value> = cases.iter().map(ask).collect();
@@ -56,6 +54,19 @@ fn streaks() {
             close(&case.to_string(), found, expected, 1e-5);
         }
     }
+    // The spectra in place of their names; a name that is not there.
+    let by_name = ask(&cases[0]);
+    let mut by_spectrum = by_name.clone();
+    by_spectrum.as_object_mut().unwrap().remove("absorbance_per_mm_base10");
+    let mut unknown = by_spectrum.clone();
+    for key in ["first", "second"] {
+        by_spectrum[key] = spectra[cases[0][key].as_str().unwrap()].clone();
+    }
+    unknown["second"] = by_spectrum["second"].clone();
+    let both = calc(&[by_name, by_spectrum, unknown]);
+    assert_eq!(both[0], both[1]);
+    let refused = both[2]["error"].as_str().unwrap();
+    assert!(refused.starts_with("first: expected a name in absorbance_per_mm_base10"), "{refused}");
 }
 
 #[test]
