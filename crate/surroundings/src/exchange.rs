@@ -1,6 +1,7 @@
 //! The geometry of a site: which patch gets how much of what the sky and each other patch send.
 
 use std::collections::BTreeMap;
+use std::f64::consts::PI;
 use std::sync::Arc;
 
 use glam::{DVec3, dvec3};
@@ -9,7 +10,7 @@ use crate::cast::{Face, Hit, Scene, before};
 use crate::fault::Fault;
 use crate::fineness::Fineness;
 use crate::patches::{Area, Patches};
-use crate::rays::{Ray, fixed};
+use crate::rays::{Ray, even_places, fixed};
 use crate::site::Site;
 use crate::sky::SkyCells;
 
@@ -46,7 +47,7 @@ impl Exchange {
         site.check()?;
         let scene = Scene::of(site);
         let patches = Patches::of(&scene, site, fineness);
-        let rays = fixed(fineness.rays());
+        let rays = fixed(fineness.rays(site.blocks.len(), site.is_endless()));
         let mut geometry = Geometry {
             site: site.clone(),
             fineness,
@@ -60,6 +61,10 @@ impl Exchange {
             patches,
         };
         let all: Vec<(Face, Area)> = geometry.patches.iter().collect();
+        let buried = |(face, area): &(Face, Area)| {
+            rays.iter().all(|ray| geometry.scene.buries(geometry.scene.point(*face, area.at(ray.place))))
+        };
+        geometry.hidden = all.iter().map(buried).collect();
         for (face, area) in all {
             geometry.look_around(face, area, &rays);
         }
@@ -75,25 +80,30 @@ impl Exchange {
 impl Geometry {
     /// Adds a patch: what its rays meet.
     fn look_around(&mut self, face: Face, area: Area, rays: &[Ray]) {
-        const SUN_POINTS: usize = 24;
         let (mut sky, mut others) = (BTreeMap::<u32, f64>::new(), BTreeMap::<u32, f64>::new());
-        let (mut points, mut count) = (Vec::new(), 0);
+        let mut count = 0;
+        // Turned by the golden angle from patch to patch, so that neighbours do not all miss the same narrow gap.
+        let (sin, cos) = (PI * (3.0 - 5.0_f64.sqrt()) * self.faces.len() as f64).sin_cos();
         for ray in rays {
             let at = self.scene.point(face, area.at(ray.place));
             if self.scene.buries(at) {
                 continue;
             }
             count += 1;
-            if points.len() < SUN_POINTS {
-                points.push(at);
-            }
-            let toward = face.turned(ray.direction);
+            let DVec3 { x, y, z } = ray.direction;
+            let toward = face.turned(dvec3(cos * x - sin * y, sin * x + cos * y, z));
             match self.scene.cast(at, toward) {
                 Hit::Sky => *sky.entry(self.sky.number(toward) as u32).or_default() += 1.0,
                 Hit::Black(_) => {}
                 Hit::Face(met, at) => {
-                    if let Some(number) = self.patches.number(met, met.place(at)) {
-                        *others.entry(number as u32).or_default() += 1.0;
+                    // One of the patches around, each as often as its weight says: light varies between their middles.
+                    let mut left = ray.pick;
+                    for (number, weight) in self.patches.around(met, met.place(at), &self.hidden) {
+                        if weight > left {
+                            *others.entry(number as u32).or_default() += 1.0;
+                            break;
+                        }
+                        left -= weight;
                     }
                 }
             }
@@ -104,8 +114,8 @@ impl Geometry {
         self.faces.push(face);
         self.skies.push(shares(sky));
         self.views.push(shares(others));
-        self.points.push(points);
-        self.hidden.push(count == 0);
+        let points = even_places().map(|place| self.scene.point(face, area.at(place)));
+        self.points.push(points.filter(|at| !self.scene.buries(*at)).collect());
     }
 
     /// Just outside the window's middle.

@@ -1,48 +1,84 @@
 //! Lines that divide a surface, finer toward the edges of what stands on it.
 
-use std::f64::consts::PI;
-
-/// From how many times the scale a stretch between two breaks is long.
-const LONG: f64 = 4.0;
 /// Where the lines end, in heights of what stands there; the last stretch stands for all that lies beyond.
 const FAR: f64 = 60.0;
 
-/// Lines from the first break to the last, `between` to a stretch and finer toward each break; on a stretch much longer
-/// than `scale`, ever farther apart toward its middle (see `steps`).
-pub(crate) fn lines(breaks: &[f64], scale: f64, between: usize, grading: [f64; 2]) -> Vec<f64> {
-    let mut breaks = breaks.to_vec();
-    sorting::numbers(&mut breaks);
-    let whole = breaks[breaks.len() - 1] - breaks[0];
-    breaks.dedup_by(|b, a| *b - *a < 1e-6 * whole);
-    let mut lines = vec![breaks[0]];
-    for ends in breaks.windows(2) {
-        let (a, b) = (ends[0], ends[1]);
-        if b - a > LONG * scale {
-            let steps = steps(scale, (b - a) / 2.0 - scale, grading);
-            lines.extend(steps.iter().map(|step| a + step));
-            lines.extend(steps.iter().rev().map(|step| b - step));
-            lines.push(b);
-        } else {
-            let share = |i: usize| (1.0 - (PI * i as f64 / between as f64).cos()) / 2.0;
-            lines.extend((1..=between).map(|i| a + (b - a) * share(i)));
-        }
-    }
-    lines
+/// How lines spread out from a break.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Grading {
+    /// Width of the first stretch beside a break, as a share of the break's scale.
+    pub(crate) first: f64,
+    /// How much wider each further one is.
+    pub(crate) growth: f64,
 }
 
-/// The same with lines beyond the first and the last, ever farther apart.
-pub(crate) fn outward(lines: &[f64], scale: f64, [before, after]: [bool; 2], grading: [f64; 2]) -> Vec<f64> {
-    let steps = steps(scale, FAR * scale, grading);
-    let (first, last) = (lines[0], lines[lines.len() - 1]);
-    let mut all = Vec::new();
-    if before {
-        all.extend(steps.iter().rev().map(|step| first - step));
+/// Where a surface begins, ends or meets another, and within what distance its light changes there.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Break {
+    pub(crate) at: f64,
+    pub(crate) scale: f64,
+}
+
+impl Grading {
+    /// Number of stretches from a break to so far beside it: the k-th line lies at `unit · (growthᵏ − 1)`.
+    fn count(self, unit: f64, away: f64) -> f64 {
+        (1.0 + away / unit).ln() / self.growth.ln()
     }
-    all.extend_from_slice(lines);
-    if after {
-        all.extend(steps.iter().map(|step| last + step));
+
+    fn unit(self, scale: f64) -> f64 {
+        self.first * scale / (self.growth - 1.0)
     }
-    all
+
+    /// Lines from the first break to the last, which ascend: ever farther apart from each to the middle between two.
+    pub(crate) fn lines(self, breaks: &[Break]) -> Vec<f64> {
+        let mut lines = vec![breaks[0].at];
+        for ends in breaks.windows(2) {
+            let (a, b) = (ends[0].at, ends[1].at);
+            let [low, high] = [ends[0], ends[1]].map(|end| self.unit(end.scale.min(b - a)));
+            // Where stretches from both sides are equally wide.
+            let middle = (0.5 * (a + b + high - low)).clamp(a, b);
+            let [below, above] = [self.count(low, middle - a), self.count(high, b - middle)];
+            let n = (below + above).ceil().max(1.0);
+            for k in 1..n as usize {
+                let number = k as f64 / n * (below + above);
+                lines.push(if number < below {
+                    a + low * (self.growth.powf(number) - 1.0)
+                } else {
+                    b - high * (self.growth.powf(below + above - number) - 1.0)
+                });
+            }
+            lines.push(b);
+        }
+        lines
+    }
+
+    /// The same with lines before the first and after the last, ever farther apart, to far beyond `height`.
+    pub(crate) fn outward(self, breaks: &[Break], [before, after]: [bool; 2], height: f64) -> Vec<f64> {
+        let (first, last) = (breaks[0], breaks[breaks.len() - 1]);
+        let steps = |beside: bool, scale: f64| {
+            let unit = self.unit(scale);
+            let n = if beside { self.count(unit, FAR * height) as i32 } else { 0 };
+            (1..=n).map(move |k| unit * (self.growth.powi(k) - 1.0))
+        };
+        let mut all: Vec<f64> = steps(before, first.scale).rev().map(|step| first.at - step).collect();
+        all.extend(self.lines(breaks));
+        all.extend(steps(after, last.scale).map(|step| last.at + step));
+        all
+    }
+}
+
+/// Breaks in their order, each place once.
+pub(crate) fn ascending(mut breaks: Vec<Break>) -> Vec<Break> {
+    breaks.sort_by(|a, b| a.at.total_cmp(&b.at));
+    let whole = breaks[breaks.len() - 1].at - breaks[0].at;
+    breaks.dedup_by(|b, a| {
+        let same = b.at - a.at < 1e-6 * whole;
+        if same {
+            a.scale = a.scale.min(b.scale);
+        }
+        same
+    });
+    breaks
 }
 
 /// At most so many of the lines: those between the narrowest stretches go first, narrow as compared with their distance
@@ -55,19 +91,6 @@ pub(crate) fn thinned(mut lines: Vec<f64>, scale: f64, most: usize) -> Vec<f64> 
         lines.remove(narrowest);
     }
     lines
-}
-
-/// Steps from a break, each wider than the last, up to a distance. `grading`: width of the first one, as a share of the
-/// scale, and how much wider each further one is.
-fn steps(scale: f64, to: f64, [first, growth]: [f64; 2]) -> Vec<f64> {
-    let (mut width, mut reached) = (first * scale, 0.0);
-    let mut steps = Vec::new();
-    while reached + width < to {
-        reached += width;
-        width *= growth;
-        steps.push(reached);
-    }
-    steps
 }
 
 /// Number of the stretch between two lines in which a value lies.
@@ -94,7 +117,8 @@ mod tests {
 
     #[test]
     fn lines_keep_their_ends_and_the_window_when_thinned() {
-        let all = lines(&[-30.0, -4.0, 0.0, 3.0, 50.0], 12.0, 6, [0.1, 1.8]);
+        let breaks = [-30.0, -4.0, 0.0, 3.0, 50.0].map(|at| Break { at, scale: 12.0 });
+        let all = Grading { first: 0.1, growth: 1.8 }.lines(&breaks);
         let few = thinned(all.clone(), 12.0, 7);
         assert_eq!((few.len(), few[0], few[6]), (7, -30.0, 50.0));
         assert!(few.contains(&0.0) && few.windows(2).all(|pair| pair[0] < pair[1]));

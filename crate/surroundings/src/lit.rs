@@ -96,6 +96,12 @@ impl<const N: usize> Lit<N> {
 
     /// As [`Lit::met`], without refusing anything: behind the window it meets the own wall.
     pub fn seen(&self, toward: RoomVector) -> Option<Met<N>> {
+        self.seen_around(toward, &Vec::new)
+    }
+
+    /// As [`Lit::seen`], but with the mean beam on what those of `around` meet that meet the same face: for what a direction
+    /// stands for when the edge of a shadow may cross it. They are asked for where the sun may shine.
+    pub fn seen_around(&self, toward: RoomVector, around: &dyn Fn() -> Vec<RoomVector>) -> Option<Met<N>> {
         let geometry = &*self.exchange.0;
         let (surface, at, luminance) = match geometry.scene.cast(geometry.window(), toward.vector()) {
             Hit::Sky => return None,
@@ -106,17 +112,38 @@ impl<const N: usize> Lit<N> {
                     Face::Own => Surface::OwnBuilding,
                     Face::Block(number, _) => Surface::Block(number),
                 };
-                (surface, at, self.luminance(face, at))
+                (surface, at, self.luminance(face, at, around))
             }
         };
         Some(Met { surface, at: RoomPoint::from(at.to_array()), luminance })
     }
 
-    /// Luminance of a point: the diffuse light of the patches around it and its own beam.
-    fn luminance(&self, face: Face, at: DVec3) -> [f64; N] {
+    /// Luminance of a point: the diffuse light of the patches around it and its own beam, or the mean of those around it.
+    fn luminance(&self, face: Face, at: DVec3, around: &dyn Fn() -> Vec<RoomVector>) -> [f64; N] {
         let geometry = &*self.exchange.0;
-        let mut light = geometry.patches.between(face, face.place(at), &self.diffuse, &geometry.hidden);
-        self.add_beam(&mut light, face, at);
+        let mut light = [0.0; N];
+        for (number, weight) in geometry.patches.around(face, face.place(at), &geometry.hidden) {
+            if weight > 0.0 {
+                add_scaled(&mut light, weight, &self.diffuse[number]);
+            }
+        }
+        if let Some(sun) = self.sun
+            && face.normal().dot(sun) > 0.0
+        {
+            let (mut sum, mut met) = (0.0, 0.0);
+            for toward in around() {
+                if let Hit::Face(other, at) = geometry.scene.cast(geometry.window(), toward.vector())
+                    && other == face
+                {
+                    sum += geometry.scene.sunlit(face, before(face, at), sun);
+                    met += 1.0;
+                }
+            }
+            if met == 0.0 {
+                (sum, met) = (geometry.scene.sunlit(face, before(face, at), sun), 1.0);
+            }
+            add_scaled(&mut light, sum / met, &self.beam_normal);
+        }
         let reflectance = of(&self.reflectances, face);
         light.iter_mut().zip(reflectance).for_each(|(v, rho)| *v *= rho / PI);
         light
@@ -124,16 +151,10 @@ impl<const N: usize> Lit<N> {
 
     /// Illuminance by the beam on the upright plane at the window's middle.
     pub(crate) fn beam_on_window(&self) -> [f64; N] {
-        let mut light = [0.0; N];
-        self.add_beam(&mut light, Face::Own, self.exchange.0.window());
-        light
-    }
-
-    fn add_beam(&self, light: &mut [f64; N], face: Face, at: DVec3) {
-        if let Some(sun) = self.sun {
-            let cosine = self.exchange.0.scene.sunlit(face, before(face, at), sun);
-            add_scaled(light, cosine, &self.beam_normal);
-        }
+        let geometry = &*self.exchange.0;
+        let at = before(Face::Own, geometry.window());
+        let cosine = self.sun.map_or(0.0, |sun| geometry.scene.sunlit(Face::Own, at, sun));
+        self.beam_normal.map(|beam| cosine * beam)
     }
 }
 

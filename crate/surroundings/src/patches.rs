@@ -2,10 +2,9 @@
 
 use glam::{DVec2, dvec2};
 
-use crate::cast::{Face, SIDES, Scene, Side};
-use crate::fineness::Fineness;
-use crate::light::add_scaled;
-use crate::lines::{beside, lines, outward, stretch, thinned};
+use crate::cast::{Corners, Face, SIDES, Scene, Side};
+use crate::fineness::{FEW, Fineness};
+use crate::lines::{Break, ascending, beside, thinned};
 use crate::site::Site;
 
 /// The single stretch of a surface that is endless along x.
@@ -60,42 +59,55 @@ pub(crate) struct Patches {
 impl Patches {
     pub(crate) fn of(scene: &Scene, site: &Site, fineness: Fineness) -> Self {
         let (own, scale) = (scene.own_height, site.scale_m());
-        let endless = site.blocks.iter().all(|block| block.is_endless());
+        let endless = site.is_endless();
         let [most_across, most_along] = fineness.most_lines();
-        let grading = fineness.outward(endless);
-        let corners = || scene.blocks.iter().flat_map(|block| [block.low, block.high]);
-        let xs: Vec<f64> = corners().map(|at| at.x).filter(|x| x.is_finite()).chain([0.0]).collect();
-        let zs: Vec<f64> = corners().map(|at| at.z).filter(|z| z.is_finite()).chain([0.0]).collect();
+        let most_upright = fineness.most_upright(scene.blocks.len());
+        let grading = fineness.grading(endless);
+        // Light changes within the distance of what stands opposite, or within its height.
+        let near =
+            |block: &Corners| (-block.high.z).max(0.25 * block.high.y).min(block.high.y).max(0.05 * scale);
+        let before_window = scene
+            .blocks
+            .iter()
+            .map(near)
+            .fold(site.window_middle_height_m.min(scale), f64::min)
+            .max(0.05 * scale);
+        let breaks = |axis: usize| {
+            let corners = scene.blocks.iter().flat_map(move |block| {
+                [block.low, block.high].map(|at| Break { at: at[axis], scale: near(block) })
+            });
+            let window = Break { at: 0.0, scale: if axis == 0 { scale } else { before_window } };
+            ascending(corners.filter(|b| b.at.is_finite()).chain([window]).collect())
+        };
+        let (xs, zs) = (breaks(0), breaks(2));
+        let thin = |lines: Vec<f64>, most: usize| {
+            if endless { lines } else { thinned(lines, before_window, most) }
+        };
         let across = if endless {
             ENDLESS.to_vec()
         } else {
-            let inner = lines(&xs, scale, fineness.between(xs.len()), grading);
-            thinned(outward(&inner, scale, [true; 2], grading), scale, most_across)
+            thin(grading.outward(&xs, [true; 2], scale), most_across)
         };
         let along = {
-            let between = if endless { fineness.strips() } else { fineness.between(zs.len()) };
-            let inner = lines(&zs, scale, between, grading);
             // Behind the facade of a street there is no ground.
             let beyond = scene.blocks.iter().all(|block| block.low.z.is_finite() || !endless);
-            let all = outward(&inner, scale, [beyond, own <= 0.0], grading);
-            if endless { all } else { thinned(all, scale, most_along) }
+            thin(grading.outward(&zs, [beyond, own <= 0.0], scale), most_along)
         };
         // The lower part of a deep gap exchanges most with the ground.
-        let gap = zs.iter().filter(|z| **z < 0.0).fold(scale, |gap, z| gap.min(-z));
-        let between = if endless { fineness.strips() } else { fineness.upright(scene.blocks.len()) };
-        let upright = |height: f64| {
-            if height > 0.0 { lines(&[0.0, height], gap, between, grading) } else { Vec::new() }
+        let upright = |height: f64, gap: f64| {
+            let ends = [0.0, height].map(|at| Break { at, scale: gap.min(height) });
+            if height > 0.0 { grading.lines(&ends) } else { Vec::new() }
         };
-        let own_up = upright(own);
-        let own_up = if endless { own_up } else { thinned(own_up, scale, most_along) };
+        let gap = scene.blocks.iter().map(near).fold(scale, f64::min);
+        let own_up = thin(upright(own, gap), most_along);
         let mut sides = vec![(Face::Ground, across.clone(), along), (Face::Own, across, own_up)];
+        let few = scene.blocks.len() <= FEW || fineness == Fineness::Fine;
         for (number, block) in scene.blocks.iter().enumerate() {
             let (low, high) = (block.low, block.high);
-            let few = scene.blocks.len() > 3 && fineness == Fineness::Quick;
             for side in SIDES {
-                let ends = match side {
-                    Side::Front | Side::Back => [low.x, high.x],
-                    Side::Left | Side::Right => [low.z, high.z],
+                let (ends, breaks) = match side {
+                    Side::Front | Side::Back => ([low.x, high.x], &xs),
+                    Side::Left | Side::Right => ([low.z, high.z], &zs),
                 };
                 let exists = match side {
                     Side::Front => true,
@@ -105,17 +117,20 @@ impl Patches {
                 let mut along = if side == Side::Front && !low.x.is_finite() {
                     ENDLESS.to_vec()
                 } else if exists && ends.iter().all(|end| end.is_finite()) {
-                    lines(&ends, scale, between, grading)
+                    let own = ends.map(|at| Break { at, scale: near(block) });
+                    // What stands before it hides much of a part of it.
+                    let within = |b: &&Break| few && b.at != 0.0 && b.at > ends[0] && b.at < ends[1];
+                    let others = breaks.iter().filter(within).copied();
+                    grading.lines(&ascending(own.into_iter().chain(others).collect()))
                 } else if exists {
                     ENDLESS.to_vec()
                 } else {
                     Vec::new()
                 };
-                let mut up = if exists { upright(high.y) } else { Vec::new() };
+                let mut up = if exists { upright(high.y, near(block)) } else { Vec::new() };
                 // Of many blocks only the fronts show much of themselves.
-                if few && side != Side::Front {
-                    (along, up) = (thinned(along, scale, 2), thinned(up, scale, 2));
-                }
+                let most = 1 + if few || side == Side::Front { most_upright } else { 1 };
+                (along, up) = (thin(along, most), thin(up, most));
                 sides.push((Face::Block(number, side), along, up));
             }
         }
@@ -143,41 +158,27 @@ impl Patches {
         })
     }
 
-    /// Number of the patch at a place; places beyond the last patch belong to it. `None` on a face without patches.
-    pub(crate) fn number(&self, face: Face, at: DVec2) -> Option<usize> {
+    /// The patches around a place of a face, whose figures vary smoothly between their middles, and their weights, which
+    /// sum to one. None of those that are `hidden`, and none on a face without patches.
+    pub(crate) fn around(&self, face: Face, at: DVec2, hidden: &[bool]) -> [(usize, f64); 4] {
         let grid = &self.grids[face.index()];
-        let row = stretch(&grid.up, at.y);
-        (grid.len() > 0).then(|| grid.first + row * grid.columns() + stretch(&grid.across, at.x))
-    }
-
-    /// Figures that vary smoothly over a face, at a place of it: between the middles of the patches around. `hidden`:
-    /// patches that have none.
-    pub(crate) fn between<const N: usize>(
-        &self,
-        face: Face,
-        at: DVec2,
-        figures: &[[f64; N]],
-        hidden: &[bool],
-    ) -> [f64; N] {
-        let grid = &self.grids[face.index()];
-        let mut sum = [0.0; N];
+        let mut around = [(0, 0.0); 4];
         if grid.len() == 0 {
-            return sum;
+            return around;
         }
-        let mut weights = 0.0;
-        for (row, by_row) in beside(&grid.up, at.y) {
-            for (column, by_column) in grid.across(at.x) {
+        let mut sum = 0.0;
+        for (i, (row, by_row)) in beside(&grid.up, at.y).into_iter().enumerate() {
+            for (j, (column, by_column)) in grid.across(at.x).into_iter().enumerate() {
                 let number = grid.first + row * grid.columns() + column;
-                let weight = by_row * by_column;
-                if weight > 0.0 && !hidden[number] {
-                    add_scaled(&mut sum, weight, &figures[number]);
-                    weights += weight;
+                if !hidden[number] {
+                    around[2 * i + j] = (number, by_row * by_column);
+                    sum += by_row * by_column;
                 }
             }
         }
-        if weights > 0.0 {
-            sum.iter_mut().for_each(|v| *v /= weights);
+        if sum > 0.0 {
+            around.iter_mut().for_each(|(_, weight)| *weight /= sum);
         }
-        sum
+        around
     }
 }

@@ -40,7 +40,7 @@ impl Block {
     }
 
     /// Whether its front has no ends.
-    pub(crate) fn is_endless(&self) -> bool {
+    fn is_endless(&self) -> bool {
         self.x_m.iter().all(|x| x.is_infinite())
     }
 
@@ -111,6 +111,11 @@ impl Site {
             return Err(Fault { field: "blocks", expected: "at most 64 blocks", found });
         }
         self.blocks.iter().try_for_each(Block::check)
+    }
+
+    /// Whether nothing that stands here ends along the wall.
+    pub(crate) fn is_endless(&self) -> bool {
+        self.blocks.iter().all(Block::is_endless)
     }
 
     /// The largest height, at least 1 m: what the fineness of a mesh goes by.

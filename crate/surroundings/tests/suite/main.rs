@@ -4,4 +4,6 @@ mod closed_forms;
 mod faults;
 mod laws;
 mod outdoors;
+mod places;
 mod site;
+mod walk;

@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use plane::RoomVector;
-use surroundings::{Block, Exchange, Fineness, Light, Reflectances, Site, Vertical};
+use surroundings::{Block, Exchange, Fineness, Light, Lit, Reflectances, Site, Vertical};
 
 /// A CIE general sky, scaled to a diffuse horizontal illuminance, and its sun.
 pub(crate) struct Sky {
@@ -113,7 +113,17 @@ pub(crate) fn light_by(
     reflectances: [f64; 3],
     looks: &[[f64; 2]],
 ) -> (Parts, Vec<f64>) {
-    let exchange = Exchange::new(site, fineness).unwrap();
+    let lit = lit(fineness, site, sky, reflectances);
+    let luminance = |toward| [sky.luminance(toward)];
+    let met = |[bearing, altitude]: &[f64; 2]| {
+        let toward = RoomVector::toward_sky(*bearing, *altitude);
+        lit.met(toward).unwrap().map_or_else(|| sky.luminance(toward), |met| met.luminance[0])
+    };
+    (parts(&lit.vertical(&luminance)), looks.iter().map(met).collect())
+}
+
+/// The site in a light.
+pub(crate) fn lit(fineness: Fineness, site: &Site, sky: &Sky, reflectances: [f64; 3]) -> Lit<1> {
     let luminance = |toward| [sky.luminance(toward)];
     let light = Light {
         sky: &luminance,
@@ -121,12 +131,7 @@ pub(crate) fn light_by(
         sun: sky.sun,
         beam_normal: [sky.beam_normal],
     };
-    let lit = exchange.lit(light, &for_site(reflectances, site)).unwrap();
-    let met = |[bearing, altitude]: &[f64; 2]| {
-        let toward = RoomVector::toward_sky(*bearing, *altitude);
-        lit.met(toward).unwrap().map_or_else(|| sky.luminance(toward), |met| met.luminance[0])
-    };
-    (parts(&lit.vertical(&luminance)), looks.iter().map(met).collect())
+    Exchange::new(site, fineness).unwrap().lit(light, &for_site(reflectances, site)).unwrap()
 }
 
 #[track_caller]
