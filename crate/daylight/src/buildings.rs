@@ -177,9 +177,10 @@ impl LitBuildings {
         self.buildings.site()
     }
 
-    /// Radiance of the ground, the own wall or a block; `None` where nothing hides what stands far away.
-    pub(crate) fn seen(&self, d: Direction) -> Option<Spectrum> {
-        self.lit.seen(self.buildings.toward(d)).map(|met| Spectrum::new(met.luminance))
+    /// Radiance of the ground, the own wall or a block; `None` where nothing hides what stands far away. `around`:
+    /// [`Outside::radiance_around`](crate::Outside::radiance_around).
+    pub(crate) fn seen(&self, d: Direction, around: &dyn Fn() -> Vec<RoomVector>) -> Option<Spectrum> {
+        self.lit.seen_around(self.buildings.toward(d), around).map(|met| Spectrum::new(met.luminance))
     }
 
     /// Share of the sun's disc that no block hides from the window's middle.

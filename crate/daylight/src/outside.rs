@@ -3,6 +3,7 @@
 use std::f64::consts::{FRAC_1_PI, FRAC_PI_2, PI};
 use std::sync::{Arc, LazyLock};
 
+use plane::RoomVector;
 use spectra::Spectrum;
 
 use crate::buildings::{Buildings, LitBuildings};
@@ -215,7 +216,14 @@ impl Outside {
     /// The radiance seen in a direction: the ground below the horizontal, the skyline and the trees on it, the sky
     /// above them, and blocks before them all. The disc of the sun is left out: it is [`Outside::beam_normal`].
     pub fn radiance(&self, d: Direction) -> Spectrum {
-        if let Some(seen) = self.near.as_ref().and_then(|near| near.seen(d)) {
+        self.radiance_around(d, &Vec::new)
+    }
+
+    /// The same for all that lies around a direction, where the edge of a shadow on ground and blocks may cross it: with the
+    /// mean beam on what other directions meet of the same surface. `around` gives these, in the frame of the wall behind
+    /// which the buildings were measured, and is called where the sun may shine.
+    pub fn radiance_around(&self, d: Direction, around: &dyn Fn() -> Vec<RoomVector>) -> Spectrum {
+        if let Some(seen) = self.near.as_ref().and_then(|near| near.seen(d, around)) {
             return seen;
         }
         if d.altitude_deg < 0.0 {

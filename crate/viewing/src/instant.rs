@@ -111,8 +111,11 @@ impl Prepared {
             .room
             .iter()
             .map(|row| match row.world[..] {
-                [(one, _)] => outside.radiance(one),
-                ref many => many.iter().map(|&(d, share)| outside.radiance(d) * share).sum(),
+                [(one, _)] => outside.radiance_around(one, &|| row.cell.around()),
+                ref many => {
+                    let part = |&(d, share)| outside.radiance_around(d, &|| row.cell.around()) * share;
+                    many.iter().map(part).sum()
+                }
             })
             .collect();
         let beam = self.beam(outside);

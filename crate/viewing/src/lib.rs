@@ -71,6 +71,7 @@
 //! (`render`), which glass would be better (`matching`).
 
 mod angular_optics;
+mod around;
 mod beam;
 mod bell;
 mod box_room;

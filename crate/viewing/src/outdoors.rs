@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 use plane::RoomVector;
 
 use crate::angular_optics::{AngularOptics, node_weights};
+use crate::around::around;
 use crate::view_edges::ViewEdges;
 
 /// A direction that represents a cell of the outside hemisphere in front of the glass.
@@ -110,6 +111,20 @@ impl OutsideCell {
         // Steps of seven modulo sixteen: neighbours land far apart, and all sixteen directions are used in turn.
         let at = (7 * k + self.turn) % Self::DIRECTIONS;
         (self.spread[at], at)
+    }
+
+    /// Directions that divide the cell's flux evenly, each with a bearing and an altitude of its own.
+    pub(crate) fn around(&self) -> Vec<RoomVector> {
+        let [west, east] = self.bearings_deg.map(|deg| deg.to_radians().sin());
+        let [low, high] = self.altitudes_deg.map(f64::to_radians);
+        // Of the flux by altitude, cos², a straight line.
+        let [at_low, at_high] = [low, high].map(|h| h.cos().powi(2));
+        around(|[across, up]| {
+            let root = (at_low * at_low + up * (at_high * at_high - at_low * at_low)).sqrt();
+            let (sin_h, cos_h) = (low + (high - low) * up * (at_low + at_high) / (at_low + root)).sin_cos();
+            let sin_b = west + across * (east - west);
+            RoomVector::new(cos_h * sin_b, sin_h, -cos_h * (1.0 - sin_b * sin_b).max(0.0).sqrt())
+        })
     }
 
     /// How light through a pane is divided among the spread, if the cell is near grazing.

@@ -38,6 +38,8 @@ const STEP_IN_WALL: f64 = 0.7;
 pub(crate) struct ViewCell {
     pub direction: RoomVector,
     pub world: Direction,
+    /// Limits of all that it stands for, across and up: metres on the wall per metre of distance from it.
+    pub limits: [[f64; 2]; 2],
     /// π × form factor of all glass in the cell, by receiver.
     pub form: [f64; RECEIVERS],
     /// Regular transmittance of clear glass in this direction.

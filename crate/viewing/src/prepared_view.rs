@@ -6,6 +6,7 @@ use daylight::Direction;
 use plane::RoomVector;
 use spectra::Spectrum;
 
+use crate::around::around;
 use crate::glazing::Pane;
 use crate::prepared::{Prepared, RECEIVERS, ViewCell, ViewEntry, world};
 use crate::room_response::Receiver;
@@ -16,6 +17,17 @@ use crate::window_view::{ViewGrid, ViewPart};
 
 /// Fine cells along each side of a cell.
 const FINE: usize = 2;
+
+impl ViewCell {
+    /// Directions that stand for all of the cell.
+    pub(crate) fn around(&self) -> Vec<RoomVector> {
+        let [low, high] = self.limits;
+        around(|shares| {
+            let [across, up] = [0, 1].map(|k| low[k] + shares[k] * (high[k] - low[k]));
+            RoomVector::new(across, up, -1.0).unit()
+        })
+    }
+}
 
 impl Prepared {
     /// Computes what depends on the edges of the view outside and on the bearing of the window.
@@ -102,12 +114,18 @@ impl Prepared {
                     self.view.push(ViewCell {
                         direction: RoomVector::ZERO,
                         world: Direction { altitude_deg: 0.0, azimuth_deg: 0.0 },
+                        limits: [[f64::INFINITY; 2], [f64::NEG_INFINITY; 2]],
                         form: [0.0; RECEIVERS],
                         clear: Spectrum::ZERO,
                         behind,
                     });
                     middles.len() - 1
                 });
+                let [low, high] = &mut self.view[cell].limits;
+                for k in 0..2 {
+                    low[k] = low[k].min(part.limits[0][k]);
+                    high[k] = high[k].max(part.limits[1][k]);
+                }
                 middles[cell] += part.middle * part.form_factors.iter().sum::<f64>();
                 let entry = match piece.entries.iter().position(|e| e.cell == cell) {
                     Some(known) => &mut piece.entries[known],

@@ -300,10 +300,11 @@ impl Prepared {
     /// The radiance of every cell of the view.
     pub(crate) fn view_radiance(&self, outside: &Outside, lit: &[Option<WalledLight<'_>>]) -> Vec<Spectrum> {
         let of = |cell: &crate::prepared::ViewCell| match cell.behind {
-            None => outside.radiance(cell.world),
+            None => outside.radiance_around(cell.world, &|| cell.around()),
             Some((window, None)) => {
                 let walled = self.walled[window].as_ref();
-                outside.radiance(cell.world) * walled.map_or(1.0, |rows| rows.walled.openness(cell.direction))
+                outside.radiance_around(cell.world, &|| cell.around())
+                    * walled.map_or(1.0, |rows| rows.walled.openness(cell.direction))
             }
             Some((window, Some(patch))) => lit[window].as_ref().map_or(Spectrum::ZERO, |lit| {
                 lit.exitance[patch] * (FRAC_1_PI * lit.rows.walled.openness_to(patch, cell.direction))

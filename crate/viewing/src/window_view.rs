@@ -34,6 +34,8 @@ pub(crate) struct ViewPart {
     pub(crate) facing: f64,
     /// Unit vector from the point toward the part's middle.
     pub(crate) middle: RoomVector,
+    /// Limits of the part across and up, from where the point faces the wall, relative to its distance from it.
+    pub(crate) limits: [[f64; 2]; 2],
 }
 
 impl ViewGrid {
@@ -185,7 +187,9 @@ impl ViewGrid {
             receivers.iter().map(|r| form_factor_to_polygon(self.point_m, r.normal, &corners)).collect();
         let (_, middle) = area_and_centroid(part)?;
         let middle = (room_from_wall(middle) - self.point_m).unit();
-        Some(ViewPart { cell, region, form_factors, facing, middle })
+        let [across, up, away] = self.point_m.to_array();
+        let limits = bounds(part)?.map(|at| [(at[0] - across) / away, (at[1] - up) / away]);
+        Some(ViewPart { cell, region, form_factors, facing, middle, limits })
     }
 }
 

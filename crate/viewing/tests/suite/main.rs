@@ -8,6 +8,7 @@ mod glare;
 mod glare_seen;
 mod laws;
 mod lead_depth;
+mod near_buildings;
 mod outdoors;
 mod path_tracer;
 mod prepared;
@@ -17,6 +18,8 @@ mod similar;
 mod stone;
 mod sun;
 mod traced;
+#[path = "../../../surroundings/tests/suite/walk.rs"]
+mod walk;
 mod walls;
 mod window_light;
 mod working_plane;

@@ -6,9 +6,11 @@
 //! traced forward: from random points of the window into the room, from surface to surface, and from each of them to all
 //! places at once. The same sequence of numbers every time.
 
+use std::cell::RefCell;
 use std::f64::consts::{FRAC_1_PI, PI};
 
 use crate::stone::{Met, Stone, scattered};
+use crate::walk::{From, Walk};
 use daylight::{Direction, Outside, SUN_DIAMETER_DEG};
 use scene::Resolved;
 use spectra::{Spectrum, luminous};
@@ -47,6 +49,33 @@ struct Glass {
     spread: f64,
 }
 
+/// A site and a walk of random numbers through it.
+pub(crate) struct Walked {
+    pub(crate) walk: Walk,
+    pub(crate) random: RefCell<crate::walk::Random>,
+}
+
+impl Walked {
+    /// One sample of the radiance.
+    fn radiance(&self, tracer: &Tracer<'_>, outside: &Outside, d: V3) -> Spectrum {
+        let sun = outside.sun().direction();
+        let (h, b) =
+            (sun.altitude_deg.to_radians(), (sun.azimuth_deg - tracer.scene.room.facing_deg).to_radians());
+        let toward = [h.cos() * b.sin(), h.sin(), -h.cos() * b.cos()];
+        let beam = outside.beam_normal();
+        let shines = beam.max() > 0.0 && h > 0.0;
+        let mut sum = Spectrum::ZERO;
+        self.walk.look(d, shines.then_some(toward), &mut self.random.borrow_mut(), &mut |weight, from| {
+            let light = match from {
+                From::Sky(d) => tracer.sky(outside, d),
+                From::Sun => beam,
+            };
+            sum.add_scaled(weight, &light);
+        });
+        sum
+    }
+}
+
 const STEPS: usize = 180;
 /// Steps of the search for the piece behind a ray, across and up the windows.
 const RASTER: [usize; 2] = [96, 192];
@@ -67,6 +96,8 @@ pub(crate) struct Tracer<'a> {
     leaf_m: Option<f64>,
     /// The wall around the first window, which is then the only one.
     stone: Option<Stone>,
+    /// What stands outside, if it is walked through: the outsides that it is lit by are then of a free horizon.
+    pub(crate) site: Option<Walked>,
     low: [f64; 2],
     high: [f64; 2],
     raster: Vec<Vec<usize>>,
@@ -220,7 +251,20 @@ impl<'a> Tracer<'a> {
         }
         let stone = Stone::new(scene);
         let leaf_m = scene.scene.windows[0].wall.as_ref().and_then(|wall| wall.leaf_mm).map(|mm| mm / 1000.0);
-        Self { scene, glasses, rings, bars, openings, opening_reflectance, leaf_m, stone, low, high, raster }
+        Self {
+            scene,
+            glasses,
+            rings,
+            bars,
+            openings,
+            opening_reflectance,
+            leaf_m,
+            stone,
+            site: None,
+            low,
+            high,
+            raster,
+        }
     }
 
     /// The piece at a point of the wall, unless a lead or a bar covers it.
@@ -275,6 +319,13 @@ impl<'a> Tracer<'a> {
     }
 
     fn radiance(&self, outside: &Outside, d: V3) -> Spectrum {
+        match &self.site {
+            Some(site) => site.radiance(self, outside, d),
+            None => self.sky(outside, d),
+        }
+    }
+
+    fn sky(&self, outside: &Outside, d: V3) -> Spectrum {
         let azimuth_deg = (self.scene.room.facing_deg + d[0].atan2(-d[2]).to_degrees()).rem_euclid(360.0);
         outside.radiance(Direction { altitude_deg: d[1].clamp(-1.0, 1.0).asin().to_degrees(), azimuth_deg })
     }
@@ -323,7 +374,8 @@ impl<'a> Tracer<'a> {
         let (h, b) =
             (sun.altitude_deg.to_radians(), (sun.azimuth_deg - self.scene.room.facing_deg).to_radians());
         let toward = [h.cos() * b.sin(), h.sin(), -h.cos() * b.cos()];
-        (outside.beam_normal().max() > 0.0 && toward[2] < -1e-9).then_some(toward)
+        let seen = self.site.as_ref().is_none_or(|site| site.walk.sees(toward));
+        (outside.beam_normal().max() > 0.0 && toward[2] < -1e-9 && seen).then_some(toward)
     }
 
     /// Depth of the inner reveal.

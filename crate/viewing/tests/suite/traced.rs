@@ -20,11 +20,11 @@ const RAYS: usize = 150;
 
 /// One sky at one minute.
 pub(crate) struct Light {
-    name: String,
-    outside: Outside,
+    pub(crate) name: String,
+    pub(crate) outside: Outside,
 }
 
-fn light(scene: &Value, sky: Option<Value>, at: &str) -> Light {
+pub(crate) fn light(scene: &Value, sky: Option<Value>, at: &str) -> Light {
     let mut scene = scene.clone();
     if let Some(sky) = &sky {
         scene["sky"] = sky.clone();
@@ -203,7 +203,7 @@ fn a_low_skyline_darkens_the_room_step_by_step() {
 }
 
 /// The six pieces in clear glass of two kinds, a bar, and a place near the wall beside those it has.
-fn small() -> Value {
+pub(crate) fn small() -> Value {
     let mut scene = six_pieces();
     all_of(&mut scene, "float-clear", 3.0);
     scene["windows"][0]["pieces"][3]["makeup"] =
