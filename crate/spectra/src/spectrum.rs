@@ -19,6 +19,8 @@ pub fn wavelengths_nm() -> impl ExactSizeIterator<Item = f64> + Clone {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Spectrum([f64; SAMPLES]);
 
+// Short operations are compiled into the crates that use them. The page's WebAssembly is linked as one, where the compiler
+// decides so by itself, and hints would only make it larger.
 impl Spectrum {
     /// Zero at every wavelength.
     pub const ZERO: Self = Self([0.0; SAMPLES]);
@@ -77,7 +79,7 @@ impl Spectrum {
     }
 
     /// `f` of every sample.
-    #[inline]
+    #[cfg_attr(not(target_family = "wasm"), inline)]
     pub fn map(&self, mut f: impl FnMut(f64) -> f64) -> Self {
         let mut out = self.0;
         for v in &mut out {
@@ -87,7 +89,7 @@ impl Spectrum {
     }
 
     /// `f` of every pair of samples.
-    #[inline]
+    #[cfg_attr(not(target_family = "wasm"), inline)]
     pub fn zip_map(&self, other: &Self, mut f: impl FnMut(f64, f64) -> f64) -> Self {
         let mut out = self.0;
         for (a, b) in out.iter_mut().zip(&other.0) {
@@ -107,7 +109,7 @@ impl Spectrum {
     }
 
     /// Plain sum of the product with `other`, sample by sample (not times the step).
-    #[inline]
+    #[cfg_attr(not(target_family = "wasm"), inline)]
     pub fn dot(&self, other: &Self) -> f64 {
         // Four sums side by side: a compiler may not reorder floating-point additions, so one running sum would
         // prevent vector instructions. The order is explicit and hence the same on every machine.
@@ -173,14 +175,14 @@ macro_rules! sample_by_sample {
     ($operator:ident, $method:ident) => {
         impl $operator for Spectrum {
             type Output = Self;
-            #[inline]
+            #[cfg_attr(not(target_family = "wasm"), inline)]
             fn $method(self, other: Self) -> Self {
                 self.zip_map(&other, f64::$method)
             }
         }
         impl $operator<f64> for Spectrum {
             type Output = Self;
-            #[inline]
+            #[cfg_attr(not(target_family = "wasm"), inline)]
             fn $method(self, other: f64) -> Self {
                 self.map(|v| v.$method(other))
             }
@@ -193,28 +195,28 @@ sample_by_sample!(Mul, mul);
 sample_by_sample!(Div, div);
 
 impl AddAssign for Spectrum {
-    #[inline]
+    #[cfg_attr(not(target_family = "wasm"), inline)]
     fn add_assign(&mut self, other: Self) {
         self.add_scaled(1.0, &other);
     }
 }
 
 impl SubAssign for Spectrum {
-    #[inline]
+    #[cfg_attr(not(target_family = "wasm"), inline)]
     fn sub_assign(&mut self, other: Self) {
         self.add_scaled(-1.0, &other);
     }
 }
 
 impl MulAssign<f64> for Spectrum {
-    #[inline]
+    #[cfg_attr(not(target_family = "wasm"), inline)]
     fn mul_assign(&mut self, factor: f64) {
         self.0.iter_mut().for_each(|v| *v *= factor);
     }
 }
 
 impl MulAssign for Spectrum {
-    #[inline]
+    #[cfg_attr(not(target_family = "wasm"), inline)]
     fn mul_assign(&mut self, other: Self) {
         self.0.iter_mut().zip(&other.0).for_each(|(v, other)| *v *= other);
     }
