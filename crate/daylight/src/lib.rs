@@ -28,6 +28,7 @@ mod ground;
 mod horizon;
 pub mod hosek_wilkie;
 mod instant;
+mod note;
 mod outside;
 mod place;
 mod quadrature;
@@ -50,12 +51,11 @@ pub use events::{Polar, SunDay, rise_set, rise_set_in_zone, sun_day};
 pub use ground::{Ground, GroundKind};
 pub use horizon::{Horizon, HorizonPoint, Trees, leaf_share};
 pub use instant::{CivilDate, CivilTime, ClockNote, Instant, LocalTime, Resolved, zone_exists, zone_names};
+pub use note::Note;
 pub use outside::{Level, Outside};
 pub use place::{Direction, Place};
 pub use quadrature::gauss_legendre;
-pub use sky::{
-    CLEAR_DIFFUSE_SD, CLOUD_DIFFUSE_SD, CLOUD_REFLECTANCE, Note, OVERCAST_CCT_K, Sky, SkySpectrum,
-};
+pub use sky::{CLEAR_DIFFUSE_SD, CLOUD_DIFFUSE_SD, CLOUD_REFLECTANCE, OVERCAST_CCT_K, Sky, SkySpectrum};
 pub use spectrl2::{
     Atmosphere, BANDS, BandLight, ClearSpectra, Spectrl2Inputs, relative_air_mass, spectrl2, spectrl2_bands,
 };
