@@ -38,28 +38,19 @@ impl Around<'_> {
             self.curved((names::OWN_WALL, per_cent(FACADE_LN)), Box::new(|z| z), &now, &skies, &changed)?;
         }
         if has_blocks {
-            let changed = |there: &mut There, z: f64| {
-                let factor = (BLOCK_HEIGHT_LN * z).exp();
-                measured(there, &|site| site.blocks.iter_mut().for_each(|block| block.height_m *= factor));
-            };
-            self.edged(
-                (names::BLOCK_HEIGHT, per_cent(BLOCK_HEIGHT_LN)),
-                Box::new(|z| z),
-                &now,
-                &skies,
-                &changed,
-            )?;
-            let changed = |there: &mut There, z: f64| {
-                let factor = (BLOCK_DISTANCE_LN * z).exp();
-                measured(there, &|site| site.blocks.iter_mut().for_each(|block| block.distance_m *= factor));
-            };
-            self.edged(
-                (names::BLOCK_DISTANCE, per_cent(BLOCK_DISTANCE_LN)),
-                Box::new(|z| z),
-                &now,
-                &skies,
-                &changed,
-            )?;
+            type OfBlock = fn(&mut daylight::Block) -> &mut f64;
+            let height: OfBlock = |block| &mut block.height_m;
+            let distance: OfBlock = |block| &mut block.distance_m;
+            for (name, sd, of) in [
+                (names::BLOCK_HEIGHT, BLOCK_HEIGHT_LN, height),
+                (names::BLOCK_DISTANCE, BLOCK_DISTANCE_LN, distance),
+            ] {
+                let changed = |there: &mut There, z: f64| {
+                    let factor = (sd * z).exp();
+                    measured(there, &|site| site.blocks.iter_mut().for_each(|block| *of(block) *= factor));
+                };
+                self.edged((name, per_cent(sd)), Box::new(|z| z), &now, &skies, &changed)?;
+            }
             let changed = |there: &mut There, z: f64| {
                 there.horizon.buildings = Some(buildings.lighter(1.0, (FACADE_LN * z).exp()));
             };
