@@ -71,13 +71,13 @@
 //! (`render`), which glass would be better (`matching`).
 
 mod angular_optics;
-mod around;
 mod beam;
 mod bell;
 mod box_room;
 mod buildings_report;
 mod cast;
 mod causes;
+mod cell_directions;
 mod contour;
 mod day;
 mod deeper;

@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use plane::RoomVector;
 
 use crate::angular_optics::{AngularOptics, node_weights};
-use crate::around::around;
+use crate::cell_directions::around;
 use crate::view_edges::ViewEdges;
 
 /// A direction that represents a cell of the outside hemisphere in front of the glass.

@@ -6,7 +6,7 @@ use daylight::Direction;
 use plane::RoomVector;
 use spectra::Spectrum;
 
-use crate::around::around;
+use crate::cell_directions::around;
 use crate::glazing::Pane;
 use crate::prepared::{Prepared, RECEIVERS, ViewCell, ViewEntry, world};
 use crate::room_response::Receiver;
