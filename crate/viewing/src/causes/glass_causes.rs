@@ -11,7 +11,7 @@ use uncertainty::{Absorber, CauseError, NumberId, Origin};
 use super::deviations::{EDGE_NM, GLASS_SCATTER_LN, INDEX, LEFT_OUT_PER_MM};
 use super::listed::Listed;
 use super::names;
-use super::piece::{Colour, GlassModel};
+use super::plates::{Colour, GlassModel};
 
 /// The glasses of a scene and their causes.
 #[derive(Default)]

@@ -39,6 +39,7 @@ mod names;
 mod nodes;
 mod other_wall;
 mod piece;
+mod plates;
 mod ranges;
 mod room;
 #[cfg(test)]

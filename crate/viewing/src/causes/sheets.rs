@@ -7,7 +7,7 @@ use uncertainty::{CauseError, NumberId, Origin};
 use super::deviations::{FLASH_LN, SHEET_RANGE_IN_DEVIATIONS, SHEET_SHARE, TYPED_THICKNESS_MM};
 use super::listed::Listed;
 use super::names::plus_minus_between;
-use super::piece::{FlashModel, Thickness};
+use super::plates::{FlashModel, Thickness};
 
 /// A plate as the document has it.
 #[derive(Clone, Copy)]
